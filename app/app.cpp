@@ -1,0 +1,58 @@
+#include "app/app.h"
+
+#include "app/views/view.h"
+
+namespace restand {
+
+App::App(Desk desk, Glass glass, std::function<std::int64_t()> wall_ms)
+    : desk_(std::move(desk)), screen_(glass), wall_ms_(std::move(wall_ms)) {
+    desk_.now_ms = wall_ms_();
+    if (desk_.session_ms == 0) desk_.session_ms = desk_.now_ms;
+}
+
+void App::changed() { stale_ = undrawn_ = true; }
+
+const SheetView& App::sheet() {
+    if (stale_) sheet_ = view(desk_);
+    stale_ = false;
+    return sheet_;
+}
+
+void App::handle(const Event& event) {
+    if (const auto* resize = std::get_if<ResizeEvent>(&event)) {
+        screen_.resize(resize->glass);
+        undrawn_ = true;
+        return;
+    }
+    // Each action may change what the next one means, so they are applied one by one.
+    for (const Action& action : screen_.handle(event, sheet())) act(action);
+}
+
+void App::act(const Action& action) {
+    desk_.now_ms = wall_ms_();
+    apply(desk_, action);
+    changed();
+}
+
+void App::written(std::uint64_t job, const Result<std::vector<Entry>>& entries) {
+    desk_.now_ms = wall_ms_();
+    restand::written(desk_, job, entries);
+    changed();
+}
+
+void App::loaded(const std::vector<Entry>& entries) {
+    restand::loaded(desk_, entries);
+    changed();
+}
+
+std::vector<Effect> App::take_effects() { return std::exchange(desk_.effects, {}); }
+
+bool App::wants_frame() const { return undrawn_ || !screen_.settled(); }
+
+ImDrawData* App::frame(double) {
+    for (const Action& action : screen_.draw(sheet())) act(action);
+    undrawn_ = stale_;
+    return screen_.draw_data();
+}
+
+}  // namespace restand

@@ -1,0 +1,43 @@
+#pragma once
+// The app as a device drives it: events → view → draw → apply(desk, action) → effects, left in a tray.
+// The view is rebuilt only when something happened; a frame that would look the same is not drawn.
+
+#include <functional>
+
+#include "app/desk.h"
+#include "app/screens/sheet_screen.h"
+#include "app/stage.h"
+
+namespace restand {
+
+class App : public Stage {
+public:
+    // `wall_ms`: Unix time in UTC, for what is shown as 'saved'; the ledger's own clock is the store's.
+    App(Desk desk, Glass glass, std::function<std::int64_t()> wall_ms);
+
+    void handle(const Event& event) override;
+    bool wants_frame() const override;
+    ImDrawData* frame(double seconds) override;
+    bool wants_text() const override { return false; }  // the pad has its own letters
+
+    void act(const Action& action);
+    void written(std::uint64_t job, const Result<std::vector<Entry>>& entries);
+    void loaded(const std::vector<Entry>& entries);
+    std::vector<Effect> take_effects();
+
+    const Desk& desk() const { return desk_; }
+    const SheetView& sheet();            // of the desk as it is now
+    SheetScreen& screen() { return screen_; }
+
+private:
+    void changed();
+
+    Desk desk_;
+    SheetScreen screen_;
+    std::function<std::int64_t()> wall_ms_;
+    SheetView sheet_;
+    bool stale_ = true;                  // sheet_ is older than desk_
+    bool undrawn_ = true;                // the glass shows an older sheet
+};
+
+}  // namespace restand

@@ -1,0 +1,175 @@
+#include "app/desk.h"
+
+#include <algorithm>
+
+#include "app/bike_fields.h"
+#include "app/desk_parts.h"
+#include "core/exchange/body_json.h"
+
+namespace restand {
+
+void apply(Desk& desk, const Action& action) {
+    std::visit([&](const auto& a) { act_on(desk, a); }, action);
+}
+
+void append(Desk& desk, Pending then, std::vector<NewEntry> entries) {
+    if (!desk.writable) {
+        say(desk, "This workshop file is open for reading only. Nothing was changed.", true);
+        return;
+    }
+    then.job = desk.next_job++;
+    desk.effects.push_back(effect::Append{then.job, std::move(entries)});
+    desk.pending.push_back(std::move(then));
+}
+
+void say(Desk& desk, std::string text, bool stop) { desk.notice = DeskNotice{std::move(text), false, stop}; }
+
+// --- What comes back from disk -------------------------------------------------------------------------------
+
+namespace {
+void follow(Desk& desk, const Pending& p, const Entry& first) {
+    switch (p.then) {
+        case Pending::Then::nothing: break;
+        case Pending::Then::open_bike:
+            desk.bike = first.bike.nil() ? first.id : first.bike;
+            desk.form.reset();
+            desk.screen = Screen::bike;
+            break;
+        case Pending::Then::open_swap: act_on(desk, act::ResumeSwap{first.id}); break;
+        case Pending::Then::show_kept:
+            desk.baseline = first.id;
+            desk.screen = Screen::baseline;
+            desk.reason.clear();
+            break;
+        case Pending::Then::take_person: act_on(desk, act::SetPerson{first.id}); break;
+    }
+}
+}  // namespace
+
+void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& entries) {
+    auto it = std::find_if(desk.pending.begin(), desk.pending.end(), [&](const Pending& p) { return p.job == job; });
+    if (it == desk.pending.end()) return;
+    const Pending p = *it;
+    desk.pending.erase(it);
+    if (!entries) {
+        say(desk, "Not saved: " + entries.error().detail + ". What you see is what is on disk.", true);
+        desk.deferred.clear();
+        return;
+    }
+    loaded(desk, *entries);
+    desk.saved_ms = desk.now_ms;
+    if (!entries->empty()) follow(desk, p, entries->front());
+    if (!p.said.empty()) desk.notice = DeskNotice{p.said, p.undo, false};
+    // What waited for this one goes ahead; it may have to wait again.
+    std::vector<Action> waiting;
+    waiting.swap(desk.deferred);
+    for (const auto& action : waiting) apply(desk, action);
+}
+
+void loaded(Desk& desk, const std::vector<Entry>& entries) {
+    for (const Entry& entry : entries)
+        if (auto fact = decode(entry)) desk.ledger.apply(*fact);
+}
+
+// --- Where the person is ---------------------------------------------------------------------------------------
+
+void act_on(Desk& desk, const act::Go& go) {
+    leave_pad(desk);
+    desk.notice.reset();
+    const bool aside = go.screen == Screen::people || go.screen == Screen::settings;
+    const bool was_aside = desk.screen == Screen::people || desk.screen == Screen::settings;
+    if (aside && !was_aside) desk.came_from = desk.screen;
+    if (go.screen == Screen::bike || go.screen == Screen::baselines) desk.bike = go.id;
+    if (go.screen == Screen::baselines) desk.effects.push_back(effect::LoadBaselines{go.id});
+    if (go.screen == Screen::baseline) desk.baseline = go.id;
+    desk.screen = go.screen;
+}
+
+void act_on(Desk& desk, const act::Back&) {
+    if (desk.pad) return act_on(desk, act::CloseTag{});
+    desk.notice.reset();
+    switch (desk.screen) {
+        case Screen::bikes: break;
+        case Screen::people:
+        case Screen::settings: desk.screen = desk.came_from; break;
+        case Screen::baseline: act_on(desk, act::Go{Screen::baselines, desk.bike}); break;
+        case Screen::bike_form:
+            desk.screen = desk.form && !desk.form->bike.nil() ? Screen::bike : Screen::bikes;
+            desk.form.reset();
+            break;
+        case Screen::swap:
+        case Screen::baselines: desk.screen = Screen::bike; break;
+        case Screen::bike: desk.screen = Screen::bikes; break;
+    }
+}
+
+// --- Bikes, people, settings -------------------------------------------------------------------------------------
+
+void act_on(Desk& desk, const act::AddBike&) {
+    desk.form = BikeForm{};
+    desk.screen = Screen::bike_form;
+    desk.notice.reset();
+    open_pad(desk, {.of = Field::Of::bike, .bike = BikeField::name});
+}
+
+void act_on(Desk& desk, const act::EditBike& edit) {
+    const Bike* bike = desk.ledger.bike(edit.bike);
+    if (!bike) return;
+    desk.form = BikeForm{.bike = bike->id, .body = bike->body, .half_pair = {}};
+    desk.screen = Screen::bike_form;
+}
+
+void act_on(Desk& desk, const act::SaveBike&) {
+    leave_pad(desk);
+    if (!desk.form || desk.form->body.name.empty()) return;
+    std::vector<Id> before;
+    if (const Bike* bike = desk.ledger.bike(desk.form->bike)) before.push_back(bike->entry);
+    append(desk, {.then = Pending::Then::open_bike, .field = {}, .swap = {}, .said = "Bike saved.", .undo = false},
+           {encode(desk.form->body, desk.form->bike, {}, desk.who, before)});
+}
+
+void act_on(Desk& desk, const act::ArchiveBike& archive) {
+    const Bike* bike = desk.ledger.bike(archive.bike);
+    if (!bike) return;
+    BikeBody body = bike->body;
+    body.archived = archive.archived;
+    append(desk,
+           {.field = {}, .swap = {},
+            .said = archive.archived ? "Archived. It is under 'Archived bikes', nothing is lost." : "Brought back."},
+           {encode(body, bike->id, {}, desk.who, {bike->entry})});
+}
+
+void act_on(Desk& desk, const act::RemovePair& remove) {
+    if (!desk.form || remove.index >= desk.form->body.rear.pairs.size()) return;
+    auto& pairs = desk.form->body.rear.pairs;
+    pairs.erase(pairs.begin() + static_cast<std::ptrdiff_t>(remove.index));
+}
+
+void act_on(Desk& desk, const act::SetPerson& person) {
+    desk.who = person.person;
+    if (desk.screen == Screen::people) desk.screen = desk.came_from;
+}
+
+void act_on(Desk& desk, const act::SetUnits& units) {
+    append(desk, {.field = {}, .swap = {}, .said = {}}, {encode(UnitsBody{units.units}, {}, {}, desk.who)});
+}
+
+void act_on(Desk& desk, const act::SetLook& look) {
+    desk.look = {look.night, std::clamp(look.text_percent, 80, 200)};
+}
+
+// --- Undo ----------------------------------------------------------------------------------------------------------
+
+void act_on(Desk& desk, const act::Undo& again) {
+    leave_pad(desk);
+    desk.notice.reset();
+    if (!desk.pending.empty()) return desk.deferred.push_back(again);
+    const auto last = desk.ledger.last_undoable(Clock{desk.session_ms, 0});
+    const auto undo = last ? desk.ledger.undo_of(last->entry.id, desk.who) : std::nullopt;
+    if (!undo) return say(desk, "Nothing to undo since you opened Restand.");
+    append(desk, {.field = {}, .swap = {}, .said = "Undone."}, {*undo});
+}
+
+void act_on(Desk& desk, const act::DismissNotice&) { desk.notice.reset(); }
+
+}  // namespace restand

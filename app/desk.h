@@ -1,0 +1,101 @@
+#pragma once
+// The state of the app: the workshop as the ledger has it, where the person is, and what is half done.
+// apply() turns an action into a new state and effects; nothing here draws, waits or touches a file.
+//
+// Invariants
+//   1  A reading shows as taken only after written() has brought it back from disk.
+//   2  While a field's entry is on its way to disk, a second one for it waits (deferred), so it can supersede the first.
+//   3  Everything that would be missed after a power cut is in the ledger or in the draft (draft.h).
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/action.h"
+#include "app/effect.h"
+#include "core/exchange/draft.h"
+
+namespace restand {
+
+struct Pad {
+    Field field;
+    std::vector<Typed> repeats;      // kept in this reading so far
+    std::string entry;               // half typed
+    Unit unit = Unit::mm;
+    std::string where;
+    bool editing_where = false;      // the letters fill `where`, not the reading
+    std::string question;            // 'same mark, same state?'; empty = not asked
+    std::string problem;             // what is wrong with the entry
+    friend bool operator==(const Pad&, const Pad&) = default;
+};
+
+struct BikeForm {
+    Id bike;                         // nil: a new one
+    BikeBody body;
+    std::optional<Length> half_pair; // strut length typed, its ride height not yet
+};
+
+struct Look {
+    bool night = false;
+    int text_percent = 100;
+    friend bool operator==(const Look&, const Look&) = default;
+};
+
+struct DeskNotice { std::string text; bool undo = false; bool stop = false; };
+
+// What follows once a job is on disk.
+struct Pending {
+    std::uint64_t job = 0;
+    enum class Then { nothing, open_bike, open_swap, show_kept, take_person } then = Then::nothing;
+    std::optional<Field> field;      // shown as 'saving'
+    Id swap;
+    std::string said;                // notice when it is on disk
+    bool undo = false;               // the notice offers Undo
+};
+
+struct Desk {
+    Ledger ledger;
+    bool writable = true;
+    std::string file_name;           // for titles and messages
+    std::int64_t now_ms = 0;         // set by the app before every apply()
+    std::int64_t session_ms = 0;     // when the app was opened; undo goes back to here
+    int utc_offset_min = 0;
+
+    Screen screen = Screen::bikes;
+    Screen came_from = Screen::bikes;  // of people and settings
+    Id bike, swap, baseline, who;
+    std::optional<Step6> step;       // of the open swap, as shown
+    std::optional<Pad> pad;
+    std::optional<BikeForm> form;
+    std::string reason;              // of the baseline about to be kept
+    Look look;
+
+    std::optional<DeskNotice> notice;
+    std::int64_t saved_ms = 0;       // when the last entry came back from disk
+    std::vector<Pending> pending;
+    std::vector<Action> deferred;    // wait for pending ones
+    std::vector<Effect> effects;     // the out-tray
+    std::uint64_t next_job = 1;
+};
+
+void apply(Desk& desk, const Action& action);
+void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& entries);
+void loaded(Desk& desk, const std::vector<Entry>& entries);
+
+// What is half done, for the next start; and back again (a draft that no longer fits is dropped).
+Draft draft_of(const Desk& desk);
+void take_draft(Desk& desk, const Draft& draft);
+
+// Shared by the desk and its views.
+const Swap* open_swap(const Desk& desk);                       // the swap on the screen
+Step6 step_of(const Desk& desk);
+std::optional<Field> next_field(const Desk& desk, std::optional<Field> after);  // to measure next; nullopt: none left
+std::optional<Field> needed_field(const Desk& desk);           // first required one not yet read at this step
+bool reachable(const Desk& desk, Step6 step);
+bool is_text(const Field& field);
+Dimension dimension_of(const Field& field);
+std::optional<Typed> same_value(const Desk& desk, const Field& field);  // what 'as last' would type
+const Take* last_take(const Desk& desk, Point point);          // of the newest baseline, this swap's end
+bool saving(const Desk& desk, const Field& field);
+
+}  // namespace restand

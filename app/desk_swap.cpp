@@ -1,0 +1,206 @@
+// The swap: six steps, resumed where they were left.
+
+#include <algorithm>
+
+#include "app/bike_fields.h"
+#include "app/desk_parts.h"
+#include "app/views/words.h"
+#include "core/exchange/body_json.h"
+
+namespace restand {
+
+namespace {
+std::optional<Phase> phase_of(Step6 step) {
+    switch (step) {
+        case Step6::before: return Phase::before;
+        case Step6::new_part: return Phase::new_part;
+        case Step6::set: return Phase::set;
+        case Step6::check: return Phase::check;
+        case Step6::answer:
+        case Step6::keep: return std::nullopt;
+    }
+    return std::nullopt;
+}
+
+// The answer's value for a point of the set step, as it would be typed.
+std::optional<double> answered(const Desk& desk, Point point) {
+    const Swap* swap = open_swap(desk);
+    const Bike* bike = swap ? desk.ledger.bike(swap->bike) : nullptr;
+    if (!bike) return std::nullopt;
+    const auto sure = answer_of(*bike, *swap);
+    if (!sure) return std::nullopt;
+    const Setting& set = sure->answer.detent;
+    if (point == Point::eye_to_eye) return set.length.value;
+    if (point == Point::spring_installed_length) return set.installed_length.value;
+    if (point == Point::fork_position) {
+        const auto input = case_of(*bike, *swap);
+        const Take* now = swap->take(Phase::new_part, Point::fork_position);
+        if (!now) now = swap->take(Phase::before, Point::fork_position);
+        if (input && now)
+            return measured(now->reading).value - (set.length - input->swap_case.length.now).value;
+    }
+    return std::nullopt;
+}
+
+bool all_read(const Swap& swap, Phase phase) { return missing(swap, phase).empty(); }
+}  // namespace
+
+const Swap* open_swap(const Desk& desk) { return desk.ledger.swap(desk.swap); }
+
+Step6 step_of(const Desk& desk) {
+    if (desk.step) return *desk.step;
+    const Swap* swap = open_swap(desk);
+    return swap ? swap->step : Step6::before;
+}
+
+bool is_text(const Field& field) {
+    return field.of == Field::Of::where || dimension_of(field) == Dimension::text;
+}
+
+Dimension dimension_of(const Field& field) {
+    switch (field.of) {
+        case Field::Of::reading: return facts(field.point).dimension;
+        case Field::Of::bike: return facts(field.bike).dimension;
+        case Field::Of::person:
+        case Field::Of::reason:
+        case Field::Of::where: return Dimension::text;
+    }
+    return Dimension::text;
+}
+
+const Take* last_take(const Desk& desk, Point point) {
+    const Swap* swap = open_swap(desk);
+    const Baseline* last = swap ? desk.ledger.newest_baseline(swap->bike) : nullptr;
+    const BaselineValue* value = last ? last->value(end_of(swap->kind), point) : nullptr;
+    return value ? &value->take : nullptr;
+}
+
+std::optional<Typed> same_value(const Desk& desk, const Field& field) {
+    if (field.of != Field::Of::reading) return std::nullopt;
+    const Unit unit = chosen(desk.ledger.units(), dimension_of(field));
+    if (field.phase == Phase::set)
+        if (const auto v = answered(desk, field.point)) return Typed{words::plain(*v, unit), unit};
+    const Swap* swap = open_swap(desk);
+    // What a person has just measured on the old part is nearer than the last baseline.
+    if (swap && field.phase != Phase::before)
+        if (const Take* take = swap->take(Phase::before, field.point); take && field.phase == Phase::set)
+            return take->reading.repeats.back();
+    if (field.phase == Phase::new_part) return std::nullopt;
+    if (const Take* last = last_take(desk, field.point)) return last->reading.repeats.back();
+    return std::nullopt;
+}
+
+bool saving(const Desk& desk, const Field& field) {
+    return std::any_of(desk.pending.begin(), desk.pending.end(), [&](const Pending& p) {
+        return p.field == field && (field.of != Field::Of::reading || p.swap == desk.swap);
+    });
+}
+
+std::optional<Field> next_field(const Desk& desk, std::optional<Field> after) {
+    if (after && after->of == Field::Of::bike) {
+        // From the name to the leverage ratio to a saved bike; a strut's length asks for its ride height.
+        if (after->bike == BikeField::name && desk.form && !desk.form->body.rear.leverage &&
+            desk.form->body.rear.pairs.empty())
+            return Field{.of = Field::Of::bike, .bike = BikeField::rear_leverage};
+        if (after->bike == BikeField::pair_length) return Field{.of = Field::Of::bike, .bike = BikeField::pair_height};
+        return std::nullopt;
+    }
+    const Swap* swap = open_swap(desk);
+    const auto phase = phase_of(step_of(desk));
+    if (!swap || !phase || (after && after->of != Field::Of::reading)) return std::nullopt;
+    const auto points = asked(swap->kind, *phase);
+    auto at = points.begin();
+    if (after) {
+        at = std::find_if(points.begin(), points.end(), [&](const Asked& a) { return a.point == after->point; });
+        if (at != points.end()) ++at;
+    }
+    for (; at != points.end(); ++at) {
+        const Field field{.of = Field::Of::reading, .phase = *phase, .point = at->point};
+        if (!swap->take(*phase, at->point) && !saving(desk, field)) return field;
+    }
+    // Past the end of the list: back to what is still needed.
+    const auto needed = needed_field(desk);
+    return needed && after && *needed == *after ? std::nullopt : needed;
+}
+
+std::optional<Field> needed_field(const Desk& desk) {
+    const Swap* swap = open_swap(desk);
+    const auto phase = phase_of(step_of(desk));
+    if (!swap || !phase) return std::nullopt;
+    for (Point point : missing(*swap, *phase)) {
+        const Field field{.of = Field::Of::reading, .phase = *phase, .point = point};
+        if (!saving(desk, field)) return field;
+    }
+    return std::nullopt;
+}
+
+bool reachable(const Desk& desk, Step6 step) {
+    const Swap* swap = open_swap(desk);
+    if (!swap) return false;
+    const bool measured_all = all_read(*swap, Phase::before) && all_read(*swap, Phase::new_part);
+    switch (step) {
+        case Step6::before:
+        case Step6::new_part: return true;
+        case Step6::answer:
+        case Step6::set: return measured_all;
+        case Step6::check:
+        case Step6::keep: return measured_all && all_read(*swap, Phase::set);
+    }
+    return false;
+}
+
+void act_on(Desk& desk, const act::StartSwap& start) {
+    if (const Swap* open = desk.ledger.open_swap(start.bike)) return act_on(desk, act::ResumeSwap{open->id});
+    append(desk, {.then = Pending::Then::open_swap, .field = {}, .swap = {}, .said = {}},
+           {encode(SwapBody{start.kind}, start.bike, {}, desk.who)});
+}
+
+void act_on(Desk& desk, const act::ResumeSwap& resume) {
+    const Swap* swap = desk.ledger.swap(resume.swap);
+    if (!swap) return;
+    leave_pad(desk);
+    desk.bike = swap->bike;
+    desk.swap = swap->id;
+    desk.step.reset();
+    desk.reason.clear();
+    desk.screen = Screen::swap;
+}
+
+void act_on(Desk& desk, const act::AbandonSwap& abandon) {
+    const Swap* swap = desk.ledger.swap(abandon.swap);
+    if (!swap) return;
+    desk.pad.reset();
+    append(desk, {.field = {}, .swap = {}, .said = "Swap set aside; its readings are kept.", .undo = true},
+           {encode(SwapEndBody{false}, swap->bike, swap->id, desk.who)});
+    desk.screen = Screen::bike;
+}
+
+void act_on(Desk& desk, const act::GoToStep& go) {
+    const Swap* swap = open_swap(desk);
+    if (!swap) return;
+    leave_pad(desk);
+    if (!reachable(desk, go.step)) {
+        const auto needed = needed_field(desk);
+        say(desk, needed ? "First measure: " + words::label(needed->point) + "." : "A reading is still missing.");
+        return;
+    }
+    desk.notice.reset();
+    desk.step = go.step;
+    append(desk, {.field = {}, .swap = swap->id, .said = {}},
+           {encode(StepBody{go.step}, swap->bike, swap->id, desk.who)});
+}
+
+void act_on(Desk& desk, const act::Keep& again) {
+    leave_pad(desk);
+    const Swap* swap = open_swap(desk);
+    if (!swap || !swap->open()) return;
+    if (!desk.pending.empty()) return desk.deferred.push_back(again);  // the last reading must be on disk first
+    const std::string reason = desk.reason.empty() ? words::usual_reason(swap->kind) : desk.reason;
+    const BaselineBody body = baseline_of(*swap, desk.ledger.newest_baseline(swap->bike), reason);
+    append(desk,
+           {.then = Pending::Then::show_kept, .field = {}, .swap = swap->id, .said = "Kept as the bike's baseline."},
+           {encode(body, swap->bike, swap->id, desk.who),
+            encode(SwapEndBody{true}, swap->bike, swap->id, desk.who)});
+}
+
+}  // namespace restand

@@ -1,0 +1,266 @@
+#include "app/screens/sheet_input.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace restand {
+namespace {
+
+using Actions = std::vector<Action>;
+
+const Target* target_at(const Book& book, float x, float y) {
+    for (const Target& target : book.targets) {
+        if (target.seen.contains(x, y)) return &target;
+    }
+    return nullptr;
+}
+
+Actions tap(const Target& target, SheetUi& ui) {
+    ui.changed = true;
+    switch (target.local) {
+        case Local::whole:
+            ui.drawing.whole();
+            return {};
+        case Local::shift:
+            ui.pad.other_case = !ui.pad.other_case;
+            return {};
+        case Local::none:
+            break;
+    }
+    // Shift is for one letter.
+    if (target.tap && std::holds_alternative<act::PadText>(*target.tap)) ui.pad.other_case = false;
+    return target.tap ? Actions{*target.tap} : Actions{};
+}
+
+// ---- pointer
+// ----------------------------------------------------------------------------------------------------
+
+void let_go(SheetUi& ui) {
+    ui.pointer.down = ui.pointer.slid = false;
+    ui.pointer.grip = Grip::nothing;
+    ui.drawing.sliding = false;
+    ui.held.pressed.clear();
+    ui.changed = true;
+}
+
+void press(SheetUi& ui, const PointerEvent& at) {
+    PointerUi& p = ui.pointer;
+    p = {.down = true, .down_x = at.x, .down_y = at.y, .x = at.x, .y = at.y, .known = true};
+    if (ui.slip.window.contains(at.x, at.y) && ui.slip.scrolls()) p.grip = Grip::slip;
+    if (ui.drawing.zone.contains(at.x, at.y)) p.grip = Grip::drawing;
+    const Target* target = target_at(ui.book, at.x, at.y);
+    ui.held.pressed = target ? target->id : "";
+    ui.held.focus.clear();
+    ui.changed = true;
+}
+
+void move(SheetUi& ui, const PointerEvent& at, float px_per_mm) {
+    PointerUi& p = ui.pointer;
+    const float dx = at.x - p.x, dy = at.y - p.y;
+    p.x = at.x;
+    p.y = at.y;
+    p.known = true;
+    if (!p.down) return;
+    if (!p.slid && std::hypot(at.x - p.down_x, at.y - p.down_y) <= tap_slop_mm * px_per_mm) return;
+    p.slid = true;
+    ui.held.pressed.clear();
+    ui.changed = true;
+    if (p.grip == Grip::slip) scroll(ui.slip, -dy);
+    if (p.grip == Grip::drawing) {
+        ui.drawing.sliding = true;
+        slide(ui.drawing, dx, dy);
+    }
+}
+
+Actions release(SheetUi& ui, const PointerEvent& at, float px_per_mm) {
+    const PointerUi p = ui.pointer;
+    const std::string pressed = ui.held.pressed;
+    const bool near = std::hypot(at.x - p.down_x, at.y - p.down_y) <= tap_slop_mm * px_per_mm;
+    const bool was_down = p.down && !p.slid;
+    let_go(ui);
+    if (!was_down || !near || pressed.empty()) return {};
+    const Target* target = target_at(ui.book, at.x, at.y);
+    return target && target->id == pressed ? tap(*target, ui) : Actions{};
+}
+
+Actions answer_to(const PointerEvent& at, SheetUi& ui, float px_per_mm) {
+    using Kind = PointerEvent::Kind;
+    if (at.kind != Kind::cancel) ui.pointer.pinch.reset();
+    switch (at.kind) {
+        case Kind::down:
+            press(ui, at);
+            return {};
+        case Kind::move:
+            move(ui, at, px_per_mm);
+            return {};
+        case Kind::up:
+            return release(ui, at, px_per_mm);
+        case Kind::cancel:
+            if (ui.pointer.down) let_go(ui);
+            ui.pointer.known = false;
+            return {};
+    }
+    return {};
+}
+
+void pinch(SheetUi& ui, const PinchEvent& at) {
+    auto& last = ui.pointer.pinch;
+    const bool starts = !last || at.factor == 1;
+    if (starts && !ui.drawing.zone.contains(at.x, at.y)) return;
+    if (!starts) {
+        slide(ui.drawing, at.x - last->first, at.y - last->second);
+        zoom_at(ui.drawing, at.x, at.y, at.factor);
+        ui.changed = true;
+    }
+    last = {at.x, at.y};
+}
+
+void wheel(SheetUi& ui, const WheelEvent& by, float px_per_mm) {
+    const PointerUi& p = ui.pointer;
+    const Rect& zone = ui.drawing.zone;
+    if (p.known && zone.contains(p.x, p.y)) {
+        zoom_at(ui.drawing, p.x, p.y, std::pow(1.15f, by.dy));
+    } else {
+        scroll(ui.slip, -by.dy * 14 * px_per_mm);
+    }
+    ui.changed = true;
+}
+
+// ---- keys
+// -------------------------------------------------------------------------------------------------------
+
+std::vector<const Target*> tab_order(const Book& book) {
+    std::vector<const Target*> order;
+    for (const Target& target : book.targets) {
+        if (target.scrolls || (target.seen.w > 1 && target.seen.h > 1)) order.push_back(&target);
+    }
+    std::stable_sort(order.begin(), order.end(),
+                     [](const Target* x, const Target* y) { return x->place < y->place; });
+    return order;
+}
+
+void focus(SheetUi& ui, const Target* target, float px_per_mm) {
+    if (!target) return;
+    ui.held.focus = target->id;
+    ui.changed = true;
+    if (target->scrolls) bring_into_sight(ui.slip, target->area, 4 * px_per_mm);
+}
+
+void tab(SheetUi& ui, int step, float px_per_mm) {
+    const auto order = tab_order(ui.book);
+    if (order.empty()) return;
+    const auto has_focus = [&](const Target* target) { return target->id == ui.held.focus; };
+    const auto at = std::find_if(order.begin(), order.end(), has_focus);
+    const auto count = static_cast<int>(order.size());
+    int index = step > 0 ? 0 : count - 1;
+    if (at != order.end()) index = (static_cast<int>(at - order.begin()) + step + count) % count;
+    focus(ui, order[static_cast<std::size_t>(index)], px_per_mm);
+}
+
+// The nearest target that way; far to the side counts double.
+void arrow(SheetUi& ui, float dx, float dy, float px_per_mm) {
+    const Target* from = ui.book.find(ui.held.focus);
+    if (!from) return tab(ui, dx + dy > 0 ? 1 : -1, px_per_mm);
+    const Target* best = nullptr;
+    float best_cost = 1e9f;
+    for (const Target* target : tab_order(ui.book)) {
+        const float x = target->area.middle_x() - from->area.middle_x(),
+                    y = target->area.middle_y() - from->area.middle_y();
+        const float ahead = x * dx + y * dy, aside = std::abs(x * dy) + std::abs(y * dx);
+        if (target == from || ahead < 2) continue;
+        if (ahead + 2 * aside >= best_cost) continue;
+        best_cost = ahead + 2 * aside;
+        best = target;
+    }
+    focus(ui, best, px_per_mm);
+}
+
+Actions enter(const SheetView& view, SheetUi& ui) {
+    if (const Target* target = ui.book.find(ui.held.focus)) return tap(*target, ui);
+    if (view.pad && !view.pad->question && view.primary.tap) return {*view.primary.tap};
+    return {};
+}
+
+Actions space(SheetUi& ui) {
+    const Target* target = ui.book.find(ui.held.focus);
+    ui.swallow_space = target != nullptr;
+    return target ? tap(*target, ui) : Actions{};
+}
+
+Actions escape(const SheetView& view) {
+    if (view.pad) return {act::CloseTag{}};
+    if (view.can_go_back) return {act::Back{}};
+    return {};
+}
+
+Actions answer_to(Key key, const SheetView& view, SheetUi& ui, float px_per_mm) {
+    ui.swallow_space = false;
+    const bool types = view.pad && !view.pad->question;
+    switch (key) {
+        case Key::enter:
+            return enter(view, ui);
+        case Key::space:
+            return space(ui);
+        case Key::escape:
+            return escape(view);
+        case Key::undo:
+            return {act::Undo{}};
+        case Key::backspace:
+        case Key::del:
+            return types ? Actions{act::PadErase{}} : Actions{};
+        case Key::tab:
+            tab(ui, 1, px_per_mm);
+            return {};
+        case Key::back_tab:
+            tab(ui, -1, px_per_mm);
+            return {};
+        case Key::left:
+            arrow(ui, -1, 0, px_per_mm);
+            return {};
+        case Key::right:
+            arrow(ui, 1, 0, px_per_mm);
+            return {};
+        case Key::up:
+            arrow(ui, 0, -1, px_per_mm);
+            return {};
+        case Key::down:
+            arrow(ui, 0, 1, px_per_mm);
+            return {};
+        case Key::home:
+            ui.held.focus.clear();
+            tab(ui, 1, px_per_mm);
+            return {};
+        case Key::end:
+            ui.held.focus.clear();
+            tab(ui, -1, px_per_mm);
+            return {};
+    }
+    return {};
+}
+
+Actions typed(const std::string& text, const SheetView& view, SheetUi& ui) {
+    if (std::exchange(ui.swallow_space, false) && text == " ") return {};
+    if (!view.pad || view.pad->question || text.empty()) return {};
+    ui.changed = ui.changed || !ui.held.focus.empty();
+    ui.held.focus.clear();
+    return {act::PadText{text}};
+}
+
+}  // namespace
+
+void bring(SheetUi& ui, std::string_view id, float px_per_mm) {
+    const Target* target = ui.book.find(id);
+    if (target && target->scrolls && bring_into_sight(ui.slip, target->area, 4 * px_per_mm))
+        ui.changed = true;
+}
+
+std::vector<Action> answer(const Event& event, const SheetView& view, SheetUi& ui, float px_per_mm) {
+    if (const auto* pointer = std::get_if<PointerEvent>(&event)) return answer_to(*pointer, ui, px_per_mm);
+    if (const auto* key = std::get_if<KeyEvent>(&event)) return answer_to(key->key, view, ui, px_per_mm);
+    if (const auto* text = std::get_if<TextEvent>(&event)) return typed(text->text, view, ui);
+    if (const auto* by = std::get_if<WheelEvent>(&event)) wheel(ui, *by, px_per_mm);
+    if (const auto* two = std::get_if<PinchEvent>(&event)) pinch(ui, *two);
+    return {};
+}
+
+}  // namespace restand

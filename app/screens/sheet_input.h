@@ -1,0 +1,22 @@
+#pragma once
+// Events to actions. Targets are those of the last frame.
+//
+// 1  A tap is down and up on one target, at most 4 mm apart, with nothing between that cancels it.
+// 2  Typed text goes to the open tag and takes the focus ring away, so that a gauge's Enter means the
+// primary. 3  With a question open, Enter without focus does nothing: a gauge cannot answer it.
+
+#include <vector>
+
+#include "app/screens/sheet_ui.h"
+#include "app/stage.h"
+
+namespace restand {
+
+inline constexpr float tap_slop_mm = 4;
+
+std::vector<Action> answer(const Event& event, const SheetView& view, SheetUi& ui, float px_per_mm);
+
+/// Scrolls the slip so that the target is in sight at the next frame.
+void bring(SheetUi& ui, std::string_view id, float px_per_mm);
+
+}  // namespace restand

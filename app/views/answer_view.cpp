@@ -1,0 +1,252 @@
+// The answer: what to set, what it gives, how sure it is, and what cannot be had.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "app/views/view_parts.h"
+#include "app/views/words.h"
+
+namespace restand {
+
+namespace {
+struct Writer {
+    const UnitChoice units;
+    std::vector<Row>& rows;
+
+    std::string len(Length v) const { return words::value(v, units); }
+    std::string len_unit() const { return std::string(symbol(units.length)); }
+    std::string with_unit(Length v) const { return len(v) + " " + len_unit(); }
+    std::string rate(Rate v) const { return words::value(v.value, units.rate); }
+    std::string signed_len(Length v) const { return words::signed_value(v.value, units.length); }
+};
+
+std::string sure(const Writer& w, const std::optional<Uncertain>& u) {
+    if (!u || u->expanded <= 0) return "";
+    const double v = from_canonical(u->expanded, w.units.length);
+    return fmt::format("± {}", print_fixed(v, v < 0.095 ? 2 : 1));
+}
+
+// "one turn = 2.5 mm at the axle", or its quarter where a whole turn would be too much to say.
+std::string step_note(const Writer& w, const Step& step, const char* what) {
+    const auto at_axle = step.rider ? step.rider : step.static_;
+    if (!at_axle || step.setting.value == 0) return "";
+    return fmt::format("{} = {} at the axle", what, w.with_unit(abs(*at_axle)));
+}
+
+std::string join(std::initializer_list<std::string> parts) {
+    std::string s;
+    for (const auto& p : parts)
+        if (!p.empty()) s += (s.empty() ? "" : " · ") + p;
+    return s;
+}
+
+bool limited(const Answer& a, std::initializer_list<LimitCode> codes) {
+    return std::any_of(a.limits.begin(), a.limits.end(),
+                       [&](const Limit& l) { return std::find(codes.begin(), codes.end(), l.code) != codes.end(); });
+}
+
+// The unit's length: eye to eye at the rear; at the front what the tubes stand above the yoke.
+void length_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& c, const Take* fork_now) {
+    const Answer& a = sure_answer.answer;
+    const Setting& s = a.detent;
+    row::Big big;
+    big.id = "big:length";
+    big.limit = limited(a, {LimitCode::length_adjuster_bound});
+    const std::string step = a.detent.length_turns ? "one turn" : "one step";
+    big.note = join({sure(w, sure_answer.length), step_note(w, a.length_step, step.c_str())});
+    big.unit = w.len_unit();
+    if (c.end == End::rear) {
+        big.label = "length, eye to eye";
+        big.value = w.len(s.length);
+        if (s.length_turns) big.action = words::turns(*s.length_turns, "out", "in");
+        big.from = "from " + w.len(c.length.now);
+        if (!s.length_turns && c.length.min == c.length.max) big.action = "as it is";
+    } else {
+        const Length now = fork_now ? mm(measured(fork_now->reading).value) : mm(0);
+        const Length to = now - (s.length - c.length.now);
+        big.label = "fork position, above the upper yoke";
+        big.value = w.len(to);
+        const Length change = to - now;
+        big.action = abs(change) < mm(0.05) ? "leave it" : fmt::format("{} {}", w.with_unit(abs(change)), change.value > 0 ? "up" : "down");
+        big.from = "from " + w.len(now);
+    }
+    w.rows.push_back(std::move(big));
+}
+
+void collar_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& c) {
+    const Answer& a = sure_answer.answer;
+    row::Big big;
+    big.id = "big:installed";
+    big.label = c.end == End::front ? "springs, installed length" : "spring, installed length";
+    big.value = w.len(a.detent.installed_length);
+    big.unit = w.len_unit();
+    big.limit = limited(a, {LimitCode::negative_preload, LimitCode::collar_bound, LimitCode::coil_bind_before_full_travel});
+    if (a.detent.collar_turns) {
+        big.action = words::turns(*a.detent.collar_turns, "in", "out");
+        big.from = "from " + w.len(c.installed.now);
+    }
+    big.note = join({"preload " + w.len(a.detent.preload), sure(w, sure_answer.installed_length),
+                     step_note(w, a.collar_step, a.detent.collar_turns ? "one turn" : "one step")});
+    w.rows.push_back(std::move(big));
+}
+
+void line(const Writer& w, const char* label, std::optional<std::string> was, std::optional<std::string> will, bool held) {
+    if (was || will) w.rows.push_back(row::TableLine{label, was.value_or("–"), will.value_or("–"), held});
+}
+
+template <class T, class F>
+std::optional<std::string> map_value(const std::optional<T>& v, F f) {
+    return v ? std::optional<std::string>(f(*v)) : std::nullopt;
+}
+
+void table(const Writer& w, const Prediction& before, const Prediction& after, Length tolerance) {
+    w.rows.push_back(row::TableHead{"was", "will be"});
+    static constexpr const char* names[] = {"ride height, topped out", "ride height, static", "ride height, rider"};
+    for (State s : all_states) {
+        auto height = [&](const Standing& at) { return w.len(at.height); };
+        const auto residual = after.residual_at(s);
+        line(w, names[static_cast<int>(s)], map_value(before.at(s), height), map_value(after.at(s), height),
+             residual && abs(*residual) <= tolerance);
+    }
+    auto len = [&](Length v) { return w.len(v); };
+    line(w, "rider sag", map_value(before.rider_sag, len), map_value(after.rider_sag, len), false);
+    line(w, "free sag", map_value(before.free_sag, len), map_value(after.free_sag, len), false);
+    auto rate = [&](Rate v) { return w.rate(v); };
+    const std::string name = fmt::format("wheel rate, {}", symbol(w.units.rate));
+    line(w, name.c_str(), map_value(before.wheel_rate, rate), map_value(after.wheel_rate, rate), false);
+}
+
+// What is in the way, in words, the number included.
+std::string limit_sentence(const Writer& w, const Limit& l, End end) {
+    switch (l.code) {
+        case LimitCode::length_adjuster_bound:
+            return fmt::format("{} ends at {}; {} more is wanted.", end == End::rear ? "The length adjuster" : "The fork position",
+                               w.with_unit(l.bound), w.with_unit(l.beyond));
+        case LimitCode::negative_preload:
+            return fmt::format("The spring would be loose by {}: too stiff, or too much gas force. Set with no preload.", w.with_unit(l.beyond));
+        case LimitCode::coil_bind_before_full_travel:
+            return fmt::format("Coils touch {} before full travel. Do not ride it: another spring.", w.with_unit(l.beyond));
+        case LimitCode::off_the_map:
+            return fmt::format("{} past the measured table. Measure the table further.", w.with_unit(l.beyond));
+        case LimitCode::travel_exhausted: return fmt::format("The unit's travel is {} too short.", w.with_unit(l.beyond));
+        case LimitCode::collar_bound: return fmt::format("The collar's thread ends {} too early.", w.with_unit(l.beyond));
+    }
+    return "";
+}
+
+void not_held(const Writer& w, const Answer& a, const SwapCase& c) {
+    for (State s : all_states)
+        if (const auto r = a.predicted_detent.residual_at(s); r && abs(*r) > c.tolerance)
+            w.rows.push_back(row::Note{fmt::format("Not held: ride height {}, {} {}.", words::state(s), w.signed_len(*r), w.len_unit()), Ink::ink, true});
+    for (const Limit& l : a.limits)
+        w.rows.push_back(row::Note{limit_sentence(w, l, c.end), a.held ? Ink::now : Ink::stop, true});
+    if (a.predicted_detent.block_margin)
+        if (a.predicted_detent.block_margin->value >= 0)
+            w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.", w.with_unit(*a.predicted_detent.block_margin))});
+}
+
+// What the steps cost against the exact setting, and what to measure again for a surer answer.
+void small_print(const Writer& w, const SureAnswer& s, const std::vector<Input>& inputs) {
+    const Answer& a = s.answer;
+    const auto exact = a.predicted.residual_at(State::rider), stepped = a.predicted_detent.residual_at(State::rider);
+    if (exact && stepped)
+        w.rows.push_back(row::Note{fmt::format("Nearest step; exact would be {} and {}. The step costs {} at the axle, rider on.",
+                                               w.len(a.setting.length), w.len(a.setting.installed_length),
+                                               w.with_unit(abs(*stepped - *exact))), Ink::ink, false, true});
+    if (!s.installed_length || s.installed_length->contributions.empty()) return;
+    const Contribution& most = s.installed_length->contributions.front();
+    if (most.input >= inputs.size() || most.share < 0.3) return;
+    const std::string& name = inputs[most.input].name;
+    const auto dot = name.find('.');
+    const auto point = point_of_key(name.substr(dot + 1));
+    if (point)
+        w.rows.push_back(row::Note{fmt::format("Most of the ±: {}{}. Measure it again for a surer answer.",
+                                               name.starts_with("new_part") ? "the new part's " : "", words::label(*point)), Ink::ink, false, true});
+}
+
+Tag answer_tag(const char* id, std::string label, std::string value, std::string unit, const Picture& pic, Point point) {
+    Tag tag;
+    tag.id = id;
+    tag.label = std::move(label);
+    tag.value = std::move(value);
+    tag.unit = std::move(unit);
+    tag.ink = Ink::now;
+    tag.shape = TagShape::rounded;
+    const auto it = pic.anchors.find(point);
+    if (it != pic.anchors.end()) tag.a = it->second.a, tag.b = it->second.b, tag.offset = it->second.offset;
+    return tag;
+}
+
+void draw_prediction(const Desk& desk, const Bike& bike, const Swap& swap, const Prediction& p, const Setting& set, SheetView& sheet) {
+    const End end = end_of(swap.kind);
+    auto known = known_values(desk, swap.bike, end, &swap);
+    if (end == End::rear) known[Point::eye_to_eye] = set.length.value;
+    known[Point::spring_installed_length] = set.installed_length.value;
+    PictureInput in = picture_of(bike.body, end, Scene::stand, known);
+    in.ink = Ink::ink;
+    if (p.at(State::rider)) in.height = p.at(State::rider)->height;
+    else if (p.at(State::static_)) in.height = p.at(State::static_)->height;
+    const Take* before = swap.take(Phase::before, Point::ride_height_topped_out);
+    if (before) in.ghost = mm(measured(before->reading).value);
+    const Picture pic = picture(in);
+    sheet.drawing = drawing_of(pic);
+    const std::string unit(symbol(desk.ledger.units().length));
+    if (p.at(State::rider)) {
+        Tag tag = answer_tag("tag:answer:rider", "ride height, rider", words::value(p.at(State::rider)->height, desk.ledger.units()), unit, pic, Point::ride_height_rider);
+        if (const Take* was = swap.take(Phase::before, Point::ride_height_rider)) tag.note = "before: " + words::reading(was->reading);
+        sheet.drawing.tags.push_back(std::move(tag));
+    }
+    if (end == End::rear)
+        sheet.drawing.tags.push_back(answer_tag("tag:answer:length", "eye to eye", words::value(set.length, desk.ledger.units()), unit, pic, Point::eye_to_eye));
+    sheet.drawing.tags.push_back(answer_tag("tag:answer:installed", "spring, installed", words::value(set.installed_length, desk.ledger.units()), unit, pic, Point::spring_installed_length));
+    sheet.drawing.caption = "black: as set, rider on · blue: topped out, before";
+}
+
+std::string missing_sentence(const Error& e) {
+    if (e.code == ErrorCode::missing && e.subject == "leverage")
+        return e.detail == "front" ? "The bike's rake is not known yet." : "The bike's rear leverage ratio is not known yet.";
+    return words::sentence(e);
+}
+}  // namespace
+
+void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
+    const auto sure_answer = answer_of(bike, swap);
+    const auto input = case_of(bike, swap);
+    Writer w{desk.ledger.units(), sheet.slip.rows};
+    if (!sure_answer || !input) {
+        const Error& e = input ? sure_answer.error() : input.error();
+        sheet.drawing = drawing_of(picture(picture_of(bike.body, end_of(swap.kind), Scene::stand, known_values(desk, swap.bike, end_of(swap.kind), &swap))));
+        w.rows.push_back(row::Verdict{"No answer yet", missing_sentence(e), Ink::stop});
+        if (e.subject == "leverage") sheet.primary = {"Give the bike's numbers", act::EditBike{bike.id}, ""};
+        else sheet.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};
+        return;
+    }
+    const Answer& a = sure_answer->answer;
+    const Take* fork_now = swap.take(Phase::new_part, Point::fork_position);
+    if (!fork_now) fork_now = swap.take(Phase::before, Point::fork_position);
+    const bool unit_swap = swap.kind == SwapKind::shock || swap.kind == SwapKind::fork;
+    if (unit_swap) length_row(w, *sure_answer, input->swap_case, fork_now);
+    collar_row(w, *sure_answer, input->swap_case);
+    not_held(w, a, input->swap_case);
+    table(w, a.before, a.predicted_detent, input->swap_case.tolerance);
+    small_print(w, *sure_answer, input->inputs);
+    draw_prediction(desk, bike, swap, a.predicted_detent, a.detent, sheet);
+    if (a.held) sheet.primary = {"I have set it", act::GoToStep{Step6::set}, ""};
+    else sheet.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
+}
+
+void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
+    const auto predicted = prediction_as_set(bike, swap);
+    const auto input = case_of(bike, swap);
+    if (!predicted || !input) return;
+    const auto answer = answer_of(bike, swap);
+    if (!answer) return;
+    Writer w{desk.ledger.units(), sheet.slip.rows};
+    w.rows.push_back(row::Heading{"With what you set"});
+    table(w, answer->answer.before, *predicted, input->swap_case.tolerance);
+    if (predicted->block_margin && predicted->block_margin->value < 0)
+        w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.", w.with_unit(abs(*predicted->block_margin))), Ink::stop, true});
+}
+
+}  // namespace restand

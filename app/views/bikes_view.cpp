@@ -1,0 +1,65 @@
+// The bikes of the workshop; the one that waits for somebody comes first.
+
+#include <fmt/format.h>
+
+#include "app/views/view.h"
+#include "app/views/view_parts.h"
+#include "app/views/words.h"
+
+namespace restand {
+
+namespace {
+row::Card card(const Desk& desk, const Bike& bike) {
+    row::Card c{.id = "bike:" + to_text(bike.id), .title = bike.body.name, .line1 = {}, .line2 = bike.body.note,
+                .badge = {}, .tap = act::Go{Screen::bike, bike.id}};
+    if (const Swap* open = desk.ledger.open_swap(bike.id))
+        c.badge = fmt::format("{} swap: {}", words::kind(open->kind), words::step(open->step));
+    if (const Baseline* last = desk.ledger.newest_baseline(bike.id))
+        c.line1 = fmt::format("{} · {}", words::day(last->clock.ms, desk.utc_offset_min), last->body.reason);
+    else
+        c.line1 = "no baseline yet";
+    return c;
+}
+
+// A swap left half-way, newest first.
+const Swap* waiting(const Desk& desk, const std::vector<const Bike*>& bikes) {
+    const Swap* found = nullptr;
+    for (const Bike* bike : bikes)
+        if (const Swap* open = desk.ledger.open_swap(bike->id); open && (!found || open->started_ms > found->started_ms))
+            found = open;
+    return found;
+}
+}  // namespace
+
+SheetView bikes_view(const Desk& desk) {
+    SheetView sheet = blank_sheet(desk, "Bikes");
+    const auto bikes = desk.ledger.bikes();
+    auto archived = desk.ledger.bikes(true);
+    std::erase_if(archived, [](const Bike* bike) { return !bike->body.archived; });
+    sheet.slip.title = bikes.empty() ? "No bike yet" : "In the workshop";
+    for (const Bike* bike : bikes) sheet.slip.rows.push_back(card(desk, *bike));
+    const Swap* open = waiting(desk, bikes);
+    const Bike* shown = open ? desk.ledger.bike(open->bike) : bikes.empty() ? nullptr : bikes.front();
+    static const BikeBody nobody;
+    const BikeBody& body = shown ? shown->body : nobody;
+    const auto known = shown ? known_values(desk, shown->id, End::rear, nullptr) : std::map<Point, double>{};
+    sheet.drawing = drawing_of(picture(picture_of(body, End::rear, Scene::whole, known)));
+    if (shown) sheet.drawing.caption = shown->body.name;
+    if (!shown) {
+        sheet.slip.rows.push_back(row::Note{"A name and the rear leverage ratio are enough for a first answer. "
+                                            "Everything else can be measured later."});
+    }
+    if (open && shown) {
+        sheet.slip.rows.push_back(row::Button{"add", "Add a bike", "", act::AddBike{}});
+        sheet.primary = {fmt::format("Resume {}: {} swap", shown->body.name, words::kind(open->kind)),
+                         act::ResumeSwap{open->id}, ""};
+    } else
+        sheet.primary = {"Add a bike", act::AddBike{}, ""};
+    for (const Bike* bike : archived) {
+        if (bike == archived.front()) sheet.slip.rows.push_back(row::Heading{"Archived bikes"});
+        sheet.slip.rows.push_back(card(desk, *bike));
+    }
+    return sheet;
+}
+
+}  // namespace restand

@@ -1,0 +1,100 @@
+// Check and keep: restored, not restored with the correction to make, or cannot tell; then the new baseline.
+
+#include <fmt/format.h>
+
+#include "app/views/view_parts.h"
+#include "app/views/words.h"
+
+namespace restand {
+
+namespace {
+const char* verdict_word(Verdict v) {
+    switch (v) {
+        case Verdict::restored: return "Restored";
+        case Verdict::not_restored: return "Not restored";
+        case Verdict::cannot_tell: return "Cannot tell";
+    }
+    return "";
+}
+
+std::string len(const Desk& desk, Length v) { return words::value(v, desk.ledger.units()); }
+
+void verdict_rows(const Desk& desk, const CheckResult& result, std::vector<Row>& rows) {
+    const Unit unit = desk.ledger.units().length;
+    std::string detail;
+    if (result.verdict == Verdict::restored) detail = "Every height that was to be held is back, as far as these readings can tell.";
+    if (result.verdict == Verdict::not_restored) detail = "A height differs by more than your readings' spread and your tolerance.";
+    if (result.verdict == Verdict::cannot_tell) detail = "Your readings spread wider than your tolerance. Repeat the heights.";
+    rows.push_back(row::Verdict{verdict_word(result.verdict), detail, result.verdict == Verdict::restored ? Ink::ink : Ink::stop});
+    rows.push_back(row::TableHead{"before", "after"});
+    for (const HeightCheck& h : result.heights)
+        rows.push_back(row::TableLine{"ride height, " + words::state(h.state), len(desk, h.before), len(desk, h.after), h.held});
+    for (const HeightCheck& h : result.heights)
+        rows.push_back(row::Note{fmt::format("{}: {} ± {} {}{}", words::state(h.state),
+                                             words::signed_value((h.after - h.before).value, unit), len(desk, h.expanded), symbol(unit),
+                                             h.held ? "" : fmt::format(", predicted {}", len(desk, h.predicted))),
+                                 Ink::ink, false, true});
+}
+
+void correction_rows(const Desk& desk, const Bike& bike, const Swap& swap, std::vector<Row>& rows) {
+    const auto correction = correction_of(bike, swap);
+    if (!correction) return;
+    const Setting& s = correction->detent;
+    rows.push_back(row::Heading{"Correction, from what is set now"});
+    const bool unit_swap = swap.kind == SwapKind::shock || swap.kind == SwapKind::fork;
+    if (unit_swap && end_of(swap.kind) == End::rear) {
+        row::Big big;
+        big.id = "big:length";
+        big.label = "length, eye to eye";
+        big.value = len(desk, s.length);
+        big.unit = std::string(symbol(desk.ledger.units().length));
+        if (s.length_turns) big.action = words::turns(*s.length_turns, "out", "in");
+        rows.push_back(std::move(big));
+    }
+    row::Big big;
+    big.id = "big:installed";
+    big.label = "spring, installed length";
+    big.value = len(desk, s.installed_length);
+    big.unit = std::string(symbol(desk.ledger.units().length));
+    if (s.collar_turns) big.action = words::turns(*s.collar_turns, "in", "out");
+    rows.push_back(std::move(big));
+}
+}  // namespace
+
+void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
+    if (desk.pad || !missing(swap, Phase::check).empty()) return;
+    const auto result = check_of(bike, swap);
+    if (!result) return;
+    std::vector<Row> rows;
+    verdict_rows(desk, *result, rows);
+    if (result->verdict == Verdict::not_restored) {
+        correction_rows(desk, bike, swap, rows);
+        sheet.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
+        rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so", act::GoToStep{Step6::keep}});
+    } else if (result->verdict == Verdict::cannot_tell)
+        rows.push_back(row::Button{"repeat", "Repeat the rider height", "more repeats, less spread",
+                                   act::OpenTag{{.of = Field::Of::reading, .phase = Phase::check, .point = Point::ride_height_rider}}});
+    // The verdict is what they came for: above the readings.
+    sheet.slip.rows.insert(sheet.slip.rows.begin(), rows.begin(), rows.end());
+}
+
+void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
+    auto& rows = sheet.slip.rows;
+    const auto known = known_values(desk, swap.bike, end_of(swap.kind), &swap);
+    const Picture pic = picture(picture_of(bike.body, end_of(swap.kind), Scene::whole, known));
+    sheet.drawing = drawing_of(pic);
+    sheet.drawing.caption = bike.body.name;
+    if (const auto result = check_of(bike, swap))
+        verdict_rows(desk, *result, rows);
+    else
+        rows.push_back(row::Verdict{"Not checked", "The heights were not measured again. The baseline takes over those from before.", Ink::stop});
+    rows.push_back(row::Heading{"Why"});
+    rows.push_back(row::Button{"reason", desk.reason.empty() ? words::usual_reason(swap.kind) : desk.reason, "tap to write it",
+                               act::OpenTag{{.of = Field::Of::reason}}});
+    rows.push_back(row::Note{"Everything a swap does not touch is carried over from the last baseline.", Ink::ink, false, true});
+    if (desk.pad) sheet.primary = {"Keep it", act::PadNext{}, ""};
+    else if (!desk.pending.empty()) sheet.primary = no_way("Keep as baseline", "saving");
+    else sheet.primary = {"Keep as baseline", act::Keep{}, ""};
+}
+
+}  // namespace restand

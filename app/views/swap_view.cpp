@@ -1,0 +1,211 @@
+// A swap on the screen: the step ruler, the drawing with its tags, the slip of readings or of the answer.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "app/views/view.h"
+#include "app/views/view_parts.h"
+#include "app/views/words.h"
+
+namespace restand {
+
+namespace {
+std::optional<Phase> phase_of(Step6 step) {
+    switch (step) {
+        case Step6::before: return Phase::before;
+        case Step6::new_part: return Phase::new_part;
+        case Step6::set: return Phase::set;
+        case Step6::check: return Phase::check;
+        default: return std::nullopt;
+    }
+}
+
+Ruler ruler(const Desk& desk) {
+    Ruler r;
+    const Step6 now = step_of(desk);
+    for (int i = 0; i < step_count; ++i) {
+        const auto s = static_cast<Step6>(i);
+        r.marks.push_back({words::step(s), i < static_cast<int>(now), s == now, reachable(desk, s)});
+    }
+    return r;
+}
+
+std::string slip_title(const Swap& swap, Step6 step) {
+    const std::string kind = words::kind(swap.kind);
+    switch (step) {
+        case Step6::before: return "Before: the old " + kind + " in";
+        case Step6::new_part: return "The new " + kind;
+        case Step6::answer: return "Set this on the new " + kind;
+        case Step6::set: return "What you really set";
+        case Step6::check: return "Check: the bike again";
+        case Step6::keep: return "Keep it";
+    }
+    return "";
+}
+
+// The usual cautions, on the step they belong to.
+std::vector<std::string> cautions(Step6 step, End end) {
+    switch (step) {
+        case Step6::before:
+            return {"Bike secured on stands, wheel clear.",
+                    end == End::rear ? "Spring under load. A gas damper is opened or charged only by its maker or a specialist."
+                                     : "Springs under load. Fork air is let out before a cap is undone."};
+        case Step6::new_part: return {"Spring under load: back the collar off before the seat comes out. Never open a gas damper."};
+        case Step6::answer: return {"Arithmetic on your readings, not approval to ride."};
+        case Step6::set: return {"Fasteners to the maker's manual; single-use nuts and pins new. Threads never past the maker's limit."};
+        case Step6::check: return {"Bike secured; somebody holds it while the rider sits."};
+        case Step6::keep: return {"Re-check every fastener after the first run. This is arithmetic, not approval to ride."};
+    }
+    return {};
+}
+
+// Which part of the bike the drawing shows: of the open tag, else of what comes next.
+Scene scene_now(const Desk& desk, const Swap& swap, Phase phase) {
+    std::optional<Field> field;
+    if (desk.pad && desk.pad->field.of == Field::Of::reading) field = desk.pad->field;
+    if (!field) field = needed_field(desk);
+    if (!field) field = Field{.of = Field::Of::reading, .phase = phase, .point = asked(swap.kind, phase).front().point};
+    if (end_of(swap.kind) == End::front && scene_of(field->point) == Scene::chain) return Scene::stand;
+    return scene_of(field->point);
+}
+
+Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor& anchor) {
+    Tag tag;
+    tag.id = "tag:" + field_id(field);
+    tag.label = words::label(field.point);
+    tag.a = anchor.a;
+    tag.b = anchor.b;
+    tag.offset = anchor.offset;
+    tag.tap = act::OpenTag{field};
+    tag.open = desk.pad && desk.pad->field == field;
+    const bool text = facts(field.point).dimension == Dimension::text;
+    if (tag.open && !desk.pad->entry.empty()) {
+        tag.value = desk.pad->entry;
+        tag.unit = text ? "" : std::string(symbol(desk.pad->unit));
+    } else if (const Take* take = swap.take(field.phase, field.point)) {
+        const Typed& typed = take->reading.repeats.back();
+        tag.value = text ? typed.text : words::value(measured(take->reading).value, typed.unit);
+        tag.unit = text ? "" : std::string(symbol(typed.unit));
+    }
+    if (tag.open) tag.ink = Ink::now;
+    if (const Take* last = last_take(desk, field.point); last && field.phase == Phase::check)
+        tag.note = "before: " + words::reading(last->reading);
+    return tag;
+}
+
+std::optional<Length> height_in(const Swap& swap, Phase phase, Point point) {
+    const Take* take = swap.take(phase, point);
+    return take ? std::optional(mm(measured(take->reading).value)) : std::nullopt;
+}
+
+void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase phase, SheetView& sheet) {
+    const End end = end_of(swap.kind);
+    const Scene scene = scene_now(desk, swap, phase);
+    auto known = known_values(desk, swap.bike, end, &swap);
+    // On the bench the part in hand is drawn, not the one it replaces.
+    if (scene == Scene::bench && phase != Phase::before)
+        for (const auto& [key, takes] : swap.takes)
+            if (key.first == Phase::new_part && !takes.empty() && facts(key.second).dimension != Dimension::text)
+                known[key.second] = measured(swap.take(key.first, key.second)->reading).value;
+    PictureInput in = picture_of(bike.body, end, scene, known);
+    if (desk.pad && scene == Scene::stand)
+        if (auto h = height_in(swap, phase, desk.pad->field.point)) in.height = h;
+    if (phase == Phase::before) {
+        if (const Take* last = last_take(desk, Point::ride_height_rider)) in.ghost = mm(measured(last->reading).value);
+    } else
+        in.ghost = height_in(swap, Phase::before, Point::ride_height_rider);
+    const Picture pic = picture(in);
+    sheet.drawing = drawing_of(pic);
+    for (const Asked& a : asked(swap.kind, phase)) {
+        const auto anchor = pic.anchors.find(a.point);
+        const bool here = scene_of(a.point) == scene || (end == End::front && scene == Scene::stand && scene_of(a.point) == Scene::chain);
+        if (here && anchor != pic.anchors.end())
+            sheet.drawing.tags.push_back(
+                tag_of(desk, swap, {.of = Field::Of::reading, .phase = phase, .point = a.point}, anchor->second));
+    }
+    sheet.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
+    if (scene == Scene::stand && in.ghost)
+        sheet.drawing.caption += phase == Phase::before ? " · blue: last baseline, rider on" : " · blue: before, rider on";
+    if (desk.pad && desk.pad->field.of == Field::Of::reading) {
+        sheet.drawing.guide = words::guide(desk.pad->field.point, end);
+        sheet.drawing.guide_small = words::instrument(desk.pad->field.point);
+    }
+}
+
+row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, const Asked& a) {
+    const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point};
+    row::ReadingRow r;
+    r.id = "row:" + field_id(field);
+    r.label = words::label(a.point);
+    r.optional = !a.required;
+    r.open = desk.pad && desk.pad->field == field;
+    r.tap = act::OpenTag{field};
+    r.mark = row::Mark::todo;
+    if (saving(desk, field)) r.mark = row::Mark::saving;
+    else if (const Take* take = swap.take(phase, a.point)) {
+        const bool rivals = swap.takes.at({phase, a.point}).size() > 1;
+        r.mark = rivals ? row::Mark::question : row::Mark::done;
+        const Typed& typed = take->reading.repeats.back();
+        const bool text = facts(a.point).dimension == Dimension::text;
+        r.value = text ? typed.text : words::value(measured(take->reading).value, typed.unit);
+        r.unit = text ? "" : std::string(symbol(typed.unit));
+        r.plus_minus = plus_minus(take->reading);
+    }
+    return r;
+}
+
+void reading_rows(const Desk& desk, const Swap& swap, Phase phase, SheetView& sheet) {
+    std::optional<Scene> group;
+    for (const Asked& a : asked(swap.kind, phase)) {
+        if (scene_of(a.point) != group) {
+            group = scene_of(a.point);
+            sheet.slip.rows.push_back(row::Heading{scene_name(*group)});
+        }
+        sheet.slip.rows.push_back(reading_row(desk, swap, phase, a));
+    }
+}
+
+// One clear next step: measure what is needed, else go on.
+Primary reading_primary(const Desk& desk, Step6 step) {
+    if (desk.pad) {
+        if (desk.pad->editing_where) return {"Keep it", act::PadNext{}, ""};
+        if (const auto next = next_field(desk, desk.pad->field))
+            return {"Next: " + words::label(next->point), act::PadNext{}, ""};
+        return {"Keep this reading", act::PadNext{}, ""};
+    }
+    if (const auto needed = needed_field(desk))
+        return {"Measure: " + words::label(needed->point), act::OpenTag{*needed}, ""};
+    const auto next = static_cast<Step6>(static_cast<int>(step) + 1);
+    static constexpr const char* on[] = {"On to the new part", "Work out the answer", "", "On to the check",
+                                         "On to keep it", ""};
+    if (!desk.pending.empty()) return no_way(on[static_cast<int>(step)], "saving the last reading");
+    return {on[static_cast<int>(step)], act::GoToStep{next}, ""};
+}
+}  // namespace
+
+SheetView swap_view(const Desk& desk) {
+    const Swap* swap = open_swap(desk);
+    const Bike* bike = swap ? desk.ledger.bike(swap->bike) : nullptr;
+    if (!bike) return bikes_view(desk);
+    const Step6 step = step_of(desk);
+    SheetView sheet = blank_sheet(desk, bike->body.name + " · " + words::kind(swap->kind));
+    sheet.ruler = ruler(desk);
+    sheet.slip.title = slip_title(*swap, step);
+    sheet.slip.cautions = cautions(step, end_of(swap->kind));
+    if (const auto phase = phase_of(step)) {
+        draw_readings(desk, *bike, *swap, *phase, sheet);
+        sheet.primary = reading_primary(desk, step);
+        reading_rows(desk, *swap, *phase, sheet);
+    }
+    switch (step) {
+        case Step6::answer: answer_slip(desk, *bike, *swap, sheet); break;
+        case Step6::set: set_prediction(desk, *bike, *swap, sheet); break;
+        case Step6::check: check_slip(desk, *bike, *swap, sheet); break;
+        case Step6::keep: keep_slip(desk, *bike, *swap, sheet); break;
+        default: break;
+    }
+    return sheet;
+}
+
+}  // namespace restand

@@ -1,0 +1,142 @@
+#include "app/views/view.h"
+
+#include <fmt/format.h>
+
+#include "app/bike_fields.h"
+#include "app/views/view_parts.h"
+#include "app/views/words.h"
+
+namespace restand {
+
+SheetView view(const Desk& desk) {
+    switch (desk.screen) {
+        case Screen::bikes: return bikes_view(desk);
+        case Screen::bike: return bike_view(desk);
+        case Screen::bike_form: return bike_form_view(desk);
+        case Screen::swap: return swap_view(desk);
+        case Screen::baselines: return baselines_view(desk);
+        case Screen::baseline: return baseline_view(desk);
+        case Screen::people: return people_view(desk);
+        case Screen::settings: return settings_view(desk);
+    }
+    return bikes_view(desk);
+}
+
+SheetView blank_sheet(const Desk& desk, std::string title) {
+    SheetView sheet;
+    sheet.title = std::move(title);
+    const Person* person = desk.ledger.person(desk.who);
+    sheet.who = person ? "working: " + person->name : "who is working?";
+    if (!desk.writable) sheet.saved = "reading only";
+    else if (!desk.pending.empty()) sheet.saved = "saving";
+    else if (desk.saved_ms) sheet.saved = "saved " + words::clock(desk.saved_ms, desk.utc_offset_min);
+    sheet.can_go_back = desk.screen != Screen::bikes || desk.pad;
+    sheet.night = desk.look.night;
+    sheet.text_percent = desk.look.text_percent;
+    if (desk.notice) sheet.notice = Notice{desk.notice->text, desk.notice->undo, desk.notice->stop ? Ink::stop : Ink::ink};
+    if (desk.pad) sheet.pad = pad_view(desk);
+    return sheet;
+}
+
+Drawing drawing_of(const Picture& picture) {
+    Drawing d;
+    d.strokes = picture.strokes;
+    d.joints = picture.joints;
+    d.low = picture.low;
+    d.high = picture.high;
+    return d;
+}
+
+std::map<Point, double> known_values(const Desk& desk, const Id& bike, End end, const Swap* swap) {
+    std::map<Point, double> known;
+    auto put = [&](const Take& take) {
+        if (facts(take.reading.point).dimension != Dimension::text)
+            known[take.reading.point] = measured(take.reading).value;
+    };
+    if (const Baseline* last = desk.ledger.newest_baseline(bike))
+        for (const BaselineValue& v : last->body.values)
+            if (v.end == end) put(v.take);
+    if (swap)
+        for (const auto& [key, takes] : swap->takes)
+            if (key.first == Phase::before && !takes.empty()) put(*swap->take(key.first, key.second));
+    return known;
+}
+
+PictureInput picture_of(const BikeBody& bike, End end, Scene scene, std::map<Point, double> known) {
+    PictureInput in;
+    in.end = end;
+    in.scene = scene;
+    in.bike = &bike;
+    auto length = [&](Point p) {
+        const auto it = known.find(p);
+        return it == known.end() ? std::optional<Length>() : mm(it->second);
+    };
+    in.topped_out = length(Point::ride_height_topped_out);
+    in.height = in.topped_out;
+    in.known = std::move(known);
+    return in;
+}
+
+Scene scene_of(Point point) {
+    switch (point) {
+        case Point::ride_height_topped_out:
+        case Point::ride_height_static:
+        case Point::ride_height_rider:
+        case Point::fork_position: return Scene::stand;
+        case Point::chain_slack:
+        case Point::axle_position:
+        case Point::sprocket_front:
+        case Point::sprocket_rear:
+        case Point::chain_links:
+        case Point::tyre:
+        case Point::tyre_pressure_cold:
+        case Point::tyre_pressure_hot: return Scene::chain;
+        case Point::clicks_compression_low:
+        case Point::clicks_compression_high:
+        case Point::clicks_rebound_low:
+        case Point::clicks_rebound_high: return Scene::dampers;
+        default: return Scene::bench;
+    }
+}
+
+std::string scene_name(Scene scene) {
+    switch (scene) {
+        case Scene::stand: return "How it stands";
+        case Scene::chain: return "Chain, gearing, tyre";
+        case Scene::dampers: return "Damper clicks";
+        case Scene::bench: return "On the bench";
+        case Scene::whole: return "The bike";
+    }
+    return "";
+}
+
+std::string field_id(const Field& field) {
+    switch (field.of) {
+        case Field::Of::reading:
+            return fmt::format("{}:{}", key(field.phase), facts(field.point).key);
+        case Field::Of::bike: return fmt::format("bike:{}", facts(field.bike).key);
+        case Field::Of::person: return "person";
+        case Field::Of::reason: return "reason";
+        case Field::Of::where: return "where";
+    }
+    return "";
+}
+
+std::string plus_minus(const Reading& reading) {
+    if (reading.repeats.empty() || facts(reading.point).dimension == Dimension::text) return "";
+    const double u = expanded_95(measured(reading));
+    const Unit unit = reading.repeats.back().unit;
+    const double in_unit = from_canonical(u, unit);
+    if (!std::isfinite(in_unit) || in_unit <= 0) return "";
+    return "±" + print_fixed(in_unit, in_unit < 0.095 ? 2 : in_unit < 9.5 ? 1 : 0);
+}
+
+std::string who_and_when(const Desk& desk, const Id& by, std::int64_t at_ms) {
+    const Person* person = desk.ledger.person(by);
+    return fmt::format("{} · {} {}", person ? person->name : "nobody named", words::day(at_ms, desk.utc_offset_min),
+                       words::clock(at_ms, desk.utc_offset_min).substr(0, 5));
+}
+
+Primary no_way(std::string label, std::string why_not) { return {std::move(label), std::nullopt, std::move(why_not)}; }
+
+}  // namespace restand

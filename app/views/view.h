@@ -1,0 +1,20 @@
+#pragma once
+// From the desk to what a screen shows: one pure function a screen, each in the file of its name.
+
+#include "app/desk.h"
+#include "app/views/sheet_view.h"
+
+namespace restand {
+
+SheetView view(const Desk& desk);
+
+SheetView bikes_view(const Desk& desk);
+SheetView bike_view(const Desk& desk);
+SheetView bike_form_view(const Desk& desk);
+SheetView swap_view(const Desk& desk);
+SheetView baselines_view(const Desk& desk);
+SheetView baseline_view(const Desk& desk);
+SheetView people_view(const Desk& desk);
+SheetView settings_view(const Desk& desk);
+
+}  // namespace restand

@@ -1,0 +1,34 @@
+#pragma once
+// What several views share: the sheet's title line, pictures of a bike as the ledger knows it, rows of readings.
+
+#include "app/desk.h"
+#include "app/views/bike_drawing.h"
+#include "app/views/sheet_view.h"
+
+namespace restand {
+
+// A sheet with title line, look and notice; the pad when one is open.
+SheetView blank_sheet(const Desk& desk, std::string title);
+PadView pad_view(const Desk& desk);
+
+// Known canonical values of one end of a bike: the newest baseline's, overlaid by a swap's readings.
+std::map<Point, double> known_values(const Desk& desk, const Id& bike, End end, const Swap* swap);
+PictureInput picture_of(const BikeBody& bike, End end, Scene scene, std::map<Point, double> known);
+Drawing drawing_of(const Picture& picture);   // strokes, joints and frame; tags are the view's
+
+Scene scene_of(Point point);
+std::string scene_name(Scene scene);
+std::string field_id(const Field& field);     // "before:eye_to_eye", "bike:rake", "person"
+
+// "±0.1" at 95 %, in the unit it was read in.
+std::string plus_minus(const Reading& reading);
+std::string who_and_when(const Desk& desk, const Id& by, std::int64_t at_ms);
+Primary no_way(std::string label, std::string why_not);
+
+// The slips of the swap's steps without readings, and what follows the readings of the others.
+void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
+void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
+void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
+void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
+
+}  // namespace restand

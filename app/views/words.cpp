@@ -1,0 +1,208 @@
+#include "app/views/words.h"
+
+#include <fmt/format.h>
+
+#include <chrono>
+
+namespace restand::words {
+
+namespace {
+struct PointWords {
+    Point point;
+    const char* label;
+    const char* guide;
+};
+using P = Point;
+constexpr PointWords table[] = {
+    {P::ride_height_topped_out, "ride height, topped out", "Wheel off the ground. Axle centre to the mark straight above it."},
+    {P::ride_height_static, "ride height, static", "On its wheels, no rider. Settle it, let it rise, read."},
+    {P::ride_height_rider, "ride height, rider", "Rider in kit, in position, somebody holding the bike upright."},
+    {P::eye_to_eye, "eye to eye", "Centre of eye to centre of eye, nothing loading it."},
+    {P::eye_to_eye_min, "eye to eye, shortest", "With the length adjuster wound right in, as the maker allows."},
+    {P::eye_to_eye_max, "eye to eye, longest", "With the length adjuster wound out to the maker's limit, never past it."},
+    {P::length_mm_per_turn, "length, one turn", "Measure ten turns and divide by ten."},
+    {P::fork_length, "fork length", "Axle centre to the top of the tube, topped out."},
+    {P::fork_position, "fork position", "Top of the tube above the upper yoke. Both legs alike."},
+    {P::fork_position_min, "fork position, lowest", "The least the tubes may stand above the yoke."},
+    {P::fork_position_max, "fork position, highest", "The most, before the tyre or the fender touches."},
+    {P::travel, "travel", "Topped out to fully compressed, without the spring or from the maker's sheet."},
+    {P::gas_force, "gas force", "What it takes to push the rod in, spring off. 0 where there is none."},
+    {P::spring_rate, "spring rate", "What is marked is a hint; what a rate tester reads is better. Mind the unit."},
+    {P::spring_free_length, "spring, free", "Loose on the bench, flat end to flat end."},
+    {P::spring_installed_length, "spring, installed", "Between its seats, unit topped out."},
+    {P::spring_block_length, "spring, coils touching", "Wire diameter times coils, or from the maker."},
+    {P::collar_mm_per_turn, "collar, one turn", "Measure ten turns and divide by ten."},
+    {P::clicks_compression_low, "compression, low speed", "Count out from fully closed, light fingers."},
+    {P::clicks_compression_high, "compression, high speed", "Count out from fully closed, light fingers."},
+    {P::clicks_rebound_low, "rebound, low speed", "Count out from fully closed, light fingers."},
+    {P::clicks_rebound_high, "rebound, high speed", "Count out from fully closed, light fingers."},
+    {P::chain_slack, "chain slack", "Full up and down play of the lower run, mid span, at its tightest place."},
+    {P::axle_position, "axle from slot front", "Front of the slot to the axle centre. Both sides alike."},
+    {P::sprocket_front, "front sprocket", "Count the teeth."},
+    {P::sprocket_rear, "rear sprocket", "Count the teeth."},
+    {P::chain_links, "chain links", "Inner and outer links together, the joining link too."},
+    {P::tyre_pressure_cold, "tyre pressure, cold", "In the shade, before it has run."},
+    {P::tyre_pressure_hot, "tyre pressure, hot", "Off the warmers, before it cools."},
+    {P::tyre, "tyre", "Size as on the side wall, and which one."},
+    {P::part_name, "part", "What the team calls it, or what is stamped on it."},
+};
+
+const PointWords& words_of(Point point) {
+    for (const auto& w : table)
+        if (w.point == point) return w;
+    check(false, "a point without words");
+    return table[0];
+}
+
+bool is_click(Point p) { return facts(p).dimension == Dimension::clicks; }
+
+std::string trimmed(std::string s) {
+    if (s.find('.') == std::string::npos) return s;
+    while (s.back() == '0') s.pop_back();
+    if (s.back() == '.') s.pop_back();
+    return s;
+}
+
+std::chrono::sys_time<std::chrono::milliseconds> local(std::int64_t ms, int offset_min) {
+    return std::chrono::sys_time<std::chrono::milliseconds>(std::chrono::milliseconds(ms) +
+                                                            std::chrono::minutes(offset_min));
+}
+}  // namespace
+
+std::string label(Point point) { return words_of(point).label; }
+
+std::string guide(Point point, End end) {
+    if (end == End::front && point == P::gas_force) return "Force of the air in both legs, topped out. 0 where there is none.";
+    if (end == End::front && point == P::ride_height_topped_out)
+        return "Wheel off the ground. Axle centre to the mark straight above it.";
+    if (end == End::front && point == P::spring_rate) return "Of one leg's spring. Mind the unit.";
+    return words_of(point).guide;
+}
+
+std::string instrument(Point point) {
+    const Instrument i = usual_instrument(point);
+    if (facts(point).dimension == Dimension::text) return "";
+    if (i.resolution <= 0) return i.name;
+    const Unit unit = chosen({}, facts(point).dimension);
+    return fmt::format("{} · reads {}{}{}", i.name, trimmed(fmt::format("{:.3f}", from_canonical(i.resolution, unit))),
+                       symbol(unit).empty() ? "" : " ", symbol(unit));
+}
+
+std::string usual_where(Point point) {
+    if (point == P::chain_slack) return "on the stand, mid span, tightest place";
+    if (is_click(point)) return "out from fully closed, closed is 0";
+    return "";
+}
+
+std::string step(Step6 step) {
+    switch (step) {
+        case Step6::before: return "Before";
+        case Step6::new_part: return "New part";
+        case Step6::answer: return "Answer";
+        case Step6::set: return "Set";
+        case Step6::check: return "Check";
+        case Step6::keep: return "Keep";
+    }
+    return "";
+}
+
+std::string kind(SwapKind kind) {
+    switch (kind) {
+        case SwapKind::shock: return "shock";
+        case SwapKind::shock_spring: return "shock spring";
+        case SwapKind::fork: return "fork";
+        case SwapKind::fork_springs: return "fork springs";
+    }
+    return "";
+}
+
+std::string usual_reason(SwapKind k) { return kind(k) + " swapped"; }
+
+std::string state(State s) {
+    switch (s) {
+        case State::topped_out: return "topped out";
+        case State::static_: return "static";
+        case State::rider: return "rider";
+    }
+    return "";
+}
+
+
+std::string plain(double canonical, Unit unit) {
+    return trimmed(fmt::format("{:.{}f}", from_canonical(canonical, unit), usual_decimals(unit)));
+}
+
+std::string value(double canonical, Unit unit) { return print_in(canonical, unit); }
+
+std::string value(Length length, const UnitChoice& units) { return print_in(length.value, units.length); }
+
+std::string reading(const Reading& r) {
+    if (r.repeats.empty()) return "";
+    if (facts(r.point).dimension == Dimension::text) return r.repeats.back().text;
+    const Unit unit = r.repeats.back().unit;
+    const std::string s(symbol(unit));
+    if (r.repeats.size() == 1) {
+        // As typed; the unit is added only where it was not typed with it.
+        const std::string& text = r.repeats.front().text;
+        const bool has_unit = text.find_first_not_of("0123456789.,+- /") != std::string::npos;
+        return has_unit || s.empty() ? text : text + " " + s;
+    }
+    return value(measured(r).value, unit) + (s.empty() ? "" : " " + s);
+}
+
+std::string signed_value(double canonical, Unit unit) {
+    const std::string v = value(canonical, unit);
+    const bool zero = v.find_first_of("123456789") == std::string::npos;
+    return zero ? "0" : canonical > 0 ? "+" + v : v;
+}
+
+std::string turns(double t, const char* positive, const char* negative) {
+    const std::string n = print_quarters(std::fabs(t));
+    if (n == "0") return "leave it";
+    const bool one = std::fabs(t) < 1.125;
+    return n + (one ? " turn " : " turns ") + (t > 0 ? positive : negative);
+}
+
+std::string sentence(const Error& e) {
+    switch (e.code) {
+        case ErrorCode::not_a_number: return "Not a number. Type it like 312.5, 312,5 or 12 5/16.";
+        case ErrorCode::unknown_unit: return "Unknown unit '" + e.detail + "'.";
+        case ErrorCode::wrong_unit: return "That unit measures something else.";
+        case ErrorCode::out_of_range: return "Out of range: " + e.detail + ".";
+        case ErrorCode::too_large: return "Too long. " + e.detail;
+        case ErrorCode::missing: return "Missing: " + e.subject + ".";
+        case ErrorCode::contradiction: return "These do not go together: " + e.subject + ", " + e.detail + ".";
+        case ErrorCode::no_solution: return "No answer: " + e.detail + ".";
+        case ErrorCode::not_monotone:
+        case ErrorCode::not_sorted: return "The table must rise in both columns: " + e.detail + ".";
+        default: return e.subject + (e.detail.empty() ? "" : ": " + e.detail) + ".";
+    }
+}
+
+std::string out_of_range(double low, double high, Unit unit) {
+    return fmt::format("Cannot be. Allowed: {} to {} {}.", plain(low, unit), plain(high, unit), symbol(unit));
+}
+
+std::string far_from_last(double away, Unit unit) {
+    return fmt::format("{} {} from the last baseline. Same mark, same state?", signed_value(away, unit), symbol(unit));
+}
+
+std::string unusual(double low, double high, Unit unit) {
+    return fmt::format("Usual is {} to {} {}. Right number, right unit?", plain(low, unit), plain(high, unit),
+                       symbol(unit));
+}
+
+std::string day(std::int64_t ms, int utc_offset_min) {
+    static constexpr const char* months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                             "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+    const std::chrono::year_month_day d{std::chrono::floor<std::chrono::days>(local(ms, utc_offset_min))};
+    return fmt::format("{} {} {}", unsigned(d.day()), months[unsigned(d.month()) - 1], int(d.year()));
+}
+
+std::string clock(std::int64_t ms, int utc_offset_min) {
+    const auto t = local(ms, utc_offset_min);
+    const std::chrono::hh_mm_ss c{t - std::chrono::floor<std::chrono::days>(t)};
+    return fmt::format("{:02}:{:02}:{:02}", c.hours().count(), c.minutes().count(), c.seconds().count());
+}
+
+}  // namespace restand::words

@@ -1,0 +1,37 @@
+#pragma once
+// The app's words: names of points and steps, how each is measured, and sentences for errors. Short, the trade's.
+
+#include <string>
+
+#include "app/action.h"
+
+namespace restand::words {
+
+std::string label(Point point);
+std::string guide(Point point, End end);             // what to do, one sentence
+std::string instrument(Point point);                 // "calliper · reads 0.05 mm"
+std::string usual_where(Point point);                // "" = nothing to say where
+std::string step(Step6 step);
+std::string kind(SwapKind kind);                     // "shock"
+std::string usual_reason(SwapKind kind);             // "shock swapped"
+std::string state(State state);                      // "topped out"
+
+// Numbers. `plain` is how one would type it; `value` is for reading, without unit.
+std::string plain(double canonical, Unit unit);
+std::string value(double canonical, Unit unit);
+std::string value(Length length, const UnitChoice& units);
+std::string reading(const Reading& reading);         // "309.9 mm", as typed for one repeat, else the mean
+std::string signed_value(double canonical, Unit unit);  // "+1.1"
+std::string turns(double turns, const char* positive, const char* negative);  // "3¼ turns in"; "no change"
+
+// Sentences.
+std::string sentence(const Error& error);
+std::string out_of_range(double low, double high, Unit unit);
+std::string far_from_last(double away, Unit unit);
+std::string unusual(double low, double high, Unit unit);
+
+// Days and times, at the workshop's own offset from UTC.
+std::string day(std::int64_t ms, int utc_offset_min);   // "3 May 2026"
+std::string clock(std::int64_t ms, int utc_offset_min); // "14:32:05"
+
+}  // namespace restand::words

@@ -1,0 +1,147 @@
+#pragma once
+// What every widget draws on: one draw list, sizes in millimetres, letters by their baseline; and the book of
+// what was put where, from which taps are found and tests read.
+
+#include <imgui.h>
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "app/action.h"
+#include "app/widgets/drawn.h"
+#include "app/widgets/palette.h"
+#include "app/widgets/type.h"
+
+namespace restand {
+
+/// Taps that change only the screen, not the desk.
+enum class Local { none, whole, shift };
+
+/// The order of Tab. Within one place, the order drawn.
+enum class Place { title, ruler, drawing, slip, pad, notice, primary };
+
+struct Target {
+    std::string id;
+    Rect area;  ///< px, all of it
+    Rect seen;  ///< the part inside the clip
+    std::optional<Action> tap{};
+    Local local = Local::none;
+    bool scrolls = false;
+    Place place = Place::title;
+};
+
+/// What of the frame is kept until the next one.
+struct Book {
+    std::vector<Drawn> drawn;
+    std::vector<Target> targets;
+    const Target* find(std::string_view id) const;
+};
+
+/// Which target is under a finger, which has the keyboard's focus (its ring is drawn).
+struct Held {
+    std::string pressed, focus;
+};
+
+enum class Align { left, centre, right };
+
+class Canvas {
+public:
+    Canvas(ImDrawList& lines, const Type& letters, const Palette& colours, float px_per_mm, Book& book,
+           const Held& held)
+        : list(lines), type(letters), paper(colours), px_per_mm_(px_per_mm), book_(book), held_(held) {}
+
+    float mm(float millimetres) const { return millimetres * px_per_mm_; }
+    /// A line's width in px; never so thin that it fades.
+    float pen_width(float millimetres) const { return std::max(1.0f, mm(millimetres)); }
+    Colour text_of(Ink ink) const { return paper.pen(ink).text; }
+    Colour line_of(Ink ink) const { return paper.pen(ink).line; }
+
+    void fill(const Rect& area, Colour colour, float round_mm = 0);
+    void frame(const Rect& area, Colour colour, float width_mm, float round_mm = 0);
+    void line(float x1, float y1, float x2, float y2, Colour colour, float width_mm);
+    void triangle(ImVec2 a, ImVec2 b, ImVec2 c, Colour colour);
+
+    /// One line, its baseline at `baseline`; `x` is its left, middle or right.
+    void text(Face face, std::string_view words, float x, float baseline, Colour colour,
+              Align align = Align::left, float scale = 1);
+    /// One line with its caps in the middle of the room's height; shrinks to the room's width. Its width in
+    /// px.
+    float line_in(Face face, std::string_view words, const Rect& room, Colour colour,
+                  Align align = Align::left, float scale = 1);
+    /// Wrapped, from `top` down. Its height in px, tails included.
+    float paragraph(Face face, std::string_view words, float x, float top, float width, Colour colour,
+                    Align align = Align::left, float scale = 1);
+    /// Wrapped and in the middle of the room; shrinks until it fits both ways.
+    void block_in(Face face, std::string_view words, const Rect& room, Colour colour,
+                  Align align = Align::centre);
+
+    /// Notes a target; true while a finger or button is down on it. Without a tap it is drawn but takes none.
+    bool touch(std::string_view id, const Rect& area, float least_mm, std::optional<Action> tap,
+               Local local = Local::none);
+    void note(Drawn::Kind kind, std::string_view id, const Rect& area);
+    void focus_ring();  ///< last of all, over everything
+
+    /// Until the end of the scope, texts belong to `id` and have to stay in `box`.
+    class Inside;
+    /// Until the end of the scope, nothing is drawn outside `area`.
+    class Clip;
+    /// Until the end of the scope, nothing is drawn or noted: only heights are asked.
+    class Dry;
+    bool dry() const { return dry_; }
+
+    ImDrawList& list;
+    const Type& type;
+    const Palette& paper;
+    Place place = Place::title;
+
+private:
+    float px_per_mm_;
+    Book& book_;
+    const Held& held_;
+    std::string box_id_;
+    Rect box_{0, 0, 1e6f, 1e6f}, clip_{0, 0, 1e6f, 1e6f};
+    bool scrolls_ = false, dry_ = false;
+};
+
+class Canvas::Dry {
+public:
+    explicit Dry(Canvas& canvas) : canvas_(canvas), before_(std::exchange(canvas.dry_, true)) {}
+    ~Dry() { canvas_.dry_ = before_; }
+    Dry(const Dry&) = delete;
+    Dry& operator=(const Dry&) = delete;
+
+private:
+    Canvas& canvas_;
+    bool before_;
+};
+
+class Canvas::Inside {
+public:
+    Inside(Canvas& canvas, std::string_view id, const Rect& box);
+    ~Inside();
+    Inside(const Inside&) = delete;
+    Inside& operator=(const Inside&) = delete;
+
+private:
+    Canvas& canvas_;
+    std::string id_;
+    Rect box_;
+};
+
+class Canvas::Clip {
+public:
+    Clip(Canvas& canvas, const Rect& area, bool scrolls);
+    ~Clip();
+    Clip(const Clip&) = delete;
+    Clip& operator=(const Clip&) = delete;
+
+private:
+    Canvas& canvas_;
+    Rect clip_;
+    bool scrolls_;
+};
+
+}  // namespace restand

@@ -1,0 +1,410 @@
+#include "app/widgets/drawing.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "app/widgets/key.h"
+#include "app/widgets/strokes.h"
+#include "app/widgets/tag.h"
+
+namespace restand {
+namespace {
+
+// A dimension line and its extension lines, in pixels.
+struct Dimension {
+    ImVec2 a, b;      // on the bike
+    ImVec2 from, to;  // ends of the dimension line
+};
+
+Dimension dimension_of(const Tag& tag, const Camera& camera) {
+    const double dx = tag.b->x - tag.a.x, dy = tag.b->y - tag.a.y, length = std::hypot(dx, dy);
+    const double k = length > 0 ? tag.offset / length : 0;
+    const Vec2 shift{-dy * k, dx * k};
+    return {camera.at(tag.a), camera.at(*tag.b), camera.at({tag.a.x + shift.x, tag.a.y + shift.y}),
+            camera.at({tag.b->x + shift.x, tag.b->y + shift.y})};
+}
+
+// The part of a segment inside `r`, if any.
+std::optional<std::pair<Spot, Spot>> cut(ImVec2 a, ImVec2 b, const Rect& r) {
+    float from = 0, to = 1;
+    const auto side = [&](float start, float delta, float low, float high) {
+        if (std::abs(delta) < 1e-6f) return start >= low && start <= high;
+        const float t1 = (low - start) / delta, t2 = (high - start) / delta;
+        from = std::max(from, std::min(t1, t2));
+        to = std::min(to, std::max(t1, t2));
+        return from <= to;
+    };
+    if (!side(a.x, b.x - a.x, r.x, r.right()) || !side(a.y, b.y - a.y, r.y, r.bottom())) return std::nullopt;
+    const auto at = [&](float t) { return Spot{a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t}; };
+    return std::pair{at(from), at(to)};
+}
+
+Camera camera_of(const Drawing& drawing, const DrawingUi& ui) {
+    const double wide = std::max(1.0, drawing.high.x - drawing.low.x);
+    const double tall = std::max(1.0, drawing.high.y - drawing.low.y);
+    Camera camera;
+    camera.scale = std::min(ui.fit.w / wide, ui.fit.h / tall) * ui.zoom;
+    camera.x = ui.fit.middle_x() + ui.pan_x - (drawing.low.x + drawing.high.x) / 2 * camera.scale;
+    camera.y = ui.fit.middle_y() + ui.pan_y + (drawing.low.y + drawing.high.y) / 2 * camera.scale;
+    return camera;
+}
+
+float joint_radius(const Canvas& c, const Joint& joint, const Camera& camera) {
+    return std::clamp(static_cast<float>(joint.radius_mm * camera.scale), c.mm(0.9f), c.mm(3.2f));
+}
+
+Rect joint_area(const Canvas& c, const Joint& joint, const Camera& camera) {
+    const ImVec2 at = camera.at(joint.at);
+    const float r = joint_radius(c, joint, camera) + c.mm(0.3f);
+    return {at.x - r, at.y - r, 2 * r, 2 * r};
+}
+
+// Everything lines and places depend on, but not the numbers written in the tags.
+bool same_shape(const Drawing& x, const Drawing& y) {
+    const auto same_tag = [](const Tag& a, const Tag& b) {
+        return a.id == b.id && a.a == b.a && a.b == b.b && a.offset == b.offset && a.open == b.open;
+    };
+    return x.low == y.low && x.high == y.high && x.joints == y.joints && x.guide == y.guide &&
+           x.guide_small == y.guide_small && x.strokes == y.strokes &&
+           std::equal(x.tags.begin(), x.tags.end(), y.tags.begin(), y.tags.end(), same_tag);
+}
+
+// ---- placing
+// ----------------------------------------------------------------------------------------------------
+
+void map_ink(const Canvas& c, const Drawing& drawing, const DrawingUi& ui, InkMap& ink) {
+    ink.reset(ui.zone, c.mm(1));
+    for (const Stroke& stroke : drawing.strokes) {
+        const float weight = stroke.line == Line::wide ? 1.0f : stroke.line == Line::narrow ? 0.6f : 0.35f;
+        const std::size_t count = stroke.points.size();
+        for (std::size_t i = 0; i + (stroke.closed ? 0 : 1) < count; ++i) {
+            const ImVec2 a = ui.camera.at(stroke.points[i]), b = ui.camera.at(stroke.points[(i + 1) % count]);
+            ink.line({a.x, a.y}, {b.x, b.y}, weight);
+        }
+    }
+    ink.finish();
+}
+
+struct Guide {
+    Rect area;
+    Lines head, small;
+};
+
+Guide guide_of(const Canvas& c, const Drawing& drawing, const Rect& zone) {
+    Guide guide;
+    if (drawing.guide.empty() && drawing.guide_small.empty()) return guide;
+    const float wide = zone.w - c.mm(18);
+    float scale = 1;
+    for (;; scale *= 0.94f) {
+        guide.head = c.type.wrap(Face::body, drawing.guide, wide, scale);
+        guide.small = c.type.wrap(Face::small, drawing.guide_small, wide, scale);
+        const float tall = (drawing.guide.empty() ? 0 : c.type.height(Face::body, guide.head) + c.mm(1.2f)) +
+                           (drawing.guide_small.empty() ? 0 : c.type.height(Face::small, guide.small));
+        guide.area = {zone.x, zone.y, zone.w, tall + c.mm(1.5f)};
+        if (tall < zone.h * 0.4f || scale < 0.5f) return guide;
+    }
+}
+
+Rect whole_key(const Canvas& c, const Rect& zone) {
+    return {zone.right() - c.mm(13), zone.y + c.mm(1), c.mm(12.1f), c.mm(12.1f)};
+}
+
+// A dimension of which hardly anything is in sight says nothing.
+bool long_enough(const std::pair<Spot, Spot>& seen, const Dimension& d) {
+    const float part = std::hypot(seen.first.x - seen.second.x, seen.first.y - seen.second.y);
+    return part >= 0.4f * std::hypot(d.from.x - d.to.x, d.from.y - d.to.y);
+}
+
+// Rooms of the tags at one letter size. One whose anchor is out of sight has none (width 0).
+std::vector<TagRoom> rooms_of(const Canvas& c, const Drawing& drawing, const Camera& camera, const Rect& zone,
+                              float scale) {
+    std::vector<TagRoom> rooms;
+    rooms.reserve(drawing.tags.size());
+    for (const Tag& tag : drawing.tags) {
+        const TagSize size = tag_size(c, tag, scale);
+        TagRoom room{size.w, size.h, {}, {}, tag.open};
+        if (tag.b) {
+            const Dimension d = dimension_of(tag, camera);
+            if (const auto seen = cut(d.from, d.to, zone.inset(c.mm(2))); seen && long_enough(*seen, d)) {
+                room.a = seen->first;
+                room.b = seen->second;
+            } else {
+                const Rect in = zone.inset(1);
+                room.a = {std::clamp(d.from.x, in.x, in.right()), std::clamp(d.from.y, in.y, in.bottom())};
+                if (!tag.open) room.w = 0;
+            }
+        } else {
+            const ImVec2 at = camera.at(tag.a);
+            room.a = {std::clamp(at.x, zone.x, zone.right()), std::clamp(at.y, zone.y, zone.bottom())};
+            if (!tag.open && !zone.contains(at.x, at.y)) room.w = 0;
+        }
+        rooms.push_back(room);
+    }
+    return rooms;
+}
+
+TagGround ground_of(const Canvas& c, const Drawing& drawing, const Camera& camera, const DrawingUi& ui,
+                    const InkMap& ink) {
+    TagGround ground{ui.zone.inset(c.mm(0.5f)), {}, {}, &ink, c.mm(1)};
+    const Guide guide = guide_of(c, drawing, ui.zone);
+    if (guide.area.w > 0) ground.blocked.push_back(guide.area);
+    if (ui.moved()) ground.blocked.push_back(whole_key(c, ui.zone).inset(-c.mm(2)));
+    for (const Joint& joint : drawing.joints)
+        ground.joints.push_back(joint_area(c, joint, camera).inset(-c.mm(0.6f)));
+    return ground;
+}
+
+std::vector<std::optional<Rect>> place_at(const Canvas& c, const Drawing& drawing, DrawingUi& ui,
+                                          const TagGround& ground, float scale) {
+    ui.rooms = rooms_of(c, drawing, ui.camera, ui.zone, scale);
+    // Those out of sight take no part.
+    std::vector<TagRoom> seen;
+    std::vector<std::size_t> which;
+    for (std::size_t i = 0; i < ui.rooms.size(); ++i) {
+        if (ui.rooms[i].w <= 0) continue;
+        seen.push_back(ui.rooms[i]);
+        which.push_back(i);
+    }
+    std::vector<std::optional<Rect>> places(ui.rooms.size());
+    const auto found = place_tags(seen, ground);
+    for (std::size_t i = 0; i < which.size(); ++i) places[which[i]] = found[i];
+    return places;
+}
+
+bool all_placed(const Drawing& drawing, const DrawingUi& ui, bool open_only) {
+    for (std::size_t i = 0; i < ui.places.size(); ++i) {
+        if (ui.rooms[i].w > 0 && !ui.places[i] && (!open_only || drawing.tags[i].open)) return false;
+    }
+    return true;
+}
+
+bool is_filling(const Drawing& drawing) {
+    return std::any_of(drawing.tags.begin(), drawing.tags.end(), [](const Tag& tag) { return tag.open; });
+}
+
+void place_anew(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
+    InkMap ink;
+    map_ink(c, drawing, ui, ink);
+    const TagGround ground = ground_of(c, drawing, ui.camera, ui, ink);
+    // Letters shrink only where the tags find no room otherwise, and not below three quarters of their size
+    // at 100 %. While one is being filled it alone must have room.
+    const bool filling = is_filling(drawing);
+    const float letters = c.type.cap(Face::value) / c.mm(cap_height_mm(Face::value));
+    const float smallest = std::min(0.75f / letters, 0.95f);
+    for (ui.tag_scale = 1;; ui.tag_scale *= 0.9f) {
+        ui.places = place_at(c, drawing, ui, ground, ui.tag_scale);
+        if (all_placed(drawing, ui, filling) || ui.tag_scale * 0.9f < smallest) break;
+    }
+    if (!filling) return;
+    // Beside the one being filled, only those stand that stand near to what they name.
+    for (std::size_t i = 0; i < ui.places.size(); ++i) {
+        auto& place = ui.places[i];
+        if (!place || drawing.tags[i].open || leader_of(*place, ui.rooms[i]).length() < c.mm(14)) continue;
+        place.reset();
+        ui.rooms[i].w = 0;
+    }
+}
+
+// Only numbers changed: each tag stays where it is, as long as its new size fits there.
+bool keep_places(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
+    const auto rooms = rooms_of(c, drawing, ui.camera, ui.zone, ui.tag_scale);
+    InkMap ink;
+    const TagGround ground = ground_of(c, drawing, ui.camera, ui, ink);
+    auto places = ui.places;
+    for (std::size_t i = 0; i < rooms.size(); ++i) {
+        if (!places[i]) continue;
+        Rect& area = *places[i];
+        area = {area.middle_x() - rooms[i].w / 2, area.middle_y() - rooms[i].h / 2, rooms[i].w, rooms[i].h};
+        area.x = std::clamp(area.x, ground.zone.x, std::max(ground.zone.x, ground.zone.right() - area.w));
+        area.y = std::clamp(area.y, ground.zone.y, std::max(ground.zone.y, ground.zone.bottom() - area.h));
+    }
+    for (std::size_t i = 0; i < rooms.size(); ++i) {
+        if (places[i] && !is_free(*places[i], ground, places, i)) return false;
+    }
+    for (std::size_t i = 0; i < rooms.size(); ++i) {
+        if (places[i]) ui.rooms[i] = rooms[i];
+    }
+    ui.places = std::move(places);
+    return true;
+}
+
+void refresh(const Canvas& c, const Drawing& drawing, const Rect& zone, DrawingUi& ui) {
+    const bool shape = same_shape(drawing, ui.last);
+    if (!(drawing.low == ui.last.low && drawing.high == ui.last.high)) ui.whole();
+    const bool ground = shape && zone == ui.zone && ui.text == c.type.cap(Face::value);
+    ui.zone = zone;
+    const Guide guide = guide_of(c, drawing, zone);
+    ui.fit = zone.inset(c.mm(3));
+    if (guide.area.w > 0) {
+        ui.fit.y += guide.area.h - c.mm(2);
+        ui.fit.h = std::max(c.mm(10), ui.fit.h - guide.area.h + c.mm(2));
+    }
+    const Camera camera = camera_of(drawing, ui);
+    if (!shape) {
+        ui.fills.assign(drawing.strokes.size(), {});
+        for (std::size_t i = 0; i < drawing.strokes.size(); ++i) {
+            if (drawing.strokes[i].filled) ui.fills[i] = triangles(drawing.strokes[i].points);
+        }
+    }
+    const bool same_numbers = ground && drawing == ui.last;
+    const bool slid = ui.sliding && ground && camera.scale == ui.camera.scale;
+    if (slid && camera != ui.camera) {
+        const auto dx = static_cast<float>(camera.x - ui.camera.x),
+                   dy = static_cast<float>(camera.y - ui.camera.y);
+        for (auto& place : ui.places) {
+            if (place) place->x += dx, place->y += dy;
+        }
+        ui.camera = camera;
+        ui.rooms = rooms_of(c, drawing, camera, zone, ui.tag_scale);
+        ui.text = 0;  // to be placed anew as soon as the finger is lifted
+    } else if (!ui.sliding || !same_numbers) {
+        const bool still = ground && camera == ui.camera;
+        ui.camera = camera;
+        if (!(still && same_numbers) && !(still && keep_places(c, drawing, ui))) place_anew(c, drawing, ui);
+        ui.text = c.type.cap(Face::value);
+    }
+    if (!same_numbers) ui.last = drawing;
+}
+
+// ---- drawing
+// ----------------------------------------------------------------------------------------------------
+
+void draw_lines(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
+    std::vector<ImVec2> points;
+    for (std::size_t i = 0; i < drawing.strokes.size(); ++i) {
+        const Stroke& stroke = drawing.strokes[i];
+        points.clear();
+        for (const Vec2& p : stroke.points) points.push_back(ui.camera.at(p));
+        if (stroke.filled && i < ui.fills.size()) {
+            const std::uint32_t tint = packed(c.paper.tint);
+            const auto flags = c.list.Flags;
+            c.list.Flags &= ~ImDrawListFlags_AntiAliasedFill;  // triangles would show their seams
+            const auto& corners = ui.fills[i];
+            for (std::size_t k = 0; k + 2 < corners.size(); k += 3) {
+                c.list.AddTriangleFilled(points[corners[k]], points[corners[k + 1]], points[corners[k + 2]],
+                                         tint);
+            }
+            c.list.Flags = flags;
+        }
+        draw_stroke(c, points, stroke.closed, stroke.line, c.line_of(stroke.ink), ui.zone);
+    }
+}
+
+void draw_joints(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
+    for (const Joint& joint : drawing.joints) {
+        const ImVec2 at = ui.camera.at(joint.at);
+        const Rect area = joint_area(c, joint, ui.camera);
+        if (!ui.zone.overlaps(area)) continue;
+        const float r = joint_radius(c, joint, ui.camera);
+        c.list.AddCircleFilled(at, r, packed(c.paper.slip), 32);
+        c.list.AddCircle(at, r, packed(c.line_of(Ink::ink)), 32, c.pen_width(0.45f));
+        if (r > c.mm(1.4f)) {
+            c.line(at.x - r * 0.6f, at.y, at.x + r * 0.6f, at.y, c.line_of(Ink::ink), 0.15f);
+            c.line(at.x, at.y - r * 0.6f, at.x, at.y + r * 0.6f, c.line_of(Ink::ink), 0.15f);
+        }
+        if (ui.zone.holds(area)) c.note(Drawn::Kind::joint, "joint", area);
+    }
+}
+
+void draw_dimension(Canvas& c, const Dimension& d, Colour colour) {
+    const auto extend = [&](ImVec2 bike, ImVec2 end) {
+        const float dx = end.x - bike.x, dy = end.y - bike.y, far = std::hypot(dx, dy);
+        if (far < c.mm(1.5f)) return;
+        const float gap = c.mm(1) / far, over = 1 + c.mm(1.5f) / far;
+        c.line(bike.x + dx * gap, bike.y + dy * gap, bike.x + dx * over, bike.y + dy * over, colour, 0.25f);
+    };
+    extend(d.a, d.from);
+    extend(d.b, d.to);
+    const float dx = d.to.x - d.from.x, dy = d.to.y - d.from.y, length = std::hypot(dx, dy);
+    if (length < 1) return;
+    const float head = 3.0f;
+    // Too short for two heads between its ends: they point inwards from outside.
+    if (length < c.mm(2.6f * head)) {
+        const float ux = dx / length * c.mm(6), uy = dy / length * c.mm(6);
+        const ImVec2 before{d.from.x - ux, d.from.y - uy}, after{d.to.x + ux, d.to.y + uy};
+        c.line(before.x, before.y, after.x, after.y, colour, 0.25f);
+        draw_arrowhead(c, d.from, before, head, colour);
+        draw_arrowhead(c, d.to, after, head, colour);
+        return;
+    }
+    c.line(d.from.x, d.from.y, d.to.x, d.to.y, colour, 0.25f);
+    draw_arrowhead(c, d.from, d.to, head, colour);
+    draw_arrowhead(c, d.to, d.from, head, colour);
+}
+
+void draw_tags(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
+    const auto ink = [&](const Tag& tag) { return c.line_of(tag.open ? Ink::now : tag.ink); };
+    const auto shown = [&](std::size_t i) {
+        return i < ui.places.size() && ui.places[i] && ui.zone.holds(*ui.places[i]);
+    };
+    const bool filling = is_filling(drawing);
+    for (std::size_t i = 0; i < drawing.tags.size(); ++i) {
+        const Tag& tag = drawing.tags[i];
+        if (tag.b && (shown(i) || (!filling && ui.rooms[i].w > 0 && !ui.sliding)))
+            draw_dimension(c, dimension_of(tag, ui.camera), ink(tag));
+    }
+    for (std::size_t i = 0; i < drawing.tags.size(); ++i) {
+        if (!shown(i)) continue;
+        const Leader leader = leader_of(*ui.places[i], ui.rooms[i]);
+        if (leader.length() < 1) continue;
+        const Colour colour = ink(drawing.tags[i]);
+        c.line(leader.from.x, leader.from.y, leader.to.x, leader.to.y, colour, 0.25f);
+        // ISO 128: a leader ends in a dot on a surface, in nothing on a dimension line.
+        if (!drawing.tags[i].b)
+            c.list.AddCircleFilled({leader.to.x, leader.to.y}, c.mm(0.65f), packed(colour), 16);
+    }
+    for (std::size_t i = 0; i < drawing.tags.size(); ++i) {
+        if (shown(i)) draw_tag(c, drawing.tags[i], *ui.places[i], ui.tag_scale);
+    }
+}
+
+void draw_guide(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
+    const Guide guide = guide_of(c, drawing, ui.zone);
+    if (guide.area.w <= 0) return;
+    c.fill(guide.area, c.paper.bench);
+    const Canvas::Inside inside(c, "guide", guide.area);
+    float y = guide.area.y + c.mm(0.5f);
+    const float wide = guide.area.w - c.mm(18);
+    if (!drawing.guide.empty()) {
+        y += c.paragraph(Face::body, drawing.guide, guide.area.x, y, wide, c.text_of(Ink::ink), Align::left,
+                         guide.head.scale) +
+             c.mm(1.2f);
+    }
+    c.paragraph(Face::small, drawing.guide_small, guide.area.x, y, wide, c.text_of(Ink::quiet), Align::left,
+                guide.small.scale);
+}
+
+}  // namespace
+
+bool is_empty(const Drawing& d) {
+    return d.strokes.empty() && d.tags.empty() && d.joints.empty();
+}
+
+void zoom_at(DrawingUi& ui, float x, float y, float factor) {
+    const float zoom = std::clamp(ui.zoom * factor, 0.25f, 16.0f), k = zoom / ui.zoom;
+    const float mid_x = ui.fit.middle_x() + ui.pan_x, mid_y = ui.fit.middle_y() + ui.pan_y;
+    ui.zoom = zoom;
+    slide(ui, (mid_x - x) * (k - 1), (mid_y - y) * (k - 1));
+}
+
+void slide(DrawingUi& ui, float dx, float dy) {
+    const float far_x = ui.zone.w * (0.3f + 0.5f * ui.zoom), far_y = ui.zone.h * (0.3f + 0.5f * ui.zoom);
+    ui.pan_x = std::clamp(ui.pan_x + dx, -far_x, far_x);
+    ui.pan_y = std::clamp(ui.pan_y + dy, -far_y, far_y);
+}
+
+void draw_drawing(Canvas& c, const Drawing& drawing, const Rect& zone, DrawingUi& ui) {
+    refresh(c, drawing, zone, ui);
+    const Canvas::Clip clip(c, zone, false);
+    c.note(Drawn::Kind::panel, "drawing", zone);
+    draw_lines(c, drawing, ui);
+    draw_joints(c, drawing, ui);
+    draw_tags(c, drawing, ui);
+    draw_guide(c, drawing, ui);
+    if (ui.moved()) {
+        key(c, "drawing:whole", whole_key(c, zone), "", std::nullopt,
+            {.sign = Sign::whole, .local = Local::whole});
+    }
+}
+
+}  // namespace restand

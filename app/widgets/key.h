@@ -1,0 +1,35 @@
+#pragma once
+// Keys: outlined paper, or solid ink for the one primary action. Pressed, they show it by shape as well as
+// tone.
+
+#include "app/widgets/canvas.h"
+
+namespace restand {
+
+enum class Sign { none, back, close, settings, erase, shift, whole, undo };  ///< drawn, not lettered
+
+struct KeyLook {
+    Face face = Face::bold;
+    Ink ink = Ink::ink;
+    float least_mm = 12;
+    Sign sign = Sign::none;
+    bool chosen = false;  ///< solid, as a chosen option
+    bool quiet = false;   ///< no frame
+    bool light = false;   ///< a thin frame: not what one came for
+    Local local = Local::none;
+};
+
+/// Draws the key and notes its target; without a tap it is only outlined.
+void key(Canvas& canvas, std::string_view id, const Rect& area, std::string_view label,
+         std::optional<Action> tap, const KeyLook& look = {});
+
+/// The drawn sign in the middle of `area`, about 6 mm across.
+void draw_sign(Canvas& canvas, Sign sign, const Rect& area, Colour colour);
+
+void draw_check(Canvas& canvas, float x, float y, float size, Colour colour);
+
+/// Room the primary needs: its key and, when it takes no tap, the reason above it.
+float primary_height(const Canvas& canvas, const Primary& primary, float width);
+void draw_primary(Canvas& canvas, const Primary& primary, const Rect& area);
+
+}  // namespace restand

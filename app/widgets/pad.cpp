@@ -1,0 +1,330 @@
+#include "app/widgets/pad.h"
+
+#include <algorithm>
+#include <array>
+#include <string>
+
+#include "app/widgets/key.h"
+#include "app/widgets/slip.h"
+
+namespace restand {
+namespace {
+
+constexpr float gap_mm = 2.1f, margin_mm = 2.0f, key_mm = 20.05f, letter_mm = 12.1f, primary_mm = 15.2f;
+constexpr int letter_columns = 9, letter_rows = 6;
+
+struct SideKey {
+    const char* id;
+    std::string_view label;
+    Action tap;
+    Sign sign = Sign::none;
+};
+
+std::vector<SideKey> side_keys(const PadView& pad) {
+    std::vector<SideKey> keys;
+    keys.push_back({"key:erase", "", act::PadErase{}, Sign::erase});
+    if (!pad.unit.empty()) keys.push_back({"key:unit", pad.unit, act::PadUnit{}});
+    if (pad.sign) keys.push_back({"key:sign", "+/\u2212", act::PadSign{}});
+    if (pad.fractions) {
+        keys.push_back({"key:/", "/", act::PadText{"/"}});
+        keys.push_back({"key:space", "space", act::PadText{" "}});
+    }
+    if (!pad.where.empty()) {
+        Field where;
+        where.of = Field::Of::where;
+        keys.push_back({"key:where", pad.where, act::OpenTag{where}});
+    }
+    return keys;
+}
+
+// Three of them stand in a column: the fourth place belongs to the primary.
+int side_columns(const PadView& pad) {
+    return (static_cast<int>(side_keys(pad).size()) + 2) / 3;
+}
+
+int key_columns(const PadView& pad) {
+    return pad.letters ? letter_columns : 3 + side_columns(pad);
+}
+
+float least_key(const PadView& pad) {
+    return pad.letters ? letter_mm : key_mm;
+}
+
+float keys_height_mm(const PadView& pad) {
+    return pad.letters ? (letter_rows - 1) * (letter_mm + gap_mm) + primary_mm : 4 * key_mm + 3 * gap_mm;
+}
+
+// ---- what is typed
+// ----------------------------------------------------------------------------------------------
+
+// What stands over the keys, at one letter size; heights in px. `narrow`: where the keys leave little height,
+// summary or problem stands beside the boxes instead of under them.
+struct Head {
+    float scale = 1, names = 0, boxes = 0, words = 0;
+    bool narrow = false;
+    float all(float gap) const { return names + gap + boxes + (words > 0 && !narrow ? gap + words : 0); }
+};
+
+float last_key_width(const Canvas& c, const PadView& pad, float scale) {
+    return pad.last_value.empty()
+               ? 0
+               : std::max(c.mm(20), c.type.width(Face::value, pad.last_value) * scale + c.mm(5));
+}
+
+const std::string& words_of(const PadView& pad) {
+    return pad.problem.empty() ? pad.summary : pad.problem;
+}
+
+float names_width(const Canvas& c, const PadView& pad, float width, float scale) {
+    const float gap = c.mm(gap_mm), last_key = last_key_width(c, pad, scale);
+    return width - c.mm(letter_mm) - gap - (last_key > 0 ? last_key + gap : 0);
+}
+
+float names_height(const Canvas& c, const PadView& pad, float width, float scale) {
+    const float beside = names_width(c, pad, width, scale);
+    float tall = c.type.height(Face::head, c.type.wrap(Face::head, pad.title, beside, scale)) + c.mm(0.8f);
+    if (!pad.last_label.empty()) {
+        tall +=
+            c.mm(0.8f) + c.type.height(Face::small, c.type.wrap(Face::small, pad.last_label, beside, scale));
+    }
+    return std::max(c.mm(letter_mm), tall);
+}
+
+Head head_of(const Canvas& c, const PadView& pad, float width, float room) {
+    Head head;
+    const float gap = c.mm(gap_mm);
+    const std::string& words = words_of(pad);
+    for (;; head.scale *= 0.93f) {
+        head.names = names_height(c, pad, width, head.scale);
+        head.boxes = std::max(c.mm(letter_mm), c.type.cap(Face::value) * head.scale + c.mm(5));
+        head.words = words.empty()
+                         ? 0
+                         : c.type.height(Face::small, c.type.wrap(Face::small, words, width, head.scale));
+        for (const bool narrow : {false, true}) {
+            head.narrow = narrow;
+            if (head.all(gap) <= room || head.scale < 0.3f) return head;
+        }
+    }
+}
+
+void draw_entry(Canvas& c, std::string_view text, const Rect& box) {
+    c.note(Drawn::Kind::panel, "entry", box);
+    const Canvas::Inside inside(c, "entry", box);
+    c.fill(box, c.paper.warm, 0.6f);
+    c.frame(box, c.line_of(Ink::now), 0.7f, 0.6f);
+    const Rect in = box.inset(c.mm(1.5f), c.mm(1));
+    const float mark = c.mm(2.2f);
+    const float wide = c.line_in(Face::value, text, {in.x, in.y, in.w - mark, in.h}, c.text_of(Ink::now));
+    const float cap = std::min(c.type.cap(Face::value), in.h * 0.7f);
+    c.fill({in.x + wide + c.mm(0.3f), in.middle_y() + cap * 0.56f, c.mm(1.9f), std::max(2.0f, c.mm(0.5f))},
+           c.line_of(Ink::now));
+}
+
+// Kept repeats, the one being typed, and an empty box for the next.
+void draw_boxes(Canvas& c, const PadView& pad, const Rect& row) {
+    if (!pad.repeatable && pad.repeats.empty()) return draw_entry(c, pad.entry, row);
+    const float gap = c.mm(gap_mm), least = c.mm(15), add = pad.repeatable ? c.mm(letter_mm) + gap : 0;
+    const float room = row.w - add;
+    const auto most = static_cast<std::size_t>(std::max(1.0f, (room + gap) / (least + gap)));
+    // The newest are shown; how many there are is said in the first box when not all are.
+    const std::size_t kept = pad.repeats.size();
+    std::size_t boxes = std::min(kept + 1, most);
+    const bool more = boxes < kept + 1;
+    if (more) boxes = std::max<std::size_t>(2, boxes);
+    const auto across = static_cast<float>(boxes);
+    Rect box{row.x, row.y, std::min((room - gap * (across - 1)) / across, std::max(least, row.w * 0.42f)),
+             row.h};
+    const auto next = [&] { box.x += box.w + gap; };
+    for (std::size_t i = 0; i + 1 < boxes; ++i, next()) {
+        if (i == 0 && more) {
+            const Canvas::Inside inside(c, "repeats", box);
+            c.block_in(Face::small, std::to_string(kept) + " kept", box.inset(c.mm(0.5f)),
+                       c.text_of(Ink::ink));
+            continue;
+        }
+        const std::size_t index = kept + 1 - boxes + i;
+        key(c, "repeat:" + std::to_string(index), box, pad.repeats[index], act::PadDropRepeat{index},
+            {.face = Face::value});
+    }
+    draw_entry(c, pad.entry, box);
+    next();
+    if (!pad.repeatable) return;
+    box.w = c.mm(letter_mm);
+    key(c, "repeat:add", box, "+", act::PadRepeat{}, {.face = Face::value});
+}
+
+// The last baseline's value, to be taken as it is.
+void draw_same(Canvas& c, const PadView& pad, const Rect& at, float scale) {
+    key(c, "key:same", at, "", act::PadSame{}, {.ink = Ink::baseline});
+    const Canvas::Inside inside(c, "key:same", at);
+    const Rect in = at.inset(c.mm(1.5f), c.mm(1.2f));
+    c.line_in(Face::small, "as last", {in.x, in.y, in.w, in.h * 0.36f}, c.text_of(Ink::baseline),
+              Align::centre, scale);
+    c.line_in(Face::value, pad.last_value, {in.x, in.y + in.h * 0.38f, in.w, in.h * 0.62f},
+              c.text_of(Ink::baseline), Align::centre, scale);
+}
+
+void draw_head(Canvas& c, const PadView& pad, const Rect& area) {
+    const float gap = c.mm(gap_mm), close = c.mm(letter_mm);
+    const Head head = head_of(c, pad, area.w, area.h);
+    key(c, "key:close", {area.right() - close, area.y, close, close}, "", act::CloseTag{},
+        {.sign = Sign::close});
+    if (const float wide = last_key_width(c, pad, head.scale); wide > 0) {
+        const Rect at{area.right() - close - gap - wide, area.y, wide, close};
+        draw_same(c, pad, at, head.scale);
+    }
+    const float beside = names_width(c, pad, area.w, head.scale);
+    const float used = c.mm(0.8f) + c.paragraph(Face::head, pad.title, area.x, area.y + c.mm(0.8f), beside,
+                                                c.text_of(Ink::ink), Align::left, head.scale);
+    if (!pad.last_label.empty()) {
+        const float tall =
+            c.type.height(Face::small, c.type.wrap(Face::small, pad.last_label, beside, head.scale));
+        const float y = std::max(area.y + used + c.mm(0.8f), area.y + close - tall - c.mm(0.6f));
+        c.paragraph(Face::small, pad.last_label, area.x, y, beside, c.text_of(Ink::baseline), Align::left,
+                    head.scale);
+    }
+    Rect row{area.x, area.y + head.names + gap, area.w, head.boxes};
+    const Colour ink = c.text_of(pad.problem.empty() ? Ink::ink : Ink::stop);
+    if (head.narrow && head.words > 0) {
+        const float share = pad.problem.empty() ? 0.34f : 0.46f, words = row.w * share;
+        row.w -= words + gap;
+        c.block_in(Face::small, words_of(pad), {row.right() + gap, row.y, words, row.h}, ink, Align::left);
+    } else if (head.words > 0) {
+        c.paragraph(Face::small, words_of(pad), area.x, row.bottom() + gap, area.w, ink, Align::left,
+                    head.scale);
+    }
+    draw_boxes(c, pad, row);
+}
+
+// ---- keys
+// -------------------------------------------------------------------------------------------------------
+
+struct Grid {
+    Rect area;
+    float gap, wide, tall;
+    Rect at(int column, int line, int across = 1) const {
+        return {area.x + static_cast<float>(column) * (wide + gap),
+                area.y + static_cast<float>(line) * (tall + gap),
+                wide * static_cast<float>(across) + gap * static_cast<float>(across - 1), tall};
+    }
+};
+
+void draw_digits(Canvas& c, const PadView& pad, const Primary& primary, const Grid& grid,
+                 bool primary_inside) {
+    const KeyLook digit{.face = Face::pad, .least_mm = 20};
+    static constexpr std::array<std::string_view, 11> keys{"7", "8", "9", "4", "5", "6",
+                                                           "1", "2", "3", ".", "0"};
+    for (std::size_t i = 0; i < keys.size(); ++i) {
+        const int column = static_cast<int>(i) % 3, line = static_cast<int>(i) / 3;
+        key(c, "key:" + std::string(keys[i]), grid.at(column, line), keys[i],
+            act::PadText{std::string(keys[i])}, digit);
+    }
+    // Three places a column; where there are fewer keys the first of a column, the most used, is the taller
+    // one.
+    const auto sides = side_keys(pad);
+    for (std::size_t i = 0; i < sides.size(); ++i) {
+        const std::size_t column = i / 3, here = std::min<std::size_t>(3, sides.size() - 3 * column);
+        const int line = static_cast<int>(i % 3), taller = static_cast<int>(3 - here);
+        Rect at = grid.at(3 + static_cast<int>(column), line == 0 ? 0 : line + taller);
+        if (line == 0) at.h += static_cast<float>(taller) * (grid.tall + grid.gap);
+        const bool wide = c.type.width(Face::value, sides[i].label) > at.w - c.mm(3);
+        key(c, sides[i].id, at, sides[i].label, sides[i].tap,
+            {.face = wide ? Face::small : Face::value, .least_mm = 20, .sign = sides[i].sign});
+    }
+    if (primary_inside) draw_primary(c, primary, grid.at(2, 3, key_columns(pad) - 2));
+}
+
+void draw_letters(Canvas& c, const PadView& pad, const Primary& primary, const Grid& grid, float last_row,
+                  PadUi& ui) {
+    static constexpr std::array<std::string_view, 5> rows{"abcd#'789", "efgh,:456", "ijklmn123", "opqrst.0-",
+                                                          "uvwxyz/()"};
+    const bool upper = pad.entry.empty() != ui.other_case;
+    for (std::size_t line = 0; line < rows.size(); ++line) {
+        for (std::size_t column = 0; column < rows[line].size(); ++column) {
+            const char letter = rows[line][column];
+            const bool is_letter = letter >= 'a' && letter <= 'z';
+            const std::string label(1, is_letter && upper ? static_cast<char>(letter - 'a' + 'A') : letter);
+            key(c, std::string("key:") + letter, grid.at(static_cast<int>(column), static_cast<int>(line)),
+                label, act::PadText{label}, {.face = Face::value});
+        }
+    }
+    const auto bottom = [&](int column, int across) {
+        Rect at = grid.at(column, letter_rows - 1, across);
+        at.h = last_row;
+        return at;
+    };
+    key(c, "key:shift", bottom(0, 1), "", std::nullopt,
+        {.sign = Sign::shift, .chosen = upper, .local = Local::shift});
+    key(c, "key:space", bottom(1, 2), "space", act::PadText{" "}, {.face = Face::small});
+    key(c, "key:erase", bottom(3, 2), "", act::PadErase{}, {.sign = Sign::erase});
+    draw_primary(c, primary, bottom(5, 4));
+}
+
+// 'Same mark, same state?' in the keys' place.
+void draw_question(Canvas& c, const PadView& pad, const Primary& primary, const Rect& in) {
+    const float gap = c.mm(gap_mm);
+    Rect keys = in;
+    if (!primary.label.empty()) {
+        const float tall = std::min(primary_height(c, primary, in.w), in.h * 0.4f);
+        draw_primary(c, primary, {in.x, in.bottom() - tall, in.w, tall});
+        keys.h -= tall + 2 * gap;
+    }
+    const float key_tall = std::clamp((keys.h - gap) * 0.3f, c.mm(key_mm), c.mm(28));
+    const float room = keys.h - 2 * key_tall - 2 * gap;
+    c.block_in(Face::head, pad.question_text, {keys.x, keys.y, keys.w, room}, c.text_of(Ink::ink),
+               Align::left);
+    const float y = keys.bottom() - 2 * key_tall - gap;
+    key(c, "question:yes", {keys.x, y, keys.w, key_tall}, "Yes, same", act::ConfirmSame{true},
+        {.face = Face::head, .least_mm = 20});
+    key(c, "question:no", {keys.x, y + key_tall + gap, keys.w, key_tall}, "No, measure again",
+        act::ConfirmSame{false}, {.face = Face::head, .ink = Ink::now, .least_mm = 20});
+}
+
+}  // namespace
+
+float pad_width(const Canvas& c, const PadView& pad) {
+    const auto columns = static_cast<float>(key_columns(pad));
+    return c.mm(columns * least_key(pad) + (columns - 1) * gap_mm + 2 * margin_mm);
+}
+
+float pad_height(const Canvas& c, const PadView& pad) {
+    return c.mm(keys_height_mm(pad) + 2 * margin_mm + gap_mm + 2 * letter_mm + gap_mm + 1);
+}
+
+void draw_pad(Canvas& c, const PadView& pad, const Primary& primary, const Rect& area, PadUi& ui) {
+    c.place = Place::pad;
+    draw_paper(c, area);
+    c.note(Drawn::Kind::panel, "pad", area);
+    const Canvas::Inside inside(c, "pad", area);
+    const Rect in = area.inset(c.mm(margin_mm));
+    const float gap = c.mm(gap_mm);
+    // Keys grow with the room, to a thumb and a half.
+    const auto columns = static_cast<float>(key_columns(pad));
+    const float wide = (in.w - gap * (columns - 1)) / columns;
+    const float least = c.mm(least_key(pad));
+    float keys = c.mm(keys_height_mm(pad));
+    const float below = primary_height(c, primary, in.w);
+    const float wanted = head_of(c, pad, in.w, 1e6f).all(gap) + gap;
+    const bool inside_keys = pad.letters || in.h - wanted - keys < below + gap;
+    const float spare = std::max(0.0f, in.h - wanted - keys - (inside_keys ? 0 : below + gap));
+    const float lines = pad.letters ? letter_rows : 4;
+    const float grow = std::min(spare / lines, least * 0.3f);
+    keys += grow * lines;
+
+    Rect head{in.x, in.y, in.w, in.h - keys - gap - (inside_keys ? 0 : below + gap)};
+    draw_head(c, pad, head);
+    if (pad.question) {
+        const float used = std::min(head.h, head_of(c, pad, in.w, head.h).all(gap)) + 2 * gap;
+        return draw_question(c, pad, primary, {in.x, in.y + used, in.w, in.h - used});
+    }
+    const float foot = inside_keys ? 0 : below + gap;
+    const Grid grid{{in.x, in.bottom() - foot - keys, in.w, keys}, gap, wide, least + grow};
+    if (pad.letters) {
+        draw_letters(c, pad, primary, grid, c.mm(primary_mm) + grow, ui);
+    } else {
+        draw_digits(c, pad, primary, grid, inside_keys);
+        if (!inside_keys) draw_primary(c, primary, {in.x, in.bottom() - below, in.w, below});
+    }
+}
+
+}  // namespace restand

@@ -1,0 +1,375 @@
+#include "app/widgets/rows.h"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+#include "app/widgets/key.h"
+#include "app/widgets/row_columns.h"
+
+namespace restand {
+namespace {
+
+constexpr float row_gap_mm = 2.1f, touch_mm = 12.1f;
+
+// Everything one row needs to know of its slip.
+struct Column {
+    Canvas& c;
+    float x, width;
+    ReadingColumns readings;
+    TableColumns table;
+};
+
+float draw(const Column& k, const row::Heading& r, float y) {
+    return k.c.paragraph(Face::head, r.text, k.x, y, k.width, k.c.text_of(Ink::ink));
+}
+
+float height_of(Canvas& c, Face face, std::string_view text, float width) {
+    return text.empty() ? 0 : c.type.height(face, text, width);
+}
+
+void draw_mark(Canvas& c, row::Mark mark, float x, float y) {
+    const float size = c.mm(3.8f);
+    const Colour ink = c.line_of(Ink::ink);
+    const Rect box{x - size / 2, y - size / 2, size, size};
+    switch (mark) {
+        case row::Mark::none:
+            return;
+        case row::Mark::done:
+            return draw_check(c, x, y, size * 0.9f, ink);
+        case row::Mark::todo:
+            return c.frame(box, ink, 0.3f, 0.3f);
+        case row::Mark::saving:
+            for (int i = -1; i <= 1; ++i) {
+                const float side = c.mm(0.9f);
+                c.fill({x + static_cast<float>(i) * c.mm(1.5f) - side / 2, y - side / 2, side, side}, ink,
+                       0.45f);
+            }
+            return;
+        case row::Mark::question:
+            c.text(Face::bold, "?", x, y + c.type.cap(Face::bold) / 2, c.text_of(Ink::now), Align::centre);
+            return;
+    }
+}
+
+float draw(const Column& k, const row::ReadingRow& r, float y) {
+    Canvas& c = k.c;
+    using Form = ReadingColumns::Form;
+    ReadingColumns cols = k.readings;
+    // Words and fractions too long for the numbers' columns stand under their label.
+    if (const float wide = c.type.width(Face::value, r.value); !is_number(r.value) && wide > cols.value()) {
+        cols = {Form::stacked,
+                0,
+                wide,
+                c.type.width(Face::small, r.unit),
+                c.type.width(Face::small, r.plus_minus),
+                1};
+        const float all = wide + cols.unit + cols.plus_minus + c.mm(4), most = k.width - c.mm(10.5f);
+        cols.scale = std::min(1.0f, most / all);
+    }
+    const float mark = c.mm(7.5f), gap = c.mm(1.5f), pad = c.mm(2);
+    const float unit = cols.unit > 0 ? gap * 0.7f + cols.unit : 0;
+    const float values = cols.form == Form::beside  ? cols.value() + unit + gap + cols.plus_minus
+                         : cols.form == Form::under ? std::max(cols.value() + unit, cols.plus_minus)
+                                                    : 0;
+    const float room = k.width - mark - 2 * gap - values;
+    const float cap = c.type.cap(Face::value) * cols.scale, small = c.type.cap(Face::small);
+    const float words = height_of(c, Face::body, r.label, room) - c.type.tail(Face::body);
+    const float between = c.type.tail(Face::body) + c.mm(1.4f);  // label to number
+    const bool has_value = !r.value.empty() || !r.plus_minus.empty();
+    float tall = words;
+    const float tails = Type::has_tail(r.value) ? c.type.tail(Face::value) * cols.scale : 0;
+    if (cols.form == Form::stacked && has_value) tall += cap + between + tails;
+    if (cols.form == Form::under) tall = std::max(tall, cap + c.mm(1.6f) + small);
+    tall = std::max(tall, cap) + 2 * pad;
+    const Rect area{k.x, y, k.width, std::max(c.mm(touch_mm), tall)};
+
+    const bool pressed = c.touch(r.id, area, 12, r.tap);
+    if (r.open) {
+        c.fill(area, c.paper.warm, 0.6f);
+        c.frame(area, c.line_of(Ink::now), 0.6f, 0.6f);
+    } else if (pressed) {
+        c.fill(area, c.paper.tint, 0.6f);
+    }
+    const Canvas::Inside inside(c, r.id, area);
+    const bool stacked_value = cols.form == Form::stacked && has_value;
+    const float top = area.middle_y() - (words + (stacked_value ? cap + between : 0)) / 2;
+    draw_mark(c, r.mark, k.x + mark / 2, stacked_value ? top + words / 2 : area.middle_y());
+    c.paragraph(r.open ? Face::bold : Face::body, r.label, k.x + mark, top, room,
+                c.text_of(r.open ? Ink::now : Ink::ink));
+
+    const float right = k.x + k.width - gap;
+    float baseline = area.middle_y() + cap / 2, end = right;
+    if (cols.form == Form::beside) {
+        c.text(Face::small, r.plus_minus, right, baseline, c.text_of(Ink::quiet), Align::right);
+        end = cols.plus_minus > 0 ? right - cols.plus_minus - gap : right;
+    } else if (cols.form == Form::under) {
+        if (!r.plus_minus.empty()) baseline -= (c.mm(1.6f) + small) / 2;
+        c.text(Face::small, r.plus_minus, right, baseline + c.mm(1.6f) + small, c.text_of(Ink::quiet),
+               Align::right);
+    } else {
+        baseline = top + words + between + cap;
+        c.text(Face::small, r.plus_minus, right, baseline, c.text_of(Ink::quiet), Align::right, cols.scale);
+        end = cols.plus_minus > 0 ? right - (cols.plus_minus + gap) * cols.scale : right;
+    }
+    c.text(Face::small, r.unit, end - cols.unit * cols.scale, baseline, c.text_of(Ink::quiet), Align::left,
+           cols.scale);
+    draw_at_point(c, Face::value, r.value, end - (unit + cols.rest) * cols.scale, cols.rest * cols.scale,
+                  baseline, c.text_of(Ink::ink), cols.scale);
+    const float rule = area.bottom() + c.mm(row_gap_mm / 2);
+    if (!r.open) c.line(k.x, rule, k.x + k.width, rule, c.paper.hair, 0.1f);
+    return area.h;
+}
+
+float draw(const Column& k, const row::Big& r, float y) {
+    Canvas& c = k.c;
+    const float inset = r.limit ? c.mm(2.5f) : 0;
+    const float x = k.x + inset, width = k.width - 2 * inset;
+    float at = y + inset;
+    {
+        const Canvas::Inside inside(c, r.id, {k.x, y, k.width, 1e5f});
+        at += c.paragraph(Face::body, r.label, x, at, width, c.text_of(Ink::ink)) + c.mm(2.2f);
+        const float unit = r.unit.empty() ? 0 : c.mm(1.6f) + c.type.width(Face::head, r.unit);
+        const float scale = std::min(1.0f, (width - 1) / (c.type.width(Face::answer, r.value) + unit));
+        const float cap = c.type.cap(Face::answer) * scale,
+                    number = c.type.width(Face::answer, r.value) * scale;
+        at += cap;
+        c.text(Face::answer, r.value, x, at, c.text_of(r.ink), Align::left, scale);
+        c.text(Face::head, r.unit, x + number + c.mm(1.6f) * scale, at, c.text_of(r.ink), Align::left, scale);
+        // What to turn stands beside the number where there is room, else under it.
+        const float beside = width - number - unit * scale - c.mm(3);
+        const float words = std::max(c.type.width(Face::bold, r.action), c.type.width(Face::small, r.from));
+        if (words <= beside) {
+            const float from = r.from.empty() ? at : at - c.type.pitch(Face::small) * 1.15f;
+            c.text(Face::bold, r.action, x + width, from, c.text_of(Ink::ink), Align::right);
+            c.text(Face::small, r.from, x + width, at, c.text_of(Ink::quiet), Align::right);
+            at += c.type.tail(Face::answer) * scale * 0.5f;
+        } else {
+            at += c.mm(2.8f);
+            const float one =
+                c.type.width(Face::bold, r.action) + c.mm(3) + c.type.width(Face::small, r.from);
+            if (one <= width) {
+                at += c.type.cap(Face::bold);
+                c.text(Face::bold, r.action, x, at, c.text_of(Ink::ink));
+                c.text(Face::small, r.from, x + width, at, c.text_of(Ink::quiet), Align::right);
+                at += c.type.tail(Face::bold);
+            } else {
+                at += c.paragraph(Face::bold, r.action, x, at, width, c.text_of(Ink::ink));
+                if (!r.from.empty())
+                    at += c.mm(1) +
+                          c.paragraph(Face::small, r.from, x, at + c.mm(1), width, c.text_of(Ink::quiet));
+            }
+        }
+        if (!r.note.empty())
+            at += c.mm(1.6f) +
+                  c.paragraph(Face::small, r.note, x, at + c.mm(1.6f), width, c.text_of(Ink::quiet));
+    }
+    at += inset;
+    if (r.limit) {
+        const Rect area{k.x, y, k.width, at - y};
+        c.frame(area, c.line_of(r.ink), 0.4f, 0.6f);
+        c.frame(area.inset(c.mm(0.9f)), c.line_of(r.ink), 0.2f, 0.4f);
+    } else {
+        c.line(k.x, at + c.mm(1.2f), k.x + k.width, at + c.mm(1.2f), c.paper.hair, 0.1f);
+        at += c.mm(0.8f);
+    }
+    return at - y;
+}
+
+float draw(const Column& k, const row::TableHead& r, float y) {
+    Canvas& c = k.c;
+    const float baseline = y + c.type.cap(Face::small), right = k.x + k.width;
+    c.text(Face::small, r.will, right, baseline, c.text_of(Ink::now), Align::right);
+    c.text(Face::small, r.was, right - k.table.will() - c.mm(4), baseline, c.text_of(Ink::baseline),
+           Align::right);
+    return c.type.cap(Face::small) + c.type.tail(Face::small);
+}
+
+float draw(const Column& k, const row::TableLine& r, float y) {
+    Canvas& c = k.c;
+    const float numbers = k.table.was() + k.table.will() + c.mm(7), right = k.x + k.width;
+    const bool above = numbers > k.width * 0.7f;
+    const float room = above ? k.width : k.width - numbers;
+    const float words = c.paragraph(Face::body, r.label, k.x, y, room, c.text_of(Ink::ink));
+    const float baseline =
+        above ? y + words + c.mm(1.2f) + c.type.cap(Face::body) : y + c.type.cap(Face::body);
+    const float scale = std::min(1.0f, k.width / numbers);
+    const auto number = [&](Face face, std::string_view text, float end, float rest, Colour ink) {
+        draw_at_point(c, face, text, end - rest * scale, rest * scale, baseline, ink, scale);
+    };
+    number(Face::bold, r.will, right, k.table.will_rest, c.text_of(r.held ? Ink::now : Ink::ink));
+    number(Face::body, r.was, right - (k.table.will() + c.mm(4)) * scale, k.table.was_rest,
+           c.text_of(Ink::baseline));
+    return std::max(words, baseline - y + c.type.tail(Face::body));
+}
+
+float draw(const Column& k, const row::Note& r, float y) {
+    const Face face = r.bold ? Face::bold : r.small ? Face::small : Face::body;
+    return k.c.paragraph(face, r.text, k.x, y, k.width, k.c.text_of(r.ink));
+}
+
+float draw(const Column& k, const row::Button& r, float y) {
+    Canvas& c = k.c;
+    const float pad = c.mm(3), check = r.selected ? c.mm(8) : 0, room = k.width - 2 * pad - check;
+    const float label = height_of(c, Face::bold, r.label, room) - c.type.tail(Face::bold);
+    const float detail = r.detail.empty() ? 0 : height_of(c, Face::small, r.detail, room) + c.mm(1.8f);
+    const Rect area{k.x, y, k.width, std::max(c.mm(touch_mm), label + detail + 2 * pad)};
+    const bool pressed = c.touch(r.id, area, 12, r.enabled ? std::optional(r.tap) : std::nullopt);
+    c.fill(area, pressed ? c.paper.tint : c.paper.slip, 0.8f);
+    c.frame(area, r.enabled ? c.line_of(Ink::ink) : c.paper.hair, r.selected || pressed ? 0.8f : 0.3f, 0.8f);
+    const Canvas::Inside inside(c, r.id, area);
+    const float top = area.middle_y() - (label + detail) / 2;
+    c.paragraph(Face::bold, r.label, k.x + pad, top, room, c.text_of(r.enabled ? Ink::ink : Ink::quiet));
+    c.paragraph(Face::small, r.detail, k.x + pad, top + label + c.mm(1.8f), room, c.text_of(Ink::quiet));
+    if (r.selected) draw_check(c, area.right() - c.mm(6), area.middle_y(), c.mm(4), c.line_of(Ink::ink));
+    return area.h;
+}
+
+float draw(const Column& k, const row::Choice& r, float y) {
+    Canvas& c = k.c;
+    const float gap = c.mm(row_gap_mm);
+    float at = y;
+    if (!r.label.empty())
+        at += c.paragraph(Face::body, r.label, k.x, y, k.width, c.text_of(Ink::ink)) + c.mm(1.2f);
+    float widest = c.mm(touch_mm);
+    for (const auto& option : r.options)
+        widest = std::max(widest, c.type.width(Face::bold, option) + c.mm(5));
+    const auto count = std::max<std::size_t>(1, r.options.size());
+    const auto fits =
+        static_cast<std::size_t>(std::max(1.0f, (k.width + gap) / (std::min(widest, k.width) + gap)));
+    const std::size_t columns = std::min(fits, count);
+    const float wide =
+        std::min((k.width - gap * static_cast<float>(columns - 1)) / static_cast<float>(columns), c.mm(60));
+    const float tall = std::max(c.mm(touch_mm), c.type.cap(Face::bold) + c.mm(6));
+    for (std::size_t i = 0; i < r.options.size(); ++i) {
+        const auto column = static_cast<float>(i % columns), line = static_cast<float>(i / columns);
+        const Rect area{k.x + column * (wide + gap), at + line * (tall + gap), wide, tall};
+        const auto tap = i < r.taps.size() ? std::optional(r.taps[i]) : std::nullopt;
+        key(c, r.id + ":" + std::to_string(i), area, r.options[i], tap, {.chosen = i == r.selected});
+    }
+    const auto lines = static_cast<float>((count + columns - 1) / columns);
+    return at - y + lines * (tall + gap) - gap;
+}
+
+float draw(const Column& k, const row::Card& r, float y) {
+    Canvas& c = k.c;
+    const float pad = c.mm(3);
+    const float badge =
+        r.badge.empty() ? 0 : std::min(k.width * 0.45f, c.type.width(Face::small, r.badge) + c.mm(4));
+    const float room = k.width - 2 * pad, head = badge > 0 ? room - badge - c.mm(2) : room;
+    float tall = 2 * pad + std::max(height_of(c, Face::head, r.title, head), c.mm(5));
+    for (const auto& text : {std::string_view(r.line1), std::string_view(r.line2)}) {
+        if (!text.empty())
+            tall += c.mm(1.8f) +
+                    height_of(c, text.data() == r.line1.data() ? Face::body : Face::small, text, room);
+    }
+    const Rect area{k.x, y, k.width, std::max(c.mm(15), tall)};
+    const bool pressed = c.touch(r.id, area, 12, r.tap);
+    c.fill(area, pressed ? c.paper.tint : c.paper.slip, 0.8f);
+    c.frame(area, c.line_of(Ink::ink), pressed ? 0.8f : 0.3f, 0.8f);
+    const Canvas::Inside inside(c, r.id, area);
+    float at = y + pad;
+    at += std::max(c.paragraph(Face::head, r.title, k.x + pad, at, head, c.text_of(Ink::ink)), c.mm(5));
+    if (badge > 0) {
+        const Rect mark{area.right() - pad - badge, y + pad - c.mm(1.2f), badge,
+                        c.type.cap(Face::small) + c.mm(3.4f)};
+        c.frame(mark, c.line_of(Ink::now), 0.3f, 1.6f);
+        c.line_in(Face::small, r.badge, mark.inset(c.mm(1.2f), 0), c.text_of(Ink::now), Align::centre);
+    }
+    if (!r.line1.empty())
+        at += c.mm(1.8f) +
+              c.paragraph(Face::body, r.line1, k.x + pad, at + c.mm(1.8f), room, c.text_of(Ink::ink));
+    if (!r.line2.empty())
+        c.paragraph(Face::small, r.line2, k.x + pad, at + c.mm(1.8f), room, c.text_of(Ink::quiet));
+    return area.h;
+}
+
+float draw(const Column& k, const row::Verdict& r, float y) {
+    Canvas& c = k.c;
+    const float pad = c.mm(4), room = k.width - 2 * pad;
+    float scale = 1;
+    while (scale > 0.5f && c.type.wrap(Face::pad, r.text, room, scale).count > 2) scale *= 0.9f;
+    const Lines lines = c.type.wrap(Face::pad, r.text, room, scale);
+    const float detail = r.detail.empty() ? 0 : height_of(c, Face::body, r.detail, room) + c.mm(2.5f);
+    const Rect area{k.x, y, k.width, c.type.height(Face::pad, lines) + detail + 2 * pad};
+    c.frame(area, c.line_of(r.ink), 0.8f, 0.6f);
+    if (r.ink == Ink::stop) c.frame(area.inset(c.mm(1.5f)), c.line_of(r.ink), 0.3f, 0.4f);
+    const Canvas::Inside inside(c, "verdict", area);
+    const float used =
+        c.paragraph(Face::pad, r.text, k.x + pad, y + pad, room, c.text_of(r.ink), Align::left, scale);
+    c.paragraph(Face::body, r.detail, k.x + pad, y + pad + used + c.mm(2.5f), room, c.text_of(Ink::ink));
+    return area.h;
+}
+
+// A scale of target ± `scale`, the interval on it, the value as a stroke. Outside the scale: an arrow at its
+// end.
+float draw(const Column& k, const row::Band& r, float y) {
+    Canvas& c = k.c;
+    const float words = c.paragraph(Face::small, r.label, k.x, y, k.width, c.text_of(Ink::ink));
+    const float axis = y + words + c.mm(5.5f), left = k.x + c.mm(3), right = k.x + k.width - c.mm(3);
+    const double half = r.scale > 0 ? r.scale : 1;
+    const auto at = [&](double v) {
+        const double t = std::clamp((v - r.target) / half, -1.0, 1.0);
+        return (left + right) / 2 + static_cast<float>(t) * (right - left) / 2;
+    };
+    c.line(left, axis, right, axis, c.line_of(Ink::ink), 0.25f);
+    for (int i = -4; i <= 4; ++i) {
+        const float x = at(r.target + half * i / 4), tall = i % 4 == 0 ? c.mm(1.6f) : c.mm(0.9f);
+        c.line(x, axis, x, axis + tall, c.line_of(Ink::ink), 0.2f);
+    }
+    const Colour now = c.line_of(Ink::now);
+    const float from = at(r.low), to = std::max(at(r.high), from + c.mm(0.6f));
+    c.frame({from, axis - c.mm(2.6f), to - from, c.mm(2)}, now, 0.35f);
+    c.line(at(r.value), axis - c.mm(3.6f), at(r.value), axis, now, 0.7f);
+    c.line(at(r.target), axis - c.mm(4.4f), at(r.target), axis + c.mm(2), c.line_of(Ink::baseline), 0.4f);
+    const float mid = axis - c.mm(1.6f), tip = c.mm(2.4f);
+    if (r.value > r.target + half)
+        c.triangle({right + tip, mid}, {right, mid - tip / 2}, {right, mid + tip / 2}, now);
+    if (r.value < r.target - half)
+        c.triangle({left - tip, mid}, {left, mid + tip / 2}, {left, mid - tip / 2}, now);
+    return axis + c.mm(2) - y;
+}
+
+// Room above a row, mm: what belongs together stands together.
+float gap_before(const Row& row, const Row& before) {
+    if (std::holds_alternative<row::Heading>(row)) return 5;
+    if (std::holds_alternative<row::TableLine>(row))
+        return std::holds_alternative<row::TableHead>(before) ? 1.6f : 2.2f;
+    if (std::holds_alternative<row::TableHead>(row) || std::holds_alternative<row::Big>(row)) return 3.6f;
+    if (std::holds_alternative<row::Note>(row)) return std::holds_alternative<row::Note>(before) ? 1.8f : 3;
+    if (std::holds_alternative<row::Choice>(row) || std::holds_alternative<row::Verdict>(row)) return 4;
+    return row_gap_mm;
+}
+
+}  // namespace
+
+float draw_rows(Canvas& c, std::span<const Row> rows, float x, float top, float width) {
+    // Only cards use a wide sheet in columns; words are kept at a length that reads well.
+    const float letters = c.type.cap(Face::small) / c.mm(cap_height_mm(Face::small));
+    const float words = std::min(width, c.mm(130) * std::max(1.0f, letters));
+    const Column one{c, x, words, reading_columns(c, rows, words), table_columns(c, rows)};
+    const float gap = c.mm(row_gap_mm);
+    const float card = c.mm(78) * std::max(0.9f, letters);
+    const auto columns = static_cast<std::size_t>(std::clamp((width + gap) / (card + gap), 1.0f, 3.0f));
+
+    float y = top;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        if (i > 0) y += c.mm(gap_before(rows[i], rows[i - 1]));
+        if (columns > 1 && std::holds_alternative<row::Card>(rows[i])) {
+            float tall = 0;
+            const float wide = (width - gap * static_cast<float>(columns - 1)) / static_cast<float>(columns);
+            for (std::size_t k = 0;
+                 k < columns && i < rows.size() && std::holds_alternative<row::Card>(rows[i]); ++k, ++i) {
+                const Column part{c, x + static_cast<float>(k) * (wide + gap), wide, {}, {}};
+                tall = std::max(tall, draw(part, std::get<row::Card>(rows[i]), y));
+            }
+            --i;
+            y += tall;
+            continue;
+        }
+        y += std::visit([&](const auto& row) { return draw(one, row, y); }, rows[i]);
+    }
+    return y - top;
+}
+
+}  // namespace restand

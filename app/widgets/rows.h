@@ -1,0 +1,13 @@
+#pragma once
+// The rows of a slip. Each is measured by drawing it dry, so that what is measured is what is drawn.
+
+#include <span>
+
+#include "app/widgets/canvas.h"
+
+namespace restand {
+
+/// Draws the rows from `top` down in a column `width` wide; their height in px, without a gap at the end.
+float draw_rows(Canvas& canvas, std::span<const Row> rows, float x, float top, float width);
+
+}  // namespace restand

@@ -1,0 +1,93 @@
+#include "app/widgets/tag.h"
+
+#include <cmath>
+
+namespace restand {
+namespace {
+
+constexpr float label_width_mm = 42, pad_x_mm = 2.2f, pad_y_mm = 1.9f, gap_mm = 1.5f;
+
+Lines label_lines(const Canvas& c, const Tag& tag, float scale) {
+    return c.type.wrap(Face::small, tag.label, c.mm(label_width_mm) * std::max(1.0f, scale), scale);
+}
+
+float value_width(const Canvas& c, const Tag& tag, float scale) {
+    const float number = std::max(c.type.width(Face::value, tag.value), c.type.width(Face::value, "000.0"));
+    const float unit = tag.unit.empty() ? 0 : c.type.width(Face::body, tag.unit) + c.mm(1.2f);
+    return (number + unit) * scale;
+}
+
+void draw_value(Canvas& c, const Tag& tag, const Rect& area, float baseline, float scale, Colour colour) {
+    const float cap = c.type.cap(Face::value) * scale;
+    if (tag.value.empty()) {
+        // Waiting for a number.
+        const float dash = cap * 0.62f, gap = cap * 0.34f, thick = std::max(2.0f, cap * 0.15f);
+        float x = area.middle_x() - 1.5f * dash - gap;
+        for (int i = 0; i < 3; ++i, x += dash + gap)
+            c.fill({x, baseline - cap / 2 - thick / 2, dash, thick}, colour);
+        return;
+    }
+    const float number = c.type.width(Face::value, tag.value) * scale;
+    const float gap = tag.unit.empty() ? 0 : c.mm(1.2f) * scale;
+    const float unit = c.type.width(Face::body, tag.unit) * scale;
+    const float x = area.middle_x() - (number + gap + unit) / 2;
+    c.text(Face::value, tag.value, x, baseline, colour, Align::left, scale);
+    c.text(Face::body, tag.unit, x + number + gap, baseline, colour, Align::left, scale);
+}
+
+void draw_frame(Canvas& c, const Tag& tag, const Rect& area, bool pressed) {
+    const float round = tag.shape == TagShape::rounded ? 3.0f : 0.4f;
+    const Ink pen = tag.open ? Ink::now : tag.ink;
+    c.fill(area, tag.open ? c.paper.warm : pressed ? c.paper.tint : c.paper.slip, round);
+    c.frame(area, c.line_of(pen),
+            tag.open || pressed              ? 0.8f
+            : tag.shape == TagShape::rounded ? 0.5f
+                                             : 0.35f,
+            round);
+    if (tag.open || tag.limit) {
+        const float step = tag.open ? 1.2f : 0.9f;
+        c.frame(area.inset(c.mm(step)), c.line_of(pen), 0.2f, std::max(0.2f, round - step));
+    }
+}
+
+}  // namespace
+
+TagSize tag_size(const Canvas& c, const Tag& tag, float scale) {
+    const Lines label = label_lines(c, tag, scale);
+    float wide = value_width(c, tag, scale);
+    for (std::size_t i = 0; i < label.count; ++i) {
+        wide = std::max(wide, c.type.width(Face::small, label.line[i]) * label.scale);
+    }
+    float tall = c.type.height(Face::small, label) - c.type.tail(Face::small) * label.scale +
+                 c.mm(gap_mm) * scale + c.type.cap(Face::value) * scale;
+    if (!tag.note.empty()) {
+        wide = std::max(wide, c.type.width(Face::small, tag.note) * scale);
+        tall += c.mm(gap_mm) * scale + c.type.cap(Face::small) * scale;
+    }
+    const float frame = tag.limit || tag.open ? 0.7f : 0.0f;
+    return {std::ceil(std::max(c.mm(24.1f), wide + 2 * c.mm(pad_x_mm + frame))),
+            std::ceil(std::max(c.mm(12.1f), tall + 2 * c.mm(pad_y_mm + frame)))};
+}
+
+void draw_tag(Canvas& c, const Tag& tag, const Rect& area, float scale) {
+    c.note(Drawn::Kind::tag, tag.id, area);
+    const bool pressed = c.touch(tag.id, area, 12, tag.tap);
+    draw_frame(c, tag, area, pressed);
+    const Canvas::Inside inside(c, tag.id, area);
+
+    const Lines label = label_lines(c, tag, scale);
+    const float label_tall = c.type.height(Face::small, label) - c.type.tail(Face::small) * label.scale;
+    const float cap = c.type.cap(Face::value) * scale, gap = c.mm(gap_mm) * scale;
+    const float note = tag.note.empty() ? 0 : gap + c.type.cap(Face::small) * scale;
+    float y = area.middle_y() - (label_tall + gap + cap + note) / 2;
+    c.paragraph(Face::small, tag.label, area.middle_x() - area.w / 2, y, area.w, c.text_of(Ink::ink),
+                Align::centre, label.scale);
+    y += label_tall + gap + cap;
+    draw_value(c, tag, area, y, scale, c.text_of(tag.open ? Ink::now : tag.ink));
+    if (!tag.note.empty()) {
+        c.text(Face::small, tag.note, area.middle_x(), y + note, c.text_of(tag.note_ink), Align::centre,
+               scale);
+    }
+}
+
+}  // namespace restand

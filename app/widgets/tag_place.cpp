@@ -1,0 +1,294 @@
+#include "app/widgets/tag_place.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace restand {
+namespace {
+
+using Places = std::vector<std::optional<Rect>>;
+
+float side(Spot a, Spot b, Spot p) {
+    return (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
+}
+
+bool cross(Spot a, Spot b, Spot p, Spot q) {
+    return side(a, b, p) * side(a, b, q) < 0 && side(p, q, a) * side(p, q, b) < 0;
+}
+
+bool hits(const Rect& r, Spot a, Spot b) {
+    if (r.contains(a.x, a.y) || r.contains(b.x, b.y)) return true;
+    const Spot c1{r.x, r.y}, c2{r.right(), r.y}, c3{r.right(), r.bottom()}, c4{r.x, r.bottom()};
+    return cross(a, b, c1, c3) || cross(a, b, c2, c4);
+}
+
+Spot nearest_on(Spot a, Spot b, Spot p) {
+    const float dx = b.x - a.x, dy = b.y - a.y, squared = dx * dx + dy * dy;
+    const float t =
+        squared > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / squared, 0.0f, 1.0f) : 0.0f;
+    return {a.x + t * dx, a.y + t * dy};
+}
+
+Spot nearest_in(const Rect& r, Spot p) {
+    return {std::clamp(p.x, r.x, r.right()), std::clamp(p.y, r.y, r.bottom())};
+}
+
+float distance(Spot a, Spot b) {
+    return std::hypot(a.x - b.x, a.y - b.y);
+}
+
+class Search {
+public:
+    Search(std::span<const TagRoom> tags, const TagGround& ground, Places& places)
+        : tags_(tags), ground_(ground), places_(places) {}
+
+    // Best place for one tag with the others standing; true when it moved.
+    bool place(std::size_t self) {
+        best_cost_ = 1e9f;
+        best_.reset();
+        // What stands is kept unless something is clearly better.
+        if (places_[self]) try_at(self, *places_[self], -0.5f);
+        const TagRoom& tag = tags_[self];
+        if (tag.b) along(self, tag.a, *tag.b);
+        const float step = 2.0f * ground_.mm;
+        const Rect& zone = ground_.zone;
+        for (float y = zone.y; y + tag.h <= zone.bottom(); y += step) {
+            for (float x = zone.x; x + tag.w <= zone.right(); x += step)
+                try_at(self, {x, y, tag.w, tag.h}, 0);
+        }
+        const bool moved = places_[self] != best_;
+        places_[self] = best_;
+        return moved;
+    }
+
+    // Where one stands in another's best place: both are lifted and set down again, the worse-off first.
+    void untangle(std::span<const std::size_t> order) {
+        for (const std::size_t self : order) {
+            for (const std::size_t other : order) {
+                if (other == self || cost_at(self) < tangled) continue;
+                const Places before = places_;
+                const float cost = total();
+                places_[self].reset();
+                places_[other].reset();
+                place(self);
+                place(other);
+                if (total() > cost - 1) places_ = before;
+            }
+        }
+    }
+
+private:
+    static constexpr float tangled = 18, no_room = 500;  // mm of leader
+
+    float cost_at(std::size_t self) const {
+        if (!places_[self]) return no_room;
+        const Rect& area = *places_[self];
+        return own_cost(self, area) + ink_cost(area) + cost_of_others(self, area);
+    }
+
+    float total() const {
+        float sum = 0;
+        for (std::size_t i = 0; i < places_.size(); ++i) sum += cost_at(i);
+        return sum;
+    }
+
+    float ink_cost(const Rect& area) const { return 0.16f * ground_.ink->cover(area); }
+
+    void along(std::size_t self, Spot a, Spot b) {
+        for (const float t : {0.5f, 0.42f, 0.58f, 0.34f, 0.66f, 0.26f, 0.74f}) {
+            const float x = a.x + t * (b.x - a.x), y = a.y + t * (b.y - a.y);
+            try_at(self, {x - tags_[self].w / 2, y - tags_[self].h / 2, tags_[self].w, tags_[self].h}, 0);
+        }
+    }
+
+    void try_at(std::size_t self, const Rect& area, float bonus) {
+        float cost = bonus + own_cost(self, area);
+        if (cost >= best_cost_) return;
+        if (!is_free(area, ground_, places_, self)) return;
+        cost += ink_cost(area);
+        if (cost >= best_cost_) return;
+        cost += cost_of_others(self, area);
+        if (cost >= best_cost_) return;
+        best_cost_ = cost;
+        best_ = area;
+    }
+
+    // Distance from what it names, and not on top of it.
+    float own_cost(std::size_t self, const Rect& area) const {
+        const TagRoom& tag = tags_[self];
+        const float mm = ground_.mm;
+        const Rect wide = area.inset(-1.5f * mm);
+        if (!tag.b) {
+            const float length = leader_of(area, tag).length() / mm;
+            return (wide.contains(tag.a.x, tag.a.y) ? 40.0f : 0.0f) + length + length * length / 30 +
+                   (length < 4 ? 2 * (4 - length) : 0);
+        }
+        float cost = 0;
+        const Rect heads = area.inset(-3.0f * mm);
+        for (const Spot end : {tag.a, *tag.b}) cost += heads.contains(end.x, end.y) ? 15.0f : 0.0f;
+        const Spot middle{(tag.a.x + tag.b->x) / 2, (tag.a.y + tag.b->y) / 2};
+        const float away = distance({area.middle_x(), area.middle_y()}, middle) / mm;
+        const float length = leader_of(area, tag).length() / mm;
+        return cost + 0.2f * away + 1.2f * length + length * length / 30 +
+               (length > 0 && length < 3 ? 3.0f : 0.0f);
+    }
+
+    float cost_of_others(std::size_t self, const Rect& area) const {
+        const float mm = ground_.mm;
+        const Rect wide = area.inset(-1.2f * mm);
+        const Leader mine = leader_of(area, tags_[self]);
+        const bool leads = mine.length() > mm;
+        float cost = 0;
+        for (std::size_t k = 0; k < tags_.size(); ++k) {
+            if (k == self) continue;
+            const TagRoom& other = tags_[k];
+            if (other.b) {
+                cost += hits(wide, other.a, *other.b) ? 22.0f : 0.0f;
+                cost += leads && cross(mine.from, mine.to, other.a, *other.b) ? 14.0f : 0.0f;
+            }
+            if (wide.contains(other.a.x, other.a.y)) cost += 30;
+            if (tags_[self].b && places_[k] && hits(*places_[k], tags_[self].a, *tags_[self].b)) cost += 4;
+            if (!places_[k]) continue;
+            const Leader theirs = leader_of(*places_[k], other);
+            if (theirs.length() > mm && hits(wide, theirs.from, theirs.to)) cost += 60;
+            if (leads && hits(places_[k]->inset(-mm), mine.from, mine.to)) cost += 60;
+            if (leads && theirs.length() > mm && cross(mine.from, mine.to, theirs.from, theirs.to))
+                cost += 60;
+        }
+        for (const Rect& joint : ground_.joints) {
+            if (leads && hits(joint, mine.from, mine.to) && !joint.contains(mine.to.x, mine.to.y)) cost += 6;
+        }
+        return cost;
+    }
+
+    std::span<const TagRoom> tags_;
+    const TagGround& ground_;
+    Places& places_;
+    std::optional<Rect> best_;
+    float best_cost_ = 0;
+};
+
+}  // namespace
+
+void InkMap::reset(const Rect& zone, float cell_px) {
+    zone_ = zone;
+    cell_ = std::max(1.0f, cell_px);
+    columns_ = std::max(1, static_cast<int>(std::ceil(zone.w / cell_)));
+    rows_ = std::max(1, static_cast<int>(std::ceil(zone.h / cell_)));
+    sums_.assign(static_cast<std::size_t>(columns_ + 1) * static_cast<std::size_t>(rows_ + 1), 0.0f);
+}
+
+void InkMap::line(Spot a, Spot b, float weight) {
+    // Cut to the zone first: a zoomed drawing reaches far outside.
+    float from = 0, to = 1;
+    const float dx = b.x - a.x, dy = b.y - a.y;
+    const auto cut = [&](float start, float delta, float low, float high) {
+        if (std::abs(delta) < 1e-6f) return start >= low && start <= high;
+        const float t1 = (low - start) / delta, t2 = (high - start) / delta;
+        from = std::max(from, std::min(t1, t2));
+        to = std::min(to, std::max(t1, t2));
+        return from <= to;
+    };
+    if (!cut(a.x, dx, zone_.x, zone_.right()) || !cut(a.y, dy, zone_.y, zone_.bottom())) return;
+    const float length = (to - from) * std::hypot(dx, dy);
+    const int steps = std::max(1, static_cast<int>(length / cell_ + 0.5f));
+    for (int i = 0; i <= steps; ++i) {
+        const float t = from + (to - from) * static_cast<float>(i) / static_cast<float>(steps);
+        const int x = std::clamp(static_cast<int>((a.x + t * dx - zone_.x) / cell_), 0, columns_ - 1);
+        const int y = std::clamp(static_cast<int>((a.y + t * dy - zone_.y) / cell_), 0, rows_ - 1);
+        auto& cell = sums_[static_cast<std::size_t>((y + 1) * (columns_ + 1) + x + 1)];
+        cell = std::max(cell, weight);
+    }
+}
+
+void InkMap::finish() {
+    const int wide = columns_ + 1;
+    for (int y = 1; y <= rows_; ++y) {
+        for (int x = 1; x <= columns_; ++x) {
+            const auto at = static_cast<std::size_t>(y * wide + x);
+            sums_[at] += sums_[at - 1] + sums_[at - static_cast<std::size_t>(wide)] -
+                         sums_[at - static_cast<std::size_t>(wide) - 1];
+        }
+    }
+}
+
+float InkMap::cover(const Rect& area) const {
+    const auto column = [&](float x) {
+        return std::clamp(static_cast<int>((x - zone_.x) / cell_), 0, columns_);
+    };
+    const auto line = [&](float y) { return std::clamp(static_cast<int>((y - zone_.y) / cell_), 0, rows_); };
+    const int x1 = column(area.x), x2 = column(area.right() + cell_), y1 = line(area.y),
+              y2 = line(area.bottom() + cell_);
+    const auto sum = [&](int x, int y) { return sums_[static_cast<std::size_t>(y * (columns_ + 1) + x)]; };
+    return sum(x2, y2) - sum(x1, y2) - sum(x2, y1) + sum(x1, y1);
+}
+
+float Leader::length() const {
+    return distance(from, to);
+}
+
+Leader leader_of(const Rect& area, const TagRoom& tag) {
+    if (!tag.b) return {nearest_in(area, tag.a), tag.a};
+    if (hits(area, tag.a, *tag.b)) return {tag.a, tag.a};
+    // The shortest way from the rectangle to the line, between the arrowheads where it can be.
+    const auto at = [&](float t) {
+        return Spot{tag.a.x + t * (tag.b->x - tag.a.x), tag.a.y + t * (tag.b->y - tag.a.y)};
+    };
+    const Spot low = at(0.3f), high = at(0.7f);
+    Leader best;
+    float length = 1e9f;
+    const auto consider = [&](Spot from, Spot to) {
+        if (distance(from, to) >= length) return;
+        length = distance(from, to);
+        best = {from, to};
+    };
+    for (const Spot corner :
+         {Spot{area.x, area.y}, Spot{area.right(), area.y}, Spot{area.right(), area.bottom()},
+          Spot{area.x, area.bottom()}, Spot{area.middle_x(), area.y}, Spot{area.middle_x(), area.bottom()},
+          Spot{area.x, area.middle_y()}, Spot{area.right(), area.middle_y()}}) {
+        consider(corner, nearest_on(low, high, corner));
+    }
+    for (const Spot end : {low, high}) consider(nearest_in(area, end), end);
+    return best;
+}
+
+bool is_free(const Rect& area, const TagGround& ground, std::span<const std::optional<Rect>> others,
+             std::size_t self) {
+    const Rect& zone = ground.zone;
+    if (area.x < zone.x || area.y < zone.y || area.right() > zone.right() || area.bottom() > zone.bottom())
+        return false;
+    const auto covered = [&](const Rect& other) { return other.overlaps(area); };
+    if (std::any_of(ground.joints.begin(), ground.joints.end(), covered)) return false;
+    if (std::any_of(ground.blocked.begin(), ground.blocked.end(), covered)) return false;
+    const Rect wide = area.inset(-2.0f * ground.mm);
+    for (std::size_t k = 0; k < others.size(); ++k) {
+        if (k != self && others[k] && wide.overlaps(*others[k])) return false;
+    }
+    return true;
+}
+
+std::vector<std::optional<Rect>> place_tags(std::span<const TagRoom> tags, const TagGround& ground) {
+    Places places(tags.size());
+    std::vector<std::size_t> order(tags.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    // The open one first, then dimensions: they have fewer good places.
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) {
+        const auto rank = [&](const TagRoom& tag) { return tag.first ? 0 : tag.b ? 1 : 2; };
+        return rank(tags[x]) < rank(tags[y]);
+    });
+    Search search(tags, ground, places);
+    const auto settle = [&] {
+        for (int sweep = 0; sweep < 5; ++sweep) {
+            bool moved = false;
+            for (const std::size_t self : order) moved |= search.place(self);
+            if (!moved) return;
+        }
+    };
+    settle();
+    search.untangle(order);
+    settle();
+    return places;
+}
+
+}  // namespace restand

@@ -1,0 +1,67 @@
+#pragma once
+// Where the tags of a drawing go, found by itself: never on a joint, on another tag, on what is blocked or
+// out of the zone; else as near as can be to what they name, over as few lines as can be, leaders apart.
+//
+// Search: candidates on a grid (and along a dimension line), greedy in the given order, then sweeps that
+// place each tag again with the others standing, until nothing moves. Lines covered are counted in a
+// summed-area table. Same input, same places. Lengths in pixels; costs in millimetres of leader.
+
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "app/widgets/rect.h"
+
+namespace restand {
+
+struct Spot {
+    float x = 0, y = 0;
+    friend bool operator==(const Spot&, const Spot&) = default;
+};
+
+/// Lines already drawn, coarse: one cell a millimetre.
+class InkMap {
+public:
+    void reset(const Rect& zone, float cell_px);
+    void line(Spot a, Spot b, float weight);
+    void finish();  ///< makes the table; before the first `cover`
+    /// Sum of weights of the cells under `area`.
+    float cover(const Rect& area) const;
+
+private:
+    Rect zone_;
+    float cell_ = 1;
+    int columns_ = 0, rows_ = 0;
+    std::vector<float> sums_;  // (columns + 1) × (rows + 1)
+};
+
+struct TagRoom {
+    float w = 0, h = 0;
+    Spot a;                 ///< what it names, or one end of its dimension line
+    std::optional<Spot> b;  ///< the line's other end
+    bool first = false;     ///< placed before the others (the one being filled)
+};
+
+struct TagGround {
+    Rect zone;
+    std::vector<Rect> blocked;  ///< guide, keys
+    std::vector<Rect> joints;
+    const InkMap* ink = nullptr;
+    float mm = 1;  ///< px
+};
+
+/// One place a tag, or nothing where there was no room.
+std::vector<std::optional<Rect>> place_tags(std::span<const TagRoom> tags, const TagGround& ground);
+
+/// Nothing of `area` forbidden, `others` being the tags that stand.
+bool is_free(const Rect& area, const TagGround& ground, std::span<const std::optional<Rect>> others,
+             std::size_t self);
+
+/// Where the leader of a tag at `area` starts and ends; equal when the tag lies on its dimension line.
+struct Leader {
+    Spot from, to;
+    float length() const;
+};
+Leader leader_of(const Rect& area, const TagRoom& tag);
+
+}  // namespace restand

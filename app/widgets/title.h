@@ -1,0 +1,12 @@
+#pragma once
+// The title line, and the strip under the drawing: its caption, or a notice with Undo.
+
+#include "app/widgets/canvas.h"
+
+namespace restand {
+
+void draw_title(Canvas& canvas, const SheetView& view, const Rect& area);
+void draw_caption(Canvas& canvas, const Drawing& drawing, const Rect& area);
+void draw_notice(Canvas& canvas, const Notice& notice, const Rect& area);
+
+}  // namespace restand

@@ -1,0 +1,21 @@
+#pragma once
+// The bytes of an entry that its hash covers: every field but the hash, in one fixed form.
+//
+//   tag "RSTDe1" · id · device u64 · number u64 · clock ms i64 · counter u32 · previous · kind · bike · about
+//   · by · supersedes (count u64, ids) · body
+// Integers little-endian; strings with their length (u64) before them. The body as a tree, so that spaces and
+// the order of keys do not count: n | t | f | d + IEEE-754 bits | s + string | [ + count + values | { + count
+// + (key, value) sorted by key. Every number is a double: 1 and 1.0 are the same.
+
+#include <nlohmann/json_fwd.hpp>
+#include <string>
+
+#include "core/ledger/entry.h"
+
+namespace restand {
+
+std::string canonical_bytes(const Entry& entry, const nlohmann::json& body);
+Hash sha256(std::string_view bytes);
+std::string to_text(const Hash& hash);  // lower-case hex
+
+}  // namespace restand

@@ -1,0 +1,41 @@
+#pragma once
+// What is half done on the screen, so that a flat battery costs at most the digit being typed. Transient: a draft
+// that cannot be read, or no longer fits the workshop, is dropped; nothing that was finished is in it.
+// Travels in an envelope (bundle.h) of kind "DRFT". Errors of read_draft() as of open_envelope().
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/ledger/entry.h"
+#include "core/quantity/unit.h"
+
+namespace restand {
+
+struct Draft {
+    int screen = 0, came_from = 0;       // as the app numbers them
+    Id bike, swap, baseline, who;
+    bool night = false;
+    int text_percent = 100;
+    std::string reason;
+    struct Pad {
+        int of = 0, phase = 0, point = 0, bike_field = 0, unit = 0;
+        std::vector<Typed> repeats;
+        std::string entry, where;
+        friend bool operator==(const Pad&, const Pad&) = default;
+    };
+    std::optional<Pad> pad;
+    struct Form {
+        Id bike;
+        std::string body;                // JSON of a bike
+        std::optional<double> half_pair_mm;
+        friend bool operator==(const Form&, const Form&) = default;
+    };
+    std::optional<Form> form;
+    friend bool operator==(const Draft&, const Draft&) = default;
+};
+
+std::string write_draft(const Draft& draft);
+Result<Draft> read_draft(std::string_view bytes);
+
+}  // namespace restand

@@ -1,0 +1,129 @@
+#pragma once
+// Which key holds which member: one description a body, used by the writer and by the reader (body_json.cpp).
+//
+//   v(key, member)            required
+//   v.usual(key, member)      always written; when absent the member keeps its default
+//   v.maybe(key, member)      written unless it equals T{}; absent means T{}
+//   v.object_of(key, members) an object of its own; left out when empty
+//   v.derived(key, function)  written for people and tools that read the file; ignored when read
+
+#include <concepts>
+#include <string>
+#include <type_traits>
+
+#include "core/ledger/body.h"
+
+namespace restand {
+
+template <class B, class T>
+concept Like = std::same_as<std::remove_const_t<B>, T>;
+
+// The suffix that says the unit of a point's canonical number; "" for counts, ratios and names.
+std::string unit_suffix(Dimension dimension);
+// Mean of the repeats, canonical; nullopt for text and for repeats that are no numbers.
+std::optional<double> mean_of(const Reading& reading);
+
+template <class V, Like<PersonBody> B>
+void fields(V& v, B& b) {
+    v("name", b.name);
+}
+
+template <class V, Like<UnitsBody> B>
+void fields(V& v, B& b) {
+    v.usual("length", b.units.length);
+    v.usual("rate", b.units.rate);
+    v.usual("force", b.units.force);
+    v.usual("mass", b.units.mass);
+    v.usual("pressure", b.units.pressure);
+}
+
+template <class V, Like<EndSetup> B>
+void fields(V& v, B& b) {
+    v.maybe("leverage", b.leverage);
+    v.maybe("pairs_mm", b.pairs);
+    v.usual("tolerance_mm", b.tolerance);
+}
+
+template <class V, Like<Geometry> B>
+void fields(V& v, B& b) {
+    v.maybe("swingarm_mm", b.swingarm);
+    v.maybe("wheelbase_mm", b.wheelbase);
+    v.maybe("rear_wheel_radius_mm", b.rear_wheel_radius);
+    v.maybe("front_wheel_radius_mm", b.front_wheel_radius);
+    v.maybe("offset_mm", b.offset);
+    v.maybe("pivot_height_mm", b.pivot_height);
+    v.maybe("rake_deg", b.rake);
+}
+
+template <class V, Like<BikeBody> B>
+void fields(V& v, B& b) {
+    v("name", b.name);
+    v.maybe("note", b.note);
+    v.usual("rear", b.rear);
+    v.usual("front", b.front);
+    v.maybe("geometry", b.geometry);
+    v.maybe("archived", b.archived);
+}
+
+template <class V, Like<SwapBody> B>
+void fields(V& v, B& b) {
+    v("part", b.kind);
+}
+template <class V, Like<StepBody> B>
+void fields(V& v, B& b) {
+    v("step", b.step);
+}
+template <class V, Like<SwapEndBody> B>
+void fields(V& v, B& b) {
+    v("kept", b.kept);
+}
+template <class V, Like<RetractionBody> B>
+void fields(V& v, B& b) {
+    v.maybe("why", b.why);
+}
+
+template <class V, Like<Typed> B>
+void fields(V& v, B& b) {
+    v("text", b.text);
+    v("unit", b.unit);
+}
+
+template <class V, Like<Reading> B>
+void fields(V& v, B& b) {
+    v("point", b.point);
+    v("repeats", b.repeats);
+    const std::string suffix = unit_suffix(facts(b.point).dimension);
+    v.derived("value" + suffix, [&] { return mean_of(b); });
+    v.object_of("instrument", [&](auto& inner) {
+        inner.maybe("name", b.instrument.name);
+        inner.maybe("resolution" + suffix, b.instrument.resolution);
+        inner.maybe("accuracy" + suffix, b.instrument.accuracy);
+    });
+    v.maybe("where", b.where);
+}
+
+template <class V, Like<ReadingBody> B>
+void fields(V& v, B& b) {
+    v("phase", b.phase);
+    fields(v, b.reading);
+    v.maybe("confirmed", b.confirmed);
+}
+
+template <class V, Like<BaselineValue> B>
+void fields(V& v, B& b) {
+    v("end", b.end);
+    fields(v, b.take.reading);
+    v.maybe("entry", b.take.entry);
+    v.maybe("by", b.take.by);
+    v.maybe("at_ms", b.take.at_ms);
+    v.maybe("swap", b.take.swap);
+    v.maybe("confirmed", b.take.confirmed);
+}
+
+template <class V, Like<BaselineBody> B>
+void fields(V& v, B& b) {
+    v.maybe("reason", b.reason);
+    v.usual("values", b.values);
+}
+
+}  // namespace restand

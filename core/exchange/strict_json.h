@@ -1,0 +1,58 @@
+#pragma once
+// JSON from a file that a person wrote, read so that no slip of the pen passes: a key given twice, NaN, a comma too
+// many are errors with their place. Only exchange/*.cpp includes this (it shows the JSON library).
+//
+// Errors: damaged (no JSON; subject = "line L, column C"), not_a_number (NaN and Infinity stand for a number;
+// subject = field path), contradiction (key given twice), too_large (deeper or wider than the caps).
+
+#include <initializer_list>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/quantity/result.h"
+
+namespace restand {
+
+using Json = nlohmann::ordered_json;
+inline constexpr std::size_t json_depth_cap = 32;
+inline constexpr std::size_t json_width_cap = 200;  // keys in one object
+
+Result<Json> parse_strictly(std::string_view text);
+
+// Which numbers a field takes; `name` is what an error calls the number.
+struct Range {
+    std::string_view name;
+    double low, high;
+    bool open_low = false;  // low itself is refused
+};
+std::string to_text(const Range& range);  // "0 < rate <= 2000"
+
+// Reads the fields of one object. The first error is kept in `error` and everything after it reads as absent, so a
+// caller reads all it needs and looks once. Unknown keys are refused in the constructor, with the nearest known.
+class Fields {
+public:
+    Fields(const Json* object, std::string path, std::initializer_list<std::string_view> known,
+           std::optional<Error>& error);
+
+    bool has(std::string_view key) const;
+    const Json* node(std::string_view key) const;  // nullptr when absent or after an error
+    std::string path(std::string_view key) const;
+    std::optional<double> number(std::string_view key, const Range& range);
+    double required(std::string_view key, const Range& range);       // 0 after an error
+    const Json* required_node(std::string_view key);
+    std::optional<std::string> text(std::string_view key);
+    void refuse(ErrorCode code, std::string_view key, std::string detail);
+
+private:
+    const Json* object_;
+    std::string path_;
+    std::optional<Error>& error_;
+};
+
+// A number outside an object, e.g. in a pair. Errors not_a_number, out_of_range.
+std::optional<double> number_at(const Json& node, const std::string& path, const Range& range,
+                                std::optional<Error>& error);
+}  // namespace restand

@@ -1,0 +1,67 @@
+#include "core/ledger/entry.h"
+
+#include <algorithm>
+
+namespace restand {
+namespace {
+
+constexpr std::int64_t day_ms = 24ll * 3600 * 1000;
+// Kulkarni et al. keep the counter in 16 bits; past that the clock borrows a millisecond.
+constexpr std::uint32_t last_counter = 0xffff;
+
+bool is_dash_place(std::size_t i) {
+    return i == 8 || i == 13 || i == 18 || i == 23;
+}
+
+int hex_digit(char c) {
+    if (c >= '0' && c <= '9') return c - '0';
+    if (c >= 'a' && c <= 'f') return c - 'a' + 10;
+    if (c >= 'A' && c <= 'F') return c - 'A' + 10;
+    return -1;
+}
+
+}  // namespace
+
+std::string to_text(const Id& id) {
+    constexpr char digits[] = "0123456789abcdef";
+    std::string text;
+    text.reserve(36);
+    for (const std::uint8_t byte : id.bytes) {
+        if (is_dash_place(text.size())) text += '-';
+        text += digits[byte >> 4];
+        text += digits[byte & 15];
+    }
+    return text;
+}
+
+Result<Id> id_from_text(std::string_view text) {
+    const Error wrong{ErrorCode::wrong_type, "id", "8-4-4-4-12 hex digits"};
+    if (text.size() != 36) return wrong;
+    Id id;
+    std::size_t nibble = 0;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        if (is_dash_place(i)) {
+            if (text[i] != '-') return wrong;
+            continue;
+        }
+        const int digit = hex_digit(text[i]);
+        if (digit < 0) return wrong;
+        auto& byte = id.bytes[nibble / 2];
+        byte = static_cast<std::uint8_t>(byte << 4 | digit);
+        ++nibble;
+    }
+    return id;
+}
+
+Clock tick(Clock last, std::int64_t wall_ms) {
+    if (wall_ms > last.ms) return {wall_ms, 0};
+    if (last.counter >= last_counter) return {last.ms + 1, 0};
+    return {last.ms, last.counter + 1};
+}
+
+Clock witness(Clock last, Clock foreign, std::int64_t wall_ms) {
+    if (foreign.ms > wall_ms + day_ms) return last;
+    return std::max(last, foreign);
+}
+
+}  // namespace restand

@@ -1,0 +1,64 @@
+#pragma once
+// The append-only ledger's one record. Nothing is edited: a correction, an undo, a merge supersede or unite.
+//
+// Invariants
+//   1  An entry never changes; its hash covers every field but itself (exchange/canonical.h).
+//   2  `number` counts 1, 2, 3 … within one device incarnation and `previous` is the hash of that device's last entry.
+//   3  What stands = entries that no other entry supersedes. Two that stand for one thing: a person decides.
+//   4  The clock orders what is shown. It never decides what is kept.
+//   5  Unknown kinds and keys are kept word for word and passed on.
+
+#include <array>
+#include <compare>
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "core/quantity/result.h"
+
+namespace restand {
+
+struct Id {                                   // UUIDv7, RFC 9562
+    std::array<std::uint8_t, 16> bytes{};
+    friend auto operator<=>(const Id&, const Id&) = default;
+    bool nil() const { return *this == Id{}; }
+};
+std::string to_text(const Id& id);            // 8-4-4-4-12 lower-case hex
+Result<Id> id_from_text(std::string_view text);
+using Hash = std::array<std::uint8_t, 32>;    // SHA-256
+
+struct Clock {                                // hybrid logical clock, Kulkarni et al. 2014
+    std::int64_t ms = 0;                      // Unix time, UTC
+    std::uint32_t counter = 0;
+    friend auto operator<=>(const Clock&, const Clock&) = default;
+};
+// The next clock of a device that last saw `last`, when its wall clock says `wall_ms`.
+Clock tick(Clock last, std::int64_t wall_ms);
+// Also after seeing a foreign entry; one more than 24 h ahead of the wall does not pull the clock along.
+Clock witness(Clock last, Clock foreign, std::int64_t wall_ms);
+
+struct Entry {
+    Id id;
+    std::uint64_t device = 0;                 // incarnation: new at install and at every restore
+    std::uint64_t number = 0;
+    Clock clock;
+    Hash previous{};                          // all zero for a device's first
+    std::string kind;                         // "reading"; see body.h
+    Id bike;                                  // nil when it concerns none
+    Id about;                                 // what it belongs to, e.g. the swap of a reading; nil otherwise
+    Id by;                                    // person; nil before anybody said who they are
+    std::vector<Id> supersedes;
+    std::string body;                         // JSON object, unit-suffixed keys
+    Hash hash{};
+    friend bool operator==(const Entry&, const Entry&) = default;
+};
+
+// What somebody wants written; the store gives it id, device, number, clock, previous and hash.
+struct NewEntry {
+    std::string kind;
+    Id bike, about, by;
+    std::vector<Id> supersedes;
+    std::string body;
+};
+
+}  // namespace restand

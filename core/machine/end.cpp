@@ -1,0 +1,108 @@
+#include "core/machine/end.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/machine/unit_terms.h"
+
+namespace restand {
+namespace {
+
+Error no_standing(const char* why) {
+    return Error{ErrorCode::no_solution, "end", why};
+}
+
+struct Place {
+    double load, rate;  // wheel load and wheel rate there
+    MapPoint map;
+};
+
+// Force balance at one travel; the travel must be on the map.
+Place place_at(const EndModel& end, double travel) {
+    const MapPoint map = end.map.at(end.unit.length - mm(travel)).value();
+    const UnitTerms unit = unit_terms(end.unit, travel, false);
+    const double i = 1.0 / map.leverage;
+    // −di/dh = h''·i³: the motion ratio's change as the end is pushed in
+    return {unit.force * i, unit.d_travel * i * i + unit.force * map.curvature * i * i * i, map};
+}
+
+Result<Standing> standing(const EndModel& end, double travel, bool topped_out) {
+    const Place here = place_at(end, travel);
+    // A load the spring carries with a falling wheel force is no place to stand: it would drop through.
+    // A loose spring carries nothing, there the rate may be nil.
+    const bool loaded = travel + preload(end.unit).value > 0.0;
+    if (!topped_out && loaded && !(here.rate > 0.0))
+        return no_standing("wheel rate not above 0: check the map");
+    return Standing{.length = end.unit.length - mm(travel),
+                    .travel = mm(travel),
+                    .height = here.map.height,
+                    .load = newton(here.load),
+                    .leverage = here.map.leverage,
+                    .wheel_rate = newton_per_mm(here.rate),
+                    .topped_out = topped_out};
+}
+
+// The travel a unit may be looked at, between the map's ends, the unit's own end and the gas.
+struct Span {
+    double low, high;
+    bool map_ends_it;
+};
+
+Span travel_span(const EndModel& end) {
+    const auto [shortest, longest] = end.map.length_range();
+    const double l = end.unit.length.value;
+    double high = end.unit.travel ? end.unit.travel->value : 0.999 * l;  // never through itself
+    high = std::min(high, 0.999 * gas_travel_end(end.unit.gas));
+    const double map_end = l - shortest.value;
+    return {std::max(0.0, l - longest.value), std::min(high, map_end), map_end < high};
+}
+
+}  // namespace
+
+Result<Standing> standing_at(const EndModel& end, Length height, Length slack) {
+    if (!end.map.covers(end.unit.length)) return no_standing("off the map");
+    const double over = (height - end.map.at(end.unit.length)->height).value;
+    if (over > slack.value) return Error{ErrorCode::contradiction, "end", "ride height above topped out"};
+    // Then any load up to F(0)·i(0) is possible; that one is the answer.
+    if (over >= 0.0) return standing(end, 0.0, true);
+    const Result<Length> length = end.map.length_at(height);
+    if (!length) return length.error();
+    const double travel = std::max(0.0, (end.unit.length - *length).value);
+    if (end.unit.travel && travel > end.unit.travel->value + 1e-9) return no_standing("travel exhausted");
+    if (travel >= gas_travel_end(end.unit.gas)) return no_standing("travel exhausted");
+    return standing(end, travel, false);
+}
+
+Result<Standing> standing_under(const EndModel& end, Force load) {
+    if (!is_finite(load)) return Error{ErrorCode::not_a_number, "end", "load"};
+    const Span span = travel_span(end);
+    if (!(span.low <= span.high)) return no_standing("off the map");
+    const double wanted = load.value;
+    const Place top = place_at(end, span.low);
+    if (wanted <= top.load) {
+        if (span.low > 0.0) return no_standing("off the map");
+        // The stop takes what the wheel does not.
+        Result<Standing> held = standing(end, 0.0, true);
+        if (held) held->load = load;
+        return held;
+    }
+    const Place bottom = place_at(end, span.high);
+    if (wanted > bottom.load) return no_standing(span.map_ends_it ? "off the map" : "travel exhausted");
+
+    // W(x) rises: Newton inside a bracket, halving when a step would leave it (bump rubber has corners).
+    double low = span.low, high = span.high;
+    double x = std::clamp(low + (wanted - top.load) / std::max(top.rate * top.map.leverage, 1e-6), low, high);
+    for (int i = 0; i < 100; ++i) {
+        const Place here = place_at(end, x);
+        const double miss = here.load - wanted;
+        // dW/dx = wheel rate · dh/dl
+        const double newton_step = x - miss / (here.rate * here.map.leverage);
+        if (std::fabs(newton_step - x) < 1e-12 * end.unit.length.value)
+            return standing(end, std::clamp(newton_step, span.low, span.high), false);
+        (miss > 0.0 ? high : low) = x;
+        x = newton_step > low && newton_step < high ? newton_step : 0.5 * (low + high);
+    }
+    return standing(end, x, false);
+}
+
+}  // namespace restand

@@ -1,0 +1,50 @@
+#pragma once
+// How ride height follows unit length: h(l). Three ways to describe it, in rising quality; two of them here.
+//
+//   leverage     h = h0 + r·(l − l0)       one ratio; for a fork r = cos(rake) read upright, 1 read along it
+//   pairs        monotone cubic (PCHIP) through measured (l, h), rising in both; never extrapolated
+//
+// leverage ratio r = dh/dl = 1/motion ratio. Heights of a table carry the datum of the day they were measured;
+// anchored() shifts them so that a reading taken now fits.
+// Source of the cubic: Fritsch & Butland 1984 (as in Boost.Math pchip); between pairs it never overshoots.
+
+#include <utility>
+#include <vector>
+
+#include "core/quantity/quantity.h"
+#include "core/quantity/result.h"
+
+namespace restand {
+
+struct MapPoint {
+    Length height;       // h(l)
+    double leverage;     // dh/dl, > 0
+    double curvature;    // d²h/dl², 1/mm
+};
+
+class HeightMap {
+public:
+    // Error out_of_range: 0.3 < r < 6. Unlimited in length until told otherwise.
+    static Result<HeightMap> leverage(double ratio);
+    // Errors: missing (fewer than 2 pairs; 4 for a curved map), not_sorted, not_monotone, out_of_range.
+    static Result<HeightMap> pairs(const std::vector<std::pair<Length, Length>>& length_height);
+
+    // The same map with heights shifted so that h(length) = height. Error out_of_range when off the map.
+    Result<HeightMap> anchored(Length length, Length height) const;
+    Length shift() const { return shift_; }  // what anchored() added; a measure of how far map and reading disagree
+
+    bool covers(Length length) const;
+    std::pair<Length, Length> length_range() const;          // ±infinity for a single ratio
+    // Errors: no_solution "off the map" with the range in detail.
+    Result<MapPoint> at(Length length) const;
+    Result<Length> length_at(Length height) const;
+
+private:
+    HeightMap() = default;
+    double ratio_ = 1.0;                 // used while knots_ is empty
+    struct Knot { double l, h, slope; };
+    std::vector<Knot> knots_;            // rising l and h
+    Length shift_;
+};
+
+}  // namespace restand

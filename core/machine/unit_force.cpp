@@ -1,0 +1,111 @@
+#include "core/machine/unit_force.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "core/machine/unit_terms.h"
+
+namespace restand {
+namespace {
+
+struct ForceRate {
+    double force, rate;
+};
+
+// One spring, or two in series, at a total deflection. Force and slope are exact on either side of closing.
+ForceRate spring_terms(const SuspensionUnit& unit, double deflection, bool may_pull) {
+    const double main_rate = unit.spring.rate.value;
+    if (deflection <= 0.0 && !may_pull) return {0.0, 0.0};
+    if (!unit.helper) return {main_rate * deflection, main_rate};
+
+    const double helper_rate = unit.helper->rate.value;
+    const Spring& soft = helper_rate < main_rate ? *unit.helper : unit.spring;
+    const double stiff_rate = std::max(main_rate, helper_rate);
+    const double both = main_rate * helper_rate / (main_rate + helper_rate);
+    if (!soft.block_length) return {both * deflection, both};  // never seen to close
+    // The softer spring closes when its own share of the deflection is used up.
+    const double closing_force = soft.rate.value * (soft.free_length - *soft.block_length).value;
+    const double closed_at = closing_force / both;
+    if (deflection < closed_at) return {both * deflection, both};
+    return {closing_force + stiff_rate * (deflection - closed_at), stiff_rate};
+}
+
+// Absolute pressure follows the volume, the rod feels the difference to the air outside.
+ForceRate gas_terms(const Gas& gas, double travel) {
+    if (!gas.chamber) return {gas.topped_out.value, 0.0};
+    const double area = gas.chamber->area.value, volume = gas.chamber->volume.value,
+                 n = gas.chamber->exponent;
+    const double pressure = gas.topped_out.value / area + atmosphere.value;
+    const double left = volume - area * travel;
+    if (left <= 0.0) {
+        const double inf = std::numeric_limits<double>::infinity();
+        return {inf, inf};
+    }
+    const double now = pressure * (n == 1.0 ? volume / left : std::pow(volume / left, n));
+    return {area * (now - atmosphere.value), n * now * area * area / left};
+}
+
+ForceRate bump_terms(const std::vector<BumpPoint>& bump, double travel) {
+    if (bump.empty() || travel <= bump.front().travel.value) return {0.0, 0.0};
+    if (bump.size() == 1) return {bump.front().force.value, 0.0};
+    // Past the last point the last straight goes on.
+    std::size_t i = 1;
+    while (i + 1 < bump.size() && travel > bump[i].travel.value) ++i;
+    const BumpPoint &a = bump[i - 1], &b = bump[i];
+    const double slope = (b.force.value - a.force.value) / (b.travel.value - a.travel.value);
+    return {a.force.value + slope * (travel - a.travel.value), slope};
+}
+
+}  // namespace
+
+double stack_free_length(const SuspensionUnit& unit) {
+    return unit.spring.free_length.value + (unit.helper ? unit.helper->free_length.value : 0.0);
+}
+
+double gas_travel_end(const Gas& gas) {
+    if (!gas.chamber) return std::numeric_limits<double>::infinity();
+    return gas.chamber->volume.value / gas.chamber->area.value;
+}
+
+UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pull) {
+    const double deflection = stack_free_length(unit) - unit.installed_length.value + travel;
+    const ForceRate spring = spring_terms(unit, deflection, springs_pull);
+    const ForceRate gas = gas_terms(unit.gas, travel);
+    const ForceRate bump = bump_terms(unit.bump, travel);
+    const double legs = unit.legs;
+    return {legs * spring.force + gas.force + bump.force, legs * spring.rate + gas.rate + bump.rate,
+            legs * spring.rate};
+}
+
+Length preload(const SuspensionUnit& unit) {
+    return mm(stack_free_length(unit)) - unit.installed_length;
+}
+
+Force gas_force(const Gas& gas, Length travel) {
+    return newton(gas_terms(gas, travel.value).force);
+}
+
+Force unit_force(const SuspensionUnit& unit, Length travel) {
+    return newton(unit_terms(unit, travel.value, false).force);
+}
+
+Rate unit_rate(const SuspensionUnit& unit, Length travel) {
+    return newton_per_mm(unit_terms(unit, travel.value, false).d_travel);
+}
+
+std::optional<Length> block_margin(const SuspensionUnit& unit) {
+    if (!unit.travel) return std::nullopt;
+    if (!unit.helper) {
+        if (!unit.spring.block_length) return std::nullopt;
+        return unit.installed_length - *unit.travel - *unit.spring.block_length;
+    }
+    // The softer of two springs is meant to close; what counts is the room left in the stiffer one.
+    const Spring& stiff = unit.helper->rate < unit.spring.rate ? unit.spring : *unit.helper;
+    if (!stiff.block_length) return std::nullopt;
+    const double deflection = preload(unit).value + unit.travel->value;
+    const double used = spring_terms(unit, deflection, false).force / stiff.rate.value;
+    return stiff.free_length - *stiff.block_length - mm(used);
+}
+
+}  // namespace restand

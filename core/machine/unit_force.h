@@ -1,0 +1,57 @@
+#pragma once
+// The suspension unit: a damper with its spring, or both fork legs. With which force does it push back?
+//
+//     eye o======[ body ]==rod==o eye        length: topped out, as set; travel x: compressed from there
+//         |<------ length − x ------>|       force positive in compression
+//
+//   F(x) = Σ over legs [ F_spring(preload + x) ] + F_gas(x) + F_bump(x),   preload = free − installed length
+//   two springs in series: 1/k = 1/k1 + 1/k2 until the softer is closed, then the stiffer alone
+//   reservoir gas: F = A·(p_abs·(V0/(V0 − A·x))^n − p_atm);  fork air the same with the leg's bore area
+//
+// Simplifications: no friction, no damping, no rebound spring; linear springs; gas at one temperature.
+// Sources: Shigley 10th ed. ch. 4 and 10 (springs), Dixon 2nd ed. (gas force).
+
+#include <optional>
+#include <vector>
+
+#include "core/quantity/quantity.h"
+#include "core/quantity/result.h"
+
+namespace restand {
+
+inline constexpr Pressure atmosphere = megapascal(0.101325);
+
+struct Spring {
+    Rate rate;                            // of one spring, > 0
+    Length free_length;                   // loose on the bench
+    std::optional<Length> block_length;   // coils touching
+};
+
+// Compressed gas behind a piston of `area`. Without a volume the force does not rise with travel.
+struct Gas {
+    Force topped_out;                     // on the rod at travel 0, >= 0
+    struct Chamber { Area area; Volume volume; double exponent = 1.0; };
+    std::optional<Chamber> chamber;       // absolute pressure follows from `topped_out` and the atmosphere
+};
+
+struct BumpPoint { Length travel; Force force; };  // rubber: straight between points, 0 before the first
+
+struct SuspensionUnit {
+    Length length;                        // topped out, as set now: eye to eye, or axle to yoke for a fork
+    std::optional<Length> travel;         // available; unknown = not limited
+    int legs = 1;                         // equal legs: 1 shock, 2 fork
+    Spring spring;                        // of each leg
+    Length installed_length;              // of the spring, topped out
+    std::optional<Spring> helper;         // second spring in series, its free length already in `installed_length`
+    Gas gas;                              // of the whole unit
+    std::vector<BumpPoint> bump;          // of the whole unit, rising travel
+};
+
+Length preload(const SuspensionUnit& unit);                       // free − installed; negative = loose spring
+Force gas_force(const Gas& gas, Length travel);
+Force unit_force(const SuspensionUnit& unit, Length travel);      // travel >= 0
+Rate unit_rate(const SuspensionUnit& unit, Length travel);        // dF/dx, exact
+// Spring length left before the coils touch, at full travel; nullopt while block length or travel is unknown.
+std::optional<Length> block_margin(const SuspensionUnit& unit);
+
+}  // namespace restand

@@ -1,0 +1,86 @@
+#include "core/measure/point.h"
+
+#include <algorithm>
+#include <array>
+
+namespace restand {
+namespace {
+
+// Hard limits are what cannot be; usual ranges are common practice, no source. Where the practice was written
+// down before: P-09 collar pitch, P-13 slack, P-24 eye-to-eye, links, teeth. Spring rate and spring lengths
+// serve fork and shock alike (P-24: 8–12 and 60–130 N/mm), so their ranges cover both. The rest is judgement.
+//
+// Jump: for a height about the smallest step between two states (static read for topped out), for the rest
+// what a person would stop at.
+using enum Dimension;
+using P = Point;
+
+// clang-format off
+constexpr std::array<PointFacts, point_count> points = {{
+    // point                      key                        dimension        hard        usual      jump
+    {P::ride_height_topped_out,   "ride_height_topped_out",  length,          0, 2000,    100, 900,  8},
+    {P::ride_height_static,       "ride_height_static",      length,          0, 2000,    100, 900,  8},
+    {P::ride_height_rider,        "ride_height_rider",       length,          0, 2000,    100, 900,  8},
+    {P::eye_to_eye,               "eye_to_eye",              length,          1, 2000,    250, 400,  3},
+    {P::eye_to_eye_min,           "eye_to_eye_min",          length,          1, 2000,    250, 400,  3},
+    {P::eye_to_eye_max,           "eye_to_eye_max",          length,          1, 2000,    250, 400,  3},
+    {P::length_mm_per_turn,       "length_mm_per_turn",      length_per_turn, 0.01, 50,   0.5, 3,    0.3},
+    {P::fork_length,              "fork_length",             length,          1, 2000,    500, 950,  3},
+    {P::fork_position,            "fork_position",           length,          0, 2000,    0, 30,     5},
+    {P::fork_position_min,        "fork_position_min",       length,          0, 2000,    0, 30,     5},
+    {P::fork_position_max,        "fork_position_max",       length,          0, 2000,    0, 30,     5},
+    {P::travel,                   "travel",                  length,          0, 2000,    40, 200,   5},
+    {P::gas_force,                "gas_force",               force,           0, 5000,    0, 800,    100},
+    {P::spring_rate,              "spring_rate",             rate,            0.01, 2000, 5, 200,    15},
+    {P::spring_free_length,       "spring_free_length",      length,          1, 2000,    120, 450,  10},
+    {P::spring_installed_length,  "spring_installed_length", length,          1, 2000,    100, 450,  8},
+    {P::spring_block_length,      "spring_block_length",     length,          1, 2000,    40, 300,   5},
+    {P::collar_mm_per_turn,       "collar_mm_per_turn",      length_per_turn, 0.01, 50,   0.9, 2.1,  0.3},
+    {P::clicks_compression_low,   "clicks_compression_low",  clicks,          0, 100,     0, 40,     8},
+    {P::clicks_compression_high,  "clicks_compression_high", clicks,          0, 100,     0, 40,     8},
+    {P::clicks_rebound_low,       "clicks_rebound_low",      clicks,          0, 100,     0, 40,     8},
+    {P::clicks_rebound_high,      "clicks_rebound_high",     clicks,          0, 100,     0, 40,     8},
+    {P::chain_slack,              "chain_slack",             length,          0, 2000,    20, 50,    10},
+    {P::axle_position,            "axle_position",           length,          0, 2000,    0, 60,     10},
+    {P::sprocket_front,           "sprocket_front",          count,           5, 100,     12, 18,    2},
+    {P::sprocket_rear,            "sprocket_rear",           count,           5, 100,     34, 52,    4},
+    {P::chain_links,              "chain_links",             count,           40, 300,    96, 124,   4},
+    {P::tyre_pressure_cold,       "tyre_pressure_cold",      pressure,        0, 1,       0.1, 0.3,  0.05},
+    {P::tyre_pressure_hot,        "tyre_pressure_hot",       pressure,        0, 1,       0.1, 0.3,  0.05},
+    {P::tyre,                     "tyre",                    text,            0, 0,       0, 0,      0},
+    {P::part_name,                "part_name",               text,            0, 0,       0, 0,      0},
+}};
+// clang-format on
+
+constexpr bool sound() {
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        const PointFacts& f = points[i];
+        if (static_cast<std::size_t>(f.point) != i || f.key.empty()) return false;
+        if (f.dimension == text) continue;  // a name has no limits
+        if (f.jump <= 0.0) return false;
+        if (f.hard_min > f.usual_min || f.usual_min >= f.usual_max || f.usual_max > f.hard_max) return false;
+    }
+    return true;
+}
+static_assert(sound(), "one line a point, in the order of the enumerators, the usual inside the possible");
+
+}  // namespace
+
+const PointFacts& facts(Point point) {
+    const auto index = static_cast<std::size_t>(point);
+    check(index < points.size(), "point outside its table");
+    return points[index];
+}
+
+std::span<const PointFacts> all_points() {
+    return points;
+}
+
+std::optional<Point> point_of_key(std::string_view key) {
+    const auto found =
+        std::find_if(points.begin(), points.end(), [&](const PointFacts& f) { return f.key == key; });
+    if (found == points.end()) return std::nullopt;
+    return found->point;
+}
+
+}  // namespace restand

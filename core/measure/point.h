@@ -1,0 +1,50 @@
+#pragma once
+// The points of a bike at which a reading is taken, as one table: a new reading is one line in point.cpp.
+// Key, dimension and limits live here; the words for the screen live in app/views.
+
+#include <optional>
+#include <span>
+#include <string_view>
+
+#include "core/quantity/unit.h"
+
+namespace restand {
+
+enum class End { rear, front };
+
+enum class Point {
+    // How the bike stands. Ride height: axle to a fixed mark, larger = more extended.
+    ride_height_topped_out, ride_height_static, ride_height_rider,
+    // The unit (shock, or both fork legs) and its spring.
+    eye_to_eye,              // between the eye centres, nothing loading it
+    eye_to_eye_min, eye_to_eye_max, length_mm_per_turn,
+    fork_length,             // front: axle to top of the tube, topped out
+    fork_position,           // front: tube end above the upper yoke; larger lowers the front
+    fork_position_min, fork_position_max,
+    travel,                  // of the unit, topped out to fully compressed
+    gas_force,               // pushing the rod out, topped out; 0 where there is none
+    spring_rate, spring_free_length, spring_installed_length, spring_block_length,
+    collar_mm_per_turn,
+    // Dampers, counted out from fully closed.
+    clicks_compression_low, clicks_compression_high, clicks_rebound_low, clicks_rebound_high,
+    // Chain run, gearing, tyres: what later work computes with.
+    chain_slack, axle_position, sprocket_front, sprocket_rear, chain_links,
+    tyre_pressure_cold, tyre_pressure_hot,
+    tyre, part_name,         // text: what is fitted, as marked; repeats[0].text, never measured()
+    count_                   // not a point: how many there are
+};
+inline constexpr int point_count = static_cast<int>(Point::count_);
+
+struct PointFacts {
+    Point point;
+    std::string_view key;        // in files: "eye_to_eye"; the unit suffix is added by unit_key()
+    Dimension dimension;
+    double hard_min, hard_max;   // canonical; outside is refused as impossible
+    double usual_min, usual_max; // canonical; outside is asked about (common practice, no source: checkvalues P-24)
+    double jump;                 // canonical; further than this from the last baseline asks 'same mark, same state?'
+};
+const PointFacts& facts(Point point);
+std::span<const PointFacts> all_points();
+std::optional<Point> point_of_key(std::string_view key);
+
+}  // namespace restand

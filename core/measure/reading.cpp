@@ -1,0 +1,218 @@
+#include "core/measure/reading.h"
+
+#include <algorithm>
+#include <boost/math/distributions/students_t.hpp>
+#include <cmath>
+#include <limits>
+
+namespace restand {
+namespace {
+
+constexpr double infinite = std::numeric_limits<double>::infinity();
+constexpr std::size_t most_repeats = 1000;
+
+// What a person does at a point: instrument and spread, canonical units. Common practice, no source: P-17 for
+// the gauge, P-23 for tape, rule and calliper. The tape's spread takes P-23's ±1 mm from reader to reader as
+// two standard deviations; the other spreads are judgement.
+struct Practice {
+    const char* instrument;
+    double resolution, accuracy;
+    double spread;
+};
+constexpr Practice tape = {"tape", 1.0, 1.0, 0.5};
+constexpr Practice rule = {"rule", 0.5, 0.5, 0.25};
+constexpr Practice calliper = {"calliper", 0.01, 0.05, 0.1};
+constexpr Practice ten_turns = {"calliper over ten turns", 0.001, 0.005, 0.005};
+constexpr Practice slack_rule = {"rule", 1.0, 0.5, 1.0};
+constexpr Practice gauge = {"pressure gauge", 0.001, 0.005, 0.002};
+constexpr Practice by_hand = {"counted by hand", 1.0, 0.0, 0.0};
+constexpr Practice counted = {"counted", 0.0, 0.0, 0.0};
+constexpr Practice as_marked = {"as marked", 0.0, 0.0, 0.0};
+// Their accuracy is a share of the value: see accuracy_at.
+constexpr Practice marked_rate = {"as marked", 0.1, 0.0, 0.0};
+constexpr Practice stated_force = {"as stated", 10.0, 0.0, 0.0};
+
+const Practice& practice(Point point) {
+    switch (point) {
+        case Point::ride_height_topped_out:
+        case Point::ride_height_static:
+        case Point::ride_height_rider:
+        case Point::fork_length:
+            return tape;
+        case Point::eye_to_eye:
+        case Point::eye_to_eye_min:
+        case Point::eye_to_eye_max:
+        case Point::travel:
+            return rule;
+        case Point::length_mm_per_turn:
+        case Point::collar_mm_per_turn:
+            return ten_turns;
+        case Point::fork_position:
+        case Point::fork_position_min:
+        case Point::fork_position_max:
+        case Point::spring_free_length:
+        case Point::spring_installed_length:
+        case Point::spring_block_length:
+        case Point::axle_position:
+            return calliper;
+        case Point::gas_force:
+            return stated_force;
+        case Point::spring_rate:
+            return marked_rate;
+        case Point::clicks_compression_low:
+        case Point::clicks_compression_high:
+        case Point::clicks_rebound_low:
+        case Point::clicks_rebound_high:
+            return by_hand;
+        case Point::chain_slack:
+            return slack_rule;
+        case Point::tyre_pressure_cold:
+        case Point::tyre_pressure_hot:
+            return gauge;
+        case Point::sprocket_front:
+        case Point::sprocket_rear:
+        case Point::chain_links:
+            return counted;
+        case Point::tyre:
+        case Point::part_name:
+            return as_marked;
+        case Point::count_:
+            break;
+    }
+    check(false, "point outside its enumerators");
+    return counted;
+}
+
+// A marked rate holds to ±4 % (S-22), a stated gas force to ±10 % (judgement); both common practice, no
+// source. Without a value, that of a usual rear shock: too wide for a fork spring rather than too narrow for
+// a shock's.
+double accuracy_at(Point point, std::optional<double> value) {
+    if (point == Point::spring_rate) return 0.04 * std::fabs(value.value_or(95.0));
+    if (point == Point::gas_force) return 0.10 * std::fabs(value.value_or(200.0));
+    return practice(point).accuracy;
+}
+
+constexpr std::size_t longest_text = 80;
+
+// A text point: one repeat, a name as marked on the part.
+Outcome validate_text(const Reading& reading, const std::string& key) {
+    const Typed& name = reading.repeats.front();
+    if (reading.repeats.size() > 1) return Error{ErrorCode::too_large, key + ".repeats", "1"};
+    if (name.unit != Unit::one)
+        return Error{ErrorCode::wrong_unit, key + ".repeats[0]", std::string(symbol(name.unit))};
+    if (name.text.empty()) return Error{ErrorCode::missing, key + ".repeats[0]", "1 to 80 bytes"};
+    if (name.text.size() > longest_text)
+        return Error{ErrorCode::too_large, key + ".repeats[0]", "1 to 80 bytes"};
+    return Done{};
+}
+
+bool is_scale(double v) {
+    return std::isfinite(v) && v >= 0.0;
+}
+
+std::string limits_in(const PointFacts& f, Unit unit) {
+    std::string text = print_in(f.hard_min, unit);
+    // A least rate of 0.01 N/mm prints as 0.0, which is refused: say what is meant.
+    const bool hidden = f.hard_min > 0.0 && text.find_first_not_of("0.") == std::string::npos;
+    text = (hidden ? "0 < x <= " : text + " <= x <= ") + print_in(f.hard_max, unit);
+    if (!symbol(unit).empty()) text.append(" ").append(symbol(unit));
+    return text;
+}
+
+Outcome validate_repeat(const Typed& typed, const PointFacts& f, const std::string& subject) {
+    if (!fits(typed.unit, f.dimension))
+        return Error{ErrorCode::wrong_unit, subject, std::string(symbol(typed.unit))};
+    // A file may say one unit and type another: only what reads back as itself is a reading.
+    const auto again = read_typed(typed.text, typed.unit);
+    if (!again) return Error{again.error().code, subject, again.error().detail};
+    if (again->unit != typed.unit) return Error{ErrorCode::wrong_unit, subject, typed.text};
+
+    const double value = canonical_value(typed);
+    if (value < f.hard_min || value > f.hard_max)
+        return Error{ErrorCode::out_of_range, subject, limits_in(f, typed.unit)};
+    if (f.dimension == Dimension::count && value != std::floor(value))
+        return Error{ErrorCode::out_of_range, subject, "whole number"};
+    return Done{};
+}
+
+}  // namespace
+
+Instrument usual_instrument(Point point, std::optional<double> value) {
+    const Practice& p = practice(point);
+    return {p.instrument, p.resolution, accuracy_at(point, value)};
+}
+
+double usual_spread(Point point) {
+    return practice(point).spread;
+}
+
+Measured measured(const Reading& reading) {
+    check(!reading.repeats.empty(), "a reading without repeats");
+    check(facts(reading.point).dimension != Dimension::text, "a name is not measured");
+    const auto n = static_cast<double>(reading.repeats.size());
+
+    // Mean about the first repeat: repeats lie close together, so nothing is lost to cancellation.
+    const double first = canonical_value(reading.repeats.front());
+    double sum = 0.0, low = first, high = first;
+    for (const Typed& typed : reading.repeats) {
+        const double v = canonical_value(typed);
+        sum += v - first;
+        low = std::min(low, v);
+        high = std::max(high, v);
+    }
+    const double mean = first + sum / n;
+
+    // Type A: from the repeats, or from what one person usually spreads when there is only one.
+    double s = usual_spread(reading.point), dof_s = usual_spread_dof;
+    if (reading.repeats.size() > 1) {
+        double squares = 0.0;
+        for (const Typed& typed : reading.repeats) squares += std::pow(canonical_value(typed) - mean, 2);
+        dof_s = n - 1.0;
+        s = std::sqrt(squares / dof_s);
+    }
+    const double type_a = s * s / n;
+
+    // Type B: resolution ±δ/2 and accuracy ±a, both rectangular.
+    const double type_b =
+        std::pow(reading.instrument.resolution, 2) / 12.0 + std::pow(reading.instrument.accuracy, 2) / 3.0;
+
+    // Welch–Satterthwaite with type B known exactly: ν = u⁴ / (u_A⁴/ν_A).
+    const double variance = type_a + type_b;
+    const double dof = type_a > 0.0 ? dof_s * std::pow(variance / type_a, 2) : infinite;
+    return {mean, std::sqrt(variance), dof, high - low, static_cast<int>(reading.repeats.size())};
+}
+
+double coverage_95(double dof) {
+    check(dof > 0.0, "coverage without degrees of freedom");
+    // Φ⁻¹(0.975); GUM table G.1 prints 1.960.
+    if (std::isinf(dof)) return 1.959963984540054;
+    using namespace boost::math::policies;
+    // Nothing below throws, and long double would only cost time.
+    using Quiet = policy<promote_double<false>, overflow_error<ignore_error>, evaluation_error<ignore_error>>;
+    return quantile(complement(boost::math::students_t_distribution<double, Quiet>(dof), 0.025));
+}
+
+double expanded_95(const Measured& m) {
+    return m.u > 0.0 ? coverage_95(m.dof) * m.u : 0.0;
+}
+
+Outcome validate(const Reading& reading) {
+    const PointFacts& f = facts(reading.point);
+    const std::string key(f.key);
+    if (reading.repeats.empty()) return Error{ErrorCode::missing, key + ".repeats", "at least one"};
+    if (reading.repeats.size() > most_repeats)
+        return Error{ErrorCode::too_large, key + ".repeats", std::to_string(most_repeats)};
+    if (!is_scale(reading.instrument.resolution))
+        return Error{ErrorCode::out_of_range, key + ".instrument.resolution", "0 <= x"};
+    if (!is_scale(reading.instrument.accuracy))
+        return Error{ErrorCode::out_of_range, key + ".instrument.accuracy", "0 <= x"};
+
+    if (f.dimension == Dimension::text) return validate_text(reading, key);
+    for (std::size_t i = 0; i < reading.repeats.size(); ++i) {
+        const std::string subject = key + ".repeats[" + std::to_string(i) + "]";
+        if (const Outcome outcome = validate_repeat(reading.repeats[i], f, subject); !outcome) return outcome;
+    }
+    return Done{};
+}
+
+}  // namespace restand

@@ -1,0 +1,79 @@
+// Numbers as text, without locale: the same bytes on every machine.
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <numeric>
+
+#include "core/quantity/unit.h"
+
+namespace restand {
+namespace {
+
+constexpr std::string_view minus_sign = "\u2212";
+constexpr std::string_view no_number = "\u2014";  // what is not finite prints as a dash, not as a word
+
+// Digits of a magnitude, rounded from the exact binary value (to_chars), so 0.125 to two places is 0.12.
+std::string digits_of(double magnitude, int decimals) {
+    std::array<char, 384> buffer;  // the largest double has 309 digits
+    const auto [end, error] = std::to_chars(buffer.data(), buffer.data() + buffer.size(), magnitude,
+                                            std::chars_format::fixed, std::clamp(decimals, 0, 20));
+    check(error == std::errc(), "a double that does not fit its buffer");
+    return std::string(buffer.data(), end);
+}
+
+bool all_zero(std::string_view digits) {
+    return digits.find_first_not_of("0.") == std::string_view::npos;
+}
+
+bool is_counted(Unit unit) {
+    return unit == Unit::turn || unit == Unit::click || unit == Unit::one;
+}
+
+}  // namespace
+
+std::string print_fixed(double value, int decimals) {
+    if (!std::isfinite(value)) return std::string(no_number);
+    std::string digits = digits_of(std::fabs(value), decimals);
+    // A value that rounds to zero has no sign: "−0.0" reads as a fault.
+    if (value < 0.0 && !all_zero(digits)) digits.insert(0, minus_sign);
+    return digits;
+}
+
+std::string print_quarters(double turns) {
+    if (!std::isfinite(turns)) return std::string(no_number);
+    constexpr std::array<std::string_view, 4> signs = {"", "¼", "½", "¾"};
+    const double quarters = std::round(std::fabs(turns) * 4.0);
+    const auto part = static_cast<std::size_t>(std::fmod(quarters, 4.0));
+    const double whole = std::floor(quarters / 4.0);
+    std::string text = whole == 0.0 && part != 0 ? "" : digits_of(whole, 0);
+    return text.append(signs[part]);
+}
+
+std::string print_sixteenths(double inches) {
+    if (!std::isfinite(inches)) return std::string(no_number);
+    const double sixteenths = std::round(std::fabs(inches) * 16.0);
+    const int part = static_cast<int>(std::fmod(sixteenths, 16.0));
+    const double whole = std::floor(sixteenths / 16.0);
+    std::string text = inches < 0.0 && sixteenths != 0.0 ? std::string(minus_sign) : "";
+    if (whole != 0.0 || part == 0) text += digits_of(whole, 0);
+    if (part == 0) return text;
+
+    // Lowest terms: a tape is read as 1/2, not as 8/16.
+    const int common = std::gcd(part, 16);
+    if (whole != 0.0) text += ' ';
+    return text.append(digits_of(part / common, 0)).append("/").append(digits_of(16 / common, 0));
+}
+
+std::string print_in(double canonical, Unit unit) {
+    std::string text = print_fixed(from_canonical(canonical, unit), usual_decimals(unit));
+    // What is counted shows decimals only where it has them: 15 teeth, 2.5 turns, a leverage of 2.05.
+    if (is_counted(unit) && text.find('.') != std::string::npos) {
+        text.erase(text.find_last_not_of('0') + 1);
+        if (text.back() == '.') text.pop_back();
+    }
+    return text;
+}
+
+}  // namespace restand

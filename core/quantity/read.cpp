@@ -1,0 +1,253 @@
+// Reading what a person typed. Grammar, after trimming and after the characters of `plain` are replaced:
+//
+//   typed    = [sign] number [spaces] [unit]
+//   number   = decimal | digits "/" digits | digits (spaces | "-") digits "/" digits
+//   decimal  = [digits] ("." | ",") digits | digits
+//
+// No exponents, no thousands separators, no "5." (a digit is missing), no "12 17/16" (a slip, not a habit).
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+
+#include "core/quantity/unit.h"
+
+namespace restand {
+namespace {
+
+constexpr std::size_t longest = 64;  // bytes; more is not a number somebody typed
+constexpr double largest = 1e9;
+
+struct Swap {
+    std::string_view from, to;
+};
+// Other spellings of what the grammar knows: minus sign, fraction slash, no-break spaces, vulgar fractions.
+constexpr std::array plain = {
+    Swap{"\u2212", "-"},    Swap{"\u2044", "/"},    Swap{"\u00A0", " "},    Swap{"\u202F", " "},
+    Swap{"\t", " "},        Swap{"\u00BC", " 1/4"}, Swap{"\u00BD", " 1/2"}, Swap{"\u00BE", " 3/4"},
+    Swap{"\u215B", " 1/8"}, Swap{"\u215C", " 3/8"}, Swap{"\u215D", " 5/8"}, Swap{"\u215E", " 7/8"},
+};
+
+struct Spelling {
+    std::string_view text;  // ASCII letters in lower case
+    Unit unit;
+};
+// One spelling may stand for several units; the field decides. Workshop habit: kg/mm is kgf/mm, lb/in is
+// lbf/in, and kg or lb in a force field is a weight.
+constexpr std::array spellings = {
+    Spelling{"mm", Unit::mm},
+    Spelling{"in", Unit::inch},
+    Spelling{"inch", Unit::inch},
+    Spelling{"inches", Unit::inch},
+    Spelling{"\"", Unit::inch},
+    Spelling{"\u2033", Unit::inch},
+    Spelling{"\u201D", Unit::inch},
+    Spelling{"n/mm", Unit::n_per_mm},
+    Spelling{"kgf/mm", Unit::kgf_per_mm},
+    Spelling{"kg/mm", Unit::kgf_per_mm},
+    Spelling{"lbf/in", Unit::lbf_per_in},
+    Spelling{"lb/in", Unit::lbf_per_in},
+    Spelling{"lbs/in", Unit::lbf_per_in},
+    Spelling{"lb/inch", Unit::lbf_per_in},
+    Spelling{"n", Unit::newton},
+    Spelling{"lbf", Unit::lbf},
+    Spelling{"lb", Unit::lbf},
+    Spelling{"lbs", Unit::lbf},
+    Spelling{"kgf", Unit::kgf},
+    Spelling{"kg", Unit::kgf},
+    Spelling{"kg", Unit::kg},
+    Spelling{"lb", Unit::lb},
+    Spelling{"lbs", Unit::lb},
+    Spelling{"°", Unit::degree},
+    Spelling{"deg", Unit::degree},
+    Spelling{"bar", Unit::bar},
+    Spelling{"psi", Unit::psi},
+    Spelling{"kpa", Unit::kpa},
+    Spelling{"turn", Unit::turn},
+    Spelling{"turns", Unit::turn},
+    Spelling{"click", Unit::click},
+    Spelling{"clicks", Unit::click},
+    Spelling{"mm/turn", Unit::mm_per_turn},
+    Spelling{"in/turn", Unit::inch_per_turn},
+    Spelling{"inch/turn", Unit::inch_per_turn},
+};
+
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+bool is_letter(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+char lower(char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+}
+
+constexpr std::array<std::string_view, 6> spaces = {" ", "\t", "\n", "\r", "\u00A0", "\u202F"};
+
+// Without the spaces at both ends, the no-break ones included.
+std::string_view trimmed(std::string_view text) {
+    for (bool again = true; again;) {
+        again = false;
+        for (const std::string_view space : spaces) {
+            if (text.starts_with(space)) text.remove_prefix(space.size()), again = true;
+            if (text.ends_with(space)) text.remove_suffix(space.size()), again = true;
+        }
+    }
+    return text;
+}
+
+std::string in_plain(std::string_view text) {
+    std::string out;
+    while (!text.empty()) {
+        const auto swap =
+            std::find_if(plain.begin(), plain.end(), [&](const Swap& s) { return text.starts_with(s.from); });
+        if (swap == plain.end()) {
+            out += text.front();
+            text.remove_prefix(1);
+        } else {
+            out += swap->to;
+            text.remove_prefix(swap->from.size());
+        }
+    }
+    return out;
+}
+
+// Takes characters from the front of the text; every `take` leaves it as it was when it finds nothing.
+struct Cursor {
+    std::string_view rest;
+
+    std::string_view take_digits() {
+        std::size_t n = 0;
+        while (n < rest.size() && is_digit(rest[n])) ++n;
+        const std::string_view digits = rest.substr(0, n);
+        rest.remove_prefix(n);
+        return digits;
+    }
+    bool take(char c) {
+        if (rest.empty() || rest.front() != c) return false;
+        rest.remove_prefix(1);
+        return true;
+    }
+    bool take_spaces() {
+        bool any = false;
+        while (take(' ')) any = true;
+        return any;
+    }
+};
+
+double value_of(const std::string& digits) {
+    double v = 0.0;
+    const auto [end, error] =
+        std::from_chars(digits.data(), digits.data() + digits.size(), v, std::chars_format::fixed);
+    // Sixty-four bytes of digits never overflow, so anything but success is a fault of the scanner.
+    check(error == std::errc() && end == digits.data() + digits.size(), "digits that are no number");
+    return v;
+}
+
+struct Ratio {
+    double value;
+    bool proper;
+};
+// "5/16"; nothing when there is none or it divides by zero.
+std::optional<Ratio> take_fraction(Cursor& at) {
+    Cursor trial = at;
+    const std::string_view above = trial.take_digits();
+    if (above.empty() || !trial.take('/')) return std::nullopt;
+    const std::string_view below = trial.take_digits();
+    if (below.empty()) return std::nullopt;
+    const double num = value_of(std::string(above)), den = value_of(std::string(below));
+    if (den == 0.0) return std::nullopt;
+    at = trial;
+    return Ratio{num / den, num < den};
+}
+
+// The part of a mixed number that follows its whole: " 5/16" or "-5/16".
+std::optional<double> take_tail(Cursor& at) {
+    Cursor trial = at;
+    if (!trial.take_spaces() && !trial.take('-')) return std::nullopt;
+    const auto fraction = take_fraction(trial);
+    if (!fraction || !fraction->proper) return std::nullopt;
+    at = trial;
+    return fraction->value;
+}
+
+std::optional<double> take_unsigned(Cursor& at) {
+    if (const auto fraction = take_fraction(at)) return fraction->value;
+
+    std::string number(at.take_digits());
+    if (Cursor trial = at; trial.take('.') || trial.take(',')) {
+        const std::string_view decimals = trial.take_digits();
+        if (decimals.empty()) return std::nullopt;
+        at = trial;
+        if (number.empty()) number = "0";
+        return value_of((number += '.').append(decimals));
+    }
+    if (number.empty()) return std::nullopt;
+    return value_of(number) + take_tail(at).value_or(0.0);
+}
+
+struct Scanned {
+    double value;
+    std::string_view unit;  // what stands behind the number
+};
+// Nothing when the text does not start with a number, or when more of a number follows it ("1.2.3").
+std::optional<Scanned> scan(std::string_view text) {
+    Cursor at{text};
+    const bool minus = at.take('-');
+    if (!minus) at.take('+');
+    const auto magnitude = take_unsigned(at);
+    if (!magnitude) return std::nullopt;
+    at.take_spaces();
+
+    const std::string_view unit = at.rest;
+    const bool more_number = std::any_of(unit.begin(), unit.end(), is_digit);
+    const bool worded = unit.empty() || is_letter(unit[0]) || unit[0] == '"' || (unit[0] & 0x80) != 0;
+    if (more_number || !worded) return std::nullopt;
+    // Zero has no sign: "-0" typed is 0.
+    return Scanned{minus && *magnitude != 0.0 ? -*magnitude : *magnitude, unit};
+}
+
+Result<Unit> unit_spelled(std::string_view text, Unit field) {
+    std::string name(text);
+    std::transform(name.begin(), name.end(), name.begin(), lower);
+    bool known = false;
+    for (const Spelling& s : spellings) {
+        if (s.text != name) continue;
+        if (fits(s.unit, dimension_of(field))) return s.unit;
+        known = true;
+    }
+    return Error{known ? ErrorCode::wrong_unit : ErrorCode::unknown_unit, "", std::string(text)};
+}
+
+}  // namespace
+
+Result<Typed> read_typed(std::string_view text, Unit unit) {
+    text = trimmed(text);
+    if (text.size() > longest) return Error{ErrorCode::too_large, "", "64 bytes"};
+
+    const std::string ascii = in_plain(text);
+    const auto found = scan(trimmed(ascii));
+    if (!found) return Error{ErrorCode::not_a_number, "", std::string(text)};
+
+    if (!found->unit.empty()) {
+        const auto spelled = unit_spelled(found->unit, unit);
+        if (!spelled) return spelled.error();
+        unit = *spelled;
+    }
+    if (std::fabs(found->value) > largest) return Error{ErrorCode::out_of_range, "", "-1e9 <= x <= 1e9"};
+    return Typed{std::string(text), unit};
+}
+
+double typed_value(const Typed& typed) {
+    const std::string ascii = in_plain(trimmed(typed.text));
+    const auto found = scan(trimmed(ascii));
+    check(found.has_value(), "a typed number whose text is no number");
+    return found->value;
+}
+
+double canonical_value(const Typed& typed) {
+    return to_canonical(typed_value(typed), typed.unit);
+}
+
+}  // namespace restand

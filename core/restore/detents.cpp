@@ -1,0 +1,112 @@
+// The best settable step. Rule: the must-hold height first; among the steps whose miss of it is within a
+// quarter of the tolerance of the best one, the step with the smallest miss of the topped-out height. Never a
+// loose spring.
+//
+// Searched: the length steps around the continuous answer, two on either side, and for each the two collar
+// steps around the preload that brings the must-hold height back at that length.
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "core/restore/swap_model.h"
+
+namespace restand {
+namespace {
+
+constexpr double edge = 1e-9;
+
+// Settable positions of one adjuster: now + n·step inside its bounds; step 0 means any position.
+struct Grid {
+    double now, step, low, high;
+
+    bool continuous() const { return step <= 0.0; }
+    // First step below `target` (or the nearest inside the bounds).
+    double below(double target) const { return std::floor((target - now) / step + edge); }
+    // Position number n, if it is inside the bounds.
+    std::optional<double> at(double n) const {
+        const double position = now + n * step;
+        if (position < low - edge || position > high + edge) return std::nullopt;
+        return std::clamp(position, low, high);
+    }
+};
+
+Grid grid(const Adjuster& adjuster, double low, double high) {
+    const double step =
+        adjuster.per_turn ? adjuster.per_turn->value * adjuster.detent_turns : adjuster.detent.value;
+    return {adjuster.now.value, low < high ? step : 0.0, low, high};
+}
+
+struct Positions {
+    std::array<double, 6> value{};
+    int count = 0;
+};
+
+// `each_side` steps below and above the target; the nearest inside step where the target's are out of bounds.
+Positions around(const Grid& grid, double target, int each_side) {
+    Positions found;
+    const double inside = std::clamp(target, grid.low, grid.high);
+    if (grid.continuous()) return {{inside}, 1};
+    const double first = grid.below(inside) + 1 - each_side;
+    for (int k = 0; k < 2 * each_side; ++k)
+        if (const auto position = grid.at(first + k)) found.value[found.count++] = *position;
+    // Bounds closer together than a step: nothing settable inside, so the bound itself is tried.
+    if (found.count == 0) found = {{inside}, 1};
+    return found;
+}
+
+struct Candidate {
+    Settings at;
+    double held_miss, topped_miss;
+};
+
+Candidate judged(SwapModel& model, Settings at) {
+    constexpr double inf = std::numeric_limits<double>::infinity();
+    const Prediction p = predict(model, at);
+    const auto miss = [&](State s) { return p.residual_at(s) ? std::fabs(p.residual_at(s)->value) : inf; };
+    return {at, miss(model.must_hold), miss(State::topped_out)};
+}
+
+}  // namespace
+
+Settings best_detent(SwapModel& model, const SwapCase& swap, Settings continuous) {
+    const Grid length = grid(swap.length, model.bounds.low.length, model.bounds.high.length);
+    const Grid collar = grid(swap.installed, model.bounds.low.installed, model.bounds.high.installed);
+    const std::optional<Lean> leant = lean(model, model.must_hold, continuous, false);
+    // How much collar makes up for a mm of length.
+    const double trade = leant && leant->d_installed != 0.0 ? -leant->d_length / leant->d_installed : 0.0;
+
+    std::array<Candidate, 12> candidates{};
+    int count = 0;
+    if (length.continuous() && length.low < length.high && trade != 0.0) {
+        // The length can follow the collar's steps.
+        const Positions collars = around(collar, continuous.installed, 1);
+        for (int c = 0; c < collars.count; ++c) {
+            const double moved = continuous.length + (collars.value[c] - continuous.installed) / trade;
+            candidates[count++] =
+                judged(model, {std::clamp(moved, length.low, length.high), collars.value[c]});
+        }
+    } else {
+        const Positions lengths = around(length, continuous.length, 2);
+        for (int i = 0; i < lengths.count; ++i) {
+            const double wanted = continuous.installed + trade * (lengths.value[i] - continuous.length);
+            const Positions collars = around(collar, wanted, 1);
+            for (int c = 0; c < collars.count; ++c)
+                candidates[count++] = judged(model, {lengths.value[i], collars.value[c]});
+        }
+    }
+
+    double least = std::numeric_limits<double>::infinity();
+    for (int i = 0; i < count; ++i) least = std::min(least, candidates[i].held_miss);
+    const double good = least + 0.25 * swap.tolerance.value;
+    const Candidate* best = &candidates[0];
+    for (int i = 1; i < count; ++i) {
+        const Candidate& c = candidates[i];
+        if (!(c.held_miss <= good)) continue;
+        const bool as_near = c.topped_miss <= best->topped_miss + edge && c.held_miss < best->held_miss;
+        if (best->held_miss > good || c.topped_miss < best->topped_miss - edge || as_near) best = &c;
+    }
+    return best->at;
+}
+
+}  // namespace restand

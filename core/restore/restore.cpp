@@ -1,0 +1,146 @@
+#include "core/restore/restore.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/restore/swap_model.h"
+
+namespace restand {
+namespace {
+
+Setting as_setting(const SwapModel& model, const SwapCase& swap, Settings at) {
+    Setting s{.length = mm(at.length),
+              .installed_length = mm(at.installed),
+              .preload = mm(model.free_length - at.installed),
+              .length_turns = {},
+              .collar_turns = {}};
+    if (swap.length.per_turn) s.length_turns = (s.length - swap.length.now) / *swap.length.per_turn;
+    // In is shorter.
+    if (swap.installed.per_turn)
+        s.collar_turns = (swap.installed.now - s.installed_length) / *swap.installed.per_turn;
+    return s;
+}
+
+// One turn where the adjuster is a thread, its step where it is not, and 1 mm where neither is known.
+double one_step(const Adjuster& adjuster) {
+    if (adjuster.per_turn) return adjuster.per_turn->value;
+    return adjuster.detent.value > 0.0 ? adjuster.detent.value : 1.0;
+}
+
+// What one step does at the answer, from the exact derivatives: a longer unit, and the collar turned in.
+void steps(SwapModel& model, const SwapCase& swap, Settings at, Answer& answer) {
+    const double longer = one_step(swap.length), in = one_step(swap.installed);
+    answer.length_step.setting = mm(longer);
+    answer.collar_step.setting = mm(in);
+    for (const State state : all_states) {
+        if (!answer.predicted.at(state)) continue;
+        const std::optional<Lean> leant = lean(model, state, at, true);
+        if (!leant) continue;
+        const auto put = [state](Step& step, double change) {
+            (state == State::topped_out ? step.topped_out
+             : state == State::static_  ? step.static_
+                                        : step.rider) = mm(change);
+        };
+        put(answer.length_step, longer * leant->d_length);
+        put(answer.collar_step, -in * leant->d_installed);
+    }
+}
+
+bool holds(const SwapModel& model, const SwapCase& swap, const Answer& answer) {
+    for (const Limit& limit : answer.limits)
+        if (limit.code == LimitCode::coil_bind_before_full_travel ||
+            limit.code == LimitCode::travel_exhausted || limit.code == LimitCode::off_the_map)
+            return false;
+    const auto residual = answer.predicted.residual_at(model.must_hold);
+    return residual && abs(*residual) <= swap.tolerance;
+}
+
+Result<Answer> answer_of(SwapModel& model, const SwapCase& swap) {
+    const Result<Settings> wanted = best_setting(model, no_bounds());
+    if (!wanted) return wanted.error();
+    const Result<Settings> setting = best_setting(model, model.bounds);
+    if (!setting) return setting.error();
+    const Settings detent = best_detent(model, swap, *setting);
+
+    Answer answer;
+    answer.wanted = as_setting(model, swap, *wanted);
+    answer.setting = as_setting(model, swap, *setting);
+    answer.detent = as_setting(model, swap, detent);
+    answer.before = before(model);
+    answer.predicted = predict(model, *setting);
+    answer.predicted_detent = predict(model, detent);
+    answer.limits = limits_of(model, swap, *wanted, *setting);
+    steps(model, swap, *setting, answer);
+    answer.held = holds(model, swap, answer);
+    return answer;
+}
+
+// Reality minus model at what is set: from now on part of every predicted height.
+void shift_by_check(SwapModel& model, const Checked& checked) {
+    const Prediction expected = predict(model, model.now);
+    const std::optional<Length> read[] = {checked.topped_out, checked.static_, checked.rider};
+    for (const State state : all_states) {
+        const auto& measured = read[static_cast<std::size_t>(state)];
+        if (measured && expected.at(state))
+            of(model.offset, state) = (*measured - expected.at(state)->height).value;
+    }
+}
+
+}  // namespace
+
+std::string_view key(LimitCode code) {
+    switch (code) {
+        case LimitCode::length_adjuster_bound:
+            return "length_adjuster_bound";
+        case LimitCode::negative_preload:
+            return "negative_preload";
+        case LimitCode::coil_bind_before_full_travel:
+            return "coil_bind_before_full_travel";
+        case LimitCode::off_the_map:
+            return "off_the_map";
+        case LimitCode::travel_exhausted:
+            return "travel_exhausted";
+        case LimitCode::collar_bound:
+            return "collar_bound";
+    }
+    return "";
+}
+
+Result<Answer> restore(const SwapCase& swap) {
+    if (auto fine = validate(swap); !fine) return fine.error();
+    Result<SwapModel> model = swap_model(swap);
+    if (!model) return model.error();
+    return answer_of(*model, swap);
+}
+
+Prediction predict(const SwapCase& swap, Length length, Length installed_length) {
+    Result<SwapModel> model = swap_model(swap);
+    if (!model) return {};
+    return predict(*model, Settings{length.value, installed_length.value});
+}
+
+Result<Answer> correct(const SwapCase& swap, const Checked& checked) {
+    if (auto fine = validate(swap); !fine) return fine.error();
+    for (const auto& read : {std::optional(checked.length), std::optional(checked.installed_length),
+                             checked.topped_out, checked.static_, checked.rider})
+        if (read && !is_finite(*read)) return Error{ErrorCode::not_a_number, "check", "finite"};
+
+    Result<SwapModel> model = swap_model(swap);
+    if (!model) return model.error();
+    // A height that was not read again cannot be corrected; static stands in for rider as in the first
+    // answer.
+    if (!checked.rider) model->must_hold = State::static_;
+    const auto& read = model->must_hold == State::rider ? checked.rider : checked.static_;
+    if (!read || !of(model->aim, model->must_hold))
+        return Error{ErrorCode::missing, "check.ride_height_mm.rider",
+                     "rider or static ride height, as before"};
+
+    SwapCase from_here = swap;
+    from_here.length.now = checked.length;
+    from_here.installed.now = checked.installed_length;
+    model->now = {checked.length.value, checked.installed_length.value};
+    shift_by_check(*model, checked);
+    return answer_of(*model, from_here);
+}
+
+}  // namespace restand

@@ -1,0 +1,56 @@
+#include "core/restore/verdict.h"
+
+#include <cmath>
+#include <limits>
+
+namespace restand {
+namespace {
+
+// Without any uncertainty a difference is certain, and none is none.
+double e_number(double difference, double expanded) {
+    if (expanded > 0.0) return difference / expanded;
+    if (difference == 0.0) return 0.0;
+    return std::copysign(std::numeric_limits<double>::infinity(), difference);
+}
+
+Verdict verdict_of(double e_n, Length difference, Length expanded, Length tolerance) {
+    if (std::fabs(e_n) > 1.0) return abs(difference) > tolerance ? Verdict::not_restored : Verdict::restored;
+    return expanded > tolerance ? Verdict::cannot_tell : Verdict::restored;
+}
+
+}  // namespace
+
+CheckResult judge(const CheckInput& input) {
+    CheckResult result{{}, Verdict::cannot_tell};
+    bool any = false, missed = false, unclear = false;
+    for (const State state : all_states) {
+        const auto i = static_cast<std::size_t>(state);
+        const auto &before = input.before[i], &after = input.after[i];
+        if (!before || !after) continue;
+        const Length expanded = mm(std::hypot(expanded_95(*after), expanded_95(*before)));
+        const Length difference = mm(after->value - before->value);
+        const double e_n = e_number(difference.value, expanded.value);
+        // What the answer promised: a height it predicted to come back.
+        const auto residual = input.predicted.residual_at(state);
+        const bool held = residual && abs(*residual) <= input.tolerance;
+        const auto& standing = input.predicted.at(state);
+        const Verdict verdict = verdict_of(e_n, difference, expanded, input.tolerance);
+        result.heights.push_back({.state = state,
+                                  .before = mm(before->value),
+                                  .after = mm(after->value),
+                                  .predicted = standing ? standing->height : mm(before->value),
+                                  .expanded = expanded,
+                                  .e_n = e_n,
+                                  .held = held,
+                                  .verdict = verdict});
+        if (!held) continue;
+        any = true;
+        missed = missed || verdict == Verdict::not_restored;
+        unclear = unclear || verdict == Verdict::cannot_tell;
+    }
+    if (any)
+        result.verdict = missed ? Verdict::not_restored : unclear ? Verdict::cannot_tell : Verdict::restored;
+    return result;
+}
+
+}  // namespace restand

@@ -1,0 +1,40 @@
+#pragma once
+// The bike is measured again after the swap. Restored, not restored, or can these readings not tell?
+//
+//   E_n = (after − before)/√(U_after² + U_before²)       ISO 13528:2022, 9.7
+//   restored:      |E_n| <= 1 for every held height
+//   cannot tell:   √(U_after² + U_before²) larger than the tolerance the user set, and |E_n| <= 1
+//   not restored:  |E_n| > 1 for a held height and |after − before| > tolerance
+// A difference that is real (|E_n| > 1) but inside the tolerance counts as restored.
+
+#include <array>
+#include <optional>
+#include <vector>
+
+#include "core/measure/reading.h"
+#include "core/restore/restore.h"
+
+namespace restand {
+
+enum class Verdict { restored, not_restored, cannot_tell };
+
+struct HeightCheck {
+    State state;
+    Length before, after, predicted;
+    Length expanded;          // √(U_after² + U_before²)
+    double e_n;
+    bool held;                // the answer promised to hold it
+    Verdict verdict;          // of this height alone
+};
+struct CheckResult {
+    std::vector<HeightCheck> heights;
+    Verdict verdict;          // of all held heights; cannot_tell when none was read
+};
+struct CheckInput {
+    std::array<std::optional<Measured>, 3> before, after;  // by State
+    Prediction predicted;                                  // at what was set
+    Length tolerance;
+};
+CheckResult judge(const CheckInput& input);
+
+}  // namespace restand

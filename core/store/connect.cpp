@@ -1,0 +1,124 @@
+// Opening a file: is it there, is it ours, may we write to it? Nothing is changed on disk before that is
+// known.
+
+#include <bit>
+#include <filesystem>
+
+#include "core/store/impl.h"
+
+namespace restand {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string absolute(const std::string& path) {
+    std::error_code ignored;
+    const auto whole = fs::weakly_canonical(path, ignored);
+    return ignored ? path : whole.string();
+}
+
+}  // namespace
+
+Result<Store> Store::open(const std::string& path, Mode mode, std::function<std::int64_t()> wall) {
+    auto impl = std::make_unique<Impl>();
+    if (wall) impl->wall = std::move(wall);
+    impl->path = absolute(path);
+    impl->mode = mode;
+    std::error_code ignored;
+    const auto status = fs::status(impl->path, ignored);
+    const bool there = fs::exists(status);
+    if (!there && mode != Mode::create) return Error{ErrorCode::not_found, path, ""};
+    if (there && !fs::is_regular_file(status)) return Error{ErrorCode::not_ours, path, "not a file"};
+    if (!there) {
+        // Two that create at once: the lock decides before the file is there.
+        auto lock = FileLock::take(impl->path + ".lock");
+        if (!lock) return Error{lock.error().code, path, lock.error().detail};
+        impl->lock = std::move(*lock);
+    }
+    if (const auto connected = impl->connect(); !connected) {
+        Error error = connected.error();
+        if (error.subject == impl->path) error.subject = path;  // as the caller calls it
+        return error;
+    }
+    return Store(std::move(impl));
+}
+
+Outcome Store::Impl::connect() {
+    const Outcome opened = open_file();
+    if (!opened) db = Database();
+    return opened;
+}
+
+Outcome Store::Impl::open_file() {
+    // Reading opens for writing too: only so can SQLite roll back what a killed process left half done.
+    const int create = mode == Mode::create ? SQLITE_OPEN_CREATE : 0;
+    auto opened = Database::open(path, SQLITE_OPEN_READWRITE | create);
+    if (!opened && mode == Mode::read) opened = Database::open(path, SQLITE_OPEN_READONLY);
+    if (!opened)
+        return Error{folder_writable(path) ? opened.error().code : ErrorCode::read_only, path,
+                     opened.error().detail};
+    db = std::move(*opened);
+
+    // Whose is it, and how old? The first statements of all; nothing is written before they are answered.
+    const auto found = version_of(db);
+    if (!found) return found.error();
+    version = *found;
+    const bool empty = version == 0;
+    if (empty && mode != Mode::create) return Error{ErrorCode::not_ours, path, "empty"};
+    if (version > workshop_version && mode != Mode::read)
+        return Error{ErrorCode::newer_version, path, std::to_string(version)};
+
+    // May it be written to? A file in a folder without room for its journal may not either.
+    if (mode != Mode::read) {
+        if (sqlite3_db_readonly(db.get(), "main") == 1) return Error{ErrorCode::read_only, path, "the file"};
+        if (!folder_writable(path)) return Error{ErrorCode::read_only, path, "its folder"};
+        if (!lock.held()) {
+            auto taken = FileLock::take(path + ".lock");
+            if (!taken) return Error{taken.error().code, path, taken.error().detail};
+            lock = std::move(*taken);
+        }
+    }
+    // Ours, and free: settings, a new file's tables, and then the tables word for word.
+    if (const auto settled = settle(db); !settled) return settled;
+    if (empty)
+        if (const auto made = make_schema(db, new_device()); !made) return made;
+    if (empty) version = workshop_version;
+    if (mode == Mode::read)
+        if (const auto only = db.run("PRAGMA query_only=ON"); !only) return only;
+    if (version == workshop_version)
+        if (const auto good = check_schema(db); !good) return good;
+    return load_head();
+}
+
+Outcome Store::Impl::load_head() {
+    auto row = db.prepare("SELECT incarnation,number,clock_ms,clock_counter,hash FROM device");
+    if (!row) return row.error();
+    const int code = row->step();
+    if (code == SQLITE_DONE) return Error{ErrorCode::damaged, path, "the device's row is missing"};
+    if (code != SQLITE_ROW) return db.error();
+    head.device = std::bit_cast<std::uint64_t>(row->integer(0));
+    head.number = std::bit_cast<std::uint64_t>(row->integer(1));
+    head.clock = {row->integer(2), static_cast<std::uint32_t>(row->integer(3))};
+    const auto hash = row->bytes(4);
+    if (hash.size() != head.hash.size()) return Error{ErrorCode::damaged, path, "the device's row"};
+    std::copy(hash.begin(), hash.end(), head.hash.begin());
+    return Done{};
+}
+
+Outcome Store::Impl::ready() {
+    if (db) return Done{};
+    // Never a new file in the old one's place.
+    if (mode == Mode::create) mode = Mode::write;
+    return connect();
+}
+
+Outcome Store::Impl::writable() const {
+    if (mode == Mode::read) return Error{ErrorCode::read_only, path, "opened for reading"};
+    // A file that was moved or deleted still takes writes, into nowhere.
+    int moved = 0;
+    sqlite3_file_control(db.get(), "main", SQLITE_FCNTL_HAS_MOVED, &moved);
+    if (moved) return Error{ErrorCode::io, path, "the file was moved or removed"};
+    return Done{};
+}
+
+}  // namespace restand

@@ -1,0 +1,61 @@
+#pragma once
+// A thin hold on SQLite: one connection with the store's settings, statements that close themselves, and
+// SQLite's codes as the core's errors. Inside core/store only.
+
+#include <sqlite3.h>
+
+#include <memory>
+#include <string>
+#include <string_view>
+
+#include "core/quantity/result.h"
+
+namespace restand {
+
+class Statement {
+public:
+    Statement() = default;
+    explicit Statement(sqlite3_stmt* stmt) : stmt_(stmt, &sqlite3_finalize) {}
+    explicit operator bool() const { return stmt_ != nullptr; }
+
+    // Parameters count from 1, columns from 0. Bound bytes must outlive the step.
+    void bind(int at, std::int64_t v) { sqlite3_bind_int64(stmt_.get(), at, v); }
+    void bind_text(int at, std::string_view v);
+    void bind_blob(int at, const void* data, std::size_t size);
+    template <class Array>
+    void bind_bytes(int at, const Array& v) {
+        bind_blob(at, v.data(), v.size());
+    }
+
+    int step() { return sqlite3_step(stmt_.get()); }  // SQLITE_ROW, SQLITE_DONE or an error
+    void reset() { sqlite3_reset(stmt_.get()), sqlite3_clear_bindings(stmt_.get()); }
+    std::int64_t integer(int column) { return sqlite3_column_int64(stmt_.get(), column); }
+    std::string_view bytes(int column);  // text or blob; valid until the next step
+    bool null(int column) { return sqlite3_column_type(stmt_.get(), column) == SQLITE_NULL; }
+
+private:
+    std::unique_ptr<sqlite3_stmt, int (*)(sqlite3_stmt*)> stmt_{nullptr, &sqlite3_finalize};
+};
+
+class Database {
+public:
+    Database() = default;
+    // Opens and makes safe; reads nothing yet. `flags` as sqlite3_open_v2.
+    static Result<Database> open(const std::string& path, int flags);
+    explicit operator bool() const { return db_ != nullptr; }
+    sqlite3* get() const { return db_.get(); }
+    const std::string& path() const { return path_; }
+
+    Result<Statement> prepare(std::string_view sql) const;
+    Outcome run(const char* sql) const;                       // without rows
+    Result<std::int64_t> number(std::string_view sql) const;  // first column of the first row
+    Result<std::string> text(std::string_view sql) const;
+    // The last failure in the core's terms; subject = path, detail = SQLite's words.
+    Error error() const;
+
+private:
+    std::unique_ptr<sqlite3, int (*)(sqlite3*)> db_{nullptr, &sqlite3_close_v2};
+    std::string path_;
+};
+
+}  // namespace restand

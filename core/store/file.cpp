@@ -1,0 +1,116 @@
+#include "core/store/file.h"
+
+#include <fcntl.h>
+#include <sys/file.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <utility>
+
+namespace restand {
+namespace {
+
+class Handle {
+public:
+    explicit Handle(int fd) : fd_(fd) {}
+    Handle(const Handle&) = delete;
+    Handle& operator=(const Handle&) = delete;
+    ~Handle() {
+        if (fd_ >= 0) ::close(fd_);
+    }
+    int get() const { return fd_; }
+    bool open() const { return fd_ >= 0; }
+
+private:
+    int fd_;
+};
+
+Error failed(const std::string& path) {
+    const int why = errno;
+    const bool denied = why == EACCES || why == EROFS || why == EPERM;
+    const auto code = why == ENOENT ? ErrorCode::not_found : denied ? ErrorCode::read_only : ErrorCode::io;
+    return {code, path, std::strerror(why)};
+}
+
+std::string folder_of(const std::string& path) {
+    const auto folder = std::filesystem::path(path).parent_path().string();
+    return folder.empty() ? "." : folder;
+}
+
+bool write_all(int fd, std::string_view bytes) {
+    while (!bytes.empty()) {
+        const auto n = ::write(fd, bytes.data(), bytes.size());
+        if (n < 0 && errno == EINTR) continue;
+        if (n < 0) return false;
+        bytes.remove_prefix(static_cast<std::size_t>(n));
+    }
+    return true;
+}
+
+}  // namespace
+
+Outcome write_file_durably(const std::string& path, std::string_view bytes) {
+    // Beside, in the same folder: a rename is whole only within one file system.
+    const std::string beside = path + ".part";
+    {
+        const Handle file(::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0644));
+        if (!file.open()) return failed(path);
+        if (!write_all(file.get(), bytes) || ::fsync(file.get()) != 0) {
+            const Error error = failed(path);
+            ::unlink(beside.c_str());
+            return error;
+        }
+    }
+    if (::rename(beside.c_str(), path.c_str()) != 0) {
+        const Error error = failed(path);
+        ::unlink(beside.c_str());
+        return error;
+    }
+    // The new name is on disk only when the folder is.
+    const Handle folder(::open(folder_of(path).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+    if (!folder.open() || ::fsync(folder.get()) != 0) return failed(path);
+    return Done{};
+}
+
+Result<std::string> read_file(const std::string& path, std::uint64_t cap) {
+    const Handle file(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
+    if (!file.open()) return failed(path);
+    std::string bytes;
+    char block[65536];
+    for (;;) {
+        const auto n = ::read(file.get(), block, sizeof block);
+        if (n < 0 && errno == EINTR) continue;
+        if (n < 0) return failed(path);
+        if (n == 0) return bytes;
+        bytes.append(block, static_cast<std::size_t>(n));
+        if (bytes.size() > cap) return Error{ErrorCode::too_large, path, std::to_string(cap) + " bytes"};
+    }
+}
+
+bool folder_writable(const std::string& file_in_it) {
+    return ::access(folder_of(file_in_it).c_str(), W_OK) == 0;
+}
+
+Result<FileLock> FileLock::take(const std::string& path) {
+    const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0644);
+    if (fd < 0) return failed(path);
+    FileLock lock(fd);
+    if (::flock(fd, LOCK_EX | LOCK_NB) == 0) return lock;
+    if (errno == EWOULDBLOCK) return Error{ErrorCode::in_use, path, "another process writes to it"};
+    return failed(path);
+}
+
+FileLock::FileLock(FileLock&& other) noexcept : handle_(std::exchange(other.handle_, -1)) {}
+
+FileLock& FileLock::operator=(FileLock&& other) noexcept {
+    std::swap(handle_, other.handle_);
+    return *this;
+}
+
+FileLock::~FileLock() {
+    if (handle_ >= 0) ::close(handle_);
+}
+
+}  // namespace restand

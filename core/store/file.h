@@ -1,0 +1,37 @@
+#pragma once
+// What the store and the exports ask of the file system: whole files written so that a power cut leaves the
+// old one or the new one, and a lock that a killed process does not leave behind. Never used on a live
+// workshop file: only SQLite may open that (closing another descriptor drops its locks).
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+
+#include "core/quantity/result.h"
+
+namespace restand {
+
+// Written beside, synced, renamed over `path`, folder synced. Error io, read_only; subject = path.
+Outcome write_file_durably(const std::string& path, std::string_view bytes);
+// Errors: not_found, too_large (detail: the cap), io.
+Result<std::string> read_file(const std::string& path, std::uint64_t cap);
+
+bool folder_writable(const std::string& file_in_it);
+
+// Advisory and exclusive, on a file made for the purpose; goes with the process, however that ends.
+class FileLock {
+public:
+    FileLock() = default;
+    // Errors: in_use, read_only, io.
+    static Result<FileLock> take(const std::string& path);
+    FileLock(FileLock&& other) noexcept;
+    FileLock& operator=(FileLock&& other) noexcept;
+    ~FileLock();
+    bool held() const { return handle_ >= 0; }
+
+private:
+    explicit FileLock(int handle) : handle_(handle) {}
+    int handle_ = -1;
+};
+
+}  // namespace restand

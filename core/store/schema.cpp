@@ -1,0 +1,174 @@
+#include "core/store/schema.h"
+
+#include <algorithm>
+#include <bit>
+
+#include "core/exchange/body_json.h"
+#include "core/store/store.h"
+
+namespace restand {
+namespace {
+
+struct Made {
+    const char* name;
+    const char* sql;
+};
+// Sorted by name. What a query seldom needs stands last, so that long bodies stay on their overflow pages.
+// An insert over an existing id is refused by a trigger too: INSERT OR REPLACE does not fire the one for
+// DELETE.
+constexpr Made schema[] = {
+    {"device",
+     "CREATE TABLE device(one INTEGER PRIMARY KEY CHECK(one=1), incarnation INTEGER NOT NULL, "
+     "clock_ms INTEGER NOT NULL, clock_counter INTEGER NOT NULL, number INTEGER NOT NULL, "
+     "hash BLOB NOT NULL CHECK(length(hash)=32)) STRICT"},
+    {"draft", "CREATE TABLE draft(one INTEGER PRIMARY KEY CHECK(one=1), bytes BLOB NOT NULL) STRICT"},
+    {"entry",
+     "CREATE TABLE entry(id BLOB PRIMARY KEY NOT NULL CHECK(length(id)=16), device INTEGER NOT NULL, "
+     "number INTEGER NOT NULL CHECK(number>0), clock_ms INTEGER NOT NULL, "
+     "clock_counter INTEGER NOT NULL CHECK(clock_counter>=0), previous BLOB NOT NULL "
+     "CHECK(length(previous)=32), "
+     "kind TEXT NOT NULL CHECK(length(kind) BETWEEN 1 AND 64), "
+     "bike BLOB CHECK(length(bike)=16), about BLOB CHECK(length(about)=16), author BLOB "
+     "CHECK(length(author)=16), "
+     "supersedes BLOB NOT NULL CHECK(length(supersedes)%16=0), hash BLOB NOT NULL CHECK(length(hash)=32), "
+     "body TEXT NOT NULL) STRICT, WITHOUT ROWID"},
+    {"entry_about", "CREATE INDEX entry_about ON entry(about) WHERE about IS NOT NULL"},
+    {"entry_bike", "CREATE INDEX entry_bike ON entry(bike,kind) WHERE bike IS NOT NULL"},
+    {"entry_kept",
+     "CREATE TRIGGER entry_kept BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT,'append only'); END"},
+    {"entry_kind", "CREATE INDEX entry_kind ON entry(kind)"},
+    {"entry_once",
+     "CREATE TRIGGER entry_once BEFORE INSERT ON entry WHEN EXISTS(SELECT 1 FROM entry WHERE id=NEW.id) "
+     "BEGIN SELECT RAISE(ABORT,'append only'); END"},
+    {"entry_same",
+     "CREATE TRIGGER entry_same BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT,'append only'); END"},
+};
+
+void bind_id(Statement& statement, int at, const Id& id) {
+    if (!id.nil()) statement.bind_bytes(at, id.bytes);
+}
+
+template <std::size_t N>
+bool copy_bytes(std::string_view from, std::array<std::uint8_t, N>& to) {
+    if (from.size() != N) return false;
+    std::copy(from.begin(), from.end(), to.begin());
+    return true;
+}
+
+bool copy_id(Statement& row, int column, Id& id) {
+    return row.null(column) || copy_bytes(row.bytes(column), id.bytes);
+}
+
+}  // namespace
+
+Result<int> version_of(const Database& db) {
+    const auto application = db.number("PRAGMA application_id");
+    if (!application) return application.error();
+    const auto version = db.number("PRAGMA user_version");
+    if (!version) return version.error();
+    const auto pages = db.number("PRAGMA page_count");
+    if (!pages) return pages.error();
+    if (*pages == 0) return 0;
+    if (*application != workshop_application_id)
+        return Error{ErrorCode::not_ours, db.path(), "another program's"};
+    if (*version < 1) return Error{ErrorCode::damaged, db.path(), "version " + std::to_string(*version)};
+    return static_cast<int>(*version);
+}
+
+Outcome settle(const Database& db) {
+    const auto run = db.run(
+        "PRAGMA synchronous=EXTRA; PRAGMA foreign_keys=ON; PRAGMA cell_size_check=ON; PRAGMA mmap_size=0;"
+        "PRAGMA recursive_triggers=ON; PRAGMA temp_store=MEMORY");
+    if (!run) return run;
+    // A reading connection may not change the mode; it takes what the writer set.
+    if (sqlite3_db_readonly(db.get(), "main") == 1) return Done{};
+    const auto mode = db.text("PRAGMA journal_mode=DELETE");
+    if (!mode) return mode.error();
+    if (*mode != "delete") return Error{ErrorCode::io, db.path(), "journal mode " + *mode};
+    return Done{};
+}
+
+Outcome make_schema(const Database& db, std::uint64_t device) {
+    std::string sql = "BEGIN EXCLUSIVE; PRAGMA application_id=" + std::to_string(workshop_application_id) +
+                      "; PRAGMA user_version=" + std::to_string(workshop_version) + ";";
+    // Tables before what hangs on them.
+    for (const char* first : {"CREATE TABLE", "CREATE INDEX", "CREATE TRIGGER"})
+        for (const Made& one : schema)
+            if (std::string_view(one.sql).starts_with(first)) sql += std::string(one.sql) + ";";
+    sql += "INSERT INTO device VALUES(1," + std::to_string(std::bit_cast<std::int64_t>(device)) +
+           ",0,0,0,zeroblob(32)); COMMIT";
+    const auto made = db.run(sql.c_str());
+    if (!made) (void)db.run("ROLLBACK");
+    return made;
+}
+
+Outcome check_schema(const Database& db) {
+    auto rows = db.prepare(
+        "SELECT name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY name");
+    if (!rows) return rows.error();
+    std::size_t seen = 0;
+    int code = rows->step();
+    for (; code == SQLITE_ROW; code = rows->step(), ++seen)
+        if (seen == std::size(schema) || rows->bytes(0) != schema[seen].name ||
+            rows->bytes(1) != schema[seen].sql)
+            return Error{ErrorCode::damaged, db.path(), "schema: " + std::string(rows->bytes(0))};
+    if (code != SQLITE_DONE) return db.error();
+    if (seen != std::size(schema)) return Error{ErrorCode::damaged, db.path(), "schema: a table is missing"};
+    return Done{};
+}
+
+const char* const entry_columns =
+    "id,device,number,clock_ms,clock_counter,previous,kind,bike,about,author,supersedes,hash,body";
+const char* const insert_entry = "INSERT INTO entry VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?)";
+
+void bind_entry(Statement& statement, const Entry& entry) {
+    static_assert(sizeof(Id) == 16, "ids of a list lie end to end");
+    statement.bind_bytes(1, entry.id.bytes);
+    statement.bind(2, std::bit_cast<std::int64_t>(entry.device));
+    statement.bind(3, std::bit_cast<std::int64_t>(entry.number));
+    statement.bind(4, entry.clock.ms);
+    statement.bind(5, entry.clock.counter);
+    statement.bind_bytes(6, entry.previous);
+    statement.bind_text(7, entry.kind);
+    bind_id(statement, 8, entry.bike);
+    bind_id(statement, 9, entry.about);
+    bind_id(statement, 10, entry.by);
+    statement.bind_blob(11, entry.supersedes.data(), entry.supersedes.size() * sizeof(Id));
+    statement.bind_bytes(12, entry.hash);
+    statement.bind_text(13, entry.body);
+}
+
+Result<Entry> entry_of_row(Statement& row) {
+    Entry entry;
+    if (!copy_bytes(row.bytes(0), entry.id.bytes)) return Error{ErrorCode::damaged, "entry", "id"};
+    const Error wrong{ErrorCode::damaged, to_text(entry.id), "a field has the wrong size"};
+    entry.device = std::bit_cast<std::uint64_t>(row.integer(1));
+    entry.number = std::bit_cast<std::uint64_t>(row.integer(2));
+    entry.clock.ms = row.integer(3);
+    const std::int64_t counter = row.integer(4);
+    if (counter < 0 || counter > UINT32_MAX) return wrong;
+    entry.clock.counter = static_cast<std::uint32_t>(counter);
+    if (!copy_bytes(row.bytes(5), entry.previous)) return wrong;
+    entry.kind = row.bytes(6);
+    if (!copy_id(row, 7, entry.bike) || !copy_id(row, 8, entry.about) || !copy_id(row, 9, entry.by))
+        return wrong;
+    const std::string_view ids = row.bytes(10);
+    if (ids.size() % sizeof(Id) != 0) return wrong;
+    entry.supersedes.resize(ids.size() / sizeof(Id));
+    for (std::size_t i = 0; i < entry.supersedes.size(); ++i)
+        copy_bytes(ids.substr(i * sizeof(Id), sizeof(Id)), entry.supersedes[i].bytes);
+    if (!copy_bytes(row.bytes(11), entry.hash)) return wrong;
+    entry.body = row.bytes(12);
+    if (const auto good = verify(entry); !good) return good.error();
+    return entry;
+}
+
+Outcome verify(const Entry& entry) {
+    const auto hash = hash_of(entry);
+    if (!hash) return Error{ErrorCode::damaged, to_text(entry.id), hash.error().detail};
+    if (*hash != entry.hash)
+        return Error{ErrorCode::damaged, to_text(entry.id), "its hash differs from its content"};
+    return Done{};
+}
+
+}  // namespace restand

@@ -1,0 +1,27 @@
+#pragma once
+// The workshop file's tables, and whether a file is one. Inside core/store only.
+
+#include "core/ledger/entry.h"
+#include "core/store/database.h"
+
+namespace restand {
+
+// application_id and user_version, read before anything else. 0: an empty database, as SQLite makes it.
+// Errors: not_ours, damaged, in_use, io.
+Result<int> version_of(const Database& db);
+// Journal, sync and the rest; the journal mode's answer is checked.
+Outcome settle(const Database& db);
+// Everything in one transaction, with the device's row.
+Outcome make_schema(const Database& db, std::uint64_t device);
+// The tables, indexes and triggers are word for word ours: a foreign trigger could change what is written.
+Outcome check_schema(const Database& db);
+
+// An entry as a row. Columns in the order of `entry_columns`.
+extern const char* const entry_columns;
+extern const char* const insert_entry;
+void bind_entry(Statement& statement, const Entry& entry);  // `entry` must outlive the step
+// Error damaged (subject: the id) when a field has the wrong size or the hash differs.
+Result<Entry> entry_of_row(Statement& statement);
+Outcome verify(const Entry& entry);
+
+}  // namespace restand

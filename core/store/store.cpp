@@ -1,0 +1,211 @@
+#include "core/store/store.h"
+
+#include <bit>
+
+#include "core/exchange/body_json.h"
+#include "core/store/impl.h"
+
+namespace restand {
+namespace {
+
+constexpr std::size_t body_cap = 1 << 20;
+constexpr std::size_t draft_cap = 1 << 20;
+
+Outcome acceptable(const NewEntry& entry) {
+    if (entry.kind.empty() || entry.kind.size() > 64)
+        return Error{ErrorCode::out_of_range, "kind", "1 to 64 bytes"};
+    if (entry.body.size() > body_cap)
+        return Error{ErrorCode::too_large, entry.kind, std::to_string(body_cap)};
+    return Done{};
+}
+
+// Gives the entry its place behind `head`, and moves the head.
+Result<Entry> placed(const NewEntry& wanted, Head& head, std::int64_t now_ms) {
+    if (const auto good = acceptable(wanted); !good) return good.error();
+    Entry e;
+    e.clock = tick(head.clock, now_ms);
+    e.id = new_id(e.clock);
+    e.device = head.device;
+    e.number = head.number + 1;
+    e.previous = head.hash;
+    e.kind = wanted.kind;
+    e.bike = wanted.bike;
+    e.about = wanted.about;
+    e.by = wanted.by;
+    e.supersedes = wanted.supersedes;
+    e.body = wanted.body;
+    const auto hash = hash_of(e);
+    if (!hash) return hash.error();
+    e.hash = *hash;
+    head = {e.device, e.number, e.clock, e.hash};
+    return e;
+}
+
+}  // namespace
+
+Store::Store(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
+Store::Store(Store&&) noexcept = default;
+Store& Store::operator=(Store&&) noexcept = default;
+Store::~Store() = default;
+
+bool Store::writable() const {
+    return impl_->mode != Mode::read;
+}
+std::string Store::path() const {
+    return impl_->path;
+}
+std::uint64_t Store::device() const {
+    return impl_->head.device;
+}
+
+// Writing
+// ------------------------------------------------------------------------------------------------------
+
+Result<Entry> Store::append(const NewEntry& entry) {
+    auto written = append_all({entry});
+    if (!written) return written.error();
+    return std::move(written->front());
+}
+
+Result<std::vector<Entry>> Store::append_all(const std::vector<NewEntry>& wanted) {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    if (const auto may = impl_->writable(); !may) return may.error();
+    if (wanted.empty()) return std::vector<Entry>{};
+
+    Head moved = impl_->head;
+    std::vector<Entry> entries;
+    for (const NewEntry& one : wanted) {
+        auto entry = placed(one, moved, impl_->wall());
+        if (!entry) return entry.error();
+        entries.push_back(std::move(*entry));
+    }
+    bool unknown = false;
+    const auto committed = impl_->commit(entries, moved, unknown);
+    if (committed) return entries;
+    if (!unknown) return committed.error();
+
+    // The disk knows: open it again and look for the last one; they stand or fall together.
+    impl_->db = Database();
+    Error error = committed.error();
+    if (const auto again = impl_->ready(); !again) {
+        error.detail += "; cannot tell whether it is stored";
+        return error;
+    }
+    const auto stored = impl_->find(entries.back().id);
+    if (stored && *stored) return entries;
+    error.detail += stored ? "; not stored" : "; cannot tell whether it is stored";
+    return error;
+}
+
+Outcome Store::Impl::commit(const std::vector<Entry>& entries, const Head& moved, bool& unknown) {
+    unknown = false;
+    if (const auto begun = db.run("BEGIN IMMEDIATE"); !begun) return begun;
+    if (const auto inserted = insert(entries, moved); !inserted) {
+        // A rollback that fails leaves the same question as a commit that fails.
+        unknown = !db.run("ROLLBACK") && sqlite3_get_autocommit(db.get()) == 0;
+        unknown = unknown || inserted.error().code == ErrorCode::io;
+        return inserted;
+    }
+    if (const auto committed = db.run("COMMIT"); !committed) {
+        unknown = true;
+        return committed;
+    }
+    head = moved;
+    return Done{};
+}
+
+Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved) {
+    auto statement = db.prepare(insert_entry);
+    if (!statement) return statement.error();
+    for (const Entry& entry : entries) {
+        bind_entry(*statement, entry);
+        if (statement->step() != SQLITE_DONE) return db.error();
+        statement->reset();
+    }
+    auto row = db.prepare("UPDATE device SET incarnation=?,number=?,clock_ms=?,clock_counter=?,hash=?");
+    if (!row) return row.error();
+    row->bind(1, std::bit_cast<std::int64_t>(moved.device));
+    row->bind(2, std::bit_cast<std::int64_t>(moved.number));
+    row->bind(3, moved.clock.ms);
+    row->bind(4, moved.clock.counter);
+    row->bind_bytes(5, moved.hash);
+    if (row->step() != SQLITE_DONE) return db.error();
+    return Done{};
+}
+
+Outcome Store::keep_draft(const std::string& bytes) {
+    if (const auto ready = impl_->ready(); !ready) return ready;
+    if (const auto may = impl_->writable(); !may) return may;
+    if (bytes.size() > draft_cap) return Error{ErrorCode::too_large, "draft", std::to_string(draft_cap)};
+    auto row = impl_->db.prepare(
+        "INSERT INTO draft VALUES(1,?) ON CONFLICT(one) DO UPDATE SET bytes=excluded.bytes");
+    if (!row) return row.error();
+    row->bind_blob(1, bytes.data(), bytes.size());
+    if (row->step() != SQLITE_DONE) return impl_->db.error();
+    return Done{};
+}
+
+// Reading
+// ------------------------------------------------------------------------------------------------------
+
+Result<std::string> Store::draft() const {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    auto row = impl_->db.prepare("SELECT bytes FROM draft");
+    if (!row) return row.error();
+    const int code = row->step();
+    if (code == SQLITE_DONE) return std::string();
+    if (code != SQLITE_ROW) return impl_->db.error();
+    return std::string(row->bytes(0));
+}
+
+Result<std::vector<Entry>> Store::Impl::select(const std::string& where,
+                                               const std::vector<std::string>& bytes) const {
+    auto rows = db.prepare("SELECT " + std::string(entry_columns) + " FROM entry " + where);
+    if (!rows) {
+        if (version > workshop_version) return Error{ErrorCode::newer_version, path, std::to_string(version)};
+        return rows.error();
+    }
+    int at = 0;
+    for (const std::string& one : bytes) rows->bind_blob(++at, one.data(), one.size());
+    std::vector<Entry> entries;
+    int code = rows->step();
+    for (; code == SQLITE_ROW; code = rows->step()) {
+        auto entry = entry_of_row(*rows);
+        if (!entry) return entry.error();
+        entries.push_back(std::move(*entry));
+    }
+    if (code != SQLITE_DONE) return db.error();
+    return entries;
+}
+
+Result<std::optional<Entry>> Store::Impl::find(const Id& id) const {
+    auto found = select("WHERE id=?", {std::string(id.bytes.begin(), id.bytes.end())});
+    if (!found) return found.error();
+    if (found->empty()) return std::optional<Entry>();
+    return std::optional<Entry>(std::move(found->front()));
+}
+
+Result<std::optional<Entry>> Store::find(const Id& id) const {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    return impl_->find(id);
+}
+
+Result<std::vector<Entry>> Store::of_bike(const Id& bike, const std::string& kind) const {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    // CAST: bound as bytes, compared as text.
+    return impl_->select("WHERE bike=? AND kind=CAST(? AS TEXT) ORDER BY clock_ms,clock_counter,id",
+                         {std::string(bike.bytes.begin(), bike.bytes.end()), kind});
+}
+
+Result<std::vector<Entry>> Store::about(const Id& what) const {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    return impl_->select("WHERE about=? ORDER BY clock_ms,clock_counter,id",
+                         {std::string(what.bytes.begin(), what.bytes.end())});
+}
+
+Result<std::vector<Entry>> Store::all() const {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    return impl_->select("ORDER BY clock_ms,clock_counter,id");
+}
+
+}  // namespace restand

@@ -1,0 +1,72 @@
+#pragma once
+// The workshop file: one SQLite database with one append-only table of entries.
+//
+// Invariants
+//   1  append() returns a value only after COMMIT with synchronous=EXTRA has returned: on disk, or an error.
+//   2  An entry is never updated or deleted; triggers refuse.
+//   3  application_id and user_version are checked before any other statement; a newer file opens read-only.
+//   4  One writing connection a process; a second process opens read-only (lock held for the store's life).
+//   5  A failed COMMIT means 'unknown': the store looks the entry up by id before it says so.
+//   6  Derived tables and the draft may be thrown away at any time.
+//
+// Blocks while it writes: the app calls it through Writer (writer.h), off the frame's thread.
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/ledger/entry.h"
+
+namespace restand {
+
+inline constexpr std::uint32_t workshop_application_id = 0x52535444;  // "RSTD"
+inline constexpr int workshop_version = 1;                            // user_version
+
+struct Health {
+    bool whole = true;             // false: damage. Gaps and forks of other devices are found, but do no harm
+    std::uint64_t entries = 0;
+    std::vector<Error> found;      // integrity check, hashes, chains; subject names the entry
+};
+
+class Store {
+public:
+    enum class Mode { write, read, create };  // create: also makes the file when it is not there
+    // Errors: not_found, not_ours, newer_version (open with Mode::read), read_only, in_use, damaged, io.
+    // `wall`: Unix time in ms behind the entries' clock; empty = the system's.
+    static Result<Store> open(const std::string& path, Mode mode, std::function<std::int64_t()> wall = {});
+    Store(Store&&) noexcept;
+    Store& operator=(Store&&) noexcept;
+    ~Store();
+
+    bool writable() const;
+    std::string path() const;
+    std::uint64_t device() const;
+    Result<Entry> append(const NewEntry& entry);
+    Result<std::vector<Entry>> append_all(const std::vector<NewEntry>& entries);  // one transaction
+    // Union with entries from elsewhere: known ids skipped, bad hashes refused and reported. One transaction.
+    struct Merged { std::uint64_t added = 0, known = 0; std::vector<Error> refused; };
+    Result<Merged> merge(const std::vector<Entry>& entries);
+
+    // Reading: every entry's hash is verified; Error damaged names the first that differs. By clock.
+    // What the app needs at start: people, units, bikes, retractions, swaps and their ends, steps and readings
+    // of open swaps, each bike's newest standing baseline. The rest with of_bike() and about().
+    Result<std::vector<Entry>> opening() const;
+    Result<std::vector<Entry>> of_bike(const Id& bike, const std::string& kind) const;
+    Result<std::vector<Entry>> about(const Id& what) const;   // e.g. all readings of a swap
+    Result<std::vector<Entry>> all() const;
+    Result<std::optional<Entry>> find(const Id& id) const;
+
+    Outcome keep_draft(const std::string& bytes);             // transient: what is half done on the screen
+    Result<std::string> draft() const;                        // "" when there is none
+    Result<Health> check() const;                             // everything, slowly
+
+private:
+    struct Impl;
+    explicit Store(std::unique_ptr<Impl> impl);
+    std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace restand

@@ -1,0 +1,112 @@
+#include "core/store/writer.h"
+
+#include <condition_variable>
+#include <deque>
+#include <mutex>
+#include <thread>
+
+namespace restand {
+
+struct Writer::Impl {
+    struct Job {
+        Ticket ticket;
+        Ask ask;
+    };
+
+    Impl(Store s, std::function<void()> d)
+        : store(std::move(s)), done(std::move(d)), thread([this] { work(); }) {}
+
+    void work();
+    // Entries before the draft: what is finished counts more than what is half typed.
+    bool idle() const { return jobs.empty() && !draft; }
+
+    Store store;
+    std::function<void()> done;
+    mutable std::mutex mutex;
+    std::condition_variable wake, rest;
+    std::deque<Job> jobs;
+    std::optional<std::string> draft;
+    std::vector<Written> finished;
+    std::uint64_t tickets = 0;
+    bool busy = false, stopping = false;
+    std::thread thread;  // last: it uses all the others
+};
+
+void Writer::Impl::work() {
+    std::unique_lock lock(mutex);
+    for (;;) {
+        wake.wait(lock, [this] { return stopping || !idle(); });
+        // Stopping, too, only when everything asked for is on disk.
+        if (idle()) return;
+        busy = true;
+        if (!jobs.empty()) {
+            Job job = std::move(jobs.front());
+            jobs.pop_front();
+            // The disk is waited for without the lock, so that asking and collecting never wait.
+            lock.unlock();
+            auto written = job.ask(store);
+            lock.lock();
+            finished.push_back({job.ticket, std::move(written)});
+            busy = false;
+            lock.unlock();
+            if (done) done();
+            lock.lock();
+        } else {
+            const std::string bytes = std::move(*draft);
+            draft.reset();
+            lock.unlock();
+            // A draft that is not kept is lost typing, no reading; the next one tries again.
+            (void)store.keep_draft(bytes);
+            lock.lock();
+            busy = false;
+        }
+        if (idle()) rest.notify_all();
+    }
+}
+
+Writer::Writer(Store store, std::function<void()> done)
+    : impl_(std::make_unique<Impl>(std::move(store), std::move(done))) {}
+
+Writer::~Writer() {
+    {
+        const std::lock_guard lock(impl_->mutex);
+        impl_->stopping = true;
+    }
+    impl_->wake.notify_one();
+    impl_->thread.join();
+}
+
+Ticket Writer::append(std::vector<NewEntry> entries) {
+    return ask([entries = std::move(entries)](Store& store) { return store.append_all(entries); });
+}
+
+Ticket Writer::ask(Ask ask) {
+    const std::lock_guard lock(impl_->mutex);
+    const Ticket ticket{++impl_->tickets};
+    impl_->jobs.push_back({ticket, std::move(ask)});
+    impl_->wake.notify_one();
+    return ticket;
+}
+
+void Writer::keep_draft(std::string bytes) {
+    const std::lock_guard lock(impl_->mutex);
+    impl_->draft = std::move(bytes);
+    impl_->wake.notify_one();
+}
+
+std::vector<Written> Writer::collect() {
+    const std::lock_guard lock(impl_->mutex);
+    return std::exchange(impl_->finished, {});
+}
+
+void Writer::drain() {
+    std::unique_lock lock(impl_->mutex);
+    impl_->rest.wait(lock, [this] { return impl_->idle() && !impl_->busy; });
+}
+
+std::size_t Writer::waiting() const {
+    const std::lock_guard lock(impl_->mutex);
+    return impl_->jobs.size() + (impl_->draft ? 1 : 0) + (impl_->busy ? 1 : 0);
+}
+
+}  // namespace restand

@@ -1,0 +1,245 @@
+// Plays the table: what the app would have written on those days, in the same order and the same
+// transactions.
+
+#include "demo/season.h"
+
+#include <chrono>
+#include <memory>
+#include <system_error>
+
+#include "core/exchange/body_json.h"
+#include "core/store/store.h"
+#include "demo/season_truth.h"
+
+namespace restand {
+namespace {
+
+using namespace demo;
+namespace fs = std::filesystem;
+
+constexpr std::int64_t pace_ms = 41'000;  // between two entries: a reading with its repeats
+
+std::int64_t unix_ms(Day day) {
+    using namespace std::chrono;
+    const sys_days date = year{2026} / month{day.month} / std::chrono::day{day.day};
+    return duration_cast<milliseconds>((date + hours{day.hour}).time_since_epoch()).count();
+}
+
+class Season {
+public:
+    Season(Store store, std::shared_ptr<std::int64_t> now) : store_(std::move(store)), now_(std::move(now)) {}
+
+    Outcome play() {
+        if (const auto begun = begin(); !begun) return begun;
+        for (const SwapDay& day : swap_days())
+            if (const auto played = play(day); !played) return played;
+        return Done{};
+    }
+
+private:
+    struct Machine {
+        Id id;
+        EndTruth rear, front;
+        bool gauge;
+    };
+
+    // Appends in one transaction and folds. The ids of what was written, in order.
+    Result<std::vector<Id>> append(const std::vector<NewEntry>& entries) {
+        const auto written = store_.append_all(entries);
+        if (!written) return written.error();
+        for (const Unread& unread : read_into(ledger_, *written)) return unread.error;
+        std::vector<Id> ids;
+        for (const Entry& e : *written) ids.push_back(e.id);
+        return ids;
+    }
+    Outcome write(const std::vector<NewEntry>& entries) {
+        const auto ids = append(entries);
+        if (!ids) return ids.error();
+        return Done{};
+    }
+
+    Outcome begin() {
+        *now_ = unix_ms(opening_day);
+        std::vector<NewEntry> entries = {encode(UnitsBody{})};
+        for (const char* name : people()) entries.push_back(encode(PersonBody{name}));
+        const auto team = append(entries);
+        if (!team) return team.error();
+        people_.assign(team->begin() + 1, team->end());
+
+        entries.clear();
+        for (const BikeAsFound& bike : bikes()) entries.push_back(encode(bike.body, {}, {}, people_[0]));
+        for (const BikeBody& bike : archived_bikes()) entries.push_back(encode(bike, {}, {}, people_[0]));
+        const auto ids = append(entries);
+        if (!ids) return ids.error();
+        for (std::size_t i = 0; i < bikes().size(); ++i) {
+            const BikeAsFound& b = bikes()[i];
+            machines_.push_back(
+                {(*ids)[i], {b.body, End::rear, b.rear}, {b.body, End::front, b.front}, b.gauge});
+        }
+        return archive(*ids);
+    }
+
+    Outcome archive(const std::vector<Id>& ids) {
+        std::vector<NewEntry> entries;
+        for (std::size_t i = 0; i < archived_bikes().size(); ++i) {
+            BikeBody away = archived_bikes()[i];
+            away.archived = true;
+            const Id id = ids[bikes().size() + i];
+            entries.push_back(encode(away, id, {}, people_[0], {id}));
+        }
+        return write(entries);
+    }
+
+    // One swap --------------------------------------------------------------------------------------------
+
+    Outcome play(const SwapDay& day) {
+        *now_ = unix_ms(day.day);
+        day_ = &day;
+        machine_ = &machines_[static_cast<std::size_t>(day.bike)];
+        by_ = people_[static_cast<std::size_t>(day.by)];
+        for (const Line& line : day.before) truth().know(line);
+        const auto begun = append({encode(SwapBody{day.kind}, machine_->id, {}, by_)});
+        if (!begun) return begun.error();
+        swap_ = begun->front();
+
+        std::vector<NewEntry> entries = readings(Phase::before);
+        if (day.until == Until::before_half_read) {
+            entries.resize(entries.size() / 2);
+            return write(entries);
+        }
+        entries.push_back(step(Step6::new_part));
+        for (const Line& line : day.part) entries.push_back(entry(Phase::new_part, reading(line)));
+        entries.push_back(step(Step6::answer));
+        if (const auto written = write(entries); !written || day.until == Until::answer) return written;
+
+        if (const auto set = set_as_answered(); !set) return set;
+        if (day.slipped > mm(0.0))
+            if (const auto corrected = correct_slip(); !corrected) return corrected;
+        return keep();
+    }
+
+    Outcome set_as_answered() {
+        const auto input = case_of(*ledger_.bike(machine_->id), *ledger_.swap(swap_));
+        if (!input) return input.error();
+        const auto answer = restore(input->swap_case);
+        if (!answer) return answer.error();
+        // A new part is what it measures, but for its spring, which is up to 0.8 % off its mark.
+        truth().fit(day_->part, 0.008 * scatter_.next());
+        for (const Line& line : day_->set) truth().know(line);
+        turn_to(answer->detent);
+        std::vector<NewEntry> entries = {step(Step6::set)};
+        for (NewEntry& one : readings(Phase::set)) entries.push_back(std::move(one));
+        // Found out only by the check: what was written is not what the bike stands on.
+        truth().set(Point::spring_installed_length, answer->detent.installed_length + day_->slipped);
+        entries.push_back(step(Step6::check));
+        for (NewEntry& one : readings(Phase::check)) entries.push_back(std::move(one));
+        if (day_->slipped == mm(0.0)) entries.push_back(step(Step6::keep));
+        return write(entries);
+    }
+
+    // Not restored: the collar is measured once more, the correction is set, and the bike is checked again.
+    Outcome correct_slip() {
+        Reading found = read(Point::spring_installed_length);
+        found.where = "measured again: the lock ring had turned back";
+        if (const auto written = write({step(Step6::set), again(Phase::set, found)}); !written)
+            return written;
+
+        const auto correction = correction_of(*ledger_.bike(machine_->id), *ledger_.swap(swap_));
+        if (!correction) return correction.error();
+        turn_to(correction->detent);
+        std::vector<NewEntry> entries = {again(Phase::set, read(Point::spring_installed_length)),
+                                         step(Step6::check)};
+        for (const Asked& asked_for : asked(day_->kind, Phase::check))
+            if (readable(asked_for.point)) entries.push_back(again(Phase::check, read(asked_for.point)));
+        entries.push_back(step(Step6::keep));
+        return write(entries);
+    }
+
+    Outcome keep() {
+        const Swap& swap = *ledger_.swap(swap_);
+        const BaselineBody body = baseline_of(swap, ledger_.newest_baseline(swap.bike), day_->reason);
+        return write(
+            {encode(body, swap.bike, swap.id, by_), encode(SwapEndBody{true}, swap.bike, swap.id, by_)});
+    }
+
+    // Its pieces ------------------------------------------------------------------------------------------
+
+    EndTruth& truth() { return end_of(day_->kind) == End::rear ? machine_->rear : machine_->front; }
+
+    void turn_to(const Setting& setting) {
+        truth().set(Point::spring_installed_length, setting.installed_length);
+        if (day_->kind == SwapKind::shock) truth().set(Point::eye_to_eye, setting.length);
+        if (day_->kind == SwapKind::fork)
+            truth().set(Point::fork_position, truth().value(Point::fork_length) - setting.length);
+    }
+
+    bool readable(Point point) {
+        return point == Point::ride_height_topped_out || point == Point::ride_height_static ||
+               point == Point::ride_height_rider || truth().knows(point);
+    }
+    // Bram types a decimal comma.
+    Reading read(Point point) { return truth().read(point, machine_->gauge, day_->by == 1, scatter_); }
+
+    NewEntry step(Step6 to) const { return encode(StepBody{to}, machine_->id, swap_, by_); }
+    NewEntry entry(Phase phase, const Reading& reading) const {
+        return encode(ReadingBody{phase, reading, false}, machine_->id, swap_, by_);
+    }
+    // In place of the one that stands.
+    NewEntry again(Phase phase, const Reading& reading) const {
+        NewEntry one = entry(phase, reading);
+        if (const Take* stands = ledger_.swap(swap_)->take(phase, reading.point))
+            one.supersedes = {stands->entry};
+        return one;
+    }
+    std::vector<NewEntry> readings(Phase phase) {
+        std::vector<NewEntry> entries;
+        for (const Asked& asked_for : asked(day_->kind, phase))
+            if (readable(asked_for.point)) entries.push_back(entry(phase, read(asked_for.point)));
+        return entries;
+    }
+
+    Store store_;
+    std::shared_ptr<std::int64_t> now_;
+    Ledger ledger_;
+    Scatter scatter_;
+    std::vector<Id> people_;
+    std::vector<Machine> machines_;
+    // The swap being played.
+    const SwapDay* day_ = nullptr;
+    Machine* machine_ = nullptr;
+    Id by_, swap_;
+};
+
+Outcome made(const fs::path& file) {
+    const auto now = std::make_shared<std::int64_t>(0);
+    auto store = Store::open(file.string(), Store::Mode::create, [now] { return *now += pace_ms; });
+    if (!store) return store.error();
+    return Season(std::move(*store), now).play();
+}
+
+void remove_all_of(const fs::path& file) {
+    std::error_code ignored;
+    for (const char* end : {"", "-journal", ".lock"}) fs::remove(file.string() + end, ignored);
+}
+
+}  // namespace
+
+Outcome make_demo(const fs::path& workshop) {
+    std::error_code failed;
+    if (fs::exists(fs::symlink_status(workshop, failed))) {
+        const auto there = Store::open(workshop.string(), Store::Mode::read);
+        if (!there) return there.error();
+        return Done{};
+    }
+    const fs::path beside = workshop.string() + ".unfinished";
+    remove_all_of(beside);
+    Outcome outcome = made(beside);
+    if (outcome) {
+        fs::rename(beside, workshop, failed);
+        if (failed) outcome = Error{ErrorCode::io, workshop.string(), failed.message()};
+    }
+    remove_all_of(beside);
+    return outcome;
+}
+
+}  // namespace restand

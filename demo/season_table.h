@@ -1,0 +1,57 @@
+#pragma once
+// What happened in the season, as data: the bikes as they came, and the swaps in the order of their days.
+
+#include <string>
+#include <vector>
+
+#include "core/ledger/body.h"
+
+namespace restand::demo {
+
+// What somebody types for a point, and what they note beside it.
+struct Line {
+    Point point;
+    const char* text;
+    const char* where = "";
+};
+
+// One end as it came, and what stands on it. Loads: vertical, at the wheel, of what its spring carries.
+struct EndAsFound {
+    Force still, rider;
+    Length topped_out;  // ride height with the parts below
+    std::vector<Line> parts;
+};
+
+struct BikeAsFound {
+    BikeBody body;
+    bool gauge;  // heights with the team's height gauge; otherwise with a tape
+    EndAsFound rear, front;
+};
+
+struct Day {
+    unsigned month, day, hour;
+};  // of 2026, UTC
+
+enum class Until { before_half_read, answer, kept };
+
+struct SwapDay {
+    Day day;
+    int bike;  // index into bikes()
+    SwapKind kind;
+    int by;                    // index into people()
+    const char* reason;        // of the baseline
+    std::vector<Line> before;  // what has changed on this end since it was last read
+    std::vector<Line> part;    // what came in, on the bench
+    std::vector<Line> set;     // what was set beside the answer
+    Until until = Until::kept;
+    Length slipped = mm(0.0);  // the collar came back by this much before the first check
+};
+
+inline constexpr Day opening_day = {3, 7, 9};
+
+const std::vector<const char*>& people();
+const std::vector<BikeAsFound>& bikes();
+const std::vector<BikeBody>& archived_bikes();
+const std::vector<SwapDay>& swap_days();
+
+}  // namespace restand::demo

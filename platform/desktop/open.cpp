@@ -1,0 +1,30 @@
+#include "platform/desktop/open.h"
+
+#include <ostream>
+
+#include "core/exchange/words.h"
+#include "platform/desktop/loop.h"
+#include "platform/desktop/window.h"
+#include "platform/workbench.h"
+
+namespace restand {
+
+int open_app(const std::filesystem::path& workshop, std::ostream& err) {
+    // The window first: where none can be opened, no workshop file is made.
+    const auto window = Window::open("Restand", 1280, 800);
+    if (!window) {
+        err << "restand: no window can be opened: " << window.error().detail << "\n";
+        return no_window;
+    }
+    const auto bench = Workbench::open(workshop, (*window)->glass(), [] { wake(); });
+    if (!bench) {
+        err << "restand: " << sentence(bench.error()) << "\n";
+        return 2;
+    }
+    Loop loop(**bench, **window);
+    while (loop.step()) {
+    }
+    return 0;
+}
+
+}  // namespace restand

@@ -1,0 +1,152 @@
+#include "platform/desktop/screens.h"
+
+#include <functional>
+#include <random>
+
+#include "demo/season.h"
+#include "platform/desktop/picture.h"
+#include "platform/workbench.h"
+
+namespace restand {
+
+namespace {
+namespace fs = std::filesystem;
+
+constexpr Glass landscape{1280, 800, 5.87f};
+constexpr Glass portrait{800, 1280, 5.87f};
+
+// A folder of our own for the demo workshop, gone afterwards.
+class Scratch {
+public:
+    Scratch() : path_(fs::temp_directory_path() / ("restand-screens-" + std::to_string(std::random_device{}()))) {
+        fs::remove_all(path_);
+        fs::create_directories(path_);
+    }
+    ~Scratch() {
+        std::error_code ignored;
+        fs::remove_all(path_, ignored);
+    }
+    fs::path file(const char* name) const { return path_ / name; }
+
+private:
+    fs::path path_;
+};
+
+// One after the other on one workshop: what a scene does stays done for the next.
+struct Scene {
+    const char* name;
+    Glass glass;
+    std::function<void(Workbench&)> play;
+};
+
+const Bike* bike_named(Workbench& bench, std::string_view name) {
+    for (const Bike* bike : bench.app().desk().ledger.bikes())
+        if (bike->body.name == name) return bike;
+    return bench.app().desk().ledger.bikes().front();
+}
+
+void act(Workbench& bench, const Action& action) {
+    bench.act(action);
+    bench.settle();
+}
+
+Field reading(Phase phase, Point point) { return {.of = Field::Of::reading, .phase = phase, .point = point}; }
+
+void take(Workbench& bench, Phase phase, Point point, const char* text) {
+    act(bench, act::OpenTag{reading(phase, point)});
+    act(bench, act::PadText{text});
+    act(bench, act::PadNext{});
+    if (bench.app().desk().pad && !bench.app().desk().pad->question.empty()) act(bench, act::ConfirmSame{true});
+    act(bench, act::CloseTag{});
+}
+
+void open_swap_of(Workbench& bench, const char* bike, Step6 step) {
+    if (const Swap* swap = bench.app().desk().ledger.open_swap(bike_named(bench, bike)->id)) {
+        act(bench, act::ResumeSwap{swap->id});
+        act(bench, act::GoToStep{step});
+    }
+}
+
+void work_as_first(Workbench& bench) {
+    act(bench, act::SetPerson{bench.app().desk().ledger.people().front()->id});
+}
+
+// The old heights again, as if the rider had sat down once more.
+void check_as_before(Workbench& bench) {
+    const Swap* swap = open_swap(bench.app().desk());
+    for (Point p : {Point::ride_height_topped_out, Point::ride_height_static, Point::ride_height_rider})
+        if (const Take* t = swap ? swap->take(Phase::before, p) : nullptr)
+            take(bench, Phase::check, p, t->reading.repeats.front().text.c_str());
+}
+
+void set_as_answered(Workbench& bench) {
+    for (Point p : {Point::eye_to_eye, Point::spring_installed_length}) {
+        act(bench, act::OpenTag{reading(Phase::set, p)});
+        act(bench, act::PadSame{});
+        act(bench, act::PadNext{});
+        if (bench.app().desk().pad && !bench.app().desk().pad->question.empty()) act(bench, act::ConfirmSame{true});
+    }
+    act(bench, act::CloseTag{});
+}
+
+std::vector<Scene> scenes() {
+    const auto go = [](Screen screen) {
+        return [screen](Workbench& b) { act(b, act::Go{screen, bike_named(b, "No. 27")->id}); };
+    };
+    return {
+        {"bikes", landscape, [](Workbench& b) { work_as_first(b); act(b, act::Go{Screen::bikes, {}}); }},
+        {"bike", landscape, go(Screen::bike)},
+        {"bike-numbers", landscape, [](Workbench& b) { act(b, act::EditBike{bike_named(b, "No. 27")->id}); }},
+        {"bike-number-pad", landscape, [](Workbench& b) { act(b, act::OpenTag{{.of = Field::Of::bike, .bike = BikeField::swingarm}}); }},
+        {"baselines", landscape, [](Workbench& b) { act(b, act::CloseTag{}); act(b, act::Go{Screen::baselines, bike_named(b, "No. 27")->id}); }},
+        {"baseline", landscape, [](Workbench& b) {
+             act(b, act::Go{Screen::baseline, b.app().desk().ledger.newest_baseline(bike_named(b, "No. 27")->id)->id}); }},
+        {"people", landscape, go(Screen::people)},
+        {"people-letters", landscape, [](Workbench& b) { act(b, act::OpenTag{{.of = Field::Of::person}}); act(b, act::PadText{"Mi"}); }},
+        {"settings", landscape, [](Workbench& b) { act(b, act::PadErase{}); act(b, act::PadErase{}); act(b, act::CloseTag{}); act(b, act::Go{Screen::settings, {}}); }},
+        {"swap-1-before", landscape, [](Workbench& b) { open_swap_of(b, "No. 27", Step6::before); }},
+        {"swap-1-reading", landscape, [](Workbench& b) {
+             act(b, act::OpenTag{reading(Phase::before, Point::eye_to_eye)}); act(b, act::PadText{"309"}); }},
+        {"swap-1-asked", landscape, [](Workbench& b) {
+             act(b, act::PadErase{}); act(b, act::PadErase{}); act(b, act::PadErase{}); act(b, act::CloseTag{});
+             act(b, act::OpenTag{reading(Phase::before, Point::ride_height_rider)});
+             act(b, act::PadDropRepeat{0}); act(b, act::PadDropRepeat{0}); act(b, act::PadDropRepeat{0});
+             act(b, act::PadText{"402"}); act(b, act::PadNext{}); }},
+        {"swap-2-new-part", landscape, [](Workbench& b) {
+             act(b, act::ConfirmSame{false}); act(b, act::CloseTag{}); act(b, act::GoToStep{Step6::new_part}); }},
+        {"swap-3-answer", landscape, [](Workbench& b) { act(b, act::GoToStep{Step6::answer}); }},
+        {"swap-3-answer-portrait", portrait, [](Workbench&) {}},
+        {"swap-3-answer-night", landscape, [](Workbench& b) { act(b, act::SetLook{true, 100}); }},
+        {"swap-4-set", landscape, [](Workbench& b) { act(b, act::SetLook{false, 100}); act(b, act::GoToStep{Step6::set}); set_as_answered(b); }},
+        {"swap-5-check", landscape, [](Workbench& b) { act(b, act::GoToStep{Step6::check}); }},
+        {"swap-5-restored", landscape, [](Workbench& b) { check_as_before(b); }},
+        {"swap-5-not-restored", landscape, [](Workbench& b) { take(b, Phase::check, Point::ride_height_rider, "455.0"); }},
+        {"swap-6-keep", landscape, [](Workbench& b) { check_as_before(b); act(b, act::GoToStep{Step6::keep}); }},
+        {"front-1-before", landscape, [](Workbench& b) { open_swap_of(b, "No. 8", Step6::before); }},
+        {"front-1-before-portrait", portrait, [](Workbench&) {}},
+        {"front-1-reading-portrait", portrait, [](Workbench& b) {
+             act(b, act::OpenTag{reading(Phase::before, Point::fork_position)}); act(b, act::PadText{"6.5"}); }},
+        {"bikes-portrait", portrait, [](Workbench& b) { act(b, act::CloseTag{}); act(b, act::Go{Screen::bikes, {}}); }},
+    };
+}
+}  // namespace
+
+Outcome write_screens(const fs::path& folder) {
+    std::error_code failed;
+    fs::create_directories(folder, failed);
+    if (failed) return Error{ErrorCode::io, folder.string(), failed.message()};
+    const Scratch scratch;
+    if (auto made = make_demo(scratch.file("demo.restand")); !made) return made.error();
+    auto bench = Workbench::open(scratch.file("demo.restand"), landscape, {});
+    if (!bench) return bench.error();
+    for (const Scene& scene : scenes()) {
+        (*bench)->handle(ResizeEvent{scene.glass});
+        scene.play(**bench);
+        const auto picture = picture_of(**bench, scene.glass, 2);
+        if (!picture) return picture.error();
+        if (auto done = write_png(folder / (std::string(scene.name) + ".png"), *picture); !done) return done.error();
+    }
+    return Done{};
+}
+
+}  // namespace restand

@@ -1,0 +1,161 @@
+#include "platform/desktop/window.h"
+
+#include <SDL.h>
+
+#include <algorithm>
+#include <cstdlib>
+
+namespace restand {
+namespace {
+
+constexpr float mm_per_inch = 25.4f;
+constexpr float tablet_dpi = 149.0f;
+
+void set_hints() {
+    // Mouse and finger each speak for themselves.
+    SDL_SetHint(SDL_HINT_TOUCH_MOUSE_EVENTS, "0");
+    SDL_SetHint(SDL_HINT_MOUSE_TOUCH_EVENTS, "0");
+    // The click that brings the window to the front is a click on what is under it.
+    SDL_SetHint(SDL_HINT_MOUSE_FOCUS_CLICKTHROUGH, "1");
+    SDL_SetHint(SDL_HINT_RENDER_BATCHING, "1");
+}
+
+Error refused() {
+    return {ErrorCode::io, "window", SDL_GetError()};
+}
+
+// Never larger than the screen has room for.
+void fit_to_screen(int& width, int& height) {
+    SDL_Rect room{};
+    if (SDL_GetDisplayUsableBounds(0, &room) != 0 || room.w < 1 || room.h < 1) return;
+    width = std::min(width, room.w);
+    height = std::min(height, room.h);
+}
+
+SDL_Renderer* make_renderer(SDL_Window* window) {
+    SDL_Renderer* target =
+        SDL_CreateRenderer(window, -1, SDL_RENDERER_ACCELERATED | SDL_RENDERER_PRESENTVSYNC);
+    return target ? target : SDL_CreateRenderer(window, -1, SDL_RENDERER_SOFTWARE);
+}
+
+}  // namespace
+
+float px_per_mm(float dots_per_inch) {
+    if (const char* asked = std::getenv("RESTAND_PX_PER_MM")) {
+        const float value = std::strtof(asked, nullptr);
+        if (value >= 2.0f && value <= 40.0f) return value;
+    }
+    const bool sensible = dots_per_inch >= 60.0f && dots_per_inch <= 800.0f;
+    return (sensible ? dots_per_inch : tablet_dpi) / mm_per_inch;
+}
+
+Result<std::unique_ptr<Window>> Window::open(const std::string& title, int width_px, int height_px) {
+    set_hints();
+    if (SDL_InitSubSystem(SDL_INIT_VIDEO) != 0) return refused();
+    fit_to_screen(width_px, height_px);
+    SDL_Window* window = SDL_CreateWindow(title.c_str(), SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED,
+                                          width_px, height_px, SDL_WINDOW_RESIZABLE);
+    SDL_Renderer* target = window ? make_renderer(window) : nullptr;
+    if (!target) {
+        const Error error = refused();
+        if (window) SDL_DestroyWindow(window);
+        SDL_QuitSubSystem(SDL_INIT_VIDEO);
+        return error;
+    }
+    return std::unique_ptr<Window>(new Window(*window, *target));
+}
+
+Window::Window(SDL_Window& window, SDL_Renderer& target)
+    : window_(&window), target_(&target), renderer_(std::make_unique<Renderer>(target)) {
+    reader_.set_glass(glass());
+    want_text(false);
+}
+
+Window::~Window() {
+    renderer_.reset();
+    SDL_DestroyRenderer(target_);
+    SDL_DestroyWindow(window_);
+    SDL_QuitSubSystem(SDL_INIT_VIDEO);
+}
+
+Glass Window::glass() const {
+    Glass glass;
+    SDL_GetWindowSize(window_, &glass.width_px, &glass.height_px);
+    float dots_per_inch = 0;
+    if (SDL_GetDisplayDPI(std::max(0, SDL_GetWindowDisplayIndex(window_)), &dots_per_inch, nullptr,
+                          nullptr) != 0) {
+        dots_per_inch = 0;
+    }
+    glass.px_per_mm = px_per_mm(dots_per_inch);
+    return glass;
+}
+
+bool Window::is_hidden() const {
+    return (SDL_GetWindowFlags(window_) & (SDL_WINDOW_MINIMIZED | SDL_WINDOW_HIDDEN)) != 0;
+}
+
+bool Window::read(const SDL_Event& event, std::vector<Event>& out) {
+    switch (event.type) {
+        case SDL_QUIT:
+            return false;
+        case SDL_WINDOWEVENT:
+            return read_window(event.window, out);
+        case SDL_RENDER_DEVICE_RESET:
+            renderer_->forget();
+            [[fallthrough]];
+        case SDL_RENDER_TARGETS_RESET:
+            blank_ = true;
+            return true;
+        default:
+            reader_.read(event, out);
+            return true;
+    }
+}
+
+bool Window::read_window(const SDL_WindowEvent& event, std::vector<Event>& out) {
+    switch (event.event) {
+        case SDL_WINDOWEVENT_CLOSE:
+            return false;
+        case SDL_WINDOWEVENT_SIZE_CHANGED:
+        case SDL_WINDOWEVENT_DISPLAY_CHANGED:
+            refit(out);
+            return true;
+        case SDL_WINDOWEVENT_SHOWN:
+        case SDL_WINDOWEVENT_EXPOSED:
+        case SDL_WINDOWEVENT_RESTORED:
+            blank_ = true;
+            return true;
+        case SDL_WINDOWEVENT_FOCUS_LOST:
+            reader_.cancel(out);
+            return true;
+        case SDL_WINDOWEVENT_LEAVE:
+            reader_.leave(out);
+            return true;
+        default:
+            return true;
+    }
+}
+
+void Window::refit(std::vector<Event>& out) {
+    const Glass now = glass();
+    reader_.set_glass(now);
+    out.emplace_back(ResizeEvent{now});
+    blank_ = true;
+}
+
+bool Window::show(const ImDrawData& frame) {
+    SDL_SetRenderDrawColor(target_, 0, 0, 0, 255);
+    bool shown = SDL_RenderClear(target_) == 0;
+    shown = renderer_->draw(frame) && shown;
+    SDL_RenderPresent(target_);
+    blank_ = false;
+    return shown;
+}
+
+void Window::want_text(bool wanted) {
+    const bool listen = wanted || !SDL_HasScreenKeyboardSupport();
+    if (listen == (SDL_IsTextInputActive() == SDL_TRUE)) return;
+    listen ? SDL_StartTextInput() : SDL_StopTextInput();
+}
+
+}  // namespace restand

@@ -1,0 +1,45 @@
+// The front door: no word, or the name of a workshop file, opens the app; the rest is for the terminal.
+//   restand --demo FILE         makes the demo team's workshop where there is none
+//   restand --screenshot DIR    draws every screen of it
+#include <iostream>
+#include <string_view>
+#include <vector>
+
+#include "core/exchange/words.h"
+#include "demo/season.h"
+#include "platform/desktop/open.h"
+#include "platform/desktop/places.h"
+#include "platform/desktop/screens.h"
+#include "platform/terminal/terminal.h"
+
+namespace {
+
+// No command has a dot or a slash in it, and every workshop file named by a desktop or a shell has.
+bool names_a_file(std::string_view word) {
+    return !word.starts_with('-') && word.find_first_of("./\\") != std::string_view::npos;
+}
+
+int refuse(const restand::Error& error) {
+    std::cerr << "restand: " << restand::sentence(error) << "\n";
+    return 2;
+}
+
+int open_own_workshop() {
+    const auto file = restand::own_workshop();
+    return file ? restand::open_app(*file, std::cerr) : refuse(file.error());
+}
+
+int report(const restand::Outcome& outcome) {
+    return outcome ? 0 : refuse(outcome.error());
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    const std::vector<std::string_view> words(argv + 1, argv + argc);
+    if (words.empty()) return open_own_workshop();
+    if (words.size() == 1 && names_a_file(words[0])) return restand::open_app(words[0], std::cerr);
+    if (words.size() == 2 && words[0] == "--demo") return report(restand::make_demo(words[1]));
+    if (words.size() == 2 && words[0] == "--screenshot") return report(restand::write_screens(words[1]));
+    return restand::terminal(words, std::cout, std::cerr);
+}

@@ -1,0 +1,80 @@
+// restand check FILE: what is it, and is it whole? Told by the first bytes, not by the name.
+
+#include <filesystem>
+#include <fstream>
+
+#include "core/exchange/bundle.h"
+#include "core/exchange/case_json.h"
+#include "core/exchange/words.h"
+#include "core/store/store.h"
+#include "platform/terminal/request.h"
+
+namespace restand {
+namespace {
+
+constexpr std::string_view database_start("SQLite format 3\0", 16);  // SQLite file format, 1.3
+constexpr std::string_view bundle_start = "RSTD";
+
+std::string first_bytes(const std::string& name) {
+    std::string start(16, '\0');
+    std::ifstream in(name, std::ios::binary);
+    in.read(start.data(), static_cast<std::streamsize>(start.size()));
+    start.resize(static_cast<std::size_t>(in.gcount()));
+    return start;
+}
+
+Error of_file(Error error, const std::string& name) {
+    if (error.subject == "file" || error.subject == "case") error.subject = name;
+    else if (error.subject.find(name) == std::string::npos) error.subject = name + ": " + error.subject;
+    return error;
+}
+
+int check_workshop(const std::string& name, std::ostream& out, std::ostream& err) {
+    const Result<Store> store = Store::open(name, Store::Mode::read);
+    if (!store) return complain(err, of_file(store.error(), name));
+    const Result<Health> health = store->check();
+    if (!health) return complain(err, of_file(health.error(), name));
+    for (const Error& found : health->found) complain(err, of_file(found, name));
+    if (!health->whole) return exit_bad_input;
+    out << name << ": workshop file, " << health->entries << " entries, whole\n";
+    return exit_done;
+}
+
+int check_bundle(const std::string& name, std::ostream& out, std::ostream& err) {
+    const Result<std::string> bytes = read_bytes(name, bundle_cap);
+    if (!bytes) return complain(err, bytes.error());
+    const auto entries = read_bundle(*bytes);
+    if (!entries) return complain(err, of_file(entries.error(), name));
+    out << name << ": bundle, " << entries->size() << " entries, whole\n";
+    return exit_done;
+}
+
+int check_case(const std::string& name, std::ostream& out, std::ostream& err) {
+    const Result<std::string> text = read_bytes(name, case_cap);
+    if (!text) return complain(err, text.error());
+    const Result<CaseFile> file = read_case(*text);
+    if (!file) return complain(err, of_file(file.error(), name));
+    out << name << ": case of a " << (file->swap.end == End::rear ? "rear" : "front") << " end, whole\n";
+    return exit_done;
+}
+
+}  // namespace
+
+int check_file(const Request& request, std::ostream& out, std::ostream& err) {
+    const std::string name(request.operands.front());
+    std::error_code failed;
+    const auto status = std::filesystem::status(name, failed);
+    if (!std::filesystem::exists(status)) return complain(err, {ErrorCode::not_found, name, ""});
+    if (std::filesystem::is_directory(status))
+        return complain(err, {ErrorCode::wrong_type, name, "a file, this is a folder"});
+
+    const std::string start = first_bytes(name);
+    if (start.empty()) return complain(err, {ErrorCode::not_ours, name, "it is empty"});
+    if (start == database_start) return check_workshop(name, out, err);
+    if (start.starts_with(bundle_start)) return check_bundle(name, out, err);
+    const std::size_t text = start.find_first_not_of(" \t\r\n");
+    if (text != std::string::npos && start[text] == '{') return check_case(name, out, err);
+    return complain(err, {ErrorCode::not_ours, name, "neither workshop file, bundle nor case"});
+}
+
+}  // namespace restand

@@ -1,0 +1,153 @@
+#include "platform/terminal/page.h"
+
+#include <cmath>
+
+#include "core/exchange/words.h"
+#include "core/quantity/unit.h"
+
+namespace restand {
+namespace {
+
+constexpr std::size_t name_width = 26;
+constexpr std::size_t column_width = 12;
+
+std::string tenths(Length length) { return print_fixed(in_mm(length), 1); }
+std::string tenths(std::optional<Length> length) { return length ? tenths(*length) : "–"; }
+
+// Counts letters, not bytes: "½" is one.
+std::size_t letters(const std::string& text) {
+    std::size_t n = 0;
+    for (const char c : text) n += (static_cast<unsigned char>(c) & 0xC0u) != 0x80u;
+    return n;
+}
+std::string left(std::string text, std::size_t width) {
+    while (letters(text) < width) text += ' ';
+    return text;
+}
+std::string right(const std::string& text, std::size_t width) {
+    const std::size_t n = letters(text);
+    return n < width ? std::string(width - n, ' ') + text : text;
+}
+
+std::string change(std::optional<Length> was, std::optional<Length> will) {
+    if (!was || !will) return "";
+    const std::string text = tenths(*will - *was);
+    const bool rises = in_mm(*will - *was) > 0.0 && text != "0.0";
+    return (rises ? "+" : "") + text;
+}
+
+std::string row(const std::string& name, const std::string& was, const std::string& will, const std::string& more) {
+    std::string line = "  " + left(name, name_width) + right(was, column_width) + right(will, column_width) +
+                       (more.empty() ? "" : right(more, column_width));
+    return line + "\n";
+}
+std::string row(const std::string& name, std::optional<Length> was, std::optional<Length> will) {
+    return row(name, tenths(was), tenths(will), change(was, will));
+}
+
+std::string to_do(const CaseFile& file, const Answer& a) {
+    const Setting& set = a.detent;
+    std::string text = "Set, with the bike secured on its stands\n";
+    if (file.fork_length) {
+        const std::string position = tenths(*file.fork_length - set.length);
+        const std::string turned = set.length_turns ? ": " + length_turns(*set.length_turns) : "";
+        text += "  Fork position" + turned + ": " + position + " mm above the yoke\n";
+    } else if (set.length_turns) {
+        text += "  Length adjuster: " + length_turns(*set.length_turns) + ", eye to eye " + tenths(set.length) + " mm\n";
+    } else {
+        text += "  Eye to eye: " + tenths(set.length) + " mm\n";
+    }
+    if (set.collar_turns) text += "  Collar: " + collar_turns(*set.collar_turns) + "\n";
+    text += "  Set spring to " + tenths(set.installed_length) + " mm installed, preload " + tenths(set.preload) +
+            " mm\n";
+    return text;
+}
+
+std::string exact(const Answer& a) {
+    const Setting &exact = a.setting, &near = a.detent;
+    if (tenths(exact.length) == tenths(near.length) && tenths(exact.installed_length) == tenths(near.installed_length))
+        return "";
+    return "  (exactly: length " + print_fixed(in_mm(exact.length), 2) + " mm, spring " +
+           print_fixed(in_mm(exact.installed_length), 2) + " mm; above is the nearest that can be set)\n";
+}
+
+std::string heights(const Answer& a) {
+    const Prediction &was = a.before, &will = a.predicted_detent;
+    std::string text = row("mm, axle to mark", "was", "will be", "change");
+    for (const State state : all_states) {
+        const auto height = [state](const Prediction& p) -> std::optional<Length> {
+            return p.at(state) ? std::optional(p.at(state)->height) : std::nullopt;
+        };
+        if (!height(was) && !height(will)) continue;
+        text += row(height_name(state), height(was), height(will));
+    }
+    if (was.free_sag || will.free_sag) text += row("Free sag", was.free_sag, will.free_sag);
+    if (was.rider_sag || will.rider_sag) text += row("Rider sag", was.rider_sag, will.rider_sag);
+    const auto rate = [](const Prediction& p) {
+        return p.wheel_rate ? print_fixed(in_newton_per_mm(*p.wheel_rate), 1) : std::string("–");
+    };
+    text += row("Wheel rate, N/mm", rate(was), rate(will), "");
+    text += row("Coils apart at full travel", tenths(was.block_margin), tenths(will.block_margin), "");
+    text += row("Travel left under rider", tenths(was.travel_left), tenths(will.travel_left), "");
+    return text;
+}
+
+std::string step_line(const std::string& name, const Step& step, bool thread) {
+    const std::optional<Length>& effect = step.rider ? step.rider : step.static_;
+    if (!effect) return "";
+    const std::string what = thread ? "one turn " + name : tenths(step.setting) + " mm " + name;
+    return "  " + what + ": " + change(mm(0.0), effect) + " mm at the axle\n";
+}
+
+std::string steps(const CaseFile& file, const Answer& a) {
+    const bool adjustable = file.swap.length.min < file.swap.length.max;
+    std::string text;
+    if (adjustable)
+        text += step_line(file.fork_length ? "less fork position" : "longer", a.length_step,
+                          file.swap.length.per_turn.has_value());
+    text += step_line(file.swap.installed.per_turn ? "of the collar in" : "shorter spring", a.collar_step,
+                      file.swap.installed.per_turn.has_value());
+    return text;
+}
+
+std::string sure_lines(const SureAnswer& sure) {
+    const auto line = [](const char* name, const std::optional<Uncertain>& u) {
+        return u ? std::string("  ") + name + " ± " + print_fixed(u->expanded, 1) + " mm\n" : std::string();
+    };
+    return line("Length", sure.length) + line("Installed length", sure.installed_length) +
+           line("Topped out", sure.topped_out) + line("Static", sure.static_) + line("Rider", sure.rider);
+}
+
+std::string section(const std::string& title, const std::string& body) {
+    return body.empty() ? "" : "\n" + title + "\n" + body;
+}
+
+// What the verdict of the whole page is, and what is in the way.
+std::string verdict(const CaseFile& file, const Answer& a) {
+    std::string text = a.held ? "Ride height with rider is held within " + print_fixed(in_mm(file.swap.tolerance), 1) +
+                                    " mm.\n"
+                              : "NOT HELD: the bike will not stand as before.\n";
+    for (const Limit& limit : a.limits) text += "  ! " + sentence(limit, file.swap.end) + "\n";
+    return text;
+}
+
+constexpr const char* cautions =
+    "  Secure the bike on its stands before anything is loosened.\n"
+    "  A spring under load can leave its seat: back the collar off first.\n"
+    "  A gas damper is opened or charged only by its maker or a specialist.\n"
+    "  Fasteners to the maker's manual, and again after the first run.\n"
+    "  This is arithmetic on your readings, not approval to ride.\n";
+
+}  // namespace
+
+std::string page(const CaseFile& file, const SureAnswer& sure) {
+    const Answer& a = sure.answer;
+    std::string text = file.swap.end == End::rear ? "REAR END, NEW UNIT" : "FRONT END, NEW UNIT";
+    if (!file.note.empty()) text += ": " + file.note;
+    text += "\n\n" + verdict(file, a) + "\n" + to_do(file, a) + exact(a) + "\n" + heights(a);
+    text += section("What one step does, rider on", steps(file, a));
+    text += section("How sure, 95 %", sure_lines(sure));
+    return text + "\n" + cautions;
+}
+
+}  // namespace restand

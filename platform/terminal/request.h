@@ -1,0 +1,48 @@
+#pragma once
+// What was asked on the command line, after the words were sorted into command, operands and options; and what
+// every command shares: exit codes, the way files are read and named in messages.
+
+#include <optional>
+#include <ostream>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/quantity/result.h"
+
+namespace restand {
+
+inline constexpr int exit_done = 0;
+inline constexpr int exit_bad_input = 2;
+inline constexpr int exit_not_held = 3;
+
+struct Request {
+    std::string_view command;
+    std::vector<std::string_view> operands;
+    std::optional<std::string_view> workshop;  // --file
+    bool json = false, text = false, replace = false, help = false, version = false;
+};
+// Errors: unknown_key (an option nobody knows; detail: the nearest), missing (--file without a value).
+Result<Request> read_request(std::span<const std::string_view> args);
+
+// Where the workshop file is: --file, else the person's own (desktop/places.h). Error io: no such place.
+// `shown` is what messages call it: as typed, or "the workshop file".
+struct WorkshopPath { std::string path, shown; };
+Result<WorkshopPath> workshop_path(std::optional<std::string_view> given);
+
+// All bytes of a file or of standard input ("-"), no more than `cap`. A larger file is refused by its size alone.
+// Errors, subject = as typed: not_found, wrong_type (a folder), too_large, io.
+Result<std::string> read_bytes(std::string_view name, std::uint64_t cap);
+
+int complain(std::ostream& err, const Error& error);  // "restand: …" on err; returns exit_bad_input
+
+int solve(const Request& request, std::ostream& out, std::ostream& err);
+int bikes(const Request& request, std::ostream& out, std::ostream& err);
+int baselines(const Request& request, std::ostream& out, std::ostream& err);
+int show(const Request& request, std::ostream& out, std::ostream& err);
+int export_bundle(const Request& request, std::ostream& out, std::ostream& err);
+int import_bundle(const Request& request, std::ostream& out, std::ostream& err);
+int check_file(const Request& request, std::ostream& out, std::ostream& err);
+
+}  // namespace restand

@@ -1,0 +1,75 @@
+#include "platform/terminal/terminal.h"
+
+#include <algorithm>
+#include <array>
+
+#include "core/exchange/words.h"
+#include "platform/terminal/help.h"
+#include "platform/terminal/request.h"
+
+namespace restand {
+namespace {
+
+struct Command {
+    std::string_view name, operand;  // operand: what it needs behind it, "" = nothing
+    int (*run)(const Request&, std::ostream&, std::ostream&);
+};
+constexpr std::array commands = {
+    Command{"solve", "CASE.json", solve},       Command{"bikes", "", bikes},
+    Command{"baselines", "BIKE", baselines},    Command{"show", "BASELINE", show},
+    Command{"export", "FILE", export_bundle},   Command{"import", "FILE", import_bundle},
+    Command{"check", "FILE", check_file},
+};
+
+int unknown_command(std::string_view word, std::ostream& err) {
+    std::vector<std::string_view> names;
+    for (const Command& command : commands) names.push_back(command.name);
+    const std::string near = nearest(word, names);
+    err << "restand: there is no command '" << word.substr(0, 80) << "'";
+    err << (near.empty() ? "; see restand --help" : "; did you mean '" + near + "'?") << "\n";
+    return exit_bad_input;
+}
+
+// The right number of words behind the command; nullopt when all is well.
+std::optional<int> wrong_operands(const Command& command, const Request& request, std::ostream& err) {
+    const std::size_t wanted = command.operand.empty() ? 0 : 1;
+    if (request.operands.size() == wanted) return std::nullopt;
+    const std::string usage = "restand " + std::string(command.name) + (wanted ? " " : "") + std::string(command.operand);
+    if (request.operands.size() < wanted)
+        err << "restand: " << command.name << " needs " << command.operand << " behind it: " << usage << "\n";
+    else
+        err << "restand: too many words behind " << command.name << ", from '"
+            << request.operands[wanted].substr(0, 80) << "' on; usage: " << usage << "\n";
+    return exit_bad_input;
+}
+
+}  // namespace
+
+int terminal(std::span<const std::string_view> args, std::ostream& out, std::ostream& err) {
+    const Result<Request> request = read_request(args);
+    if (!request) {
+        const Error& e = request.error();
+        if (e.code == ErrorCode::missing) return complain(err, e);
+        err << "restand: there is no option '" << e.subject.substr(0, 80) << "'";
+        err << (e.detail.empty() ? "; see restand --help" : "; did you mean '" + e.detail + "'?") << "\n";
+        return exit_bad_input;
+    }
+    if (request->version) return out << "restand " RESTAND_VERSION "\n", exit_done;
+    if (request->command == "help") {
+        const bool about = !request->operands.empty();
+        return out << help_text(about ? request->operands.front() : std::string_view()), exit_done;
+    }
+    if (request->help || request->command.empty()) return out << help_text(request->command), exit_done;
+
+    const auto command = std::find_if(commands.begin(), commands.end(),
+                                      [&](const Command& c) { return c.name == request->command; });
+    if (command == commands.end()) return unknown_command(request->command, err);
+    if (const auto wrong = wrong_operands(*command, *request, err)) return *wrong;
+    const int code = command->run(*request, out, err);
+    out.flush();
+    if (out) return code;
+    err << "restand: the output could not be written\n";
+    return exit_bad_input;
+}
+
+}  // namespace restand

@@ -1,0 +1,87 @@
+// Where the workshop file goes: XDG Base Directory Specification 0.8, "Environment variables".
+#include <doctest/doctest.h>
+
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <optional>
+#include <string>
+
+#include "platform/desktop/places.h"
+
+using namespace restand;
+namespace fs = std::filesystem;
+
+namespace {
+
+// The environment as the test wants it, and afterwards as it was.
+class Environment {
+public:
+    explicit Environment(const std::map<std::string, std::string>& wanted) {
+        for (const char* name : {"XDG_DATA_HOME", "HOME", "RESTAND_WORKSHOP"}) {
+            const char* value = std::getenv(name);
+            was_[name] = value ? std::optional<std::string>(value) : std::nullopt;
+            const auto it = wanted.find(name);
+            set(name, it == wanted.end() ? std::nullopt : std::optional(it->second));
+        }
+    }
+    ~Environment() {
+        for (const auto& [name, value] : was_) set(name, value);
+    }
+    Environment(const Environment&) = delete;
+    Environment& operator=(const Environment&) = delete;
+
+private:
+    static void set(const std::string& name, const std::optional<std::string>& value) {
+        value ? setenv(name.c_str(), value->c_str(), 1) : unsetenv(name.c_str());
+    }
+    std::map<std::string, std::optional<std::string>> was_;
+};
+
+struct Folder {
+    Folder() { fs::create_directories(path); }
+    ~Folder() { fs::remove_all(path); }
+    fs::path path = fs::temp_directory_path() / ("restand-places-" + std::to_string(std::rand()));
+};
+
+}  // namespace
+
+TEST_CASE("places: the data folder of the system, made when missing") {
+    Folder folder;
+    const Environment environment({{"XDG_DATA_HOME", (folder.path / "data").string()}, {"HOME", "/nowhere"}});
+    const auto file = own_workshop();
+    REQUIRE(file.has_value());
+    CHECK(*file == folder.path / "data" / "restand" / "workshop.restand");
+    CHECK(fs::is_directory(folder.path / "data" / "restand"));
+    CHECK_FALSE(fs::exists(*file));
+}
+
+TEST_CASE("places: without a data folder, or with a relative one, under the home") {
+    Folder folder;
+    for (const char* named : {"", "relative/path"}) {
+        const Environment environment({{"XDG_DATA_HOME", named}, {"HOME", folder.path.string()}});
+        const auto file = own_workshop();
+        REQUIRE(file.has_value());
+        CHECK(*file == folder.path / ".local" / "share" / "restand" / "workshop.restand");
+    }
+}
+
+TEST_CASE("places: a file named by hand goes first") {
+    Folder folder;
+    const Environment environment({{"RESTAND_WORKSHOP", (folder.path / "a.restand").string()}});
+    CHECK(own_workshop().value() == folder.path / "a.restand");
+}
+
+TEST_CASE("places: no home, or a home that is a file, is said") {
+    Folder folder;
+    {
+        const Environment environment({});
+        REQUIRE_FALSE(own_workshop().has_value());
+        CHECK(own_workshop().error().code == ErrorCode::io);
+    }
+    std::ofstream(folder.path / "file") << "x";
+    const Environment environment({{"XDG_DATA_HOME", (folder.path / "file").string()}});
+    REQUIRE_FALSE(own_workshop().has_value());
+    CHECK(own_workshop().error().subject == (folder.path / "file" / "restand").string());
+}

@@ -1,0 +1,87 @@
+#include "tests/screen/walk.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace restand {
+namespace {
+
+using Kind = Drawn::Kind;
+
+std::string at(const Rect& r) {
+    const auto n = [](float v) { return std::to_string(static_cast<int>(std::lround(v))); };
+    return " (" + n(r.x) + ", " + n(r.y) + ", " + n(r.w) + " x " + n(r.h) + ")";
+}
+
+std::string name(const Drawn& d) {
+    return (d.kind == Kind::text ? "'" + d.text + "' in " + d.id : d.id) + at(d.area());
+}
+
+// Half a pixel: places are rounded to whole ones.
+bool within(const Rect& in, const Rect& out, float slack = 0.6f) {
+    return in.x >= out.x - slack && in.y >= out.y - slack && in.right() <= out.right() + slack &&
+           in.bottom() <= out.bottom() + slack;
+}
+
+// What of it can be seen; a list's rows beyond its edge can not.
+Rect seen(const Drawn& d) {
+    return d.kind == Kind::touch || d.kind == Kind::tag ? d.area().both(d.clip()) : d.area();
+}
+
+void check_text(const Drawn& d, const Rect& whole, std::vector<std::string>& out) {
+    if (!within(d.area(), d.clip(), 1.0f)) out.push_back("cut off: " + name(d) + " of" + at(d.clip()));
+    if (!d.scrolls && !within(d.area(), whole)) out.push_back("off the glass: " + name(d));
+}
+
+void check_touch(const Drawn& d, const Rect& whole, const Glass& glass, std::vector<std::string>& out) {
+    const float least = d.least_mm * glass.px_per_mm;
+    // A key of 12 mm may be short in height only where it is a primary of 15: its width is more than enough.
+    if (d.w < least || d.h < least)
+        out.push_back("too small: " + name(d) + ", least " + std::to_string(least));
+    if (!d.scrolls && !within(d.area(), whole)) out.push_back("off the glass: " + name(d));
+    if (!d.scrolls && !within(d.area(), d.clip())) out.push_back("cut off: " + name(d));
+}
+
+void check_pair(const Drawn& a, const Drawn& b, const Glass& glass, std::vector<std::string>& out) {
+    const auto is = [&](Kind x, Kind y) { return a.kind == x && b.kind == y; };
+    const Rect ra = seen(a), rb = seen(b);
+    if (ra.w < 1 || ra.h < 1 || rb.w < 1 || rb.h < 1) return;
+    // Rows of a list that scrolls pass under what stands still; the clip hides them.
+    if (a.scrolls != b.scrolls) return;
+    if (is(Kind::text, Kind::text) && ra.inset(0.5f).overlaps(rb.inset(0.5f))) {
+        out.push_back("text on text: " + name(a) + " and " + name(b));
+    }
+    if (is(Kind::touch, Kind::touch) &&
+        ra.inset(-glass.px_per_mm * 0.95f).overlaps(rb.inset(-glass.px_per_mm * 0.95f))) {
+        out.push_back("targets nearer than 2 mm: " + name(a) + " and " + name(b));
+    }
+    if (is(Kind::tag, Kind::tag) && ra.overlaps(rb))
+        out.push_back("tag on tag: " + name(a) + " and " + name(b));
+    if ((is(Kind::tag, Kind::joint) || is(Kind::joint, Kind::tag)) && ra.overlaps(rb)) {
+        out.push_back("tag on joint: " + name(a) + " and " + name(b));
+    }
+    // A tag on foreign words, or foreign words on a tag.
+    const auto covers = [&](const Drawn& tag, const Drawn& text) {
+        return tag.kind == Kind::tag && text.kind == Kind::text && text.id != tag.id &&
+               seen(tag).overlaps(seen(text));
+    };
+    if (covers(a, b) || covers(b, a)) out.push_back("tag on text: " + name(a) + " and " + name(b));
+}
+
+}  // namespace
+
+std::vector<std::string> faults(const SheetScreen& screen, const Glass& glass) {
+    std::vector<std::string> out;
+    const auto& drawn = screen.drawn();
+    const Rect whole{0, 0, static_cast<float>(glass.width_px), static_cast<float>(glass.height_px)};
+    for (std::size_t i = 0; i < drawn.size(); ++i) {
+        if (drawn[i].kind == Kind::text) check_text(drawn[i], whole, out);
+        if (drawn[i].kind == Kind::touch) check_touch(drawn[i], whole, glass, out);
+        if (drawn[i].kind == Kind::panel && !within(drawn[i].area(), whole))
+            out.push_back("off the glass: " + name(drawn[i]));
+        for (std::size_t k = i + 1; k < drawn.size(); ++k) check_pair(drawn[i], drawn[k], glass, out);
+    }
+    return out;
+}
+
+}  // namespace restand

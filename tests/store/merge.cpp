@@ -1,0 +1,176 @@
+// Union with entries from elsewhere: the algebra of sets, whatever comes in whatever order.
+
+#include <algorithm>
+#include <random>
+
+#include "core/exchange/bundle.h"
+#include "tests/store/workshop.h"
+
+using namespace restand;
+
+namespace {
+
+std::vector<Entry> by_id(std::vector<Entry> entries) {
+    std::sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) { return a.id < b.id; });
+    return entries;
+}
+std::vector<Entry> all(const Store& store) {
+    return by_id(test::got(store.all()));
+}
+
+}  // namespace
+
+TEST_CASE("merge: two devices that exchange bundles have the same entries and show the same") {
+    const test::Folder folder;
+    Store truck = test::open(folder("truck.restand")), box = test::open(folder("box.restand"));
+    const auto begun = test::begin_swap(truck);
+    REQUIRE(box.merge(test::got(read_bundle(write_bundle(test::got(truck.all()))))));
+    // Both read the same thing again, neither knowing of the other.
+    const auto again = [&](Store& store, const char* text) {
+        const ReadingBody r{Phase::before, test::reading(Point::eye_to_eye, text), false};
+        return test::got(store.append(encode(r, begun.bike, begun.swap, begun.person, {begun.second})));
+    };
+    again(truck, "310,2");
+    again(box, "309,7");
+    CHECK(test::got(truck.merge(test::got(box.all()))).added == 1);
+    CHECK(test::got(box.merge(test::got(truck.all()))).added == 1);
+    CHECK(all(truck) == all(box));
+    for (const Store* store : {&truck, &box}) {
+        const Ledger ledger = test::ledger_of(test::got(store->opening()));
+        const auto& takes = ledger.swap(begun.swap)->takes.at({Phase::before, Point::eye_to_eye});
+        REQUIRE(takes.size() == 2);
+        CHECK(test::got(store->check()).whole);
+    }
+    // Seen entries pull the clock along: what is written next is later than both.
+    const Entry next = again(box, "310,0");
+    for (const Entry& e : test::got(truck.all())) CHECK(next.clock > e.clock);
+}
+
+TEST_CASE("merge: any grouping, any order, any number of times is the union") {
+    const test::Folder folder;
+    std::vector<std::vector<Entry>> devices;
+    std::vector<Entry> everything;
+    for (const char* name : {"a", "b", "c"}) {
+        Store store = test::open(folder(name));
+        test::begin_swap(store);
+        devices.push_back(test::got(store.all()));
+        everything.insert(everything.end(), devices.back().begin(), devices.back().end());
+    }
+    const auto expected = by_id(everything);
+    std::mt19937 random(3);
+    for (int run = 0; run < 6; ++run) {
+        Store store = test::open(folder("m" + std::to_string(run)));
+        std::shuffle(everything.begin(), everything.end(), random);
+        // In pieces that overlap, parents after their children.
+        const std::size_t third = everything.size() / 3;
+        for (std::size_t at = 0; at < everything.size(); at += third) {
+            const auto end = std::min(everything.size(), at + third + third / 2);
+            REQUIRE(store.merge({everything.begin() + static_cast<std::ptrdiff_t>(at),
+                                 everything.begin() + static_cast<std::ptrdiff_t>(end)}));
+        }
+        CHECK(all(store) == expected);
+        const auto again = test::got(store.merge(everything));
+        CHECK(again.added == 0);
+        CHECK(again.known == everything.size());
+        CHECK(test::got(store.check()).found.empty());
+    }
+}
+
+TEST_CASE("merge: what was tampered with is refused by name, the rest goes in") {
+    const test::Folder folder;
+    Store from = test::open(folder("a")), to = test::open(folder("b"));
+    test::begin_swap(from);
+    auto entries = test::got(from.all());
+    entries[1].body.replace(entries[1].body.find("27"), 2, "72");
+    entries[3].clock.ms += 1;
+    entries[4].hash[0] ^= 1;
+    const auto merged = test::got(to.merge(entries));
+    CHECK(merged.added == 3);
+    REQUIRE(merged.refused.size() == 3);
+    CHECK(merged.refused[0] ==
+          Error{ErrorCode::damaged, to_text(entries[1].id), "its hash differs from its content"});
+    // The gap is named; what another device wrote may still come.
+    const Health health = test::got(to.check());
+    CHECK(health.whole);
+    REQUIRE_FALSE(health.found.empty());
+    CHECK(health.found[0].code == ErrorCode::missing);
+}
+
+TEST_CASE("merge: another entry under a known id replaces nothing") {
+    const test::Folder folder;
+    Store store = test::open(folder("a"));
+    test::begin_swap(store);
+    Entry forged = test::got(store.all()).at(1);
+    forged.body = R"({"name":"forged"})";
+    forged.hash = test::got(hash_of(forged));
+    const auto merged = test::got(store.merge({forged}));
+    CHECK(merged.added == 0);
+    REQUIRE(merged.refused.size() == 1);
+    CHECK(merged.refused[0].code == ErrorCode::contradiction);
+    CHECK(test::got(store.find(forged.id))->body != forged.body);
+}
+
+TEST_CASE("merge: unknown kinds and keys are passed on word for word") {
+    const test::Folder folder;
+    Store from = test::open(folder("a")), to = test::open(folder("b"));
+    const std::string body = R"({ "zeta":1e0 ,"alpha": [ ] })";
+    const Entry e = test::got(from.append({"kind of a later day", {}, {}, {}, {}, body}));
+    REQUIRE(to.merge(test::got(read_bundle(write_bundle(test::got(from.all()))))));
+    CHECK(test::got(to.find(e.id)) == e);
+    CHECK(test::got(to.find(e.id))->body == body);
+}
+
+TEST_CASE("merge: a device restored from an old copy goes on as a new one") {
+    const test::Folder folder;
+    const std::string path = folder("w.restand");
+    std::vector<Entry> later;
+    {
+        Store store = test::open(path);
+        test::begin_swap(store);
+    }
+    std::filesystem::copy(path, folder("backup"));
+    std::uint64_t device = 0;
+    {
+        Store store = test::open(path);
+        device = store.device();
+        test::got(store.append({"person", {}, {}, {}, {}, R"({"name":"Tom"})"}));
+        later = test::got(store.all());
+    }
+    Store restored = test::open(folder("backup"));
+    CHECK(restored.device() == device);
+    CHECK(test::got(restored.merge(later)).added == 1);
+    CHECK(restored.device() != device);
+    const Entry next = test::got(restored.append({"person", {}, {}, {}, {}, R"({"name":"Ada"})"}));
+    CHECK(next.number == 1);
+    CHECK(test::got(restored.check()).found.empty());
+}
+
+TEST_CASE("merge: a fork of running numbers keeps both and is named") {
+    const test::Folder folder;
+    {
+        Store store = test::open(folder("a"));
+        test::begin_swap(store);
+    }
+    std::filesystem::copy(folder("a"), folder("b"));
+    Store a = test::open(folder("a")), b = test::open(folder("b"));
+    // Both count on from the same place: one number, two entries.
+    test::got(a.append({"person", {}, {}, {}, {}, R"({"name":"Tom"})"}));
+    test::got(b.append({"person", {}, {}, {}, {}, R"({"name":"Ada"})"}));
+    CHECK(test::got(a.merge(test::got(b.all()))).added == 1);
+    const Health health = test::got(a.check());
+    CHECK(health.whole);
+    REQUIRE(health.found.size() == 1);
+    CHECK(health.found[0].code == ErrorCode::contradiction);
+    CHECK(test::ledger_of(test::got(a.opening())).people().size() == 3);
+}
+
+TEST_CASE("merge: a clock years ahead does not pull ours along") {
+    const test::Folder folder;
+    Store from = test::open(folder("a")), to = test::open(folder("b"));
+    Entry e = test::got(from.append({"person", {}, {}, {}, {}, "{}"}));
+    const std::int64_t honest = e.clock.ms;
+    e.clock.ms += 10ll * 365 * 86'400'000;
+    e.hash = test::got(hash_of(e));
+    CHECK(test::got(to.merge({e})).added == 1);
+    CHECK(test::got(to.append({"person", {}, {}, {}, {}, "{}"})).clock.ms < honest + 3'600'000);
+}

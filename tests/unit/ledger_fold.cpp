@@ -1,0 +1,239 @@
+#include "core/ledger/ledger.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <random>
+#include <sstream>
+
+using namespace restand;
+
+namespace {
+
+Id id(int n) {
+    Id made;
+    made.bytes[14] = static_cast<std::uint8_t>(n >> 8);
+    made.bytes[15] = static_cast<std::uint8_t>(n & 0xff);
+    return made;
+}
+
+// An entry `n` at time `at`; the body's text only has to tell bodies apart here.
+struct Say {
+    int n;
+    std::int64_t at;
+    Body body;
+    Id bike = {}, about = {};
+    std::vector<Id> supersedes = {};
+    std::string text = "";
+};
+Fact fact(const Say& say) {
+    Entry e;
+    e.id = id(say.n);
+    e.clock = {say.at, 0};
+    e.kind = kind_of(say.body);
+    e.bike = say.bike;
+    e.about = say.about;
+    e.supersedes = say.supersedes;
+    e.body = say.text.empty() ? std::to_string(say.n) : say.text;
+    return {e, say.body};
+}
+ReadingBody read(Phase phase, Point point, std::string text) {
+    return {phase, {point, {{text, Unit::mm}}, {}, {}}};
+}
+BikeBody named(std::string name) {
+    BikeBody b;
+    b.name = std::move(name);
+    return b;
+}
+
+// A season in small: two people, two bikes, three swaps, corrections, an undo, edits by two devices.
+std::vector<Fact> season() {
+    const Id bike = id(10), other = id(20), swap = id(30), kept = id(60), gone = id(70);
+    return {
+        fact({1, 1, PersonBody{"Ines"}}),
+        fact({2, 2, PersonBody{"Tom"}}),
+        fact({3, 40, PersonBody{"Tomas"}, {}, id(2), {id(2)}}),
+        fact({4, 3, UnitsBody{}}),
+        fact({5, 50, UnitsBody{{.length = Unit::inch}}}),
+        fact({10, 4, named("27")}),
+        fact({11, 5, named("27 wet"), bike, {}, {bike}}),
+        fact({12, 6, named("27 dry"), bike, {}, {bike}}),  // another device, not knowing of 11
+        fact({20, 7, named("91")}),
+        fact({30, 10, SwapBody{SwapKind::shock}, bike}),
+        fact({31, 11, StepBody{Step6::before}, bike, swap}),
+        fact({32, 12, read(Phase::before, Point::eye_to_eye, "309,9"), bike, swap}),
+        fact({33, 13, read(Phase::before, Point::eye_to_eye, "310,1"), bike, swap, {id(32)}}),
+        fact({34, 14, read(Phase::before, Point::ride_height_rider, "469"), bike, swap}),
+        fact({35, 15, read(Phase::before, Point::ride_height_rider, "470"), bike, swap}),  // disagrees
+        fact({36, 16, StepBody{Step6::new_part}, bike, swap, {id(31)}}),
+        fact({37, 17, read(Phase::new_part, Point::travel, "66"), bike, swap}),
+        fact({38, 18, RetractionBody{"wrong part"}, bike, swap, {id(37)}}),
+        fact({60, 20, SwapBody{SwapKind::fork}, other}),
+        fact({61, 21, BaselineBody{"first", {}}, other, kept}),
+        fact({62, 22, SwapEndBody{true}, other, kept}),
+        fact({63, 23, BaselineBody{"later", {}}, other}),
+        fact({70, 24, SwapBody{SwapKind::fork_springs}, other}),
+        fact({71, 25, SwapEndBody{false}, other, gone}),
+    };
+}
+
+Ledger fold(const std::vector<Fact>& facts) {
+    Ledger ledger;
+    for (const Fact& f : facts) ledger.apply(f);
+    return ledger;
+}
+
+// Everything the ledger can be asked, as text.
+std::string print(const Ledger& ledger) {
+    std::ostringstream out;
+    for (const Person* p : ledger.people()) out << p->name << ' ' << to_text(p->id) << '\n';
+    out << symbol(ledger.units().length) << '\n';
+    for (const Bike* b : ledger.bikes(true)) {
+        out << b->body.name << ' ' << to_text(b->entry) << ' ' << b->at_ms << " rivals";
+        for (const BikeBody& r : b->rivals) out << ' ' << r.name;
+        for (const Baseline* s : ledger.baselines(b->id))
+            out << "\n baseline " << s->body.reason << to_text(s->swap);
+        for (const Swap* s : ledger.swaps(b->id)) {
+            out << "\n swap " << to_text(s->id) << key(s->step) << s->kept << s->abandoned << s->started_ms;
+            for (const auto& [at, takes] : s->takes)
+                for (const Take& t : takes)
+                    out << "\n  " << key(at.first) << facts(at.second).key << t.reading.repeats[0].text
+                        << t.at_ms;
+        }
+        out << '\n';
+    }
+    const auto undo = ledger.last_undoable();
+    return out.str() + (undo ? to_text(undo->entry.id) : "-");
+}
+
+}  // namespace
+
+TEST_CASE("fold: any order of entries, any number of times, gives the same state") {
+    auto facts = season();
+    const std::string expected = print(fold(facts));
+    std::mt19937 random(7);
+    for (int run = 0; run < 500; ++run) {
+        std::shuffle(facts.begin(), facts.end(), random);
+        auto twice = facts;
+        twice.insert(twice.end(), facts.begin(), facts.begin() + run % 20);
+        std::shuffle(twice.begin(), twice.end(), random);
+        REQUIRE(print(fold(twice)) == expected);
+    }
+}
+
+TEST_CASE("fold: leaving any one entry out changes the state") {
+    // Otherwise the test of orders would compare too little. 2 is replaced by 3, 10 by 11 and 12, 31 by 36,
+    // 32 by 33, 37 taken back, and 4 is an older choice of units: they stand for nothing any more.
+    const auto facts = season();
+    const std::string expected = print(fold(facts));
+    for (std::size_t i = 0; i < facts.size(); ++i) {
+        auto fewer = facts;
+        fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(i));
+        const int n = facts[i].entry.id.bytes[15];
+        const bool silent = n == 2 || n == 4 || n == 10 || n == 31 || n == 32 || n == 37;
+        INFO("entry " << n);
+        CHECK((print(fold(fewer)) == expected) == silent);
+    }
+}
+
+TEST_CASE("fold: what stands in the season") {
+    const Ledger ledger = fold(season());
+    REQUIRE(ledger.people().size() == 2);
+    CHECK(ledger.person(id(2))->name == "Tomas");
+    CHECK(ledger.units().length == Unit::inch);
+    REQUIRE(ledger.bikes().size() == 2);
+    const Bike* bike = ledger.bike(id(10));
+    REQUIRE(bike);
+    CHECK(bike->body.name == "27 dry");
+    REQUIRE(bike->rivals.size() == 1);
+    CHECK(bike->rivals[0].name == "27 wet");
+
+    const Swap* swap = ledger.open_swap(id(10));
+    REQUIRE(swap);
+    CHECK(swap->step == Step6::new_part);
+    const auto& lengths = swap->takes.at({Phase::before, Point::eye_to_eye});
+    REQUIRE(lengths.size() == 1);
+    CHECK(lengths[0].reading.repeats[0].text == "310,1");
+    CHECK(lengths[0].swap == id(30));
+    const auto& heights = swap->takes.at({Phase::before, Point::ride_height_rider});
+    REQUIRE(heights.size() == 2);
+    CHECK(heights.back().reading.repeats[0].text == "470");
+    CHECK_FALSE(swap->takes.contains({Phase::new_part, Point::travel}));
+
+    CHECK(ledger.open_swap(id(20)) == nullptr);
+    CHECK(ledger.swap(id(60))->kept);
+    CHECK(ledger.swap(id(70))->abandoned);
+    REQUIRE(ledger.baselines(id(20)).size() == 2);
+    CHECK(ledger.newest_baseline(id(20))->body.reason == "later");
+}
+
+TEST_CASE("fold: a resolved disagreement leaves one") {
+    auto facts = season();
+    facts.push_back(fact({13, 30, named("27"), id(10), {}, {id(11), id(12)}}));
+    const Ledger ledger = fold(facts);
+    CHECK(ledger.bike(id(10))->body.name == "27");
+    CHECK(ledger.bike(id(10))->rivals.empty());
+}
+
+TEST_CASE("fold: kept on one device and abandoned on the other is kept") {
+    auto facts = season();
+    facts.push_back(fact({72, 30, SwapEndBody{true}, id(20), id(70)}));
+    CHECK(fold(facts).swap(id(70))->kept);
+    CHECK_FALSE(fold(facts).swap(id(70))->abandoned);
+}
+
+TEST_CASE("fold: an empty ledger is an empty workshop") {
+    const Ledger ledger;
+    CHECK(ledger.bikes().empty());
+    CHECK(ledger.units() == UnitChoice{});
+    CHECK(ledger.newest_baseline(id(1)) == nullptr);
+    CHECK_FALSE(ledger.last_undoable());
+    CHECK_FALSE(ledger.undo_of(id(1), {}));
+}
+
+TEST_CASE("fold: an entry of an unknown kind still takes back what it supersedes") {
+    Ledger ledger = fold(season());
+    Entry later;
+    later.id = id(99);
+    later.kind = "correction_2";
+    later.supersedes = {id(33)};
+    ledger.apply_unknown(later);
+    CHECK_FALSE(ledger.swap(id(30))->takes.contains({Phase::before, Point::eye_to_eye}));
+}
+
+TEST_CASE("undo: a reading is taken back, a corrected one shows its old value again") {
+    const Id bike = id(10), swap = id(30);
+    const std::pair<Phase, Point> at{Phase::before, Point::eye_to_eye};
+    Ledger ledger =
+        fold({fact({30, 10, SwapBody{SwapKind::shock}, bike}),
+              fact({32, 12, read(Phase::before, Point::eye_to_eye, "309,9"), bike, swap}),
+              fact({33, 13, read(Phase::before, Point::eye_to_eye, "310,1"), bike, swap, {id(32)}})});
+    // Undone once: the text of the older entry, superseding the newer.
+    auto undo = ledger.undo_of(ledger.last_undoable()->entry.id, id(1));
+    REQUIRE(undo);
+    CHECK(undo->kind == "reading");
+    CHECK(undo->body == "32");
+    CHECK(undo->supersedes == std::vector<Id>{id(33)});
+    CHECK(undo->by == id(1));
+    ledger.apply(
+        fact({34, 14, read(Phase::before, Point::eye_to_eye, "309,9"), bike, swap, undo->supersedes, "32"}));
+    CHECK(ledger.swap(swap)->takes.at(at).back().reading.repeats[0].text == "309,9");
+    // Undone twice: nothing was read yet.
+    undo = ledger.undo_of(ledger.last_undoable()->entry.id, id(1));
+    REQUIRE(undo);
+    CHECK(undo->kind == "retraction");
+    ledger.apply(fact({35, 15, RetractionBody{"undo"}, bike, swap, undo->supersedes}));
+    CHECK_FALSE(ledger.swap(swap)->takes.contains(at));
+    CHECK_FALSE(ledger.last_undoable());
+}
+
+TEST_CASE("undo: keeping a swap is taken back whole") {
+    const Ledger ledger = fold(season());
+    const auto undo = ledger.undo_of(id(62), {});
+    REQUIRE(undo);
+    CHECK(undo->kind == "retraction");
+    CHECK(undo->supersedes == std::vector<Id>{id(62), id(61)});
+    // What is older than the session is not offered.
+    CHECK(ledger.last_undoable({25, 0})->entry.id == id(71));
+    CHECK_FALSE(ledger.last_undoable({26, 0}));
+}

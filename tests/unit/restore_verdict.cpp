@@ -1,0 +1,91 @@
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <limits>
+
+#include "core/restore/verdict.h"
+
+using namespace restand;
+
+namespace {
+
+constexpr double endless = std::numeric_limits<double>::infinity();
+
+// A value known to ±expanded at 95 %, with endless degrees of freedom.
+Measured known(double value, double expanded) {
+    return {.value = value, .u = expanded / coverage_95(endless), .dof = endless, .spread = 0, .repeats = 1};
+}
+
+CheckInput rider_only(Measured before, Measured after, double tolerance) {
+    CheckInput input{.before = {}, .after = {}, .predicted = {}, .tolerance = mm(tolerance)};
+    input.before[2] = before;
+    input.after[2] = after;
+    input.predicted.residual[2] = mm(0);
+    return input;
+}
+
+Verdict verdict(double difference, double expanded, double tolerance) {
+    // Half of the variance on either side.
+    const double each = expanded / std::sqrt(2.0);
+    return judge(rider_only(known(470, each), known(470 + difference, each), tolerance)).verdict;
+}
+
+}  // namespace
+
+TEST_CASE("verdict: E_n as in ISO 13528:2022, 9.7") {
+    // U-19 [published] F: 20.03 ± 0.05 / 20.00 ± 0.02; 10.10 ± 0.06 / 10.00 ± 0.08, the limit; 10.15, beyond
+    // it.
+    const auto e_n = [](double x, double u_x, double ref, double u_ref) {
+        return judge(rider_only(known(ref, u_ref), known(x, u_x), 1.0)).heights.at(0).e_n;
+    };
+    CHECK(e_n(20.03, 0.05, 20.00, 0.02) == doctest::Approx(0.5570860145).epsilon(1e-8).scale(0));
+    CHECK(e_n(10.10, 0.06, 10.00, 0.08) == doctest::Approx(1.0).epsilon(1e-8));
+    CHECK(e_n(10.15, 0.06, 10.00, 0.08) == doctest::Approx(1.5).epsilon(1e-8));
+}
+
+TEST_CASE("verdict: the table of the header") {
+    // difference, expanded uncertainty, tolerance
+    CHECK(verdict(0.3, 0.5, 1.0) == Verdict::restored);
+    CHECK(verdict(-0.3, 0.5, 1.0) == Verdict::restored);
+    CHECK(verdict(0.8, 0.5, 1.0) == Verdict::restored);  // real, but inside the tolerance
+    CHECK(verdict(1.4, 0.5, 1.0) == Verdict::not_restored);
+    CHECK(verdict(-1.4, 0.5, 1.0) == Verdict::not_restored);
+    CHECK(verdict(0.3, 1.5, 1.0) == Verdict::cannot_tell);  // readings too rough for the tolerance
+    CHECK(verdict(1.4, 1.5, 1.0) == Verdict::cannot_tell);
+    CHECK(verdict(4.0, 1.5, 1.0) == Verdict::not_restored);  // rough, but clear
+    // Without uncertainty a difference is a difference.
+    CHECK(verdict(0.0, 0.0, 1.0) == Verdict::restored);
+    CHECK(verdict(0.5, 0.0, 1.0) == Verdict::restored);
+    CHECK(verdict(1.5, 0.0, 1.0) == Verdict::not_restored);
+}
+
+TEST_CASE("verdict: the worst held height decides, the others only tell") {
+    CheckInput input = rider_only(known(470, 0.3), known(470.1, 0.3), 1.0);
+    input.before[0] = known(500, 0.3), input.after[0] = known(497, 0.3);
+    input.predicted.residual[0] = mm(-3);  // it was said that this height would not come back
+    CheckResult result = judge(input);
+    CHECK(result.heights.size() == 2);
+    CHECK_FALSE(result.heights[0].held);
+    CHECK(result.heights[0].verdict == Verdict::not_restored);
+    CHECK(result.heights[1].held);
+    CHECK(result.verdict == Verdict::restored);
+    input.predicted.residual[0] = mm(0);
+    CHECK(judge(input).verdict == Verdict::not_restored);
+    input.after[0] = known(500.1, 2.0);
+    CHECK(judge(input).verdict == Verdict::cannot_tell);
+    // Not restored is worse than not knowing.
+    input.after[2] = known(473, 0.3);
+    CHECK(judge(input).verdict == Verdict::not_restored);
+}
+
+TEST_CASE("verdict: nothing read, nothing told") {
+    CheckInput input{.before = {}, .after = {}, .predicted = {}, .tolerance = mm(1)};
+    CHECK(judge(input).verdict == Verdict::cannot_tell);
+    input.after[2] = known(470, 0.3);
+    CHECK(judge(input).heights.empty());
+    CHECK(judge(input).verdict == Verdict::cannot_tell);
+    // A height that was read but never promised does not decide.
+    input.before[2] = known(470, 0.3);
+    CHECK(judge(input).heights.size() == 1);
+    CHECK(judge(input).verdict == Verdict::cannot_tell);
+}
