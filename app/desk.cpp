@@ -67,8 +67,10 @@ void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& en
 }
 
 void loaded(Desk& desk, const std::vector<Entry>& entries) {
+    // What a newer Restand wrote still takes the place of what it supersedes.
     for (const Entry& entry : entries)
         if (auto fact = decode(entry)) desk.ledger.apply(*fact);
+        else desk.ledger.apply_unknown(entry);
 }
 
 // --- Where the person is ---------------------------------------------------------------------------------------

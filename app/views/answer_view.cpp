@@ -165,7 +165,7 @@ void small_print(const Writer& w, const SureAnswer& s, const std::vector<Input>&
                                                name.starts_with("new_part") ? "the new part's " : "", words::label(*point)), Ink::ink, false, true});
 }
 
-Tag answer_tag(const char* id, std::string label, std::string value, std::string unit, const Picture& pic, Point point) {
+Tag answer_tag(const char* id, std::string label, std::string value, std::string unit, const BikePicture& pic, Point point) {
     Tag tag;
     tag.id = id;
     tag.label = std::move(label);
@@ -189,7 +189,7 @@ void draw_prediction(const Desk& desk, const Bike& bike, const Swap& swap, const
     else if (p.at(State::static_)) in.height = p.at(State::static_)->height;
     const Take* before = swap.take(Phase::before, Point::ride_height_topped_out);
     if (before) in.ghost = mm(measured(before->reading).value);
-    const Picture pic = picture(in);
+    const BikePicture pic = picture(in);
     sheet.drawing = drawing_of(pic);
     const std::string unit(symbol(desk.ledger.units().length));
     if (p.at(State::rider)) {

@@ -40,7 +40,7 @@ void picture_with(const Desk& desk, const Bike& bike, const Baseline& b, SheetVi
         for (const BaselineValue& v : b.body.values)
             if (v.end == end && facts(v.take.reading.point).dimension != Dimension::text)
                 known[v.take.reading.point] = measured(v.take.reading).value;
-        const Picture pic = picture(picture_of(bike.body, end, Scene::whole, known));
+        const BikePicture pic = picture(picture_of(bike.body, end, Scene::whole, known));
         if (end == End::rear) sheet.drawing = drawing_of(pic);
         for (Point p : {Point::ride_height_rider, Point::eye_to_eye, Point::fork_position}) {
             const BaselineValue* v = b.value(end, p);

@@ -29,8 +29,8 @@ SceneFunction scene_for(Scene scene, End end) {
 
 }  // namespace
 
-Picture picture(const PictureInput& input) {
-    Picture result;
+BikePicture picture(const PictureInput& input) {
+    BikePicture result;
     result.strokes.reserve(160);
     const drawing::Plan plan = drawing::plan_of(input);
     drawing::Pen pen(result);

@@ -35,7 +35,7 @@ struct PictureInput {
 // Where a point's tag belongs: a spot, or a dimension line between two, `offset` mm left of a→b.
 struct Anchor { Vec2 a; std::optional<Vec2> b; double offset = 0; };
 
-struct Picture {
+struct BikePicture {
     std::vector<Stroke> strokes;
     std::vector<Joint> joints;
     std::map<Point, Anchor> anchors;
@@ -43,6 +43,6 @@ struct Picture {
     Vec2 low, high;
     bool to_scale = false;                      // all of the geometry this scene shows was measured
 };
-Picture picture(const PictureInput& input);
+BikePicture picture(const PictureInput& input);
 
 }  // namespace restand

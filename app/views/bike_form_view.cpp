@@ -54,9 +54,25 @@ void table_rows(const Desk& desk, SheetView& sheet) {
     rows.push_back(row::Button{"pair:add", "Add a strut length", "", act::OpenTag{field_of(BikeField::pair_length)}});
 }
 
-void tags(const Desk& desk, const Picture& pic, Drawing& drawing) {
+// The drawing carries what is measured on the bike; names, tolerances and the table are in the list.
+bool drawn(BikeField field) {
+    switch (field) {
+        case BikeField::rear_leverage:
+        case BikeField::rake:
+        case BikeField::swingarm:
+        case BikeField::wheelbase:
+        case BikeField::rear_wheel_radius:
+        case BikeField::front_wheel_radius:
+        case BikeField::offset:
+        case BikeField::pivot_height: return true;
+        default: return false;
+    }
+}
+
+void tags(const Desk& desk, const BikePicture& pic, Drawing& drawing) {
     for (const auto& [field, anchor] : pic.bike_anchors) {
         const BikeFieldFacts& f = facts(field);
+        if (!drawn(field)) continue;
         Tag tag;
         tag.id = "tag:bike:" + std::string(f.key);
         tag.label = std::string(f.label);
@@ -77,7 +93,7 @@ SheetView bike_form_view(const Desk& desk) {
     const BikeBody& body = desk.form->body;
     SheetView sheet = blank_sheet(desk, body.name.empty() ? "A new bike" : body.name + " · its numbers");
     const auto known = known_values(desk, desk.form->bike, End::rear, nullptr);
-    const Picture pic = picture(picture_of(body, End::rear, Scene::whole, known));
+    const BikePicture pic = picture(picture_of(body, End::rear, Scene::whole, known));
     sheet.drawing = drawing_of(pic);
     tags(desk, pic, sheet.drawing);
     sheet.drawing.caption = pic.to_scale ? "to scale, from this bike's own numbers" : "schematic where not measured";

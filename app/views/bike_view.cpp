@@ -12,7 +12,7 @@ namespace {
 constexpr Point shown_rear[] = {Point::ride_height_rider, Point::eye_to_eye, Point::chain_slack};
 constexpr Point shown_front[] = {Point::ride_height_rider, Point::fork_position};
 
-void tags_of(const Baseline& last, End end, std::span<const Point> points, const Picture& pic, Drawing& drawing) {
+void tags_of(const Baseline& last, End end, std::span<const Point> points, const BikePicture& pic, Drawing& drawing) {
     for (Point point : points) {
         const BaselineValue* v = last.value(end, point);
         const auto anchor = pic.anchors.find(point);
@@ -32,14 +32,14 @@ void tags_of(const Baseline& last, End end, std::span<const Point> points, const
 }
 
 void draw(const Desk& desk, const Bike& bike, SheetView& sheet) {
-    const Picture rear = picture(picture_of(bike.body, End::rear, Scene::whole, known_values(desk, bike.id, End::rear, nullptr)));
+    const BikePicture rear = picture(picture_of(bike.body, End::rear, Scene::whole, known_values(desk, bike.id, End::rear, nullptr)));
     sheet.drawing = drawing_of(rear);
     const Baseline* last = desk.ledger.newest_baseline(bike.id);
     if (!last) {
         sheet.drawing.caption = "schematic: nothing measured yet";
         return;
     }
-    const Picture front = picture(picture_of(bike.body, End::front, Scene::whole, known_values(desk, bike.id, End::front, nullptr)));
+    const BikePicture front = picture(picture_of(bike.body, End::front, Scene::whole, known_values(desk, bike.id, End::front, nullptr)));
     tags_of(*last, End::rear, shown_rear, rear, sheet.drawing);
     tags_of(*last, End::front, shown_front, front, sheet.drawing);
     sheet.drawing.caption = fmt::format("baseline of {} · {}", words::day(last->clock.ms, desk.utc_offset_min),

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/words.h"
@@ -21,6 +23,18 @@ row::Card card(const Desk& desk, const Bike& bike) {
     return c;
 }
 
+// The bike worked on last comes first.
+std::vector<const Bike*> by_last_work(const Desk& desk) {
+    auto bikes = desk.ledger.bikes();
+    auto last = [&](const Bike* bike) {
+        const Baseline* b = desk.ledger.newest_baseline(bike->id);
+        const Swap* open = desk.ledger.open_swap(bike->id);
+        return std::max({bike->at_ms, b ? b->clock.ms : 0, open ? open->started_ms : 0});
+    };
+    std::stable_sort(bikes.begin(), bikes.end(), [&](const Bike* a, const Bike* b) { return last(a) > last(b); });
+    return bikes;
+}
+
 // A swap left half-way, newest first.
 const Swap* waiting(const Desk& desk, const std::vector<const Bike*>& bikes) {
     const Swap* found = nullptr;
@@ -33,7 +47,7 @@ const Swap* waiting(const Desk& desk, const std::vector<const Bike*>& bikes) {
 
 SheetView bikes_view(const Desk& desk) {
     SheetView sheet = blank_sheet(desk, "Bikes");
-    const auto bikes = desk.ledger.bikes();
+    const auto bikes = by_last_work(desk);
     auto archived = desk.ledger.bikes(true);
     std::erase_if(archived, [](const Bike* bike) { return !bike->body.archived; });
     sheet.slip.title = bikes.empty() ? "No bike yet" : "In the workshop";

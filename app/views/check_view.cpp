@@ -17,6 +17,10 @@ const char* verdict_word(Verdict v) {
     return "";
 }
 
+Ink ink_of(Verdict v) {
+    return v == Verdict::restored ? Ink::ink : v == Verdict::cannot_tell ? Ink::now : Ink::stop;
+}
+
 std::string len(const Desk& desk, Length v) { return words::value(v, desk.ledger.units()); }
 
 void verdict_rows(const Desk& desk, const CheckResult& result, std::vector<Row>& rows) {
@@ -25,7 +29,7 @@ void verdict_rows(const Desk& desk, const CheckResult& result, std::vector<Row>&
     if (result.verdict == Verdict::restored) detail = "Every height that was to be held is back, as far as these readings can tell.";
     if (result.verdict == Verdict::not_restored) detail = "A height differs by more than your readings' spread and your tolerance.";
     if (result.verdict == Verdict::cannot_tell) detail = "Your readings spread wider than your tolerance. Repeat the heights.";
-    rows.push_back(row::Verdict{verdict_word(result.verdict), detail, result.verdict == Verdict::restored ? Ink::ink : Ink::stop});
+    rows.push_back(row::Verdict{verdict_word(result.verdict), detail, ink_of(result.verdict)});
     rows.push_back(row::TableHead{"before", "after"});
     for (const HeightCheck& h : result.heights)
         rows.push_back(row::TableLine{"ride height, " + words::state(h.state), len(desk, h.before), len(desk, h.after), h.held});
@@ -81,7 +85,7 @@ void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView&
 void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
     auto& rows = sheet.slip.rows;
     const auto known = known_values(desk, swap.bike, end_of(swap.kind), &swap);
-    const Picture pic = picture(picture_of(bike.body, end_of(swap.kind), Scene::whole, known));
+    const BikePicture pic = picture(picture_of(bike.body, end_of(swap.kind), Scene::whole, known));
     sheet.drawing = drawing_of(pic);
     sheet.drawing.caption = bike.body.name;
     if (const auto result = check_of(bike, swap))

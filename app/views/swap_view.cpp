@@ -60,14 +60,25 @@ std::vector<std::string> cautions(Step6 step, End end) {
     return {};
 }
 
-// Which part of the bike the drawing shows: of the open tag, else of what comes next.
-Scene scene_now(const Desk& desk, const Swap& swap, Phase phase) {
-    std::optional<Field> field;
-    if (desk.pad && desk.pad->field.of == Field::Of::reading) field = desk.pad->field;
-    if (!field) field = needed_field(desk);
-    if (!field) field = Field{.of = Field::Of::reading, .phase = phase, .point = asked(swap.kind, phase).front().point};
-    if (end_of(swap.kind) == End::front && scene_of(field->point) == Scene::chain) return Scene::stand;
-    return scene_of(field->point);
+// The group in hand: of the open tag, else of what comes next.
+Group group_now(const Desk& desk, const Swap& swap, Phase phase) {
+    if (desk.pad && desk.pad->field.of == Field::Of::reading) return group_of(desk.pad->field.point);
+    if (const auto needed = needed_field(desk)) return group_of(needed->point);
+    return group_of(asked(swap.kind, phase).front().point);
+}
+
+constexpr std::ptrdiff_t most_tags = 7;  // more on one drawing and the eye no longer finds its own
+
+// Tags of a scene; where there would be too many, only those of the group in hand.
+std::vector<Point> tagged(const Swap& swap, Phase phase, Group now) {
+    std::vector<Point> scene, group;
+    for (const Asked& a : asked(swap.kind, phase)) {
+        const Group g = group_of(a.point);
+        const bool front_stand = end_of(swap.kind) == End::front && scene_of(now) == Scene::stand && g == Group::chain;
+        if (scene_of(g) == scene_of(now) || front_stand) scene.push_back(a.point);
+        if (g == now) group.push_back(a.point);
+    }
+    return std::ssize(scene) <= most_tags ? scene : group;
 }
 
 Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor& anchor) {
@@ -83,6 +94,9 @@ Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor&
     if (tag.open && !desk.pad->entry.empty()) {
         tag.value = desk.pad->entry;
         tag.unit = text ? "" : std::string(symbol(desk.pad->unit));
+    } else if (tag.open && !text && !desk.pad->repeats.empty()) {
+        tag.value = desk.pad->repeats.back().text;
+        tag.unit = std::string(symbol(desk.pad->repeats.back().unit));
     } else if (const Take* take = swap.take(field.phase, field.point)) {
         const Typed& typed = take->reading.repeats.back();
         tag.value = text ? typed.text : words::value(measured(take->reading).value, typed.unit);
@@ -101,7 +115,9 @@ std::optional<Length> height_in(const Swap& swap, Phase phase, Point point) {
 
 void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase phase, SheetView& sheet) {
     const End end = end_of(swap.kind);
-    const Scene scene = scene_now(desk, swap, phase);
+    const Group group = group_now(desk, swap, phase);
+    const bool fork_tyre = end == End::front && group == Group::chain;  // the front stand shows the tyre
+    const Scene scene = fork_tyre ? Scene::stand : scene_of(group);
     auto known = known_values(desk, swap.bike, end, &swap);
     // On the bench the part in hand is drawn, not the one it replaces.
     if (scene == Scene::bench && phase != Phase::before)
@@ -115,15 +131,12 @@ void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase p
         if (const Take* last = last_take(desk, Point::ride_height_rider)) in.ghost = mm(measured(last->reading).value);
     } else
         in.ghost = height_in(swap, Phase::before, Point::ride_height_rider);
-    const Picture pic = picture(in);
+    const BikePicture pic = picture(in);
     sheet.drawing = drawing_of(pic);
-    for (const Asked& a : asked(swap.kind, phase)) {
-        const auto anchor = pic.anchors.find(a.point);
-        const bool here = scene_of(a.point) == scene || (end == End::front && scene == Scene::stand && scene_of(a.point) == Scene::chain);
-        if (here && anchor != pic.anchors.end())
+    for (Point point : tagged(swap, phase, fork_tyre ? Group::heights : group))
+        if (const auto anchor = pic.anchors.find(point); anchor != pic.anchors.end())
             sheet.drawing.tags.push_back(
-                tag_of(desk, swap, {.of = Field::Of::reading, .phase = phase, .point = a.point}, anchor->second));
-    }
+                tag_of(desk, swap, {.of = Field::Of::reading, .phase = phase, .point = point}, anchor->second));
     sheet.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
     if (scene == Scene::stand && in.ghost)
         sheet.drawing.caption += phase == Phase::before ? " · blue: last baseline, rider on" : " · blue: before, rider on";
@@ -137,7 +150,7 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
     const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point};
     row::ReadingRow r;
     r.id = "row:" + field_id(field);
-    r.label = words::label(a.point);
+    r.label = words::short_label(a.point);
     r.optional = !a.required;
     r.open = desk.pad && desk.pad->field == field;
     r.tap = act::OpenTag{field};
@@ -156,11 +169,11 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
 }
 
 void reading_rows(const Desk& desk, const Swap& swap, Phase phase, SheetView& sheet) {
-    std::optional<Scene> group;
+    std::optional<Group> group;
     for (const Asked& a : asked(swap.kind, phase)) {
-        if (scene_of(a.point) != group) {
-            group = scene_of(a.point);
-            sheet.slip.rows.push_back(row::Heading{scene_name(*group)});
+        if (group_of(a.point) != group) {
+            group = group_of(a.point);
+            sheet.slip.rows.push_back(row::Heading{group_name(*group, end_of(swap.kind))});
         }
         sheet.slip.rows.push_back(reading_row(desk, swap, phase, a));
     }
@@ -169,6 +182,7 @@ void reading_rows(const Desk& desk, const Swap& swap, Phase phase, SheetView& sh
 // One clear next step: measure what is needed, else go on.
 Primary reading_primary(const Desk& desk, Step6 step) {
     if (desk.pad) {
+        if (!desk.pad->question.empty()) return no_way("Keep this reading", "first the question above");
         if (desk.pad->editing_where) return {"Keep it", act::PadNext{}, ""};
         if (const auto next = next_field(desk, desk.pad->field))
             return {"Next: " + words::label(next->point), act::PadNext{}, ""};

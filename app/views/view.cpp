@@ -38,7 +38,7 @@ SheetView blank_sheet(const Desk& desk, std::string title) {
     return sheet;
 }
 
-Drawing drawing_of(const Picture& picture) {
+Drawing drawing_of(const BikePicture& picture) {
     Drawing d;
     d.strokes = picture.strokes;
     d.joints = picture.joints;
@@ -77,12 +77,12 @@ PictureInput picture_of(const BikeBody& bike, End end, Scene scene, std::map<Poi
     return in;
 }
 
-Scene scene_of(Point point) {
+Group group_of(Point point) {
     switch (point) {
         case Point::ride_height_topped_out:
         case Point::ride_height_static:
-        case Point::ride_height_rider:
-        case Point::fork_position: return Scene::stand;
+        case Point::ride_height_rider: return Group::heights;
+        case Point::fork_position: return Group::position;
         case Point::chain_slack:
         case Point::axle_position:
         case Point::sprocket_front:
@@ -90,22 +90,40 @@ Scene scene_of(Point point) {
         case Point::chain_links:
         case Point::tyre:
         case Point::tyre_pressure_cold:
-        case Point::tyre_pressure_hot: return Scene::chain;
+        case Point::tyre_pressure_hot: return Group::chain;
         case Point::clicks_compression_low:
         case Point::clicks_compression_high:
         case Point::clicks_rebound_low:
-        case Point::clicks_rebound_high: return Scene::dampers;
-        default: return Scene::bench;
+        case Point::clicks_rebound_high: return Group::dampers;
+        case Point::spring_rate:
+        case Point::spring_free_length:
+        case Point::spring_installed_length:
+        case Point::spring_block_length:
+        case Point::collar_mm_per_turn: return Group::spring;
+        default: return Group::unit;
     }
 }
 
-std::string scene_name(Scene scene) {
-    switch (scene) {
-        case Scene::stand: return "How it stands";
-        case Scene::chain: return "Chain, gearing, tyre";
-        case Scene::dampers: return "Damper clicks";
-        case Scene::bench: return "On the bench";
-        case Scene::whole: return "The bike";
+Scene scene_of(Group group) {
+    switch (group) {
+        case Group::heights:
+        case Group::position: return Scene::stand;
+        case Group::chain: return Scene::chain;
+        case Group::dampers: return Scene::dampers;
+        case Group::unit:
+        case Group::spring: return Scene::bench;
+    }
+    return Scene::whole;
+}
+
+std::string group_name(Group group, End end) {
+    switch (group) {
+        case Group::heights: return "Ride height";
+        case Group::position: return "In the yokes";
+        case Group::chain: return end == End::rear ? "Chain and tyre" : "Tyre";
+        case Group::dampers: return "Clicks, out from closed";
+        case Group::unit: return end == End::rear ? "The shock" : "The fork";
+        case Group::spring: return "The spring";
     }
     return "";
 }

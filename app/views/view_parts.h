@@ -14,10 +14,13 @@ PadView pad_view(const Desk& desk);
 // Known canonical values of one end of a bike: the newest baseline's, overlaid by a swap's readings.
 std::map<Point, double> known_values(const Desk& desk, const Id& bike, End end, const Swap* swap);
 PictureInput picture_of(const BikeBody& bike, End end, Scene scene, std::map<Point, double> known);
-Drawing drawing_of(const Picture& picture);   // strokes, joints and frame; tags are the view's
+Drawing drawing_of(const BikePicture& picture);   // strokes, joints and frame; tags are the view's
 
-Scene scene_of(Point point);
-std::string scene_name(Scene scene);
+// Readings are taken in groups, each at one place; a group has a heading on the slip and a scene on the drawing.
+enum class Group { heights, position, chain, dampers, unit, spring };
+Group group_of(Point point);
+Scene scene_of(Group group);
+std::string group_name(Group group, End end);
 std::string field_id(const Field& field);     // "before:eye_to_eye", "bike:rake", "person"
 
 // "±0.1" at 95 %, in the unit it was read in.

@@ -71,6 +71,35 @@ std::chrono::sys_time<std::chrono::milliseconds> local(std::int64_t ms, int offs
 
 std::string label(Point point) { return words_of(point).label; }
 
+std::string short_label(Point point) {
+    switch (point) {
+        case P::ride_height_topped_out: return "topped out";
+        case P::ride_height_static: return "static";
+        case P::ride_height_rider: return "rider";
+        case P::eye_to_eye_min: return "shortest";
+        case P::eye_to_eye_max: return "longest";
+        case P::length_mm_per_turn: return "one turn";
+        case P::fork_position_min: return "lowest";
+        case P::fork_position_max: return "highest";
+        case P::spring_rate: return "rate";
+        case P::spring_free_length: return "free";
+        case P::spring_installed_length: return "installed";
+        case P::spring_block_length: return "coils touch";
+        case P::collar_mm_per_turn: return "collar, a turn";
+        case P::clicks_compression_low: return "comp., low";
+        case P::clicks_compression_high: return "comp., high";
+        case P::clicks_rebound_low: return "rebound, low";
+        case P::clicks_rebound_high: return "rebound, high";
+        case P::axle_position: return "axle in slot";
+        case P::sprocket_front: return "front teeth";
+        case P::sprocket_rear: return "rear teeth";
+        case P::chain_links: return "links";
+        case P::tyre_pressure_cold: return "tyre, cold";
+        case P::tyre_pressure_hot: return "tyre, hot";
+        default: return label(point);
+    }
+}
+
 std::string guide(Point point, End end) {
     if (end == End::front && point == P::gas_force) return "Force of the air in both legs, topped out. 0 where there is none.";
     if (end == End::front && point == P::ride_height_topped_out)

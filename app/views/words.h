@@ -8,6 +8,7 @@
 namespace restand::words {
 
 std::string label(Point point);
+std::string short_label(Point point);                // under a heading that names the group
 std::string guide(Point point, End end);             // what to do, one sentence
 std::string instrument(Point point);                 // "calliper · reads 0.05 mm"
 std::string usual_where(Point point);                // "" = nothing to say where

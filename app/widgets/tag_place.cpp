@@ -82,7 +82,7 @@ private:
     static constexpr float tangled = 18, no_room = 500;  // mm of leader
 
     float cost_at(std::size_t self) const {
-        if (!places_[self]) return no_room;
+        if (!places_[self]) return tags_[self].first ? 20 * no_room : no_room;
         const Rect& area = *places_[self];
         return own_cost(self, area) + ink_cost(area) + cost_of_others(self, area);
     }
@@ -93,7 +93,7 @@ private:
         return sum;
     }
 
-    float ink_cost(const Rect& area) const { return 0.16f * ground_.ink->cover(area); }
+    float ink_cost(const Rect& area) const { return 0.2f * ground_.ink->cover(area); }
 
     void along(std::size_t self, Spot a, Spot b) {
         for (const float t : {0.5f, 0.42f, 0.58f, 0.34f, 0.66f, 0.26f, 0.74f}) {

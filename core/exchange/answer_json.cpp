@@ -11,9 +11,15 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 // Adding 0 takes the sign off a negative zero.
-Json number(double value) { return std::isfinite(value) ? Json(value + 0.0) : Json(nullptr); }
-Json number(std::optional<double> value) { return value ? number(*value) : Json(nullptr); }
-Json number(std::optional<Length> value) { return value ? number(in_mm(*value)) : Json(nullptr); }
+Json number(double value) {
+    return std::isfinite(value) ? Json(value + 0.0) : Json(nullptr);
+}
+Json number(std::optional<double> value) {
+    return value ? number(*value) : Json(nullptr);
+}
+Json number(std::optional<Length> value) {
+    return value ? number(in_mm(*value)) : Json(nullptr);
+}
 
 Json setting_json(const CaseFile& file, const Setting& s) {
     Json out;
@@ -117,8 +123,9 @@ std::string answer_json(const CaseFile& file, const SureAnswer& sure) {
 
 std::string no_solution_json(const CaseFile& file, const Error& error) {
     Json out = head(file, false);
-    const LimitCode in_the_way = error.detail.find("travel") != std::string::npos ? LimitCode::travel_exhausted
-                                                                                 : LimitCode::off_the_map;
+    const LimitCode in_the_way = error.detail.find("travel") != std::string::npos
+                                     ? LimitCode::travel_exhausted
+                                     : LimitCode::off_the_map;
     out["limits"] = Json::array({{{"code", key(in_the_way)}, {"message", sentence(error)}}});
     return printed(out);
 }

@@ -1,10 +1,10 @@
 #pragma once
-// The result of `restand solve` as JSON. Every key is in the README's reference; numbers print so that reading
-// them back gives the same double; a number that is not known is null.
+// The result of `restand solve` as JSON. Every key is in the README's reference; numbers print so that
+// reading them back gives the same double; a number that is not known is null.
 //
 //   { "restand_result": 1, "status": "solved" | "no_solution", "held": …, "answer": …, "predicted": …,
-//     "residual_mm": …, "limits": [{code, message, beyond_mm, bound_mm}], "detent": {answer, predicted, residual_mm},
-//     "wanted": …, "before": …, "steps": …, "uncertainty": … }
+//     "residual_mm": …, "limits": [{code, message, beyond_mm, bound_mm}], "detent": {answer, predicted,
+//     residual_mm}, "wanted": …, "before": …, "steps": …, "uncertainty": … }
 
 #include "core/exchange/case_json.h"
 

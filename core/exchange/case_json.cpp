@@ -37,8 +37,8 @@ constexpr Length usual_fork_length = mm(700.0);  // only differences count on a 
 constexpr double fork_step_mm = 0.5;             // settable without a thread (common practice, P-19)
 
 // [[a, b], …] as numbers; used for the map and the bump rubber.
-std::vector<std::pair<double, double>> number_pairs(const Json& list, const std::string& path, const Range& first,
-                                                    const Range& second, Slip& error) {
+std::vector<std::pair<double, double>> number_pairs(const Json& list, const std::string& path,
+                                                    const Range& first, const Range& second, Slip& error) {
     std::vector<std::pair<double, double>> out;
     if (!error && !list.is_array()) error = Error{ErrorCode::wrong_type, path, "a list [[a, b], …]"};
     if (error) return out;
@@ -58,7 +58,8 @@ std::vector<std::pair<double, double>> number_pairs(const Json& list, const std:
 std::optional<HeightMap> read_map(const Json* node, Slip& error) {
     Fields map(node, "map", {"leverage", "pairs"}, error);
     if (error) return std::nullopt;
-    if (map.has("leverage") && map.has("pairs")) map.refuse(ErrorCode::contradiction, "leverage", "pairs; give one");
+    if (map.has("leverage") && map.has("pairs"))
+        map.refuse(ErrorCode::contradiction, "leverage", "pairs; give one");
     if (!map.has("leverage") && !map.has("pairs")) map.refuse(ErrorCode::missing, "leverage", "or map.pairs");
 
     Result<HeightMap> made = Error{ErrorCode::missing, "map", ""};
@@ -97,7 +98,8 @@ struct UnitReader {
     void gas(SuspensionUnit& out) {
         out.gas.topped_out = newton(unit.number("gas_force_n", force_range).value_or(0.0));
         if (!unit.has("reservoir")) return;
-        Fields chamber(unit.node("reservoir"), path + ".reservoir", {"area_mm2", "volume_mm3", "exponent"}, error);
+        Fields chamber(unit.node("reservoir"), path + ".reservoir", {"area_mm2", "volume_mm3", "exponent"},
+                       error);
         Gas::Chamber c;
         c.area = Area(chamber.required("area_mm2", area_range));
         c.volume = Volume(chamber.required("volume_mm3", volume_range));
@@ -109,7 +111,8 @@ struct UnitReader {
         if (!list) return;
         const std::string here = path + ".bump_rubber";
         for (const auto& [x, f] : number_pairs(*list, here, {"travel", 0, 1000}, force_range, error)) {
-            if (!out.bump.empty() && (x <= in_mm(out.bump.back().travel) || f < in_newton(out.bump.back().force)))
+            if (!out.bump.empty() &&
+                (x <= in_mm(out.bump.back().travel) || f < in_newton(out.bump.back().force)))
                 unit.refuse(ErrorCode::not_sorted, "bump_rubber", "travel rises, force does not fall");
             out.bump.push_back({mm(x), newton(f)});
         }
@@ -135,7 +138,8 @@ struct UnitReader {
     void of_this_end() {
         const bool rear = end == End::rear;
         for (const std::string_view key : {"fork_length_mm", "fork_position_mm"})
-            if (rear && unit.has(key)) unit.refuse(ErrorCode::contradiction, key, "end; rear has eye_to_eye_mm");
+            if (rear && unit.has(key))
+                unit.refuse(ErrorCode::contradiction, key, "end; rear has eye_to_eye_mm");
         if (!rear && unit.has("eye_to_eye_mm"))
             unit.refuse(ErrorCode::contradiction, "eye_to_eye_mm",
                         "end; front has fork_length_mm and fork_position_mm");
@@ -147,7 +151,9 @@ struct UnitReader {
     }
 };
 
-struct Forks { std::optional<Length> before, after; };
+struct Forks {
+    std::optional<Length> before, after;
+};
 
 void read_old(const Json* node, End end, SuspensionUnit& out, Forks& forks, Slip& error) {
     Fields unit(node, "baseline.unit",
@@ -166,12 +172,13 @@ void read_old(const Json* node, End end, SuspensionUnit& out, Forks& forks, Slip
         out.length = mm(unit.required("eye_to_eye_mm", length_range));
     } else {
         if (const auto tube = unit.number("fork_length_mm", length_range)) forks.before = mm(*tube);
-        out.length = -mm(unit.required("fork_position_mm", position_range));  // the tube's length is added later
+        out.length =
+            -mm(unit.required("fork_position_mm", position_range));  // the tube's length is added later
     }
 }
 
-// A number, or {min, max, now, mm_per_turn, detent_turns, detent_mm}. Errors: contradiction when min > max or now
-// is outside.
+// A number, or {min, max, now, mm_per_turn, detent_turns, detent_mm}. Errors: contradiction when min > max or
+// now is outside.
 Adjuster read_adjuster(const Json* node, const std::string& path, const Range& range, Slip& error) {
     Adjuster a;
     if (error || !node) return a;
@@ -185,7 +192,8 @@ Adjuster read_adjuster(const Json* node, const std::string& path, const Range& r
     a.min = min ? mm(*min) : std::min(lowest, a.now);
     a.max = max ? mm(*max) : highest;
     if (min && max && *min > *max) f.refuse(ErrorCode::contradiction, "min", "max; min <= max");
-    if (a.now < a.min || a.now > a.max) f.refuse(ErrorCode::contradiction, "now", "min and max; min <= now <= max");
+    if (a.now < a.min || a.now > a.max)
+        f.refuse(ErrorCode::contradiction, "now", "min and max; min <= now <= max");
     if (const auto pitch = f.number("mm_per_turn", pitch_range)) a.per_turn = mm(*pitch);
     if (const auto step = f.number("detent_turns", step_range)) a.detent_turns = *step;
     if (const auto step = f.number("detent_mm", pitch_range)) a.detent = mm(*step);
@@ -224,17 +232,18 @@ void read_new(const Json* node, SwapCase& out, Forks& forks, Slip& error) {
     UnitReader reader{unit, "new_unit", out.end, error};
     reader.of_this_end();
     reader.common(out.new_unit);
-    Fields spring(unit.required_node("spring"), "new_unit.spring",
-                  {"rate_n_per_mm", "free_length_mm", "block_length_mm", "installed_length_now_mm",
-                   "collar_mm_per_turn", "collar_detent_turns", "installed_length_min_mm",
-                   "installed_length_max_mm"},
-                  error);
+    Fields spring(
+        unit.required_node("spring"), "new_unit.spring",
+        {"rate_n_per_mm", "free_length_mm", "block_length_mm", "installed_length_now_mm",
+         "collar_mm_per_turn", "collar_detent_turns", "installed_length_min_mm", "installed_length_max_mm"},
+        error);
     out.new_unit.spring = read_coil(spring);
     out.installed = read_installed(spring, out.new_unit);
     out.new_unit.installed_length = out.installed.now;
     if (!error) reader.not_loose(spring, out.new_unit, "installed_length_now_mm");
     if (out.end == End::rear) {
-        out.length = read_adjuster(unit.required_node("eye_to_eye_mm"), "new_unit.eye_to_eye_mm", length_range, error);
+        out.length =
+            read_adjuster(unit.required_node("eye_to_eye_mm"), "new_unit.eye_to_eye_mm", length_range, error);
     } else {
         if (const auto tube = unit.number("fork_length_mm", length_range)) forks.after = mm(*tube);
         out.length = read_adjuster(unit.required_node("fork_position_mm"), "new_unit.fork_position_mm",
@@ -260,17 +269,20 @@ void read_heights(const Json* node, SwapCase& out, Slip& error) {
     out.before.topped_out = mm(heights.required("topped_out", height_range));
     if (const auto h = heights.number("static", height_range)) out.before.static_ = mm(*h);
     if (const auto h = heights.number("rider", height_range)) out.before.rider = mm(*h);
-    if (!heights.has("static") && !heights.has("rider")) heights.refuse(ErrorCode::missing, "rider", "or static");
+    if (!heights.has("static") && !heights.has("rider"))
+        heights.refuse(ErrorCode::missing, "rider", "or static");
 }
 
-const std::initializer_list<std::string_view> top_keys = {"restand_case", "end",        "map",         "baseline",
-                                                          "new_unit",     "load_scale", "tolerance_mm", "uncertainty",
-                                                          "note"};
+const std::initializer_list<std::string_view> top_keys = {"restand_case", "end",         "map",
+                                                          "baseline",     "new_unit",    "load_scale",
+                                                          "tolerance_mm", "uncertainty", "note"};
 
 void read_version(Fields& top) {
-    if (!top.has("restand_case")) return top.refuse(ErrorCode::not_ours, "restand_case", "no \"restand_case\": 1");
+    if (!top.has("restand_case"))
+        return top.refuse(ErrorCode::not_ours, "restand_case", "no \"restand_case\": 1");
     const double version = top.required("restand_case", {"version", 1, 1e6});
-    if (version > case_version) top.refuse(ErrorCode::newer_version, "restand_case", std::to_string(int(version)));
+    if (version > case_version)
+        top.refuse(ErrorCode::newer_version, "restand_case", std::to_string(int(version)));
     if (version != std::floor(version)) top.refuse(ErrorCode::out_of_range, "restand_case", "a whole number");
 }
 
@@ -302,8 +314,14 @@ Result<CaseFile> build(const Json& root) {
     Fields baseline(top.required_node("baseline"), "baseline", {"unit", "ride_height_mm"}, error);
     if (error || !map) return *error;
 
-    SwapCase swap{.end = end, .map = *map, .before = {}, .new_unit = {}, .length = {}, .installed = {},
-                  .load_scale = 1.0, .tolerance = mm(1.0)};
+    SwapCase swap{.end = end,
+                  .map = *map,
+                  .before = {},
+                  .new_unit = {},
+                  .length = {},
+                  .installed = {},
+                  .load_scale = 1.0,
+                  .tolerance = mm(1.0)};
     Forks forks;
     read_heights(baseline.required_node("ride_height_mm"), swap, error);
     read_old(baseline.required_node("unit"), end, swap.before.unit, forks, error);

@@ -1,11 +1,13 @@
 #pragma once
-// A swap as one file without a workshop: the case file of `restand solve`. Every key is in the README's reference.
+// A swap as one file without a workshop: the case file of `restand solve`. Every key is in the README's
+// reference.
 //
 // Keys carry their unit; numbers are finite JSON numbers; unknown keys and keys given twice are refused.
-// Errors: too_large (case_cap), damaged/truncated (no JSON; subject = line and column), newer_version, not_ours
-// (no "restand_case"), and for a field, subject = its path ("new_unit.spring.rate_n_per_mm"): missing,
-// not_a_number and wrong_type (detail: what stood there; what was expected), unknown_key, contradiction,
-// out_of_range (detail: "-95; 0 < rate <= 2000", what stood there and the allowed range), not_sorted, not_monotone.
+// Errors: too_large (case_cap), damaged/truncated (no JSON; subject = line and column), newer_version,
+// not_ours (no "restand_case"), and for a field, subject = its path ("new_unit.spring.rate_n_per_mm"):
+// missing, not_a_number and wrong_type (detail: what stood there; what was expected), unknown_key,
+// contradiction, out_of_range (detail: "-95; 0 < rate <= 2000", what stood there and the allowed range),
+// not_sorted, not_monotone.
 
 #include "core/ledger/sure.h"
 

@@ -5,9 +5,9 @@
 
 namespace restand {
 
-std::string bikes_json(const Ledger& ledger);                       // archived ones too, marked
-std::string baselines_json(const Ledger& ledger, const Id& bike);   // newest first
+std::string bikes_json(const Ledger& ledger);                      // archived ones too, marked
+std::string baselines_json(const Ledger& ledger, const Id& bike);  // newest first
 std::string baseline_json(const Ledger& ledger, const Baseline& baseline);
-std::string utc_text(std::int64_t ms);                              // "2026-03-14 09:05 UTC"
+std::string utc_text(std::int64_t ms);  // "2026-03-14 09:05 UTC"
 
 }  // namespace restand

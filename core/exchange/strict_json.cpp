@@ -18,7 +18,9 @@ std::string place_in(std::string_view text, std::size_t offset) {
     return "line " + std::to_string(line) + ", column " + std::to_string(column);
 }
 
-bool word_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
+bool word_letter(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
 
 // The word round a place in the text, e.g. "NaN"; with a sign before it.
 std::string word_round(std::string_view text, std::size_t at) {
@@ -57,7 +59,8 @@ public:
         frames_.back().key = name;
         // Looking for a double takes as long as the object is wide; no file of ours is wider than this.
         if (frames_.back().node->size() >= json_width_cap) {
-            error = Error{ErrorCode::too_large, path(), std::to_string(json_width_cap) + " keys in one object"};
+            error =
+                Error{ErrorCode::too_large, path(), std::to_string(json_width_cap) + " keys in one object"};
             return false;
         }
         if (!frames_.back().node->contains(name)) return true;
@@ -65,7 +68,8 @@ public:
         return false;
     }
 
-    bool parse_error(std::size_t position, const std::string&, const nlohmann::detail::exception& what) override {
+    bool parse_error(std::size_t position, const std::string&,
+                     const nlohmann::detail::exception& what) override {
         // Positions count from 1 and stand behind the character that could not be read.
         const std::size_t at = position == 0 ? 0 : position - 1;
         const std::string word = word_round(text_, at);
@@ -160,8 +164,8 @@ Result<Json> parse_strictly(std::string_view text) {
 }
 
 std::string to_text(const Range& range) {
-    return printed(range.low) + (range.open_low ? " < " : " <= ") + std::string(range.name) + " <= " +
-           printed(range.high);
+    return printed(range.low) + (range.open_low ? " < " : " <= ") + std::string(range.name) +
+           " <= " + printed(range.high);
 }
 
 std::optional<double> number_at(const Json& node, const std::string& path, const Range& range,
@@ -193,13 +197,15 @@ Fields::Fields(const Json* object, std::string path, std::initializer_list<std::
     }
     for (const auto& [name, value] : object_->items()) {
         if (std::find(known.begin(), known.end(), std::string_view(name)) != known.end()) continue;
-        error_ = Error{ErrorCode::unknown_key, this->path(name.substr(0, 80)), nearest(name, std::vector<std::string_view>(known))};
+        error_ = Error{ErrorCode::unknown_key, this->path(name.substr(0, 80)),
+                       nearest(name, std::vector<std::string_view>(known))};
         object_ = nullptr;
         return;
     }
 }
 
 std::string Fields::path(std::string_view key) const {
+    if (key.empty()) key = "\"\"";  // an empty name is a name too, and must be seen in the message
     return path_.empty() ? std::string(key) : path_ + "." + std::string(key);
 }
 
@@ -209,7 +215,9 @@ const Json* Fields::node(std::string_view key) const {
     return found == object_->end() ? nullptr : &*found;
 }
 
-bool Fields::has(std::string_view key) const { return node(key) != nullptr; }
+bool Fields::has(std::string_view key) const {
+    return node(key) != nullptr;
+}
 
 const Json* Fields::required_node(std::string_view key) {
     const Json* found = node(key);

@@ -1,6 +1,6 @@
 #pragma once
-// JSON from a file that a person wrote, read so that no slip of the pen passes: a key given twice, NaN, a comma too
-// many are errors with their place. Only exchange/*.cpp includes this (it shows the JSON library).
+// JSON from a file that a person wrote, read so that no slip of the pen passes: a key given twice, NaN, a
+// comma too many are errors with their place. Only exchange/*.cpp includes this (it shows the JSON library).
 //
 // Errors: damaged (no JSON; subject = "line L, column C"), not_a_number (NaN and Infinity stand for a number;
 // subject = field path), contradiction (key given twice), too_large (deeper or wider than the caps).
@@ -30,8 +30,9 @@ struct Range {
 };
 std::string to_text(const Range& range);  // "0 < rate <= 2000"
 
-// Reads the fields of one object. The first error is kept in `error` and everything after it reads as absent, so a
-// caller reads all it needs and looks once. Unknown keys are refused in the constructor, with the nearest known.
+// Reads the fields of one object. The first error is kept in `error` and everything after it reads as absent,
+// so a caller reads all it needs and looks once. Unknown keys are refused in the constructor, with the
+// nearest known.
 class Fields {
 public:
     Fields(const Json* object, std::string path, std::initializer_list<std::string_view> known,
@@ -41,7 +42,7 @@ public:
     const Json* node(std::string_view key) const;  // nullptr when absent or after an error
     std::string path(std::string_view key) const;
     std::optional<double> number(std::string_view key, const Range& range);
-    double required(std::string_view key, const Range& range);       // 0 after an error
+    double required(std::string_view key, const Range& range);  // 0 after an error
     const Json* required_node(std::string_view key);
     std::optional<std::string> text(std::string_view key);
     void refuse(ErrorCode code, std::string_view key, std::string detail);

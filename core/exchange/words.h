@@ -23,7 +23,6 @@ std::string collar_turns(double turns);
 std::string height_name(State state);  // "Topped out", "Static", "Rider"
 std::string state_key(State state);    // "topped_out", "static", "rider"
 
-
 // The candidate that is at most a few slips away from `word`; "" when none is.
 std::string nearest(std::string_view word, const std::vector<std::string_view>& candidates);
 

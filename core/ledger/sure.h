@@ -2,8 +2,8 @@
 // How sure is an answer? One way for a swap's readings and for a case file.
 //
 // Two questions with one set of inputs: how well is the setting known (length, installed length: the case is
-// solved again for each input), and how well the heights at the setting that was answered (predicted again with
-// the setting held, because that is what will stand on the bike).
+// solved again for each input), and how well the heights at the setting that was answered (predicted again
+// with the setting held, because that is what will stand on the bike).
 
 #include <functional>
 #include <span>

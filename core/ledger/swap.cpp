@@ -11,66 +11,105 @@ namespace {
 constexpr bool needed = true;
 constexpr bool useful = false;
 
-// Before, at the standing bike and then with the old unit on the bench. Everything not needed for the answer is
-// kept for later work and may be left out: the answer is there after seven readings.
+// Before, at the standing bike and then with the old unit on the bench. Everything not needed for the answer
+// is kept for later work and may be left out: the answer is there after seven readings.
 constexpr std::array before_rear = {
-    Asked{Point::ride_height_topped_out, needed}, Asked{Point::ride_height_static, useful},
-    Asked{Point::ride_height_rider, needed},      Asked{Point::chain_slack, useful},
-    Asked{Point::axle_position, useful},          Asked{Point::clicks_compression_low, useful},
-    Asked{Point::clicks_compression_high, useful}, Asked{Point::clicks_rebound_low, useful},
-    Asked{Point::clicks_rebound_high, useful},    Asked{Point::sprocket_front, useful},
-    Asked{Point::sprocket_rear, useful},          Asked{Point::chain_links, useful},
-    Asked{Point::tyre, useful},                   Asked{Point::tyre_pressure_cold, useful},
-    Asked{Point::eye_to_eye, needed},             Asked{Point::spring_free_length, needed},
-    Asked{Point::spring_installed_length, needed}, Asked{Point::spring_rate, needed},
+    Asked{Point::ride_height_topped_out, needed},
+    Asked{Point::ride_height_static, useful},
+    Asked{Point::ride_height_rider, needed},
+    Asked{Point::chain_slack, useful},
+    Asked{Point::axle_position, useful},
+    Asked{Point::clicks_compression_low, useful},
+    Asked{Point::clicks_compression_high, useful},
+    Asked{Point::clicks_rebound_low, useful},
+    Asked{Point::clicks_rebound_high, useful},
+    Asked{Point::sprocket_front, useful},
+    Asked{Point::sprocket_rear, useful},
+    Asked{Point::chain_links, useful},
+    Asked{Point::tyre, useful},
+    Asked{Point::tyre_pressure_cold, useful},
+    Asked{Point::eye_to_eye, needed},
+    Asked{Point::spring_free_length, needed},
+    Asked{Point::spring_installed_length, needed},
+    Asked{Point::spring_rate, needed},
     Asked{Point::gas_force, useful},
 };
 constexpr std::array before_front = {
-    Asked{Point::ride_height_topped_out, needed}, Asked{Point::ride_height_static, useful},
-    Asked{Point::ride_height_rider, needed},      Asked{Point::fork_position, needed},
-    Asked{Point::clicks_compression_low, useful}, Asked{Point::clicks_compression_high, useful},
-    Asked{Point::clicks_rebound_low, useful},     Asked{Point::clicks_rebound_high, useful},
-    Asked{Point::tyre, useful},                   Asked{Point::tyre_pressure_cold, useful},
-    Asked{Point::fork_length, useful},            Asked{Point::spring_free_length, needed},
-    Asked{Point::spring_installed_length, needed}, Asked{Point::spring_rate, needed},
+    Asked{Point::ride_height_topped_out, needed},
+    Asked{Point::ride_height_static, useful},
+    Asked{Point::ride_height_rider, needed},
+    Asked{Point::fork_position, needed},
+    Asked{Point::clicks_compression_low, useful},
+    Asked{Point::clicks_compression_high, useful},
+    Asked{Point::clicks_rebound_low, useful},
+    Asked{Point::clicks_rebound_high, useful},
+    Asked{Point::tyre, useful},
+    Asked{Point::tyre_pressure_cold, useful},
+    Asked{Point::fork_length, useful},
+    Asked{Point::spring_free_length, needed},
+    Asked{Point::spring_installed_length, needed},
+    Asked{Point::spring_rate, needed},
     Asked{Point::gas_force, useful},
 };
 
 // The installed length as found is needed for turns only; the length to set is answered without it.
 constexpr std::array new_shock = {
-    Asked{Point::part_name, useful},         Asked{Point::eye_to_eye, needed},
-    Asked{Point::eye_to_eye_min, useful},    Asked{Point::eye_to_eye_max, useful},
-    Asked{Point::length_mm_per_turn, useful}, Asked{Point::travel, useful},
-    Asked{Point::gas_force, useful},         Asked{Point::spring_rate, needed},
-    Asked{Point::spring_free_length, needed}, Asked{Point::spring_block_length, useful},
-    Asked{Point::spring_installed_length, useful}, Asked{Point::collar_mm_per_turn, useful},
+    Asked{Point::part_name, useful},
+    Asked{Point::eye_to_eye, needed},
+    Asked{Point::eye_to_eye_min, useful},
+    Asked{Point::eye_to_eye_max, useful},
+    Asked{Point::length_mm_per_turn, useful},
+    Asked{Point::travel, useful},
+    Asked{Point::gas_force, useful},
+    Asked{Point::spring_rate, needed},
+    Asked{Point::spring_free_length, needed},
+    Asked{Point::spring_block_length, useful},
+    Asked{Point::spring_installed_length, useful},
+    Asked{Point::collar_mm_per_turn, useful},
 };
 constexpr std::array new_fork = {
-    Asked{Point::part_name, useful},         Asked{Point::fork_length, useful},
-    Asked{Point::fork_position, useful},     Asked{Point::fork_position_min, useful},
-    Asked{Point::fork_position_max, useful}, Asked{Point::travel, useful},
-    Asked{Point::gas_force, useful},         Asked{Point::spring_rate, needed},
-    Asked{Point::spring_free_length, needed}, Asked{Point::spring_block_length, useful},
-    Asked{Point::spring_installed_length, useful}, Asked{Point::collar_mm_per_turn, useful},
+    Asked{Point::part_name, useful},
+    Asked{Point::fork_length, useful},
+    Asked{Point::fork_position, useful},
+    Asked{Point::fork_position_min, useful},
+    Asked{Point::fork_position_max, useful},
+    Asked{Point::travel, useful},
+    Asked{Point::gas_force, useful},
+    Asked{Point::spring_rate, needed},
+    Asked{Point::spring_free_length, needed},
+    Asked{Point::spring_block_length, useful},
+    Asked{Point::spring_installed_length, useful},
+    Asked{Point::collar_mm_per_turn, useful},
 };
 // Travel is the old unit's; with it the margin to block length is known.
 constexpr std::array new_spring = {
-    Asked{Point::spring_rate, needed},             Asked{Point::spring_free_length, needed},
-    Asked{Point::spring_block_length, useful},     Asked{Point::travel, useful},
-    Asked{Point::spring_installed_length, useful}, Asked{Point::collar_mm_per_turn, useful},
+    Asked{Point::spring_rate, needed},
+    Asked{Point::spring_free_length, needed},
+    Asked{Point::spring_block_length, useful},
+    Asked{Point::travel, useful},
+    Asked{Point::spring_installed_length, useful},
+    Asked{Point::collar_mm_per_turn, useful},
 };
 
 constexpr std::array set_shock = {
-    Asked{Point::eye_to_eye, needed},             Asked{Point::spring_installed_length, needed},
-    Asked{Point::chain_slack, useful},            Asked{Point::axle_position, useful},
-    Asked{Point::clicks_compression_low, useful}, Asked{Point::clicks_compression_high, useful},
-    Asked{Point::clicks_rebound_low, useful},     Asked{Point::clicks_rebound_high, useful},
+    Asked{Point::eye_to_eye, needed},
+    Asked{Point::spring_installed_length, needed},
+    Asked{Point::chain_slack, useful},
+    Asked{Point::axle_position, useful},
+    Asked{Point::clicks_compression_low, useful},
+    Asked{Point::clicks_compression_high, useful},
+    Asked{Point::clicks_rebound_low, useful},
+    Asked{Point::clicks_rebound_high, useful},
 };
 constexpr std::array set_shock_spring = {
-    Asked{Point::spring_installed_length, needed}, Asked{Point::eye_to_eye, useful},
-    Asked{Point::chain_slack, useful},             Asked{Point::axle_position, useful},
-    Asked{Point::clicks_compression_low, useful},  Asked{Point::clicks_compression_high, useful},
-    Asked{Point::clicks_rebound_low, useful},      Asked{Point::clicks_rebound_high, useful},
+    Asked{Point::spring_installed_length, needed},
+    Asked{Point::eye_to_eye, useful},
+    Asked{Point::chain_slack, useful},
+    Asked{Point::axle_position, useful},
+    Asked{Point::clicks_compression_low, useful},
+    Asked{Point::clicks_compression_high, useful},
+    Asked{Point::clicks_rebound_low, useful},
+    Asked{Point::clicks_rebound_high, useful},
 };
 constexpr std::array set_fork = {
     Asked{Point::fork_position, needed},          Asked{Point::spring_installed_length, needed},
@@ -84,11 +123,14 @@ constexpr std::array set_fork_springs = {
 };
 
 constexpr std::array check_rear = {
-    Asked{Point::ride_height_topped_out, needed}, Asked{Point::ride_height_static, useful},
-    Asked{Point::ride_height_rider, needed},      Asked{Point::chain_slack, useful},
+    Asked{Point::ride_height_topped_out, needed},
+    Asked{Point::ride_height_static, useful},
+    Asked{Point::ride_height_rider, needed},
+    Asked{Point::chain_slack, useful},
 };
 constexpr std::array check_front = {
-    Asked{Point::ride_height_topped_out, needed}, Asked{Point::ride_height_static, useful},
+    Asked{Point::ride_height_topped_out, needed},
+    Asked{Point::ride_height_static, useful},
     Asked{Point::ride_height_rider, needed},
 };
 
@@ -100,10 +142,14 @@ std::span<const Asked> asked_new(SwapKind kind) {
 
 std::span<const Asked> asked_set(SwapKind kind) {
     switch (kind) {
-        case SwapKind::shock: return set_shock;
-        case SwapKind::shock_spring: return set_shock_spring;
-        case SwapKind::fork: return set_fork;
-        case SwapKind::fork_springs: return set_fork_springs;
+        case SwapKind::shock:
+            return set_shock;
+        case SwapKind::shock_spring:
+            return set_shock_spring;
+        case SwapKind::fork:
+            return set_fork;
+        case SwapKind::fork_springs:
+            return set_fork_springs;
     }
     return {};
 }
@@ -116,10 +162,14 @@ End end_of(SwapKind kind) {
 
 std::string_view key(SwapKind kind) {
     switch (kind) {
-        case SwapKind::shock: return "shock";
-        case SwapKind::shock_spring: return "shock_spring";
-        case SwapKind::fork: return "fork";
-        case SwapKind::fork_springs: return "fork_springs";
+        case SwapKind::shock:
+            return "shock";
+        case SwapKind::shock_spring:
+            return "shock_spring";
+        case SwapKind::fork:
+            return "fork";
+        case SwapKind::fork_springs:
+            return "fork_springs";
     }
     return "";
 }
@@ -138,10 +188,14 @@ std::string_view key(Phase phase) {
 std::span<const Asked> asked(SwapKind kind, Phase phase) {
     const bool rear = end_of(kind) == End::rear;
     switch (phase) {
-        case Phase::before: return rear ? std::span<const Asked>(before_rear) : before_front;
-        case Phase::new_part: return asked_new(kind);
-        case Phase::set: return asked_set(kind);
-        case Phase::check: return rear ? std::span<const Asked>(check_rear) : check_front;
+        case Phase::before:
+            return rear ? std::span<const Asked>(before_rear) : before_front;
+        case Phase::new_part:
+            return asked_new(kind);
+        case Phase::set:
+            return asked_set(kind);
+        case Phase::check:
+            return rear ? std::span<const Asked>(check_rear) : check_front;
     }
     return {};
 }

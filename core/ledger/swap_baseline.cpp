@@ -14,7 +14,8 @@ namespace restand {
 namespace {
 
 bool is_height(Point p) {
-    return p == Point::ride_height_topped_out || p == Point::ride_height_static || p == Point::ride_height_rider;
+    return p == Point::ride_height_topped_out || p == Point::ride_height_static ||
+           p == Point::ride_height_rider;
 }
 
 bool is_clicks(Point p) {
@@ -40,8 +41,10 @@ bool of_the_unit(Point p) {
         case Point::travel:
         case Point::gas_force:
         case Point::part_name:
-        case Point::collar_mm_per_turn: return true;
-        default: return of_the_spring(p) || is_clicks(p);
+        case Point::collar_mm_per_turn:
+            return true;
+        default:
+            return of_the_spring(p) || is_clicks(p);
     }
 }
 
@@ -81,11 +84,13 @@ BaselineBody baseline_of(const Swap& swap, const Baseline* last, std::string rea
 
     // Of this swap.
     for (int i = 0; i < point_count; ++i)
-        if (const Take* take = standing_take(swap, static_cast<Point>(i))) body.values.push_back({end, *take});
+        if (const Take* take = standing_take(swap, static_cast<Point>(i)))
+            body.values.push_back({end, *take});
 
-    std::stable_sort(body.values.begin(), body.values.end(), [](const BaselineValue& a, const BaselineValue& b) {
-        return std::pair(a.end, a.take.reading.point) < std::pair(b.end, b.take.reading.point);
-    });
+    std::stable_sort(
+        body.values.begin(), body.values.end(), [](const BaselineValue& a, const BaselineValue& b) {
+            return std::pair(a.end, a.take.reading.point) < std::pair(b.end, b.take.reading.point);
+        });
     return body;
 }
 

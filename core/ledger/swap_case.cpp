@@ -23,7 +23,9 @@ constexpr Length highest = mm(2000.0);
 // Fork tubes are set by rule or calliper, no thread: half a millimetre (common practice, checkvalues P-19).
 constexpr Length fork_step = mm(0.5);
 
-bool whole_unit(SwapKind kind) { return kind == SwapKind::shock || kind == SwapKind::fork; }
+bool whole_unit(SwapKind kind) {
+    return kind == SwapKind::shock || kind == SwapKind::fork;
+}
 
 // All numbers the case is made of, by phase and point; canonical units.
 class Values {
@@ -52,19 +54,23 @@ Result<HeightMap> map_of(const Bike& bike, End end) {
     const EndSetup& setup = bike.body.setup(end);
     if (!setup.pairs.empty()) return HeightMap::pairs(setup.pairs);
     if (setup.leverage) return HeightMap::leverage(*setup.leverage);
-    if (end == End::front && bike.body.geometry.rake) return HeightMap::leverage(cos(*bike.body.geometry.rake));
+    if (end == End::front && bike.body.geometry.rake)
+        return HeightMap::leverage(cos(*bike.body.geometry.rake));
     return Error{ErrorCode::missing, "leverage", end == End::rear ? "rear" : "front"};
 }
 
-// The readings whose value moves the answer. Where adjusters stand now, their pitch and their ends only move turns
-// and limits; they are no inputs.
+// The readings whose value moves the answer. Where adjusters stand now, their pitch and their ends only move
+// turns and limits; they are no inputs.
 std::vector<std::pair<Phase, Point>> moving(SwapKind kind) {
-    std::vector<std::pair<Phase, Point>> slots = {
-        {Phase::before, Point::ride_height_topped_out}, {Phase::before, Point::ride_height_static},
-        {Phase::before, Point::ride_height_rider},      {Phase::before, Point::spring_rate},
-        {Phase::before, Point::spring_free_length},     {Phase::before, Point::spring_installed_length},
-        {Phase::before, Point::gas_force},              {Phase::new_part, Point::spring_rate},
-        {Phase::new_part, Point::spring_free_length}};
+    std::vector<std::pair<Phase, Point>> slots = {{Phase::before, Point::ride_height_topped_out},
+                                                  {Phase::before, Point::ride_height_static},
+                                                  {Phase::before, Point::ride_height_rider},
+                                                  {Phase::before, Point::spring_rate},
+                                                  {Phase::before, Point::spring_free_length},
+                                                  {Phase::before, Point::spring_installed_length},
+                                                  {Phase::before, Point::gas_force},
+                                                  {Phase::new_part, Point::spring_rate},
+                                                  {Phase::new_part, Point::spring_free_length}};
     if (whole_unit(kind)) slots.emplace_back(Phase::new_part, Point::gas_force);
     if (end_of(kind) == End::rear) {
         slots.emplace_back(Phase::before, Point::eye_to_eye);
@@ -95,7 +101,8 @@ Result<Parts> parts_of(const Bike& bike, const Swap& swap) {
         if (!take) continue;
         const Measured m = measured(take->reading);
         parts.slots.emplace_back(phase, point);
-        parts.inputs.push_back({std::string(key(phase)) + "." + std::string(facts(point).key), m.value, m.u, m.dof});
+        parts.inputs.push_back(
+            {std::string(key(phase)) + "." + std::string(facts(point).key), m.value, m.u, m.dof});
     }
     return parts;
 }
@@ -138,8 +145,9 @@ Adjuster range(Length now, std::optional<double> min, std::optional<double> max)
 Adjuster length_adjuster(SwapKind kind, const Values& values, Length old_length) {
     constexpr Phase bench = Phase::new_part;
     if (kind == SwapKind::shock) {
-        Adjuster adjuster = range(values.length(bench, Point::eye_to_eye), values.get(bench, Point::eye_to_eye_min),
-                                  values.get(bench, Point::eye_to_eye_max));
+        Adjuster adjuster =
+            range(values.length(bench, Point::eye_to_eye), values.get(bench, Point::eye_to_eye_min),
+                  values.get(bench, Point::eye_to_eye_max));
         if (const auto pitch = values.get(bench, Point::length_mm_per_turn)) adjuster.per_turn = mm(*pitch);
         return adjuster;
     }
@@ -249,8 +257,10 @@ Result<CheckResult> check_of(const Bike& bike, const Swap& swap) {
     if (!predicted) return predicted.error();
     CheckInput input{{}, {}, *predicted, bike.body.setup(end_of(swap.kind)).tolerance};
     for (std::size_t i = 0; i < height_points.size(); ++i) {
-        if (const Take* take = swap.take(Phase::before, height_points[i])) input.before[i] = measured(take->reading);
-        if (const Take* take = swap.take(Phase::check, height_points[i])) input.after[i] = measured(take->reading);
+        if (const Take* take = swap.take(Phase::before, height_points[i]))
+            input.before[i] = measured(take->reading);
+        if (const Take* take = swap.take(Phase::check, height_points[i]))
+            input.after[i] = measured(take->reading);
     }
     return judge(input);
 }

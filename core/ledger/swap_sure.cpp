@@ -20,7 +20,11 @@ std::vector<std::pair<State, Slot>> height_slots(const Prediction& predicted) {
 Result<SureAnswer> sure_answer(const SwapCase& swap, std::span<const Input> inputs, const Remake& remake) {
     const Result<Answer> nominal = restore(swap);
     if (!nominal) return nominal.error();
-    SureAnswer sure{.answer = *nominal, .length = {}, .installed_length = {}, .rider = {}, .static_ = {},
+    SureAnswer sure{.answer = *nominal,
+                    .length = {},
+                    .installed_length = {},
+                    .rider = {},
+                    .static_ = {},
                     .topped_out = {}};
     if (inputs.empty()) return sure;
 

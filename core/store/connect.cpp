@@ -45,8 +45,14 @@ Result<Store> Store::open(const std::string& path, Mode mode, std::function<std:
 
 Outcome Store::Impl::connect() {
     const Outcome opened = open_file();
-    if (!opened) db = Database();
+    if (!opened) disconnect();
     return opened;
+}
+
+void Store::Impl::disconnect() {
+    insert_one = Statement();
+    move_head = Statement();
+    db = Database();
 }
 
 Outcome Store::Impl::open_file() {

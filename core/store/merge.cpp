@@ -58,7 +58,7 @@ Result<Store::Merged> Store::merge(const std::vector<Entry>& entries) {
     bool unknown = false;
     if (const auto committed = impl_->commit(fresh, moved, unknown); !committed) {
         // Merging again is harmless, so the answer to 'unknown' is to do it again.
-        if (unknown) impl_->db = Database();
+        if (unknown) impl_->disconnect();
         return committed.error();
     }
     merged.added = fresh.size();

@@ -85,7 +85,7 @@ Result<std::vector<Entry>> Store::append_all(const std::vector<NewEntry>& wanted
     if (!unknown) return committed.error();
 
     // The disk knows: open it again and look for the last one; they stand or fall together.
-    impl_->db = Database();
+    impl_->disconnect();
     Error error = committed.error();
     if (const auto again = impl_->ready(); !again) {
         error.detail += "; cannot tell whether it is stored";
@@ -115,22 +115,33 @@ Outcome Store::Impl::commit(const std::vector<Entry>& entries, const Head& moved
 }
 
 Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved) {
-    auto statement = db.prepare(insert_entry);
-    if (!statement) return statement.error();
+    const auto prepared = [this](Statement& kept, const char* sql) -> Outcome {
+        if (kept) return Done{};
+        auto statement = db.prepare(sql);
+        if (!statement) return statement.error();
+        kept = std::move(*statement);
+        return Done{};
+    };
+    // Reset at once, also after a failure: a statement under way would hold the transaction open.
+    const auto run = [this](Statement& statement) -> Outcome {
+        if (statement.step() == SQLITE_DONE) return statement.reset(), Done{};
+        const Error error = db.error();
+        statement.reset();
+        return error;
+    };
+    if (const auto good = prepared(insert_one, insert_entry); !good) return good;
     for (const Entry& entry : entries) {
-        bind_entry(*statement, entry);
-        if (statement->step() != SQLITE_DONE) return db.error();
-        statement->reset();
+        bind_entry(insert_one, entry);
+        if (const auto inserted = run(insert_one); !inserted) return inserted;
     }
-    auto row = db.prepare("UPDATE device SET incarnation=?,number=?,clock_ms=?,clock_counter=?,hash=?");
-    if (!row) return row.error();
-    row->bind(1, std::bit_cast<std::int64_t>(moved.device));
-    row->bind(2, std::bit_cast<std::int64_t>(moved.number));
-    row->bind(3, moved.clock.ms);
-    row->bind(4, moved.clock.counter);
-    row->bind_bytes(5, moved.hash);
-    if (row->step() != SQLITE_DONE) return db.error();
-    return Done{};
+    constexpr const char* move = "UPDATE device SET incarnation=?,number=?,clock_ms=?,clock_counter=?,hash=?";
+    if (const auto good = prepared(move_head, move); !good) return good;
+    move_head.bind(1, std::bit_cast<std::int64_t>(moved.device));
+    move_head.bind(2, std::bit_cast<std::int64_t>(moved.number));
+    move_head.bind(3, moved.clock.ms);
+    move_head.bind(4, moved.clock.counter);
+    move_head.bind_bytes(5, moved.hash);
+    return run(move_head);
 }
 
 Outcome Store::keep_draft(const std::string& bytes) {

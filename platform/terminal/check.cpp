@@ -24,8 +24,10 @@ std::string first_bytes(const std::string& name) {
 }
 
 Error of_file(Error error, const std::string& name) {
-    if (error.subject == "file" || error.subject == "case") error.subject = name;
-    else if (error.subject.find(name) == std::string::npos) error.subject = name + ": " + error.subject;
+    if (error.subject == "file" || error.subject == "case")
+        error.subject = name;
+    else if (error.subject.find(name) == std::string::npos)
+        error.subject = name + ": " + error.subject;
     return error;
 }
 

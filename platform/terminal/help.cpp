@@ -60,8 +60,8 @@ FILE must not be there yet unless --replace is given; it is complete or not ther
 
 constexpr std::string_view import_text = R"(restand import FILE [--file WORKSHOP]
 
-Adds the entries of a bundle to the workshop file, all or none. What is known already stays as it is, nothing is
-overwritten; where two devices disagree both are kept and shown side by side. Makes the workshop file if needed.
+Adds the entries of a bundle to the workshop file, all or none. What is known already stays as it is;
+where two devices disagree both are kept and shown side by side. Makes the workshop file if needed.
 )";
 
 constexpr std::string_view check = R"(restand check FILE

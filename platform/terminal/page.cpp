@@ -11,8 +11,12 @@ namespace {
 constexpr std::size_t name_width = 26;
 constexpr std::size_t column_width = 12;
 
-std::string tenths(Length length) { return print_fixed(in_mm(length), 1); }
-std::string tenths(std::optional<Length> length) { return length ? tenths(*length) : "–"; }
+std::string tenths(Length length) {
+    return print_fixed(in_mm(length), 1);
+}
+std::string tenths(std::optional<Length> length) {
+    return length ? tenths(*length) : "–";
+}
 
 // Counts letters, not bytes: "½" is one.
 std::size_t letters(const std::string& text) {
@@ -36,7 +40,8 @@ std::string change(std::optional<Length> was, std::optional<Length> will) {
     return (rises ? "+" : "") + text;
 }
 
-std::string row(const std::string& name, const std::string& was, const std::string& will, const std::string& more) {
+std::string row(const std::string& name, const std::string& was, const std::string& will,
+                const std::string& more) {
     std::string line = "  " + left(name, name_width) + right(was, column_width) + right(will, column_width) +
                        (more.empty() ? "" : right(more, column_width));
     return line + "\n";
@@ -53,19 +58,21 @@ std::string to_do(const CaseFile& file, const Answer& a) {
         const std::string turned = set.length_turns ? ": " + length_turns(*set.length_turns) : "";
         text += "  Fork position" + turned + ": " + position + " mm above the yoke\n";
     } else if (set.length_turns) {
-        text += "  Length adjuster: " + length_turns(*set.length_turns) + ", eye to eye " + tenths(set.length) + " mm\n";
+        text += "  Length adjuster: " + length_turns(*set.length_turns) + ", eye to eye " +
+                tenths(set.length) + " mm\n";
     } else {
         text += "  Eye to eye: " + tenths(set.length) + " mm\n";
     }
     if (set.collar_turns) text += "  Collar: " + collar_turns(*set.collar_turns) + "\n";
-    text += "  Set spring to " + tenths(set.installed_length) + " mm installed, preload " + tenths(set.preload) +
-            " mm\n";
+    text += "  Set spring to " + tenths(set.installed_length) + " mm installed, preload " +
+            tenths(set.preload) + " mm\n";
     return text;
 }
 
 std::string exact(const Answer& a) {
     const Setting &exact = a.setting, &near = a.detent;
-    if (tenths(exact.length) == tenths(near.length) && tenths(exact.installed_length) == tenths(near.installed_length))
+    if (tenths(exact.length) == tenths(near.length) &&
+        tenths(exact.installed_length) == tenths(near.installed_length))
         return "";
     return "  (exactly: length " + print_fixed(in_mm(exact.length), 2) + " mm, spring " +
            print_fixed(in_mm(exact.installed_length), 2) + " mm; above is the nearest that can be set)\n";
@@ -124,8 +131,8 @@ std::string section(const std::string& title, const std::string& body) {
 
 // What the verdict of the whole page is, and what is in the way.
 std::string verdict(const CaseFile& file, const Answer& a) {
-    std::string text = a.held ? "Ride height with rider is held within " + print_fixed(in_mm(file.swap.tolerance), 1) +
-                                    " mm.\n"
+    std::string text = a.held ? "Ride height with rider is held within " +
+                                    print_fixed(in_mm(file.swap.tolerance), 1) + " mm.\n"
                               : "NOT HELD: the bike will not stand as before.\n";
     for (const Limit& limit : a.limits) text += "  ! " + sentence(limit, file.swap.end) + "\n";
     return text;

@@ -10,7 +10,9 @@
 namespace restand {
 namespace {
 
-std::string cap_text(std::uint64_t cap) { return std::to_string(cap >> 20) + " MB"; }
+std::string cap_text(std::uint64_t cap) {
+    return std::to_string(cap >> 20) + " MB";
+}
 
 // Reads at most one byte more than allowed, so that a pipe without end is noticed.
 Result<std::string> read_stream(std::istream& in, std::string_view name, std::uint64_t cap) {
@@ -33,17 +35,28 @@ Result<Request> read_request(std::span<const std::string_view> args) {
     for (std::size_t i = 0; i < args.size(); ++i) {
         const std::string_view word = args[i];
         const bool option = !only_operands && word.size() > 1 && word.front() == '-';
-        if (!option && request.command.empty()) request.command = word;
-        else if (!option) request.operands.push_back(word);
-        else if (word == "--") only_operands = true;
-        else if (word == "--json") request.json = true;
-        else if (word == "--text") request.text = true;
-        else if (word == "--replace") request.replace = true;
-        else if (word == "--help" || word == "-h") request.help = true;
-        else if (word == "--version") request.version = true;
-        else if (word.starts_with("--file=")) request.workshop = word.substr(7);
-        else if (word == "--file" && i + 1 < args.size()) request.workshop = args[++i];
-        else if (word == "--file") return Error{ErrorCode::missing, "--file", "name the workshop file behind it"};
+        if (!option && request.command.empty())
+            request.command = word;
+        else if (!option)
+            request.operands.push_back(word);
+        else if (word == "--")
+            only_operands = true;
+        else if (word == "--json")
+            request.json = true;
+        else if (word == "--text")
+            request.text = true;
+        else if (word == "--replace")
+            request.replace = true;
+        else if (word == "--help" || word == "-h")
+            request.help = true;
+        else if (word == "--version")
+            request.version = true;
+        else if (word.starts_with("--file="))
+            request.workshop = word.substr(7);
+        else if (word == "--file" && i + 1 < args.size())
+            request.workshop = args[++i];
+        else if (word == "--file")
+            return Error{ErrorCode::missing, "--file", "name the workshop file behind it"};
         else
             return Error{ErrorCode::unknown_key, std::string(word),
                          nearest(word, {"--json", "--text", "--replace", "--help", "--version", "--file"})};
@@ -64,7 +77,8 @@ Result<std::string> read_bytes(std::string_view name, std::uint64_t cap) {
     std::error_code failed;
     const fs::file_status status = fs::status(fs::path(name), failed);
     if (!fs::exists(status)) return Error{ErrorCode::not_found, std::string(name), ""};
-    if (fs::is_directory(status)) return Error{ErrorCode::wrong_type, std::string(name), "a file, this is a folder"};
+    if (fs::is_directory(status))
+        return Error{ErrorCode::wrong_type, std::string(name), "a file, this is a folder"};
     if (fs::is_regular_file(status) && fs::file_size(fs::path(name), failed) > cap)
         return Error{ErrorCode::too_large, std::string(name), cap_text(cap)};
     std::ifstream in(fs::path(name), std::ios::binary);

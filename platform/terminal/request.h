@@ -1,6 +1,6 @@
 #pragma once
-// What was asked on the command line, after the words were sorted into command, operands and options; and what
-// every command shares: exit codes, the way files are read and named in messages.
+// What was asked on the command line, after the words were sorted into command, operands and options; and
+// what every command shares: exit codes, the way files are read and named in messages.
 
 #include <optional>
 #include <ostream>
@@ -28,11 +28,13 @@ Result<Request> read_request(std::span<const std::string_view> args);
 
 // Where the workshop file is: --file, else the person's own (desktop/places.h). Error io: no such place.
 // `shown` is what messages call it: as typed, or "the workshop file".
-struct WorkshopPath { std::string path, shown; };
+struct WorkshopPath {
+    std::string path, shown;
+};
 Result<WorkshopPath> workshop_path(std::optional<std::string_view> given);
 
-// All bytes of a file or of standard input ("-"), no more than `cap`. A larger file is refused by its size alone.
-// Errors, subject = as typed: not_found, wrong_type (a folder), too_large, io.
+// All bytes of a file or of standard input ("-"), no more than `cap`. A larger file is refused by its size
+// alone. Errors, subject = as typed: not_found, wrong_type (a folder), too_large, io.
 Result<std::string> read_bytes(std::string_view name, std::uint64_t cap);
 
 int complain(std::ostream& err, const Error& error);  // "restand: …" on err; returns exit_bad_input

@@ -11,8 +11,10 @@ namespace {
 // Errors of the text name a field or a line; the file goes before it.
 Error in_file(std::string_view name, Error error) {
     const std::string shown = name == "-" ? "standard input" : std::string(name);
-    if (error.subject == "case" || error.subject == shown) error.subject = shown;
-    else error.subject = shown + ": " + error.subject;
+    if (error.subject == "case" || error.subject == shown)
+        error.subject = shown;
+    else
+        error.subject = shown + ": " + error.subject;
     return error;
 }
 
@@ -29,8 +31,10 @@ int solve(const Request& request, std::ostream& out, std::ostream& err) {
     if (!sure) {
         // Sound input without an answer still gets its result; anything else was bad input.
         if (sure.error().code != ErrorCode::no_solution) return complain(err, in_file(name, sure.error()));
-        if (request.text) out << "NOT HELD: " << sentence(sure.error()) << "\n";
-        else out << no_solution_json(*file, sure.error());
+        if (request.text)
+            out << "NOT HELD: " << sentence(sure.error()) << "\n";
+        else
+            out << no_solution_json(*file, sure.error());
         return exit_not_held;
     }
     out << (request.text ? page(*file, *sure) : answer_json(*file, *sure));

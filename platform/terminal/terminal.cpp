@@ -15,9 +15,9 @@ struct Command {
     int (*run)(const Request&, std::ostream&, std::ostream&);
 };
 constexpr std::array commands = {
-    Command{"solve", "CASE.json", solve},       Command{"bikes", "", bikes},
-    Command{"baselines", "BIKE", baselines},    Command{"show", "BASELINE", show},
-    Command{"export", "FILE", export_bundle},   Command{"import", "FILE", import_bundle},
+    Command{"solve", "CASE.json", solve},     Command{"bikes", "", bikes},
+    Command{"baselines", "BIKE", baselines},  Command{"show", "BASELINE", show},
+    Command{"export", "FILE", export_bundle}, Command{"import", "FILE", import_bundle},
     Command{"check", "FILE", check_file},
 };
 
@@ -34,7 +34,8 @@ int unknown_command(std::string_view word, std::ostream& err) {
 std::optional<int> wrong_operands(const Command& command, const Request& request, std::ostream& err) {
     const std::size_t wanted = command.operand.empty() ? 0 : 1;
     if (request.operands.size() == wanted) return std::nullopt;
-    const std::string usage = "restand " + std::string(command.name) + (wanted ? " " : "") + std::string(command.operand);
+    const std::string usage =
+        "restand " + std::string(command.name) + (wanted ? " " : "") + std::string(command.operand);
     if (request.operands.size() < wanted)
         err << "restand: " << command.name << " needs " << command.operand << " behind it: " << usage << "\n";
     else

@@ -1,4 +1,5 @@
-// bikes, baselines, show, export, import: the workshop file from the command line. Reading opens it read-only.
+// bikes, baselines, show, export, import: the workshop file from the command line. Reading opens it
+// read-only.
 
 #include <algorithm>
 #include <filesystem>
@@ -74,11 +75,13 @@ Result<const Bike*> bike_of(const Ledger& ledger, std::string_view word) {
     };
     auto found = matching([&](const Bike* b) { return lower(b->body.name) == wanted; });
     if (found.empty()) found = matching([&](const Bike* b) { return to_text(b->id).starts_with(wanted); });
-    if (found.empty()) found = matching([&](const Bike* b) { return lower(b->body.name).starts_with(wanted); });
+    if (found.empty())
+        found = matching([&](const Bike* b) { return lower(b->body.name).starts_with(wanted); });
     const std::string subject = "bike '" + std::string(word.substr(0, 80)) + "'";
     if (found.empty()) return Error{ErrorCode::not_found, subject, "see restand bikes"};
     if (found.size() > 1)
-        return Error{ErrorCode::contradiction, subject, std::to_string(found.size()) + " bikes fit; type more of it"};
+        return Error{ErrorCode::contradiction, subject,
+                     std::to_string(found.size()) + " bikes fit; type more of it"};
     return found.front();
 }
 
@@ -163,7 +166,8 @@ int bikes(const Request& request, std::ostream& out, std::ostream& err) {
         const Baseline* newest = ledger.newest_baseline(bike->id);
         out << padded(bike->body.name, 24) << padded(to_text(bike->id).substr(0, id_length), id_length + 2)
             << (newest ? "baseline of " + utc_text(newest->clock.ms) : std::string("no baseline yet"))
-            << (ledger.open_swap(bike->id) ? ", swap open" : "") << (bike->body.archived ? ", archived" : "") << "\n";
+            << (ledger.open_swap(bike->id) ? ", swap open" : "") << (bike->body.archived ? ", archived" : "")
+            << "\n";
     }
     return exit_done;
 }

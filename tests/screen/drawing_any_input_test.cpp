@@ -38,11 +38,11 @@ bool finite(Vec2 p) {
     return std::isfinite(p.x) && std::isfinite(p.y) && std::hypot(p.x, p.y) < 2e4;
 }
 
-bool inside(Vec2 p, const Picture& of) {
+bool inside(Vec2 p, const BikePicture& of) {
     return p.x >= of.low.x && p.x <= of.high.x && p.y >= of.low.y && p.y <= of.high.y;
 }
 
-bool sound(const Picture& p) {
+bool sound(const BikePicture& p) {
     bool ok =
         finite(p.low) && finite(p.high) && p.low.x < p.high.x && p.low.y < p.high.y && !p.strokes.empty();
     for (const Stroke& s : p.strokes) {
@@ -72,7 +72,7 @@ TEST_CASE(
             for (const bool little : {false, true}) {
                 PictureInput in = end == End::rear ? rear_input(scene, &bike) : front_input(scene, &bike);
                 if (little) in.known.clear(), in.bike = nullptr;
-                const Picture p = picture(in);
+                const BikePicture p = picture(in);
                 for (const PointFacts& f : all_points()) {
                     if (end == End::rear ? only_front(f.point) : only_rear(f.point)) continue;
                     CAPTURE(f.key);
@@ -111,7 +111,7 @@ TEST_CASE("drawing: each scene has the points that belong to it") {
           spring_rate, spring_free_length, spring_block_length, spring_installed_length, collar_mm_per_turn}},
     };
     for (const Row& row : rows) {
-        const Picture p = picture(nothing_known(row.scene, row.end));
+        const BikePicture p = picture(nothing_known(row.scene, row.end));
         for (const Point point : row.points) {
             CAPTURE(facts(point).key);
             REQUIRE(p.anchors.count(point) == 1);
@@ -121,7 +121,7 @@ TEST_CASE("drawing: each scene has the points that belong to it") {
 }
 
 TEST_CASE("drawing: the whole bike has a place for each of its own numbers") {
-    const Picture p = picture(nothing_known(Scene::whole, End::rear));
+    const BikePicture p = picture(nothing_known(Scene::whole, End::rear));
     for (const BikeField field :
          {BikeField::name, BikeField::note, BikeField::rear_leverage, BikeField::rear_tolerance,
           BikeField::front_tolerance, BikeField::rake, BikeField::swingarm, BikeField::wheelbase,
@@ -132,7 +132,7 @@ TEST_CASE("drawing: the whole bike has a place for each of its own numbers") {
 
 TEST_CASE("drawing: no two adjusters share a spot") {
     for (const End end : {End::rear, End::front}) {
-        const Picture p = picture(nothing_known(Scene::dampers, end));
+        const BikePicture p = picture(nothing_known(Scene::dampers, end));
         const Point clicks[] = {Point::clicks_compression_low, Point::clicks_compression_high,
                                 Point::clicks_rebound_low, Point::clicks_rebound_high};
         for (const Point a : clicks)
@@ -218,7 +218,7 @@ TEST_CASE("drawing: the moving end is drawn in the pen asked for, the frame in b
     const BikeBody bike = club_racer();
     PictureInput in = rear_input(Scene::stand, &bike);
     in.ink = Ink::now;
-    const Picture p = picture(in);
+    const BikePicture p = picture(in);
     CHECK(tyre(p).ink == Ink::now);
     const auto black = [](const Stroke& s) { return s.ink == Ink::ink && s.filled; };
     CHECK(std::any_of(p.strokes.begin(), p.strokes.end(), black));

@@ -15,7 +15,7 @@ TEST_CASE("drawing: on the bench every known length is drawn as long as it is") 
         for (const Point point : {Point::eye_to_eye, Point::spring_free_length,
                                   Point::spring_installed_length, Point::spring_block_length, Point::travel})
             in.known[point] *= k;
-        const Picture p = picture(in);
+        const BikePicture p = picture(in);
         for (const Point point : {Point::eye_to_eye, Point::spring_free_length,
                                   Point::spring_installed_length, Point::spring_block_length, Point::travel})
             CHECK(length_of(p.anchors.at(point)) == doctest::Approx(in.known[point]).epsilon(1e-9));
@@ -25,7 +25,7 @@ TEST_CASE("drawing: on the bench every known length is drawn as long as it is") 
 TEST_CASE("drawing: a fork leg on the bench likewise") {
     const BikeBody bike = club_racer();
     const PictureInput in = front_input(Scene::bench, &bike);
-    const Picture p = picture(in);
+    const BikePicture p = picture(in);
     for (const Point point : {Point::fork_length, Point::fork_position, Point::spring_free_length,
                               Point::spring_installed_length, Point::spring_block_length, Point::travel})
         CHECK(length_of(p.anchors.at(point)) == doctest::Approx(in.known.at(point)).epsilon(1e-9));
@@ -33,7 +33,7 @@ TEST_CASE("drawing: a fork leg on the bench likewise") {
 
 TEST_CASE("drawing: the eyes stand where the dimension ends") {
     const BikeBody bike = club_racer();
-    const Picture p = picture(rear_input(Scene::bench, &bike));
+    const BikePicture p = picture(rear_input(Scene::bench, &bike));
     const Anchor& eyes = p.anchors.at(Point::eye_to_eye);
     const auto rings = circles(p);
     for (const Vec2 at : {eyes.a, *eyes.b})
@@ -46,7 +46,7 @@ TEST_CASE("drawing: the spring on the shock lies between collar and seat") {
     // Strands of the coil are filled capsules; none reaches beyond the installed length.
     const BikeBody bike = club_racer();
     PictureInput in = rear_input(Scene::bench, &bike);
-    const Picture p = picture(in);
+    const BikePicture p = picture(in);
     const Anchor& seats = p.anchors.at(Point::spring_installed_length);
     const double radius = 34;
     int strands = 0;
@@ -66,7 +66,7 @@ TEST_CASE("drawing: a coil shows its turns, evenly, right-handed, never touching
     for (const int turns : {4, 7, 12})
         for (double length = 40; length <= 260; length += 20) {
             const drawing::Coil coil = {.length = length, .radius = 34, .wire = 11, .turns = turns};
-            Picture sheet;
+            BikePicture sheet;
             drawing::Pen pen(sheet);
             coil_before(pen, {{0, 0}, {0, 1}}, coil, Ink::ink);  // axis upwards
             REQUIRE(sheet.strokes.size() == static_cast<std::size_t>(turns) + 2);
@@ -96,7 +96,7 @@ TEST_CASE("drawing: a coil shows its turns, evenly, right-handed, never touching
 TEST_CASE("drawing: round things are cut into chords of three degrees at most") {
     const BikeBody bike = club_racer();
     for (const Round& c : circles(picture(rear_input(Scene::whole, &bike)))) CHECK(c.radius > 0);
-    Picture sheet;
+    BikePicture sheet;
     drawing::Pen pen(sheet);
     pen.circle({10, 20}, 300, {});
     pen.arc({0, 0}, 50, 0.2, 2.9, {});

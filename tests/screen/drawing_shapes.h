@@ -26,7 +26,7 @@ inline double length_of(const Anchor& anchor) {
 }
 
 // Closed strokes whose points all lie equally far from their mean.
-inline std::vector<Round> circles(const Picture& picture) {
+inline std::vector<Round> circles(const BikePicture& picture) {
     std::vector<Round> found;
     for (const Stroke& s : picture.strokes) {
         if (!s.closed || s.points.size() < 90) continue;
@@ -42,7 +42,7 @@ inline std::vector<Round> circles(const Picture& picture) {
 }
 
 // The tyre: the largest circle of that line type.
-inline Round tyre(const Picture& picture, Line line = Line::wide) {
+inline Round tyre(const BikePicture& picture, Line line = Line::wide) {
     Round largest{{}, 0, line, Ink::ink};
     for (const Round& c : circles(picture))
         if (c.line == line && c.radius > largest.radius) largest = c;

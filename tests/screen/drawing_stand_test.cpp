@@ -25,7 +25,7 @@ TEST_CASE("drawing: the rear axle stands its ride height below the mark, at any 
     for (double h = 430; h <= 495; h += 2.5) {
         PictureInput in = rear_input(Scene::stand, &bike);
         in.height = mm(h);
-        const Picture p = picture(in);
+        const BikePicture p = picture(in);
         const Vec2 mark = *p.anchors.at(Point::ride_height_topped_out).b;
         CHECK(mark.y - tyre(p).centre.y == doctest::Approx(h).epsilon(near / 500));
     }
@@ -33,7 +33,7 @@ TEST_CASE("drawing: the rear axle stands its ride height below the mark, at any 
 
 TEST_CASE("drawing: topped out the mark is straight above the axle") {
     const BikeBody bike = club_racer();
-    const Picture p = picture(rear_input(Scene::stand, &bike));
+    const BikePicture p = picture(rear_input(Scene::stand, &bike));
     CHECK(std::fabs(p.anchors.at(Point::ride_height_topped_out).b->x - tyre(p).centre.x) < near);
 }
 
@@ -43,7 +43,7 @@ TEST_CASE("drawing: a longer swingarm draws longer, to scale, and the angle come
         bike.geometry.swingarm = mm(l);
         PictureInput in = rear_input(Scene::stand, &bike);
         in.height = mm(481.5);
-        const Picture p = picture(in);
+        const BikePicture p = picture(in);
         const Vec2 axle = tyre(p).centre;
         CHECK(distance({0, 0}, axle) == doctest::Approx(l).epsilon(near / 500));
         // Static: the pivot stands 440 over the ground, the axle 317.
@@ -66,7 +66,7 @@ TEST_CASE("drawing: now and ghost stand apart by exactly the difference of their
         in.height = mm(end == End::rear ? 490.9 : 560);
         in.ghost = mm(end == End::rear ? 462.0 : 520);
         in.ghost_ink = Ink::now;
-        const Picture p = picture(in);
+        const BikePicture p = picture(in);
         const Round full = tyre(p), ghost = tyre(p, Line::ghost);
         CHECK(ghost.ink == Ink::now);
         CHECK(ghost.radius == doctest::Approx(full.radius));
@@ -79,7 +79,7 @@ TEST_CASE("drawing: now and ghost stand apart by exactly the difference of their
 TEST_CASE("drawing: no ghost is drawn where none was asked for") {
     const BikeBody bike = club_racer();
     const auto is_ghost = [](const Stroke& s) { return s.line == Line::ghost; };
-    for (const Picture& p :
+    for (const BikePicture& p :
          {picture(rear_input(Scene::stand, &bike)), picture(front_input(Scene::stand, &bike)),
           picture(rear_input(Scene::whole, &bike))})
         CHECK(std::none_of(p.strokes.begin(), p.strokes.end(), is_ghost));
@@ -88,7 +88,7 @@ TEST_CASE("drawing: no ghost is drawn where none was asked for") {
 TEST_CASE("drawing: the three heights stand beside each other, each as long as it was read") {
     const BikeBody bike = club_racer();
     for (const PictureInput& in : {rear_input(Scene::stand, &bike), front_input(Scene::stand, &bike)}) {
-        const Picture p = picture(in);
+        const BikePicture p = picture(in);
         std::set<double> offsets;
         for (const Point point :
              {Point::ride_height_topped_out, Point::ride_height_static, Point::ride_height_rider}) {
@@ -105,13 +105,13 @@ TEST_CASE("drawing: the front height is read along the fork, or vertically where
         PictureInput in = front_input(Scene::stand, &bike);
         in.height = mm(h);
         bike.front.leverage = 1.0;
-        const Picture along = picture(in);
+        const BikePicture along = picture(in);
         const Vec2 mark = *along.anchors.at(Point::ride_height_topped_out).b, axle = tyre(along).centre;
         CHECK(distance(mark, axle) == doctest::Approx(h).epsilon(near / 500));
         CHECK(std::atan2(axle.x - mark.x, mark.y - axle.y) ==
               doctest::Approx(degrees(24).value).epsilon(1e-9));
         bike.front.leverage = std::cos(degrees(24).value);
-        const Picture upright = picture(in);
+        const BikePicture upright = picture(in);
         const Vec2 above = *upright.anchors.at(Point::ride_height_topped_out).b;
         CHECK(above.y - tyre(upright).centre.y == doctest::Approx(h).epsilon(near / 500));
     }
@@ -121,7 +121,7 @@ TEST_CASE("drawing: wheels, wheelbase, offset and pivot height of the whole bike
     const BikeBody bike = club_racer();
     PictureInput in = rear_input(Scene::whole, &bike);
     in.height = mm(490.9);
-    const Picture p = picture(in);
+    const BikePicture p = picture(in);
     CHECK(tyre(p).radius == doctest::Approx(317));
     CHECK(length_of(p.bike_anchors.at(BikeField::wheelbase)) == doctest::Approx(1405).epsilon(near / 1000));
     CHECK(length_of(p.bike_anchors.at(BikeField::swingarm)) == doctest::Approx(585).epsilon(near / 500));
@@ -134,7 +134,7 @@ TEST_CASE("drawing: wheels, wheelbase, offset and pivot height of the whole bike
           doctest::Approx(degrees(24).value));
     // At static height the pivot is as high as it was measured; the front sinks along: level ground.
     in.height = mm(481.5);
-    const Picture standing = picture(in);
+    const BikePicture standing = picture(in);
     CHECK(length_of(standing.bike_anchors.at(BikeField::pivot_height)) ==
           doctest::Approx(440).epsilon(near / 400));
     const Stroke& ground = standing.strokes.front();
@@ -145,7 +145,7 @@ TEST_CASE("drawing: pitch circles of the sprockets have their published diameter
     // Pitch diameters p/sin(180°/z) at p = 15.875 mm as printed in tables for ISO 606 10B (from memory):
     // 16 teeth 81.37 mm, 42 teeth 212.43 mm. Tolerance: the tables' last digit.
     const BikeBody bike = club_racer();
-    const Picture p = picture(rear_input(Scene::stand, &bike));
+    const BikePicture p = picture(rear_input(Scene::stand, &bike));
     std::vector<double> diameters;
     for (const Round& c : circles(p))
         if (c.line == Line::axis) diameters.push_back(2 * c.radius);
@@ -157,7 +157,7 @@ TEST_CASE("drawing: pitch circles of the sprockets have their published diameter
 
 TEST_CASE("drawing: both chain runs touch both pitch circles") {
     const BikeBody bike = club_racer();
-    const Picture p = picture(rear_input(Scene::stand, &bike));
+    const BikePicture p = picture(rear_input(Scene::stand, &bike));
     std::vector<Round> pitch;
     for (const Round& c : circles(p))
         if (c.line == Line::axis) pitch.push_back(c);
@@ -189,7 +189,7 @@ TEST_CASE("drawing: a wheel off the ground hangs clear of it, a loaded one stand
     const auto gap = [&](double height) {
         PictureInput in = rear_input(Scene::stand, &bike);
         in.height = mm(height);
-        const Picture p = picture(in);
+        const BikePicture p = picture(in);
         const Round wheel = tyre(p);
         const Stroke& ground = p.strokes.front();
         return wheel.centre.y - wheel.radius - ground.points.front().y;

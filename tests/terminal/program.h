@@ -15,17 +15,20 @@ struct Ran {
     std::string out, err;
 };
 
-// `args` as typed behind the program's name; file names are relative to the folder. A crash has code 128 + signal.
+// `args` as typed behind the program's name; file names are relative to the folder. A crash has code 128 +
+// signal.
 inline Ran run(const Folder& folder, const std::string& args, const std::string& before = "") {
     const std::string out = folder(".out"), err = folder(".err");
-    const std::string command = "cd '" + folder("") + "' && " + before + " '" RESTAND_PROGRAM "' " + args + " >'" + out +
-                                "' 2>'" + err + "'";
+    const std::string command = "cd '" + folder("") + "' && " + before + " '" RESTAND_PROGRAM "' " + args +
+                                " >'" + out + "' 2>'" + err + "'";
     const int status = std::system(command.c_str());
     const int code = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
     return {code, bytes_of(out), bytes_of(err)};
 }
 
-inline bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+inline bool has(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
 
 // The case of the issue, word for word.
 inline const std::string issue_case = R"({ "restand_case": 1, "end": "rear",

@@ -1,5 +1,5 @@
-// Bad input to `restand solve`: exit 2, nothing on standard output, one sentence naming file, field and what is
-// allowed there.
+// Bad input to `restand solve`: exit 2, nothing on standard output, one sentence naming file, field and what
+// is allowed there.
 
 #include <algorithm>
 
@@ -23,7 +23,9 @@ void refuses(const std::string& text, std::initializer_list<std::string> parts) 
     CHECK(bytes_of(folder("case.json")) == text);
 }
 
-std::string with(const std::string& from, const std::string& to) { return changed(issue_case, from, to); }
+std::string with(const std::string& from, const std::string& to) {
+    return changed(issue_case, from, to);
+}
 
 }  // namespace
 
@@ -36,9 +38,11 @@ TEST_CASE("refused: what stands where a number belongs") {
 TEST_CASE("refused: NaN and infinities, by name and by size") {
     const std::string rate = "\"rate_n_per_mm\": 100";
     for (const std::string wrong : {"NaN", "nan", "Infinity", "-Infinity"})
-        refuses(with(rate, "\"rate_n_per_mm\": " + wrong), {"new_unit.spring.rate_n_per_mm", wrong, "is no number"});
+        refuses(with(rate, "\"rate_n_per_mm\": " + wrong),
+                {"new_unit.spring.rate_n_per_mm", wrong, "is no number"});
     refuses(with(rate, "\"rate_n_per_mm\": 1e999"), {"new_unit.spring.rate_n_per_mm", "is no number"});
-    refuses(with(R"({ "leverage": 2.05 })", R"({ "pairs": [[300, 480], [310, NaN]] })"), {"map.pairs[2]", "NaN"});
+    refuses(with(R"({ "leverage": 2.05 })", R"({ "pairs": [[300, 480], [310, NaN]] })"),
+            {"map.pairs[2]", "NaN"});
 }
 
 TEST_CASE("refused: numbers out of range, with the range") {
@@ -46,12 +50,14 @@ TEST_CASE("refused: numbers out of range, with the range") {
             {"new_unit.spring.rate_n_per_mm: -95 is out of range; allowed: 0 < rate ≤ 2000"});
     refuses(with("\"eye_to_eye_mm\": 310", "\"eye_to_eye_mm\": -310"),
             {"baseline.unit.eye_to_eye_mm: -310 is out of range; allowed: 0 < length ≤ 2000"});
-    refuses(with("\"free_length_mm\": 155", "\"free_length_mm\": -155"), {"new_unit.spring.free_length_mm", "-155"});
+    refuses(with("\"free_length_mm\": 155", "\"free_length_mm\": -155"),
+            {"new_unit.spring.free_length_mm", "-155"});
     refuses(with("\"travel_mm\": 66", "\"travel_mm\": 0"), {"new_unit.travel_mm", "0 < travel"});
     refuses(with("\"gas_force_n\": 420", "\"gas_force_n\": -1"), {"new_unit.gas_force_n", "0 ≤ force"});
     refuses(with("\"leverage\": 2.05", "\"leverage\": 0"), {"map.leverage", "0.3 < ratio ≤ 6"});
     refuses(with("\"topped_out\": 500.0", "\"topped_out\": 50000"), {"baseline.ride_height_mm.topped_out"});
-    refuses(with("\"mm_per_turn\": 1.25", "\"mm_per_turn\": 0"), {"new_unit.eye_to_eye_mm.mm_per_turn", "pitch"});
+    refuses(with("\"mm_per_turn\": 1.25", "\"mm_per_turn\": 0"),
+            {"new_unit.eye_to_eye_mm.mm_per_turn", "pitch"});
 }
 
 TEST_CASE("refused: fields that contradict each other") {
@@ -74,7 +80,8 @@ TEST_CASE("refused: pairs that do not rise") {
     const std::string map = R"({ "leverage": 2.05 })";
     refuses(with(map, R"({ "pairs": [[290, 460], [310, 500], [300, 480], [316, 512]] })"),
             {"map.pairs", "not in rising order", "pair 3"});
-    refuses(with(map, R"({ "pairs": [[290, 460], [290, 461], [310, 500], [316, 512]] })"), {"map.pairs", "pair 2"});
+    refuses(with(map, R"({ "pairs": [[290, 460], [290, 461], [310, 500], [316, 512]] })"),
+            {"map.pairs", "pair 2"});
     refuses(with(map, R"({ "pairs": [[290, 460], [300, 480], [310, 470], [316, 512]] })"),
             {"map.pairs", "ride height must rise", "pair 3"});
     refuses(with(map, R"({ "pairs": [[290, 460]] })"), {"map.pairs is missing", "at least 2 pairs"});
@@ -84,13 +91,15 @@ TEST_CASE("refused: pairs that do not rise") {
 
 TEST_CASE("refused: unknown keys, with the nearest known one") {
     refuses(with("\"travel_mm\": 66", "\"stroke\": 66"), {"new_unit.stroke: unknown key"});
-    refuses(with("\"travel_mm\": 66", "\"travel\": 66"), {"new_unit.travel: unknown key; did you mean 'travel_mm'?"});
+    refuses(with("\"travel_mm\": 66", "\"travel\": 66"),
+            {"new_unit.travel: unknown key; did you mean 'travel_mm'?"});
     refuses(with("\"leverage\"", "\"leverag\""), {"map.leverag: unknown key; did you mean 'leverage'?"});
     refuses(with("\"gas_force_n\": 420", "\"gasforce_n\": 420"), {"did you mean 'gas_force_n'?"});
 }
 
 TEST_CASE("refused: a key given twice, at every level") {
-    refuses(with("\"travel_mm\": 66", "\"travel_mm\": 66, \"travel_mm\": 67"), {"new_unit.travel_mm is given twice"});
+    refuses(with("\"travel_mm\": 66", "\"travel_mm\": 66, \"travel_mm\": 67"),
+            {"new_unit.travel_mm is given twice"});
     refuses(with("\"end\": \"rear\"", "\"end\": \"rear\", \"end\": \"front\""), {"end is given twice"});
 }
 
@@ -104,14 +113,18 @@ TEST_CASE("refused: what is missing is named") {
 
 TEST_CASE("refused: other files, newer cases, broken text") {
     refuses(with("\"restand_case\": 1, ", ""), {"restand_case", "no file of Restand's"});
-    refuses(with("\"restand_case\": 1, ", "\"restand_case\": 2, \"later\": true, "), {"newer Restand", "version 2"});
+    refuses(with("\"restand_case\": 1, ", "\"restand_case\": 2, \"later\": true, "),
+            {"newer Restand", "version 2"});
     refuses(with("\"travel_mm\": 66,", "\"travel_mm\": 66,,"), {"line 6", "is damaged"});
     refuses(issue_case.substr(0, issue_case.size() / 2), {"is cut short"});
     refuses(issue_case + "}", {"is damaged", "line 8"});
     refuses("", {"is cut short"});
     refuses("[1, 2]", {"an object"});
     refuses("\xff\xfe garbage \x01", {"line 1, column 1", "is damaged"});
-    refuses(with("\"rear\"", "\"re\xff" "ar\""), {"is damaged"});
+    refuses(with("\"rear\"",
+                 "\"re\xff"
+                 "ar\""),
+            {"is damaged"});
 }
 
 TEST_CASE("refused: nested deep or wide enough to hurt") {
@@ -168,7 +181,8 @@ TEST_CASE("help and version are answers, not errors") {
     const Folder folder;
     const Ran help = run(folder, "--help");
     CHECK(help.code == 0);
-    for (const char* command : {"solve", "bikes", "baselines", "show", "export", "import", "check", "--screenshot"})
+    for (const char* command :
+         {"solve", "bikes", "baselines", "show", "export", "import", "check", "--screenshot"})
         CHECK(has(help.out, command));
     CHECK(has(run(folder, "solve --help").out, "Exit codes"));
     CHECK(run(folder, "--version").code == 0);

@@ -93,21 +93,28 @@ TEST_CASE("solve: golden R1 to R5 through a table of pairs") {
               {"ride_height_mm", {{"topped_out", 500.0}, {"rider", 500.0 - sag}}}}},
             {"new_unit",
              {{"eye_to_eye_mm",
-               {{"min", part["L0min"]}, {"max", part["L0max"]}, {"now", part["L0min"]},
+               {{"min", part["L0min"]},
+                {"max", part["L0max"]},
+                {"now", part["L0min"]},
                 {"mm_per_turn", part["length_pitch"]}}},
               {"travel_mm", part["stroke"]},
               {"gas_force_n", part["Fg"]},
               {"spring",
-               {{"rate_n_per_mm", part["k"]}, {"free_length_mm", part["free"]}, {"block_length_mm", part["solid"]},
-                {"installed_length_now_mm", part["free"]}, {"collar_mm_per_turn", part["collar_pitch"]}}}}}};
+               {{"rate_n_per_mm", part["k"]},
+                {"free_length_mm", part["free"]},
+                {"block_length_mm", part["solid"]},
+                {"installed_length_now_mm", part["free"]},
+                {"collar_mm_per_turn", part["collar_pitch"]}}}}}};
         const bool coil_bind = name.starts_with("R4"), loose = name.starts_with("R3");
         const json r = solved(folder, text.dump(), coil_bind ? 3 : 0);
 
         // `answer` can be set, so where the preload would be negative the golden numbers are those wanted.
         const std::string answer = loose ? "/wanted" : "/answer";
         const double mm01 = 0.01;
-        CHECK(std::fabs(at(r, (answer + "/eye_to_eye_mm").c_str()) - expected["L0_new_mm"].get<double>()) < mm01);
-        CHECK(std::fabs(at(r, (answer + "/preload_mm").c_str()) - expected["preload_new_mm"].get<double>()) < mm01);
+        CHECK(std::fabs(at(r, (answer + "/eye_to_eye_mm").c_str()) - expected["L0_new_mm"].get<double>()) <
+              mm01);
+        CHECK(std::fabs(at(r, (answer + "/preload_mm").c_str()) - expected["preload_new_mm"].get<double>()) <
+              mm01);
         CHECK(std::fabs(at(r, (answer + "/installed_length_mm").c_str()) -
                         expected["installed_spring_len_mm"].get<double>()) < mm01);
         CHECK(std::fabs(at(r, (answer + "/eye_to_eye_turns").c_str()) * part["length_pitch"].get<double>() -
@@ -117,7 +124,8 @@ TEST_CASE("solve: golden R1 to R5 through a table of pairs") {
             CHECK(std::fabs(at(r, "/predicted/block_margin_mm") -
                             expected["coil_bind_margin_mm"].get<double>()) < mm01);
         // Topped out against the full equilibrium, at the axle.
-        const double drop = expected["verified_by_full_equilibrium"]["axle_z_at_new_topout_relative_to_old_topout_mm"];
+        const double drop =
+            expected["verified_by_full_equilibrium"]["axle_z_at_new_topout_relative_to_old_topout_mm"];
         if (!loose) CHECK(std::fabs(at(r, "/residual_mm/topped_out") + drop) < mm01);
         if (loose) {
             const json& compromise = expected["compromise_zero_preload"];
@@ -130,14 +138,15 @@ TEST_CASE("solve: golden R1 to R5 through a table of pairs") {
         for (const json& limit : r["limits"]) codes.push_back(limit["code"]);
         json flags = json::array();
         for (const json& flag : expected["flags"])
-            flags.push_back(flag == "coil_bind_before_full_stroke" ? json("coil_bind_before_full_travel") : flag);
+            flags.push_back(flag == "coil_bind_before_full_stroke" ? json("coil_bind_before_full_travel")
+                                                                   : flag);
         CHECK(codes == flags);
         for (const json& limit : r["limits"]) CHECK(limit["message"].get<std::string>().size() > 10);
     }
 }
 
-// Fork by hand: two legs of 9.5 N/mm, 15 mm preload; height read upright, leverage 0.91; 40 mm sag at the axle is
-// 40/0.91 = 43.956044 mm of fork. New springs 10 N/mm, same length and position:
+// Fork by hand: two legs of 9.5 N/mm, 15 mm preload; height read upright, leverage 0.91; 40 mm sag at the
+// axle is 40/0.91 = 43.956044 mm of fork. New springs 10 N/mm, same length and position:
 //   p' = 9.5·(15 + 43.956044)/10 − 43.956044 = 12.052198,  installed 250 − 12.052198 = 237.947802
 TEST_CASE("solve: a front end, with its position in the yokes") {
     const Folder folder;
@@ -160,8 +169,9 @@ TEST_CASE("solve: a front end, with its position in the yokes") {
 //   u(p') = 0.05·√(0.8² + 1.0²)/2.05 = 0.0312348;  95 % = 1.959964·u (GUM, all inputs with infinite dof)
 TEST_CASE("solve: uncertainty of the installed length follows from that of the heights") {
     const Folder folder;
-    const std::string text = changed(issue_case, "\"end\": \"rear\",",
-                                     R"("end": "rear", "uncertainty": { "baseline.ride_height_mm.topped_out": 0.8,
+    const std::string text =
+        changed(issue_case, "\"end\": \"rear\",",
+                R"("end": "rear", "uncertainty": { "baseline.ride_height_mm.topped_out": 0.8,
                                         "baseline.ride_height_mm.rider": 1.0 },)");
     const json r = solved(folder, text);
     CHECK(std::fabs(at(r, "/uncertainty/installed_length_mm/standard") - 0.0312348) < 1e-5);
@@ -173,7 +183,8 @@ TEST_CASE("solve: uncertainty of the installed length follows from that of the h
 TEST_CASE("solve: what cannot be held exits with 3 and says which limit is in the way") {
     const Folder folder;
     // A block length of 90 leaves 148.94 − 66 − 90 < 0.
-    const json r = solved(folder, changed(issue_case, "\"block_length_mm\": 72", "\"block_length_mm\": 90"), 3);
+    const json r =
+        solved(folder, changed(issue_case, "\"block_length_mm\": 72", "\"block_length_mm\": 90"), 3);
     CHECK(r["status"] == "no_solution");
     CHECK(r["held"] == false);
     CHECK(r["limits"][0]["code"] == "coil_bind_before_full_travel");

@@ -23,10 +23,20 @@ Made make_workshop(const std::string& path) {
     made.other = got(store.append(encode(test::bike("No. 9"), {}, {}, made.begun.person))).id;
     BaselineBody body;
     body.reason = "after practice";
-    body.values = {{End::rear, {test::reading(Point::eye_to_eye, "12 5/16 in", Unit::inch), {}, made.begun.person,
-                                1'760'000'000'000, made.begun.swap, false}},
-                   {End::rear, {test::reading(Point::ride_height_rider, "469,8"), {}, made.begun.person,
-                                1'760'000'000'000, {}, false}}};
+    body.values = {{End::rear,
+                    {test::reading(Point::eye_to_eye, "12 5/16 in", Unit::inch),
+                     {},
+                     made.begun.person,
+                     1'760'000'000'000,
+                     made.begun.swap,
+                     false}},
+                   {End::rear,
+                    {test::reading(Point::ride_height_rider, "469,8"),
+                     {},
+                     made.begun.person,
+                     1'760'000'000'000,
+                     {},
+                     false}}};
     made.first = got(store.append(encode(body, made.begun.bike, made.begun.swap, made.begun.person))).id;
     body.reason = "new shock";
     made.second = got(store.append(encode(body, made.begun.bike, made.begun.swap, made.begun.person))).id;
@@ -66,7 +76,8 @@ TEST_CASE("bikes: every bike with its newest baseline") {
 TEST_CASE("baselines: newest first, by the bike's name, the start of it, or its id") {
     const Folder folder;
     const Made made = make_workshop(folder("w.restand"));
-    for (const std::string& bike : {std::string("'No. 27'"), std::string("'no. 2'"), to_text(made.begun.bike)}) {
+    for (const std::string& bike :
+         {std::string("'No. 27'"), std::string("'no. 2'"), to_text(made.begun.bike)}) {
         const Ran ran = run(folder, "baselines " + bike + " --file w.restand");
         CHECK_MESSAGE(ran.code == 0, ran.err);
         CHECK(ran.out.find("new shock") < ran.out.find("after practice"));
@@ -107,8 +118,10 @@ TEST_CASE("export, import: a workshop goes whole to another file, twice is once"
     const Ran first = run(folder, "import b.bundle --file other.restand");
     CHECK_MESSAGE(first.code == 0, first.err);
     CHECK(first.out == "b.bundle: 9 entries added, 0 known already\n");
-    CHECK(run(folder, "import b.bundle --file other.restand").out == "b.bundle: 0 entries added, 9 known already\n");
-    CHECK(run(folder, "bikes --json --file other.restand").out == run(folder, "bikes --json --file w.restand").out);
+    CHECK(run(folder, "import b.bundle --file other.restand").out ==
+          "b.bundle: 0 entries added, 9 known already\n");
+    CHECK(run(folder, "bikes --json --file other.restand").out ==
+          run(folder, "bikes --json --file w.restand").out);
     CHECK(has(run(folder, "check other.restand").out, "workshop file, 9 entries, whole"));
     // A file that is there is not written over by accident.
     const std::string before = bytes_of(folder("b.bundle"));
@@ -153,8 +166,8 @@ TEST_CASE("a workshop file that is not ours, newer or corrupt is named and left 
     const auto refused = [&](const std::string& bytes, const std::string& words, bool reads = false) {
         write_bytes(folder("bad.restand"), bytes);
         run(folder, "export b.bundle --replace --file w.restand");
-        for (const std::string command : {"check bad.restand", "bikes --file bad.restand",
-                                          "import b.bundle --file bad.restand"}) {
+        for (const std::string command :
+             {"check bad.restand", "bikes --file bad.restand", "import b.bundle --file bad.restand"}) {
             if (reads && command.starts_with("bikes")) continue;
             const Ran ran = run(folder, command);
             CAPTURE(command);
@@ -199,7 +212,8 @@ TEST_CASE("a read-only workshop file is read, and an import into it refused") {
         return;
     }
     namespace fs = std::filesystem;
-    fs::permissions(folder("w.restand"), fs::perms::owner_read | fs::perms::group_read | fs::perms::others_read);
+    fs::permissions(folder("w.restand"),
+                    fs::perms::owner_read | fs::perms::group_read | fs::perms::others_read);
     fs::permissions(folder("b.bundle"), fs::perms::others_read, fs::perm_options::add);
     const std::string before = bytes_of(folder("w.restand"));
     const Ran import = run(folder, "import b.bundle --file w.restand", become);

@@ -11,7 +11,8 @@ using namespace restand;
 
 namespace {
 
-constexpr SwapKind all_kinds[] = {SwapKind::shock, SwapKind::shock_spring, SwapKind::fork, SwapKind::fork_springs};
+constexpr SwapKind all_kinds[] = {SwapKind::shock, SwapKind::shock_spring, SwapKind::fork,
+                                  SwapKind::fork_springs};
 constexpr Phase all_phases[] = {Phase::before, Phase::new_part, Phase::set, Phase::check};
 
 Id id_of(std::uint8_t last) {
@@ -23,12 +24,12 @@ Id id_of(std::uint8_t last) {
 // Exact instruments, three equal repeats: the mean is the number and nothing else.
 Take take(Point point, const std::string& text, std::int64_t at_ms = 1000) {
     const Dimension d = facts(point).dimension;
-    const Unit unit = d == Dimension::rate              ? Unit::n_per_mm
-                      : d == Dimension::force           ? Unit::newton
-                      : d == Dimension::length_per_turn ? Unit::mm_per_turn
-                      : d == Dimension::clicks          ? Unit::click
+    const Unit unit = d == Dimension::rate                            ? Unit::n_per_mm
+                      : d == Dimension::force                         ? Unit::newton
+                      : d == Dimension::length_per_turn               ? Unit::mm_per_turn
+                      : d == Dimension::clicks                        ? Unit::click
                       : d == Dimension::text || d == Dimension::count ? Unit::one
-                                                                     : Unit::mm;
+                                                                      : Unit::mm;
     Take t;
     t.reading = {point, {{text, unit}, {text, unit}, {text, unit}}, {"exact", 0.0, 0.0}, ""};
     t.at_ms = at_ms;
@@ -47,17 +48,20 @@ struct Swapped {
 Swapped issue_swap(SwapKind kind = SwapKind::shock) {
     Swapped s;
     s.swap.kind = kind;
-    s.read(Phase::before, Point::ride_height_topped_out, "500").read(Phase::before, Point::ride_height_static, "490.3");
+    s.read(Phase::before, Point::ride_height_topped_out, "500")
+        .read(Phase::before, Point::ride_height_static, "490.3");
     s.read(Phase::before, Point::ride_height_rider, "469,8").read(Phase::before, Point::eye_to_eye, "310");
     s.read(Phase::before, Point::spring_rate, "95").read(Phase::before, Point::spring_free_length, "160");
     s.read(Phase::before, Point::spring_installed_length, "150").read(Phase::before, Point::gas_force, "150");
-    s.read(Phase::new_part, Point::spring_rate, "100").read(Phase::new_part, Point::spring_free_length, "155");
+    s.read(Phase::new_part, Point::spring_rate, "100")
+        .read(Phase::new_part, Point::spring_free_length, "155");
     s.read(Phase::new_part, Point::spring_block_length, "72").read(Phase::new_part, Point::travel, "66");
     s.read(Phase::new_part, Point::spring_installed_length, "148");
     s.read(Phase::new_part, Point::collar_mm_per_turn, "1.5");
     if (kind == SwapKind::shock) {
         s.read(Phase::new_part, Point::eye_to_eye, "305").read(Phase::new_part, Point::eye_to_eye_min, "300");
-        s.read(Phase::new_part, Point::eye_to_eye_max, "316").read(Phase::new_part, Point::length_mm_per_turn, "1.25");
+        s.read(Phase::new_part, Point::eye_to_eye_max, "316")
+            .read(Phase::new_part, Point::length_mm_per_turn, "1.25");
         s.read(Phase::new_part, Point::gas_force, "420").read(Phase::new_part, Point::part_name, "long one");
     }
     return s;
@@ -73,14 +77,18 @@ Bike bike_with(double leverage) {
 Swapped fork_swap(SwapKind kind) {
     Swapped s;
     s.swap.kind = kind;
-    s.read(Phase::before, Point::ride_height_topped_out, "620").read(Phase::before, Point::ride_height_rider, "580");
+    s.read(Phase::before, Point::ride_height_topped_out, "620")
+        .read(Phase::before, Point::ride_height_rider, "580");
     s.read(Phase::before, Point::fork_position, "6").read(Phase::before, Point::spring_rate, "9.5");
-    s.read(Phase::before, Point::spring_free_length, "255").read(Phase::before, Point::spring_installed_length, "240");
+    s.read(Phase::before, Point::spring_free_length, "255")
+        .read(Phase::before, Point::spring_installed_length, "240");
     s.read(Phase::new_part, Point::spring_rate, "10").read(Phase::new_part, Point::spring_free_length, "250");
     return s;
 }
 
-bool near(Length a, double b_mm, double tolerance = 1e-6) { return std::fabs(in_mm(a) - b_mm) < tolerance; }
+bool near(Length a, double b_mm, double tolerance = 1e-6) {
+    return std::fabs(in_mm(a) - b_mm) < tolerance;
+}
 
 }  // namespace
 
@@ -237,15 +245,18 @@ TEST_CASE("as set: the prediction follows what was set, and says what is missing
 TEST_CASE("check: restored when the heights came back, and a correction when they did not") {
     const Bike bike = bike_with(2.05);
     Swapped s = issue_swap();
-    s.read(Phase::set, Point::eye_to_eye, "310").read(Phase::set, Point::spring_installed_length, "148.936585");
+    s.read(Phase::set, Point::eye_to_eye, "310")
+        .read(Phase::set, Point::spring_installed_length, "148.936585");
     for (auto& [where, takes] : s.swap.takes) takes[0].reading.instrument.accuracy = 0.2;
     Swapped good = s, low = s;
-    good.read(Phase::check, Point::ride_height_topped_out, "500").read(Phase::check, Point::ride_height_rider, "469.8");
+    good.read(Phase::check, Point::ride_height_topped_out, "500")
+        .read(Phase::check, Point::ride_height_rider, "469.8");
     const auto restored = check_of(bike, good.swap);
     REQUIRE(restored.has_value());
     CHECK(restored->verdict == Verdict::restored);
 
-    low.read(Phase::check, Point::ride_height_topped_out, "500").read(Phase::check, Point::ride_height_rider, "465.7");
+    low.read(Phase::check, Point::ride_height_topped_out, "500")
+        .read(Phase::check, Point::ride_height_rider, "465.7");
     const auto sunk = check_of(bike, low.swap);
     REQUIRE(sunk.has_value());
     CHECK(sunk->verdict == Verdict::not_restored);
@@ -263,14 +274,13 @@ TEST_CASE("baseline_of: the new part's numbers, what was set and checked, nothin
     s.read(Phase::before, Point::chain_slack, "32").read(Phase::before, Point::sprocket_rear, "43");
     s.read(Phase::before, Point::clicks_rebound_low, "12").read(Phase::set, Point::chain_slack, "35");
     s.read(Phase::set, Point::eye_to_eye, "310").read(Phase::set, Point::spring_installed_length, "149");
-    s.read(Phase::check, Point::ride_height_topped_out, "500.5").read(Phase::check, Point::ride_height_rider, "469");
+    s.read(Phase::check, Point::ride_height_topped_out, "500.5")
+        .read(Phase::check, Point::ride_height_rider, "469");
     Baseline last;
-    last.body.values = {{End::rear, take(Point::tyre_pressure_hot, "1.6")},
-                        {End::rear, take(Point::travel, "60")},
-                        {End::rear, take(Point::ride_height_static, "491")},
-                        {End::rear, take(Point::gas_force, "150")},
-                        {End::front, take(Point::fork_position, "6")},
-                        {End::rear, take(Point::sprocket_rear, "44")}};
+    last.body.values = {
+        {End::rear, take(Point::tyre_pressure_hot, "1.6")},  {End::rear, take(Point::travel, "60")},
+        {End::rear, take(Point::ride_height_static, "491")}, {End::rear, take(Point::gas_force, "150")},
+        {End::front, take(Point::fork_position, "6")},       {End::rear, take(Point::sprocket_rear, "44")}};
     Baseline made;
     made.body = baseline_of(s.swap, &last, "race shock");
     const auto text = [&](End end, Point p) {

@@ -23,7 +23,7 @@ inline constexpr Style axis_line = {Line::axis, Ink::quiet};
 
 class Pen {
 public:
-    explicit Pen(Picture& picture) : picture_(picture) {}
+    explicit Pen(BikePicture& picture) : picture_(picture) {}
 
     void line(Vec2 a, Vec2 b, Style style);
     void open(std::vector<Vec2> points, Style style);
@@ -45,7 +45,7 @@ public:
     void view(Vec2 low, Vec2 high);  // shown when brought back
 
 private:
-    Picture& picture_;
+    BikePicture& picture_;
 };
 
 // A line broken off by hand from a to b (ISO 128: continuous narrow, irregular), both ends included.
