@@ -1,6 +1,7 @@
 #include "app/app.h"
 
 #include "app/views/view.h"
+#include "app/views/view_parts.h"
 
 namespace restand {
 
@@ -30,8 +31,13 @@ void App::handle(const Event& event) {
 
 void App::act(const Action& action) {
     desk_.now_ms = wall_ms_();
+    const bool had_pad = desk_.pad.has_value();
+    const Step6 step = step_of(desk_);
     apply(desk_, action);
     changed();
+    // What is to be measured next comes into sight.
+    if ((had_pad && !desk_.pad) || step != step_of(desk_))
+        if (const auto needed = needed_field(desk_)) screen_.show("row:" + field_id(*needed));
 }
 
 void App::written(std::uint64_t job, const Result<std::vector<Entry>>& entries) {

@@ -197,9 +197,12 @@ void act_on(Desk& desk, const act::PadErase&) {
     if (!desk.pad) return;
     Pad& pad = *desk.pad;
     pad.problem.clear();
+    pad.question.clear();
+    // With nothing typed the last repeat comes back to be changed.
     if (pad.entry.empty() && !pad.repeats.empty() && !is_text(pad.field)) {
         pad.entry = pad.repeats.back().text;
         pad.repeats.pop_back();
+        return;
     }
     // One character, which may be several bytes of UTF-8.
     while (!pad.entry.empty() && (static_cast<unsigned char>(pad.entry.back()) & 0xC0) == 0x80) pad.entry.pop_back();

@@ -240,7 +240,8 @@ Actions answer_to(Key key, const SheetView& view, SheetUi& ui, float px_per_mm) 
 
 Actions typed(const std::string& text, const SheetView& view, SheetUi& ui) {
     if (std::exchange(ui.swallow_space, false) && text == " ") return {};
-    if (!view.pad || view.pad->question || text.empty()) return {};
+    // Without an open tag too: a gauge's first digit opens the next one to measure.
+    if ((view.pad && view.pad->question) || text.empty()) return {};
     ui.changed = ui.changed || !ui.held.focus.empty();
     ui.held.focus.clear();
     return {act::PadText{text}};

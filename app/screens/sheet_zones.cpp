@@ -29,8 +29,9 @@ float strip_height(const Canvas& c, const SheetView& view, float width) {
 
 Rect cut_strip(const Canvas& c, const SheetView& view, Rect& from) {
     const float tall = strip_height(c, view, from.w);
-    from.h -= tall;
-    return {from.x, from.bottom(), from.w, tall};
+    const float gap = c.mm(1.6f);  // a tag above a notice's keys
+    from.h -= tall + gap;
+    return {from.x, from.bottom() + gap, from.w, tall};
 }
 
 // Without a drawing the slip has all the room. A notice stands beside the primary, or under the rows.

@@ -31,7 +31,7 @@ void rows(const Desk& desk, SheetView& sheet) {
         sheet.slip.rows.push_back(row::ReadingRow{
             .id = "row:bike:" + std::string(f.key), .mark = value.empty() ? row::Mark::todo : row::Mark::done,
             .label = std::string(f.label), .value = value,
-            .unit = f.dimension == Dimension::text ? "" : std::string(symbol(chosen(desk.ledger.units(), f.dimension))),
+            .unit = f.dimension == Dimension::text || value.empty() ? "" : std::string(symbol(chosen(desk.ledger.units(), f.dimension))),
             .plus_minus = {}, .open = open, .optional = !f.needed || superseded, .tap = act::OpenTag{field_of(f.field)}});
     }
 }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
@@ -113,6 +114,20 @@ std::optional<Length> height_in(const Swap& swap, Phase phase, Point point) {
     return take ? std::optional(mm(measured(take->reading).value)) : std::nullopt;
 }
 
+// The drawing closes in on the spot that is being measured; never more than the eye can follow.
+void close_in(const Anchor& spot, Drawing& drawing) {
+    const Vec2 b = spot.b.value_or(spot.a), low = drawing.low, high = drawing.high;
+    const auto side = [](double from, double to, double least, double most, double& out_low, double& out_high) {
+        const double whole = most - least;
+        const double half = std::clamp(std::fabs(to - from) / 2 + 0.15 * whole, 0.3 * whole, 0.5 * whole);
+        const double mid = std::clamp((from + to) / 2, least + half, most - half);
+        out_low = mid - half;
+        out_high = mid + half;
+    };
+    side(spot.a.x, b.x, low.x, high.x, drawing.low.x, drawing.high.x);
+    side(spot.a.y, b.y, low.y, high.y, drawing.low.y, drawing.high.y);
+}
+
 void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase phase, SheetView& sheet) {
     const End end = end_of(swap.kind);
     const Group group = group_now(desk, swap, phase);
@@ -137,6 +152,9 @@ void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase p
         if (const auto anchor = pic.anchors.find(point); anchor != pic.anchors.end())
             sheet.drawing.tags.push_back(
                 tag_of(desk, swap, {.of = Field::Of::reading, .phase = phase, .point = point}, anchor->second));
+    if (desk.pad && desk.pad->field.of == Field::Of::reading)
+        if (const auto spot = pic.anchors.find(desk.pad->field.point); spot != pic.anchors.end())
+            close_in(spot->second, sheet.drawing);
     sheet.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
     if (scene == Scene::stand && in.ghost)
         sheet.drawing.caption += phase == Phase::before ? " · blue: last baseline, rider on" : " · blue: before, rider on";

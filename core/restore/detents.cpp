@@ -1,5 +1,5 @@
-// The best settable step. Rule: the must-hold height first; among the steps whose miss of it is within a
-// quarter of the tolerance of the best one, the step with the smallest miss of the topped-out height. Never a
+// The best settable step. Rule: the must-hold height first; among the steps whose miss of it is within
+// half the tolerance of the best one, the step with the smallest miss of the topped-out height. Never a
 // loose spring.
 //
 // Searched: the length steps around the continuous answer, two on either side, and for each the two collar
@@ -98,7 +98,7 @@ Settings best_detent(SwapModel& model, const SwapCase& swap, Settings continuous
 
     double least = std::numeric_limits<double>::infinity();
     for (int i = 0; i < count; ++i) least = std::min(least, candidates[i].held_miss);
-    const double good = least + 0.25 * swap.tolerance.value;
+    const double good = least + 0.5 * swap.tolerance.value;
     const Candidate* best = &candidates[0];
     for (int i = 1; i < count; ++i) {
         const Candidate& c = candidates[i];

@@ -34,13 +34,13 @@ TEST_CASE("detents: settable, tight enough, and never better than the continuous
         const double continuous = miss(answer->predicted, State::rider);
         const double settable = miss(answer->predicted_detent, State::rider);
         CHECK(settable >= continuous - 1e-6);
-        // Unhindered, the collar alone brings the height to half a step, plus the quarter of the tolerance
+        // Unhindered, the collar alone brings the height to half a step, plus the half of the tolerance
         // that the topped-out height may cost.
         if (answer->limits.empty() && in_mm(answer->setting.preload) > 3 &&
             in_mm(swap.length.max - answer->setting.length) > 1 &&
             in_mm(answer->setting.length - swap.length.min) > 1) {
             const double step = in_mm(*answer->collar_step.rider) / 4;
-            CHECK(settable <= 0.5 * std::fabs(step) * 1.02 + 0.25 + 1e-9);
+            CHECK(settable <= 0.5 * std::fabs(step) * 1.02 + 0.5 + 1e-9);
         }
     }
 }
@@ -73,11 +73,11 @@ TEST_CASE("detents: the rule, against a search over every step near by") {
         }
         double nearest = 1e9;
         for (const Prediction& p : steps)
-            if (miss(p, State::rider) <= least + 0.25)
+            if (miss(p, State::rider) <= least + 0.5)
                 nearest = std::min(nearest, miss(p, State::topped_out));
         // The rider height first, then the topped-out height: nothing as good for the one is better for the
         // other.
-        CHECK(miss(answer->predicted_detent, State::rider) <= least + 0.25 + 1e-6);
+        CHECK(miss(answer->predicted_detent, State::rider) <= least + 0.5 + 1e-6);
         CHECK(miss(answer->predicted_detent, State::topped_out) <= nearest + 1e-6);
         ++compared;
     }
