@@ -1,5 +1,6 @@
 #pragma once
-// Everything a person can ask for, as plain values. The screen, the gauge, the tests and a replay all speak these.
+// Everything a person can ask for, as plain values. The screen, the gauge, the tests and a replay all speak
+// these.
 
 #include <string>
 #include <variant>
@@ -26,7 +27,8 @@ struct Field {
 };
 
 namespace act {
-struct Go { Screen screen; Id id; friend bool operator==(const Go&, const Go&) = default; };  // id: bike or baseline
+// Id: bike or baseline
+struct Go { Screen screen; Id id; friend bool operator==(const Go&, const Go&) = default; };
 struct Back {};
 struct AddBike {};
 struct EditBike { Id bike; };
@@ -56,10 +58,11 @@ struct Undo {};
 struct DismissNotice {};
 }  // namespace act
 
-using Action = std::variant<act::Go, act::Back, act::AddBike, act::EditBike, act::SaveBike, act::ArchiveBike,
-                            act::RemovePair, act::StartSwap, act::ResumeSwap, act::AbandonSwap, act::GoToStep, act::Keep,
-                            act::OpenTag, act::CloseTag, act::PadText, act::PadErase, act::PadUnit, act::PadSign,
-                            act::PadRepeat, act::PadDropRepeat, act::PadSame, act::PadNext, act::ConfirmSame,
-                            act::SetPerson, act::SetUnits, act::SetLook, act::Undo, act::DismissNotice>;
+using Action =
+    std::variant<act::Go, act::Back, act::AddBike, act::EditBike, act::SaveBike, act::ArchiveBike,
+                 act::RemovePair, act::StartSwap, act::ResumeSwap, act::AbandonSwap, act::GoToStep, act::Keep,
+                 act::OpenTag, act::CloseTag, act::PadText, act::PadErase, act::PadUnit, act::PadSign,
+                 act::PadRepeat, act::PadDropRepeat, act::PadSame, act::PadNext, act::ConfirmSame,
+                 act::SetPerson, act::SetUnits, act::SetLook, act::Undo, act::DismissNotice>;
 
 }  // namespace restand

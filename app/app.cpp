@@ -11,7 +11,9 @@ App::App(Desk desk, Glass glass, std::function<std::int64_t()> wall_ms)
     if (desk_.session_ms == 0) desk_.session_ms = desk_.now_ms;
 }
 
-void App::changed() { stale_ = undrawn_ = true; }
+void App::changed() {
+    stale_ = undrawn_ = true;
+}
 
 const SheetView& App::sheet() {
     if (stale_) sheet_ = view(desk_);
@@ -51,9 +53,13 @@ void App::loaded(const std::vector<Entry>& entries) {
     changed();
 }
 
-std::vector<Effect> App::take_effects() { return std::exchange(desk_.effects, {}); }
+std::vector<Effect> App::take_effects() {
+    return std::exchange(desk_.effects, {});
+}
 
-bool App::wants_frame() const { return undrawn_ || !screen_.settled(); }
+bool App::wants_frame() const {
+    return undrawn_ || !screen_.settled();
+}
 
 ImDrawData* App::frame(double) {
     for (const Action& action : screen_.draw(sheet())) act(action);

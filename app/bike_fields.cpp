@@ -17,44 +17,56 @@ constexpr std::array table = {
                    "A difference smaller than this counts as restored.", Dimension::length, 0.05, 20, false},
     BikeFieldFacts{front_tolerance, "front_tolerance", "ride height held within, front",
                    "A difference smaller than this counts as restored.", Dimension::length, 0.05, 20, false},
-    BikeFieldFacts{rake, "rake", "rake", "Steering axis from vertical.", Dimension::angle, 10 * deg, 45 * deg, false},
+    BikeFieldFacts{rake, "rake", "rake", "Steering axis from vertical.", Dimension::angle, 10 * deg, 45 * deg,
+                   false},
     BikeFieldFacts{swingarm, "swingarm", "swingarm, pivot to axle", "Centre to centre, axle mid slot.",
                    Dimension::length, 200, 1000, false},
-    BikeFieldFacts{wheelbase, "wheelbase", "wheelbase", "Axle to axle, along the ground.", Dimension::length, 800,
-                   2500, false},
-    BikeFieldFacts{rear_wheel_radius, "rear_wheel_radius", "wheel radius, rear", "Axle to ground, as it stands.",
-                   Dimension::length, 150, 450, false},
-    BikeFieldFacts{front_wheel_radius, "front_wheel_radius", "wheel radius, front", "Axle to ground, as it stands.",
-                   Dimension::length, 150, 450, false},
+    BikeFieldFacts{wheelbase, "wheelbase", "wheelbase", "Axle to axle, along the ground.", Dimension::length,
+                   800, 2500, false},
+    BikeFieldFacts{rear_wheel_radius, "rear_wheel_radius", "wheel radius, rear",
+                   "Axle to ground, as it stands.", Dimension::length, 150, 450, false},
+    BikeFieldFacts{front_wheel_radius, "front_wheel_radius", "wheel radius, front",
+                   "Axle to ground, as it stands.", Dimension::length, 150, 450, false},
     BikeFieldFacts{offset, "offset", "fork offset", "Steering axis to front axle, square to the axis.",
                    Dimension::length, 0, 120, false},
     BikeFieldFacts{pivot_height, "pivot_height", "pivot height", "Swingarm pivot to ground, topped out.",
                    Dimension::length, 150, 900, false},
     BikeFieldFacts{pair_length, "pair_length", "strut length",
-                   "A strut in place of the shock: its length between the eye centres.", Dimension::length, 100, 1000,
-                   false},
-    BikeFieldFacts{pair_height, "pair_height", "ride height with that strut", "Axle to the mark, with that strut in.",
-                   Dimension::length, 1, 2000, false},
+                   "A strut in place of the shock: its length between the eye centres.", Dimension::length,
+                   100, 1000, false},
+    BikeFieldFacts{pair_height, "pair_height", "ride height with that strut",
+                   "Axle to the mark, with that strut in.", Dimension::length, 1, 2000, false},
 };
 
-std::optional<double> raw(std::optional<Length> v) { return v ? std::optional(v->value) : std::nullopt; }
+std::optional<double> raw(std::optional<Length> v) {
+    return v ? std::optional(v->value) : std::nullopt;
+}
 
 // The optional length behind a geometry field; nullptr for the others.
 std::optional<Length>* length_slot(BikeBody& bike, BikeField field) {
     Geometry& g = bike.geometry;
     switch (field) {
-        case swingarm: return &g.swingarm;
-        case wheelbase: return &g.wheelbase;
-        case rear_wheel_radius: return &g.rear_wheel_radius;
-        case front_wheel_radius: return &g.front_wheel_radius;
-        case offset: return &g.offset;
-        case pivot_height: return &g.pivot_height;
-        default: return nullptr;
+        case swingarm:
+            return &g.swingarm;
+        case wheelbase:
+            return &g.wheelbase;
+        case rear_wheel_radius:
+            return &g.rear_wheel_radius;
+        case front_wheel_radius:
+            return &g.front_wheel_radius;
+        case offset:
+            return &g.offset;
+        case pivot_height:
+            return &g.pivot_height;
+        default:
+            return nullptr;
     }
 }
 }  // namespace
 
-std::span<const BikeFieldFacts> bike_fields() { return table; }
+std::span<const BikeFieldFacts> bike_fields() {
+    return table;
+}
 
 const BikeFieldFacts& facts(BikeField field) {
     for (const auto& f : table)

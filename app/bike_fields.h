@@ -1,5 +1,6 @@
 #pragma once
-// The numbers of a bike's description that a person can fill in, as one table: a new one is a line in bike_fields.cpp.
+// The numbers of a bike's description that a person can fill in, as one table: a new one is a line in
+// bike_fields.cpp.
 
 #include <optional>
 #include <span>

@@ -22,32 +22,41 @@ void append(Desk& desk, Pending then, std::vector<NewEntry> entries) {
     desk.pending.push_back(std::move(then));
 }
 
-void say(Desk& desk, std::string text, bool stop) { desk.notice = DeskNotice{std::move(text), false, stop}; }
+void say(Desk& desk, std::string text, bool stop) {
+    desk.notice = DeskNotice{std::move(text), false, stop};
+}
 
-// --- What comes back from disk -------------------------------------------------------------------------------
+// --- What comes back from disk
+// -------------------------------------------------------------------------------
 
 namespace {
 void follow(Desk& desk, const Pending& p, const Entry& first) {
     switch (p.then) {
-        case Pending::Then::nothing: break;
+        case Pending::Then::nothing:
+            break;
         case Pending::Then::open_bike:
             desk.bike = first.bike.nil() ? first.id : first.bike;
             desk.form.reset();
             desk.screen = Screen::bike;
             break;
-        case Pending::Then::open_swap: act_on(desk, act::ResumeSwap{first.id}); break;
+        case Pending::Then::open_swap:
+            act_on(desk, act::ResumeSwap{first.id});
+            break;
         case Pending::Then::show_kept:
             desk.baseline = first.id;
             desk.screen = Screen::baseline;
             desk.reason.clear();
             break;
-        case Pending::Then::take_person: act_on(desk, act::SetPerson{first.id}); break;
+        case Pending::Then::take_person:
+            act_on(desk, act::SetPerson{first.id});
+            break;
     }
 }
 }  // namespace
 
 void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& entries) {
-    auto it = std::find_if(desk.pending.begin(), desk.pending.end(), [&](const Pending& p) { return p.job == job; });
+    auto it = std::find_if(desk.pending.begin(), desk.pending.end(),
+                           [&](const Pending& p) { return p.job == job; });
     if (it == desk.pending.end()) return;
     const Pending p = *it;
     desk.pending.erase(it);
@@ -69,11 +78,14 @@ void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& en
 void loaded(Desk& desk, const std::vector<Entry>& entries) {
     // What a newer Restand wrote still takes the place of what it supersedes.
     for (const Entry& entry : entries)
-        if (auto fact = decode(entry)) desk.ledger.apply(*fact);
-        else desk.ledger.apply_unknown(entry);
+        if (auto fact = decode(entry))
+            desk.ledger.apply(*fact);
+        else
+            desk.ledger.apply_unknown(entry);
 }
 
-// --- Where the person is ---------------------------------------------------------------------------------------
+// --- Where the person is
+// ---------------------------------------------------------------------------------------
 
 void act_on(Desk& desk, const act::Go& go) {
     leave_pad(desk);
@@ -91,21 +103,31 @@ void act_on(Desk& desk, const act::Back&) {
     if (desk.pad) return act_on(desk, act::CloseTag{});
     desk.notice.reset();
     switch (desk.screen) {
-        case Screen::bikes: break;
+        case Screen::bikes:
+            break;
         case Screen::people:
-        case Screen::settings: desk.screen = desk.came_from; break;
-        case Screen::baseline: act_on(desk, act::Go{Screen::baselines, desk.bike}); break;
+        case Screen::settings:
+            desk.screen = desk.came_from;
+            break;
+        case Screen::baseline:
+            act_on(desk, act::Go{Screen::baselines, desk.bike});
+            break;
         case Screen::bike_form:
             desk.screen = desk.form && !desk.form->bike.nil() ? Screen::bike : Screen::bikes;
             desk.form.reset();
             break;
         case Screen::swap:
-        case Screen::baselines: desk.screen = Screen::bike; break;
-        case Screen::bike: desk.screen = Screen::bikes; break;
+        case Screen::baselines:
+            desk.screen = Screen::bike;
+            break;
+        case Screen::bike:
+            desk.screen = Screen::bikes;
+            break;
     }
 }
 
-// --- Bikes, people, settings -------------------------------------------------------------------------------------
+// --- Bikes, people, settings
+// -------------------------------------------------------------------------------------
 
 void act_on(Desk& desk, const act::AddBike&) {
     desk.form = BikeForm{};
@@ -126,7 +148,8 @@ void act_on(Desk& desk, const act::SaveBike&) {
     if (!desk.form || desk.form->body.name.empty()) return;
     std::vector<Id> before;
     if (const Bike* bike = desk.ledger.bike(desk.form->bike)) before.push_back(bike->entry);
-    append(desk, {.then = Pending::Then::open_bike, .field = {}, .swap = {}, .said = "Bike saved.", .undo = false},
+    append(desk,
+           {.then = Pending::Then::open_bike, .field = {}, .swap = {}, .said = "Bike saved.", .undo = false},
            {encode(desk.form->body, desk.form->bike, {}, desk.who, before)});
 }
 
@@ -136,8 +159,10 @@ void act_on(Desk& desk, const act::ArchiveBike& archive) {
     BikeBody body = bike->body;
     body.archived = archive.archived;
     append(desk,
-           {.field = {}, .swap = {},
-            .said = archive.archived ? "Archived. It is under 'Archived bikes', nothing is lost." : "Brought back."},
+           {.field = {},
+            .swap = {},
+            .said = archive.archived ? "Archived. It is under 'Archived bikes', nothing is lost."
+                                     : "Brought back."},
            {encode(body, bike->id, {}, desk.who, {bike->entry})});
 }
 
@@ -160,7 +185,8 @@ void act_on(Desk& desk, const act::SetLook& look) {
     desk.look = {look.night, std::clamp(look.text_percent, 80, 200)};
 }
 
-// --- Undo ----------------------------------------------------------------------------------------------------------
+// --- Undo
+// ----------------------------------------------------------------------------------------------------------
 
 void act_on(Desk& desk, const act::Undo& again) {
     leave_pad(desk);
@@ -172,6 +198,8 @@ void act_on(Desk& desk, const act::Undo& again) {
     append(desk, {.field = {}, .swap = {}, .said = "Undone."}, {*undo});
 }
 
-void act_on(Desk& desk, const act::DismissNotice&) { desk.notice.reset(); }
+void act_on(Desk& desk, const act::DismissNotice&) {
+    desk.notice.reset();
+}
 
 }  // namespace restand

@@ -4,7 +4,8 @@
 //
 // Invariants
 //   1  A reading shows as taken only after written() has brought it back from disk.
-//   2  While a field's entry is on its way to disk, a second one for it waits (deferred), so it can supersede the first.
+//   2  While a field's entry is on its way to disk, a second one for it waits (deferred), so it can
+//   supersede the first.
 //   3  Everything that would be missed after a power cut is in the ledger or in the draft (draft.h).
 
 #include <optional>
@@ -89,7 +90,8 @@ void take_draft(Desk& desk, const Draft& draft);
 // Shared by the desk and its views.
 const Swap* open_swap(const Desk& desk);                       // the swap on the screen
 Step6 step_of(const Desk& desk);
-std::optional<Field> next_field(const Desk& desk, std::optional<Field> after);  // to measure next; nullopt: none left
+// To measure next; nullopt: none left
+std::optional<Field> next_field(const Desk& desk, std::optional<Field> after);
 std::optional<Field> needed_field(const Desk& desk);           // first required one not yet read at this step
 bool reachable(const Desk& desk, Step6 step);
 bool is_text(const Field& field);

@@ -18,8 +18,13 @@ std::optional<Pad> pad_of(const Draft::Pad& d) {
     const auto bike = in_range(d.bike_field, BikeField::pair_height);
     const auto unit = in_range(d.unit, Unit::inch_per_turn);
     if (!of || !phase || !point || !bike || !unit) return std::nullopt;
-    Pad pad{.field = {*of, *phase, *point, *bike}, .repeats = d.repeats, .entry = d.entry, .unit = *unit,
-            .where = d.where, .question = {}, .problem = {}};
+    Pad pad{.field = {*of, *phase, *point, *bike},
+            .repeats = d.repeats,
+            .entry = d.entry,
+            .unit = *unit,
+            .where = d.where,
+            .question = {},
+            .problem = {}};
     if (!fits(pad.unit, dimension_of(pad.field)) && !is_text(pad.field)) return std::nullopt;
     for (const Typed& t : pad.repeats)
         if (!is_text(pad.field) && !read_typed(t.text, t.unit)) return std::nullopt;
@@ -37,12 +42,19 @@ Draft draft_of(const Desk& desk) {
     d.reason = desk.reason;
     if (desk.pad && !desk.pad->editing_where) {
         const Pad& p = *desk.pad;
-        d.pad = Draft::Pad{static_cast<int>(p.field.of), static_cast<int>(p.field.phase), static_cast<int>(p.field.point),
-                           static_cast<int>(p.field.bike), static_cast<int>(p.unit), p.repeats, p.entry, p.where};
+        d.pad = Draft::Pad{static_cast<int>(p.field.of),
+                           static_cast<int>(p.field.phase),
+                           static_cast<int>(p.field.point),
+                           static_cast<int>(p.field.bike),
+                           static_cast<int>(p.unit),
+                           p.repeats,
+                           p.entry,
+                           p.where};
     }
     if (desk.form)
-        d.form = Draft::Form{desk.form->bike, body_json(desk.form->body),
-                             desk.form->half_pair ? std::optional(desk.form->half_pair->value) : std::nullopt};
+        d.form =
+            Draft::Form{desk.form->bike, body_json(desk.form->body),
+                        desk.form->half_pair ? std::optional(desk.form->half_pair->value) : std::nullopt};
     return d;
 }
 
@@ -59,13 +71,15 @@ void take_draft(Desk& desk, const Draft& d) {
     if (swap && swap->open()) desk.swap = d.swap;
     if (d.form)
         if (auto body = body_from_json("bike", d.form->body))
-            desk.form = BikeForm{d.form->bike, std::get<BikeBody>(*body),
-                                 d.form->half_pair_mm ? std::optional(mm(*d.form->half_pair_mm)) : std::nullopt};
+            desk.form =
+                BikeForm{d.form->bike, std::get<BikeBody>(*body),
+                         d.form->half_pair_mm ? std::optional(mm(*d.form->half_pair_mm)) : std::nullopt};
     // A screen without its subject falls back to the bikes.
-    const bool there = *screen == Screen::swap        ? !desk.swap.nil()
-                       : *screen == Screen::bike_form ? desk.form.has_value()
-                       : *screen == Screen::baseline  ? !desk.baseline.nil()
-                       : *screen == Screen::bike || *screen == Screen::baselines ? !desk.bike.nil() : true;
+    const bool there = *screen == Screen::swap                                   ? !desk.swap.nil()
+                       : *screen == Screen::bike_form                            ? desk.form.has_value()
+                       : *screen == Screen::baseline                             ? !desk.baseline.nil()
+                       : *screen == Screen::bike || *screen == Screen::baselines ? !desk.bike.nil()
+                                                                                 : true;
     desk.screen = there ? *screen : Screen::bikes;
     if (there && d.pad) desk.pad = pad_of(*d.pad);
     if (desk.screen == Screen::baselines) desk.effects.push_back(effect::LoadBaselines{desk.bike});

@@ -78,9 +78,12 @@ void keep_reading(Desk& desk, const Pad& pad, bool confirmed) {
 void keep_bike_field(Desk& desk, const Pad& pad) {
     BikeForm& form = *desk.form;
     const Typed& typed = pad.repeats.back();
-    if (pad.field.bike == BikeField::name) form.body.name = typed.text;
-    else if (pad.field.bike == BikeField::note) form.body.note = typed.text;
-    else if (pad.field.bike == BikeField::pair_length) form.half_pair = mm(canonical_value(typed));
+    if (pad.field.bike == BikeField::name)
+        form.body.name = typed.text;
+    else if (pad.field.bike == BikeField::note)
+        form.body.note = typed.text;
+    else if (pad.field.bike == BikeField::pair_length)
+        form.half_pair = mm(canonical_value(typed));
     else if (pad.field.bike == BikeField::pair_height) {
         if (!form.half_pair) return;
         form.body.rear.pairs.emplace_back(*form.half_pair, mm(canonical_value(typed)));
@@ -94,14 +97,21 @@ void keep_bike_field(Desk& desk, const Pad& pad) {
 void keep(Desk& desk, bool confirmed) {
     const Pad pad = *desk.pad;
     switch (pad.field.of) {
-        case Field::Of::reading: keep_reading(desk, pad, confirmed); break;
-        case Field::Of::bike: keep_bike_field(desk, pad); break;
+        case Field::Of::reading:
+            keep_reading(desk, pad, confirmed);
+            break;
+        case Field::Of::bike:
+            keep_bike_field(desk, pad);
+            break;
         case Field::Of::person:
             append(desk, {.then = Pending::Then::take_person, .field = {}, .swap = {}, .said = {}},
                    {encode(PersonBody{pad.repeats.back().text})});
             break;
-        case Field::Of::reason: desk.reason = pad.repeats.back().text; break;
-        case Field::Of::where: break;
+        case Field::Of::reason:
+            desk.reason = pad.repeats.back().text;
+            break;
+        case Field::Of::where:
+            break;
     }
 }
 
@@ -118,8 +128,13 @@ void go_on(Desk& desk) {
 }  // namespace
 
 void open_pad(Desk& desk, const Field& field) {
-    Pad pad{.field = field, .repeats = {}, .entry = {}, .unit = chosen(desk.ledger.units(), dimension_of(field)),
-            .where = {}, .question = {}, .problem = {}};
+    Pad pad{.field = field,
+            .repeats = {},
+            .entry = {},
+            .unit = chosen(desk.ledger.units(), dimension_of(field)),
+            .where = {},
+            .question = {},
+            .problem = {}};
     if (const Take* take = taken(desk, field)) {
         pad.repeats = take->reading.repeats;
         pad.unit = take->reading.repeats.back().unit;
@@ -205,7 +220,8 @@ void act_on(Desk& desk, const act::PadErase&) {
         return;
     }
     // One character, which may be several bytes of UTF-8.
-    while (!pad.entry.empty() && (static_cast<unsigned char>(pad.entry.back()) & 0xC0) == 0x80) pad.entry.pop_back();
+    while (!pad.entry.empty() && (static_cast<unsigned char>(pad.entry.back()) & 0xC0) == 0x80)
+        pad.entry.pop_back();
     if (!pad.entry.empty()) pad.entry.pop_back();
 }
 
@@ -216,8 +232,10 @@ void act_on(Desk& desk, const act::PadUnit&) {
 void act_on(Desk& desk, const act::PadSign&) {
     if (!desk.pad) return;
     std::string& entry = desk.pad->entry;
-    if (!entry.empty() && entry[0] == '-') entry.erase(0, 1);
-    else entry.insert(0, "-");
+    if (!entry.empty() && entry[0] == '-')
+        entry.erase(0, 1);
+    else
+        entry.insert(0, "-");
 }
 
 void act_on(Desk& desk, const act::PadRepeat&) {

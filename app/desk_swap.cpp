@@ -12,12 +12,17 @@ namespace restand {
 namespace {
 std::optional<Phase> phase_of(Step6 step) {
     switch (step) {
-        case Step6::before: return Phase::before;
-        case Step6::new_part: return Phase::new_part;
-        case Step6::set: return Phase::set;
-        case Step6::check: return Phase::check;
+        case Step6::before:
+            return Phase::before;
+        case Step6::new_part:
+            return Phase::new_part;
+        case Step6::set:
+            return Phase::set;
+        case Step6::check:
+            return Phase::check;
         case Step6::answer:
-        case Step6::keep: return std::nullopt;
+        case Step6::keep:
+            return std::nullopt;
     }
     return std::nullopt;
 }
@@ -42,10 +47,14 @@ std::optional<double> answered(const Desk& desk, Point point) {
     return std::nullopt;
 }
 
-bool all_read(const Swap& swap, Phase phase) { return missing(swap, phase).empty(); }
+bool all_read(const Swap& swap, Phase phase) {
+    return missing(swap, phase).empty();
+}
 }  // namespace
 
-const Swap* open_swap(const Desk& desk) { return desk.ledger.swap(desk.swap); }
+const Swap* open_swap(const Desk& desk) {
+    return desk.ledger.swap(desk.swap);
+}
 
 Step6 step_of(const Desk& desk) {
     if (desk.step) return *desk.step;
@@ -59,11 +68,14 @@ bool is_text(const Field& field) {
 
 Dimension dimension_of(const Field& field) {
     switch (field.of) {
-        case Field::Of::reading: return facts(field.point).dimension;
-        case Field::Of::bike: return facts(field.bike).dimension;
+        case Field::Of::reading:
+            return facts(field.point).dimension;
+        case Field::Of::bike:
+            return facts(field.bike).dimension;
         case Field::Of::person:
         case Field::Of::reason:
-        case Field::Of::where: return Dimension::text;
+        case Field::Of::where:
+            return Dimension::text;
     }
     return Dimension::text;
 }
@@ -102,7 +114,8 @@ std::optional<Field> next_field(const Desk& desk, std::optional<Field> after) {
         if (after->bike == BikeField::name && desk.form && !desk.form->body.rear.leverage &&
             desk.form->body.rear.pairs.empty())
             return Field{.of = Field::Of::bike, .bike = BikeField::rear_leverage};
-        if (after->bike == BikeField::pair_length) return Field{.of = Field::Of::bike, .bike = BikeField::pair_height};
+        if (after->bike == BikeField::pair_length)
+            return Field{.of = Field::Of::bike, .bike = BikeField::pair_height};
         return std::nullopt;
     }
     const Swap* swap = open_swap(desk);
@@ -111,7 +124,8 @@ std::optional<Field> next_field(const Desk& desk, std::optional<Field> after) {
     const auto points = asked(swap->kind, *phase);
     auto at = points.begin();
     if (after) {
-        at = std::find_if(points.begin(), points.end(), [&](const Asked& a) { return a.point == after->point; });
+        at = std::find_if(points.begin(), points.end(),
+                          [&](const Asked& a) { return a.point == after->point; });
         if (at != points.end()) ++at;
     }
     for (; at != points.end(); ++at) {
@@ -140,11 +154,14 @@ bool reachable(const Desk& desk, Step6 step) {
     const bool measured_all = all_read(*swap, Phase::before) && all_read(*swap, Phase::new_part);
     switch (step) {
         case Step6::before:
-        case Step6::new_part: return true;
+        case Step6::new_part:
+            return true;
         case Step6::answer:
-        case Step6::set: return measured_all;
+        case Step6::set:
+            return measured_all;
         case Step6::check:
-        case Step6::keep: return measured_all && all_read(*swap, Phase::set);
+        case Step6::keep:
+            return measured_all && all_read(*swap, Phase::set);
     }
     return false;
 }
@@ -181,7 +198,8 @@ void act_on(Desk& desk, const act::GoToStep& go) {
     leave_pad(desk);
     if (!reachable(desk, go.step)) {
         const auto needed = needed_field(desk);
-        say(desk, needed ? "First measure: " + words::label(needed->point) + "." : "A reading is still missing.");
+        say(desk,
+            needed ? "First measure: " + words::label(needed->point) + "." : "A reading is still missing.");
         return;
     }
     desk.notice.reset();
@@ -194,11 +212,15 @@ void act_on(Desk& desk, const act::Keep& again) {
     leave_pad(desk);
     const Swap* swap = open_swap(desk);
     if (!swap || !swap->open()) return;
-    if (!desk.pending.empty()) return desk.deferred.push_back(again);  // the last reading must be on disk first
+    if (!desk.pending.empty())
+        return desk.deferred.push_back(again);  // the last reading must be on disk first
     const std::string reason = desk.reason.empty() ? words::usual_reason(swap->kind) : desk.reason;
     const BaselineBody body = baseline_of(*swap, desk.ledger.newest_baseline(swap->bike), reason);
     append(desk,
-           {.then = Pending::Then::show_kept, .field = {}, .swap = swap->id, .said = "Kept as the bike's baseline."},
+           {.then = Pending::Then::show_kept,
+            .field = {},
+            .swap = swap->id,
+            .said = "Kept as the bike's baseline."},
            {encode(body, swap->bike, swap->id, desk.who),
             encode(SwapEndBody{true}, swap->bike, swap->id, desk.who)});
 }

@@ -7,7 +7,9 @@ namespace restand {
 
 namespace {
 std::int64_t wall_ms() {
-    return std::chrono::duration_cast<std::chrono::milliseconds>(std::chrono::system_clock::now().time_since_epoch()).count();
+    return std::chrono::duration_cast<std::chrono::milliseconds>(
+               std::chrono::system_clock::now().time_since_epoch())
+        .count();
 }
 
 // Minutes east of UTC where this machine stands, now.
@@ -29,7 +31,8 @@ bool only_readable(ErrorCode code) {
 }
 
 const char* why_reading_only(ErrorCode code) {
-    if (code == ErrorCode::newer_version) return "This file was made by a newer Restand: open for reading only.";
+    if (code == ErrorCode::newer_version)
+        return "This file was made by a newer Restand: open for reading only.";
     if (code == ErrorCode::in_use) return "Another Restand has this file open: open for reading only.";
     return "This file may not be written to: open for reading only.";
 }
@@ -54,7 +57,8 @@ Result<std::unique_ptr<Workbench>> Workbench::open(const std::filesystem::path& 
         if (const auto draft = read_draft(*bytes)) take_draft(desk, *draft);
     // A new workshop begins with a name: every reading bears one.
     if (desk.ledger.people().empty() && desk.writable) desk.screen = Screen::people;
-    return std::unique_ptr<Workbench>(new Workbench(std::move(*store), std::move(desk), glass, std::move(wake)));
+    return std::unique_ptr<Workbench>(
+        new Workbench(std::move(*store), std::move(desk), glass, std::move(wake)));
 }
 
 Workbench::Workbench(Store store, Desk desk, Glass glass, std::function<void()> wake)
@@ -97,7 +101,8 @@ void Workbench::carry_out() {
         if (auto* append = std::get_if<effect::Append>(&effect))
             jobs_.emplace_back(writer_.append(std::move(append->entries)).value, append->job);
         else if (const auto* load = std::get_if<effect::LoadBaselines>(&effect))
-            jobs_.emplace_back(writer_.ask([bike = load->bike](Store& s) { return s.of_bike(bike, "baseline"); }).value, 0);
+            jobs_.emplace_back(
+                writer_.ask([bike = load->bike](Store& s) { return s.of_bike(bike, "baseline"); }).value, 0);
     }
     if (!app_.desk().writable) return;
     Draft draft = draft_of(app_.desk());
@@ -108,12 +113,15 @@ void Workbench::carry_out() {
 
 void Workbench::bring_back() {
     for (const Written& written : writer_.collect()) {
-        const auto it = std::find_if(jobs_.begin(), jobs_.end(), [&](const auto& j) { return j.first == written.ticket.value; });
+        const auto it = std::find_if(jobs_.begin(), jobs_.end(),
+                                     [&](const auto& j) { return j.first == written.ticket.value; });
         if (it == jobs_.end()) continue;
         const std::uint64_t job = it->second;
         jobs_.erase(it);
-        if (job != 0) app_.written(job, written.entries);
-        else if (written.entries) app_.loaded(*written.entries);
+        if (job != 0)
+            app_.written(job, written.entries);
+        else if (written.entries)
+            app_.loaded(*written.entries);
     }
 }
 

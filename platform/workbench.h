@@ -24,17 +24,17 @@ public:
     bool wants_text() const override { return app_.wants_text(); }
 
     App& app() { return app_; }
-    void act(const Action& action);   // as if tapped
-    void settle();                    // waits until all that was asked is on disk and shown
+    void act(const Action& action);  // as if tapped
+    void settle();                   // waits until all that was asked is on disk and shown
 
 private:
     Workbench(Store store, Desk desk, Glass glass, std::function<void()> wake);
-    void carry_out();                 // effects of the app, and its draft
-    void bring_back();                // what the writer has finished
+    void carry_out();   // effects of the app, and its draft
+    void bring_back();  // what the writer has finished
 
     App app_;
     Writer writer_;
-    std::vector<std::pair<std::uint64_t, std::uint64_t>> jobs_;   // writer's ticket, desk's job
+    std::vector<std::pair<std::uint64_t, std::uint64_t>> jobs_;  // writer's ticket, desk's job
     Draft kept_draft_;
 };
 

@@ -16,7 +16,7 @@ constexpr float edge_mm = 1.6f, strip_mm = 14.4f;
 // Larger letters need a wider slip, but less than in proportion: rows stack instead.
 float slip_width(const Canvas& c, const SheetView& view, float whole) {
     const float letters = static_cast<float>(view.text_percent) / 100.0f;
-    const float wish = 0.315f * whole * (letters > 1 ? std::sqrt(letters) : 1.0f);
+    const float wish = 0.345f * whole * (letters > 1 ? std::sqrt(letters) : 1.0f);
     const float most = std::max(c.mm(110) * std::max(1.0f, letters), 0.24f * whole);
     return std::clamp(wish, std::min(c.mm(64), 0.5f * whole), std::min(most, 0.48f * whole));
 }

@@ -27,7 +27,7 @@ std::string sure(const Writer& w, const std::optional<Uncertain>& u) {
     return fmt::format("± {}", print_fixed(v, v < 0.095 ? 2 : 1));
 }
 
-// "one turn = 2.5 mm at the axle", or its quarter where a whole turn would be too much to say.
+// "1 turn = 2.5 mm at the axle".
 std::string step_note(const Writer& w, const Step& step, const char* what) {
     const auto at_axle = step.rider ? step.rider : step.static_;
     if (!at_axle || step.setting.value == 0) return "";
@@ -42,8 +42,9 @@ std::string join(std::initializer_list<std::string> parts) {
 }
 
 bool limited(const Answer& a, std::initializer_list<LimitCode> codes) {
-    return std::any_of(a.limits.begin(), a.limits.end(),
-                       [&](const Limit& l) { return std::find(codes.begin(), codes.end(), l.code) != codes.end(); });
+    return std::any_of(a.limits.begin(), a.limits.end(), [&](const Limit& l) {
+        return std::find(codes.begin(), codes.end(), l.code) != codes.end();
+    });
 }
 
 // The unit's length: eye to eye at the rear; at the front what the tubes stand above the yoke.
@@ -53,7 +54,7 @@ void length_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& 
     row::Big big;
     big.id = "big:length";
     big.limit = limited(a, {LimitCode::length_adjuster_bound});
-    const std::string step = a.detent.length_turns ? "one turn" : "one step";
+    const std::string step = a.detent.length_turns ? "1 turn" : "1 step";
     big.note = join({sure(w, sure_answer.length), step_note(w, a.length_step, step.c_str())});
     big.unit = w.len_unit();
     if (c.end == End::rear) {
@@ -68,7 +69,9 @@ void length_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& 
         big.label = "fork position, above the upper yoke";
         big.value = w.len(to);
         const Length change = to - now;
-        big.action = abs(change) < mm(0.05) ? "leave it" : fmt::format("{} {}", w.with_unit(abs(change)), change.value > 0 ? "up" : "down");
+        big.action = abs(change) < mm(0.05)
+                         ? "leave it"
+                         : fmt::format("{} {}", w.with_unit(abs(change)), change.value > 0 ? "up" : "down");
         big.from = "from " + w.len(now);
     }
     w.rows.push_back(std::move(big));
@@ -81,17 +84,19 @@ void collar_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& 
     big.label = c.end == End::front ? "springs, installed length" : "spring, installed length";
     big.value = w.len(a.detent.installed_length);
     big.unit = w.len_unit();
-    big.limit = limited(a, {LimitCode::negative_preload, LimitCode::collar_bound, LimitCode::coil_bind_before_full_travel});
+    big.limit = limited(
+        a, {LimitCode::negative_preload, LimitCode::collar_bound, LimitCode::coil_bind_before_full_travel});
     if (a.detent.collar_turns) {
         big.action = words::turns(*a.detent.collar_turns, "in", "out");
         big.from = "from " + w.len(c.installed.now);
     }
     big.note = join({"preload " + w.len(a.detent.preload), sure(w, sure_answer.installed_length),
-                     step_note(w, a.collar_step, a.detent.collar_turns ? "one turn" : "one step")});
+                     step_note(w, a.collar_step, a.detent.collar_turns ? "1 turn" : "1 step")});
     w.rows.push_back(std::move(big));
 }
 
-void line(const Writer& w, const char* label, std::optional<std::string> was, std::optional<std::string> will, bool held) {
+void line(const Writer& w, const char* label, std::optional<std::string> was, std::optional<std::string> will,
+          bool held) {
     if (was || will) w.rows.push_back(row::TableLine{label, was.value_or("–"), will.value_or("–"), held});
 }
 
@@ -102,7 +107,8 @@ std::optional<std::string> map_value(const std::optional<T>& v, F f) {
 
 void table(const Writer& w, const Prediction& before, const Prediction& after, Length tolerance) {
     w.rows.push_back(row::TableHead{"was", "will be"});
-    static constexpr const char* names[] = {"ride height, topped out", "ride height, static", "ride height, rider"};
+    static constexpr const char* names[] = {"ride height, topped out", "ride height, static",
+                                            "ride height, rider"};
     for (State s : all_states) {
         auto height = [&](const Standing& at) { return w.len(at.height); };
         const auto residual = after.residual_at(s);
@@ -121,16 +127,23 @@ void table(const Writer& w, const Prediction& before, const Prediction& after, L
 std::string limit_sentence(const Writer& w, const Limit& l, End end) {
     switch (l.code) {
         case LimitCode::length_adjuster_bound:
-            return fmt::format("{} ends at {}; {} more is wanted.", end == End::rear ? "The length adjuster" : "The fork position",
+            return fmt::format("{} ends at {}; {} more is wanted.",
+                               end == End::rear ? "The length adjuster" : "The fork position",
                                w.with_unit(l.bound), w.with_unit(l.beyond));
         case LimitCode::negative_preload:
-            return fmt::format("The spring would be loose by {}: too stiff, or too much gas force. Set with no preload.", w.with_unit(l.beyond));
+            return fmt::format(
+                "The spring would be loose by {}: too stiff, or too much gas force. Set with no preload.",
+                w.with_unit(l.beyond));
         case LimitCode::coil_bind_before_full_travel:
-            return fmt::format("Coils touch {} before full travel. Do not ride it: another spring.", w.with_unit(l.beyond));
+            return fmt::format("Coils touch {} before full travel. Do not ride it: another spring.",
+                               w.with_unit(l.beyond));
         case LimitCode::off_the_map:
-            return fmt::format("{} past the measured table. Measure the table further.", w.with_unit(l.beyond));
-        case LimitCode::travel_exhausted: return fmt::format("The unit's travel is {} too short.", w.with_unit(l.beyond));
-        case LimitCode::collar_bound: return fmt::format("The collar's thread ends {} too early.", w.with_unit(l.beyond));
+            return fmt::format("{} past the measured table. Measure the table further.",
+                               w.with_unit(l.beyond));
+        case LimitCode::travel_exhausted:
+            return fmt::format("The unit's travel is {} too short.", w.with_unit(l.beyond));
+        case LimitCode::collar_bound:
+            return fmt::format("The collar's thread ends {} too early.", w.with_unit(l.beyond));
     }
     return "";
 }
@@ -138,22 +151,28 @@ std::string limit_sentence(const Writer& w, const Limit& l, End end) {
 void not_held(const Writer& w, const Answer& a, const SwapCase& c) {
     for (State s : all_states)
         if (const auto r = a.predicted_detent.residual_at(s); r && abs(*r) > c.tolerance)
-            w.rows.push_back(row::Note{fmt::format("Not held: ride height {}, {} {}.", words::state(s), w.signed_len(*r), w.len_unit()), Ink::ink, true});
+            w.rows.push_back(row::Note{fmt::format("Not held: ride height {}, {} {}.", words::state(s),
+                                                   w.signed_len(*r), w.len_unit()),
+                                       Ink::ink, true});
     for (const Limit& l : a.limits)
         w.rows.push_back(row::Note{limit_sentence(w, l, c.end), a.held ? Ink::now : Ink::stop, true});
     if (a.predicted_detent.block_margin)
         if (a.predicted_detent.block_margin->value >= 0)
-            w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.", w.with_unit(*a.predicted_detent.block_margin))});
+            w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.",
+                                                   w.with_unit(*a.predicted_detent.block_margin))});
 }
 
 // What the steps cost against the exact setting, and what to measure again for a surer answer.
 void small_print(const Writer& w, const SureAnswer& s, const std::vector<Input>& inputs) {
     const Answer& a = s.answer;
-    const auto exact = a.predicted.residual_at(State::rider), stepped = a.predicted_detent.residual_at(State::rider);
+    const auto exact = a.predicted.residual_at(State::rider),
+               stepped = a.predicted_detent.residual_at(State::rider);
     if (exact && stepped)
-        w.rows.push_back(row::Note{fmt::format("Nearest step; exact would be {} and {}. The step costs {} at the axle, rider on.",
-                                               w.len(a.setting.length), w.len(a.setting.installed_length),
-                                               w.with_unit(abs(*stepped - *exact))), Ink::ink, false, true});
+        w.rows.push_back(row::Note{
+            fmt::format("Nearest step; exact would be {} and {}. The step costs {} at the axle, rider on.",
+                        w.len(a.setting.length), w.len(a.setting.installed_length),
+                        w.with_unit(abs(*stepped - *exact))),
+            Ink::ink, false, true});
     if (!s.installed_length || s.installed_length->contributions.empty()) return;
     const Contribution& most = s.installed_length->contributions.front();
     if (most.input >= inputs.size() || most.share < 0.3) return;
@@ -161,51 +180,55 @@ void small_print(const Writer& w, const SureAnswer& s, const std::vector<Input>&
     const auto dot = name.find('.');
     const auto point = point_of_key(name.substr(dot + 1));
     if (point)
-        w.rows.push_back(row::Note{fmt::format("Most of the ±: {}{}. Measure it again for a surer answer.",
-                                               name.starts_with("new_part") ? "the new part's " : "", words::label(*point)), Ink::ink, false, true});
+        w.rows.push_back(row::Note{
+            fmt::format("Most of the ±: {}{}. Measure it again for a surer answer.",
+                        name.starts_with("new_part") ? "the new part's " : "", words::label(*point)),
+            Ink::ink, false, true});
 }
 
-Tag answer_tag(const char* id, std::string label, std::string value, std::string unit, const BikePicture& pic, Point point) {
-    Tag tag;
-    tag.id = id;
-    tag.label = std::move(label);
-    tag.value = std::move(value);
-    tag.unit = std::move(unit);
+// Rounded, in the warm pen: a length that is to be set or will be.
+Tag length_tag(const Writer& w, const char* id, Point point, Length value, const BikePicture& pic) {
+    const auto anchor = pic.anchors.find(point);
+    Tag tag = tag_at(id, words::label(point), anchor == pic.anchors.end() ? Anchor{} : anchor->second);
+    tag.value = w.len(value);
+    tag.unit = w.len_unit();
     tag.ink = Ink::now;
     tag.shape = TagShape::rounded;
-    const auto it = pic.anchors.find(point);
-    if (it != pic.anchors.end()) tag.a = it->second.a, tag.b = it->second.b, tag.offset = it->second.offset;
     return tag;
 }
 
-void draw_prediction(const Desk& desk, const Bike& bike, const Swap& swap, const Prediction& p, const Setting& set, SheetView& sheet) {
+// How it will stand with the rider, the topped-out position before as its ghost.
+void draw_prediction(const Writer& w, const Desk& desk, const Bike& bike, const Swap& swap, const Answer& a,
+                     SheetView& sheet) {
     const End end = end_of(swap.kind);
+    const Prediction& p = a.predicted_detent;
     auto known = known_values(desk, swap.bike, end, &swap);
-    if (end == End::rear) known[Point::eye_to_eye] = set.length.value;
-    known[Point::spring_installed_length] = set.installed_length.value;
+    if (end == End::rear) known[Point::eye_to_eye] = a.detent.length.value;
+    known[Point::spring_installed_length] = a.detent.installed_length.value;
+    if (const auto rider = p.at(State::rider)) known[Point::ride_height_rider] = rider->height.value;
     PictureInput in = picture_of(bike.body, end, Scene::stand, known);
-    in.ink = Ink::ink;
-    if (p.at(State::rider)) in.height = p.at(State::rider)->height;
-    else if (p.at(State::static_)) in.height = p.at(State::static_)->height;
-    const Take* before = swap.take(Phase::before, Point::ride_height_topped_out);
-    if (before) in.ghost = mm(measured(before->reading).value);
+    if (const auto at = p.at(State::rider) ? p.at(State::rider) : p.at(State::static_))
+        in.height = at->height;
+    in.ghost = in.topped_out;
     const BikePicture pic = picture(in);
     sheet.drawing = drawing_of(pic);
-    const std::string unit(symbol(desk.ledger.units().length));
-    if (p.at(State::rider)) {
-        Tag tag = answer_tag("tag:answer:rider", "ride height, rider", words::value(p.at(State::rider)->height, desk.ledger.units()), unit, pic, Point::ride_height_rider);
-        if (const Take* was = swap.take(Phase::before, Point::ride_height_rider)) tag.note = "before: " + words::reading(was->reading);
-        sheet.drawing.tags.push_back(std::move(tag));
+    auto& tags = sheet.drawing.tags;
+    if (const auto rider = p.at(State::rider)) {
+        tags.push_back(length_tag(w, "tag:answer:rider", Point::ride_height_rider, rider->height, pic));
+        if (const Take* was = swap.take(Phase::before, Point::ride_height_rider))
+            tags.back().note = "before: " + words::reading(was->reading);
     }
     if (end == End::rear)
-        sheet.drawing.tags.push_back(answer_tag("tag:answer:length", "eye to eye", words::value(set.length, desk.ledger.units()), unit, pic, Point::eye_to_eye));
-    sheet.drawing.tags.push_back(answer_tag("tag:answer:installed", "spring, installed", words::value(set.installed_length, desk.ledger.units()), unit, pic, Point::spring_installed_length));
+        tags.push_back(length_tag(w, "tag:answer:length", Point::eye_to_eye, a.detent.length, pic));
+    tags.push_back(length_tag(w, "tag:answer:installed", Point::spring_installed_length,
+                              a.detent.installed_length, pic));
     sheet.drawing.caption = "black: as set, rider on · blue: topped out, before";
 }
 
 std::string missing_sentence(const Error& e) {
     if (e.code == ErrorCode::missing && e.subject == "leverage")
-        return e.detail == "front" ? "The bike's rake is not known yet." : "The bike's rear leverage ratio is not known yet.";
+        return e.detail == "front" ? "The bike's rake is not known yet."
+                                   : "The bike's rear leverage ratio is not known yet.";
     return words::sentence(e);
 }
 }  // namespace
@@ -216,10 +239,14 @@ void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView
     Writer w{desk.ledger.units(), sheet.slip.rows};
     if (!sure_answer || !input) {
         const Error& e = input ? sure_answer.error() : input.error();
-        sheet.drawing = drawing_of(picture(picture_of(bike.body, end_of(swap.kind), Scene::stand, known_values(desk, swap.bike, end_of(swap.kind), &swap))));
+        sheet.drawing =
+            drawing_of(picture(picture_of(bike.body, end_of(swap.kind), Scene::stand,
+                                          known_values(desk, swap.bike, end_of(swap.kind), &swap))));
         w.rows.push_back(row::Verdict{"No answer yet", missing_sentence(e), Ink::stop});
-        if (e.subject == "leverage") sheet.primary = {"Give the bike's numbers", act::EditBike{bike.id}, ""};
-        else sheet.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};
+        if (e.subject == "leverage")
+            sheet.primary = {"Give the bike's numbers", act::EditBike{bike.id}, ""};
+        else
+            sheet.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};
         return;
     }
     const Answer& a = sure_answer->answer;
@@ -231,9 +258,11 @@ void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView
     not_held(w, a, input->swap_case);
     table(w, a.before, a.predicted_detent, input->swap_case.tolerance);
     small_print(w, *sure_answer, input->inputs);
-    draw_prediction(desk, bike, swap, a.predicted_detent, a.detent, sheet);
-    if (a.held) sheet.primary = {"I have set it", act::GoToStep{Step6::set}, ""};
-    else sheet.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
+    draw_prediction(w, desk, bike, swap, a, sheet);
+    if (a.held)
+        sheet.primary = {"I have set it", act::GoToStep{Step6::set}, ""};
+    else
+        sheet.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
 }
 
 void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
@@ -246,7 +275,9 @@ void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetV
     w.rows.push_back(row::Heading{"With what you set"});
     table(w, answer->answer.before, *predicted, input->swap_case.tolerance);
     if (predicted->block_margin && predicted->block_margin->value < 0)
-        w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.", w.with_unit(abs(*predicted->block_margin))), Ink::stop, true});
+        w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.",
+                                               w.with_unit(abs(*predicted->block_margin))),
+                                   Ink::stop, true});
 }
 
 }  // namespace restand

@@ -19,7 +19,9 @@ std::string value_of(const Desk& desk, const BikeBody& body, BikeField field) {
     return words::value(*v, chosen(desk.ledger.units(), facts(field).dimension));
 }
 
-Field field_of(BikeField field) { return {.of = Field::Of::bike, .bike = field}; }
+Field field_of(BikeField field) {
+    return {.of = Field::Of::bike, .bike = field};
+}
 
 void rows(const Desk& desk, SheetView& sheet) {
     const BikeBody& body = desk.form->body;
@@ -28,11 +30,18 @@ void rows(const Desk& desk, SheetView& sheet) {
         const std::string value = value_of(desk, body, f.field);
         const bool superseded = f.field == BikeField::rear_leverage && !body.rear.pairs.empty();
         const bool open = desk.pad && desk.pad->field == field_of(f.field);
-        sheet.slip.rows.push_back(row::ReadingRow{
-            .id = "row:bike:" + std::string(f.key), .mark = value.empty() ? row::Mark::todo : row::Mark::done,
-            .label = std::string(f.label), .value = value,
-            .unit = f.dimension == Dimension::text || value.empty() ? "" : std::string(symbol(chosen(desk.ledger.units(), f.dimension))),
-            .plus_minus = {}, .open = open, .optional = !f.needed || superseded, .tap = act::OpenTag{field_of(f.field)}});
+        sheet.slip.rows.push_back(
+            row::ReadingRow{.id = "row:bike:" + std::string(f.key),
+                            .mark = value.empty() ? row::Mark::todo : row::Mark::done,
+                            .label = std::string(f.label),
+                            .value = value,
+                            .unit = f.dimension == Dimension::text || value.empty()
+                                        ? ""
+                                        : std::string(symbol(chosen(desk.ledger.units(), f.dimension))),
+                            .plus_minus = {},
+                            .open = open,
+                            .optional = !f.needed || superseded,
+                            .tap = act::OpenTag{field_of(f.field)}});
     }
 }
 
@@ -43,15 +52,18 @@ void table_rows(const Desk& desk, SheetView& sheet) {
     auto& rows = sheet.slip.rows;
     rows.push_back(row::Heading{"Leverage, measured with a strut"});
     if (pairs.empty())
-        rows.push_back(row::Note{"A strut of known length in place of the shock, ride height read at each: five or "
-                                 "more over the travel. Better than one ratio."});
-    if (pairs.size() == 1) rows.push_back(row::Note{"One more at least; the single ratio is used until then."});
+        rows.push_back(
+            row::Note{"A strut of known length in place of the shock, ride height read at each: five or "
+                      "more over the travel. Better than one ratio."});
+    if (pairs.size() == 1)
+        rows.push_back(row::Note{"One more at least; the single ratio is used until then."});
     for (std::size_t i = 0; i < pairs.size(); ++i)
         rows.push_back(row::Button{fmt::format("pair:{}", i),
                                    fmt::format("{} → {} {}", words::value(pairs[i].first.value, unit),
                                                words::value(pairs[i].second.value, unit), symbol(unit)),
                                    "tap to take out", act::RemovePair{i}});
-    rows.push_back(row::Button{"pair:add", "Add a strut length", "", act::OpenTag{field_of(BikeField::pair_length)}});
+    rows.push_back(
+        row::Button{"pair:add", "Add a strut length", "", act::OpenTag{field_of(BikeField::pair_length)}});
 }
 
 // The drawing carries what is measured on the bike; names, tolerances and the table are in the list.
@@ -64,8 +76,10 @@ bool drawn(BikeField field) {
         case BikeField::rear_wheel_radius:
         case BikeField::front_wheel_radius:
         case BikeField::offset:
-        case BikeField::pivot_height: return true;
-        default: return false;
+        case BikeField::pivot_height:
+            return true;
+        default:
+            return false;
     }
 }
 
@@ -73,15 +87,10 @@ void tags(const Desk& desk, const BikePicture& pic, Drawing& drawing) {
     for (const auto& [field, anchor] : pic.bike_anchors) {
         const BikeFieldFacts& f = facts(field);
         if (!drawn(field)) continue;
-        Tag tag;
-        tag.id = "tag:bike:" + std::string(f.key);
-        tag.label = std::string(f.label);
+        Tag tag = tag_at("tag:bike:" + std::string(f.key), std::string(f.label), anchor);
         tag.value = value_of(desk, desk.form->body, field);
         tag.unit = tag.value.empty() ? "" : std::string(symbol(chosen(desk.ledger.units(), f.dimension)));
         tag.open = desk.pad && desk.pad->field == field_of(field);
-        tag.a = anchor.a;
-        tag.b = anchor.b;
-        tag.offset = anchor.offset;
         tag.tap = act::OpenTag{field_of(field)};
         drawing.tags.push_back(std::move(tag));
     }
@@ -96,14 +105,16 @@ SheetView bike_form_view(const Desk& desk) {
     const BikePicture pic = picture(picture_of(body, End::rear, Scene::whole, known));
     sheet.drawing = drawing_of(pic);
     tags(desk, pic, sheet.drawing);
-    sheet.drawing.caption = pic.to_scale ? "to scale, from this bike's own numbers" : "schematic where not measured";
+    sheet.drawing.caption =
+        pic.to_scale ? "to scale, from this bike's own numbers" : "schematic where not measured";
     sheet.slip.title = "Its numbers";
     rows(desk, sheet);
     table_rows(desk, sheet);
     const bool leverage = body.rear.leverage || body.rear.pairs.size() >= 2;
     if (desk.pad) {
         sheet.primary = {"Keep it", act::PadNext{}, ""};
-        if (desk.pad->field.of == Field::Of::bike) sheet.drawing.guide = std::string(facts(desk.pad->field.bike).guide);
+        if (desk.pad->field.of == Field::Of::bike)
+            sheet.drawing.guide = std::string(facts(desk.pad->field.bike).guide);
     } else if (body.name.empty())
         sheet.primary = {"Name the bike", act::OpenTag{field_of(BikeField::name)}, ""};
     else if (!leverage)
@@ -111,7 +122,8 @@ SheetView bike_form_view(const Desk& desk) {
     else
         sheet.primary = {"Save the bike", act::SaveBike{}, ""};
     if (!desk.pad && !body.name.empty() && !leverage)
-        sheet.slip.rows.push_back(row::Button{"save", "Save without it", "front swaps only, until it is given", act::SaveBike{}});
+        sheet.slip.rows.push_back(
+            row::Button{"save", "Save without it", "front swaps only, until it is given", act::SaveBike{}});
     return sheet;
 }
 

@@ -12,8 +12,12 @@ namespace restand {
 
 namespace {
 row::Card card(const Desk& desk, const Bike& bike) {
-    row::Card c{.id = "bike:" + to_text(bike.id), .title = bike.body.name, .line1 = {}, .line2 = bike.body.note,
-                .badge = {}, .tap = act::Go{Screen::bike, bike.id}};
+    row::Card c{.id = "bike:" + to_text(bike.id),
+                .title = bike.body.name,
+                .line1 = {},
+                .line2 = bike.body.note,
+                .badge = {},
+                .tap = act::Go{Screen::bike, bike.id}};
     if (const Swap* open = desk.ledger.open_swap(bike.id))
         c.badge = fmt::format("{} swap: {}", words::kind(open->kind), words::step(open->step));
     if (const Baseline* last = desk.ledger.newest_baseline(bike.id))
@@ -31,7 +35,8 @@ std::vector<const Bike*> by_last_work(const Desk& desk) {
         const Swap* open = desk.ledger.open_swap(bike->id);
         return std::max({bike->at_ms, b ? b->clock.ms : 0, open ? open->started_ms : 0});
     };
-    std::stable_sort(bikes.begin(), bikes.end(), [&](const Bike* a, const Bike* b) { return last(a) > last(b); });
+    std::stable_sort(bikes.begin(), bikes.end(),
+                     [&](const Bike* a, const Bike* b) { return last(a) > last(b); });
     return bikes;
 }
 
@@ -39,7 +44,8 @@ std::vector<const Bike*> by_last_work(const Desk& desk) {
 const Swap* waiting(const Desk& desk, const std::vector<const Bike*>& bikes) {
     const Swap* found = nullptr;
     for (const Bike* bike : bikes)
-        if (const Swap* open = desk.ledger.open_swap(bike->id); open && (!found || open->started_ms > found->started_ms))
+        if (const Swap* open = desk.ledger.open_swap(bike->id);
+            open && (!found || open->started_ms > found->started_ms))
             found = open;
     return found;
 }
@@ -60,8 +66,9 @@ SheetView bikes_view(const Desk& desk) {
     sheet.drawing = drawing_of(picture(picture_of(body, End::rear, Scene::whole, known)));
     if (shown) sheet.drawing.caption = shown->body.name;
     if (!shown) {
-        sheet.slip.rows.push_back(row::Note{"A name and the rear leverage ratio are enough for a first answer. "
-                                            "Everything else can be measured later."});
+        sheet.slip.rows.push_back(
+            row::Note{"A name and the rear leverage ratio are enough for a first answer. "
+                      "Everything else can be measured later."});
     }
     if (open && shown) {
         sheet.slip.rows.push_back(row::Button{"add", "Add a bike", "", act::AddBike{}});

@@ -9,16 +9,22 @@ namespace restand {
 namespace {
 std::string title_of(const Field& f) {
     switch (f.of) {
-        case Field::Of::reading: return words::label(f.point);
-        case Field::Of::bike: return std::string(facts(f.bike).label);
-        case Field::Of::person: return "who is working?";
-        case Field::Of::reason: return "reason for this baseline";
-        case Field::Of::where: return "where it was read";
+        case Field::Of::reading:
+            return words::label(f.point);
+        case Field::Of::bike:
+            return std::string(facts(f.bike).label);
+        case Field::Of::person:
+            return "who is working?";
+        case Field::Of::reason:
+            return "reason for this baseline";
+        case Field::Of::where:
+            return "where it was read";
     }
     return "";
 }
 
-// Mean and spread of what is kept, the entry counted in when it is a number, and how far from the last baseline.
+// Mean and spread of what is kept, the entry counted in when it is a number, and how far from the last
+// baseline.
 std::string summary(const Desk& desk, const Pad& pad) {
     Reading r{pad.field.point, pad.repeats, {}, {}};  // mean and spread need no instrument
     if (auto typed = read_typed(pad.entry, pad.unit)) r.repeats.push_back(*typed);
@@ -26,7 +32,8 @@ std::string summary(const Desk& desk, const Pad& pad) {
     const Measured m = measured(r);
     std::string s;
     if (m.repeats > 1)
-        s = fmt::format("mean {} · spread {}", words::value(m.value, pad.unit), words::value(m.spread, pad.unit));
+        s = fmt::format("mean {} · spread {}", words::value(m.value, pad.unit),
+                        words::value(m.spread, pad.unit));
     if (const Take* last = last_take(desk, pad.field.point))
         s += fmt::format("{}{} from last", s.empty() ? "" : " · ",
                          words::signed_value(m.value - measured(last->reading).value, pad.unit));
@@ -34,7 +41,8 @@ std::string summary(const Desk& desk, const Pad& pad) {
 }
 
 void reading_pad(const Desk& desk, const Pad& pad, PadView& v) {
-    v.where = pad.where.empty() ? (words::usual_where(pad.field.point).empty() ? "" : "say where") : pad.where;
+    v.where =
+        pad.where.empty() ? (words::usual_where(pad.field.point).empty() ? "" : "say where") : pad.where;
     if (const auto same = same_value(desk, pad.field)) {
         const bool answer = pad.field.phase == Phase::set;
         v.last_label = answer ? "as answered" : "last baseline";
@@ -63,8 +71,10 @@ PadView pad_view(const Desk& desk) {
         v.unit = std::string(symbol(pad.unit));
         v.fractions = pad.unit == Unit::inch;
     }
-    if (pad.field.of == Field::Of::reading && !pad.editing_where) reading_pad(desk, pad, v);
-    else if (!v.letters) v.repeatable = false;
+    if (pad.field.of == Field::Of::reading && !pad.editing_where)
+        reading_pad(desk, pad, v);
+    else if (!v.letters)
+        v.repeatable = false;
     v.question = !pad.question.empty();
     v.question_text = pad.question;
     return v;

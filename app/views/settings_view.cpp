@@ -6,7 +6,8 @@
 namespace restand {
 
 namespace {
-row::Choice unit_choice(const UnitChoice& now, const char* id, const char* label, Unit UnitChoice::* slot, std::initializer_list<Unit> options) {
+row::Choice unit_choice(const UnitChoice& now, const char* id, const char* label, Unit UnitChoice::*slot,
+                        std::initializer_list<Unit> options) {
     row::Choice c{id, label, {}, {}, 0};
     for (Unit unit : options) {
         UnitChoice with = now;
@@ -26,13 +27,22 @@ SheetView settings_view(const Desk& desk) {
     const UnitChoice now = desk.ledger.units();
     rows.push_back(row::Heading{"Units of this workshop"});
     rows.push_back(unit_choice(now, "units:length", "length", &UnitChoice::length, {Unit::mm, Unit::inch}));
-    rows.push_back(unit_choice(now, "units:rate", "spring rate", &UnitChoice::rate, {Unit::n_per_mm, Unit::kgf_per_mm, Unit::lbf_per_in}));
-    rows.push_back(unit_choice(now, "units:force", "force", &UnitChoice::force, {Unit::newton, Unit::lbf, Unit::kgf}));
+    rows.push_back(unit_choice(now, "units:rate", "spring rate", &UnitChoice::rate,
+                               {Unit::n_per_mm, Unit::kgf_per_mm, Unit::lbf_per_in}));
+    rows.push_back(
+        unit_choice(now, "units:force", "force", &UnitChoice::force, {Unit::newton, Unit::lbf, Unit::kgf}));
     rows.push_back(unit_choice(now, "units:mass", "mass", &UnitChoice::mass, {Unit::kg, Unit::lb}));
-    rows.push_back(unit_choice(now, "units:pressure", "pressure", &UnitChoice::pressure, {Unit::bar, Unit::psi, Unit::kpa}));
-    rows.push_back(row::Note{"A field's unit can be switched on its pad. What was typed stays as typed.", Ink::ink, false, true});
+    rows.push_back(unit_choice(now, "units:pressure", "pressure", &UnitChoice::pressure,
+                               {Unit::bar, Unit::psi, Unit::kpa}));
+    rows.push_back(row::Note{"A field's unit can be switched on its pad. What was typed stays as typed.",
+                             Ink::ink, false, true});
     rows.push_back(row::Heading{"This glass"});
-    rows.push_back(row::Choice{"look:paper", "paper", {"day", "night"}, {act::SetLook{false, desk.look.text_percent}, act::SetLook{true, desk.look.text_percent}}, desk.look.night ? 1u : 0u});
+    rows.push_back(
+        row::Choice{"look:paper",
+                    "paper",
+                    {"day", "night"},
+                    {act::SetLook{false, desk.look.text_percent}, act::SetLook{true, desk.look.text_percent}},
+                    desk.look.night ? 1u : 0u});
     row::Choice text{"look:text", "text", {}, {}, 1};
     for (int percent : {80, 100, 125, 150, 200}) {
         if (percent == desk.look.text_percent) text.selected = text.options.size();
@@ -42,7 +52,8 @@ SheetView settings_view(const Desk& desk) {
     rows.push_back(std::move(text));
     static const BikeBody nobody;
     const auto bikes = desk.ledger.bikes();
-    sheet.drawing = drawing_of(picture(picture_of(bikes.empty() ? nobody : bikes.front()->body, End::rear, Scene::whole, {})));
+    sheet.drawing = drawing_of(
+        picture(picture_of(bikes.empty() ? nobody : bikes.front()->body, End::rear, Scene::whole, {})));
     sheet.drawing.caption = desk.file_name;
     sheet.primary = {"Done", act::Back{}, ""};
     return sheet;

@@ -1,15 +1,17 @@
 #pragma once
-// What a screen shows, as values: final strings, tones, enabled flags, lines in millimetres. No ImGui, no pixels.
-// Every screen is one sheet: title line, step ruler, drawing, slip with one primary action, or the pad in its place.
+// What a screen shows, as values: final strings, tones, enabled flags, lines in millimetres. No ImGui, no
+// pixels. // Every screen is one sheet: title line, step ruler, drawing, slip with one primary action, or the pad in
+// its place.
 //
 //   +--------------------------------------------------+
 //   | title            who            saved            |
 //   +------+--------------------------+----------------+
 //   | ruler|        drawing           |  slip or pad   |
 //   |      |                          | [primary     ] |
-//   +------+--------------------------+----------------+      portrait: stacked, the primary in the same corner
+//   +------+--------------------------+----------------+      portrait: stacked, primary in the same corner
 //
-// Ids are constants of the view that tests tap by name: "primary", "tag:before:eye_to_eye", "row:…", "step:2", "key:7".
+// Ids are constants of the view that tests tap by name: "primary", "tag:before:eye_to_eye", "row:…",
+// "step:2", "key:7".
 
 #include <optional>
 #include <string>
@@ -23,9 +25,11 @@ namespace restand {
 // Three pens and two helpers; the palette turns them into colours for day and night.
 enum class Ink { ink, quiet, baseline, now, stop };   // black, thin lines, blue, warm 'now', 'stop' only
 
-struct Vec2 { double x = 0, y = 0; friend bool operator==(const Vec2&, const Vec2&) = default; };  // mm, x right, y up
+// mm, x right, y up
+struct Vec2 { double x = 0, y = 0; friend bool operator==(const Vec2&, const Vec2&) = default; };
 
-enum class Line { wide, narrow, hidden, axis, ghost };  // ISO 128: continuous wide/narrow, dashed, long-dash dot, dash double-dot
+// ISO 128: continuous wide/narrow, dashed, long-dash dot, dash double-dot
+enum class Line { wide, narrow, hidden, axis, ghost };
 struct Stroke {
     std::vector<Vec2> points;
     Line line = Line::wide;
@@ -34,7 +38,8 @@ struct Stroke {
     bool filled = false;          // with the paper's tint, under the line
     friend bool operator==(const Stroke&, const Stroke&) = default;
 };
-struct Joint { Vec2 at; double radius_mm = 8; friend bool operator==(const Joint&, const Joint&) = default; };  // a tag never covers it
+// A tag never covers it
+struct Joint { Vec2 at; double radius_mm = 8; friend bool operator==(const Joint&, const Joint&) = default; };
 
 enum class TagShape { box, rounded };   // box: what was read; rounded: what is set or predicted
 struct Tag {
@@ -46,15 +51,16 @@ struct Tag {
     TagShape shape = TagShape::box;
     bool open = false;                  // being filled now
     bool limit = false;                 // framed twice: it limits the answer
-    // Where it belongs. With two points: a dimension line between them, drawn `offset` mm beside (left of a→b).
+    // Where it belongs. With two points: a dimension line between them, drawn `offset` mm beside (left of
+    // a→b).
     Vec2 a;
     std::optional<Vec2> b;
     double offset = 0;
     std::optional<Action> tap;
     friend bool operator==(const Tag& x, const Tag& y) {
-        return x.id == y.id && x.label == y.label && x.value == y.value && x.unit == y.unit && x.note == y.note &&
-               x.ink == y.ink && x.shape == y.shape && x.open == y.open && x.limit == y.limit && x.a == y.a &&
-               x.b == y.b && x.offset == y.offset;
+        return x.id == y.id && x.label == y.label && x.value == y.value && x.unit == y.unit &&
+               x.note == y.note && x.ink == y.ink && x.shape == y.shape && x.open == y.open &&
+               x.limit == y.limit && x.a == y.a && x.b == y.b && x.offset == y.offset;
     }
 };
 struct Drawing {
@@ -72,25 +78,44 @@ struct Drawing {
 namespace row {
 enum class Mark { none, done, todo, saving, question };
 struct Heading { std::string text; };
-struct ReadingRow { std::string id; Mark mark; std::string label, value, unit, plus_minus; bool open = false; bool optional = false; Action tap; };
-struct Big { std::string id, label, value, unit, action, from, note; Ink ink = Ink::now; bool limit = false; };
+struct ReadingRow {
+    std::string id;
+    Mark mark;
+    std::string label, value, unit, plus_minus;
+    bool open = false;
+    bool optional = false;
+    Action tap;
+};
+struct Big {
+    std::string id, label, value, unit, action, from, note;
+    Ink ink = Ink::now;
+    bool limit = false;
+};
 struct TableHead { std::string was, will; };
 struct TableLine { std::string label, was, will; bool held = false; };   // held: in the 'now' ink
 struct Note { std::string text; Ink ink = Ink::ink; bool bold = false; bool small = false; };
 struct Button { std::string id, label, detail; Action tap; bool enabled = true; bool selected = false; };
-struct Choice { std::string id, label; std::vector<std::string> options; std::vector<Action> taps; std::size_t selected; };
+struct Choice {
+    std::string id, label;
+    std::vector<std::string> options;
+    std::vector<Action> taps;
+    std::size_t selected;
+};
 struct Card { std::string id, title, line1, line2; std::string badge; Action tap; };
 struct Verdict { std::string text, detail; Ink ink; };                   // large
 struct Band { std::string label; double value, low, high, target, scale; };  // uncertainty bar to scale
 }  // namespace row
-using Row = std::variant<row::Heading, row::ReadingRow, row::Big, row::TableHead, row::TableLine, row::Note, row::Button,
-                         row::Choice, row::Card, row::Verdict, row::Band>;
+using Row = std::variant<row::Heading, row::ReadingRow, row::Big, row::TableHead, row::TableLine, row::Note,
+                         row::Button, row::Choice, row::Card, row::Verdict, row::Band>;
 
-struct Primary { std::string label; std::optional<Action> tap; std::string why_not; };  // no tap: shown, disabled, with the reason
+// No tap: shown, disabled, with the reason
+struct Primary { std::string label; std::optional<Action> tap; std::string why_not; };
 
-struct Slip { std::string title; std::vector<Row> rows; std::vector<std::string> cautions; };  // cautions: above the primary
+// Cautions: above the primary
+struct Slip { std::string title; std::vector<Row> rows; std::vector<std::string> cautions; };
 
-struct Ruler { struct Mark { std::string name; bool done, current, reachable; }; std::vector<Mark> marks; };  // tap: GoToStep
+// A tap goes to the step
+struct Ruler { struct Mark { std::string name; bool done, current, reachable; }; std::vector<Mark> marks; };
 
 struct PadView {
     std::string title, last_label, last_value;    // "last baseline, 3 May", "310.0"

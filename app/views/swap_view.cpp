@@ -14,11 +14,16 @@ namespace restand {
 namespace {
 std::optional<Phase> phase_of(Step6 step) {
     switch (step) {
-        case Step6::before: return Phase::before;
-        case Step6::new_part: return Phase::new_part;
-        case Step6::set: return Phase::set;
-        case Step6::check: return Phase::check;
-        default: return std::nullopt;
+        case Step6::before:
+            return Phase::before;
+        case Step6::new_part:
+            return Phase::new_part;
+        case Step6::set:
+            return Phase::set;
+        case Step6::check:
+            return Phase::check;
+        default:
+            return std::nullopt;
     }
 }
 
@@ -35,12 +40,18 @@ Ruler ruler(const Desk& desk) {
 std::string slip_title(const Swap& swap, Step6 step) {
     const std::string kind = words::kind(swap.kind);
     switch (step) {
-        case Step6::before: return "Before: the old " + kind + " in";
-        case Step6::new_part: return "The new " + kind;
-        case Step6::answer: return "Set this on the new " + kind;
-        case Step6::set: return "What you really set";
-        case Step6::check: return "Check: the bike again";
-        case Step6::keep: return "Keep it";
+        case Step6::before:
+            return "Before: the old " + kind + " in";
+        case Step6::new_part:
+            return "The new " + kind;
+        case Step6::answer:
+            return "Set this on the new " + kind;
+        case Step6::set:
+            return "What you really set";
+        case Step6::check:
+            return "Check: the bike again";
+        case Step6::keep:
+            return "Keep it";
     }
     return "";
 }
@@ -50,13 +61,22 @@ std::vector<std::string> cautions(Step6 step, End end) {
     switch (step) {
         case Step6::before:
             return {"Bike secured on stands, wheel clear.",
-                    end == End::rear ? "Spring under load. A gas damper is opened or charged only by its maker or a specialist."
+                    end == End::rear ? "Spring under load. A gas damper is opened or charged only by its "
+                                       "maker or a specialist."
                                      : "Springs under load. Fork air is let out before a cap is undone."};
-        case Step6::new_part: return {"Spring under load: back the collar off before the seat comes out. Never open a gas damper."};
-        case Step6::answer: return {"Arithmetic on your readings, not approval to ride."};
-        case Step6::set: return {"Fasteners to the maker's manual; single-use nuts and pins new. Threads never past the maker's limit."};
-        case Step6::check: return {"Bike secured; somebody holds it while the rider sits."};
-        case Step6::keep: return {"Re-check every fastener after the first run. This is arithmetic, not approval to ride."};
+        case Step6::new_part:
+            return {
+                "Spring under load: back the collar off before the seat comes out. Never open a gas damper."};
+        case Step6::answer:
+            return {"Arithmetic on your readings, not approval to ride."};
+        case Step6::set:
+            return {
+                "Fasteners to the maker's manual; single-use nuts and pins new. Threads never past the "
+                "maker's limit."};
+        case Step6::check:
+            return {"Bike secured; somebody holds it while the rider sits."};
+        case Step6::keep:
+            return {"Re-check every fastener after the first run. This is arithmetic, not approval to ride."};
     }
     return {};
 }
@@ -75,7 +95,8 @@ std::vector<Point> tagged(const Swap& swap, Phase phase, Group now) {
     std::vector<Point> scene, group;
     for (const Asked& a : asked(swap.kind, phase)) {
         const Group g = group_of(a.point);
-        const bool front_stand = end_of(swap.kind) == End::front && scene_of(now) == Scene::stand && g == Group::chain;
+        const bool front_stand =
+            end_of(swap.kind) == End::front && scene_of(now) == Scene::stand && g == Group::chain;
         if (scene_of(g) == scene_of(now) || front_stand) scene.push_back(a.point);
         if (g == now) group.push_back(a.point);
     }
@@ -83,12 +104,7 @@ std::vector<Point> tagged(const Swap& swap, Phase phase, Group now) {
 }
 
 Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor& anchor) {
-    Tag tag;
-    tag.id = "tag:" + field_id(field);
-    tag.label = words::label(field.point);
-    tag.a = anchor.a;
-    tag.b = anchor.b;
-    tag.offset = anchor.offset;
+    Tag tag = tag_at("tag:" + field_id(field), words::label(field.point), anchor);
     tag.tap = act::OpenTag{field};
     tag.open = desk.pad && desk.pad->field == field;
     const bool text = facts(field.point).dimension == Dimension::text;
@@ -99,9 +115,7 @@ Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor&
         tag.value = desk.pad->repeats.back().text;
         tag.unit = std::string(symbol(desk.pad->repeats.back().unit));
     } else if (const Take* take = swap.take(field.phase, field.point)) {
-        const Typed& typed = take->reading.repeats.back();
-        tag.value = text ? typed.text : words::value(measured(take->reading).value, typed.unit);
-        tag.unit = text ? "" : std::string(symbol(typed.unit));
+        put_value(tag, take->reading);
     }
     if (tag.open) tag.ink = Ink::now;
     if (const Take* last = last_take(desk, field.point); last && field.phase == Phase::check)
@@ -117,7 +131,8 @@ std::optional<Length> height_in(const Swap& swap, Phase phase, Point point) {
 // The drawing closes in on the spot that is being measured; never more than the eye can follow.
 void close_in(const Anchor& spot, Drawing& drawing) {
     const Vec2 b = spot.b.value_or(spot.a), low = drawing.low, high = drawing.high;
-    const auto side = [](double from, double to, double least, double most, double& out_low, double& out_high) {
+    const auto side = [](double from, double to, double least, double most, double& out_low,
+                         double& out_high) {
         const double whole = most - least;
         const double half = std::clamp(std::fabs(to - from) / 2 + 0.15 * whole, 0.3 * whole, 0.5 * whole);
         const double mid = std::clamp((from + to) / 2, least + half, most - half);
@@ -137,31 +152,42 @@ void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase p
     // On the bench the part in hand is drawn, not the one it replaces.
     if (scene == Scene::bench && phase != Phase::before)
         for (const auto& [key, takes] : swap.takes)
-            if (key.first == Phase::new_part && !takes.empty() && facts(key.second).dimension != Dimension::text)
+            if (key.first == Phase::new_part && !takes.empty() &&
+                facts(key.second).dimension != Dimension::text)
                 known[key.second] = measured(swap.take(key.first, key.second)->reading).value;
     PictureInput in = picture_of(bike.body, end, scene, known);
     if (desk.pad && scene == Scene::stand)
         if (auto h = height_in(swap, phase, desk.pad->field.point)) in.height = h;
     if (phase == Phase::before) {
-        if (const Take* last = last_take(desk, Point::ride_height_rider)) in.ghost = mm(measured(last->reading).value);
+        if (const Take* last = last_take(desk, Point::ride_height_rider))
+            in.ghost = mm(measured(last->reading).value);
     } else
         in.ghost = height_in(swap, Phase::before, Point::ride_height_rider);
     const BikePicture pic = picture(in);
     sheet.drawing = drawing_of(pic);
     for (Point point : tagged(swap, phase, fork_tyre ? Group::heights : group))
         if (const auto anchor = pic.anchors.find(point); anchor != pic.anchors.end())
-            sheet.drawing.tags.push_back(
-                tag_of(desk, swap, {.of = Field::Of::reading, .phase = phase, .point = point}, anchor->second));
+            sheet.drawing.tags.push_back(tag_of(
+                desk, swap, {.of = Field::Of::reading, .phase = phase, .point = point}, anchor->second));
     if (desk.pad && desk.pad->field.of == Field::Of::reading)
         if (const auto spot = pic.anchors.find(desk.pad->field.point); spot != pic.anchors.end())
             close_in(spot->second, sheet.drawing);
     sheet.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
     if (scene == Scene::stand && in.ghost)
-        sheet.drawing.caption += phase == Phase::before ? " · blue: last baseline, rider on" : " · blue: before, rider on";
+        sheet.drawing.caption +=
+            phase == Phase::before ? " · blue: last baseline, rider on" : " · blue: before, rider on";
     if (desk.pad && desk.pad->field.of == Field::Of::reading) {
         sheet.drawing.guide = words::guide(desk.pad->field.point, end);
         sheet.drawing.guide_small = words::instrument(desk.pad->field.point);
     }
+}
+
+// On the slip the label says 'one turn' and the heading 'clicks'; the unit need not say it again.
+std::string slip_unit(Unit unit) {
+    if (unit == Unit::click) return "";
+    if (unit == Unit::mm_per_turn) return "mm";
+    if (unit == Unit::inch_per_turn) return "in";
+    return std::string(symbol(unit));
 }
 
 row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, const Asked& a) {
@@ -173,14 +199,15 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
     r.open = desk.pad && desk.pad->field == field;
     r.tap = act::OpenTag{field};
     r.mark = row::Mark::todo;
-    if (saving(desk, field)) r.mark = row::Mark::saving;
+    if (saving(desk, field))
+        r.mark = row::Mark::saving;
     else if (const Take* take = swap.take(phase, a.point)) {
         const bool rivals = swap.takes.at({phase, a.point}).size() > 1;
         r.mark = rivals ? row::Mark::question : row::Mark::done;
         const Typed& typed = take->reading.repeats.back();
         const bool text = facts(a.point).dimension == Dimension::text;
         r.value = text ? typed.text : words::value(measured(take->reading).value, typed.unit);
-        r.unit = text ? "" : std::string(symbol(typed.unit));
+        r.unit = text ? "" : slip_unit(typed.unit);
         r.plus_minus = plus_minus(take->reading);
     }
     return r;
@@ -209,8 +236,8 @@ Primary reading_primary(const Desk& desk, Step6 step) {
     if (const auto needed = needed_field(desk))
         return {"Measure: " + words::label(needed->point), act::OpenTag{*needed}, ""};
     const auto next = static_cast<Step6>(static_cast<int>(step) + 1);
-    static constexpr const char* on[] = {"On to the new part", "Work out the answer", "", "On to the check",
-                                         "On to keep it", ""};
+    static constexpr const char* on[] = {"On to the new part", "Work out the answer", "",
+                                         "On to the check",    "On to keep it",       ""};
     if (!desk.pending.empty()) return no_way(on[static_cast<int>(step)], "saving the last reading");
     return {on[static_cast<int>(step)], act::GoToStep{next}, ""};
 }
@@ -231,11 +258,20 @@ SheetView swap_view(const Desk& desk) {
         reading_rows(desk, *swap, *phase, sheet);
     }
     switch (step) {
-        case Step6::answer: answer_slip(desk, *bike, *swap, sheet); break;
-        case Step6::set: set_prediction(desk, *bike, *swap, sheet); break;
-        case Step6::check: check_slip(desk, *bike, *swap, sheet); break;
-        case Step6::keep: keep_slip(desk, *bike, *swap, sheet); break;
-        default: break;
+        case Step6::answer:
+            answer_slip(desk, *bike, *swap, sheet);
+            break;
+        case Step6::set:
+            set_prediction(desk, *bike, *swap, sheet);
+            break;
+        case Step6::check:
+            check_slip(desk, *bike, *swap, sheet);
+            break;
+        case Step6::keep:
+            keep_slip(desk, *bike, *swap, sheet);
+            break;
+        default:
+            break;
     }
     return sheet;
 }

@@ -10,14 +10,22 @@ namespace restand {
 
 SheetView view(const Desk& desk) {
     switch (desk.screen) {
-        case Screen::bikes: return bikes_view(desk);
-        case Screen::bike: return bike_view(desk);
-        case Screen::bike_form: return bike_form_view(desk);
-        case Screen::swap: return swap_view(desk);
-        case Screen::baselines: return baselines_view(desk);
-        case Screen::baseline: return baseline_view(desk);
-        case Screen::people: return people_view(desk);
-        case Screen::settings: return settings_view(desk);
+        case Screen::bikes:
+            return bikes_view(desk);
+        case Screen::bike:
+            return bike_view(desk);
+        case Screen::bike_form:
+            return bike_form_view(desk);
+        case Screen::swap:
+            return swap_view(desk);
+        case Screen::baselines:
+            return baselines_view(desk);
+        case Screen::baseline:
+            return baseline_view(desk);
+        case Screen::people:
+            return people_view(desk);
+        case Screen::settings:
+            return settings_view(desk);
     }
     return bikes_view(desk);
 }
@@ -27,13 +35,17 @@ SheetView blank_sheet(const Desk& desk, std::string title) {
     sheet.title = std::move(title);
     const Person* person = desk.ledger.person(desk.who);
     sheet.who = person ? "working: " + person->name : "who is working?";
-    if (!desk.writable) sheet.saved = "reading only";
-    else if (!desk.pending.empty()) sheet.saved = "saving";
-    else if (desk.saved_ms) sheet.saved = "saved " + words::clock(desk.saved_ms, desk.utc_offset_min);
+    if (!desk.writable)
+        sheet.saved = "reading only";
+    else if (!desk.pending.empty())
+        sheet.saved = "saving";
+    else if (desk.saved_ms)
+        sheet.saved = "saved " + words::clock(desk.saved_ms, desk.utc_offset_min);
     sheet.can_go_back = desk.screen != Screen::bikes || desk.pad;
     sheet.night = desk.look.night;
     sheet.text_percent = desk.look.text_percent;
-    if (desk.notice) sheet.notice = Notice{desk.notice->text, desk.notice->undo, desk.notice->stop ? Ink::stop : Ink::ink};
+    if (desk.notice)
+        sheet.notice = Notice{desk.notice->text, desk.notice->undo, desk.notice->stop ? Ink::stop : Ink::ink};
     if (desk.pad) sheet.pad = pad_view(desk);
     return sheet;
 }
@@ -45,6 +57,24 @@ Drawing drawing_of(const BikePicture& picture) {
     d.low = picture.low;
     d.high = picture.high;
     return d;
+}
+
+Tag tag_at(std::string id, std::string label, const Anchor& anchor) {
+    Tag tag;
+    tag.id = std::move(id);
+    tag.label = std::move(label);
+    tag.a = anchor.a;
+    tag.b = anchor.b;
+    tag.offset = anchor.offset;
+    return tag;
+}
+
+void put_value(Tag& tag, const Reading& reading) {
+    if (reading.repeats.empty()) return;
+    const Typed& typed = reading.repeats.back();
+    const bool text = facts(reading.point).dimension == Dimension::text;
+    tag.value = text ? typed.text : words::value(measured(reading).value, typed.unit);
+    tag.unit = text ? "" : std::string(symbol(typed.unit));
 }
 
 std::map<Point, double> known_values(const Desk& desk, const Id& bike, End end, const Swap* swap) {
@@ -81,8 +111,10 @@ Group group_of(Point point) {
     switch (point) {
         case Point::ride_height_topped_out:
         case Point::ride_height_static:
-        case Point::ride_height_rider: return Group::heights;
-        case Point::fork_position: return Group::position;
+        case Point::ride_height_rider:
+            return Group::heights;
+        case Point::fork_position:
+            return Group::position;
         case Point::chain_slack:
         case Point::axle_position:
         case Point::sprocket_front:
@@ -90,40 +122,54 @@ Group group_of(Point point) {
         case Point::chain_links:
         case Point::tyre:
         case Point::tyre_pressure_cold:
-        case Point::tyre_pressure_hot: return Group::chain;
+        case Point::tyre_pressure_hot:
+            return Group::chain;
         case Point::clicks_compression_low:
         case Point::clicks_compression_high:
         case Point::clicks_rebound_low:
-        case Point::clicks_rebound_high: return Group::dampers;
+        case Point::clicks_rebound_high:
+            return Group::dampers;
         case Point::spring_rate:
         case Point::spring_free_length:
         case Point::spring_installed_length:
         case Point::spring_block_length:
-        case Point::collar_mm_per_turn: return Group::spring;
-        default: return Group::unit;
+        case Point::collar_mm_per_turn:
+            return Group::spring;
+        default:
+            return Group::unit;
     }
 }
 
 Scene scene_of(Group group) {
     switch (group) {
         case Group::heights:
-        case Group::position: return Scene::stand;
-        case Group::chain: return Scene::chain;
-        case Group::dampers: return Scene::dampers;
+        case Group::position:
+            return Scene::stand;
+        case Group::chain:
+            return Scene::chain;
+        case Group::dampers:
+            return Scene::dampers;
         case Group::unit:
-        case Group::spring: return Scene::bench;
+        case Group::spring:
+            return Scene::bench;
     }
     return Scene::whole;
 }
 
 std::string group_name(Group group, End end) {
     switch (group) {
-        case Group::heights: return "Ride height";
-        case Group::position: return "In the yokes";
-        case Group::chain: return end == End::rear ? "Chain and tyre" : "Tyre";
-        case Group::dampers: return "Clicks, out from closed";
-        case Group::unit: return end == End::rear ? "The shock" : "The fork";
-        case Group::spring: return "The spring";
+        case Group::heights:
+            return "Ride height";
+        case Group::position:
+            return "In the yokes";
+        case Group::chain:
+            return end == End::rear ? "Chain and tyre" : "Tyre";
+        case Group::dampers:
+            return "Clicks, out from closed";
+        case Group::unit:
+            return end == End::rear ? "The shock" : "The fork";
+        case Group::spring:
+            return "The spring";
     }
     return "";
 }
@@ -132,10 +178,14 @@ std::string field_id(const Field& field) {
     switch (field.of) {
         case Field::Of::reading:
             return fmt::format("{}:{}", key(field.phase), facts(field.point).key);
-        case Field::Of::bike: return fmt::format("bike:{}", facts(field.bike).key);
-        case Field::Of::person: return "person";
-        case Field::Of::reason: return "reason";
-        case Field::Of::where: return "where";
+        case Field::Of::bike:
+            return fmt::format("bike:{}", facts(field.bike).key);
+        case Field::Of::person:
+            return "person";
+        case Field::Of::reason:
+            return "reason";
+        case Field::Of::where:
+            return "where";
     }
     return "";
 }
@@ -151,10 +201,13 @@ std::string plus_minus(const Reading& reading) {
 
 std::string who_and_when(const Desk& desk, const Id& by, std::int64_t at_ms) {
     const Person* person = desk.ledger.person(by);
-    return fmt::format("{} · {} {}", person ? person->name : "nobody named", words::day(at_ms, desk.utc_offset_min),
+    return fmt::format("{} · {} {}", person ? person->name : "nobody named",
+                       words::day(at_ms, desk.utc_offset_min),
                        words::clock(at_ms, desk.utc_offset_min).substr(0, 5));
 }
 
-Primary no_way(std::string label, std::string why_not) { return {std::move(label), std::nullopt, std::move(why_not)}; }
+Primary no_way(std::string label, std::string why_not) {
+    return {std::move(label), std::nullopt, std::move(why_not)};
+}
 
 }  // namespace restand

@@ -1,5 +1,6 @@
 #pragma once
-// What several views share: the sheet's title line, pictures of a bike as the ledger knows it, rows of readings.
+// What several views share: the sheet's title line, pictures of a bike as the ledger knows it, rows of
+// readings.
 
 #include "app/desk.h"
 #include "app/views/bike_drawing.h"
@@ -16,7 +17,14 @@ std::map<Point, double> known_values(const Desk& desk, const Id& bike, End end, 
 PictureInput picture_of(const BikeBody& bike, End end, Scene scene, std::map<Point, double> known);
 Drawing drawing_of(const BikePicture& picture);   // strokes, joints and frame; tags are the view's
 
-// Readings are taken in groups, each at one place; a group has a heading on the slip and a scene on the drawing.
+// A tag at its place, an empty box; and what a reading puts into it.
+Tag tag_at(std::string id, std::string label, const Anchor& anchor);
+void put_value(Tag& tag, const Reading& reading);
+// The whole bike with a baseline's main numbers, in the baseline's ink.
+void draw_baseline(const Desk& desk, const Bike& bike, const Baseline& baseline, SheetView& sheet);
+
+// Readings are taken in groups, each at one place; a group has a heading on the slip and a scene on the
+// drawing.
 enum class Group { heights, position, chain, dampers, unit, spring };
 Group group_of(Point point);
 Scene scene_of(Group group);

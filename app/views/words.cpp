@@ -14,12 +14,16 @@ struct PointWords {
 };
 using P = Point;
 constexpr PointWords table[] = {
-    {P::ride_height_topped_out, "ride height, topped out", "Wheel off the ground. Axle centre to the mark straight above it."},
+    {P::ride_height_topped_out, "ride height, topped out",
+     "Wheel off the ground. Axle centre to the mark straight above it."},
     {P::ride_height_static, "ride height, static", "On its wheels, no rider. Settle it, let it rise, read."},
-    {P::ride_height_rider, "ride height, rider", "Rider in kit, in position, somebody holding the bike upright."},
+    {P::ride_height_rider, "ride height, rider",
+     "Rider in kit, in position, somebody holding the bike upright."},
     {P::eye_to_eye, "eye to eye", "Centre of eye to centre of eye, nothing loading it."},
-    {P::eye_to_eye_min, "eye to eye, shortest", "With the length adjuster wound right in, as the maker allows."},
-    {P::eye_to_eye_max, "eye to eye, longest", "With the length adjuster wound out to the maker's limit, never past it."},
+    {P::eye_to_eye_min, "eye to eye, shortest",
+     "With the length adjuster wound right in, as the maker allows."},
+    {P::eye_to_eye_max, "eye to eye, longest",
+     "With the length adjuster wound out to the maker's limit, never past it."},
     {P::length_mm_per_turn, "length, one turn", "Measure ten turns and divide by ten."},
     {P::fork_length, "fork length", "Axle centre to the top of the tube, topped out."},
     {P::fork_position, "fork position", "Top of the tube above the upper yoke. Both legs alike."},
@@ -27,7 +31,8 @@ constexpr PointWords table[] = {
     {P::fork_position_max, "fork position, highest", "The most, before the tyre or the fender touches."},
     {P::travel, "travel", "Topped out to fully compressed, without the spring or from the maker's sheet."},
     {P::gas_force, "gas force", "What it takes to push the rod in, spring off. 0 where there is none."},
-    {P::spring_rate, "spring rate", "What is marked is a hint; what a rate tester reads is better. Mind the unit."},
+    {P::spring_rate, "spring rate",
+     "What is marked is a hint; what a rate tester reads is better. Mind the unit."},
     {P::spring_free_length, "spring, free", "Loose on the bench, flat end to flat end."},
     {P::spring_installed_length, "spring, installed", "Between its seats, unit topped out."},
     {P::spring_block_length, "spring, coils touching", "Wire diameter times coils, or from the maker."},
@@ -36,7 +41,8 @@ constexpr PointWords table[] = {
     {P::clicks_compression_high, "compression, high speed", "Count out from fully closed, light fingers."},
     {P::clicks_rebound_low, "rebound, low speed", "Count out from fully closed, light fingers."},
     {P::clicks_rebound_high, "rebound, high speed", "Count out from fully closed, light fingers."},
-    {P::chain_slack, "chain slack", "Full up and down play of the lower run, mid span, at its tightest place."},
+    {P::chain_slack, "chain slack",
+     "Full up and down play of the lower run, mid span, at its tightest place."},
     {P::axle_position, "axle from slot front", "Front of the slot to the axle centre. Both sides alike."},
     {P::sprocket_front, "front sprocket", "Count the teeth."},
     {P::sprocket_rear, "rear sprocket", "Count the teeth."},
@@ -54,7 +60,9 @@ const PointWords& words_of(Point point) {
     return table[0];
 }
 
-bool is_click(Point p) { return facts(p).dimension == Dimension::clicks; }
+bool is_click(Point p) {
+    return facts(p).dimension == Dimension::clicks;
+}
 
 std::string trimmed(std::string s) {
     if (s.find('.') == std::string::npos) return s;
@@ -69,39 +77,66 @@ std::chrono::sys_time<std::chrono::milliseconds> local(std::int64_t ms, int offs
 }
 }  // namespace
 
-std::string label(Point point) { return words_of(point).label; }
+std::string label(Point point) {
+    return words_of(point).label;
+}
 
 std::string short_label(Point point) {
     switch (point) {
-        case P::ride_height_topped_out: return "topped out";
-        case P::ride_height_static: return "static";
-        case P::ride_height_rider: return "rider";
-        case P::eye_to_eye_min: return "shortest";
-        case P::eye_to_eye_max: return "longest";
-        case P::length_mm_per_turn: return "one turn";
-        case P::fork_position_min: return "lowest";
-        case P::fork_position_max: return "highest";
-        case P::spring_rate: return "rate";
-        case P::spring_free_length: return "free";
-        case P::spring_installed_length: return "installed";
-        case P::spring_block_length: return "coils touch";
-        case P::collar_mm_per_turn: return "collar, a turn";
-        case P::clicks_compression_low: return "comp., low";
-        case P::clicks_compression_high: return "comp., high";
-        case P::clicks_rebound_low: return "rebound, low";
-        case P::clicks_rebound_high: return "rebound, high";
-        case P::axle_position: return "axle in slot";
-        case P::sprocket_front: return "front teeth";
-        case P::sprocket_rear: return "rear teeth";
-        case P::chain_links: return "links";
-        case P::tyre_pressure_cold: return "tyre, cold";
-        case P::tyre_pressure_hot: return "tyre, hot";
-        default: return label(point);
+        case P::ride_height_topped_out:
+            return "topped out";
+        case P::ride_height_static:
+            return "static";
+        case P::ride_height_rider:
+            return "rider";
+        case P::eye_to_eye_min:
+            return "shortest";
+        case P::eye_to_eye_max:
+            return "longest";
+        case P::length_mm_per_turn:
+            return "one turn";
+        case P::fork_position_min:
+            return "lowest";
+        case P::fork_position_max:
+            return "highest";
+        case P::spring_rate:
+            return "rate";
+        case P::spring_free_length:
+            return "free";
+        case P::spring_installed_length:
+            return "installed";
+        case P::spring_block_length:
+            return "coils touch";
+        case P::collar_mm_per_turn:
+            return "collar, a turn";
+        case P::clicks_compression_low:
+            return "comp., low";
+        case P::clicks_compression_high:
+            return "comp., high";
+        case P::clicks_rebound_low:
+            return "rebound, low";
+        case P::clicks_rebound_high:
+            return "rebound, high";
+        case P::axle_position:
+            return "axle in slot";
+        case P::sprocket_front:
+            return "front teeth";
+        case P::sprocket_rear:
+            return "rear teeth";
+        case P::chain_links:
+            return "links";
+        case P::tyre_pressure_cold:
+            return "tyre, cold";
+        case P::tyre_pressure_hot:
+            return "tyre, hot";
+        default:
+            return label(point);
     }
 }
 
 std::string guide(Point point, End end) {
-    if (end == End::front && point == P::gas_force) return "Force of the air in both legs, topped out. 0 where there is none.";
+    if (end == End::front && point == P::gas_force)
+        return "Force of the air in both legs, topped out. 0 where there is none.";
     if (end == End::front && point == P::ride_height_topped_out)
         return "Wheel off the ground. Axle centre to the mark straight above it.";
     if (end == End::front && point == P::spring_rate) return "Of one leg's spring. Mind the unit.";
@@ -113,7 +148,8 @@ std::string instrument(Point point) {
     if (facts(point).dimension == Dimension::text) return "";
     if (i.resolution <= 0) return i.name;
     const Unit unit = chosen({}, facts(point).dimension);
-    return fmt::format("{} · reads {}{}{}", i.name, trimmed(fmt::format("{:.3f}", from_canonical(i.resolution, unit))),
+    return fmt::format("{} · reads {}{}{}", i.name,
+                       trimmed(fmt::format("{:.3f}", from_canonical(i.resolution, unit))),
                        symbol(unit).empty() ? "" : " ", symbol(unit));
 }
 
@@ -125,45 +161,63 @@ std::string usual_where(Point point) {
 
 std::string step(Step6 step) {
     switch (step) {
-        case Step6::before: return "Before";
-        case Step6::new_part: return "New part";
-        case Step6::answer: return "Answer";
-        case Step6::set: return "Set";
-        case Step6::check: return "Check";
-        case Step6::keep: return "Keep";
+        case Step6::before:
+            return "Before";
+        case Step6::new_part:
+            return "New part";
+        case Step6::answer:
+            return "Answer";
+        case Step6::set:
+            return "Set";
+        case Step6::check:
+            return "Check";
+        case Step6::keep:
+            return "Keep";
     }
     return "";
 }
 
 std::string kind(SwapKind kind) {
     switch (kind) {
-        case SwapKind::shock: return "shock";
-        case SwapKind::shock_spring: return "shock spring";
-        case SwapKind::fork: return "fork";
-        case SwapKind::fork_springs: return "fork springs";
+        case SwapKind::shock:
+            return "shock";
+        case SwapKind::shock_spring:
+            return "shock spring";
+        case SwapKind::fork:
+            return "fork";
+        case SwapKind::fork_springs:
+            return "fork springs";
     }
     return "";
 }
 
-std::string usual_reason(SwapKind k) { return kind(k) + " swapped"; }
+std::string usual_reason(SwapKind k) {
+    return kind(k) + " swapped";
+}
 
 std::string state(State s) {
     switch (s) {
-        case State::topped_out: return "topped out";
-        case State::static_: return "static";
-        case State::rider: return "rider";
+        case State::topped_out:
+            return "topped out";
+        case State::static_:
+            return "static";
+        case State::rider:
+            return "rider";
     }
     return "";
 }
-
 
 std::string plain(double canonical, Unit unit) {
     return trimmed(fmt::format("{:.{}f}", from_canonical(canonical, unit), usual_decimals(unit)));
 }
 
-std::string value(double canonical, Unit unit) { return print_in(canonical, unit); }
+std::string value(double canonical, Unit unit) {
+    return print_in(canonical, unit);
+}
 
-std::string value(Length length, const UnitChoice& units) { return print_in(length.value, units.length); }
+std::string value(Length length, const UnitChoice& units) {
+    return print_in(length.value, units.length);
+}
 
 std::string reading(const Reading& r) {
     if (r.repeats.empty()) return "";
@@ -194,17 +248,27 @@ std::string turns(double t, const char* positive, const char* negative) {
 
 std::string sentence(const Error& e) {
     switch (e.code) {
-        case ErrorCode::not_a_number: return "Not a number. Type it like 312.5, 312,5 or 12 5/16.";
-        case ErrorCode::unknown_unit: return "Unknown unit '" + e.detail + "'.";
-        case ErrorCode::wrong_unit: return "That unit measures something else.";
-        case ErrorCode::out_of_range: return "Out of range: " + e.detail + ".";
-        case ErrorCode::too_large: return "Too long. " + e.detail;
-        case ErrorCode::missing: return "Missing: " + e.subject + ".";
-        case ErrorCode::contradiction: return "These do not go together: " + e.subject + ", " + e.detail + ".";
-        case ErrorCode::no_solution: return "No answer: " + e.detail + ".";
+        case ErrorCode::not_a_number:
+            return "Not a number. Type it like 312.5, 312,5 or 12 5/16.";
+        case ErrorCode::unknown_unit:
+            return "Unknown unit '" + e.detail + "'.";
+        case ErrorCode::wrong_unit:
+            return "That unit measures something else.";
+        case ErrorCode::out_of_range:
+            return "Out of range: " + e.detail + ".";
+        case ErrorCode::too_large:
+            return "Too long. " + e.detail;
+        case ErrorCode::missing:
+            return "Missing: " + e.subject + ".";
+        case ErrorCode::contradiction:
+            return "These do not go together: " + e.subject + ", " + e.detail + ".";
+        case ErrorCode::no_solution:
+            return "No answer: " + e.detail + ".";
         case ErrorCode::not_monotone:
-        case ErrorCode::not_sorted: return "The table must rise in both columns: " + e.detail + ".";
-        default: return e.subject + (e.detail.empty() ? "" : ": " + e.detail) + ".";
+        case ErrorCode::not_sorted:
+            return "The table must rise in both columns: " + e.detail + ".";
+        default:
+            return e.subject + (e.detail.empty() ? "" : ": " + e.detail) + ".";
     }
 }
 
@@ -213,7 +277,8 @@ std::string out_of_range(double low, double high, Unit unit) {
 }
 
 std::string far_from_last(double away, Unit unit) {
-    return fmt::format("{} {} from the last baseline. Same mark, same state?", signed_value(away, unit), symbol(unit));
+    return fmt::format("{} {} from the last baseline. Same mark, same state?", signed_value(away, unit),
+                       symbol(unit));
 }
 
 std::string unusual(double low, double high, Unit unit) {

@@ -1,5 +1,6 @@
 #pragma once
-// The app's words: names of points and steps, how each is measured, and sentences for errors. Short, the trade's.
+// The app's words: names of points and steps, how each is measured, and sentences for errors. Short, the
+// trade's.
 
 #include <string>
 

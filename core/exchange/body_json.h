@@ -7,7 +7,8 @@
 namespace restand {
 
 std::string body_json(const Body& body);
-// Errors: damaged (no JSON, too deep), unknown_key is kept silently (a newer Restand wrote it), wrong_type, missing,
+// Errors: damaged (no JSON, too deep), unknown_key is kept silently (a newer Restand wrote it), wrong_type,
+// missing,
 // out_of_range; subject = key path. An unknown kind: not_found with the kind as subject.
 Result<Body> body_from_json(std::string_view kind, std::string_view json);
 Result<Fact> decode(const Entry& entry);
@@ -17,7 +18,8 @@ struct Unread { Id entry; Error error; };
 std::vector<Unread> read_into(Ledger& ledger, const std::vector<Entry>& entries);
 NewEntry encode(const Body& body, Id bike = {}, Id about = {}, Id by = {}, std::vector<Id> supersedes = {});
 
-// SHA-256 over canonical bytes of all fields but `hash`: strings length-prefixed, JSON keys sorted, doubles by their
+// SHA-256 over canonical bytes of all fields but `hash`: strings length-prefixed, JSON keys sorted, doubles
+// by their
 // IEEE-754 bits. Error damaged when the body is no JSON.
 Result<Hash> hash_of(const Entry& entry);
 

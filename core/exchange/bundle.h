@@ -5,7 +5,8 @@
 //   the hash covers the 20 bytes before it and the payload; integers little-endian;
 //   the payload is a cereal archive read through a bounded archive
 //
-// Nothing is decoded before length and hash agree. Errors: not_ours, newer_version, truncated, too_large, damaged.
+// Nothing is decoded before length and hash agree. Errors: not_ours, newer_version, truncated, too_large,
+// damaged.
 
 #include <string>
 #include <vector>
@@ -18,7 +19,8 @@ inline constexpr std::uint64_t bundle_cap = 256ull << 20;  // bytes
 
 std::string seal(std::string_view kind4, std::uint32_t version, std::string_view payload);
 struct Opened { std::uint32_t version; std::string_view payload; };
-Result<Opened> open_envelope(std::string_view kind4, std::uint32_t newest, std::uint64_t cap, std::string_view bytes);
+Result<Opened> open_envelope(std::string_view kind4, std::uint32_t newest, std::uint64_t cap,
+                             std::string_view bytes);
 
 std::string write_bundle(const std::vector<Entry>& entries);
 Result<std::vector<Entry>> read_bundle(std::string_view bytes);   // every hash verified

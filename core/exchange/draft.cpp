@@ -24,7 +24,8 @@ void put(Archive& archive, std::vector<Typed>& all) {
         if (i == all.size()) all.emplace_back();
         int unit = static_cast<int>(all[i].unit);
         archive(all[i].text, unit);
-        if (unit < 0 || unit > static_cast<int>(Unit::inch_per_turn)) throw ArchiveFault("a unit that is none");
+        if (unit < 0 || unit > static_cast<int>(Unit::inch_per_turn))
+            throw ArchiveFault("a unit that is none");
         all[i].unit = static_cast<Unit>(unit);
     }
 }

@@ -1,6 +1,7 @@
 #pragma once
 // What an entry says, by kind. One struct a kind; the JSON of each is in exchange/body_json.cpp.
-// Lengths mm, rates N/mm, forces N, angles deg in the JSON (unit-suffixed keys); readings keep the text as typed.
+// Lengths mm, rates N/mm, forces N, angles deg in the JSON (unit-suffixed keys); readings keep the text as
+// typed.
 
 #include <optional>
 #include <string>
@@ -12,7 +13,10 @@
 
 namespace restand {
 
-struct PersonBody { std::string name; friend bool operator==(const PersonBody&, const PersonBody&) = default; };
+struct PersonBody {
+    std::string name;
+    friend bool operator==(const PersonBody&, const PersonBody&) = default;
+};
 struct UnitsBody { UnitChoice units; friend bool operator==(const UnitsBody&, const UnitsBody&) = default; };
 
 // How the height of one end follows its unit's length, as well as it is known.
@@ -41,7 +45,8 @@ struct BikeBody {
 };
 
 struct SwapBody { SwapKind kind; friend bool operator==(const SwapBody&, const SwapBody&) = default; };
-struct StepBody { Step6 step; friend bool operator==(const StepBody&, const StepBody&) = default; };  // about = swap
+// about = swap
+struct StepBody { Step6 step; friend bool operator==(const StepBody&, const StepBody&) = default; };
 struct SwapEndBody { bool kept; friend bool operator==(const SwapEndBody&, const SwapEndBody&) = default; };
 
 struct ReadingBody {           // about = swap
@@ -63,10 +68,14 @@ struct BaselineBody {          // about = swap, nil for one entered by hand
 };
 
 // Takes back what it supersedes and puts nothing in its place.
-struct RetractionBody { std::string why; friend bool operator==(const RetractionBody&, const RetractionBody&) = default; };
+struct RetractionBody {
+    std::string why;
+    friend bool operator==(const RetractionBody&, const RetractionBody&) = default;
+};
 
-using Body = std::variant<PersonBody, UnitsBody, BikeBody, SwapBody, StepBody, SwapEndBody, ReadingBody, BaselineBody,
-                          RetractionBody>;
-std::string_view kind_of(const Body& body);   // "person", "units", "bike", "swap", "step", "swap_end", "reading", …
+using Body = std::variant<PersonBody, UnitsBody, BikeBody, SwapBody, StepBody, SwapEndBody, ReadingBody,
+                          BaselineBody, RetractionBody>;
+std::string_view kind_of(
+    const Body& body);  // "person", "units", "bike", "swap", "step", "swap_end", "reading", …
 
 }  // namespace restand

@@ -3,7 +3,8 @@
 //
 // Invariants
 //   1  An entry never changes; its hash covers every field but itself (exchange/canonical.h).
-//   2  `number` counts 1, 2, 3 … within one device incarnation and `previous` is the hash of that device's last entry.
+//   2  `number` counts 1, 2, 3 … within one device incarnation and `previous` is the hash of that device's
+//   last entry.
 //   3  What stands = entries that no other entry supersedes. Two that stand for one thing: a person decides.
 //   4  The clock orders what is shown. It never decides what is kept.
 //   5  Unknown kinds and keys are kept word for word and passed on.

@@ -77,7 +77,8 @@ private:
     std::map<Id, std::pair<Clock, UnitChoice>> units_;
 };
 
-// The baseline a finished swap makes: its readings (what was set, what was checked), the rest carried over from
+// The baseline a finished swap makes: its readings (what was set, what was checked), the rest carried over
+// from
 // `last`. Values keep their provenance.
 BaselineBody baseline_of(const Swap& swap, const Baseline* last, std::string reason);
 

@@ -63,7 +63,8 @@ Result<CaseInput> case_of(const Bike& bike, const Swap& swap);
 // The answer with how sure it is; each Uncertain names the readings behind it (budget order).
 struct SureAnswer {
     Answer answer;
-    std::optional<Uncertain> length, installed_length, rider, static_, topped_out;  // of the predicted setting
+    // Of the predicted setting
+    std::optional<Uncertain> length, installed_length, rider, static_, topped_out;
 };
 Result<SureAnswer> answer_of(const Bike& bike, const Swap& swap);
 // Prediction at what was really set; error missing until set readings are there.

@@ -4,7 +4,8 @@
 //   leverage     h = h0 + r·(l − l0)       one ratio; for a fork r = cos(rake) read upright, 1 read along it
 //   pairs        monotone cubic (PCHIP) through measured (l, h), rising in both; never extrapolated
 //
-// leverage ratio r = dh/dl = 1/motion ratio. Heights of a table carry the datum of the day they were measured;
+// leverage ratio r = dh/dl = 1/motion ratio. Heights of a table carry the datum of the day they were
+// measured;
 // anchored() shifts them so that a reading taken now fits.
 // Source of the cubic: Fritsch & Butland 1984 (as in Boost.Math pchip); between pairs it never overshoots.
 
@@ -31,7 +32,8 @@ public:
 
     // The same map with heights shifted so that h(length) = height. Error out_of_range when off the map.
     Result<HeightMap> anchored(Length length, Length height) const;
-    Length shift() const { return shift_; }  // what anchored() added; a measure of how far map and reading disagree
+    // What anchored() added; a measure of how far map and reading disagree
+    Length shift() const { return shift_; }
 
     bool covers(Length length) const;
     std::pair<Length, Length> length_range() const;          // ±infinity for a single ratio

@@ -42,7 +42,8 @@ struct SuspensionUnit {
     int legs = 1;                         // equal legs: 1 shock, 2 fork
     Spring spring;                        // of each leg
     Length installed_length;              // of the spring, topped out
-    std::optional<Spring> helper;         // second spring in series, its free length already in `installed_length`
+    // Second spring in series, its free length already in `installed_length`
+    std::optional<Spring> helper;
     Gas gas;                              // of the whole unit
     std::vector<BumpPoint> bump;          // of the whole unit, rising travel
 };

@@ -40,8 +40,10 @@ struct PointFacts {
     std::string_view key;        // in files: "eye_to_eye"; the unit suffix is added by unit_key()
     Dimension dimension;
     double hard_min, hard_max;   // canonical; outside is refused as impossible
-    double usual_min, usual_max; // canonical; outside is asked about (common practice, no source: checkvalues P-24)
-    double jump;                 // canonical; further than this from the last baseline asks 'same mark, same state?'
+    // Canonical; outside is asked about (common practice, no source: checkvalues P-24)
+    double usual_min, usual_max;
+    // Canonical; further than this from the last baseline asks 'same mark, same state?'
+    double jump;
 };
 const PointFacts& facts(Point point);
 std::span<const PointFacts> all_points();

@@ -1,11 +1,13 @@
 #pragma once
 // A reading: one or more repeats with one instrument, as typed. Which value does it give, and how sure is it?
 //
-//   u² = s²/n + (resolution/√12)² + (accuracy/√3)²                     JCGM 100:2008 (GUM), 4.2, 4.3.7, F.2.2.1
+//   u² = s²/n + (resolution/√12)² + (accuracy/√3)²                     JCGM 100:2008 (GUM), 4.2, 4.3.7,
+//   F.2.2.1
 //   dof: n−1 behind s (or those of the pooled s when one repeat was made); infinite behind the type B parts.
 //   ν_eff by Welch–Satterthwaite (GUM G.4.1), U = t95(ν_eff)·u, two-sided.
 //
-// Simplifications: repeats are independent; resolution and accuracy are rectangular; instruments do not drift.
+// Simplifications: repeats are independent; resolution and accuracy are rectangular; instruments do not
+// drift.
 // A measured value has no arithmetic: uncertainty goes through whole functions (uncertainty.h).
 
 #include <string>
@@ -21,8 +23,10 @@ struct Instrument {
     double accuracy = 0.0;    // stated ±, same unit
     friend bool operator==(const Instrument&, const Instrument&) = default;
 };
-// What a workshop uses for this point when nobody says otherwise (common practice, no source: P-23). Where the
-// accuracy is a share of the value (marked spring rate ±4 %, stated gas force ±10 %), give the canonical value;
+// What a workshop uses for this point when nobody says otherwise (common practice, no source: P-23). Where
+// the
+// accuracy is a share of the value (marked spring rate ±4 %, stated gas force ±10 %), give the canonical
+// value;
 // without it a rear shock's is assumed.
 Instrument usual_instrument(Point point, std::optional<double> value = std::nullopt);
 // Spread of one person repeating this reading, standard deviation, canonical; used when n = 1 (P-23).

@@ -14,8 +14,20 @@
 
 namespace restand {
 
-enum class Dimension { length, rate, force, mass, angle, pressure, turns, clicks, count, ratio, length_per_turn,
-                       text };  // text: a name, no number (Unit::one)
+enum class Dimension {
+    length,
+    rate,
+    force,
+    mass,
+    angle,
+    pressure,
+    turns,
+    clicks,
+    count,
+    ratio,
+    length_per_turn,
+    text
+};  // text: a name, no number (Unit::one)
 
 enum class Unit {
     mm, inch,                            // length

@@ -2,15 +2,18 @@
 // After a part swap: what to set on the new unit so that this end of the bike stands as before?
 //
 // The old unit is the load cell: heights before, by the map and the old unit's force, give the wheel loads.
-// Targets (ride heights of the three states) and adjusters (unit length, preload) are data; bounded least squares
-// with must-hold targets first, then the weighted ones, then the smallest change. The closed form of the single
+// Targets (ride heights of the three states) and adjusters (unit length, preload) are data; bounded least
+// squares
+// with must-hold targets first, then the weighted ones, then the smallest change. The closed form of the
+// single
 // swap is the test of it (closed_form.h). Must hold: rider height. Then topped out. Then static, weight 0.
 //
 // Signs: larger ride height = more extended. Length adjuster: positive turns lengthen the unit.
 // Collar: positive turns are "in", more preload, shorter spring. residual = predicted − before.
 // Front end: the unit's length is fork length − fork position, so a longer unit is a smaller position.
 //
-// Never answered with a setting that cannot be made: where the wanted one is out of reach the nearest that can
+// Never answered with a setting that cannot be made: where the wanted one is out of reach the nearest that
+// can
 // be set is the answer, `wanted` says what would have been needed, `limits` says what is in the way.
 
 #include <array>
@@ -32,7 +35,8 @@ struct Adjuster {
     Length now;                          // as found
     std::optional<Length> per_turn;      // pitch; unknown: the answer has no turns
     double detent_turns = 0.25;          // settable step; a quarter turn by hand (common practice, no source)
-    Length detent;                       // settable step where it is not a thread; used while per_turn is unset
+    // Settable step where it is not a thread; used while per_turn is unset
+    Length detent;
 };
 
 struct Heights { Length topped_out, static_, rider; Length of(State s) const; };
@@ -58,7 +62,8 @@ std::string_view key(LimitCode code);
 struct Limit {
     LimitCode code;
     Length beyond;                       // by how much the wanted setting is past the limit, > 0
-    Length bound;                        // the limit itself: adjuster end, 0 preload, block length, map's end, travel
+    // The limit itself: adjuster end, 0 preload, block length, map's end, travel
+    Length bound;
 };
 
 struct Setting {                         // what a person sets
@@ -97,7 +102,8 @@ struct Answer {
     bool held = false;                   // every must-hold target within tolerance, and no coil bind
 };
 
-// Errors: contradiction, out_of_range, missing (neither static nor rider height), no_solution (off the map before
+// Errors: contradiction, out_of_range, missing (neither static nor rider height), no_solution (off the map
+// before
 // anything can be said). Coil bind and an unreachable rider height are an Answer with held = false.
 Result<Answer> restore(const SwapCase& swap);
 // What the end does with a setting that somebody made. Never limited: a wrong setting is predicted too.

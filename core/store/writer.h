@@ -1,5 +1,6 @@
 #pragma once
-// Puts entries on disk off the frame's thread. What comes back is what is on disk, in the order it was asked for.
+// Puts entries on disk off the frame's thread. What comes back is what is on disk, in the order it was asked
+// for.
 // The destructor finishes what was asked.
 
 #include <functional>
@@ -18,7 +19,8 @@ struct Written {
 
 class Writer {
 public:
-    // `done` is called on the writer's thread after each result is ready (to wake the main loop); may be empty.
+    // `done` is called on the writer's thread after each result is ready (to wake the main loop); may be
+    // empty.
     Writer(Store store, std::function<void()> done);
     ~Writer();
     using Ask = std::function<Result<std::vector<Entry>>(Store&)>;

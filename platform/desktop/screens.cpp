@@ -18,7 +18,8 @@ constexpr Glass portrait{800, 1280, 5.87f};
 // A folder of our own for the demo workshop, gone afterwards.
 class Scratch {
 public:
-    Scratch() : path_(fs::temp_directory_path() / ("restand-screens-" + std::to_string(std::random_device{}()))) {
+    Scratch()
+        : path_(fs::temp_directory_path() / ("restand-screens-" + std::to_string(std::random_device{}()))) {
         fs::remove_all(path_);
         fs::create_directories(path_);
     }
@@ -50,13 +51,16 @@ void act(Workbench& bench, const Action& action) {
     bench.settle();
 }
 
-Field reading(Phase phase, Point point) { return {.of = Field::Of::reading, .phase = phase, .point = point}; }
+Field reading(Phase phase, Point point) {
+    return {.of = Field::Of::reading, .phase = phase, .point = point};
+}
 
 void take(Workbench& bench, Phase phase, Point point, const char* text) {
     act(bench, act::OpenTag{reading(phase, point)});
     act(bench, act::PadText{text});
     act(bench, act::PadNext{});
-    if (bench.app().desk().pad && !bench.app().desk().pad->question.empty()) act(bench, act::ConfirmSame{true});
+    if (bench.app().desk().pad && !bench.app().desk().pad->question.empty())
+        act(bench, act::ConfirmSame{true});
     act(bench, act::CloseTag{});
 }
 
@@ -84,7 +88,8 @@ void set_as_answered(Workbench& bench) {
         act(bench, act::OpenTag{reading(Phase::set, p)});
         act(bench, act::PadSame{});
         act(bench, act::PadNext{});
-        if (bench.app().desk().pad && !bench.app().desk().pad->question.empty()) act(bench, act::ConfirmSame{true});
+        if (bench.app().desk().pad && !bench.app().desk().pad->question.empty())
+            act(bench, act::ConfirmSame{true});
     }
     act(bench, act::CloseTag{});
 }
@@ -94,39 +99,96 @@ std::vector<Scene> scenes() {
         return [screen](Workbench& b) { act(b, act::Go{screen, bike_named(b, "No. 27")->id}); };
     };
     return {
-        {"bikes", landscape, [](Workbench& b) { work_as_first(b); act(b, act::Go{Screen::bikes, {}}); }},
+        {"bikes", landscape,
+         [](Workbench& b) {
+             work_as_first(b);
+             act(b, act::Go{Screen::bikes, {}});
+         }},
         {"bike", landscape, go(Screen::bike)},
         {"bike-numbers", landscape, [](Workbench& b) { act(b, act::EditBike{bike_named(b, "No. 27")->id}); }},
-        {"bike-number-pad", landscape, [](Workbench& b) { act(b, act::OpenTag{{.of = Field::Of::bike, .bike = BikeField::swingarm}}); }},
-        {"baselines", landscape, [](Workbench& b) { act(b, act::CloseTag{}); act(b, act::Go{Screen::baselines, bike_named(b, "No. 27")->id}); }},
-        {"baseline", landscape, [](Workbench& b) {
-             act(b, act::Go{Screen::baseline, b.app().desk().ledger.newest_baseline(bike_named(b, "No. 27")->id)->id}); }},
+        {"bike-number-pad", landscape,
+         [](Workbench& b) { act(b, act::OpenTag{{.of = Field::Of::bike, .bike = BikeField::swingarm}}); }},
+        {"baselines", landscape,
+         [](Workbench& b) {
+             act(b, act::CloseTag{});
+             act(b, act::Go{Screen::baselines, bike_named(b, "No. 27")->id});
+         }},
+        {"baseline", landscape,
+         [](Workbench& b) {
+             act(b, act::Go{Screen::baseline,
+                            b.app().desk().ledger.newest_baseline(bike_named(b, "No. 27")->id)->id});
+         }},
         {"people", landscape, go(Screen::people)},
-        {"people-letters", landscape, [](Workbench& b) { act(b, act::OpenTag{{.of = Field::Of::person}}); act(b, act::PadText{"Mi"}); }},
-        {"settings", landscape, [](Workbench& b) { act(b, act::PadErase{}); act(b, act::PadErase{}); act(b, act::CloseTag{}); act(b, act::Go{Screen::settings, {}}); }},
+        {"people-letters", landscape,
+         [](Workbench& b) {
+             act(b, act::OpenTag{{.of = Field::Of::person}});
+             act(b, act::PadText{"Mi"});
+         }},
+        {"settings", landscape,
+         [](Workbench& b) {
+             act(b, act::PadErase{});
+             act(b, act::PadErase{});
+             act(b, act::CloseTag{});
+             act(b, act::Go{Screen::settings, {}});
+         }},
         {"swap-1-before", landscape, [](Workbench& b) { open_swap_of(b, "No. 27", Step6::before); }},
-        {"swap-1-reading", landscape, [](Workbench& b) {
-             act(b, act::OpenTag{reading(Phase::before, Point::eye_to_eye)}); act(b, act::PadText{"309"}); }},
-        {"swap-1-asked", landscape, [](Workbench& b) {
-             act(b, act::PadErase{}); act(b, act::PadErase{}); act(b, act::PadErase{}); act(b, act::CloseTag{});
+        {"swap-1-reading", landscape,
+         [](Workbench& b) {
+             act(b, act::OpenTag{reading(Phase::before, Point::eye_to_eye)});
+             act(b, act::PadText{"309"});
+         }},
+        {"swap-1-asked", landscape,
+         [](Workbench& b) {
+             act(b, act::PadErase{});
+             act(b, act::PadErase{});
+             act(b, act::PadErase{});
+             act(b, act::CloseTag{});
              act(b, act::OpenTag{reading(Phase::before, Point::ride_height_rider)});
-             act(b, act::PadDropRepeat{0}); act(b, act::PadDropRepeat{0}); act(b, act::PadDropRepeat{0});
-             act(b, act::PadText{"402"}); act(b, act::PadNext{}); }},
-        {"swap-2-new-part", landscape, [](Workbench& b) {
-             act(b, act::ConfirmSame{false}); act(b, act::CloseTag{}); act(b, act::GoToStep{Step6::new_part}); }},
+             act(b, act::PadDropRepeat{0});
+             act(b, act::PadDropRepeat{0});
+             act(b, act::PadDropRepeat{0});
+             act(b, act::PadText{"402"});
+             act(b, act::PadNext{});
+         }},
+        {"swap-2-new-part", landscape,
+         [](Workbench& b) {
+             act(b, act::ConfirmSame{false});
+             act(b, act::CloseTag{});
+             act(b, act::GoToStep{Step6::new_part});
+         }},
         {"swap-3-answer", landscape, [](Workbench& b) { act(b, act::GoToStep{Step6::answer}); }},
         {"swap-3-answer-portrait", portrait, [](Workbench&) {}},
-        {"swap-3-answer-night", landscape, [](Workbench& b) { act(b, act::SetLook{true, 100}); }},
-        {"swap-4-set", landscape, [](Workbench& b) { act(b, act::SetLook{false, 100}); act(b, act::GoToStep{Step6::set}); set_as_answered(b); }},
+        {"swap-3-answer-night", landscape,
+         [](Workbench& b) {
+             act(b, act::SetLook{true, 100});
+         }},
+        {"swap-4-set", landscape,
+         [](Workbench& b) {
+             act(b, act::SetLook{false, 100});
+             act(b, act::GoToStep{Step6::set});
+             set_as_answered(b);
+         }},
         {"swap-5-check", landscape, [](Workbench& b) { act(b, act::GoToStep{Step6::check}); }},
         {"swap-5-restored", landscape, [](Workbench& b) { check_as_before(b); }},
-        {"swap-5-not-restored", landscape, [](Workbench& b) { take(b, Phase::check, Point::ride_height_rider, "455.0"); }},
-        {"swap-6-keep", landscape, [](Workbench& b) { check_as_before(b); act(b, act::GoToStep{Step6::keep}); }},
+        {"swap-5-not-restored", landscape,
+         [](Workbench& b) { take(b, Phase::check, Point::ride_height_rider, "455.0"); }},
+        {"swap-6-keep", landscape,
+         [](Workbench& b) {
+             check_as_before(b);
+             act(b, act::GoToStep{Step6::keep});
+         }},
         {"front-1-before", landscape, [](Workbench& b) { open_swap_of(b, "No. 8", Step6::before); }},
         {"front-1-before-portrait", portrait, [](Workbench&) {}},
-        {"front-1-reading-portrait", portrait, [](Workbench& b) {
-             act(b, act::OpenTag{reading(Phase::before, Point::fork_position)}); act(b, act::PadText{"6.5"}); }},
-        {"bikes-portrait", portrait, [](Workbench& b) { act(b, act::CloseTag{}); act(b, act::Go{Screen::bikes, {}}); }},
+        {"front-1-reading-portrait", portrait,
+         [](Workbench& b) {
+             act(b, act::OpenTag{reading(Phase::before, Point::fork_position)});
+             act(b, act::PadText{"6.5"});
+         }},
+        {"bikes-portrait", portrait,
+         [](Workbench& b) {
+             act(b, act::CloseTag{});
+             act(b, act::Go{Screen::bikes, {}});
+         }},
     };
 }
 }  // namespace
@@ -144,7 +206,8 @@ Outcome write_screens(const fs::path& folder) {
         scene.play(**bench);
         const auto picture = picture_of(**bench, scene.glass, 2);
         if (!picture) return picture.error();
-        if (auto done = write_png(folder / (std::string(scene.name) + ".png"), *picture); !done) return done.error();
+        if (auto done = write_png(folder / (std::string(scene.name) + ".png"), *picture); !done)
+            return done.error();
     }
     return Done{};
 }

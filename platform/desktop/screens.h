@@ -1,5 +1,6 @@
 #pragma once
-// Every screen as a picture, without a window: a fresh demo workshop is opened and worked on as a person would.
+// Every screen as a picture, without a window: a fresh demo workshop is opened and worked on as a person
+// would.
 
 #include <filesystem>
 

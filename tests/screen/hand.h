@@ -15,9 +15,11 @@ namespace restand {
 
 class Hand {
 public:
-    explicit Hand(Glass glass, std::filesystem::path workshop = {}) : glass_(glass), file_(std::move(workshop)) {
+    explicit Hand(Glass glass, std::filesystem::path workshop = {})
+        : glass_(glass), file_(std::move(workshop)) {
         if (file_.empty()) {
-            own_ = std::filesystem::temp_directory_path() / ("restand-hand-" + std::to_string(std::random_device{}()));
+            own_ = std::filesystem::temp_directory_path() /
+                   ("restand-hand-" + std::to_string(std::random_device{}()));
             std::filesystem::create_directories(own_);
             file_ = own_ / "workshop.restand";
         }

@@ -1,4 +1,5 @@
-// A whole swap on the real app, by tapping what a person taps: a new workshop, a name, a bike, six steps, a baseline.
+// A whole swap on the real app, by tapping what a person taps: a new workshop, a name, a bike, six steps, a
+// baseline.
 // The numbers are the case of the README; what is expected is worked out beside them.
 
 #include "tests/screen/hand.h"
@@ -67,8 +68,10 @@ void new_part(Hand& hand) {
     read(hand, "row:new_part:collar_mm_per_turn", "1.5");
 }
 
-// l_r = 310 − 30.2/2.05 = 295.268; F = 150 + 95·(10 + 14.732) = 2499.5; L' = 310; p' = (2499.5 − 420)/100 − 14.732
-// = 6.064; installed 155 − 6.064 = 148.94. From 305 at 1.25 mm a turn: 4 turns out. From 148 at 1.5: 0.62 out, the
+// l_r = 310 − 30.2/2.05 = 295.268; F = 150 + 95·(10 + 14.732) = 2499.5; L' = 310; p' = (2499.5 − 420)/100 −
+// 14.732
+// = 6.064; installed 155 − 6.064 = 148.94. From 305 at 1.25 mm a turn: 4 turns out. From 148 at 1.5: 0.62
+// out, the
 // nearest quarter is ½ (148.75) or ¾ (149.13); 148.94 lies 0.19 from both, the rider height decides.
 void answer(Hand& hand) {
     hand.tap("primary");  // Work out the answer
@@ -85,7 +88,8 @@ void set_and_check(Hand& hand) {
     hand.tap("tag:set:eye_to_eye");
     hand.tap("key:same");
     hand.tap("primary");
-    if (hand.desk().pad && hand.desk().pad->field.point != Point::spring_installed_length) hand.tap("key:close");
+    if (hand.desk().pad && hand.desk().pad->field.point != Point::spring_installed_length)
+        hand.tap("key:close");
     if (!hand.desk().pad) hand.tap("row:set:spring_installed_length");
     hand.tap("key:same");
     hand.tap("primary");
@@ -128,7 +132,8 @@ TEST_CASE("a whole swap by taps, from an empty workshop to the kept baseline, on
     }
 }
 
-TEST_CASE("the app killed at any step comes back at that step with every reading, and the half-typed digits") {
+TEST_CASE(
+    "the app killed at any step comes back at that step with every reading, and the half-typed digits") {
     Hand hand(glasses[0]);
     begin(hand);
     before(hand);
@@ -164,7 +169,8 @@ TEST_CASE("a gauge that types fills one tag after the other, hands on the tool")
     hand.gauge("469.8");
     const Swap* swap = open_swap(hand.desk());
     CHECK(swap->take(Phase::before, Point::ride_height_static)->reading.repeats.front().text == "490,3");
-    CHECK(measured(swap->take(Phase::before, Point::ride_height_static)->reading).value == doctest::Approx(490.3));
+    CHECK(measured(swap->take(Phase::before, Point::ride_height_static)->reading).value ==
+          doctest::Approx(490.3));
     CHECK(swap->take(Phase::before, Point::ride_height_rider));
 }
 

@@ -1,5 +1,6 @@
 // What may include what: platform → app → core, and inside core exchange, store → ledger → restore → measure,
-// machine → quantity. The packaged headers are always on the search path, so CMake cannot hold this; the include
+// machine → quantity. The packaged headers are always on the search path, so CMake cannot hold this; the
+// include
 // lines can.
 
 #include <doctest/doctest.h>
@@ -49,18 +50,22 @@ const std::map<std::string, Layer> layers = {
     {"core/quantity", {{"core/quantity/"}, {}}},
     {"core/machine", {{"core/quantity/", "core/machine/"}, {"Eigen/", "boost/math/"}}},
     {"core/measure", {{"core/quantity/", "core/measure/"}, {"Eigen/", "boost/math/"}}},
-    {"core/restore", {{"core/quantity/", "core/machine/", "core/measure/", "core/restore/"}, {"Eigen/", "boost/math/"}}},
+    {"core/restore",
+     {{"core/quantity/", "core/machine/", "core/measure/", "core/restore/"}, {"Eigen/", "boost/math/"}}},
     {"core/ledger",
-     {{"core/quantity/", "core/machine/", "core/measure/", "core/restore/", "core/ledger/"}, {"Eigen/", "boost/math/"}}},
+     {{"core/quantity/", "core/machine/", "core/measure/", "core/restore/", "core/ledger/"},
+      {"Eigen/", "boost/math/"}}},
     {"core/exchange", {{"core/"}, {"nlohmann/", "cereal/", "sodium.h"}}},
-    {"core/store", {{"core/"}, {"sqlite3.h", "sodium.h", "fcntl.h", "sys/", "unistd.h"}}},  // POSIX: lock, fsync
+    // POSIX: lock, fsync
+    {"core/store", {{"core/"}, {"sqlite3.h", "sodium.h", "fcntl.h", "sys/", "unistd.h"}}},
     {"app/views", {{"core/", "app/"}, {"fmt/"}}},
     {"app/screens", {{"core/", "app/"}, {"fmt/", "imgui"}}},
     {"app/widgets", {{"core/", "app/"}, {"fmt/", "imgui", "ft2build.h"}}},
 };
 
 bool begins_with_one(const std::string& text, const std::vector<std::string>& beginnings) {
-    return std::any_of(beginnings.begin(), beginnings.end(), [&](const auto& b) { return text.starts_with(b); });
+    return std::any_of(beginnings.begin(), beginnings.end(),
+                       [&](const auto& b) { return text.starts_with(b); });
 }
 
 std::string complaint(const Layer& layer, const Include& i) {
@@ -83,25 +88,31 @@ TEST_CASE("layers: every folder includes only what stands below it") {
 
 TEST_CASE("layers: nothing below points up, screens never meet the store, only archives meet cereal") {
     for (const Include& i : includes_below("core")) {
-        CHECK_MESSAGE(!begins_with_one(i.header, {"app/", "platform/", "SDL", "imgui"}), i.file << " includes " << i.header);
+        CHECK_MESSAGE(!begins_with_one(i.header, {"app/", "platform/", "SDL", "imgui"}),
+                      i.file << " includes " << i.header);
         if (i.header.starts_with("cereal/"))
             CHECK_MESSAGE((i.file.find("archive") != std::string::npos), i.file << " includes " << i.header);
     }
     for (const Include& i : includes_below("app"))
-        CHECK_MESSAGE(!begins_with_one(i.header, {"platform/", "core/store/", "sqlite3", "SDL"}), i.file << " includes " << i.header);
+        CHECK_MESSAGE(!begins_with_one(i.header, {"platform/", "core/store/", "sqlite3", "SDL"}),
+                      i.file << " includes " << i.header);
     // The core's rows must not be bought by a ledger that knows its files.
     for (const Include& i : includes_below("core/exchange"))
         CHECK_MESSAGE(!i.header.starts_with("core/store/"), i.file << " includes " << i.header);
 }
 
 TEST_CASE("layers: the pure core has no clock, no files, no locale") {
-    const std::set<std::string> banned = {"chrono", "ctime", "fstream", "filesystem", "locale", "iostream", "thread", "mutex"};
-    for (const char* folder : {"core/quantity", "core/machine", "core/measure", "core/restore", "core/ledger"})
-        for (const Include& i : includes_below(folder)) CHECK_MESSAGE(!banned.contains(i.header), i.file << " includes <" << i.header << ">");
+    const std::set<std::string> banned = {"chrono", "ctime",    "fstream", "filesystem",
+                                          "locale", "iostream", "thread",  "mutex"};
+    for (const char* folder :
+         {"core/quantity", "core/machine", "core/measure", "core/restore", "core/ledger"})
+        for (const Include& i : includes_below(folder))
+            CHECK_MESSAGE(!banned.contains(i.header), i.file << " includes <" << i.header << ">");
 }
 
 TEST_CASE("layers: the checker complains about what it must") {
-    CHECK(!complaint(layers.at("core/machine"), {"core/machine/x.cpp", "core/restore/restore.h", true}).empty());
+    CHECK(!complaint(layers.at("core/machine"), {"core/machine/x.cpp", "core/restore/restore.h", true})
+               .empty());
     CHECK(!complaint(layers.at("app/views"), {"app/views/x.cpp", "imgui.h", false}).empty());
     CHECK(complaint(layers.at("core/machine"), {"core/machine/x.cpp", "vector", false}).empty());
 }
