@@ -7,8 +7,7 @@
 //   (axle)o=======O pivot --- x     heights move the axle: sin α = sin α0 − (h0 − h)/L … to scale
 //
 // Simplifications: frame, seat, shock mounts and linkage are schematic until measured; what is known
-// (swingarm,
-// wheel radii, rake, sprockets, chain, unit and spring lengths, heights) is to scale.
+// (swingarm, wheel radii, rake, sprockets, chain, unit and spring lengths, heights) is to scale.
 
 #include <map>
 
@@ -17,8 +16,7 @@
 namespace restand {
 
 // What the drawing is about: the end on its wheels, the chain run, the dampers' adjusters, the part on the
-// bench,
-// or the whole bike.
+// bench, or the whole bike.
 enum class Scene { stand, chain, dampers, bench, whole };
 
 struct PictureInput {

@@ -8,8 +8,7 @@ namespace restand {
 
 std::string body_json(const Body& body);
 // Errors: damaged (no JSON, too deep), unknown_key is kept silently (a newer Restand wrote it), wrong_type,
-// missing,
-// out_of_range; subject = key path. An unknown kind: not_found with the kind as subject.
+// missing, out_of_range; subject = key path. An unknown kind: not_found with the kind as subject.
 Result<Body> body_from_json(std::string_view kind, std::string_view json);
 Result<Fact> decode(const Entry& entry);
 // Decodes and folds. What this version cannot read still supersedes; it is reported (not_found: an unknown
@@ -19,8 +18,7 @@ std::vector<Unread> read_into(Ledger& ledger, const std::vector<Entry>& entries)
 NewEntry encode(const Body& body, Id bike = {}, Id about = {}, Id by = {}, std::vector<Id> supersedes = {});
 
 // SHA-256 over canonical bytes of all fields but `hash`: strings length-prefixed, JSON keys sorted, doubles
-// by their
-// IEEE-754 bits. Error damaged when the body is no JSON.
+// by their IEEE-754 bits. Error damaged when the body is no JSON.
 Result<Hash> hash_of(const Entry& entry);
 
 }  // namespace restand

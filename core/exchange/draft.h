@@ -1,7 +1,6 @@
 #pragma once
 // What is half done on the screen, so that a flat battery costs at most the digit being typed. Transient: a
-// draft
-// that cannot be read, or no longer fits the workshop, is dropped; nothing that was finished is in it.
+// draft that cannot be read, or no longer fits the workshop, is dropped; nothing that was finished is in it.
 // Travels in an envelope (bundle.h) of kind "DRFT". Errors of read_draft() as of open_envelope().
 
 #include <optional>

@@ -78,8 +78,7 @@ private:
 };
 
 // The baseline a finished swap makes: its readings (what was set, what was checked), the rest carried over
-// from
-// `last`. Values keep their provenance.
+// from `last`. Values keep their provenance.
 BaselineBody baseline_of(const Swap& swap, const Baseline* last, std::string reason);
 
 }  // namespace restand

@@ -6,8 +6,7 @@
 //   topped out when W <= F(0)·i(0); wheel rate = −dW/dh = k·i² − F·di/dh
 //
 // W: vertical wheel force on the sprung side, positive up on the bike. Front and rear are the same
-// mathematics.
-// Simplifications: frame at rest (no pitch: the load stays vertical on the map), no friction.
+// mathematics. Simplifications: frame at rest (no pitch: the load stays vertical on the map), no friction.
 // Source: virtual work; wheel rate as in Milliken & Milliken, ch. 16.
 
 #include "core/machine/height_map.h"
@@ -31,8 +30,7 @@ struct Standing {
 };
 
 // The unit as load cell: which wheel load makes it stand at this ride height? Error: off the map, height
-// above
-// topped out by more than `slack` (contradiction), travel exhausted.
+// above topped out by more than `slack` (contradiction), travel exhausted.
 Result<Standing> standing_at(const EndModel& end, Length height, Length slack = mm(2.0));
 // Where the end stands under a wheel load. Error no_solution: travel exhausted, off the map.
 Result<Standing> standing_under(const EndModel& end, Force load);

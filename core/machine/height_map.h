@@ -5,8 +5,7 @@
 //   pairs        monotone cubic (PCHIP) through measured (l, h), rising in both; never extrapolated
 //
 // leverage ratio r = dh/dl = 1/motion ratio. Heights of a table carry the datum of the day they were
-// measured;
-// anchored() shifts them so that a reading taken now fits.
+// measured; anchored() shifts them so that a reading taken now fits.
 // Source of the cubic: Fritsch & Butland 1984 (as in Boost.Math pchip); between pairs it never overshoots.
 
 #include <utility>

@@ -7,8 +7,7 @@
 //   ν_eff by Welch–Satterthwaite (GUM G.4.1), U = t95(ν_eff)·u, two-sided.
 //
 // Simplifications: repeats are independent; resolution and accuracy are rectangular; instruments do not
-// drift.
-// A measured value has no arithmetic: uncertainty goes through whole functions (uncertainty.h).
+// drift. A measured value has no arithmetic: uncertainty goes through whole functions (uncertainty.h).
 
 #include <string>
 #include <vector>
@@ -24,10 +23,8 @@ struct Instrument {
     friend bool operator==(const Instrument&, const Instrument&) = default;
 };
 // What a workshop uses for this point when nobody says otherwise (common practice, no source: P-23). Where
-// the
-// accuracy is a share of the value (marked spring rate ±4 %, stated gas force ±10 %), give the canonical
-// value;
-// without it a rear shock's is assumed.
+// the accuracy is a share of the value (marked spring rate ±4 %, stated gas force ±10 %), give the canonical
+// value; without it a rear shock's is assumed.
 Instrument usual_instrument(Point point, std::optional<double> value = std::nullopt);
 // Spread of one person repeating this reading, standard deviation, canonical; used when n = 1 (P-23).
 double usual_spread(Point point);

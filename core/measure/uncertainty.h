@@ -1,13 +1,11 @@
 #pragma once
 // How sure is a computed number? Inputs with standard uncertainties go through a whole function once per
-// input.
-// First route: Jacobian by central differences, combined u, Welch–Satterthwaite, 95 % (JCGM 100:2008, 5.1.2,
-// G.4.1).
+// input. First route: Jacobian by central differences, combined u, Welch–Satterthwaite, 95 % (JCGM 100:2008,
+// 5.1.2, G.4.1).
 // Second opinion: Monte Carlo (JCGM 101:2008). The budget names the input whose repetition gains most.
 //
 // Simplifications: inputs are independent unless they are one reading (then they are one input); Monte Carlo
-// draws
-// normal for finite dof by scaled t, fixed seed, so a run can be repeated.
+// draws normal for finite dof by scaled t, fixed seed, so a run can be repeated.
 
 #include <functional>
 #include <optional>

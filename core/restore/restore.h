@@ -3,9 +3,8 @@
 //
 // The old unit is the load cell: heights before, by the map and the old unit's force, give the wheel loads.
 // Targets (ride heights of the three states) and adjusters (unit length, preload) are data; bounded least
-// squares
-// with must-hold targets first, then the weighted ones, then the smallest change. The closed form of the
-// single
+// squares with must-hold targets first, then the weighted ones, then the smallest change. The closed form of
+// the single
 // swap is the test of it (closed_form.h). Must hold: rider height. Then topped out. Then static, weight 0.
 //
 // Signs: larger ride height = more extended. Length adjuster: positive turns lengthen the unit.
@@ -13,8 +12,7 @@
 // Front end: the unit's length is fork length − fork position, so a longer unit is a smaller position.
 //
 // Never answered with a setting that cannot be made: where the wanted one is out of reach the nearest that
-// can
-// be set is the answer, `wanted` says what would have been needed, `limits` says what is in the way.
+// can be set is the answer, `wanted` says what would have been needed, `limits` says what is in the way.
 
 #include <array>
 #include <optional>
@@ -103,8 +101,7 @@ struct Answer {
 };
 
 // Errors: contradiction, out_of_range, missing (neither static nor rider height), no_solution (off the map
-// before
-// anything can be said). Coil bind and an unreachable rider height are an Answer with held = false.
+// before anything can be said). Coil bind and an unreachable rider height are an Answer with held = false.
 Result<Answer> restore(const SwapCase& swap);
 // What the end does with a setting that somebody made. Never limited: a wrong setting is predicted too.
 Prediction predict(const SwapCase& swap, Length length, Length installed_length);

@@ -52,8 +52,7 @@ public:
 
     // Reading: every entry's hash is verified; Error damaged names the first that differs. By clock.
     // What the app needs at start: people, units, bikes, retractions, swaps and their ends, steps and
-    // readings
-    // of open swaps, each bike's newest standing baseline. The rest with of_bike() and about().
+    // readings of open swaps, each bike's newest standing baseline. The rest with of_bike() and about().
     Result<std::vector<Entry>> opening() const;
     Result<std::vector<Entry>> of_bike(const Id& bike, const std::string& kind) const;
     Result<std::vector<Entry>> about(const Id& what) const;   // e.g. all readings of a swap

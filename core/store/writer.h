@@ -1,7 +1,6 @@
 #pragma once
 // Puts entries on disk off the frame's thread. What comes back is what is on disk, in the order it was asked
-// for.
-// The destructor finishes what was asked.
+// for. The destructor finishes what was asked.
 
 #include <functional>
 #include <memory>

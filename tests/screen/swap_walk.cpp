@@ -1,6 +1,5 @@
 // A whole swap on the real app, by tapping what a person taps: a new workshop, a name, a bike, six steps, a
-// baseline.
-// The numbers are the case of the README; what is expected is worked out beside them.
+// baseline. The numbers are the case of the README; what is expected is worked out beside them.
 
 #include "tests/screen/hand.h"
 
@@ -69,9 +68,8 @@ void new_part(Hand& hand) {
 }
 
 // l_r = 310 − 30.2/2.05 = 295.268; F = 150 + 95·(10 + 14.732) = 2499.5; L' = 310; p' = (2499.5 − 420)/100 −
-// 14.732
-// = 6.064; installed 155 − 6.064 = 148.94. From 305 at 1.25 mm a turn: 4 turns out. From 148 at 1.5: 0.62
-// out, the
+// 14.732 = 6.064; installed 155 − 6.064 = 148.94. From 305 at 1.25 mm a turn: 4 turns out. From 148 at 1.5:
+// 0.62 out, the
 // nearest quarter is ½ (148.75) or ¾ (149.13); 148.94 lies 0.19 from both, the rider height decides.
 void answer(Hand& hand) {
     hand.tap("primary");  // Work out the answer

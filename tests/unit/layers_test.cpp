@@ -1,7 +1,6 @@
 // What may include what: platform → app → core, and inside core exchange, store → ledger → restore → measure,
 // machine → quantity. The packaged headers are always on the search path, so CMake cannot hold this; the
-// include
-// lines can.
+// include lines can.
 
 #include <doctest/doctest.h>
 
