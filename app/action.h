@@ -13,7 +13,7 @@ enum class Screen { bikes, bike, bike_form, swap, baselines, baseline, people, s
 
 // Numbers of a bike's description that the pad can fill (app/bike_fields.h).
 enum class BikeField {
-    name, note, rear_leverage, rear_tolerance, front_tolerance, rake, swingarm, wheelbase, rear_wheel_radius,
+    name, note, rear_leverage, front_leverage, rear_tolerance, front_tolerance, rake, swingarm, wheelbase, rear_wheel_radius,
     front_wheel_radius, offset, pivot_height, pair_length, pair_height,
 };
 
@@ -46,6 +46,7 @@ struct PadText { std::string text; };              // typed: a digit, a letter, 
 struct PadErase {};
 struct PadUnit {};                                 // next unit of the same dimension
 struct PadSign {};
+struct PadInstrument {};                           // the next instrument for this point
 struct PadRepeat {};                               // keep this repeat, start another
 struct PadDropRepeat { std::size_t index; };
 struct PadSame {};                                 // as the last baseline
@@ -61,7 +62,7 @@ struct DismissNotice {};
 using Action =
     std::variant<act::Go, act::Back, act::AddBike, act::EditBike, act::SaveBike, act::ArchiveBike,
                  act::RemovePair, act::StartSwap, act::ResumeSwap, act::AbandonSwap, act::GoToStep, act::Keep,
-                 act::OpenTag, act::CloseTag, act::PadText, act::PadErase, act::PadUnit, act::PadSign,
+                 act::OpenTag, act::CloseTag, act::PadText, act::PadErase, act::PadUnit, act::PadSign, act::PadInstrument,
                  act::PadRepeat, act::PadDropRepeat, act::PadSame, act::PadNext, act::ConfirmSame,
                  act::SetPerson, act::SetUnits, act::SetLook, act::Undo, act::DismissNotice>;
 

@@ -13,6 +13,11 @@ constexpr std::array table = {
     BikeFieldFacts{rear_leverage, "rear_leverage", "leverage ratio, rear",
                    "Rear wheel travel for 1 mm of shock travel. A table measured with a strut is better.",
                    Dimension::ratio, 0.31, 5.9, true},
+    BikeFieldFacts{
+        front_leverage, "front_leverage", "ratio, front",
+        "Ride height for 1 mm of fork travel: 1 read along the fork. Left out, it is read upright and "
+        "follows from the rake.",
+        Dimension::ratio, 0.5, 1.5, false},
     BikeFieldFacts{rear_tolerance, "rear_tolerance", "ride height held within, rear",
                    "A difference smaller than this counts as restored.", Dimension::length, 0.05, 20, false},
     BikeFieldFacts{front_tolerance, "front_tolerance", "ride height held within, front",
@@ -77,6 +82,7 @@ const BikeFieldFacts& facts(BikeField field) {
 
 std::optional<double> number(const BikeBody& bike, BikeField field) {
     if (field == rear_leverage) return bike.rear.leverage;
+    if (field == front_leverage) return bike.front.leverage;
     if (field == rear_tolerance) return bike.rear.tolerance.value;
     if (field == front_tolerance) return bike.front.tolerance.value;
     if (field == rake) return bike.geometry.rake ? std::optional(bike.geometry.rake->value) : std::nullopt;
@@ -86,6 +92,7 @@ std::optional<double> number(const BikeBody& bike, BikeField field) {
 
 void set_number(BikeBody& bike, BikeField field, std::optional<double> v) {
     if (field == rear_leverage) bike.rear.leverage = v;
+    if (field == front_leverage) bike.front.leverage = v;
     if (field == rear_tolerance && v) bike.rear.tolerance = mm(*v);
     if (field == front_tolerance && v) bike.front.tolerance = mm(*v);
     if (field == rake) bike.geometry.rake = v ? std::optional(radians(*v)) : std::nullopt;

@@ -4,6 +4,7 @@
 
 #include "app/bike_fields.h"
 #include "app/desk_parts.h"
+#include "app/views/words.h"
 #include "core/exchange/body_json.h"
 
 namespace restand {
@@ -37,6 +38,7 @@ void follow(Desk& desk, const Pending& p, const Entry& first) {
         case Pending::Then::open_bike:
             desk.bike = first.bike.nil() ? first.id : first.bike;
             desk.form.reset();
+            desk.pad.reset();
             desk.screen = Screen::bike;
             break;
         case Pending::Then::open_swap:
@@ -52,6 +54,14 @@ void follow(Desk& desk, const Pending& p, const Entry& first) {
             break;
     }
 }
+
+// The disk refused: what was typed comes back to the pad, and the notice stays until somebody has read it.
+void refused(Desk& desk, const Pending& p, const Error& error) {
+    say(desk, "Not saved: " + error.detail + ". What you see is what is on disk.", true);
+    desk.deferred.clear();
+    desk.waiting.clear();
+    if (p.pad && p.swap == desk.swap && desk.screen == Screen::swap) desk.pad = p.pad;
+}
 }  // namespace
 
 void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& entries) {
@@ -60,35 +70,39 @@ void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& en
     if (it == desk.pending.end()) return;
     const Pending p = *it;
     desk.pending.erase(it);
-    if (!entries) {
-        say(desk, "Not saved: " + entries.error().detail + ". What you see is what is on disk.", true);
-        desk.deferred.clear();
-        return;
-    }
+    if (!entries) return refused(desk, p, entries.error());
     loaded(desk, *entries);
     desk.saved_ms = desk.now_ms;
     if (!entries->empty()) follow(desk, p, entries->front());
-    if (!p.said.empty()) desk.notice = DeskNotice{p.said, p.undo, false};
+    const bool unread_stop = desk.notice && desk.notice->stop;
+    if (!p.said.empty() && !unread_stop) desk.notice = DeskNotice{p.said, p.undo, false};
+    keep_waiting(desk);
     // What waited for this one goes ahead; it may have to wait again.
-    std::vector<Action> waiting;
+    std::vector<Deferred> waiting;
     waiting.swap(desk.deferred);
-    for (const auto& action : waiting) apply(desk, action);
+    for (const Deferred& d : waiting)
+        if (d.swap == desk.swap) apply(desk, d.action);
 }
 
+// What a newer Restand wrote still takes the place of what it supersedes.
 void loaded(Desk& desk, const std::vector<Entry>& entries) {
-    // What a newer Restand wrote still takes the place of what it supersedes.
-    for (const Entry& entry : entries)
-        if (auto fact = decode(entry))
-            desk.ledger.apply(*fact);
-        else
-            desk.ledger.apply_unknown(entry);
+    read_into(desk.ledger, entries);
+}
+
+bool on_its_way(const Desk& desk, Pending::Then what) {
+    return std::any_of(desk.pending.begin(), desk.pending.end(),
+                       [&](const Pending& p) { return p.then == what; });
+}
+
+void defer(Desk& desk, Action action) {
+    desk.deferred.push_back({std::move(action), desk.swap});
 }
 
 // --- Where the person is
 // ---------------------------------------------------------------------------------------
 
 void act_on(Desk& desk, const act::Go& go) {
-    leave_pad(desk);
+    if (!leave_pad(desk)) return;
     desk.notice.reset();
     const bool aside = go.screen == Screen::people || go.screen == Screen::settings;
     const bool was_aside = desk.screen == Screen::people || desk.screen == Screen::settings;
@@ -144,12 +158,11 @@ void act_on(Desk& desk, const act::EditBike& edit) {
 }
 
 void act_on(Desk& desk, const act::SaveBike&) {
-    leave_pad(desk);
+    if (!leave_pad(desk) || on_its_way(desk, Pending::Then::open_bike)) return;
     if (!desk.form || desk.form->body.name.empty()) return;
     std::vector<Id> before;
     if (const Bike* bike = desk.ledger.bike(desk.form->bike)) before.push_back(bike->entry);
-    append(desk,
-           {.then = Pending::Then::open_bike, .field = {}, .swap = {}, .said = "Bike saved.", .undo = false},
+    append(desk, {.then = Pending::Then::open_bike, .said = "Bike saved."},
            {encode(desk.form->body, desk.form->bike, {}, desk.who, before)});
 }
 
@@ -159,9 +172,7 @@ void act_on(Desk& desk, const act::ArchiveBike& archive) {
     BikeBody body = bike->body;
     body.archived = archive.archived;
     append(desk,
-           {.field = {},
-            .swap = {},
-            .said = archive.archived ? "Archived. It is under 'Archived bikes', nothing is lost."
+           {.said = archive.archived ? "Archived. It is under 'Archived bikes', nothing is lost."
                                      : "Brought back."},
            {encode(body, bike->id, {}, desk.who, {bike->entry})});
 }
@@ -178,7 +189,7 @@ void act_on(Desk& desk, const act::SetPerson& person) {
 }
 
 void act_on(Desk& desk, const act::SetUnits& units) {
-    append(desk, {.field = {}, .swap = {}, .said = {}}, {encode(UnitsBody{units.units}, {}, {}, desk.who)});
+    append(desk, {}, {encode(UnitsBody{units.units}, {}, {}, desk.who)});
 }
 
 void act_on(Desk& desk, const act::SetLook& look) {
@@ -188,14 +199,26 @@ void act_on(Desk& desk, const act::SetLook& look) {
 // --- Undo
 // ----------------------------------------------------------------------------------------------------------
 
+namespace {
+// What is taken back, in words: undo reaches back over bikes, so it says which.
+std::string taken_back(const Desk& desk, const Fact& fact) {
+    const Bike* bike = desk.ledger.bike(fact.entry.bike);
+    const std::string of = bike ? " (" + bike->body.name + ")" : "";
+    if (const auto* r = std::get_if<ReadingBody>(&fact.body))
+        return "Taken back: " + words::label(r->reading.point) + " " + words::reading(r->reading) + of;
+    if (std::holds_alternative<BaselineBody>(fact.body)) return "Taken back: the kept baseline" + of;
+    return "Taken back: the end of the swap" + of;
+}
+}  // namespace
+
 void act_on(Desk& desk, const act::Undo& again) {
-    leave_pad(desk);
+    if (!leave_pad(desk)) return;
     desk.notice.reset();
-    if (!desk.pending.empty()) return desk.deferred.push_back(again);
+    if (!desk.pending.empty()) return defer(desk, again);
     const auto last = desk.ledger.last_undoable(Clock{desk.session_ms, 0});
     const auto undo = last ? desk.ledger.undo_of(last->entry.id, desk.who) : std::nullopt;
     if (!undo) return say(desk, "Nothing to undo since you opened Restand.");
-    append(desk, {.field = {}, .swap = {}, .said = "Undone."}, {*undo});
+    append(desk, {.said = taken_back(desk, *last)}, {*undo});
 }
 
 void act_on(Desk& desk, const act::DismissNotice&) {

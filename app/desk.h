@@ -20,13 +20,15 @@ namespace restand {
 
 struct Pad {
     Field field;
-    std::vector<Typed> repeats;      // kept in this reading so far
-    std::string entry;               // half typed
+    std::vector<Typed> repeats{};    // kept in this reading so far
+    std::string entry{};             // half typed
     Unit unit = Unit::mm;
-    std::string where;
+    std::string where{};
+    Instrument instrument{};         // of a reading that is a number
     bool editing_where = false;      // the letters fill `where`, not the reading
-    std::string question;            // 'same mark, same state?'; empty = not asked
-    std::string problem;             // what is wrong with the entry
+    bool anew = false;               // opened on a reading that stands: a number typed starts it anew
+    std::string question{};          // 'same mark, same state?'; empty = not asked
+    std::string problem{};           // what is wrong with the entry
     friend bool operator==(const Pad&, const Pad&) = default;
 };
 
@@ -48,11 +50,16 @@ struct DeskNotice { std::string text; bool undo = false; bool stop = false; };
 struct Pending {
     std::uint64_t job = 0;
     enum class Then { nothing, open_bike, open_swap, show_kept, take_person } then = Then::nothing;
-    std::optional<Field> field;      // shown as 'saving'
-    Id swap;
-    std::string said;                // notice when it is on disk
+    std::optional<Field> field{};    // shown as 'saving'
+    std::optional<Pad> pad{};        // to be given back when the disk refuses
+    Id swap{};
+    std::string said{};              // notice when it is on disk
     bool undo = false;               // the notice offers Undo
 };
+
+// Waits for what is on its way to disk. The swap it was meant for is part of it.
+struct Deferred { Action action; Id swap; };
+struct WaitingReading { Pad pad; bool confirmed; Id swap; };
 
 struct Desk {
     Ledger ledger;
@@ -74,7 +81,8 @@ struct Desk {
     std::optional<DeskNotice> notice;
     std::int64_t saved_ms = 0;       // when the last entry came back from disk
     std::vector<Pending> pending;
-    std::vector<Action> deferred;    // wait for pending ones
+    std::vector<Deferred> deferred;
+    std::vector<WaitingReading> waiting;  // second readings of a field that is being saved
     std::vector<Effect> effects;     // the out-tray
     std::uint64_t next_job = 1;
 };
@@ -94,9 +102,11 @@ Step6 step_of(const Desk& desk);
 std::optional<Field> next_field(const Desk& desk, std::optional<Field> after);
 std::optional<Field> needed_field(const Desk& desk);           // first required one not yet read at this step
 bool reachable(const Desk& desk, Step6 step);
+std::optional<Phase> phase_of(Step6 step);                     // nullopt: the step takes no readings
 bool is_text(const Field& field);
 Dimension dimension_of(const Field& field);
 std::optional<Typed> same_value(const Desk& desk, const Field& field);  // what 'as last' would type
+bool is_answered(Point point);                                 // the answer says what to set here
 const Take* last_take(const Desk& desk, Point point);          // of the newest baseline, this swap's end
 bool saving(const Desk& desk, const Field& field);
 

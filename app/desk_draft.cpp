@@ -1,5 +1,7 @@
 // The desk's half-done things as a draft, and back. What no longer fits the workshop is left out.
 
+#include <utility>
+
 #include "app/desk_parts.h"
 #include "core/exchange/body_json.h"
 
@@ -30,6 +32,22 @@ std::optional<Pad> pad_of(const Draft::Pad& d) {
         if (!is_text(pad.field) && !read_typed(t.text, t.unit)) return std::nullopt;
     return pad;
 }
+
+// A pad is open only on the screen whose field it fills.
+bool belongs(const Desk& desk, const Field& field) {
+    switch (field.of) {
+        case Field::Of::reading:
+        case Field::Of::reason:
+            return desk.screen == Screen::swap;
+        case Field::Of::bike:
+            return desk.screen == Screen::bike_form && desk.form;
+        case Field::Of::person:
+            return desk.screen == Screen::people;
+        case Field::Of::where:
+            return false;
+    }
+    return false;
+}
 }  // namespace
 
 Draft draft_of(const Desk& desk) {
@@ -40,8 +58,9 @@ Draft draft_of(const Desk& desk) {
     d.night = desk.look.night;
     d.text_percent = desk.look.text_percent;
     d.reason = desk.reason;
-    if (desk.pad && !desk.pad->editing_where) {
-        const Pad& p = *desk.pad;
+    if (desk.pad) {
+        Pad p = *desk.pad;
+        if (p.editing_where) p.where = std::exchange(p.entry, {});
         d.pad = Draft::Pad{static_cast<int>(p.field.of),
                            static_cast<int>(p.field.phase),
                            static_cast<int>(p.field.point),
@@ -82,6 +101,7 @@ void take_draft(Desk& desk, const Draft& d) {
                                                                                  : true;
     desk.screen = there ? *screen : Screen::bikes;
     if (there && d.pad) desk.pad = pad_of(*d.pad);
+    if (desk.pad && !belongs(desk, desk.pad->field)) desk.pad.reset();
     if (desk.screen == Screen::baselines) desk.effects.push_back(effect::LoadBaselines{desk.bike});
 }
 

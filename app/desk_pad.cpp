@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "app/bike_fields.h"
 #include "app/desk_parts.h"
+#include "app/instruments.h"
 #include "app/views/words.h"
 #include "core/exchange/body_json.h"
 
@@ -21,7 +23,28 @@ const Take* taken(const Desk& desk, const Field& field) {
 Reading reading_of(const Pad& pad) {
     const bool number = !pad.repeats.empty() && !is_text(pad.field);
     const auto first = number ? std::optional(canonical_value(pad.repeats.front())) : std::nullopt;
-    return {pad.field.point, pad.repeats, usual_instrument(pad.field.point, first), pad.where};
+    // An accuracy that is a share of the value follows the value.
+    Instrument with = usual_instrument(pad.field.point, first);
+    for (const Instrument& i : instruments(pad.field.point, first))
+        if (i.name == pad.instrument.name) with = i;
+    return {pad.field.point, pad.repeats, with, pad.where};
+}
+
+// The bike's numbers know their range from their table, a reading from validate().
+std::string refusal(const Pad& pad) {
+    if (pad.field.of == Field::Of::reading) {
+        const auto valid = validate(reading_of(pad));
+        if (valid) return "";
+        const PointFacts& f = facts(pad.field.point);
+        if (valid.error().detail == "whole number") return "Whole numbers only.";
+        if (valid.error().code == ErrorCode::out_of_range)
+            return words::out_of_range(f.hard_min, f.hard_max, pad.repeats.back().unit);
+        return words::sentence(valid.error());
+    }
+    if (pad.field.of != Field::Of::bike || is_text(pad.field)) return "";
+    const BikeFieldFacts& f = facts(pad.field.bike);
+    const double v = canonical_value(pad.repeats.back());
+    return v < f.min || v > f.max ? words::out_of_range(f.min, f.max, pad.repeats.back().unit) : "";
 }
 
 // Moves the half-typed entry among the repeats. False, with the reason in pad.problem, when it is no value.
@@ -29,18 +52,14 @@ bool take_entry(Pad& pad) {
     if (pad.entry.empty()) return true;
     if (is_text(pad.field)) {
         pad.repeats = {Typed{pad.entry, Unit::one}};
-        pad.entry.clear();
-        return true;
+    } else {
+        const auto typed = read_typed(pad.entry, pad.unit);
+        if (!typed) return pad.problem = words::sentence(typed.error()), false;
+        pad.repeats.push_back(*typed);
     }
-    const auto typed = read_typed(pad.entry, pad.unit);
-    if (!typed) return pad.problem = words::sentence(typed.error()), false;
-    const double v = canonical_value(*typed);
-    const bool reading = pad.field.of == Field::Of::reading;
-    const double low = reading ? facts(pad.field.point).hard_min : facts(pad.field.bike).min;
-    const double high = reading ? facts(pad.field.point).hard_max : facts(pad.field.bike).max;
-    if (v < low || v > high) return pad.problem = words::out_of_range(low, high, typed->unit), false;
-    pad.repeats.push_back(*typed);
-    pad.unit = typed->unit;
+    pad.problem = refusal(pad);
+    if (!pad.problem.empty()) return pad.repeats.pop_back(), false;
+    pad.unit = pad.repeats.back().unit;
     pad.entry.clear();
     return true;
 }
@@ -59,8 +78,8 @@ std::string question(const Desk& desk, const Pad& pad) {
     return {};
 }
 
-void keep_reading(Desk& desk, const Pad& pad, bool confirmed) {
-    const Swap* swap = open_swap(desk);
+void keep_reading(Desk& desk, const Pad& pad, bool confirmed, const Id& swap_id) {
+    const Swap* swap = desk.ledger.swap(swap_id);
     if (!swap) return;
     std::vector<Id> before;
     for (const auto& [key, takes] : swap->takes)
@@ -69,13 +88,29 @@ void keep_reading(Desk& desk, const Pad& pad, bool confirmed) {
     const ReadingBody body{pad.field.phase, reading_of(pad), confirmed};
     append(desk,
            {.field = pad.field,
+            .pad = pad,
             .swap = swap->id,
             .said = words::label(pad.field.point) + " " + words::reading(body.reading) + " saved",
             .undo = true},
            {encode(body, swap->bike, swap->id, desk.who, before)});
 }
 
+// A strut and its ride height join the table, if the table then still rises in both columns.
+void keep_pair(Desk& desk, const Typed& height) {
+    BikeForm& form = *desk.form;
+    if (!form.half_pair) return;
+    auto pairs = form.body.rear.pairs;
+    pairs.emplace_back(*form.half_pair, mm(canonical_value(height)));
+    std::sort(pairs.begin(), pairs.end());
+    form.half_pair.reset();
+    if (pairs.size() >= 2)
+        if (const auto map = HeightMap::pairs(pairs); !map)
+            return say(desk, words::sentence(map.error()), true);
+    form.body.rear.pairs = std::move(pairs);
+}
+
 void keep_bike_field(Desk& desk, const Pad& pad) {
+    if (!desk.form) return;
     BikeForm& form = *desk.form;
     const Typed& typed = pad.repeats.back();
     if (pad.field.bike == BikeField::name)
@@ -84,12 +119,9 @@ void keep_bike_field(Desk& desk, const Pad& pad) {
         form.body.note = typed.text;
     else if (pad.field.bike == BikeField::pair_length)
         form.half_pair = mm(canonical_value(typed));
-    else if (pad.field.bike == BikeField::pair_height) {
-        if (!form.half_pair) return;
-        form.body.rear.pairs.emplace_back(*form.half_pair, mm(canonical_value(typed)));
-        std::sort(form.body.rear.pairs.begin(), form.body.rear.pairs.end());
-        form.half_pair.reset();
-    } else
+    else if (pad.field.bike == BikeField::pair_height)
+        keep_pair(desk, typed);
+    else
         set_number(form.body, pad.field.bike, canonical_value(typed));
 }
 
@@ -98,14 +130,17 @@ void keep(Desk& desk, bool confirmed) {
     const Pad pad = *desk.pad;
     switch (pad.field.of) {
         case Field::Of::reading:
-            keep_reading(desk, pad, confirmed);
+            // The one before is still on its way to disk, and this one must supersede it.
+            if (saving(desk, pad.field))
+                desk.waiting.push_back({pad, confirmed, desk.swap});
+            else
+                keep_reading(desk, pad, confirmed, desk.swap);
             break;
         case Field::Of::bike:
             keep_bike_field(desk, pad);
             break;
         case Field::Of::person:
-            append(desk, {.then = Pending::Then::take_person, .field = {}, .swap = {}, .said = {}},
-                   {encode(PersonBody{pad.repeats.back().text})});
+            append(desk, {.then = Pending::Then::take_person}, {encode(PersonBody{pad.repeats.back().text})});
             break;
         case Field::Of::reason:
             desk.reason = pad.repeats.back().text;
@@ -115,9 +150,12 @@ void keep(Desk& desk, bool confirmed) {
     }
 }
 
+// Also with two readings that disagree, keeping one of them is a change.
 bool unchanged(const Desk& desk, const Pad& pad) {
     const Take* take = taken(desk, pad.field);
-    return take && pad.repeats == take->reading.repeats && pad.where == take->reading.where;
+    if (!take || open_swap(desk)->takes.at({pad.field.phase, pad.field.point}).size() > 1) return false;
+    const Reading& old = take->reading;
+    return pad.repeats == old.repeats && pad.where == old.where && pad.instrument.name == old.instrument.name;
 }
 
 void go_on(Desk& desk) {
@@ -127,50 +165,78 @@ void go_on(Desk& desk) {
 }
 }  // namespace
 
+namespace {
+// What stands already, as text to be changed; a reading is measured anew instead.
+std::string standing_text(const Desk& desk, const Field& field) {
+    if (field.of == Field::Of::reason) return desk.reason;
+    if (field.of != Field::Of::bike || !desk.form) return {};
+    const BikeBody& body = desk.form->body;
+    if (field.bike == BikeField::name) return body.name;
+    if (field.bike == BikeField::note) return body.note;
+    const auto v = number(body, field.bike);
+    return v ? words::plain(*v, chosen(desk.ledger.units(), dimension_of(field))) : "";
+}
+}  // namespace
+
 void open_pad(Desk& desk, const Field& field) {
-    Pad pad{.field = field,
-            .repeats = {},
-            .entry = {},
-            .unit = chosen(desk.ledger.units(), dimension_of(field)),
-            .where = {},
-            .question = {},
-            .problem = {}};
+    Pad pad{.field = field, .unit = chosen(desk.ledger.units(), dimension_of(field))};
+    pad.entry = standing_text(desk, field);
+    pad.anew = !pad.entry.empty() && !is_text(field);
     if (const Take* take = taken(desk, field)) {
-        pad.repeats = take->reading.repeats;
-        pad.unit = take->reading.repeats.back().unit;
         pad.where = take->reading.where;
+        pad.instrument = take->reading.instrument;
+        if (is_text(field)) {
+            pad.entry = take->reading.repeats.back().text;
+        } else {
+            pad.repeats = take->reading.repeats;
+            pad.unit = take->reading.repeats.back().unit;
+            pad.anew = unchanged(desk, pad);
+        }
     } else if (field.of == Field::Of::reading) {
+        pad.instrument = usual_instrument(field.point);
+        if (const Take* last = last_take(desk, field.point)) pad.instrument = last->reading.instrument;
         if (const Take* last = last_take(desk, field.point)) pad.where = last->reading.where;
         if (pad.where.empty()) pad.where = words::usual_where(field.point);
     }
-    // A name is changed letter by letter, a number is measured anew.
-    if (is_text(field) && !pad.repeats.empty()) pad.entry = pad.repeats.back().text;
-    if (field.of == Field::Of::reason) pad.entry = desk.reason;
-    if (field.of == Field::Of::bike && desk.form) {
-        if (field.bike == BikeField::name) pad.entry = desk.form->body.name;
-        if (field.bike == BikeField::note) pad.entry = desk.form->body.note;
-    }
-    if (is_text(field)) pad.repeats.clear();
     desk.pad = std::move(pad);
 }
 
-void leave_pad(Desk& desk) {
-    if (!desk.pad) return;
+void keep_waiting(Desk& desk) {
+    std::vector<WaitingReading> all;
+    all.swap(desk.waiting);
+    for (const WaitingReading& w : all) {
+        const bool still = std::any_of(desk.pending.begin(), desk.pending.end(), [&](const Pending& p) {
+            return p.field == w.pad.field && p.swap == w.swap;
+        });
+        if (still)
+            desk.waiting.push_back(w);
+        else
+            keep_reading(desk, w.pad, w.confirmed, w.swap);
+    }
+}
+
+bool leave_pad(Desk& desk) {
+    if (!desk.pad) return true;
     Pad& pad = *desk.pad;
-    if (!pad.editing_where && take_entry(pad) && !pad.repeats.empty() && !unchanged(desk, pad) &&
-        question(desk, pad).empty() && !saving(desk, pad.field))
+    if (pad.editing_where) act_on(desk, act::PadNext{});
+    if (!pad.anew && !take_entry(pad)) return false;
+    if (!pad.anew && !pad.repeats.empty() && !unchanged(desk, pad)) {
+        pad.question = question(desk, pad);
+        if (!pad.question.empty()) return false;
         keep(desk, false);
+    }
     desk.pad.reset();
+    return true;
 }
 
 void act_on(Desk& desk, const act::OpenTag& open) {
     if (desk.pad && open.field.of == Field::Of::where) {
-        take_entry(*desk.pad);
+        if (!take_entry(*desk.pad)) return;
         desk.pad->editing_where = true;
         desk.pad->entry = desk.pad->where;
         return;
     }
-    leave_pad(desk);
+    if (!leave_pad(desk)) return;
     desk.notice.reset();
     // Every reading bears who took it.
     if (open.field.of == Field::Of::reading && desk.who.nil()) {
@@ -182,13 +248,18 @@ void act_on(Desk& desk, const act::OpenTag& open) {
     open_pad(desk, open.field);
 }
 
+// Closing keeps what is whole. What is no value, or was asked about, is dropped at the second tap.
 void act_on(Desk& desk, const act::CloseTag&) {
     if (desk.pad && desk.pad->editing_where) {
         desk.pad->editing_where = false;
         desk.pad->entry.clear();
         return;
     }
-    leave_pad(desk);
+    const bool warned = desk.pad && (!desk.pad->problem.empty() || !desk.pad->question.empty());
+    if (warned)
+        desk.pad.reset();
+    else
+        leave_pad(desk);
 }
 
 // With no tag open, a gauge's first digit opens the next one to measure.
@@ -204,6 +275,10 @@ void act_on(Desk& desk, const act::PadText& typed) {
     Pad& pad = *desk.pad;
     pad.problem.clear();
     pad.question.clear();
+    if (std::exchange(pad.anew, false)) {
+        pad.repeats.clear();
+        if (!is_text(pad.field)) pad.entry.clear();
+    }
     if (pad.entry.size() + typed.text.size() > longest_entry) return;
     pad.entry += typed.text;
 }
@@ -213,6 +288,7 @@ void act_on(Desk& desk, const act::PadErase&) {
     Pad& pad = *desk.pad;
     pad.problem.clear();
     pad.question.clear();
+    pad.anew = false;
     // With nothing typed the last repeat comes back to be changed.
     if (pad.entry.empty() && !pad.repeats.empty() && !is_text(pad.field)) {
         pad.entry = pad.repeats.back().text;
@@ -238,27 +314,37 @@ void act_on(Desk& desk, const act::PadSign&) {
         entry.insert(0, "-");
 }
 
+void act_on(Desk& desk, const act::PadInstrument&) {
+    if (!desk.pad || desk.pad->field.of != Field::Of::reading) return;
+    desk.pad->instrument = next_instrument(desk.pad->field.point, desk.pad->instrument);
+    desk.pad->anew = false;
+}
+
 void act_on(Desk& desk, const act::PadRepeat&) {
-    if (desk.pad) take_entry(*desk.pad);
+    if (!desk.pad) return;
+    desk.pad->anew = false;
+    take_entry(*desk.pad);
 }
 
 void act_on(Desk& desk, const act::PadDropRepeat& drop) {
     if (!desk.pad || drop.index >= desk.pad->repeats.size()) return;
     auto& repeats = desk.pad->repeats;
     repeats.erase(repeats.begin() + static_cast<std::ptrdiff_t>(drop.index));
+    desk.pad->anew = false;
     desk.pad->question.clear();
 }
 
 void act_on(Desk& desk, const act::PadSame&) {
     if (!desk.pad) return;
     if (const auto same = same_value(desk, desk.pad->field)) {
+        if (std::exchange(desk.pad->anew, false)) desk.pad->repeats.clear();
         desk.pad->entry = same->text;
         desk.pad->unit = same->unit;
         desk.pad->problem.clear();
     }
 }
 
-void act_on(Desk& desk, const act::PadNext& next) {
+void act_on(Desk& desk, const act::PadNext&) {
     if (!desk.pad) return;
     Pad& pad = *desk.pad;
     if (pad.editing_where) {
@@ -267,9 +353,12 @@ void act_on(Desk& desk, const act::PadNext& next) {
         pad.editing_where = false;
         return;
     }
-    if (saving(desk, pad.field)) return desk.deferred.push_back(next);
+    if (pad.anew) return go_on(desk);  // looked at, left as it stands
     if (!take_entry(pad)) return;
     if (pad.repeats.empty()) {
+        // A number of the bike that was wiped out is not known any more.
+        if (pad.field.of == Field::Of::bike && desk.form && !facts(pad.field.bike).needed)
+            set_number(desk.form->body, pad.field.bike, std::nullopt);
         if (const auto needed = needed_field(desk); needed && *needed == pad.field)
             pad.problem = "Needed for the answer: type what you read.";
         else

@@ -7,8 +7,12 @@ namespace restand {
 
 void append(Desk& desk, Pending then, std::vector<NewEntry> entries);
 void say(Desk& desk, std::string text, bool stop = false);
-void leave_pad(Desk& desk);          // keeps what is whole, drops what is half typed
+// Keeps what is whole. False: what is typed is no value yet, or is being asked about; the pad stays, and says so.
+bool leave_pad(Desk& desk);
 void open_pad(Desk& desk, const Field& field);
+void keep_waiting(Desk& desk);       // the second readings whose first ones are on disk
+bool on_its_way(const Desk& desk, Pending::Then what);
+void defer(Desk& desk, Action action);
 
 // One overload an action; desk.cpp dispatches.
 void act_on(Desk&, const act::OpenTag&);
@@ -17,6 +21,7 @@ void act_on(Desk&, const act::PadText&);
 void act_on(Desk&, const act::PadErase&);
 void act_on(Desk&, const act::PadUnit&);
 void act_on(Desk&, const act::PadSign&);
+void act_on(Desk&, const act::PadInstrument&);
 void act_on(Desk&, const act::PadRepeat&);
 void act_on(Desk&, const act::PadDropRepeat&);
 void act_on(Desk&, const act::PadSame&);

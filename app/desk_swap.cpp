@@ -10,23 +10,6 @@
 namespace restand {
 
 namespace {
-std::optional<Phase> phase_of(Step6 step) {
-    switch (step) {
-        case Step6::before:
-            return Phase::before;
-        case Step6::new_part:
-            return Phase::new_part;
-        case Step6::set:
-            return Phase::set;
-        case Step6::check:
-            return Phase::check;
-        case Step6::answer:
-        case Step6::keep:
-            return std::nullopt;
-    }
-    return std::nullopt;
-}
-
 // The answer's value for a point of the set step, as it would be typed.
 std::optional<double> answered(const Desk& desk, Point point) {
     const Swap* swap = open_swap(desk);
@@ -52,6 +35,23 @@ bool all_read(const Swap& swap, Phase phase) {
 }
 }  // namespace
 
+std::optional<Phase> phase_of(Step6 step) {
+    switch (step) {
+        case Step6::before:
+            return Phase::before;
+        case Step6::new_part:
+            return Phase::new_part;
+        case Step6::set:
+            return Phase::set;
+        case Step6::check:
+            return Phase::check;
+        case Step6::answer:
+        case Step6::keep:
+            return std::nullopt;
+    }
+    return std::nullopt;
+}
+
 const Swap* open_swap(const Desk& desk) {
     return desk.ledger.swap(desk.swap);
 }
@@ -60,6 +60,11 @@ Step6 step_of(const Desk& desk) {
     if (desk.step) return *desk.step;
     const Swap* swap = open_swap(desk);
     return swap ? swap->step : Step6::before;
+}
+
+bool is_answered(Point point) {
+    return point == Point::eye_to_eye || point == Point::spring_installed_length ||
+           point == Point::fork_position;
 }
 
 bool is_text(const Field& field) {
@@ -92,12 +97,11 @@ std::optional<Typed> same_value(const Desk& desk, const Field& field) {
     const Unit unit = chosen(desk.ledger.units(), dimension_of(field));
     if (field.phase == Phase::set)
         if (const auto v = answered(desk, field.point)) return Typed{words::plain(*v, unit), unit};
+    // A new part has no last time; a check that copies what stood before is no check.
+    if (field.phase == Phase::new_part || field.phase == Phase::check) return std::nullopt;
     const Swap* swap = open_swap(desk);
-    // What a person has just measured on the old part is nearer than the last baseline.
-    if (swap && field.phase != Phase::before)
-        if (const Take* take = swap->take(Phase::before, field.point); take && field.phase == Phase::set)
-            return take->reading.repeats.back();
-    if (field.phase == Phase::new_part) return std::nullopt;
+    if (swap && field.phase == Phase::set)
+        if (const Take* take = swap->take(Phase::before, field.point)) return take->reading.repeats.back();
     if (const Take* last = last_take(desk, field.point)) return last->reading.repeats.back();
     return std::nullopt;
 }
@@ -130,6 +134,8 @@ std::optional<Field> next_field(const Desk& desk, std::optional<Field> after) {
     }
     for (; at != points.end(); ++at) {
         const Field field{.of = Field::Of::reading, .phase = *phase, .point = at->point};
+        // A gauge types numbers: names are for the finger.
+        if (is_text(field)) continue;
         if (!swap->take(*phase, at->point) && !saving(desk, field)) return field;
     }
     // Past the end of the list: back to what is still needed.
@@ -167,15 +173,15 @@ bool reachable(const Desk& desk, Step6 step) {
 }
 
 void act_on(Desk& desk, const act::StartSwap& start) {
+    if (on_its_way(desk, Pending::Then::open_swap)) return;
     if (const Swap* open = desk.ledger.open_swap(start.bike)) return act_on(desk, act::ResumeSwap{open->id});
-    append(desk, {.then = Pending::Then::open_swap, .field = {}, .swap = {}, .said = {}},
+    append(desk, {.then = Pending::Then::open_swap},
            {encode(SwapBody{start.kind}, start.bike, {}, desk.who)});
 }
 
 void act_on(Desk& desk, const act::ResumeSwap& resume) {
     const Swap* swap = desk.ledger.swap(resume.swap);
-    if (!swap) return;
-    leave_pad(desk);
+    if (!swap || !leave_pad(desk)) return;
     desk.bike = swap->bike;
     desk.swap = swap->id;
     desk.step.reset();
@@ -187,16 +193,16 @@ void act_on(Desk& desk, const act::AbandonSwap& abandon) {
     const Swap* swap = desk.ledger.swap(abandon.swap);
     if (!swap) return;
     desk.pad.reset();
-    append(desk, {.field = {}, .swap = {}, .said = "Swap set aside; its readings are kept.", .undo = true},
+    append(desk, {.said = "Swap set aside; its readings are kept.", .undo = true},
            {encode(SwapEndBody{false}, swap->bike, swap->id, desk.who)});
     desk.screen = Screen::bike;
 }
 
 void act_on(Desk& desk, const act::GoToStep& go) {
     const Swap* swap = open_swap(desk);
-    if (!swap) return;
-    leave_pad(desk);
+    if (!swap || !leave_pad(desk)) return;
     if (!reachable(desk, go.step)) {
+        if (!desk.pending.empty()) return defer(desk, go);  // the last reading is on its way
         const auto needed = needed_field(desk);
         say(desk,
             needed ? "First measure: " + words::label(needed->point) + "." : "A reading is still missing.");
@@ -204,23 +210,17 @@ void act_on(Desk& desk, const act::GoToStep& go) {
     }
     desk.notice.reset();
     desk.step = go.step;
-    append(desk, {.field = {}, .swap = swap->id, .said = {}},
-           {encode(StepBody{go.step}, swap->bike, swap->id, desk.who)});
+    append(desk, {.swap = swap->id}, {encode(StepBody{go.step}, swap->bike, swap->id, desk.who)});
 }
 
 void act_on(Desk& desk, const act::Keep& again) {
-    leave_pad(desk);
     const Swap* swap = open_swap(desk);
-    if (!swap || !swap->open()) return;
-    if (!desk.pending.empty())
-        return desk.deferred.push_back(again);  // the last reading must be on disk first
+    if (!swap || !swap->open() || !leave_pad(desk)) return;
+    if (!desk.pending.empty()) return defer(desk, again);  // the last reading must be on disk first
+    if (!reachable(desk, Step6::keep)) return say(desk, "A reading is still missing.");
     const std::string reason = desk.reason.empty() ? words::usual_reason(swap->kind) : desk.reason;
     const BaselineBody body = baseline_of(*swap, desk.ledger.newest_baseline(swap->bike), reason);
-    append(desk,
-           {.then = Pending::Then::show_kept,
-            .field = {},
-            .swap = swap->id,
-            .said = "Kept as the bike's baseline."},
+    append(desk, {.then = Pending::Then::show_kept, .swap = swap->id, .said = "Kept as the bike's baseline."},
            {encode(body, swap->bike, swap->id, desk.who),
             encode(SwapEndBody{true}, swap->bike, swap->id, desk.who)});
 }

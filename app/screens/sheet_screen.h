@@ -10,7 +10,7 @@
 // Ids of what can be tapped, beside those of the view's tags and rows:
 //   title:back, title:who, title:settings; step:1 to step:6; primary; drawing:whole; notice:undo,
 //   notice:close
-//   key:0 to key:9, key:. key:erase key:unit key:sign key:/ key:space key:same key:close key:where key:shift
+//   key:0 to key:9, key:. key:erase key:unit key:sign key:/ key:space key:same key:close key:where key:instrument key:shift
 //   key:a to key:z (lower case in both shifts) and key:- key:# key:, among the letters
 //   repeat:0 and on, repeat:add; question:yes, question:no
 //   an option of a row::Choice: its id + ":" + index

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "app/views/view_parts.h"
 #include "app/views/words.h"
@@ -27,11 +28,13 @@ std::string sure(const Writer& w, const std::optional<Uncertain>& u) {
     return fmt::format("± {}", print_fixed(v, v < 0.095 ? 2 : 1));
 }
 
-// "1 turn = 2.5 mm at the axle".
-std::string step_note(const Writer& w, const Step& step, const char* what) {
+// "½ turn = 1.4 mm at the axle"; without a thread, what a millimetre does.
+std::string step_note(const Writer& w, const Step& step, bool threaded) {
     const auto at_axle = step.rider ? step.rider : step.static_;
     if (!at_axle || step.setting.value == 0) return "";
-    return fmt::format("{} = {} at the axle", what, w.with_unit(abs(*at_axle)));
+    const double part = threaded ? 0.5 : 1.0 / std::fabs(step.setting.value);
+    return fmt::format("{} = {} at the axle", threaded ? "½ turn" : "1 mm",
+                       w.with_unit(abs(*at_axle * part)));
 }
 
 std::string join(std::initializer_list<std::string> parts) {
@@ -47,37 +50,56 @@ bool limited(const Answer& a, std::initializer_list<LimitCode> codes) {
     });
 }
 
-// The unit's length: eye to eye at the rear; at the front what the tubes stand above the yoke.
-void length_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& c, const Take* fork_now) {
+// Where the adjusters stand when the work begins: as found on the bench, or as they were set.
+struct From {
+    Length length, installed;
+};
+
+// At the front a length of the unit is a position of the tubes in the yokes.
+Length fork_position(const SwapCase& c, const Swap& swap, Length length) {
+    const Take* now = swap.take(Phase::new_part, Point::fork_position);
+    if (!now) now = swap.take(Phase::before, Point::fork_position);
+    return (now ? mm(measured(now->reading).value) : mm(0)) - (length - c.length.now);
+}
+
+void rear_length(const Writer& w, const Setting& s, const From& from, bool fixed, row::Big& big) {
+    big.label = "length, eye to eye";
+    big.value = w.len(s.length);
+    if (s.length_turns)
+        big.action = words::turns(*s.length_turns, "out", "in");
+    else if (fixed)
+        big.action = "as it is";
+    big.from = "from " + w.len(from.length);
+}
+
+void front_position(const Writer& w, Length to, Length from, row::Big& big) {
+    big.label = "fork position, above the upper yoke";
+    big.value = w.len(to);
+    const Length change = to - from;
+    big.action = abs(change) < mm(0.05)
+                     ? "leave it"
+                     : fmt::format("tubes {} {}", change.value > 0 ? "up" : "down", w.len(abs(change)));
+    big.from = "from " + w.len(from);
+}
+
+void length_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& c, const Swap& swap,
+                const From& from) {
     const Answer& a = sure_answer.answer;
-    const Setting& s = a.detent;
     row::Big big;
     big.id = "big:length";
     big.limit = limited(a, {LimitCode::length_adjuster_bound});
-    const std::string step = a.detent.length_turns ? "1 turn" : "1 step";
-    big.note = join({sure(w, sure_answer.length), step_note(w, a.length_step, step.c_str())});
     big.unit = w.len_unit();
-    if (c.end == End::rear) {
-        big.label = "length, eye to eye";
-        big.value = w.len(s.length);
-        if (s.length_turns) big.action = words::turns(*s.length_turns, "out", "in");
-        big.from = "from " + w.len(c.length.now);
-        if (!s.length_turns && c.length.min == c.length.max) big.action = "as it is";
-    } else {
-        const Length now = fork_now ? mm(measured(fork_now->reading).value) : mm(0);
-        const Length to = now - (s.length - c.length.now);
-        big.label = "fork position, above the upper yoke";
-        big.value = w.len(to);
-        const Length change = to - now;
-        big.action = abs(change) < mm(0.05)
-                         ? "leave it"
-                         : fmt::format("{} {}", w.with_unit(abs(change)), change.value > 0 ? "up" : "down");
-        big.from = "from " + w.len(now);
-    }
+    const bool fixed = c.length.min == c.length.max;
+    if (c.end == End::rear)
+        rear_length(w, a.detent, from, fixed, big);
+    else
+        front_position(w, fork_position(c, swap, a.detent.length), fork_position(c, swap, from.length), big);
+    big.note = join({sure(w, sure_answer.length),
+                     fixed ? "" : step_note(w, a.length_step, a.detent.length_turns.has_value())});
     w.rows.push_back(std::move(big));
 }
 
-void collar_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& c) {
+void collar_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& c, const From& from) {
     const Answer& a = sure_answer.answer;
     row::Big big;
     big.id = "big:installed";
@@ -88,11 +110,19 @@ void collar_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& 
         a, {LimitCode::negative_preload, LimitCode::collar_bound, LimitCode::coil_bind_before_full_travel});
     if (a.detent.collar_turns) {
         big.action = words::turns(*a.detent.collar_turns, "in", "out");
-        big.from = "from " + w.len(c.installed.now);
+        big.from = "from " + w.len(from.installed);
     }
     big.note = join({"preload " + w.len(a.detent.preload), sure(w, sure_answer.installed_length),
-                     step_note(w, a.collar_step, a.detent.collar_turns ? "1 turn" : "1 step")});
+                     step_note(w, a.collar_step, a.detent.collar_turns.has_value())});
     w.rows.push_back(std::move(big));
+}
+
+// A spring swap leaves the unit's length alone.
+void setting_rows(const Writer& w, const SureAnswer& sure_answer, const SwapCase& c, const Swap& swap,
+                  const From& from) {
+    if (swap.kind == SwapKind::shock || swap.kind == SwapKind::fork)
+        length_row(w, sure_answer, c, swap, from);
+    collar_row(w, sure_answer, c, from);
 }
 
 void line(const Writer& w, const char* label, std::optional<std::string> was, std::optional<std::string> will,
@@ -124,12 +154,13 @@ void table(const Writer& w, const Prediction& before, const Prediction& after, L
 }
 
 // What is in the way, in words, the number included.
-std::string limit_sentence(const Writer& w, const Limit& l, End end) {
+std::string limit_sentence(const Writer& w, const Limit& l, const SwapCase& c, const Swap& swap) {
     switch (l.code) {
         case LimitCode::length_adjuster_bound:
             return fmt::format("{} ends at {}; {} more is wanted.",
-                               end == End::rear ? "The length adjuster" : "The fork position",
-                               w.with_unit(l.bound), w.with_unit(l.beyond));
+                               c.end == End::rear ? "The length adjuster" : "The fork position",
+                               w.with_unit(c.end == End::rear ? l.bound : fork_position(c, swap, l.bound)),
+                               w.with_unit(l.beyond));
         case LimitCode::negative_preload:
             return fmt::format(
                 "The spring would be loose by {}: too stiff, or too much gas force. Set with no preload.",
@@ -148,18 +179,16 @@ std::string limit_sentence(const Writer& w, const Limit& l, End end) {
     return "";
 }
 
-void not_held(const Writer& w, const Answer& a, const SwapCase& c) {
+void not_held(const Writer& w, const Answer& a, const SwapCase& c, const Swap& swap) {
     for (State s : all_states)
         if (const auto r = a.predicted_detent.residual_at(s); r && abs(*r) > c.tolerance)
             w.rows.push_back(row::Note{fmt::format("Not held: ride height {}, {} {}.", words::state(s),
                                                    w.signed_len(*r), w.len_unit()),
                                        Ink::ink, true});
     for (const Limit& l : a.limits)
-        w.rows.push_back(row::Note{limit_sentence(w, l, c.end), a.held ? Ink::now : Ink::stop, true});
-    if (a.predicted_detent.block_margin)
-        if (a.predicted_detent.block_margin->value >= 0)
-            w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.",
-                                                   w.with_unit(*a.predicted_detent.block_margin))});
+        w.rows.push_back(row::Note{limit_sentence(w, l, c, swap), a.held ? Ink::now : Ink::stop, true});
+    if (const auto margin = a.predicted_detent.block_margin; margin && margin->value >= 0)
+        w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.", w.with_unit(*margin))});
 }
 
 // What the steps cost against the exact setting, and what to measure again for a surer answer.
@@ -209,7 +238,9 @@ void draw_prediction(const Writer& w, const Desk& desk, const Bike& bike, const 
     PictureInput in = picture_of(bike.body, end, Scene::stand, known);
     if (const auto at = p.at(State::rider) ? p.at(State::rider) : p.at(State::static_))
         in.height = at->height;
-    in.ghost = in.topped_out;
+    // The same state before: where the two lines part, the height is not held.
+    if (const auto at = a.before.at(State::rider) ? a.before.at(State::rider) : a.before.at(State::static_))
+        in.ghost = at->height;
     const BikePicture pic = picture(in);
     sheet.drawing = drawing_of(pic);
     auto& tags = sheet.drawing.tags;
@@ -222,7 +253,7 @@ void draw_prediction(const Writer& w, const Desk& desk, const Bike& bike, const 
         tags.push_back(length_tag(w, "tag:answer:length", Point::eye_to_eye, a.detent.length, pic));
     tags.push_back(length_tag(w, "tag:answer:installed", Point::spring_installed_length,
                               a.detent.installed_length, pic));
-    sheet.drawing.caption = "black: as set, rider on · blue: topped out, before";
+    sheet.drawing.caption = "black: as answered, rider on · blue: before, rider on";
 }
 
 std::string missing_sentence(const Error& e) {
@@ -250,19 +281,35 @@ void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView
         return;
     }
     const Answer& a = sure_answer->answer;
-    const Take* fork_now = swap.take(Phase::new_part, Point::fork_position);
-    if (!fork_now) fork_now = swap.take(Phase::before, Point::fork_position);
-    const bool unit_swap = swap.kind == SwapKind::shock || swap.kind == SwapKind::fork;
-    if (unit_swap) length_row(w, *sure_answer, input->swap_case, fork_now);
-    collar_row(w, *sure_answer, input->swap_case);
-    not_held(w, a, input->swap_case);
-    table(w, a.before, a.predicted_detent, input->swap_case.tolerance);
+    const SwapCase& c = input->swap_case;
+    setting_rows(w, *sure_answer, c, swap, {c.length.now, c.installed.now});
+    not_held(w, a, c, swap);
+    table(w, a.before, a.predicted_detent, c.tolerance);
     small_print(w, *sure_answer, input->inputs);
     draw_prediction(w, desk, bike, swap, a, sheet);
     if (a.held)
         sheet.primary = {"I have set it", act::GoToStep{Step6::set}, ""};
     else
         sheet.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
+}
+
+void correction_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
+    const auto correction = correction_of(bike, swap);
+    const auto input = case_of(bike, swap);
+    if (!correction || !input) return;
+    const SwapCase& c = input->swap_case;
+    From from{c.length.now, c.installed.now};
+    auto set = [&](Point p) { return swap.take(Phase::set, p); };
+    if (const Take* t = set(Point::eye_to_eye)) from.length = mm(measured(t->reading).value);
+    if (const Take* t = set(Point::fork_position))
+        from.length = c.length.now + (fork_position(c, swap, c.length.now) - mm(measured(t->reading).value));
+    if (const Take* t = set(Point::spring_installed_length)) from.installed = mm(measured(t->reading).value);
+    Writer w{desk.ledger.units(), sheet.slip.rows};
+    w.rows.push_back(row::Heading{"Correction, from what is set now"});
+    SureAnswer plain{};
+    plain.answer = *correction;
+    setting_rows(w, plain, c, swap, from);
+    not_held(w, *correction, c, swap);
 }
 
 void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {

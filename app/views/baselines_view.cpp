@@ -37,6 +37,12 @@ row::Card value_card(const Desk& desk, const BaselineValue& v) {
         .line2 = from_swap(desk, t),
         .badge = {},
         .tap = act::DismissNotice{}};
+    if (t.reading.repeats.size() > 1) {
+        std::string all;
+        for (const Typed& typed : t.reading.repeats) all += (all.empty() ? "" : ", ") + typed.text;
+        card.line1 += " · read " + all;
+    }
+    if (!t.reading.instrument.name.empty()) card.line1 += " · " + t.reading.instrument.name;
     if (!t.reading.where.empty()) card.line2 += " · " + t.reading.where;
     if (t.confirmed) card.line2 += " · asked, confirmed";
     return card;

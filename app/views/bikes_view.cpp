@@ -60,7 +60,7 @@ SheetView bikes_view(const Desk& desk) {
     for (const Bike* bike : bikes) sheet.slip.rows.push_back(card(desk, *bike));
     const Swap* open = waiting(desk, bikes);
     const Bike* shown = open ? desk.ledger.bike(open->bike) : bikes.empty() ? nullptr : bikes.front();
-    static const BikeBody nobody;
+    const BikeBody nobody;
     const BikeBody& body = shown ? shown->body : nobody;
     const auto known = shown ? known_values(desk, shown->id, End::rear, nullptr) : std::map<Point, double>{};
     sheet.drawing = drawing_of(picture(picture_of(body, End::rear, Scene::whole, known)));

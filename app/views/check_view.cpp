@@ -50,49 +50,28 @@ void verdict_rows(const Desk& desk, const CheckResult& result, std::vector<Row>&
             Ink::ink, false, true});
 }
 
-void correction_rows(const Desk& desk, const Bike& bike, const Swap& swap, std::vector<Row>& rows) {
-    const auto correction = correction_of(bike, swap);
-    if (!correction) return;
-    const Setting& s = correction->detent;
-    rows.push_back(row::Heading{"Correction, from what is set now"});
-    const bool unit_swap = swap.kind == SwapKind::shock || swap.kind == SwapKind::fork;
-    if (unit_swap && end_of(swap.kind) == End::rear) {
-        row::Big big;
-        big.id = "big:length";
-        big.label = "length, eye to eye";
-        big.value = len(desk, s.length);
-        big.unit = std::string(symbol(desk.ledger.units().length));
-        if (s.length_turns) big.action = words::turns(*s.length_turns, "out", "in");
-        rows.push_back(std::move(big));
-    }
-    row::Big big;
-    big.id = "big:installed";
-    big.label = "spring, installed length";
-    big.value = len(desk, s.installed_length);
-    big.unit = std::string(symbol(desk.ledger.units().length));
-    if (s.collar_turns) big.action = words::turns(*s.collar_turns, "in", "out");
-    rows.push_back(std::move(big));
-}
 }  // namespace
 
 void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
     if (desk.pad || !missing(swap, Phase::check).empty()) return;
     const auto result = check_of(bike, swap);
     if (!result) return;
-    std::vector<Row> rows;
+    // The verdict is what they came for: above the readings.
+    std::vector<Row> readings;
+    readings.swap(sheet.slip.rows);
+    auto& rows = sheet.slip.rows;
     verdict_rows(desk, *result, rows);
     if (result->verdict == Verdict::not_restored) {
-        correction_rows(desk, bike, swap, rows);
+        correction_slip(desk, bike, swap, sheet);
         sheet.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
         rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so",
                                    act::GoToStep{Step6::keep}});
-    } else if (result->verdict == Verdict::cannot_tell)
-        rows.push_back(row::Button{
-            "repeat", "Repeat the rider height", "more repeats, less spread",
-            act::OpenTag{
-                {.of = Field::Of::reading, .phase = Phase::check, .point = Point::ride_height_rider}}});
-    // The verdict is what they came for: above the readings.
-    sheet.slip.rows.insert(sheet.slip.rows.begin(), rows.begin(), rows.end());
+    } else if (result->verdict == Verdict::cannot_tell) {
+        const Field rider{.of = Field::Of::reading, .phase = Phase::check, .point = Point::ride_height_rider};
+        rows.push_back(row::Button{"repeat", "Repeat the rider height",
+                                   "tap + on the pad: more repeats, less spread", act::OpenTag{rider}});
+    }
+    rows.insert(rows.end(), readings.begin(), readings.end());
 }
 
 void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
@@ -110,12 +89,11 @@ void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& 
                 put_value(sheet.drawing.tags.emplace_back(tag_at("tag:kept:" + std::string(facts(point).key),
                                                                  words::label(point), anchor->second)),
                           take->reading);
-    if (const auto result = check_of(bike, swap))
+    if (const auto result = check_of(bike, swap); result && !result->heights.empty())
         verdict_rows(desk, *result, rows);
     else
         rows.push_back(row::Verdict{
-            "Not checked", "The heights were not measured again. The baseline takes over those from before.",
-            Ink::stop});
+            "Not checked", "The heights were not measured again: this baseline will have none.", Ink::stop});
     rows.push_back(row::Heading{"Why"});
     rows.push_back(row::Button{"reason", desk.reason.empty() ? words::usual_reason(swap.kind) : desk.reason,
                                "tap to write it", act::OpenTag{{.of = Field::Of::reason}}});

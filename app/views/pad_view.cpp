@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "app/bike_fields.h"
+#include "app/instruments.h"
 #include "app/views/view_parts.h"
 #include "app/views/words.h"
 
@@ -40,18 +41,22 @@ std::string summary(const Desk& desk, const Pad& pad) {
     return s;
 }
 
+// Where the 'as last' value comes from.
+std::string last_label(const Desk& desk, const Field& field) {
+    if (field.phase == Phase::set) return is_answered(field.point) ? "as answered" : "as before the swap";
+    const Baseline* last = desk.ledger.newest_baseline(desk.bike);
+    return last ? "last baseline, " + words::day(last->clock.ms, desk.utc_offset_min) : "last baseline";
+}
+
 void reading_pad(const Desk& desk, const Pad& pad, PadView& v) {
     v.where =
         pad.where.empty() ? (words::usual_where(pad.field.point).empty() ? "" : "say where") : pad.where;
     if (const auto same = same_value(desk, pad.field)) {
-        const bool answer = pad.field.phase == Phase::set;
-        v.last_label = answer ? "as answered" : "last baseline";
-        if (!answer)
-            if (const Baseline* last = desk.ledger.newest_baseline(desk.bike))
-                v.last_label += ", " + words::day(last->clock.ms, desk.utc_offset_min);
+        v.last_label = last_label(desk, pad.field);
         v.last_value = same->text;
     }
     if (v.letters) return;
+    if (instruments(pad.field.point).size() > 1) v.instrument = pad.instrument.name;
     v.summary = summary(desk, pad);
     const Dimension d = dimension_of(pad.field);
     v.repeatable = d != Dimension::clicks && d != Dimension::count;

@@ -14,7 +14,7 @@ SheetView people_view(const Desk& desk) {
                                               true, p->id == desk.who});
     if (people.empty())
         sheet.slip.rows.push_back(row::Note{"Nobody is named yet. One name is enough to begin."});
-    static const BikeBody nobody;
+    const BikeBody nobody;
     const auto bikes = desk.ledger.bikes();
     sheet.drawing = drawing_of(
         picture(picture_of(bikes.empty() ? nobody : bikes.front()->body, End::rear, Scene::whole, {})));

@@ -50,7 +50,7 @@ SheetView settings_view(const Desk& desk) {
         text.taps.push_back(act::SetLook{desk.look.night, percent});
     }
     rows.push_back(std::move(text));
-    static const BikeBody nobody;
+    const BikeBody nobody;
     const auto bikes = desk.ledger.bikes();
     sheet.drawing = drawing_of(
         picture(picture_of(bikes.empty() ? nobody : bikes.front()->body, End::rear, Scene::whole, {})));

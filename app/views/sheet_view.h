@@ -124,6 +124,7 @@ struct PadView {
     std::string summary;                          // "mean 309.85 · spread 0.1 · −0.15 from last"
     std::string problem;                          // what is wrong with it, and what to do
     std::string unit;                             // "" = no unit key
+    std::string instrument;                       // "tape"; "" = no choice; tap: the next one
     std::string where;                            // "" = not asked; tap opens the letters
     bool letters = false, fractions = false, sign = false, repeatable = true;
     bool question = false;                        // 'same mark, same state?' instead of the keys

@@ -12,21 +12,6 @@
 namespace restand {
 
 namespace {
-std::optional<Phase> phase_of(Step6 step) {
-    switch (step) {
-        case Step6::before:
-            return Phase::before;
-        case Step6::new_part:
-            return Phase::new_part;
-        case Step6::set:
-            return Phase::set;
-        case Step6::check:
-            return Phase::check;
-        default:
-            return std::nullopt;
-    }
-}
-
 Ruler ruler(const Desk& desk) {
     Ruler r;
     const Step6 now = step_of(desk);
@@ -118,8 +103,8 @@ Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor&
         put_value(tag, take->reading);
     }
     if (tag.open) tag.ink = Ink::now;
-    if (const Take* last = last_take(desk, field.point); last && field.phase == Phase::check)
-        tag.note = "before: " + words::reading(last->reading);
+    if (const Take* before = swap.take(Phase::before, field.point); before && field.phase == Phase::check)
+        tag.note = "before: " + words::reading(before->reading);
     return tag;
 }
 
@@ -178,7 +163,8 @@ void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase p
             phase == Phase::before ? " · blue: last baseline, rider on" : " · blue: before, rider on";
     if (desk.pad && desk.pad->field.of == Field::Of::reading) {
         sheet.drawing.guide = words::guide(desk.pad->field.point, end);
-        sheet.drawing.guide_small = words::instrument(desk.pad->field.point);
+        if (!is_text(desk.pad->field))
+            sheet.drawing.guide_small = words::instrument(desk.pad->field.point, desk.pad->instrument);
     }
 }
 
@@ -206,7 +192,7 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
         r.mark = rivals ? row::Mark::question : row::Mark::done;
         const Typed& typed = take->reading.repeats.back();
         const bool text = facts(a.point).dimension == Dimension::text;
-        r.value = text ? typed.text : words::value(measured(take->reading).value, typed.unit);
+        r.value = words::shown(take->reading);
         r.unit = text ? "" : slip_unit(typed.unit);
         r.plus_minus = plus_minus(take->reading);
     }

@@ -71,10 +71,9 @@ Tag tag_at(std::string id, std::string label, const Anchor& anchor) {
 
 void put_value(Tag& tag, const Reading& reading) {
     if (reading.repeats.empty()) return;
-    const Typed& typed = reading.repeats.back();
+    tag.value = words::shown(reading);
     const bool text = facts(reading.point).dimension == Dimension::text;
-    tag.value = text ? typed.text : words::value(measured(reading).value, typed.unit);
-    tag.unit = text ? "" : std::string(symbol(typed.unit));
+    tag.unit = text ? "" : std::string(symbol(reading.repeats.back().unit));
 }
 
 std::map<Point, double> known_values(const Desk& desk, const Id& bike, End end, const Swap* swap) {

@@ -38,6 +38,7 @@ Primary no_way(std::string label, std::string why_not);
 
 // The slips of the swap's steps without readings, and what follows the readings of the others.
 void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
+void correction_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
 void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
 void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
 void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);

@@ -143,14 +143,11 @@ std::string guide(Point point, End end) {
     return words_of(point).guide;
 }
 
-std::string instrument(Point point) {
-    const Instrument i = usual_instrument(point);
-    if (facts(point).dimension == Dimension::text) return "";
-    if (i.resolution <= 0) return i.name;
+std::string instrument(Point point, const Instrument& with) {
+    if (with.resolution <= 0) return with.name;
     const Unit unit = chosen({}, facts(point).dimension);
-    return fmt::format("{} · reads {}{}{}", i.name,
-                       trimmed(fmt::format("{:.3f}", from_canonical(i.resolution, unit))),
-                       symbol(unit).empty() ? "" : " ", symbol(unit));
+    const std::string reads = trimmed(fmt::format("{:.3f}", from_canonical(with.resolution, unit)));
+    return fmt::format("{} · reads {}{}{}", with.name, reads, symbol(unit).empty() ? "" : " ", symbol(unit));
 }
 
 std::string usual_where(Point point) {
@@ -219,18 +216,22 @@ std::string value(Length length, const UnitChoice& units) {
     return print_in(length.value, units.length);
 }
 
-std::string reading(const Reading& r) {
+std::string typed_number(const Typed& typed) {
+    const std::size_t end = typed.text.find_last_of("0123456789¼½¾⅛⅜⅝⅞");
+    return end == std::string::npos ? typed.text : typed.text.substr(0, end + 1);
+}
+
+std::string shown(const Reading& r) {
     if (r.repeats.empty()) return "";
     if (facts(r.point).dimension == Dimension::text) return r.repeats.back().text;
-    const Unit unit = r.repeats.back().unit;
-    const std::string s(symbol(unit));
-    if (r.repeats.size() == 1) {
-        // As typed; the unit is added only where it was not typed with it.
-        const std::string& text = r.repeats.front().text;
-        const bool has_unit = text.find_first_not_of("0123456789.,+- /") != std::string::npos;
-        return has_unit || s.empty() ? text : text + " " + s;
-    }
-    return value(measured(r).value, unit) + (s.empty() ? "" : " " + s);
+    if (r.repeats.size() == 1) return typed_number(r.repeats.front());
+    return value(measured(r).value, r.repeats.back().unit);
+}
+
+std::string reading(const Reading& r) {
+    if (r.repeats.empty()) return "";
+    const std::string s(symbol(r.repeats.back().unit));
+    return facts(r.point).dimension == Dimension::text || s.empty() ? shown(r) : shown(r) + " " + s;
 }
 
 std::string signed_value(double canonical, Unit unit) {
@@ -246,6 +247,21 @@ std::string turns(double t, const char* positive, const char* negative) {
     return n + (one ? " turn " : " turns ") + (t > 0 ? positive : negative);
 }
 
+namespace {
+// "baseline.unit.spring.free_length_mm" is "spring, free" to a person.
+std::string subject_words(const std::string& path) {
+    std::string name = path.substr(path.find_last_of('.') + 1);
+    name = name.substr(0, name.find('['));
+    for (const char* unit : {"_n_per_mm", "_mm", "_n"})
+        if (name.ends_with(unit)) {
+            name.resize(name.size() - std::string_view(unit).size());
+            break;
+        }
+    const auto point = point_of_key(name);
+    return point ? label(*point) : path;
+}
+}  // namespace
+
 std::string sentence(const Error& e) {
     switch (e.code) {
         case ErrorCode::not_a_number:
@@ -255,13 +271,13 @@ std::string sentence(const Error& e) {
         case ErrorCode::wrong_unit:
             return "That unit measures something else.";
         case ErrorCode::out_of_range:
-            return "Out of range: " + e.detail + ".";
+            return subject_words(e.subject) + " cannot be that. Allowed: " + e.detail + ".";
         case ErrorCode::too_large:
             return "Too long. " + e.detail;
         case ErrorCode::missing:
-            return "Missing: " + e.subject + ".";
+            return "Missing: " + subject_words(e.subject) + ".";
         case ErrorCode::contradiction:
-            return "These do not go together: " + e.subject + ", " + e.detail + ".";
+            return subject_words(e.subject) + " does not go with the other readings: " + e.detail + ".";
         case ErrorCode::no_solution:
             return "No answer: " + e.detail + ".";
         case ErrorCode::not_monotone:

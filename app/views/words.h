@@ -11,7 +11,7 @@ namespace restand::words {
 std::string label(Point point);
 std::string short_label(Point point);                // under a heading that names the group
 std::string guide(Point point, End end);             // what to do, one sentence
-std::string instrument(Point point);                 // "calliper · reads 0.05 mm"
+std::string instrument(Point point, const Instrument& with);  // "calliper · reads 0.01 mm"
 std::string usual_where(Point point);                // "" = nothing to say where
 std::string step(Step6 step);
 std::string kind(SwapKind kind);                     // "shock"
@@ -22,6 +22,8 @@ std::string state(State state);                      // "topped out"
 std::string plain(double canonical, Unit unit);
 std::string value(double canonical, Unit unit);
 std::string value(Length length, const UnitChoice& units);
+std::string typed_number(const Typed& typed);        // as typed, without a unit typed behind it
+std::string shown(const Reading& reading);           // without unit: as typed for one repeat, else the mean
 std::string reading(const Reading& reading);         // "309.9 mm", as typed for one repeat, else the mean
 std::string signed_value(double canonical, Unit unit);  // "+1.1"
 std::string turns(double turns, const char* positive, const char* negative);  // "3¼ turns in"; "no change"

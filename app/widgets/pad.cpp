@@ -29,6 +29,7 @@ std::vector<SideKey> side_keys(const PadView& pad) {
         keys.push_back({"key:/", "/", act::PadText{"/"}});
         keys.push_back({"key:space", "space", act::PadText{" "}});
     }
+    if (!pad.instrument.empty()) keys.push_back({"key:instrument", pad.instrument, act::PadInstrument{}});
     if (!pad.where.empty()) {
         Field where;
         where.of = Field::Of::where;

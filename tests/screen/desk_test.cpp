@@ -1,0 +1,272 @@
+// The desk by itself: what it asks of the disk, what it shows before and after the disk has answered, and what it does
+// when the disk is slow or refuses. No screen, no file: the test is the disk.
+
+#include <doctest/doctest.h>
+
+#include "app/desk.h"
+#include "core/exchange/body_json.h"
+
+using namespace restand;
+
+namespace {
+
+Field before(Point point) { return {.of = Field::Of::reading, .phase = Phase::before, .point = point}; }
+
+// Answers the desk's appends when told to.
+class Disk {
+public:
+    explicit Disk(Desk& desk) : desk_(desk) {}
+    std::size_t asked() { return collect(), jobs_.size(); }
+    void answer_all() {
+        for (collect(); !jobs_.empty(); collect()) answer();
+    }
+    void answer() {
+        collect();
+        REQUIRE_FALSE(jobs_.empty());
+        const effect::Append job = jobs_.front();
+        jobs_.erase(jobs_.begin());
+        std::vector<Entry> entries;
+        for (const NewEntry& n : job.entries) entries.push_back(seal(n));
+        written(desk_, job.job, entries);
+    }
+    void refuse() {
+        collect();
+        REQUIRE_FALSE(jobs_.empty());
+        const auto job = jobs_.front().job;
+        jobs_.erase(jobs_.begin());
+        written(desk_, job, Error{ErrorCode::io, "workshop.restand", "the disk is full"});
+    }
+
+private:
+    void collect() {
+        for (Effect& e : desk_.effects)
+            if (auto* a = std::get_if<effect::Append>(&e)) jobs_.push_back(std::move(*a));
+        desk_.effects.clear();
+    }
+    Entry seal(const NewEntry& n) {
+        Entry e;
+        e.id.bytes[15] = static_cast<std::uint8_t>(++number_);
+        e.device = 1;
+        e.number = number_;
+        e.clock = {static_cast<std::int64_t>(1000 + number_), 0};
+        e.kind = n.kind, e.bike = n.bike, e.about = n.about, e.by = n.by;
+        e.supersedes = n.supersedes, e.body = n.body;
+        return e;
+    }
+    Desk& desk_;
+    std::vector<effect::Append> jobs_;
+    std::uint64_t number_ = 0;
+};
+
+// A desk in the middle of 'before' of a shock swap, somebody at work.
+struct Workshop {
+    Desk desk;
+    Disk disk{desk};
+    Workshop() {
+        apply(desk, act::OpenTag{{.of = Field::Of::person}});
+        type("Jo");
+        apply(desk, act::PadNext{});
+        disk.answer_all();
+        apply(desk, act::AddBike{});
+        type("No. 5");
+        apply(desk, act::PadNext{});
+        type("2.05");
+        apply(desk, act::PadNext{});
+        apply(desk, act::SaveBike{});
+        disk.answer_all();
+        apply(desk, act::StartSwap{desk.ledger.bikes().front()->id, SwapKind::shock});
+        disk.answer_all();
+        REQUIRE(open_swap(desk));
+        REQUIRE_FALSE(desk.who.nil());
+    }
+    void type(const char* text) { apply(desk, act::PadText{text}); }
+    void read(Point point, const char* text) {
+        apply(desk, act::OpenTag{before(point)});
+        type(text);
+        apply(desk, act::PadNext{});
+    }
+    std::string stands(Point point) {
+        const Take* take = open_swap(desk)->take(Phase::before, point);
+        if (!take) return "nothing";
+        std::string all;
+        for (const Typed& t : take->reading.repeats) all += (all.empty() ? "" : " ") + t.text;
+        return all;
+    }
+};
+}  // namespace
+
+TEST_CASE("desk: a reading shows as taken only when the disk has it") {
+    Workshop w;
+    w.read(Point::eye_to_eye, "310");
+    CHECK(w.stands(Point::eye_to_eye) == "nothing");
+    CHECK(saving(w.desk, before(Point::eye_to_eye)));
+    w.disk.answer();
+    CHECK(w.stands(Point::eye_to_eye) == "310");
+    CHECK_FALSE(saving(w.desk, before(Point::eye_to_eye)));
+}
+
+TEST_CASE("desk: a number typed over a reading replaces it; '+' adds a repeat") {
+    Workshop w;
+    w.read(Point::eye_to_eye, "301");
+    w.disk.answer_all();
+    w.read(Point::eye_to_eye, "310");
+    w.disk.answer_all();
+    CHECK(w.stands(Point::eye_to_eye) == "310");
+    apply(w.desk, act::OpenTag{before(Point::eye_to_eye)});
+    apply(w.desk, act::PadRepeat{});
+    w.type("310.5");
+    apply(w.desk, act::PadNext{});
+    w.disk.answer_all();
+    CHECK(w.stands(Point::eye_to_eye) == "310 310.5");
+}
+
+TEST_CASE("desk: a reading that was opened and left is not written again") {
+    Workshop w;
+    w.read(Point::eye_to_eye, "310");
+    w.disk.answer_all();
+    apply(w.desk, act::OpenTag{before(Point::eye_to_eye)});
+    apply(w.desk, act::PadNext{});
+    apply(w.desk, act::OpenTag{before(Point::eye_to_eye)});
+    apply(w.desk, act::CloseTag{});
+    CHECK(w.disk.asked() == 0);
+}
+
+TEST_CASE("desk: a second reading of a field on its way to disk waits, then takes the first one's place") {
+    Workshop w;
+    w.read(Point::eye_to_eye, "301");
+    w.read(Point::eye_to_eye, "310");
+    CHECK(w.disk.asked() == 1);
+    w.disk.answer_all();
+    CHECK(w.stands(Point::eye_to_eye) == "310");
+    CHECK(open_swap(w.desk)->takes.at({Phase::before, Point::eye_to_eye}).size() == 1);
+}
+
+TEST_CASE("desk: half-typed digits of another tag survive the disk's answer") {
+    Workshop w;
+    w.read(Point::eye_to_eye, "301");
+    w.read(Point::eye_to_eye, "310");
+    apply(w.desk, act::OpenTag{before(Point::spring_rate)});
+    w.type("9");
+    w.disk.answer_all();
+    REQUIRE(w.desk.pad.has_value());
+    CHECK(w.desk.pad->entry == "9");
+    CHECK(w.stands(Point::spring_rate) == "nothing");
+}
+
+TEST_CASE("desk: what the disk refused comes back to the pad, and the notice stays until it is read") {
+    Workshop w;
+    w.read(Point::eye_to_eye, "310");
+    apply(w.desk, act::CloseTag{});
+    w.disk.refuse();
+    REQUIRE(w.desk.notice.has_value());
+    CHECK(w.desk.notice->stop);
+    CHECK(w.desk.notice->text.find("disk is full") != std::string::npos);
+    REQUIRE(w.desk.pad.has_value());
+    CHECK(w.desk.pad->repeats == std::vector<Typed>{{"310", Unit::mm}});
+    apply(w.desk, act::PadNext{});
+    w.disk.answer_all();
+    CHECK(w.stands(Point::eye_to_eye) == "310");
+    CHECK(w.desk.notice->stop);
+    apply(w.desk, act::DismissNotice{});
+    CHECK_FALSE(w.desk.notice.has_value());
+}
+
+TEST_CASE("desk: a number that is no reading, or that is asked about, is not dropped by tapping elsewhere") {
+    Workshop w;
+    apply(w.desk, act::OpenTag{before(Point::sprocket_rear)});
+    w.type("43.5");
+    apply(w.desk, act::OpenTag{before(Point::eye_to_eye)});
+    REQUIRE(w.desk.pad.has_value());
+    CHECK(w.desk.pad->field == before(Point::sprocket_rear));
+    CHECK_FALSE(w.desk.pad->problem.empty());
+    apply(w.desk, act::CloseTag{});  // the second time it is meant
+    CHECK_FALSE(w.desk.pad.has_value());
+
+    apply(w.desk, act::OpenTag{before(Point::eye_to_eye)});
+    w.type("31");
+    apply(w.desk, act::OpenTag{before(Point::spring_rate)});
+    REQUIRE(w.desk.pad.has_value());
+    CHECK(w.desk.pad->field == before(Point::eye_to_eye));
+    CHECK_FALSE(w.desk.pad->question.empty());
+    apply(w.desk, act::Go{Screen::settings, {}});
+    CHECK(w.desk.screen == Screen::swap);
+    CHECK(w.disk.asked() == 0);
+}
+
+TEST_CASE("desk: a double tap on a slow disk starts one swap and makes one bike") {
+    Workshop w;
+    apply(w.desk, act::AbandonSwap{w.desk.swap});
+    w.disk.answer_all();
+    const Id bike = w.desk.ledger.bikes().front()->id;
+    apply(w.desk, act::StartSwap{bike, SwapKind::fork});
+    apply(w.desk, act::StartSwap{bike, SwapKind::fork});
+    CHECK(w.disk.asked() == 1);
+    w.disk.answer_all();
+    apply(w.desk, act::EditBike{bike});
+    apply(w.desk, act::SaveBike{});
+    apply(w.desk, act::OpenTag{{.of = Field::Of::bike, .bike = BikeField::swingarm}});
+    apply(w.desk, act::SaveBike{});
+    CHECK(w.disk.asked() == 1);
+    w.disk.answer_all();
+    CHECK_FALSE(w.desk.pad.has_value());  // the form is gone, and its pad with it
+    apply(w.desk, act::PadNext{});
+    CHECK(w.desk.ledger.bikes().size() == 1);
+}
+
+TEST_CASE("desk: a bike's number can be wiped out again, and one that was only looked at keeps all its digits") {
+    Workshop w;
+    apply(w.desk, act::EditBike{w.desk.ledger.bikes().front()->id});
+    const Field arm{.of = Field::Of::bike, .bike = BikeField::swingarm};
+    apply(w.desk, act::OpenTag{arm});
+    w.type("578.04");
+    apply(w.desk, act::PadNext{});
+    apply(w.desk, act::OpenTag{arm});
+    apply(w.desk, act::PadNext{});
+    CHECK(w.desk.form->body.geometry.swingarm == mm(578.04));
+    apply(w.desk, act::OpenTag{arm});
+    for (int i = 0; i < 10; ++i) apply(w.desk, act::PadErase{});
+    apply(w.desk, act::PadNext{});
+    CHECK_FALSE(w.desk.form->body.geometry.swingarm.has_value());
+}
+
+TEST_CASE("desk: a strut that does not fit the table is refused with the reason") {
+    Workshop w;
+    apply(w.desk, act::EditBike{w.desk.ledger.bikes().front()->id});
+    const auto pair = [&](const char* length, const char* height) {
+        apply(w.desk, act::OpenTag{{.of = Field::Of::bike, .bike = BikeField::pair_length}});
+        w.type(length);
+        apply(w.desk, act::PadNext{});
+        w.type(height);
+        apply(w.desk, act::PadNext{});
+    };
+    pair("310", "500");
+    pair("300", "480");
+    CHECK(w.desk.form->body.rear.pairs.size() == 2);
+    pair("290", "490");
+    CHECK(w.desk.form->body.rear.pairs.size() == 2);
+    REQUIRE(w.desk.notice.has_value());
+    CHECK(w.desk.notice->stop);
+}
+
+TEST_CASE("desk: a draft of any screen gives the same desk back, and one that no longer fits is left out") {
+    Workshop w;
+    apply(w.desk, act::OpenTag{before(Point::eye_to_eye)});
+    w.type("30");
+    apply(w.desk, act::PadRepeat{});
+    const Draft draft = draft_of(w.desk);
+    const auto again = read_draft(write_draft(draft));
+    REQUIRE(again.has_value());
+    CHECK(*again == draft);
+    Desk other;
+    other.ledger = w.desk.ledger;
+    take_draft(other, *again);
+    CHECK(other.screen == Screen::swap);
+    CHECK(other.pad.has_value());
+    CHECK(other.pad->repeats == w.desk.pad->repeats);
+    Draft lost = draft;
+    lost.screen = static_cast<int>(Screen::bike_form);
+    Desk empty;
+    take_draft(empty, lost);
+    CHECK(empty.screen == Screen::bikes);
+    CHECK_FALSE(empty.pad.has_value());
+}
