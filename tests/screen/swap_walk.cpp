@@ -235,3 +235,73 @@ TEST_CASE("a reading in the file of another Restand that holds it: reading only,
     CHECK(second.shows("reading only"));
     CHECK(second.desk().ledger.bikes().size() == 1);
 }
+
+namespace {
+// A swap with its readings already on disk, quicker than by taps; the screens are then looked at by taps.
+void read_all(Hand& hand, Phase phase, std::initializer_list<std::pair<Point, const char*>> readings) {
+    for (const auto& [point, text] : readings) {
+        hand.bench().act(act::OpenTag{{.of = Field::Of::reading, .phase = phase, .point = point}});
+        hand.bench().act(act::PadText{text});
+        hand.bench().act(act::PadNext{});
+        hand.look();
+        if (hand.desk().pad && !hand.desk().pad->question.empty()) hand.tap("question:yes");
+    }
+    if (hand.desk().pad) hand.tap("key:close");
+}
+
+void give(Hand& hand, BikeField field, const char* text) {
+    hand.bench().act(act::OpenTag{{.of = Field::Of::bike, .bike = field}});
+    hand.bench().act(act::PadText{text});
+    hand.bench().act(act::PadNext{});
+    hand.look();
+}
+}  // namespace
+
+// Heights along the fork (ratio 1): F = 2·9.5·(12 + 60) = 1368 with rider; tube 740 at position 6, so l = 734. The new
+// tube is 752: position 752 − 734 = 18. New springs 9: 2·9·(p + 60) = 1368, p = 16; installed 300 − 16 = 284.
+TEST_CASE("the front goes the same six steps: fork position and springs, and its correction") {
+    Hand hand(glasses[0]);
+    begin(hand);
+    hand.tap("edit");
+    give(hand, BikeField::front_leverage, "1");
+    hand.tap("primary");
+    hand.tap("swap:fork");
+    CHECK(hand.sheet().slip.title == "Before: the old fork in");
+    read_all(hand, Phase::before,
+             {{Point::ride_height_topped_out, "560"}, {Point::ride_height_rider, "500"}, {Point::fork_position, "6"},
+              {Point::fork_length, "740"}, {Point::spring_free_length, "300"}, {Point::spring_installed_length, "288"},
+              {Point::spring_rate, "9.5"}});
+    hand.tap("primary");
+    read_all(hand, Phase::new_part,
+             {{Point::fork_length, "752"}, {Point::fork_position, "6"}, {Point::travel, "120"}, {Point::spring_rate, "9"},
+              {Point::spring_free_length, "300"}, {Point::spring_block_length, "120"},
+              {Point::spring_installed_length, "290"}, {Point::collar_mm_per_turn, "1"}});
+    hand.tap("primary");
+    CHECK(hand.sheet().slip.title == "Set this on the new fork");
+    CHECK(hand.shows("18.0"));
+    CHECK(hand.shows("tubes up 12.0"));
+    CHECK(hand.shows("284.0"));
+    CHECK(hand.shows("6 turns in"));
+    hand.tap("primary");
+    read_all(hand, Phase::set, {{Point::fork_position, "18"}, {Point::spring_installed_length, "284"}});
+    hand.tap("primary");
+    read_all(hand, Phase::check, {{Point::ride_height_topped_out, "560"}, {Point::ride_height_rider, "492"}});
+    CHECK(hand.shows("Not restored"));
+    CHECK(hand.shows("fork position"));
+    CHECK(hand.sheet().primary.label == "Set the correction");
+}
+
+// A spring twice as stiff with more gas force wants less than no preload.
+TEST_CASE("a spring that is too stiff: the answer names the limit and what cannot be held") {
+    Hand hand(glasses[0]);
+    begin(hand);
+    hand.tap("swap:shock_spring");
+    read_all(hand, Phase::before,
+             {{Point::ride_height_topped_out, "500"}, {Point::ride_height_rider, "470"}, {Point::eye_to_eye, "310"},
+              {Point::spring_free_length, "160"}, {Point::spring_installed_length, "152"}, {Point::spring_rate, "95"}});
+    hand.tap("primary");
+    read_all(hand, Phase::new_part, {{Point::spring_rate, "190"}, {Point::spring_free_length, "160"}});
+    hand.tap("primary");
+    CHECK(hand.shows("loose by"));
+    CHECK(hand.sheet().primary.label == "Try another part");
+}
