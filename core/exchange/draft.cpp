@@ -35,7 +35,7 @@ void put_if(Archive& archive, std::optional<T>& value, F each) {
     bool there = value.has_value();
     archive(there);
     if (!there) return value.reset();
-    if (!value) value.emplace();
+    if (!value) value = T{};  // emplace() asks clang 14 for a constructor it does not see yet
     each(*value);
 }
 
