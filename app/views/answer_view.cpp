@@ -191,6 +191,14 @@ void not_held(const Writer& w, const Answer& a, const SwapCase& c, const Swap& s
         w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.", w.with_unit(*margin))});
 }
 
+// What was not read and taken for granted.
+void assumed(const Writer& w, const Swap& swap) {
+    if (swap.kind != SwapKind::fork) return;
+    if (!swap.take(Phase::before, Point::fork_length) || !swap.take(Phase::new_part, Point::fork_length))
+        w.rows.push_back(row::Note{"Fork length not read on both forks: taken as the same. If the new tubes are longer, the "
+                                   "front will stand higher by that much.", Ink::now, true});
+}
+
 // What the steps cost against the exact setting, and what to measure again for a surer answer.
 void small_print(const Writer& w, const SureAnswer& s, const std::vector<Input>& inputs) {
     const Answer& a = s.answer;
@@ -284,6 +292,7 @@ void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView
     const SwapCase& c = input->swap_case;
     setting_rows(w, *sure_answer, c, swap, {c.length.now, c.installed.now});
     not_held(w, a, c, swap);
+    assumed(w, swap);
     table(w, a.before, a.predicted_detent, c.tolerance);
     small_print(w, *sure_answer, input->inputs);
     draw_prediction(w, desk, bike, swap, a, sheet);

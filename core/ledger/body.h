@@ -23,7 +23,8 @@ struct UnitsBody { UnitChoice units; friend bool operator==(const UnitsBody&, co
 struct EndSetup {
     std::optional<double> leverage;                     // dh/dl
     std::vector<std::pair<Length, Length>> pairs;       // unit length, ride height; wins over `leverage`
-    Length tolerance = mm(1.0);                         // ride height that still counts as restored
+    // Ride height that still counts as restored. A tape read once before and once after cannot tell 1 mm.
+    Length tolerance = mm(2.0);
     friend bool operator==(const EndSetup&, const EndSetup&) = default;
 };
 

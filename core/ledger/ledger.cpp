@@ -253,14 +253,17 @@ std::optional<NewEntry> Ledger::undo_of(const Id& entry, const Id& by) const {
         return f && f->entry.supersedes.size() == 1 ? fact(f->entry.supersedes.front()) : nullptr;
     };
     const Fact* origin = undone;
-    for (const Fact* older = replaced(replaced(origin)); older && older->entry.body == origin->entry.body;
-         older = replaced(replaced(origin)))
+    // A bundle made by hand may go round in circles; there are no more steps than entries.
+    std::size_t steps = facts_.size();
+    for (const Fact* older = replaced(replaced(origin));
+         steps-- > 0 && older && older->entry.body == origin->entry.body; older = replaced(replaced(origin)))
         origin = older;
 
     NewEntry back{"retraction", undone->entry.bike, undone->entry.about, by, {entry}, R"({"why":"undo"})"};
     if (const Fact* before = replaced(origin); before && before->entry.kind == undone->entry.kind) {
         back.kind = before->entry.kind;
         back.body = before->entry.body;
+        back.by = before->entry.by;  // who read it, not who undid the other one
         return back;
     }
     // Baseline and end of a swap were written together and are taken back together.

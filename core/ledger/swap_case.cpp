@@ -1,7 +1,8 @@
 // A swap's readings become a case for the solver, its answer, and what follows from what was set and checked.
 //
 // What was not read is taken so, and nothing else is assumed:
-//   gas force 0; ends of an adjuster's range unknown = not limited; a pitch unknown = no turns;
+//   gas force 0; an end of an adjuster's range unknown = not limited there; a pitch unknown = no turns;
+//   a shock without ends and without pitch = its length is fixed;
 //   fork length unknown = the other fork's, or 700 mm (only differences count on a leverage map);
 //   height map of the front from the rake when nothing better is known.
 // A spring swap keeps the unit's length: the adjuster is held where it was.
@@ -52,7 +53,7 @@ struct Parts {
 
 Result<HeightMap> map_of(const Bike& bike, End end) {
     const EndSetup& setup = bike.body.setup(end);
-    if (!setup.pairs.empty()) return HeightMap::pairs(setup.pairs);
+    if (setup.pairs.size() >= 2) return HeightMap::pairs(setup.pairs);
     if (setup.leverage) return HeightMap::leverage(*setup.leverage);
     if (end == End::front && bike.body.geometry.rake)
         return HeightMap::leverage(cos(*bike.body.geometry.rake));
@@ -145,10 +146,14 @@ Adjuster range(Length now, std::optional<double> min, std::optional<double> max)
 Adjuster length_adjuster(SwapKind kind, const Values& values, Length old_length) {
     constexpr Phase bench = Phase::new_part;
     if (kind == SwapKind::shock) {
-        Adjuster adjuster =
-            range(values.length(bench, Point::eye_to_eye), values.get(bench, Point::eye_to_eye_min),
-                  values.get(bench, Point::eye_to_eye_max));
-        if (const auto pitch = values.get(bench, Point::length_mm_per_turn)) adjuster.per_turn = mm(*pitch);
+        const Length found = values.length(bench, Point::eye_to_eye);
+        const auto min = values.get(bench, Point::eye_to_eye_min),
+                   max = values.get(bench, Point::eye_to_eye_max);
+        const auto pitch = values.get(bench, Point::length_mm_per_turn);
+        // Neither ends nor a pitch read: a shock whose length cannot be changed.
+        if (!min && !max && !pitch) return range(found, in_mm(found), in_mm(found));
+        Adjuster adjuster = range(found, min, max);
+        if (pitch) adjuster.per_turn = mm(*pitch);
         return adjuster;
     }
     if (kind == SwapKind::fork) {
@@ -256,11 +261,15 @@ Result<CheckResult> check_of(const Bike& bike, const Swap& swap) {
     const Result<Prediction> predicted = prediction_as_set(bike, swap);
     if (!predicted) return predicted.error();
     CheckInput input{{}, {}, *predicted, bike.body.setup(end_of(swap.kind)).tolerance};
+    if (const auto input_case = case_of(bike, swap))
+        if (const Result<Answer> answer = restore(input_case->swap_case))
+            input.promised = answer->predicted_detent;
     for (std::size_t i = 0; i < height_points.size(); ++i) {
-        if (const Take* take = swap.take(Phase::before, height_points[i]))
-            input.before[i] = measured(take->reading);
-        if (const Take* take = swap.take(Phase::check, height_points[i]))
-            input.after[i] = measured(take->reading);
+        const Take* before = swap.take(Phase::before, height_points[i]);
+        const Take* after = swap.take(Phase::check, height_points[i]);
+        if (before) input.before[i] = measured(before->reading);
+        if (after) input.after[i] = measured(after->reading);
+        input.same_instrument[i] = before && after && before->reading.instrument == after->reading.instrument;
     }
     return judge(input);
 }

@@ -179,7 +179,8 @@ Measured measured(const Reading& reading) {
     // Welch–Satterthwaite with type B known exactly: ν = u⁴ / (u_A⁴/ν_A).
     const double variance = type_a + type_b;
     const double dof = type_a > 0.0 ? dof_s * std::pow(variance / type_a, 2) : infinite;
-    return {mean, std::sqrt(variance), dof, high - low, static_cast<int>(reading.repeats.size())};
+    const double common = reading.instrument.accuracy / std::sqrt(3.0);
+    return {mean, std::sqrt(variance), dof, high - low, static_cast<int>(reading.repeats.size()), common};
 }
 
 double coverage_95(double dof) {
@@ -194,6 +195,16 @@ double coverage_95(double dof) {
 
 double expanded_95(const Measured& m) {
     return m.u > 0.0 ? coverage_95(m.dof) * m.u : 0.0;
+}
+
+Measured without_common(const Measured& m) {
+    const double whole = m.u * m.u, own = std::max(0.0, whole - m.common * m.common);
+    Measured less = m;
+    less.u = std::sqrt(own);
+    less.common = 0.0;
+    // Welch–Satterthwaite again: the part with few degrees of freedom now weighs more.
+    if (whole > 0.0) less.dof = std::max(1.0, m.dof * std::pow(own / whole, 2));
+    return less;
 }
 
 Outcome validate(const Reading& reading) {

@@ -44,10 +44,14 @@ struct Measured {             // canonical units of the point's dimension
     double dof = 0.0;         // effective degrees of freedom; may be infinite
     double spread = 0.0;      // largest − smallest repeat
     int repeats = 0;
+    double common = 0.0;      // part of u that another reading with the same instrument shares: its accuracy
 };
 Measured measured(const Reading& reading);
 double coverage_95(double dof);          // two-sided Student t at 95 %, 1.959963985 at infinity
 double expanded_95(const Measured& m);   // U = t95·u
+// The same reading for a difference from another one with the same instrument at the same mark: what both share
+// cancels (GUM 5.2.2; a tape's zero error is in neither difference).
+Measured without_common(const Measured& m);
 
 // Text points (Dimension::text) hold one repeat of 1 to 80 bytes.
 // Refused: no repeats, a repeat that is no number, a wrong unit, or outside the point's hard limits.

@@ -1,6 +1,6 @@
 // The best settable step. Rule: the must-hold height first; among the steps whose miss of it is within
 // half the tolerance of the best one, the step with the smallest miss of the topped-out height. Never a
-// loose spring.
+// loose spring; a step that binds the coils or exceeds the travel only when there is no other.
 //
 // Searched: the length steps around the continuous answer, two on either side, and for each the two collar
 // steps around the preload that brings the must-hold height back at that length.
@@ -58,13 +58,16 @@ Positions around(const Grid& grid, double target, int each_side) {
 struct Candidate {
     Settings at;
     double held_miss, topped_miss;
+    bool safe;  // coils apart at full travel, within the travel
 };
 
 Candidate judged(SwapModel& model, Settings at) {
     constexpr double inf = std::numeric_limits<double>::infinity();
     const Prediction p = predict(model, at);
     const auto miss = [&](State s) { return p.residual_at(s) ? std::fabs(p.residual_at(s)->value) : inf; };
-    return {at, miss(model.must_hold), miss(State::topped_out)};
+    const bool binds = p.block_margin && p.block_margin->value < 0.0;
+    const bool beyond = p.travel_left && p.travel_left->value < 0.0;
+    return {at, miss(model.must_hold), miss(State::topped_out), !binds && !beyond};
 }
 
 }  // namespace
@@ -96,6 +99,12 @@ Settings best_detent(SwapModel& model, const SwapCase& swap, Settings continuous
         }
     }
 
+    // A step that binds the coils is taken only when all of them do.
+    const auto end = candidates.begin() + count;
+    if (std::any_of(candidates.begin(), end, [](const Candidate& c) { return c.safe; }))
+        count = static_cast<int>(
+            std::remove_if(candidates.begin(), end, [](const Candidate& c) { return !c.safe; }) -
+            candidates.begin());
     double least = std::numeric_limits<double>::infinity();
     for (int i = 0; i < count; ++i) least = std::min(least, candidates[i].held_miss);
     const double good = least + 0.5 * swap.tolerance.value;

@@ -75,20 +75,26 @@ void standing_limits(SwapModel& model, Settings setting, Limits& limits) {
     if (travel) limits.add(LimitCode::travel_exhausted, most_travel - travel->value, travel->value);
 }
 
+void coil_limit(const SwapCase& swap, Settings at, Limits& limits) {
+    SuspensionUnit unit = swap.new_unit;
+    unit.length = mm(at.length);
+    unit.installed_length = mm(at.installed);
+    if (const auto margin = block_margin(unit); margin && unit.spring.block_length)
+        limits.add(LimitCode::coil_bind_before_full_travel, -margin->value, unit.spring.block_length->value);
+}
+
 }  // namespace
 
-std::vector<Limit> limits_of(SwapModel& model, const SwapCase& swap, Settings wanted, Settings setting) {
+std::vector<Limit> limits_of(SwapModel& model, const SwapCase& swap, Settings wanted, Settings setting,
+                             Settings detent) {
     Limits limits;
     length_limit(model, wanted.length, limits);
     collar_limit(model, wanted.installed, limits);
     second_limits(model, setting, limits);
-    standing_limits(model, setting, limits);
-
-    SuspensionUnit unit = swap.new_unit;
-    unit.length = mm(setting.length);
-    unit.installed_length = mm(setting.installed);
-    if (const auto margin = block_margin(unit); margin && unit.spring.block_length)
-        limits.add(LimitCode::coil_bind_before_full_travel, -margin->value, unit.spring.block_length->value);
+    for (const Settings& at : {setting, detent}) {
+        standing_limits(model, at, limits);
+        coil_limit(swap, at, limits);
+    }
     return std::move(limits.found);
 }
 

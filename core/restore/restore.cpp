@@ -69,7 +69,7 @@ Result<Answer> answer_of(SwapModel& model, const SwapCase& swap) {
     answer.before = before(model);
     answer.predicted = predict(model, *setting);
     answer.predicted_detent = predict(model, detent);
-    answer.limits = limits_of(model, swap, *wanted, *setting);
+    answer.limits = limits_of(model, swap, *wanted, *setting, detent);
     steps(model, swap, *setting, answer);
     answer.held = holds(model, swap, answer);
     return answer;

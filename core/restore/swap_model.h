@@ -58,8 +58,9 @@ Bounds no_bounds();
 
 // The best among the settable steps around a continuous answer; see detents.cpp for the rule.
 Settings best_detent(SwapModel& model, const SwapCase& swap, Settings continuous);
-// What is in the way of `wanted`, and of holding everything at `setting`.
-std::vector<Limit> limits_of(SwapModel& model, const SwapCase& swap, Settings wanted, Settings setting);
+// What is in the way of `wanted`, and of holding everything at `setting` and at the step nearest to it.
+std::vector<Limit> limits_of(SwapModel& model, const SwapCase& swap, Settings wanted, Settings setting,
+                             Settings detent);
 
 template <class T>
 T& of(std::array<T, 3>& a, State s) {

@@ -18,6 +18,18 @@ Verdict verdict_of(double e_n, Length difference, Length expanded, Length tolera
     return expanded > tolerance ? Verdict::cannot_tell : Verdict::restored;
 }
 
+State must_hold(const CheckInput& input) {
+    const auto rider = static_cast<std::size_t>(State::rider);
+    return input.before[rider] && input.after[rider] ? State::rider : State::static_;
+}
+
+// What the answer promised: a height it predicted to come back, or the one that must.
+bool is_held(const CheckInput& input, State state) {
+    if (state == must_hold(input)) return true;
+    const auto residual = (input.promised ? *input.promised : input.predicted).residual_at(state);
+    return residual && abs(*residual) <= input.tolerance;
+}
+
 }  // namespace
 
 CheckResult judge(const CheckInput& input) {
@@ -27,12 +39,13 @@ CheckResult judge(const CheckInput& input) {
         const auto i = static_cast<std::size_t>(state);
         const auto &before = input.before[i], &after = input.after[i];
         if (!before || !after) continue;
-        const Length expanded = mm(std::hypot(expanded_95(*after), expanded_95(*before)));
+        const bool same = input.same_instrument[i];
+        const double u_after = expanded_95(same ? without_common(*after) : *after);
+        const double u_before = expanded_95(same ? without_common(*before) : *before);
+        const Length expanded = mm(std::hypot(u_after, u_before));
         const Length difference = mm(after->value - before->value);
         const double e_n = e_number(difference.value, expanded.value);
-        // What the answer promised: a height it predicted to come back.
-        const auto residual = input.predicted.residual_at(state);
-        const bool held = residual && abs(*residual) <= input.tolerance;
+        const bool held = is_held(input, state);
         const auto& standing = input.predicted.at(state);
         const Verdict verdict = verdict_of(e_n, difference, expanded, input.tolerance);
         result.heights.push_back({.state = state,

@@ -171,7 +171,7 @@ std::vector<Scene> scenes() {
         {"swap-5-check", landscape, [](Workbench& b) { act(b, act::GoToStep{Step6::check}); }},
         {"swap-5-restored", landscape, [](Workbench& b) { check_as_before(b); }},
         {"swap-5-not-restored", landscape,
-         [](Workbench& b) { take(b, Phase::check, Point::ride_height_rider, "455.0"); }},
+         [](Workbench& b) { take(b, Phase::check, Point::ride_height_rider, "449.5"); }},
         {"swap-6-keep", landscape,
          [](Workbench& b) {
              check_as_before(b);

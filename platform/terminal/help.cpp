@@ -60,7 +60,7 @@ FILE must not be there yet unless --replace is given; it is complete or not ther
 
 constexpr std::string_view import_text = R"(restand import FILE [--file WORKSHOP]
 
-Adds the entries of a bundle to the workshop file, all or none. What is known already stays as it is;
+Adds the entries of a bundle to the workshop file; a damaged bundle is refused whole. What is known already stays as it is;
 where two devices disagree both are kept and shown side by side. Makes the workshop file if needed.
 )";
 

@@ -214,7 +214,7 @@ TEST_CASE("undo: a reading is taken back, a corrected one shows its old value ag
     CHECK(undo->kind == "reading");
     CHECK(undo->body == "32");
     CHECK(undo->supersedes == std::vector<Id>{id(33)});
-    CHECK(undo->by == id(1));
+    CHECK(undo->by == ledger.fact(id(32))->entry.by);  // who read it, not who undid
     ledger.apply(
         fact({34, 14, read(Phase::before, Point::eye_to_eye, "309,9"), bike, swap, undo->supersedes, "32"}));
     CHECK(ledger.swap(swap)->takes.at(at).back().reading.repeats[0].text == "309,9");

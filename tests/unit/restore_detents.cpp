@@ -73,8 +73,7 @@ TEST_CASE("detents: the rule, against a search over every step near by") {
         }
         double nearest = 1e9;
         for (const Prediction& p : steps)
-            if (miss(p, State::rider) <= least + 0.5)
-                nearest = std::min(nearest, miss(p, State::topped_out));
+            if (miss(p, State::rider) <= least + 0.5) nearest = std::min(nearest, miss(p, State::topped_out));
         // The rider height first, then the topped-out height: nothing as good for the one is better for the
         // other.
         CHECK(miss(answer->predicted_detent, State::rider) <= least + 0.5 + 1e-6);
@@ -120,4 +119,43 @@ TEST_CASE("detents: no length adjuster, no length step") {
     REQUIRE(answer.has_value());
     CHECK(in_mm(answer->detent.length) == 309.3);
     CHECK(answer->held);
+}
+
+TEST_CASE("detents: a step that binds the coils is not taken, and what is answered is what is judged") {
+    // The README's case, 6.064 preload wanted, steps at 6.25 and 5.875; 66 travel. Block 82.9: clear by 0.036 exactly,
+    // bound by 0.15 at the nearer step.
+    SwapCase swap{.end = End::rear,
+                  .map = *HeightMap::leverage(2.05),
+                  .before = {SuspensionUnit{.length = mm(310),
+                                            .travel = {},
+                                            .legs = 1,
+                                            .spring = {newton_per_mm(95), mm(160), {}},
+                                            .installed_length = mm(150),
+                                            .helper = {},
+                                            .gas = {newton(150), {}},
+                                            .bump = {}},
+                             mm(500), mm(490.3), mm(469.8)},
+                  .new_unit = SuspensionUnit{.length = mm(305),
+                                             .travel = mm(66),
+                                             .legs = 1,
+                                             .spring = {newton_per_mm(100), mm(155), mm(82.9)},
+                                             .installed_length = mm(148),
+                                             .helper = {},
+                                             .gas = {newton(420), {}},
+                                             .bump = {}},
+                  .length = {mm(300), mm(316), mm(305), mm(1.25), 0.25, {}},
+                  .installed = {mm(1), mm(2000), mm(148), mm(1.5), 0.25, {}},
+                  .load_scale = 1.0,
+                  .tolerance = mm(1)};
+    const auto answer = restore(swap);
+    REQUIRE(answer.has_value());
+    CHECK(answer->held);
+    CHECK(answer->predicted_detent.block_margin->value >= 0);
+    // Half a millimetre less and every step binds: refused, with the limit named.
+    swap.new_unit.spring.block_length = mm(83.5);
+    const auto bound = restore(swap);
+    REQUIRE(bound.has_value());
+    CHECK_FALSE(bound->held);
+    REQUIRE(bound->limits.size() == 1);
+    CHECK(bound->limits[0].code == LimitCode::coil_bind_before_full_travel);
 }

@@ -84,8 +84,41 @@ TEST_CASE("verdict: nothing read, nothing told") {
     input.after[2] = known(470, 0.3);
     CHECK(judge(input).heights.empty());
     CHECK(judge(input).verdict == Verdict::cannot_tell);
-    // A height that was read but never promised does not decide.
-    input.before[2] = known(470, 0.3);
+    // A height that was read but never promised does not decide; the rider height needs no promise.
+    input.after = {};
+    input.before[0] = known(500, 0.3);
+    input.after[0] = known(500, 0.3);
     CHECK(judge(input).heights.size() == 1);
     CHECK(judge(input).verdict == Verdict::cannot_tell);
+}
+
+TEST_CASE("verdict: what was promised is held, also after a wrong setting that predicts something else") {
+    CheckInput input = rider_only(known(470, 0.3), known(464.7, 0.3), 2.0);
+    input.predicted.residual[2] = mm(-5.3);  // the collar was set wrong, and the bike stands as that predicts
+    CHECK(judge(input).verdict == Verdict::not_restored);
+    input.promised = Prediction{};
+    input.promised->residual[2] = mm(0);
+    const CheckResult result = judge(input);
+    CHECK(result.heights.at(0).held);
+    CHECK(result.verdict == Verdict::not_restored);
+}
+
+TEST_CASE("verdict: the same tape before and after shares its error, which cancels in the difference") {
+    // U-20 [published] F, GUM 5.2.2: u(a − b) of two fully common parts is 0. Own: 0.5 mm spread each, the rest shared.
+    Measured reading{.value = 470,
+                     .u = std::hypot(0.5, 0.577),
+                     .dof = endless,
+                     .spread = 0,
+                     .repeats = 1,
+                     .common = 0.577};
+    CheckInput input = rider_only(reading, reading, 2.0);
+    const double apart = judge(input).heights.at(0).expanded.value;
+    input.same_instrument[2] = true;
+    const double together = judge(input).heights.at(0).expanded.value;
+    CHECK(apart == doctest::Approx(1.959963985 * std::sqrt(2.0) * std::hypot(0.5, 0.577)).epsilon(1e-9));
+    CHECK(together == doctest::Approx(1.959963985 * std::sqrt(2.0) * 0.5).epsilon(1e-9));
+    reading.u = reading.common;
+    input = rider_only(reading, reading, 2.0);
+    input.same_instrument[2] = true;
+    CHECK(judge(input).heights.at(0).expanded.value == doctest::Approx(0.0));
 }
