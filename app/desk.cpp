@@ -161,7 +161,7 @@ void act_on(Desk& desk, const act::SaveBike&) {
     if (!leave_pad(desk) || on_its_way(desk, Pending::Then::open_bike)) return;
     if (!desk.form || desk.form->body.name.empty()) return;
     std::vector<Id> before;
-    if (const Bike* bike = desk.ledger.bike(desk.form->bike)) before.push_back(bike->entry);
+    if (const Bike* bike = desk.ledger.bike(desk.form->bike)) before = bike->heads;
     append(desk, {.then = Pending::Then::open_bike, .said = "Bike saved."},
            {encode(desk.form->body, desk.form->bike, {}, desk.who, before)});
 }
@@ -174,7 +174,7 @@ void act_on(Desk& desk, const act::ArchiveBike& archive) {
     append(desk,
            {.said = archive.archived ? "Archived. It is under 'Archived bikes', nothing is lost."
                                      : "Brought back."},
-           {encode(body, bike->id, {}, desk.who, {bike->entry})});
+           {encode(body, bike->id, {}, desk.who, bike->heads)});
 }
 
 void act_on(Desk& desk, const act::RemovePair& remove) {

@@ -112,7 +112,8 @@ void Ledger::refresh_bike(const Id& thing) {
     const auto standing = heads<BikeBody>(thing);
     if (standing.empty()) return;
     const Fact* newest = standing.back();
-    Bike bike{thing, body<BikeBody>(newest), newest->entry.id, newest->entry.clock.ms, newest->entry.by, {}};
+    Bike bike{thing, body<BikeBody>(newest), newest->entry.id, newest->entry.clock.ms, newest->entry.by, {}, {}};
+    for (const Fact* f : standing) bike.heads.push_back(f->entry.id);
     // Two devices that made the same edit do not disagree.
     for (const Fact* f : standing)
         if (body<BikeBody>(f) != bike.body) bike.rivals.push_back(body<BikeBody>(f));

@@ -23,6 +23,7 @@ struct Bike {
     std::int64_t at_ms = 0;
     Id by;
     std::vector<BikeBody> rivals;             // other entries that stand for the same bike
+    std::vector<Id> heads;                    // all entries that stand for it; the next edit supersedes them
 };
 struct Person { Id id; std::string name; };
 struct Baseline {

@@ -94,7 +94,7 @@ void set_as_answered(Workbench& bench) {
     act(bench, act::CloseTag{});
 }
 
-std::vector<Scene> scenes() {
+std::vector<Scene> workshop_scenes() {
     const auto go = [](Screen screen) {
         return [screen](Workbench& b) { act(b, act::Go{screen, bike_named(b, "No. 27")->id}); };
     };
@@ -124,13 +124,16 @@ std::vector<Scene> scenes() {
              act(b, act::OpenTag{{.of = Field::Of::person}});
              act(b, act::PadText{"Mi"});
          }},
-        {"settings", landscape,
-         [](Workbench& b) {
+        {"settings", landscape, [](Workbench& b) {
              act(b, act::PadErase{});
              act(b, act::PadErase{});
              act(b, act::CloseTag{});
              act(b, act::Go{Screen::settings, {}});
-         }},
+         }}};
+}
+
+std::vector<Scene> swap_scenes() {
+    return {
         {"swap-1-before", landscape, [](Workbench& b) { open_swap_of(b, "No. 27", Step6::before); }},
         {"swap-1-reading", landscape,
          [](Workbench& b) {
@@ -201,14 +204,15 @@ Outcome write_screens(const fs::path& folder) {
     if (auto made = make_demo(scratch.file("demo.restand")); !made) return made.error();
     auto bench = Workbench::open(scratch.file("demo.restand"), landscape, {});
     if (!bench) return bench.error();
-    for (const Scene& scene : scenes()) {
-        (*bench)->handle(ResizeEvent{scene.glass});
-        scene.play(**bench);
-        const auto picture = picture_of(**bench, scene.glass, 2);
-        if (!picture) return picture.error();
-        if (auto done = write_png(folder / (std::string(scene.name) + ".png"), *picture); !done)
-            return done.error();
-    }
+    for (const auto& scenes : {workshop_scenes(), swap_scenes()})
+        for (const Scene& scene : scenes) {
+            (*bench)->handle(ResizeEvent{scene.glass});
+            scene.play(**bench);
+            const auto picture = picture_of(**bench, scene.glass, 2);
+            if (!picture) return picture.error();
+            if (auto done = write_png(folder / (std::string(scene.name) + ".png"), *picture); !done)
+                return done.error();
+        }
     return Done{};
 }
 

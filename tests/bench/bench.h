@@ -1,0 +1,72 @@
+#pragma once
+// What the benchmark programs share: they print medians beside their limits and fail beyond them. Machines are noisy,
+// so compare ratios and medians, and run on a quiet one.
+
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <filesystem>
+#include <random>
+#include <string>
+#include <vector>
+
+#include "core/quantity/result.h"
+
+namespace bench {
+
+using Moment = std::chrono::steady_clock::time_point;
+inline Moment now() { return std::chrono::steady_clock::now(); }
+inline double ms_since(Moment start) { return std::chrono::duration<double, std::milli>(now() - start).count(); }
+
+inline double median(std::vector<double> v) {
+    std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
+    return v[v.size() / 2];
+}
+
+// Times `ask(i)` so many times, in milliseconds.
+template <class Ask>
+std::vector<double> times(int runs, Ask&& ask) {
+    std::vector<double> ms;
+    ms.reserve(static_cast<std::size_t>(runs));
+    for (int i = 0; i < runs; ++i) {
+        const Moment start = now();
+        ask(i);
+        ms.push_back(ms_since(start));
+    }
+    return ms;
+}
+
+// One line; true when the median keeps the limit (0 = none).
+inline bool report(const char* what, std::vector<double> ms, double limit_ms) {
+    std::sort(ms.begin(), ms.end());
+    const double middle = median(ms), most = ms[ms.size() * 95 / 100];
+    std::printf("%-44s median %9.4f ms   95 %% %9.4f ms   (%zu runs)", what, middle, most, ms.size());
+    if (limit_ms > 0) std::printf("   limit %g ms%s", limit_ms, middle <= limit_ms ? "" : "   BEYOND");
+    std::printf("\n");
+    return limit_ms <= 0 || middle <= limit_ms;
+}
+
+template <class T>
+T must(restand::Result<T> result) {
+    restand::check(result.has_value(), result ? "" : result.error().detail.c_str());
+    return std::move(*result);
+}
+
+// A folder of its own, gone at the end.
+class Folder {
+public:
+    Folder() : path_(std::filesystem::temp_directory_path() / ("restand-bench-" + std::to_string(std::random_device{}()))) {
+        std::filesystem::create_directories(path_);
+    }
+    ~Folder() {
+        std::error_code ignored;
+        std::filesystem::remove_all(path_, ignored);
+    }
+    Folder(const Folder&) = delete;
+    std::string operator/(const char* name) const { return (path_ / name).string(); }
+
+private:
+    std::filesystem::path path_;
+};
+
+}  // namespace bench
