@@ -13,6 +13,7 @@ namespace {
 std::string value_of(const Desk& desk, const BikeBody& body, BikeField field) {
     if (field == BikeField::name) return body.name;
     if (field == BikeField::note) return body.note;
+    if (field == BikeField::rear_leverage && body.rear.pairs.size() >= 2) return "table";
     const auto v = number(body, field);
     if (!v) return "";
     if (facts(field).dimension == Dimension::ratio) return fmt::format("{:.3f}", *v);

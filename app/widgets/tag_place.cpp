@@ -51,12 +51,9 @@ public:
         if (places_[self]) try_at(self, *places_[self], -0.5f);
         const TagRoom& tag = tags_[self];
         if (tag.b) along(self, tag.a, *tag.b);
-        const float step = 2.0f * ground_.mm;
-        const Rect& zone = ground_.zone;
-        for (float y = zone.y; y + tag.h <= zone.bottom(); y += step) {
-            for (float x = zone.x; x + tag.w <= zone.right(); x += step)
-                try_at(self, {x, y, tag.w, tag.h}, 0);
-        }
+        // A coarse look over all of the zone, then a fine one round the best spot of it.
+        look(self, ground_.zone, coarse * ground_.mm);
+        if (best_) look(self, best_->inset(-coarse * ground_.mm).both(ground_.zone), fine * ground_.mm);
         const bool moved = places_[self] != best_;
         places_[self] = best_;
         return moved;
@@ -80,6 +77,15 @@ public:
 
 private:
     static constexpr float tangled = 18, no_room = 500;  // mm of leader
+    static constexpr float coarse = 4, fine = 1;         // mm between two looks
+
+    void look(std::size_t self, const Rect& zone, float step) {
+        const TagRoom& tag = tags_[self];
+        for (float y = zone.y; y + tag.h <= zone.bottom(); y += step) {
+            for (float x = zone.x; x + tag.w <= zone.right(); x += step)
+                try_at(self, {x, y, tag.w, tag.h}, 0);
+        }
+    }
 
     float cost_at(std::size_t self) const {
         if (!places_[self]) return tags_[self].first ? 20 * no_room : no_room;

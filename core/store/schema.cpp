@@ -33,10 +33,9 @@ constexpr Made schema[] = {
      "supersedes BLOB NOT NULL CHECK(length(supersedes)%16=0), hash BLOB NOT NULL CHECK(length(hash)=32), "
      "body TEXT NOT NULL) STRICT, WITHOUT ROWID"},
     {"entry_about", "CREATE INDEX entry_about ON entry(about) WHERE about IS NOT NULL"},
-    {"entry_bike", "CREATE INDEX entry_bike ON entry(bike,kind) WHERE bike IS NOT NULL"},
     {"entry_kept",
      "CREATE TRIGGER entry_kept BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT,'append only'); END"},
-    {"entry_kind", "CREATE INDEX entry_kind ON entry(kind)"},
+    {"entry_kind", "CREATE INDEX entry_kind ON entry(kind,bike)"},
     {"entry_once",
      "CREATE TRIGGER entry_once BEFORE INSERT ON entry WHEN EXISTS(SELECT 1 FROM entry WHERE id=NEW.id) "
      "BEGIN SELECT RAISE(ABORT,'append only'); END"},
