@@ -26,6 +26,7 @@ struct Pad {
     std::string where{};
     Instrument instrument{};         // of a reading that is a number
     bool editing_where = false;      // the letters fill `where`, not the reading
+    bool half_typed = false;         // from a draft: the next key begins anew, erase goes on with it
     bool anew = false;               // opened on a reading that stands: a number typed starts it anew
     std::string question{};          // 'same mark, same state?'; empty = not asked
     std::string problem{};           // what is wrong with the entry

@@ -27,6 +27,8 @@ std::optional<Pad> pad_of(const Draft::Pad& d) {
             .where = d.where,
             .question = {},
             .problem = {}};
+    // A gauge's next number must not be written behind what was half typed.
+    pad.half_typed = !is_text(pad.field) && !pad.entry.empty();
     if (!fits(pad.unit, dimension_of(pad.field)) && !is_text(pad.field)) return std::nullopt;
     for (const Typed& t : pad.repeats)
         if (!is_text(pad.field) && !read_typed(t.text, t.unit)) return std::nullopt;

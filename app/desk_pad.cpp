@@ -64,6 +64,15 @@ bool take_entry(Pad& pad) {
     return true;
 }
 
+// An installed spring is shorter than the loose one, or it is the wrong spring.
+std::optional<double> free_length_of(const Desk& desk, const Pad& pad) {
+    const Swap* swap = open_swap(desk);
+    if (!swap || pad.field.point != Point::spring_installed_length) return std::nullopt;
+    const Phase phase = pad.field.phase == Phase::set ? Phase::new_part : pad.field.phase;
+    const Take* free = swap->take(phase, Point::spring_free_length);
+    return free ? std::optional(measured(free->reading).value) : std::nullopt;
+}
+
 // Far from the last baseline, or outside what is usual: asked once, answered with the reading.
 std::string question(const Desk& desk, const Pad& pad) {
     if (pad.field.of != Field::Of::reading || is_text(pad.field)) return {};
@@ -74,6 +83,8 @@ std::string question(const Desk& desk, const Pad& pad) {
         const double away = v - measured(last->reading).value;
         if (std::fabs(away) > f.jump) return words::far_from_last(away, pad.unit);
     }
+    if (const auto free = free_length_of(desk, pad); free && v > *free)
+        return words::longer_than_free(*free, pad.unit);
     if (v < f.usual_min || v > f.usual_max) return words::unusual(f.usual_min, f.usual_max, pad.unit);
     return {};
 }
@@ -268,11 +279,16 @@ void act_on(Desk& desk, const act::PadText& typed) {
         const bool number = !typed.text.empty() && (std::isdigit(static_cast<unsigned char>(typed.text[0])) ||
                                                     typed.text[0] == '-' || typed.text[0] == '.');
         const auto next = needed_field(desk) ? needed_field(desk) : next_field(desk, std::nullopt);
+        if (number && desk.screen == Screen::swap && !next)
+            say(desk, "No tag is open. Tap the one you are measuring.");
         if (!number || desk.screen != Screen::swap || !next) return;
         act_on(desk, act::OpenTag{*next});
         if (!desk.pad) return;
     }
     Pad& pad = *desk.pad;
+    // A gauge must not write behind a number that was refused.
+    if ((!pad.problem.empty() && !is_text(pad.field)) || std::exchange(pad.half_typed, false))
+        pad.entry.clear();
     pad.problem.clear();
     pad.question.clear();
     if (std::exchange(pad.anew, false)) {
@@ -288,7 +304,7 @@ void act_on(Desk& desk, const act::PadErase&) {
     Pad& pad = *desk.pad;
     pad.problem.clear();
     pad.question.clear();
-    pad.anew = false;
+    pad.anew = pad.half_typed = false;
     // With nothing typed the last repeat comes back to be changed.
     if (pad.entry.empty() && !pad.repeats.empty() && !is_text(pad.field)) {
         pad.entry = pad.repeats.back().text;
@@ -356,6 +372,10 @@ void act_on(Desk& desk, const act::PadNext&) {
     if (pad.anew) return go_on(desk);  // looked at, left as it stands
     if (!take_entry(pad)) return;
     if (pad.repeats.empty()) {
+        if (pad.field == Field{.of = Field::Of::bike, .bike = BikeField::name}) {
+            pad.problem = "A name or a number is enough.";
+            return;
+        }
         // A number of the bike that was wiped out is not known any more.
         if (pad.field.of == Field::Of::bike && desk.form && !facts(pad.field.bike).needed)
             set_number(desk.form->body, pad.field.bike, std::nullopt);

@@ -4,6 +4,7 @@
 
 #include "app/bike_fields.h"
 #include "app/desk_parts.h"
+#include "app/views/view_parts.h"
 #include "app/views/words.h"
 #include "core/exchange/body_json.h"
 
@@ -112,6 +113,34 @@ bool saving(const Desk& desk, const Field& field) {
     });
 }
 
+namespace {
+// Walking on from a tag: the next one at the same place, then what the answer still needs, then the rest of the list.
+// Names are for the finger: a gauge types numbers.
+std::optional<Field> next_reading(const Desk& desk, const Swap& swap, Phase phase,
+                                  std::optional<Field> after) {
+    const auto points = asked(swap.kind, phase);
+    const auto open = [&](const Asked& a) {
+        const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point};
+        return !is_text(field) && field != after && !swap.take(phase, a.point) && !saving(desk, field);
+    };
+    const auto field_of = [&](const Asked& a) {
+        return Field{.of = Field::Of::reading, .phase = phase, .point = a.point};
+    };
+    auto at = points.begin();
+    if (after) {
+        at = std::find_if(points.begin(), points.end(),
+                          [&](const Asked& a) { return a.point == after->point; });
+        if (at != points.end()) ++at;
+        for (auto it = at; it != points.end() && group_of(it->point) == group_of(after->point); ++it)
+            if (open(*it)) return field_of(*it);
+    }
+    if (const auto needed = needed_field(desk); needed && needed != after) return needed;
+    for (; at != points.end(); ++at)
+        if (open(*at)) return field_of(*at);
+    return std::nullopt;
+}
+}  // namespace
+
 std::optional<Field> next_field(const Desk& desk, std::optional<Field> after) {
     if (after && after->of == Field::Of::bike) {
         // From the name to the leverage ratio to a saved bike; a strut's length asks for its ride height.
@@ -125,22 +154,7 @@ std::optional<Field> next_field(const Desk& desk, std::optional<Field> after) {
     const Swap* swap = open_swap(desk);
     const auto phase = phase_of(step_of(desk));
     if (!swap || !phase || (after && after->of != Field::Of::reading)) return std::nullopt;
-    const auto points = asked(swap->kind, *phase);
-    auto at = points.begin();
-    if (after) {
-        at = std::find_if(points.begin(), points.end(),
-                          [&](const Asked& a) { return a.point == after->point; });
-        if (at != points.end()) ++at;
-    }
-    for (; at != points.end(); ++at) {
-        const Field field{.of = Field::Of::reading, .phase = *phase, .point = at->point};
-        // A gauge types numbers: names are for the finger.
-        if (is_text(field)) continue;
-        if (!swap->take(*phase, at->point) && !saving(desk, field)) return field;
-    }
-    // Past the end of the list: back to what is still needed.
-    const auto needed = needed_field(desk);
-    return needed && after && *needed == *after ? std::nullopt : needed;
+    return next_reading(desk, *swap, *phase, after);
 }
 
 std::optional<Field> needed_field(const Desk& desk) {
@@ -213,12 +227,24 @@ void act_on(Desk& desk, const act::GoToStep& go) {
     append(desk, {.swap = swap->id}, {encode(StepBody{go.step}, swap->bike, swap->id, desk.who)});
 }
 
+namespace {
+// A baseline that was not restored says so for ever.
+std::string how_it_ended(const Desk& desk, const Swap& swap) {
+    const Bike* bike = desk.ledger.bike(swap.bike);
+    const auto result =
+        bike ? check_of(*bike, swap) : Result<CheckResult>(Error{ErrorCode::not_found, "", ""});
+    if (!result || result->heights.empty()) return "not checked";
+    return words::verdict(result->verdict);
+}
+}  // namespace
+
 void act_on(Desk& desk, const act::Keep& again) {
     const Swap* swap = open_swap(desk);
     if (!swap || !swap->open() || !leave_pad(desk)) return;
     if (!desk.pending.empty()) return defer(desk, again);  // the last reading must be on disk first
     if (!reachable(desk, Step6::keep)) return say(desk, "A reading is still missing.");
-    const std::string reason = desk.reason.empty() ? words::usual_reason(swap->kind) : desk.reason;
+    const std::string why = desk.reason.empty() ? words::usual_reason(swap->kind) : desk.reason;
+    const std::string reason = why + " · " + how_it_ended(desk, *swap);
     const BaselineBody body = baseline_of(*swap, desk.ledger.newest_baseline(swap->bike), reason);
     append(desk, {.then = Pending::Then::show_kept, .swap = swap->id, .said = "Kept as the bike's baseline."},
            {encode(body, swap->bike, swap->id, desk.who),

@@ -195,8 +195,10 @@ void not_held(const Writer& w, const Answer& a, const SwapCase& c, const Swap& s
 void assumed(const Writer& w, const Swap& swap) {
     if (swap.kind != SwapKind::fork) return;
     if (!swap.take(Phase::before, Point::fork_length) || !swap.take(Phase::new_part, Point::fork_length))
-        w.rows.push_back(row::Note{"Fork length not read on both forks: taken as the same. If the new tubes are longer, the "
-                                   "front will stand higher by that much.", Ink::now, true});
+        w.rows.push_back(row::Note{
+            "Fork length not read on both forks: taken as the same. If the new tubes are longer, the "
+            "front will stand higher by that much.",
+            Ink::now, true});
 }
 
 // What the steps cost against the exact setting, and what to measure again for a surer answer.
@@ -257,11 +259,12 @@ void draw_prediction(const Writer& w, const Desk& desk, const Bike& bike, const 
         if (const Take* was = swap.take(Phase::before, Point::ride_height_rider))
             tags.back().note = "before: " + words::reading(was->reading);
     }
+    sheet.drawing.caption = "black: as answered, rider on · blue: before, rider on";
+    if (!a.held) return;  // nothing to set
     if (end == End::rear)
         tags.push_back(length_tag(w, "tag:answer:length", Point::eye_to_eye, a.detent.length, pic));
     tags.push_back(length_tag(w, "tag:answer:installed", Point::spring_installed_length,
                               a.detent.installed_length, pic));
-    sheet.drawing.caption = "black: as answered, rider on · blue: before, rider on";
 }
 
 std::string missing_sentence(const Error& e) {
@@ -290,8 +293,15 @@ void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView
     }
     const Answer& a = sure_answer->answer;
     const SwapCase& c = input->swap_case;
-    setting_rows(w, *sure_answer, c, swap, {c.length.now, c.installed.now});
-    not_held(w, a, c, swap);
+    // Bad news first; a part that cannot be ridden gets no large numbers to set.
+    if (!a.held) {
+        sheet.slip.title = "Not with this part";
+        w.rows.push_back(row::Verdict{
+            "Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop});
+    }
+    if (!a.limits.empty()) not_held(w, a, c, swap);
+    if (a.held) setting_rows(w, *sure_answer, c, swap, {c.length.now, c.installed.now});
+    if (a.limits.empty()) not_held(w, a, c, swap);
     assumed(w, swap);
     table(w, a.before, a.predicted_detent, c.tolerance);
     small_print(w, *sure_answer, input->inputs);

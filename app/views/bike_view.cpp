@@ -37,6 +37,8 @@ SheetView bike_view(const Desk& desk) {
                          act::ResumeSwap{open->id}, ""};
         rows.push_back(row::Note{fmt::format("A {} swap is open since {}.", words::kind(open->kind),
                                              words::day(open->started_ms, desk.utc_offset_min))});
+        rows.push_back(
+            row::Note{"Another swap can begin when this one is kept or set aside.", Ink::ink, false, true});
     } else {
         rows.push_back(row::Heading{"Swap"});
         for (SwapKind kind : {SwapKind::shock_spring, SwapKind::fork_springs, SwapKind::fork})

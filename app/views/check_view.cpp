@@ -8,16 +8,10 @@
 namespace restand {
 
 namespace {
-const char* verdict_word(Verdict v) {
-    switch (v) {
-        case Verdict::restored:
-            return "Restored";
-        case Verdict::not_restored:
-            return "Not restored";
-        case Verdict::cannot_tell:
-            return "Cannot tell";
-    }
-    return "";
+std::string verdict_word(Verdict v) {
+    std::string word = words::verdict(v);
+    word[0] = static_cast<char>(word[0] - 'a' + 'A');
+    return word;
 }
 
 Ink ink_of(Verdict v) {
@@ -28,8 +22,7 @@ std::string len(const Desk& desk, Length v) {
     return words::value(v, desk.ledger.units());
 }
 
-void verdict_rows(const Desk& desk, const CheckResult& result, std::vector<Row>& rows) {
-    const Unit unit = desk.ledger.units().length;
+void verdict_row(const CheckResult& result, std::vector<Row>& rows) {
     std::string detail;
     if (result.verdict == Verdict::restored)
         detail = "Every height that was to be held is back, as far as these readings can tell.";
@@ -38,6 +31,10 @@ void verdict_rows(const Desk& desk, const CheckResult& result, std::vector<Row>&
     if (result.verdict == Verdict::cannot_tell)
         detail = "Your readings spread wider than your tolerance. Repeat the heights.";
     rows.push_back(row::Verdict{verdict_word(result.verdict), detail, ink_of(result.verdict)});
+}
+
+void height_rows(const Desk& desk, const CheckResult& result, std::vector<Row>& rows) {
+    const Unit unit = desk.ledger.units().length;
     rows.push_back(row::TableHead{"before", "after"});
     for (const HeightCheck& h : result.heights)
         rows.push_back(row::TableLine{"ride height, " + words::state(h.state), len(desk, h.before),
@@ -60,9 +57,10 @@ void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView&
     std::vector<Row> readings;
     readings.swap(sheet.slip.rows);
     auto& rows = sheet.slip.rows;
-    verdict_rows(desk, *result, rows);
+    verdict_row(*result, rows);
+    if (result->verdict == Verdict::not_restored) correction_slip(desk, bike, swap, sheet);
+    height_rows(desk, *result, rows);
     if (result->verdict == Verdict::not_restored) {
-        correction_slip(desk, bike, swap, sheet);
         sheet.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
         rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so",
                                    act::GoToStep{Step6::keep}});
@@ -90,7 +88,7 @@ void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& 
                                                                  words::label(point), anchor->second)),
                           take->reading);
     if (const auto result = check_of(bike, swap); result && !result->heights.empty())
-        verdict_rows(desk, *result, rows);
+        verdict_row(*result, rows), height_rows(desk, *result, rows);
     else
         rows.push_back(row::Verdict{
             "Not checked", "The heights were not measured again: this baseline will have none.", Ink::stop});

@@ -45,7 +45,7 @@ std::string slip_title(const Swap& swap, Step6 step) {
 std::vector<std::string> cautions(Step6 step, End end) {
     switch (step) {
         case Step6::before:
-            return {"Bike secured on stands, wheel clear.",
+            return {"Bike secured: on stands for topped out, held upright on its wheels for the rest.",
                     end == End::rear ? "Spring under load. A gas damper is opened or charged only by its "
                                        "maker or a specialist."
                                      : "Springs under load. Fork air is let out before a cap is undone."};
@@ -184,7 +184,7 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
     r.optional = !a.required;
     r.open = desk.pad && desk.pad->field == field;
     r.tap = act::OpenTag{field};
-    r.mark = row::Mark::todo;
+    r.mark = a.required ? row::Mark::todo : row::Mark::none;  // the empty boxes are what the answer needs
     if (saving(desk, field))
         r.mark = row::Mark::saving;
     else if (const Take* take = swap.take(phase, a.point)) {

@@ -192,6 +192,18 @@ std::string usual_reason(SwapKind k) {
     return kind(k) + " swapped";
 }
 
+std::string verdict(Verdict v) {
+    switch (v) {
+        case Verdict::restored:
+            return "restored";
+        case Verdict::not_restored:
+            return "not restored";
+        case Verdict::cannot_tell:
+            return "cannot tell";
+    }
+    return "";
+}
+
 std::string state(State s) {
     switch (s) {
         case State::topped_out:
@@ -271,6 +283,7 @@ std::string sentence(const Error& e) {
         case ErrorCode::wrong_unit:
             return "That unit measures something else.";
         case ErrorCode::out_of_range:
+            if (e.subject.empty()) return "Too large to be a reading.";
             return subject_words(e.subject) + " cannot be that. Allowed: " + e.detail + ".";
         case ErrorCode::too_large:
             return "Too long. " + e.detail;
@@ -289,11 +302,18 @@ std::string sentence(const Error& e) {
 }
 
 std::string out_of_range(double low, double high, Unit unit) {
-    return fmt::format("Cannot be. Allowed: {} to {} {}.", plain(low, unit), plain(high, unit), symbol(unit));
+    const std::string s(symbol(unit));
+    return fmt::format("Cannot be. Allowed: {} to {}{}.", plain(low, unit), plain(high, unit),
+                       s.empty() ? "" : " " + s);
 }
 
 std::string far_from_last(double away, Unit unit) {
     return fmt::format("{} {} from the last baseline. Same mark, same state?", signed_value(away, unit),
+                       symbol(unit));
+}
+
+std::string longer_than_free(double free, Unit unit) {
+    return fmt::format("Longer than the loose spring ({} {}). Right spring, right number?", plain(free, unit),
                        symbol(unit));
 }
 

@@ -16,6 +16,7 @@ std::string usual_where(Point point);                // "" = nothing to say wher
 std::string step(Step6 step);
 std::string kind(SwapKind kind);                     // "shock"
 std::string usual_reason(SwapKind kind);             // "shock swapped"
+std::string verdict(Verdict verdict);                // "restored"
 std::string state(State state);                      // "topped out"
 
 // Numbers. `plain` is how one would type it; `value` is for reading, without unit.
@@ -33,6 +34,7 @@ std::string sentence(const Error& error);
 std::string out_of_range(double low, double high, Unit unit);
 std::string far_from_last(double away, Unit unit);
 std::string unusual(double low, double high, Unit unit);
+std::string longer_than_free(double free, Unit unit);
 
 // Days and times, at the workshop's own offset from UTC.
 std::string day(std::int64_t ms, int utc_offset_min);   // "3 May 2026"

@@ -36,8 +36,9 @@ public:
     float cap(Face face) const { return caps_[static_cast<std::size_t>(face)]; }  ///< px
     float pitch(Face face) const { return cap(face) * 1.62f; }                    ///< line to line, px
     float tail(Face face) const { return cap(face) * 0.3f; }                      ///< below the baseline, px
-    /// Letters that reach below the baseline.
+    /// Letters that reach below the baseline. A number's decimal comma hardly does: it stands like a point.
     static bool has_tail(std::string_view text) {
+        if (text.find_first_not_of("0123456789.,") == text.npos) return false;
         return text.find_first_of("gjpqyQ,;()[]{}/|_$@") != text.npos;
     }
     float width(Face face, std::string_view text) const;  ///< px

@@ -165,9 +165,17 @@ std::vector<Scene> swap_scenes() {
          [](Workbench& b) {
              act(b, act::SetLook{true, 100});
          }},
+        {"swap-3-refused", landscape,
+         [](Workbench& b) {
+             act(b, act::SetLook{false, 100});
+             act(b, act::GoToStep{Step6::new_part});
+             take(b, Phase::new_part, Point::spring_rate, "190");
+             act(b, act::GoToStep{Step6::answer});
+         }},
         {"swap-4-set", landscape,
          [](Workbench& b) {
              act(b, act::SetLook{false, 100});
+             act(b, act::Undo{});
              act(b, act::GoToStep{Step6::set});
              set_as_answered(b);
          }},

@@ -133,7 +133,7 @@ std::string section(const std::string& title, const std::string& body) {
 std::string verdict(const CaseFile& file, const Answer& a) {
     std::string text = a.held ? "Ride height with rider is held within " +
                                     print_fixed(in_mm(file.swap.tolerance), 1) + " mm.\n"
-                              : "NOT HELD: the bike will not stand as before.\n";
+                              : "DO NOT FIT IT SO: the bike would not stand as before, or could not be ridden.\n";
     for (const Limit& limit : a.limits) text += "  ! " + sentence(limit, file.swap.end) + "\n";
     return text;
 }

@@ -116,7 +116,7 @@ TEST_CASE("a whole swap by taps, from an empty workshop to the kept baseline, on
         const Bike* bike = hand.desk().ledger.bikes().front();
         const Baseline* kept = hand.desk().ledger.newest_baseline(bike->id);
         REQUIRE(kept);
-        CHECK(kept->body.reason == "shock swapped");
+        CHECK(kept->body.reason == "shock swapped · restored");
         const BaselineValue* eye = kept->value(End::rear, Point::eye_to_eye);
         REQUIRE(eye);
         CHECK(measured(eye->take.reading).value == doctest::Approx(310.0));
@@ -141,7 +141,7 @@ TEST_CASE(
     REQUIRE(hand.desk().pad.has_value());
     CHECK(hand.desk().pad->entry == "11.");
     CHECK(hand.sheet().who == "working: Jo");
-    hand.keys("5");
+    hand.keys("11.5");  // a gauge's number is not written behind what was half typed
     hand.tap("primary");
     if (hand.desk().pad) hand.tap("key:close");
     new_part(hand);

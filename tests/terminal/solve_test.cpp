@@ -200,7 +200,7 @@ TEST_CASE("solve: a baseline off the map has no solution and says so in both for
     CHECK(r["limits"][0]["code"] == "off_the_map");
     const Ran page = run(folder, "solve --text case.json");
     CHECK(page.code == 3);
-    CHECK(has(page.out, "NOT HELD"));
+    CHECK(has(page.out, "DO NOT FIT IT SO"));
     CHECK(has(page.out, "off the map"));
 }
 
