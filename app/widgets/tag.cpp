@@ -63,6 +63,9 @@ TagSize tag_size(const Canvas& c, const Tag& tag, float scale) {
     if (!tag.note.empty()) {
         wide = std::max(wide, c.type.width(Face::small, tag.note) * scale);
         tall += c.mm(gap_mm) * scale + c.type.cap(Face::small) * scale;
+    } else if (Type::has_tail(tag.value)) {
+        // A name's tails hang below the value's line; the text stays in the middle, so room on both sides.
+        tall += 2 * std::max(0.0f, c.type.tail(Face::value) * scale - c.mm(pad_y_mm));
     }
     const float frame = tag.limit || tag.open ? 0.7f : 0.0f;
     return {std::ceil(std::max(c.mm(24.1f), wide + 2 * c.mm(pad_x_mm + frame))),

@@ -32,7 +32,7 @@ int solve(const Request& request, std::ostream& out, std::ostream& err) {
         // Sound input without an answer still gets its result; anything else was bad input.
         if (sure.error().code != ErrorCode::no_solution) return complain(err, in_file(name, sure.error()));
         if (request.text)
-            out << "NOT HELD: " << sentence(sure.error()) << "\n";
+            out << "DO NOT FIT IT SO: " << sentence(sure.error()) << "\n";
         else
             out << no_solution_json(*file, sure.error());
         return exit_not_held;
