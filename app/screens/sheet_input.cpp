@@ -153,6 +153,12 @@ void tab(SheetUi& ui, int step, float px_per_mm) {
     const auto at = std::find_if(order.begin(), order.end(), has_focus);
     const auto count = static_cast<int>(order.size());
     int index = step > 0 ? 0 : count - 1;
+    // With a pad open the way begins there: at its question, else at its first digit or letter.
+    for (const std::string_view first : {"key:a", "key:7", "question:yes"}) {
+        const auto in_pad =
+            std::find_if(order.begin(), order.end(), [&](const Target* target) { return target->id == first; });
+        if (step > 0 && in_pad != order.end()) index = static_cast<int>(in_pad - order.begin());
+    }
     if (at != order.end()) index = (static_cast<int>(at - order.begin()) + step + count) % count;
     focus(ui, order[static_cast<std::size_t>(index)], px_per_mm);
 }

@@ -13,6 +13,8 @@ constexpr std::string_view all = R"(restand: after a part swap, what to set so t
   restand export FILE          write the whole workshop as a bundle for another device
   restand import FILE          add what is in a bundle; what is known already stays as it is
   restand check FILE           is this workshop file, bundle or case whole?
+  restand FILE.restand         open the app on that workshop file
+  restand --demo FILE          make the demo team's workshop file where there is none
   restand --screenshot DIR     write every screen as PNG, with the demo data
   restand --help, --version    'restand help COMMAND' says more about one
 

@@ -129,6 +129,14 @@ TEST_CASE("keyboard: a gauge types into the open tag and its Enter goes on") {
     CHECK(only<act::CloseTag>(b.key(Key::escape)));
     CHECK(only<act::Undo>(b.key(Key::undo)));
 
+    // With the pad open Tab begins at its keys, with a question open at its answers.
+    Bench tabbed(sheets::pad());
+    tabbed.key(Key::tab);
+    CHECK(only<act::PadText>(tabbed.key(Key::enter)));
+    Bench asked(sheets::question());
+    asked.key(Key::tab);
+    CHECK(only<act::ConfirmSame>(asked.key(Key::enter)));
+
     Bench closed(sheets::before());
     CHECK(only<act::PadText>(closed.send(TextEvent{"3"})));  // the desk opens the next tag for it
     CHECK(closed.key(Key::enter).empty());
