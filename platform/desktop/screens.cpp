@@ -77,10 +77,14 @@ void work_as_first(Workbench& bench) {
 
 // The old heights again, as if the rider had sat down once more.
 void check_as_before(Workbench& bench) {
-    const Swap* swap = open_swap(bench.app().desk());
-    for (Point p : {Point::ride_height_topped_out, Point::ride_height_static, Point::ride_height_rider})
-        if (const Take* t = swap ? swap->take(Phase::before, p) : nullptr)
-            take(bench, Phase::check, p, t->reading.repeats.front().text.c_str());
+    // The ledger folds the swap anew with every reading, so it is asked for each time.
+    for (Point p : {Point::ride_height_topped_out, Point::ride_height_static, Point::ride_height_rider}) {
+        const Swap* swap = open_swap(bench.app().desk());
+        const Take* before = swap ? swap->take(Phase::before, p) : nullptr;
+        if (!before) continue;
+        const std::string text = before->reading.repeats.front().text;
+        take(bench, Phase::check, p, text.c_str());
+    }
 }
 
 void set_as_answered(Workbench& bench) {

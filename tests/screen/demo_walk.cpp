@@ -29,7 +29,8 @@ void go(Hand& hand, const Action& action) {
     hand.look();
 }
 
-void steps(Hand& hand, const Swap& swap) {
+// A copy: the ledger folds a swap anew with every entry about it.
+void steps(Hand& hand, const Swap swap) {
     go(hand, act::ResumeSwap{swap.id});
     for (Step6 step : {Step6::before, Step6::new_part, Step6::answer, Step6::set})
         if (reachable(hand.desk(), step)) go(hand, act::GoToStep{step});
