@@ -57,6 +57,6 @@ int main() {
                                            app.act(act::Go{i % 2 ? Screen::swap : Screen::bikes, {}});
                                            app.frame(0);
                                        }),
-                          0);
+                          limit);
     return fine ? 0 : 1;
 }
