@@ -108,7 +108,10 @@ bool is_text(const Field& field);
 Dimension dimension_of(const Field& field);
 std::optional<Typed> same_value(const Desk& desk, const Field& field);  // what 'as last' would type
 bool is_answered(Point point);                                 // the answer says what to set here
+// At the front a length of the unit is a position of the tubes in the yokes.
+Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length);
 const Take* last_take(const Desk& desk, Point point);          // of the newest baseline, this swap's end
-bool saving(const Desk& desk, const Field& field);
+bool saving(const Desk& desk, const Field& field);             // of the swap on the screen
+bool saving(const Desk& desk, const Field& field, const Id& swap);
 
 }  // namespace restand

@@ -93,9 +93,8 @@ void keep_reading(Desk& desk, const Pad& pad, bool confirmed, const Id& swap_id)
     const Swap* swap = desk.ledger.swap(swap_id);
     if (!swap) return;
     std::vector<Id> before;
-    for (const auto& [key, takes] : swap->takes)
-        if (key == std::pair(pad.field.phase, pad.field.point))
-            for (const Take& take : takes) before.push_back(take.entry);
+    if (const auto stand = swap->takes.find({pad.field.phase, pad.field.point}); stand != swap->takes.end())
+        for (const Take& take : stand->second) before.push_back(take.entry);
     const ReadingBody body{pad.field.phase, reading_of(pad), confirmed};
     append(desk,
            {.field = pad.field,
@@ -174,9 +173,7 @@ void go_on(Desk& desk) {
     desk.pad.reset();
     if (const auto next = next_field(desk, field)) open_pad(desk, *next);
 }
-}  // namespace
 
-namespace {
 // What stands already, as text to be changed; a reading is measured anew instead.
 std::string standing_text(const Desk& desk, const Field& field) {
     if (field.of == Field::Of::reason) return desk.reason;
@@ -205,8 +202,10 @@ void open_pad(Desk& desk, const Field& field) {
         }
     } else if (field.of == Field::Of::reading) {
         pad.instrument = usual_instrument(field.point);
-        if (const Take* last = last_take(desk, field.point)) pad.instrument = last->reading.instrument;
-        if (const Take* last = last_take(desk, field.point)) pad.where = last->reading.where;
+        if (const Take* last = last_take(desk, field.point)) {
+            pad.instrument = last->reading.instrument;
+            pad.where = last->reading.where;
+        }
         if (pad.where.empty()) pad.where = words::usual_where(field.point);
     }
     desk.pad = std::move(pad);
@@ -216,10 +215,7 @@ void keep_waiting(Desk& desk) {
     std::vector<WaitingReading> all;
     all.swap(desk.waiting);
     for (const WaitingReading& w : all) {
-        const bool still = std::any_of(desk.pending.begin(), desk.pending.end(), [&](const Pending& p) {
-            return p.field == w.pad.field && p.swap == w.swap;
-        });
-        if (still)
+        if (saving(desk, w.pad.field, w.swap))
             desk.waiting.push_back(w);
         else
             keep_reading(desk, w.pad, w.confirmed, w.swap);
@@ -278,7 +274,7 @@ void act_on(Desk& desk, const act::PadText& typed) {
     if (!desk.pad) {
         const bool number = !typed.text.empty() && (std::isdigit(static_cast<unsigned char>(typed.text[0])) ||
                                                     typed.text[0] == '-' || typed.text[0] == '.');
-        const auto next = needed_field(desk) ? needed_field(desk) : next_field(desk, std::nullopt);
+        const auto next = next_field(desk, std::nullopt);
         if (number && desk.screen == Screen::swap && !next)
             say(desk, "No tag is open. Tap the one you are measuring.");
         if (!number || desk.screen != Screen::swap || !next) return;

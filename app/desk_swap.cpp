@@ -11,24 +11,21 @@
 namespace restand {
 
 namespace {
-// The answer's value for a point of the set step, as it would be typed.
+// The answer's value for a point of the set step, as it would be typed. Asked with every key, so it is the plain
+// answer: how sure it is would cost fifty times as much.
 std::optional<double> answered(const Desk& desk, Point point) {
+    if (!is_answered(point)) return std::nullopt;
     const Swap* swap = open_swap(desk);
     const Bike* bike = swap ? desk.ledger.bike(swap->bike) : nullptr;
     if (!bike) return std::nullopt;
-    const auto sure = answer_of(*bike, *swap);
-    if (!sure) return std::nullopt;
-    const Setting& set = sure->answer.detent;
+    const auto input = case_of(*bike, *swap);
+    if (!input) return std::nullopt;
+    const auto answer = restore(input->swap_case);
+    if (!answer) return std::nullopt;
+    const Setting& set = answer->detent;
     if (point == Point::eye_to_eye) return set.length.value;
     if (point == Point::spring_installed_length) return set.installed_length.value;
-    if (point == Point::fork_position) {
-        const auto input = case_of(*bike, *swap);
-        const Take* now = swap->take(Phase::new_part, Point::fork_position);
-        if (!now) now = swap->take(Phase::before, Point::fork_position);
-        if (input && now)
-            return measured(now->reading).value - (set.length - input->swap_case.length.now).value;
-    }
-    return std::nullopt;
+    return fork_position(input->swap_case, *swap, set.length).value;
 }
 
 bool all_read(const Swap& swap, Phase phase) {
@@ -66,6 +63,12 @@ Step6 step_of(const Desk& desk) {
 bool is_answered(Point point) {
     return point == Point::eye_to_eye || point == Point::spring_installed_length ||
            point == Point::fork_position;
+}
+
+Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length) {
+    const Take* now = swap.take(Phase::new_part, Point::fork_position);
+    if (!now) now = swap.take(Phase::before, Point::fork_position);
+    return (now ? mm(measured(now->reading).value) : mm(0)) - (length - swap_case.length.now);
 }
 
 bool is_text(const Field& field) {
@@ -107,10 +110,13 @@ std::optional<Typed> same_value(const Desk& desk, const Field& field) {
     return std::nullopt;
 }
 
+bool saving(const Desk& desk, const Field& field, const Id& swap) {
+    return std::any_of(desk.pending.begin(), desk.pending.end(),
+                       [&](const Pending& p) { return p.field == field && p.swap == swap; });
+}
+
 bool saving(const Desk& desk, const Field& field) {
-    return std::any_of(desk.pending.begin(), desk.pending.end(), [&](const Pending& p) {
-        return p.field == field && (field.of != Field::Of::reading || p.swap == desk.swap);
-    });
+    return saving(desk, field, desk.swap);
 }
 
 namespace {

@@ -55,13 +55,6 @@ struct From {
     Length length, installed;
 };
 
-// At the front a length of the unit is a position of the tubes in the yokes.
-Length fork_position(const SwapCase& c, const Swap& swap, Length length) {
-    const Take* now = swap.take(Phase::new_part, Point::fork_position);
-    if (!now) now = swap.take(Phase::before, Point::fork_position);
-    return (now ? mm(measured(now->reading).value) : mm(0)) - (length - c.length.now);
-}
-
 void rear_length(const Writer& w, const Setting& s, const From& from, bool fixed, row::Big& big) {
     big.label = "length, eye to eye";
     big.value = w.len(s.length);
@@ -236,7 +229,7 @@ Tag length_tag(const Writer& w, const char* id, Point point, Length value, const
     return tag;
 }
 
-// How it will stand with the rider, the topped-out position before as its ghost.
+// How it will stand with the rider, how it stood before as its ghost.
 void draw_prediction(const Writer& w, const Desk& desk, const Bike& bike, const Swap& swap, const Answer& a,
                      SheetView& sheet) {
     const End end = end_of(swap.kind);
@@ -335,11 +328,11 @@ void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetV
     const auto predicted = prediction_as_set(bike, swap);
     const auto input = case_of(bike, swap);
     if (!predicted || !input) return;
-    const auto answer = answer_of(bike, swap);
+    const auto answer = restore(input->swap_case);
     if (!answer) return;
     Writer w{desk.ledger.units(), sheet.slip.rows};
     w.rows.push_back(row::Heading{"With what you set"});
-    table(w, answer->answer.before, *predicted, input->swap_case.tolerance);
+    table(w, answer->before, *predicted, input->swap_case.tolerance);
     if (predicted->block_margin && predicted->block_margin->value < 0)
         w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.",
                                                w.with_unit(abs(*predicted->block_margin))),

@@ -11,76 +11,72 @@ namespace {
 constexpr bool needed = true;
 constexpr bool useful = false;
 
-// Before, at the standing bike and then with the old unit on the bench. Everything not needed for the answer
-// is kept for later work and may be left out: the answer is there after seven readings.
-constexpr std::array before_rear = {
+// Lists one behind the other, at compile time.
+template <std::size_t... N>
+constexpr auto joined(const std::array<Asked, N>&... lists) {
+    std::array<Asked, (N + ...)> all{};
+    auto end = all.begin();
+    ((end = std::copy(lists.begin(), lists.end(), end)), ...);
+    return all;
+}
+
+// Runs that several swaps ask for, each in the order a person walks.
+constexpr std::array heights = {
     Asked{Point::ride_height_topped_out, needed},
     Asked{Point::ride_height_static, useful},
     Asked{Point::ride_height_rider, needed},
+};
+constexpr std::array chain = {
     Asked{Point::chain_slack, useful},
     Asked{Point::axle_position, useful},
+};
+constexpr std::array clicks = {
     Asked{Point::clicks_compression_low, useful},
     Asked{Point::clicks_compression_high, useful},
     Asked{Point::clicks_rebound_low, useful},
     Asked{Point::clicks_rebound_high, useful},
-    Asked{Point::sprocket_front, useful},
-    Asked{Point::sprocket_rear, useful},
-    Asked{Point::chain_links, useful},
+};
+constexpr std::array tyre = {
     Asked{Point::tyre, useful},
     Asked{Point::tyre_pressure_cold, useful},
-    Asked{Point::eye_to_eye, needed},
+};
+constexpr std::array old_spring = {
     Asked{Point::spring_free_length, needed},
     Asked{Point::spring_installed_length, needed},
     Asked{Point::spring_rate, needed},
     Asked{Point::gas_force, useful},
 };
-constexpr std::array before_front = {
-    Asked{Point::ride_height_topped_out, needed},
-    Asked{Point::ride_height_static, useful},
-    Asked{Point::ride_height_rider, needed},
-    Asked{Point::fork_position, needed},
-    Asked{Point::clicks_compression_low, useful},
-    Asked{Point::clicks_compression_high, useful},
-    Asked{Point::clicks_rebound_low, useful},
-    Asked{Point::clicks_rebound_high, useful},
-    Asked{Point::tyre, useful},
-    Asked{Point::tyre_pressure_cold, useful},
-    Asked{Point::fork_length, useful},
-    Asked{Point::spring_free_length, needed},
-    Asked{Point::spring_installed_length, needed},
-    Asked{Point::spring_rate, needed},
+// The installed length as found is needed for turns only; the length to set is answered without it.
+constexpr std::array new_unit = {
+    Asked{Point::travel, useful},
     Asked{Point::gas_force, useful},
+    Asked{Point::spring_rate, needed},
+    Asked{Point::spring_free_length, needed},
+    Asked{Point::spring_block_length, useful},
+    Asked{Point::spring_installed_length, useful},
+    Asked{Point::collar_mm_per_turn, useful},
 };
 
-// The installed length as found is needed for turns only; the length to set is answered without it.
-constexpr std::array new_shock = {
-    Asked{Point::part_name, useful},
-    Asked{Point::eye_to_eye, needed},
-    Asked{Point::eye_to_eye_min, useful},
-    Asked{Point::eye_to_eye_max, useful},
-    Asked{Point::length_mm_per_turn, useful},
-    Asked{Point::travel, useful},
-    Asked{Point::gas_force, useful},
-    Asked{Point::spring_rate, needed},
-    Asked{Point::spring_free_length, needed},
-    Asked{Point::spring_block_length, useful},
-    Asked{Point::spring_installed_length, useful},
-    Asked{Point::collar_mm_per_turn, useful},
-};
-constexpr std::array new_fork = {
-    Asked{Point::part_name, useful},
-    Asked{Point::fork_length, useful},
-    Asked{Point::fork_position, useful},
-    Asked{Point::fork_position_min, useful},
-    Asked{Point::fork_position_max, useful},
-    Asked{Point::travel, useful},
-    Asked{Point::gas_force, useful},
-    Asked{Point::spring_rate, needed},
-    Asked{Point::spring_free_length, needed},
-    Asked{Point::spring_block_length, useful},
-    Asked{Point::spring_installed_length, useful},
-    Asked{Point::collar_mm_per_turn, useful},
-};
+// Before, at the standing bike and then with the old unit on the bench. Everything not needed for the answer
+// is kept for later work and may be left out: the answer is there after seven readings.
+constexpr auto before_rear =
+    joined(heights, chain, clicks,
+           std::array{Asked{Point::sprocket_front, useful}, Asked{Point::sprocket_rear, useful},
+                      Asked{Point::chain_links, useful}},
+           tyre, std::array{Asked{Point::eye_to_eye, needed}}, old_spring);
+constexpr auto before_front = joined(heights, std::array{Asked{Point::fork_position, needed}}, clicks, tyre,
+                                     std::array{Asked{Point::fork_length, useful}}, old_spring);
+
+constexpr auto new_shock =
+    joined(std::array{Asked{Point::part_name, useful}, Asked{Point::eye_to_eye, needed},
+                      Asked{Point::eye_to_eye_min, useful}, Asked{Point::eye_to_eye_max, useful},
+                      Asked{Point::length_mm_per_turn, useful}},
+           new_unit);
+constexpr auto new_fork =
+    joined(std::array{Asked{Point::part_name, useful}, Asked{Point::fork_length, useful},
+                      Asked{Point::fork_position, useful}, Asked{Point::fork_position_min, useful},
+                      Asked{Point::fork_position_max, useful}},
+           new_unit);
 // Travel is the old unit's; with it the margin to block length is known.
 constexpr std::array new_spring = {
     Asked{Point::spring_rate, needed},
@@ -91,48 +87,19 @@ constexpr std::array new_spring = {
     Asked{Point::collar_mm_per_turn, useful},
 };
 
-constexpr std::array set_shock = {
-    Asked{Point::eye_to_eye, needed},
-    Asked{Point::spring_installed_length, needed},
-    Asked{Point::chain_slack, useful},
-    Asked{Point::axle_position, useful},
-    Asked{Point::clicks_compression_low, useful},
-    Asked{Point::clicks_compression_high, useful},
-    Asked{Point::clicks_rebound_low, useful},
-    Asked{Point::clicks_rebound_high, useful},
-};
-constexpr std::array set_shock_spring = {
-    Asked{Point::spring_installed_length, needed},
-    Asked{Point::eye_to_eye, useful},
-    Asked{Point::chain_slack, useful},
-    Asked{Point::axle_position, useful},
-    Asked{Point::clicks_compression_low, useful},
-    Asked{Point::clicks_compression_high, useful},
-    Asked{Point::clicks_rebound_low, useful},
-    Asked{Point::clicks_rebound_high, useful},
-};
-constexpr std::array set_fork = {
-    Asked{Point::fork_position, needed},          Asked{Point::spring_installed_length, needed},
-    Asked{Point::clicks_compression_low, useful}, Asked{Point::clicks_compression_high, useful},
-    Asked{Point::clicks_rebound_low, useful},     Asked{Point::clicks_rebound_high, useful},
-};
-constexpr std::array set_fork_springs = {
-    Asked{Point::spring_installed_length, needed}, Asked{Point::fork_position, useful},
-    Asked{Point::clicks_compression_low, useful},  Asked{Point::clicks_compression_high, useful},
-    Asked{Point::clicks_rebound_low, useful},      Asked{Point::clicks_rebound_high, useful},
-};
+constexpr auto set_shock =
+    joined(std::array{Asked{Point::eye_to_eye, needed}, Asked{Point::spring_installed_length, needed}}, chain,
+           clicks);
+constexpr auto set_shock_spring =
+    joined(std::array{Asked{Point::spring_installed_length, needed}, Asked{Point::eye_to_eye, useful}}, chain,
+           clicks);
+constexpr auto set_fork = joined(
+    std::array{Asked{Point::fork_position, needed}, Asked{Point::spring_installed_length, needed}}, clicks);
+constexpr auto set_fork_springs = joined(
+    std::array{Asked{Point::spring_installed_length, needed}, Asked{Point::fork_position, useful}}, clicks);
 
-constexpr std::array check_rear = {
-    Asked{Point::ride_height_topped_out, needed},
-    Asked{Point::ride_height_static, useful},
-    Asked{Point::ride_height_rider, needed},
-    Asked{Point::chain_slack, useful},
-};
-constexpr std::array check_front = {
-    Asked{Point::ride_height_topped_out, needed},
-    Asked{Point::ride_height_static, useful},
-    Asked{Point::ride_height_rider, needed},
-};
+constexpr auto check_rear = joined(heights, std::array{Asked{Point::chain_slack, useful}});
+constexpr auto check_front = heights;
 
 std::span<const Asked> asked_new(SwapKind kind) {
     if (kind == SwapKind::shock) return new_shock;
