@@ -49,6 +49,13 @@ Outcome Store::Impl::connect() {
     return opened;
 }
 
+Store::Impl::~Impl() {
+    if (!db || mode == Mode::read) return;
+    insert_one = Statement();
+    move_head = Statement();
+    (void)db.text("PRAGMA journal_mode=DELETE");  // a journal that stays is empty of work, and harmless
+}
+
 void Store::Impl::disconnect() {
     insert_one = Statement();
     move_head = Statement();

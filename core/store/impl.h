@@ -28,6 +28,8 @@ struct Store::Impl {
     Head head;
     std::function<std::int64_t()> wall = wall_ms;
 
+    // Deletes the journal that commits keep: closed, a workshop is one file.
+    ~Impl();
     // Opens `db`, checks that it is ours and takes the lock. `db` is empty after an error.
     Outcome connect();
     Outcome load_head();

@@ -81,9 +81,12 @@ Outcome settle(const Database& db) {
     if (!run) return run;
     // A reading connection may not change the mode; it takes what the writer set.
     if (sqlite3_db_readonly(db.get(), "main") == 1) return Done{};
-    const auto mode = db.text("PRAGMA journal_mode=DELETE");
+    // The journal is kept and its head cleared: as safe as deleting it, without a change of the folder at
+    // every commit. A large one, of a merge, is cut again; the last connection deletes it.
+    if (const auto cut = db.number("PRAGMA journal_size_limit=1048576"); !cut) return cut.error();
+    const auto mode = db.text("PRAGMA journal_mode=PERSIST");
     if (!mode) return mode.error();
-    if (*mode != "delete") return Error{ErrorCode::io, db.path(), "journal mode " + *mode};
+    if (*mode != "persist") return Error{ErrorCode::io, db.path(), "journal mode " + *mode};
     return Done{};
 }
 

@@ -2,6 +2,9 @@
 
 #include <sqlite3.h>
 
+#include <array>
+#include <fstream>
+
 #include "tests/store/workshop.h"
 
 using namespace restand;
@@ -122,9 +125,16 @@ TEST_CASE("store: any SQLite tool can read the readings") {
 TEST_CASE("store: its settings hold") {
     const test::Folder folder;
     const std::string path = folder("w.restand");
-    Store store = test::open(path);
-    test::begin_swap(store);
     std::string answer;
+    {
+        Store store = test::open(path);
+        test::begin_swap(store);
+        // While it is open its journal waits with a cleared head: nothing another program would roll back.
+        std::ifstream journal(path + "-journal", std::ios::binary);
+        std::array<char, 8> head{};
+        CHECK(journal.read(head.data(), head.size()));
+        CHECK(head == std::array<char, 8>{});
+    }
     sql(path, "PRAGMA journal_mode", &answer);
     CHECK(answer == "delete");
     sql(path, "PRAGMA application_id", &answer);
