@@ -124,13 +124,21 @@ std::vector<std::uint16_t> triangles(std::span<const Vec2> p) {
     const double turn = area < 0 ? -1 : 1;
     std::vector<std::uint16_t> ring(p.size());
     for (std::size_t i = 0; i < ring.size(); ++i) ring[i] = static_cast<std::uint16_t>(i);
+    // Only a corner that turns inward can lie in an ear; cutting never makes one.
+    std::vector<std::uint16_t> inward;
+    for (std::size_t i = 0; i < p.size(); ++i)
+        if (turn * cross((i + p.size() - 1) % p.size(), i, (i + 1) % p.size()) <= 0) inward.push_back(ring[i]);
+    if (inward.empty()) {  // most are: a fan
+        for (std::size_t i = 2; i < ring.size(); ++i) out.insert(out.end(), {ring[0], ring[i - 1], ring[i]});
+        return out;
+    }
 
     for (std::size_t i = 0, misses = 0; ring.size() > 2 && misses <= ring.size();) {
         const std::size_t n = ring.size();
         const auto a = ring[(i + n - 1) % n], b = ring[i % n], e = ring[(i + 1) % n];
         bool ear = turn * cross(a, b, e) >= 0;
-        for (std::size_t k = 0; k < n && ear; ++k) {
-            const auto q = ring[k];
+        for (std::size_t k = 0; k < inward.size() && ear; ++k) {
+            const auto q = inward[k];
             if (q == a || q == b || q == e || p[q] == p[a] || p[q] == p[b] || p[q] == p[e]) continue;
             ear = !(turn * cross(a, b, q) >= 0 && turn * cross(b, e, q) >= 0 && turn * cross(e, a, q) >= 0);
         }

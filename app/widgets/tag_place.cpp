@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <numeric>
 
 namespace restand {
@@ -35,17 +36,19 @@ Spot nearest_in(const Rect& r, Spot p) {
 }
 
 float distance(Spot a, Spot b) {
-    return std::hypot(a.x - b.x, a.y - b.y);
+    const float dx = a.x - b.x, dy = a.y - b.y;
+    return std::sqrt(dx * dx + dy * dy);  // pixels: hypot's care for large and small is not needed
 }
 
 class Search {
 public:
     Search(std::span<const TagRoom> tags, const TagGround& ground, Places& places)
-        : tags_(tags), ground_(ground), places_(places) {}
+        : tags_(tags), ground_(ground), places_(places), settled_(tags.size(), 0) {}
 
     // Best place for one tag with the others standing; true when it moved.
     bool place(std::size_t self) {
-        best_cost_ = 1e9f;
+        if (settled_[self] == moves_) return false;
+        best_cost_ = reach_ = 1e9f;
         best_.reset();
         // What stands is kept unless something is clearly better.
         if (places_[self]) try_at(self, *places_[self], -0.5f);
@@ -56,6 +59,8 @@ public:
         if (best_) look(self, best_->inset(-coarse * ground_.mm).both(ground_.zone), fine * ground_.mm);
         const bool moved = places_[self] != best_;
         places_[self] = best_;
+        if (moved) ++moves_;
+        settled_[self] = moves_;
         return moved;
     }
 
@@ -65,12 +70,17 @@ public:
             for (const std::size_t other : order) {
                 if (other == self || cost_at(self) < tangled) continue;
                 const Places before = places_;
+                const auto settled = settled_;
+                const auto moves = moves_++;
                 const float cost = total();
                 places_[self].reset();
                 places_[other].reset();
                 place(self);
                 place(other);
-                if (total() > cost - 1) places_ = before;
+                if (total() <= cost - 1) continue;
+                places_ = before;
+                settled_ = settled;
+                moves_ = moves;
             }
         }
     }
@@ -79,11 +89,33 @@ private:
     static constexpr float tangled = 18, no_room = 500;  // mm of leader
     static constexpr float coarse = 4, fine = 1;         // mm between two looks
 
+    // Outward from what the tag names, for the best is near it; left out is what lies so far off that the
+    // leader alone would cost more than the best so far.
     void look(std::size_t self, const Rect& zone, float step) {
         const TagRoom& tag = tags_[self];
-        for (float y = zone.y; y + tag.h <= zone.bottom(); y += step) {
-            for (float x = zone.x; x + tag.w <= zone.right(); x += step)
-                try_at(self, {x, y, tag.w, tag.h}, 0);
+        const Spot b = tag.b.value_or(tag.a);
+        const auto in_reach = [&](float low, float high, float end, float other) {
+            return std::max(low - std::max(end, other), std::min(end, other) - high) < reach_;
+        };
+        outward(zone.y, zone.bottom() - tag.h, step, (tag.a.y + b.y - tag.h) / 2, [&](float y) {
+            if (!in_reach(y, y + tag.h, tag.a.y, b.y)) return;
+            outward(zone.x, zone.right() - tag.w, step, (tag.a.x + b.x - tag.w) / 2, [&](float x) {
+                if (in_reach(x, x + tag.w, tag.a.x, b.x)) try_at(self, {x, y, tag.w, tag.h}, 0);
+            });
+        });
+    }
+
+    // Each place of the grid from `low` to `high`, the one next to `middle` first.
+    template <class Visit>
+    static void outward(float low, float high, float step, float middle, const Visit& visit) {
+        if (high < low) return;
+        const int last = static_cast<int>((high - low) / step);
+        const int start = std::clamp(static_cast<int>((middle - low) / step + 0.5f), 0, last);
+        const auto at = [&](int i) { return low + static_cast<float>(i) * step; };
+        visit(at(start));
+        for (int off = 1; start - off >= 0 || start + off <= last; ++off) {
+            if (start - off >= 0) visit(at(start - off));
+            if (start + off <= last) visit(at(start + off));
         }
     }
 
@@ -118,6 +150,8 @@ private:
         if (cost >= best_cost_) return;
         best_cost_ = cost;
         best_ = area;
+        // own_cost is at least length + length²/30.
+        reach_ = 15 * (std::sqrt(1 + cost / 7.5f) - 1) * ground_.mm;
     }
 
     // Distance from what it names, and not on top of it.
@@ -171,8 +205,10 @@ private:
     std::span<const TagRoom> tags_;
     const TagGround& ground_;
     Places& places_;
+    std::uint64_t moves_ = 1;
+    std::vector<std::uint64_t> settled_;  // `moves_` when it was last placed: nothing moved since, nothing to do
     std::optional<Rect> best_;
-    float best_cost_ = 0;
+    float best_cost_ = 0, reach_ = 0;  // reach: px from what it names, beyond which nothing is better
 };
 
 }  // namespace
@@ -197,12 +233,16 @@ void InkMap::line(Spot a, Spot b, float weight) {
         return from <= to;
     };
     if (!cut(a.x, dx, zone_.x, zone_.right()) || !cut(a.y, dy, zone_.y, zone_.bottom())) return;
-    const float length = (to - from) * std::hypot(dx, dy);
-    const int steps = std::max(1, static_cast<int>(length / cell_ + 0.5f));
+    // In cells from here on.
+    const float length = (to - from) * std::sqrt(dx * dx + dy * dy) / cell_;
+    const int steps = static_cast<int>(length + 0.5f);  // 0: the next line of the outline has its other end
+    const float share = (to - from) / static_cast<float>(std::max(1, steps));
+    const float x0 = (a.x + from * dx - zone_.x) / cell_, y0 = (a.y + from * dy - zone_.y) / cell_;
+    const float step_x = share * dx / cell_, step_y = share * dy / cell_;
     for (int i = 0; i <= steps; ++i) {
-        const float t = from + (to - from) * static_cast<float>(i) / static_cast<float>(steps);
-        const int x = std::clamp(static_cast<int>((a.x + t * dx - zone_.x) / cell_), 0, columns_ - 1);
-        const int y = std::clamp(static_cast<int>((a.y + t * dy - zone_.y) / cell_), 0, rows_ - 1);
+        const auto n = static_cast<float>(i);
+        const int x = std::clamp(static_cast<int>(x0 + n * step_x), 0, columns_ - 1);
+        const int y = std::clamp(static_cast<int>(y0 + n * step_y), 0, rows_ - 1);
         auto& cell = sums_[static_cast<std::size_t>((y + 1) * (columns_ + 1) + x + 1)];
         cell = std::max(cell, weight);
     }
@@ -245,8 +285,9 @@ Leader leader_of(const Rect& area, const TagRoom& tag) {
     Leader best;
     float length = 1e9f;
     const auto consider = [&](Spot from, Spot to) {
-        if (distance(from, to) >= length) return;
-        length = distance(from, to);
+        const float far = distance(from, to);
+        if (far >= length) return;
+        length = far;
         best = {from, to};
     };
     for (const Spot corner :

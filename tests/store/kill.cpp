@@ -7,12 +7,11 @@
 #include <unistd.h>
 
 #include <chrono>
+#include <fstream>
 #include <random>
 #include <thread>
 
 #include "core/store/writer.h"
-#include <fstream>
-
 #include "tests/store/workshop.h"
 
 using namespace restand;
