@@ -111,6 +111,8 @@ Group group_of(Point point) {
         case Point::ride_height_topped_out:
         case Point::ride_height_static:
         case Point::ride_height_rider:
+        case Point::ride_height_lifted:
+        case Point::ride_height_pressed:
             return Group::heights;
         case Point::fork_position:
             return Group::position;
@@ -119,6 +121,8 @@ Group group_of(Point point) {
         case Point::sprocket_front:
         case Point::sprocket_rear:
         case Point::chain_links:
+        case Point::chain_gauge_length:
+        case Point::chain_gauge_links:
         case Point::tyre:
         case Point::tyre_pressure_cold:
         case Point::tyre_pressure_hot:

@@ -49,6 +49,11 @@ constexpr PointWords table[] = {
     {P::chain_links, "chain links", "Inner and outer links together, the joining link too."},
     {P::tyre_pressure_cold, "tyre pressure, cold", "In the shade, before it has run."},
     {P::tyre_pressure_hot, "tyre pressure, hot", "Off the warmers, before it cools."},
+    {P::chain_gauge_length, "chain, pulled tight",
+     "Pin centre to pin centre over a counted number of links, chain pulled tight."},
+    {P::chain_gauge_links, "links measured", "How many links lie between the two pins."},
+    {P::ride_height_lifted, "ride height, after lifting", "Lift the end by hand, let it settle, read. No rider."},
+    {P::ride_height_pressed, "ride height, after pressing", "Press the end down, let it rise, read. No rider."},
     {P::tyre, "tyre", "Size as on the side wall, and which one."},
     {P::part_name, "part", "What the team calls it, or what is stamped on it."},
 };

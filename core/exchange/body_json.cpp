@@ -234,6 +234,7 @@ struct In {
     void valid(const T&) {}
     void valid(const ReadingBody& v) { valid(v.reading); }
     void valid(const BaselineValue& v) { valid(v.take.reading); }
+    void valid(const SetValue& v) { valid(v.reading); }
     void valid(const Reading& v) {
         if (error) return;
         if (const auto good = validate(v); !good)

@@ -123,7 +123,66 @@ void fields(V& v, B& b) {
 template <class V, Like<BaselineBody> B>
 void fields(V& v, B& b) {
     v.maybe("reason", b.reason);
+    v.maybe("based_on", b.based_on);
     v.usual("values", b.values);
+}
+
+template <class V, Like<SetValue> B>
+void fields(V& v, B& b) {
+    v("end", b.end);
+    fields(v, b.reading);
+}
+template <class V, Like<ChangeBody> B>
+void fields(V& v, B& b) {
+    v.maybe("note", b.note);
+    v.usual("values", b.values);
+}
+template <class V, Like<EventBody> B>
+void fields(V& v, B& b) {
+    v.maybe("day", b.day);
+    v.maybe("circuit", b.circuit);
+    v.maybe("session", b.session);
+    v.maybe("weather", b.weather);
+    v.maybe("tyre", b.tyre);
+    v.maybe("words", b.words);
+    v.maybe("distance_km", b.distance_km);
+    v.maybe("running_h", b.running_h);
+    v.maybe("air_c", b.air_c);
+    v.maybe("track_c", b.track_c);
+}
+template <class V, Like<PartBody> B>
+void fields(V& v, B& b) {
+    v("name", b.name);
+    v.maybe("limit_km", b.limit_km);
+    v.maybe("limit_h", b.limit_h);
+    v.maybe("used_km", b.used_km);
+    v.maybe("used_h", b.used_h);
+    v.maybe("gone", b.gone);
+}
+template <class V, Like<WayBody> B>
+void fields(V& v, B& b) {
+    v("target", b.target);
+}
+template <class V, Like<TickBody> B>
+void fields(V& v, B& b) {
+    v("action", b.action);
+    v.usual("values", b.values);
+}
+template <class V, Like<WayEndBody> B>
+void fields(V& v, B& b) {
+    v("reached", b.reached);
+}
+template <class V, Like<RecordBody> B>
+void fields(V& v, B& b) {
+    v.maybe("day", b.day);
+    v.maybe("source", b.source);
+    v.usual("values", b.values);
+}
+template <class V, Like<DeviceBody> B>
+void fields(V& v, B& b) {
+    v("name", b.name);
+    v("incarnation", b.incarnation);
+    v.maybe("follows", b.follows);
 }
 
 }  // namespace restand

@@ -90,6 +90,8 @@ std::string raw_sentence(const Error& e) {
             return e.subject + ": the system refused" + behind(e.detail);
         case ErrorCode::no_solution:
             return "no solution (" + e.subject + ")" + behind(e.detail);
+        case ErrorCode::cancelled:
+            return "cancelled; nothing was changed";
     }
     return e.subject;
 }
@@ -193,6 +195,8 @@ std::string_view key(ErrorCode code) {
             return "io";
         case ErrorCode::no_solution:
             return "no_solution";
+        case ErrorCode::cancelled:
+            return "cancelled";
     }
     return "";
 }

@@ -64,7 +64,8 @@ struct BaselineValue {
 };
 struct BaselineBody {          // about = swap, nil for one entered by hand
     std::string reason;
-    std::vector<BaselineValue> values;   // of the whole bike; what a swap did not touch is carried over
+    Id based_on{};                       // the baseline that stood before; nil: the bike's first
+    std::vector<BaselineValue> values{};   // of the whole bike; what a swap did not touch is carried over
     friend bool operator==(const BaselineBody&, const BaselineBody&) = default;
 };
 
@@ -74,8 +75,66 @@ struct RetractionBody {
     friend bool operator==(const RetractionBody&, const RetractionBody&) = default;
 };
 
+// A value as it now is, at one end of the bike.
+struct SetValue {
+    End end = End::rear;
+    Reading reading;
+    friend bool operator==(const SetValue&, const SetValue&) = default;
+};
+// Settings changed outside a swap, between two sessions.
+struct ChangeBody {
+    std::string note;
+    std::vector<SetValue> values;
+    friend bool operator==(const ChangeBody&, const ChangeBody&) = default;
+};
+
+// What happened with the bike: words to find the rest by, and what wears its parts.
+struct EventBody {
+    std::string day;                     // "2026-03-14"
+    std::string circuit, session, weather, tyre, words;
+    std::optional<double> distance_km, running_h;
+    std::optional<double> air_c, track_c;  // °C
+    friend bool operator==(const EventBody&, const EventBody&) = default;
+};
+
+// A part with a service limit. The first entry gives it its id; later ones name it in `about` and supersede:
+// 'serviced' is a new entry with the use set back. Use grows with the events of its bike since the entry.
+struct PartBody {
+    std::string name;
+    std::optional<double> limit_km, limit_h;
+    double used_km = 0, used_h = 0;      // when this entry was made
+    bool gone = false;                   // no longer on the bike
+    friend bool operator==(const PartBody&, const PartBody&) = default;
+};
+
+// The way back to an earlier entry, begun; about of its ticks and of its end. A tick holds what it set.
+struct WayBody { Id target; friend bool operator==(const WayBody&, const WayBody&) = default; };
+struct TickBody {
+    std::string action;                  // key of the action (way_back.h)
+    std::vector<SetValue> values;
+    friend bool operator==(const TickBody&, const TickBody&) = default;
+};
+struct WayEndBody { bool reached; friend bool operator==(const WayEndBody&, const WayEndBody&) = default; };
+
+// Readings older than the ledger, as a table had them. They never change what stands on the bike.
+struct RecordBody {
+    std::string day;                     // "2025-09-02"
+    std::string source;                  // name of the table
+    std::vector<SetValue> values;
+    friend bool operator==(const RecordBody&, const RecordBody&) = default;
+};
+
+// What people call a device; `about` nil. Written at install and at every restore, superseded to rename.
+struct DeviceBody {
+    std::string name;
+    std::string incarnation;             // 16 hex digits: Entry::device
+    std::string follows;                 // the incarnation before a restore; empty: none
+    friend bool operator==(const DeviceBody&, const DeviceBody&) = default;
+};
+
 using Body = std::variant<PersonBody, UnitsBody, BikeBody, SwapBody, StepBody, SwapEndBody, ReadingBody,
-                          BaselineBody, RetractionBody>;
+                          BaselineBody, RetractionBody, ChangeBody, EventBody, PartBody, WayBody, TickBody,
+                          WayEndBody, RecordBody, DeviceBody>;
 std::string_view kind_of(
     const Body& body);  // "person", "units", "bike", "swap", "step", "swap_end", "reading", …
 

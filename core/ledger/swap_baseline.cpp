@@ -71,7 +71,7 @@ const Take* standing_take(const Swap& swap, Point point) {
 }  // namespace
 
 BaselineBody baseline_of(const Swap& swap, const Baseline* last, std::string reason) {
-    BaselineBody body{.reason = std::move(reason), .values = {}};
+    BaselineBody body{.reason = std::move(reason), .based_on = last ? last->id : Id{}, .values = {}};
     const End end = end_of(swap.kind);
 
     // Carried over: the other end whole, of this end what the swap neither replaced nor read.

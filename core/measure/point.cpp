@@ -47,6 +47,10 @@ constexpr std::array<PointFacts, point_count> points = {{
     {P::chain_links,              "chain_links",             count,           40, 300,    96, 124,   4},
     {P::tyre_pressure_cold,       "tyre_pressure_cold",      pressure,        0, 1,       0.1, 0.3,  0.05},
     {P::tyre_pressure_hot,        "tyre_pressure_hot",       pressure,        0, 1,       0.1, 0.3,  0.05},
+    {P::chain_gauge_length,       "chain_gauge_length",      length,          10, 3000,   150, 500,  5},
+    {P::chain_gauge_links,        "chain_gauge_links",       count,           1, 200,     10, 40,    1},
+    {P::ride_height_lifted,       "ride_height_lifted",      length,          0, 2000,    100, 900,  8},
+    {P::ride_height_pressed,      "ride_height_pressed",     length,          0, 2000,    100, 900,  8},
     {P::tyre,                     "tyre",                    text,            0, 0,       0, 0,      0},
     {P::part_name,                "part_name",               text,            0, 0,       0, 0,      0},
 }};

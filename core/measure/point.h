@@ -30,6 +30,9 @@ enum class Point {
     // Chain run, gearing, tyres: what later work computes with.
     chain_slack, axle_position, sprocket_front, sprocket_rear, chain_links,
     tyre_pressure_cold, tyre_pressure_hot,
+    // What wears and what sticks, watched over the season.
+    chain_gauge_length, chain_gauge_links,   // pulled tight, pin centre to pin centre, over so many links
+    ride_height_lifted, ride_height_pressed, // static, settled from above and from below
     tyre, part_name,         // text: what is fitted, as marked; repeats[0].text, never measured()
     count_                   // not a point: how many there are
 };

@@ -37,12 +37,15 @@ const Practice& practice(Point point) {
         case Point::ride_height_topped_out:
         case Point::ride_height_static:
         case Point::ride_height_rider:
+        case Point::ride_height_lifted:
+        case Point::ride_height_pressed:
         case Point::fork_length:
             return tape;
         case Point::eye_to_eye:
         case Point::eye_to_eye_min:
         case Point::eye_to_eye_max:
         case Point::travel:
+        case Point::chain_gauge_length:
             return rule;
         case Point::length_mm_per_turn:
         case Point::collar_mm_per_turn:
@@ -72,6 +75,7 @@ const Practice& practice(Point point) {
         case Point::sprocket_front:
         case Point::sprocket_rear:
         case Point::chain_links:
+        case Point::chain_gauge_links:
             return counted;
         case Point::tyre:
         case Point::part_name:

@@ -32,6 +32,7 @@ enum class ErrorCode {
     not_found,
     io,              // the system refused; detail: its words
     no_solution,     // detail: the limit in the way
+    cancelled,       // somebody asked for it; nothing was changed
 };
 
 struct Error {

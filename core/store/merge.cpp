@@ -19,7 +19,7 @@ Outcome sound(const Entry& e) {
 
 }  // namespace
 
-Result<Store::Merged> Store::merge(const std::vector<Entry>& entries) {
+Result<Store::Merged> Store::merge(const std::vector<Entry>& entries, Progress*) {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
     if (const auto may = impl_->writable(); !may) return may.error();
 

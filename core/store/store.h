@@ -18,12 +18,17 @@
 #include <string>
 #include <vector>
 
-#include "core/ledger/entry.h"
+#include "core/ledger/history.h"
+#include "core/ledger/holdings.h"
+#include "core/quantity/progress.h"
 
 namespace restand {
 
 inline constexpr std::uint32_t workshop_application_id = 0x52535444;  // "RSTD"
 inline constexpr int workshop_version = 1;                            // user_version
+// 2 (the season ledger) adds derived tables: what is superseded, and the words of the time line. A file of
+// version 1 is brought up in one transaction when it is opened for writing; opened for reading it is read as it
+// is, its time line without an index.
 
 struct Health {
     bool whole = true;             // false: damage. Gaps and forks of other devices are found, but do no harm
@@ -48,7 +53,8 @@ public:
     Result<std::vector<Entry>> append_all(const std::vector<NewEntry>& entries);  // one transaction
     // Union with entries from elsewhere: known ids skipped, bad hashes refused and reported. One transaction.
     struct Merged { std::uint64_t added = 0, known = 0; std::vector<Error> refused; };
-    Result<Merged> merge(const std::vector<Entry>& entries);
+    // Error cancelled: nothing was changed.
+    Result<Merged> merge(const std::vector<Entry>& entries, Progress* progress = nullptr);
 
     // Reading: every entry's hash is verified; Error damaged names the first that differs. By clock.
     // What the app needs at start: people, units, bikes, retractions, swaps and their ends, steps and
@@ -57,6 +63,18 @@ public:
     Result<std::vector<Entry>> of_bike(const Id& bike, const std::string& kind) const;
     Result<std::vector<Entry>> about(const Id& what) const;   // e.g. all readings of a swap
     Result<std::vector<Entry>> all() const;
+    // For setup_at(): the newest standing baseline of the bike up to `until`, the changes and ticks after it up to
+    // `until`, and whatever supersedes them.
+    Result<std::vector<Entry>> setup(const Id& bike, Clock until) const;
+    // A page of the time line, newest first; words through the index.
+    Result<HistoryPage> history(const HistoryQuery& query) const;
+    Result<std::vector<std::string>> part_names(const Id& bike) const;   // ever fitted, by name
+    // Everything of a bike that samples() and part_use() look at. Long: counts in `progress`.
+    Result<std::vector<Entry>> season(const Id& bike, Progress* progress = nullptr) const;
+
+    // For the exchange: what is held, and the entries another lacks.
+    Result<Holdings> holdings() const;
+    Result<std::vector<Entry>> those(const std::vector<Lack>& wanted) const;
     Result<std::optional<Entry>> find(const Id& id) const;
 
     Outcome keep_draft(const std::string& bytes);             // transient: what is half done on the screen

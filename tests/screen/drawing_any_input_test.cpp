@@ -28,6 +28,8 @@ bool only_rear(Point p) {
         case Point::sprocket_front:
         case Point::sprocket_rear:
         case Point::chain_links:
+        case Point::chain_gauge_length:
+        case Point::chain_gauge_links:
             return true;
         default:
             return false;

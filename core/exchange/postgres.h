@@ -1,0 +1,22 @@
+#pragma once
+// The same exchange through a table of a PostgreSQL server, for a team that outgrows a folder.
+//
+//   restand_entry(id bytea primary key, device bigint, number bigint, …, hash bytea, body text)
+//   restand_device(device bigint, name text, at_ms bigint, holds bytea)      one row more at every put
+// The role needs INSERT and SELECT only. Rows go in with ON CONFLICT DO NOTHING; they come out by what is missing
+// (device and number), never by a serial. Every entry that comes out is verified like one from a file.
+// Built where libpq is there; without it every call answers Error{not_found, "PostgreSQL", …}.
+
+#include "core/exchange/parcel.h"
+
+namespace restand {
+
+struct PostgresPlace { std::string connection; };   // libpq's own form: "host=… dbname=… user=…"
+bool postgres_built_in();
+// The tables' SQL, for whoever owns the server; run once, with more rights than the devices have.
+std::string_view postgres_schema();
+Result<std::vector<Seen>> look(const PostgresPlace& place, const Sender& me);
+Result<std::uint64_t> put(const PostgresPlace& place, const Sender& me, const Those& those, Progress* progress = nullptr);
+Result<Taken> take(const PostgresPlace& place, const Sender& me, Progress* progress = nullptr);
+
+}  // namespace restand

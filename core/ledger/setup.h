@@ -1,0 +1,51 @@
+#pragma once
+// How a bike is set up at a moment, folded from entries: its newest baseline then, and what was changed since.
+// And what a change does to how the bike stands.
+//
+// Rules
+//   1  A moment is a clock; 'now' is the largest. What was superseded or retracted does not stand, at no moment.
+//   2  The newest standing baseline up to the moment is the ground; standing changes and ticks after it, oldest
+//      first, lie over it. A record (older readings from a table) never counts.
+//   3  A value keeps its provenance: who, when, from which entry.
+
+#include <functional>
+#include <map>
+#include <span>
+
+#include "core/ledger/ledger.h"
+
+namespace restand {
+
+using Place = std::pair<End, Point>;
+
+struct SetUp {
+    Id bike;
+    Id baseline;                       // the ground; nil: none yet
+    Clock at;                          // of the newest entry in it
+    std::map<Place, Take> values;
+    const Take* take(End end, Point point) const;
+    std::optional<Length> length(End end, Point point) const;   // nullopt: not known or no length
+};
+
+inline constexpr Clock latest{INT64_MAX, UINT32_MAX};
+
+// `facts`: entries of one bike in any order, at least its baselines, changes and ticks up to `until` and what
+// supersedes them. A pure function of their set.
+SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until = latest);
+SetUp setup_of(const Baseline& baseline);
+
+// Two devices that kept a baseline on the same one: both stand, a person decides. Ids newest first; fewer than
+// two: nothing to decide.
+std::vector<const Baseline*> rivals_of(const Ledger& ledger, const Baseline& baseline);
+
+// What a change does to the stance of one end, by the bike's own map and springs: heights after minus before.
+// nullopt where it cannot be said. Error missing (subject: point key) names what is not known.
+struct StanceChange {
+    End end;
+    std::optional<Length> topped_out, static_, rider;
+    std::optional<Length> preload;     // after − before
+    std::optional<double> ratio;       // final drive, after / before; only where a sprocket changed
+};
+Result<StanceChange> stance_change(const BikeBody& bike, End end, const SetUp& before, const SetUp& after);
+
+}  // namespace restand

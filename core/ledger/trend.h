@@ -1,0 +1,50 @@
+#pragma once
+// A value over the season with its band, and when it will meet its limit.
+//
+// Line: weighted least squares, weights 1/u²; band: 95 % prediction interval of the line (Student t, n − 2).
+// Forecast: where the line meets the limit; `earliest`, `latest` where the band's edges do. Fewer than three
+// points, or a slope whose 95 % interval holds zero: no forecast, and `why_not` says so.
+// Simplifications: wear is a straight line over time, or over distance where every event has one.
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "core/ledger/compare.h"
+
+namespace restand {
+
+struct Sample {
+    std::int64_t at_ms = 0;
+    double value = 0, expanded = 0;      // canonical, U at 95 %
+    Id entry;
+    bool same_setting = true;            // as the sample before: nothing that moves this value was changed
+};
+enum class Watched { point, preload, free_sag, rider_sag, stiction, chain_elongation };
+std::string_view key(Watched what);
+
+// Facts of one bike in any order (baselines, changes, ticks, readings of swaps, records); oldest first out.
+// Stiction: half the difference of the heights after lifting and after pressing, mm. Chain elongation: length
+// over n links against n · 15.875 mm, as a share (ISO 606, pitch 5/8 in).
+std::vector<Sample> samples(std::span<const Fact* const> facts, Watched what, End end, Point point);
+
+struct Forecast {
+    double per_day = 0, per_day_expanded = 0;            // slope and its U
+    std::optional<std::int64_t> meets_ms, earliest_ms, latest_ms;
+    std::string why_not;                                 // key: "few", "level", "away"; empty: there is one
+};
+Forecast forecast(std::span<const Sample> samples, double limit, std::int64_t now_ms);
+// The line's value and half width of its band at a time; nullopt with fewer than three samples.
+std::optional<std::pair<double, double>> band_at(std::span<const Sample> samples, std::int64_t at_ms);
+
+// Use of parts with service limits, from their entries and the bike's events.
+struct PartUse {
+    Id part; std::string name;
+    double km = 0, hours = 0;
+    std::optional<double> limit_km, limit_h;
+    double share = 0;                                    // of the nearer limit; 0 without limits
+    Id head;                                             // entry to supersede when it is serviced
+};
+std::vector<PartUse> part_use(std::span<const Fact* const> facts);   // of one bike, nearest its limit first
+
+}  // namespace restand
