@@ -94,7 +94,8 @@ TEST_CASE("drawing: each scene has the points that belong to it") {
     const Row rows[] = {
         {Scene::chain,
          End::rear,
-         {chain_slack, axle_position, sprocket_front, sprocket_rear, chain_links, tyre, tyre_pressure_cold,
+         {chain_slack, axle_position, sprocket_front, sprocket_rear, chain_links, chain_gauge_length,
+          chain_gauge_links, tyre, tyre_pressure_cold,
           tyre_pressure_hot}},
         {Scene::chain, End::front, {tyre, tyre_pressure_cold, tyre_pressure_hot}},
         {Scene::dampers,

@@ -42,6 +42,8 @@ void chain_scene(Pen& pen, const SceneInput& scene) {
     pen.spot(Point::sprocket_rear, axle + heading(2.2) * sizes.radius_rear());
     pen.spot(Point::sprocket_front, output_shaft + heading(0.5) * sizes.radius_front());
     pen.spot(Point::chain_links, run.upper(0.5));
+    pen.dimension(Point::chain_gauge_length, run.lower(0.25), run.lower(0.75), -24);
+    pen.spot(Point::chain_gauge_links, run.lower(0.6));
     pen.spot(Point::tyre, axle + heading(-0.75) * plan.rear_radius);
     pen.spot(Point::tyre_pressure_cold, axle + heading(0.8) * (0.74 * plan.rear_radius));
     pen.spot(Point::tyre_pressure_hot, axle + heading(0.72) * (0.74 * plan.rear_radius));

@@ -21,6 +21,9 @@ void anchor_heights(Pen& pen, const Heights& heights, Vec2 mark, Vec2 up,
     put(Point::ride_height_topped_out, heights.topped_out, offsets[0]);
     put(Point::ride_height_static, heights.of_static, offsets[1]);
     put(Point::ride_height_rider, heights.of_rider, offsets[2]);
+    // Static as well, settled from above and from below.
+    put(Point::ride_height_lifted, heights.of_static, offsets[1]);
+    put(Point::ride_height_pressed, heights.of_static, offsets[1]);
 }
 
 void anchor_shock(Pen& pen, const ShockSpots& s, Vec2 along) {
@@ -51,6 +54,8 @@ void anchor_chain(Pen& pen, const Plan& plan, Vec2 axle) {
     pen.spot(Point::sprocket_front, output_shaft + Vec2{plan.chain.radius_front(), 0});
     pen.spot(Point::sprocket_rear, axle + heading(2.2) * plan.chain.radius_rear());
     pen.spot(Point::chain_links, run.upper(0.3));
+    pen.dimension(Point::chain_gauge_length, run.lower(0.2), run.lower(0.8), -24);
+    pen.spot(Point::chain_gauge_links, run.lower(0.7));
 }
 
 void anchor_tyre(Pen& pen, const WheelSpots& wheel, Vec2 axle) {
