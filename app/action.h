@@ -5,24 +5,37 @@
 #include <string>
 #include <variant>
 
-#include "core/ledger/ledger.h"
+#include "core/ledger/trend.h"
 
 namespace restand {
 
-enum class Screen { bikes, bike, bike_form, swap, baselines, baseline, people, settings };
+// The last ones are the season's.
+enum class Screen {
+    bikes, bike, bike_form, swap, baselines, baseline, people, settings,
+    history, moment, change, event, compare, way, trend, parts, devices, table,
+};
 
 // Numbers of a bike's description that the pad can fill (app/bike_fields.h).
 enum class BikeField {
     name, note, rear_leverage, front_leverage, rear_tolerance, front_tolerance, rake, swingarm, wheelbase, rear_wheel_radius,
-    front_wheel_radius, offset, pivot_height, pair_length, pair_height,
+    front_wheel_radius, offset, pivot_height, pair_length, pair_height, chain_limit,
 };
 
-// What an open tag fills: a reading of the swap, a number of the bike, a name, or the reason of a baseline.
+// Of what happened on a day, and of a part with a service limit.
+enum class EventField { day, circuit, session, weather, tyre, words, distance, running, air, track };
+enum class PartField { name, limit_km, limit_h, used_km, used_h };
+
+// What an open tag fills: a reading of the swap, a number of the bike, a name, the reason of a baseline; outside
+// a swap a value as it now is (change), one that the way back asks for (way), what happened, a part, words to find.
 struct Field {
-    enum class Of { reading, bike, person, reason, where } of = Of::reading;
+    enum class Of { reading, bike, person, reason, where, change, way, event, part, find, device, folder } of =
+        Of::reading;
     Phase phase = Phase::before;
     Point point = Point::ride_height_topped_out;
     BikeField bike = BikeField::name;
+    End end = End::rear;               // of a change, and of a reading on the way back
+    EventField event = EventField::circuit;
+    PartField part = PartField::name;
     friend bool operator==(const Field&, const Field&) = default;
 };
 
@@ -57,6 +70,45 @@ struct SetUnits { UnitChoice units; };
 struct SetLook { bool night; int text_percent; };  // 80 to 200
 struct Undo {};
 struct DismissNotice {};
+
+// The season.
+struct FindKind { std::string kind; };             // of the time line: this kind alone; "" = all
+struct FindPart { std::string part; };             // name of a part; "" = any
+struct FindWords { std::string words; };
+struct OlderMoments {};
+struct OpenMoment { Id entry; };
+struct OpenBoth { Id one, other; };                // compare; other nil: the bike as it is
+struct TakeForCompare { Id entry; };               // remembered; the next one opened is compared with it
+struct StartChange { Id bike; };
+struct Nudge { End end; Point point; double by; }; // one step of a setting, written at once; canonical
+struct StartEvent { Id bike; };
+struct SaveEvent {};
+struct ShowWay { Id bike, target; };               // what would have to be done; nothing is written
+struct BeginWay {};
+struct TickAction { std::string key; };
+struct EndWay { bool reached; };
+struct KeepThis { Id baseline; };                  // of two that were kept on the same one
+struct ShowSame { bool shown; };                   // of a comparison: what did not change
+struct ShowTrend { Id bike; Watched what; End end; Point point; };
+struct StartPart { Id bike, part; };               // part nil: a new one
+struct SavePart {};
+struct Serviced { Id part; };
+struct PartGone { Id part; };
+
+// Devices, copies, files. What takes long answers later (errand.h).
+struct ChoosePlace { std::string folder; };
+struct ExchangeNow {};
+struct ExportTo { std::string folder; };
+struct ImportFrom { std::string path; };
+struct BackUpNow {};
+struct RestoreFrom { std::string path; };
+struct SheetTo { std::string folder; };            // of the baseline or the way on the screen
+struct OpenTable { std::string path; };
+struct TableColumn { std::size_t column; };        // what this column is: the next thing it can be
+struct TableDays {};                               // day first, month first
+struct TableBike { Id bike; };
+struct TakeTable {};
+struct CancelWork {};
 }  // namespace act
 
 using Action =
@@ -64,6 +116,12 @@ using Action =
                  act::RemovePair, act::StartSwap, act::ResumeSwap, act::AbandonSwap, act::GoToStep, act::Keep,
                  act::OpenTag, act::CloseTag, act::PadText, act::PadErase, act::PadUnit, act::PadSign, act::PadInstrument,
                  act::PadRepeat, act::PadDropRepeat, act::PadSame, act::PadNext, act::ConfirmSame,
-                 act::SetPerson, act::SetUnits, act::SetLook, act::Undo, act::DismissNotice>;
+                 act::SetPerson, act::SetUnits, act::SetLook, act::Undo, act::DismissNotice, act::FindKind,
+                 act::FindPart, act::FindWords, act::OlderMoments, act::OpenMoment, act::OpenBoth,
+                 act::TakeForCompare, act::StartChange, act::Nudge, act::StartEvent, act::SaveEvent, act::ShowWay,
+                 act::BeginWay, act::TickAction, act::EndWay, act::KeepThis, act::ShowSame, act::ShowTrend, act::StartPart, act::SavePart,
+                 act::Serviced, act::PartGone, act::ChoosePlace, act::ExchangeNow, act::ExportTo, act::ImportFrom,
+                 act::BackUpNow, act::RestoreFrom, act::SheetTo, act::OpenTable, act::TableColumn, act::TableDays, act::TableBike,
+                 act::TakeTable, act::CancelWork>;
 
 }  // namespace restand

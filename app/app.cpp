@@ -48,8 +48,23 @@ void App::written(std::uint64_t job, const Result<std::vector<Entry>>& entries) 
     changed();
 }
 
-void App::loaded(const std::vector<Entry>& entries) {
-    restand::loaded(desk_, entries);
+void App::came_back(std::uint64_t job, const Result<News>& news) {
+    desk_.now_ms = wall_ms_();
+    restand::came_back(desk_, job, news);
+    changed();
+}
+
+void App::progress(std::uint64_t done, std::uint64_t total) {
+    if (!desk_.work || (desk_.work->done == done && desk_.work->total == total)) return;
+    desk_.work->done = done;
+    desk_.work->total = total;
+    changed();
+}
+
+void App::begin_anew(Desk desk) {
+    desk.now_ms = wall_ms_();
+    desk.session_ms = desk_.session_ms;
+    desk_ = std::move(desk);
     changed();
 }
 

@@ -22,7 +22,9 @@ public:
 
     void act(const Action& action);
     void written(std::uint64_t job, const Result<std::vector<Entry>>& entries);
-    void loaded(const std::vector<Entry>& entries);
+    void came_back(std::uint64_t job, const Result<News>& news);
+    void progress(std::uint64_t done, std::uint64_t total);   // of the long work under way
+    void begin_anew(Desk desk);          // another workshop on the same glass
     std::vector<Effect> take_effects();
 
     const Desk& desk() const { return desk_; }

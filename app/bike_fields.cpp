@@ -41,6 +41,9 @@ constexpr std::array table = {
                    100, 1000, false},
     BikeFieldFacts{pair_height, "pair_height", "ride height with that strut",
                    "Axle to the mark, with that strut in.", Dimension::length, 1, 2000, false},
+    BikeFieldFacts{chain_limit, "chain_limit", "chain replaced at, %",
+                   "Elongation over new at which this team replaces the chain; the maker's sheet says the most.",
+                   Dimension::ratio, 0.05, 10, false},
 };
 
 std::optional<double> raw(std::optional<Length> v) {
@@ -85,6 +88,7 @@ std::optional<double> number(const BikeBody& bike, BikeField field) {
     if (field == front_leverage) return bike.front.leverage;
     if (field == rear_tolerance) return bike.rear.tolerance.value;
     if (field == front_tolerance) return bike.front.tolerance.value;
+    if (field == chain_limit) return bike.chain_limit_percent;
     if (field == rake) return bike.geometry.rake ? std::optional(bike.geometry.rake->value) : std::nullopt;
     if (const auto* slot = length_slot(const_cast<BikeBody&>(bike), field)) return raw(*slot);
     return std::nullopt;
@@ -93,6 +97,7 @@ std::optional<double> number(const BikeBody& bike, BikeField field) {
 void set_number(BikeBody& bike, BikeField field, std::optional<double> v) {
     if (field == rear_leverage) bike.rear.leverage = v;
     if (field == front_leverage) bike.front.leverage = v;
+    if (field == chain_limit) bike.chain_limit_percent = v;
     if (field == rear_tolerance && v) bike.rear.tolerance = mm(*v);
     if (field == front_tolerance && v) bike.front.tolerance = mm(*v);
     if (field == rake) bike.geometry.rake = v ? std::optional(radians(*v)) : std::nullopt;

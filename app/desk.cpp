@@ -23,6 +23,16 @@ void append(Desk& desk, Pending then, std::vector<NewEntry> entries) {
     desk.pending.push_back(std::move(then));
 }
 
+void send(Desk& desk, Errand errand) {
+    desk.effects.push_back(effect::Send{desk.next_job++, std::move(errand)});
+}
+
+void work(Desk& desk, Errand errand, std::string what) {
+    if (desk.work) return say(desk, desk.work->what + " first; it is still going on.");
+    desk.work = Work{desk.next_job, std::move(what)};
+    send(desk, std::move(errand));
+}
+
 void say(Desk& desk, std::string text, bool stop) {
     desk.notice = DeskNotice{std::move(text), false, stop};
 }
@@ -51,6 +61,15 @@ void follow(Desk& desk, const Pending& p, const Entry& first) {
             break;
         case Pending::Then::take_person:
             act_on(desk, act::SetPerson{first.id});
+            break;
+        case Pending::Then::show_history:
+            act_on(desk, act::Go{Screen::history, first.bike});
+            break;
+        case Pending::Then::show_parts:
+            act_on(desk, act::Go{Screen::parts, first.bike});
+            break;
+        case Pending::Then::show_bike:
+            act_on(desk, act::Go{Screen::bike, first.bike});
             break;
     }
 }
@@ -101,43 +120,93 @@ void defer(Desk& desk, Action action) {
 // --- Where the person is
 // ---------------------------------------------------------------------------------------
 
+namespace {
+bool is_aside(Screen screen) {
+    return screen == Screen::people || screen == Screen::settings || screen == Screen::devices;
+}
+bool is_of_bike(Screen screen) {
+    return screen == Screen::bike || screen == Screen::baselines || screen == Screen::history ||
+           screen == Screen::trend || screen == Screen::parts;
+}
+
+// Where the title's arrow leads from here.
+Screen behind(const Desk& desk) {
+    switch (desk.screen) {
+        case Screen::bikes:
+        case Screen::bike:
+            return Screen::bikes;
+        case Screen::people:
+        case Screen::settings:
+        case Screen::devices:
+            return desk.came_from;
+        case Screen::table:
+            return Screen::devices;
+        case Screen::baseline:
+            return Screen::baselines;
+        case Screen::bike_form:
+            return desk.form && !desk.form->bike.nil() ? Screen::bike : Screen::bikes;
+        case Screen::event:
+        case Screen::moment:
+        case Screen::compare:
+            return Screen::history;
+        case Screen::swap:
+        case Screen::baselines:
+        case Screen::history:
+        case Screen::change:
+        case Screen::way:
+        case Screen::trend:
+        case Screen::parts:
+            return Screen::bike;
+    }
+    return Screen::bikes;
+}
+
+}  // namespace
+
+void enter(Desk& desk) {
+    Season& season = desk.season;
+    switch (desk.screen) {
+        case Screen::baselines:
+            return send(desk, errand::Baselines{desk.bike});
+        case Screen::history:
+            season.query = HistoryQuery{.bike = desk.bike, .text = {}, .part = {}, .kinds = {}, .before = {}};
+            season.asked = true;
+            return send(desk, errand::History{season.query});
+        case Screen::trend:
+        case Screen::parts:
+            season.watched = false;
+            return send(desk, errand::Watch{desk.bike, season.what, season.end, season.point});
+        case Screen::devices:
+            send(desk, errand::Copies{});
+            return send(desk, errand::Places{desk.meeting.folder});
+        default:
+            return;
+    }
+}
 void act_on(Desk& desk, const act::Go& go) {
     if (!leave_pad(desk)) return;
     desk.notice.reset();
-    const bool aside = go.screen == Screen::people || go.screen == Screen::settings;
-    const bool was_aside = desk.screen == Screen::people || desk.screen == Screen::settings;
-    if (aside && !was_aside) desk.came_from = desk.screen;
-    if (go.screen == Screen::bike || go.screen == Screen::baselines) desk.bike = go.id;
-    if (go.screen == Screen::baselines) desk.effects.push_back(effect::LoadBaselines{go.id});
+    if (is_aside(go.screen) && !is_aside(desk.screen)) desk.came_from = desk.screen;
+    if (is_of_bike(go.screen) && !go.id.nil()) desk.bike = go.id;
     if (go.screen == Screen::baseline) desk.baseline = go.id;
     desk.screen = go.screen;
+    enter(desk);
 }
 
 void act_on(Desk& desk, const act::Back&) {
     if (desk.pad) return act_on(desk, act::CloseTag{});
     desk.notice.reset();
-    switch (desk.screen) {
-        case Screen::bikes:
-            break;
-        case Screen::people:
-        case Screen::settings:
-            desk.screen = desk.came_from;
-            break;
-        case Screen::baseline:
-            act_on(desk, act::Go{Screen::baselines, desk.bike});
-            break;
-        case Screen::bike_form:
-            desk.screen = desk.form && !desk.form->bike.nil() ? Screen::bike : Screen::bikes;
-            desk.form.reset();
-            break;
-        case Screen::swap:
-        case Screen::baselines:
-            desk.screen = Screen::bike;
-            break;
-        case Screen::bike:
-            desk.screen = Screen::bikes;
-            break;
+    // Going back is leaving: a form that was not saved is dropped, as its screen says.
+    if (desk.screen == Screen::event) desk.season.event.reset();
+    if (desk.screen == Screen::parts && desk.season.part) {
+        desk.season.part.reset();
+        return;
     }
+    const Screen to = behind(desk);
+    if (desk.screen == Screen::bike_form) desk.form.reset();
+    desk.screen = to;
+    // The time line stays where it was left; baselines are read again.
+    if (to == Screen::baselines) enter(desk);
 }
 
 // --- Bikes, people, settings
@@ -207,7 +276,10 @@ std::string taken_back(const Desk& desk, const Fact& fact) {
     if (const auto* r = std::get_if<ReadingBody>(&fact.body))
         return "Taken back: " + words::label(r->reading.point) + " " + words::reading(r->reading) + of;
     if (std::holds_alternative<BaselineBody>(fact.body)) return "Taken back: the kept baseline" + of;
-    return "Taken back: the end of the swap" + of;
+    if (const auto* c = std::get_if<ChangeBody>(&fact.body); c && !c->values.empty())
+        return "Taken back: " + words::label(c->values[0].reading.point) + " " + words::reading(c->values[0].reading) + of;
+    if (std::holds_alternative<SwapEndBody>(fact.body)) return "Taken back: the end of the swap" + of;
+    return "Taken back: " + words::moment(fact.entry.kind) + of;
 }
 }  // namespace
 
@@ -215,7 +287,7 @@ void act_on(Desk& desk, const act::Undo& again) {
     if (!leave_pad(desk)) return;
     desk.notice.reset();
     if (!desk.pending.empty()) return defer(desk, again);
-    const auto last = desk.ledger.last_undoable(Clock{desk.session_ms, 0});
+    const auto last = desk.ledger.last_undoable(Clock{desk.session_ms, 0}, desk.device);
     const auto undo = last ? desk.ledger.undo_of(last->entry.id, desk.who) : std::nullopt;
     if (!undo) return say(desk, "Nothing to undo since you opened Restand.");
     append(desk, {.said = taken_back(desk, *last)}, {*undo});

@@ -14,6 +14,7 @@
 
 #include "app/action.h"
 #include "app/effect.h"
+#include "app/season.h"
 #include "core/exchange/draft.h"
 
 namespace restand {
@@ -50,7 +51,9 @@ struct DeskNotice { std::string text; bool undo = false; bool stop = false; };
 // What follows once a job is on disk.
 struct Pending {
     std::uint64_t job = 0;
-    enum class Then { nothing, open_bike, open_swap, show_kept, take_person } then = Then::nothing;
+    enum class Then {
+        nothing, open_bike, open_swap, show_kept, take_person, show_history, show_parts, show_bike,
+    } then = Then::nothing;
     std::optional<Field> field{};    // shown as 'saving'
     std::optional<Pad> pad{};        // to be given back when the disk refuses
     Id swap{};
@@ -65,6 +68,7 @@ struct WaitingReading { Pad pad; bool confirmed; Id swap; };
 struct Desk {
     Ledger ledger;
     bool writable = true;
+    std::uint64_t device = 0;        // this one's incarnation
     std::string file_name;           // for titles and messages
     std::int64_t now_ms = 0;         // set by the app before every apply()
     std::int64_t session_ms = 0;     // when the app was opened; undo goes back to here
@@ -78,6 +82,9 @@ struct Desk {
     std::optional<BikeForm> form;
     std::string reason;              // of the baseline about to be kept
     Look look;
+    Season season;
+    Meeting meeting;
+    std::optional<Work> work;        // a long errand under way
 
     std::optional<DeskNotice> notice;
     std::int64_t saved_ms = 0;       // when the last entry came back from disk
@@ -91,6 +98,7 @@ struct Desk {
 void apply(Desk& desk, const Action& action);
 void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& entries);
 void loaded(Desk& desk, const std::vector<Entry>& entries);
+void came_back(Desk& desk, std::uint64_t job, const Result<News>& news);
 
 // What is half done, for the next start; and back again (a draft that no longer fits is dropped).
 Draft draft_of(const Desk& desk);
@@ -110,7 +118,16 @@ std::optional<Typed> same_value(const Desk& desk, const Field& field);  // what 
 bool is_answered(Point point);                                 // the answer says what to set here
 // At the front a length of the unit is a position of the tubes in the yokes.
 Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length);
-const Take* last_take(const Desk& desk, Point point);          // of the newest baseline, this swap's end
+// What stood before: in a swap the newest baseline's, outside one the bike's set-up as it is now.
+std::optional<Take> last_take(const Desk& desk, const Field& field);
+bool is_reading(const Field& field);                           // in a swap or outside one
+// What a field of the season's forms stands at.
+std::string standing_season_text(const Desk& desk, const Field& field);
+SetUp setup_now(const Desk& desk, const Id& bike);
+SetUp setup_then(const Desk& desk, const Entry& moment);       // as far as its entries are loaded
+// The way on the screen: the open one of the bike, else the one that is looked at.
+struct WayShown { Id bike, target; const Way* open = nullptr; WayBack way; SetUp now, then; };
+std::optional<WayShown> way_shown(const Desk& desk);
 bool saving(const Desk& desk, const Field& field);             // of the swap on the screen
 bool saving(const Desk& desk, const Field& field, const Id& swap);
 

@@ -14,13 +14,16 @@ std::optional<E> in_range(int v, E last) {
 }
 
 std::optional<Pad> pad_of(const Draft::Pad& d) {
-    const auto of = in_range(d.of, Field::Of::where);
+    const auto of = in_range(d.of, Field::Of::folder);
     const auto phase = in_range(d.phase, Phase::check);
     const auto point = in_range(d.point, static_cast<Point>(point_count - 1));
-    const auto bike = in_range(d.bike_field, BikeField::pair_height);
+    const auto bike = in_range(d.bike_field, BikeField::chain_limit);
     const auto unit = in_range(d.unit, Unit::inch_per_turn);
-    if (!of || !phase || !point || !bike || !unit) return std::nullopt;
-    Pad pad{.field = {*of, *phase, *point, *bike},
+    const auto end = in_range(d.end, End::front);
+    const auto event = in_range(d.event, EventField::track);
+    const auto part = in_range(d.part, PartField::used_h);
+    if (!of || !phase || !point || !bike || !unit || !end || !event || !part) return std::nullopt;
+    Pad pad{.field = {*of, *phase, *point, *bike, *end, *event, *part},
             .repeats = d.repeats,
             .entry = d.entry,
             .unit = *unit,
@@ -45,7 +48,18 @@ bool belongs(const Desk& desk, const Field& field) {
             return desk.screen == Screen::bike_form && desk.form;
         case Field::Of::person:
             return desk.screen == Screen::people;
+        case Field::Of::change:
+            return desk.screen == Screen::change;
+        case Field::Of::way:
+            return desk.screen == Screen::way;
+        case Field::Of::event:
+            return desk.screen == Screen::event;
+        case Field::Of::part:
+            return desk.screen == Screen::parts && desk.season.part;
         case Field::Of::where:
+        case Field::Of::find:
+        case Field::Of::device:
+        case Field::Of::folder:
             return false;
     }
     return false;
@@ -70,8 +84,15 @@ Draft draft_of(const Desk& desk) {
                            static_cast<int>(p.unit),
                            p.repeats,
                            p.entry,
-                           p.where};
+                           p.where,
+                           static_cast<int>(p.field.end),
+                           static_cast<int>(p.field.event),
+                           static_cast<int>(p.field.part)};
     }
+    d.folder = desk.meeting.folder;
+    d.target = desk.season.target;
+    if (const auto& e = desk.season.event) d.event = Draft::Half{e->bike, {}, body_json(e->body)};
+    if (const auto& p = desk.season.part) d.part = Draft::Half{p->bike, p->part, body_json(p->body)};
     if (desk.form)
         d.form =
             Draft::Form{desk.form->bike, body_json(desk.form->body),
@@ -79,10 +100,56 @@ Draft draft_of(const Desk& desk) {
     return d;
 }
 
+namespace {
+void take_season(Desk& desk, const Draft& d) {
+    desk.meeting.folder = d.folder;
+    desk.season.target = d.target;
+    if (d.event && desk.ledger.bike(d.event->bike))
+        if (auto body = body_from_json("event", d.event->body))
+            desk.season.event = EventForm{d.event->bike, std::get<EventBody>(*body)};
+    if (d.part && desk.ledger.bike(d.part->bike))
+        if (auto body = body_from_json("part", d.part->body))
+            desk.season.part = PartForm{d.part->bike, d.part->about, std::get<PartBody>(*body)};
+}
+
+// A screen without its subject falls back to the bikes.
+bool has_subject(const Desk& desk, Screen screen) {
+    switch (screen) {
+        case Screen::swap:
+            return !desk.swap.nil();
+        case Screen::bike_form:
+            return desk.form.has_value();
+        case Screen::baseline:
+            return !desk.baseline.nil();
+        case Screen::event:
+            return desk.season.event.has_value();
+        case Screen::bike:
+        case Screen::baselines:
+        case Screen::history:
+        case Screen::change:
+        case Screen::trend:
+        case Screen::parts:
+            return !desk.bike.nil();
+        case Screen::way:
+            return !desk.bike.nil() && (desk.ledger.open_way(desk.bike) || desk.ledger.fact(desk.season.target));
+        case Screen::moment:  // what they showed is read from disk when it is opened
+        case Screen::compare:
+        case Screen::table:
+            return false;
+        case Screen::bikes:
+        case Screen::people:
+        case Screen::settings:
+        case Screen::devices:
+            return true;
+    }
+    return false;
+}
+}  // namespace
+
 void take_draft(Desk& desk, const Draft& d) {
     if (desk.ledger.person(d.who)) desk.who = d.who;
     act_on(desk, act::SetLook{d.night, d.text_percent});
-    const auto screen = in_range(d.screen, Screen::settings);
+    const auto screen = in_range(d.screen, Screen::table);
     if (!screen) return;
     desk.came_from = in_range(d.came_from, Screen::settings).value_or(Screen::bikes);
     if (desk.ledger.bike(d.bike)) desk.bike = d.bike;
@@ -95,16 +162,12 @@ void take_draft(Desk& desk, const Draft& d) {
             desk.form =
                 BikeForm{d.form->bike, std::get<BikeBody>(*body),
                          d.form->half_pair_mm ? std::optional(mm(*d.form->half_pair_mm)) : std::nullopt};
-    // A screen without its subject falls back to the bikes.
-    const bool there = *screen == Screen::swap                                   ? !desk.swap.nil()
-                       : *screen == Screen::bike_form                            ? desk.form.has_value()
-                       : *screen == Screen::baseline                             ? !desk.baseline.nil()
-                       : *screen == Screen::bike || *screen == Screen::baselines ? !desk.bike.nil()
-                                                                                 : true;
+    take_season(desk, d);
+    const bool there = has_subject(desk, *screen);
     desk.screen = there ? *screen : Screen::bikes;
     if (there && d.pad) desk.pad = pad_of(*d.pad);
     if (desk.pad && !belongs(desk, desk.pad->field)) desk.pad.reset();
-    if (desk.screen == Screen::baselines) desk.effects.push_back(effect::LoadBaselines{desk.bike});
+    enter(desk);
 }
 
 }  // namespace restand

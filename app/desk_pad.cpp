@@ -32,7 +32,7 @@ Reading reading_of(const Pad& pad) {
 
 // The bike's numbers know their range from their table, a reading from validate().
 std::string refusal(const Pad& pad) {
-    if (pad.field.of == Field::Of::reading) {
+    if (is_reading(pad.field)) {
         const auto valid = validate(reading_of(pad));
         if (valid) return "";
         const PointFacts& f = facts(pad.field.point);
@@ -75,11 +75,11 @@ std::optional<double> free_length_of(const Desk& desk, const Pad& pad) {
 
 // Far from the last baseline, or outside what is usual: asked once, answered with the reading.
 std::string question(const Desk& desk, const Pad& pad) {
-    if (pad.field.of != Field::Of::reading || is_text(pad.field)) return {};
+    if (!is_reading(pad.field) || is_text(pad.field)) return {};
     const PointFacts& f = facts(pad.field.point);
     const double v = measured(reading_of(pad)).value;
     const bool same_part = pad.field.phase == Phase::before || pad.field.phase == Phase::check;
-    if (const Take* last = last_take(desk, pad.field.point); last && same_part) {
+    if (const auto last = last_take(desk, pad.field); last && same_part) {
         const double away = v - measured(last->reading).value;
         if (std::fabs(away) > f.jump) return words::far_from_last(away, pad.unit);
     }
@@ -155,6 +155,17 @@ void keep(Desk& desk, bool confirmed) {
         case Field::Of::reason:
             desk.reason = pad.repeats.back().text;
             break;
+        case Field::Of::change:
+        case Field::Of::way:
+            keep_outside_swap(desk, pad.field, reading_of(pad));
+            break;
+        case Field::Of::event:
+        case Field::Of::part:
+        case Field::Of::find:
+        case Field::Of::device:
+        case Field::Of::folder:
+            keep_season_field(desk, pad.field, pad.repeats.back().text);
+            break;
         case Field::Of::where:
             break;
     }
@@ -177,6 +188,7 @@ void go_on(Desk& desk) {
 // What stands already, as text to be changed; a reading is measured anew instead.
 std::string standing_text(const Desk& desk, const Field& field) {
     if (field.of == Field::Of::reason) return desk.reason;
+    if (!is_reading(field) && field.of != Field::Of::bike) return standing_season_text(desk, field);
     if (field.of != Field::Of::bike || !desk.form) return {};
     const BikeBody& body = desk.form->body;
     if (field.bike == BikeField::name) return body.name;
@@ -200,9 +212,9 @@ void open_pad(Desk& desk, const Field& field) {
             pad.unit = take->reading.repeats.back().unit;
             pad.anew = unchanged(desk, pad);
         }
-    } else if (field.of == Field::Of::reading) {
+    } else if (is_reading(field)) {
         pad.instrument = usual_instrument(field.point);
-        if (const Take* last = last_take(desk, field.point)) {
+        if (const auto last = last_take(desk, field)) {
             pad.instrument = last->reading.instrument;
             pad.where = last->reading.where;
         }
@@ -246,7 +258,7 @@ void act_on(Desk& desk, const act::OpenTag& open) {
     if (!leave_pad(desk)) return;
     desk.notice.reset();
     // Every reading bears who took it.
-    if (open.field.of == Field::Of::reading && desk.who.nil()) {
+    if (is_reading(open.field) && desk.who.nil()) {
         say(desk, "First: who is working? Every reading bears a name.");
         desk.came_from = desk.screen;
         desk.screen = Screen::people;
@@ -268,6 +280,13 @@ void act_on(Desk& desk, const act::CloseTag&) {
     else
         leave_pad(desk);
 }
+
+// The time line answers while one types.
+namespace {
+void find_as_typed(Desk& desk) {
+    if (desk.pad && desk.pad->field.of == Field::Of::find) act_on(desk, act::FindWords{desk.pad->entry});
+}
+}  // namespace
 
 // With no tag open, a gauge's first digit opens the next one to measure.
 void act_on(Desk& desk, const act::PadText& typed) {
@@ -293,6 +312,7 @@ void act_on(Desk& desk, const act::PadText& typed) {
     }
     if (pad.entry.size() + typed.text.size() > longest_entry) return;
     pad.entry += typed.text;
+    find_as_typed(desk);
 }
 
 void act_on(Desk& desk, const act::PadErase&) {
@@ -311,6 +331,7 @@ void act_on(Desk& desk, const act::PadErase&) {
     while (!pad.entry.empty() && (static_cast<unsigned char>(pad.entry.back()) & 0xC0) == 0x80)
         pad.entry.pop_back();
     if (!pad.entry.empty()) pad.entry.pop_back();
+    find_as_typed(desk);
 }
 
 void act_on(Desk& desk, const act::PadUnit&) {
@@ -327,7 +348,7 @@ void act_on(Desk& desk, const act::PadSign&) {
 }
 
 void act_on(Desk& desk, const act::PadInstrument&) {
-    if (!desk.pad || desk.pad->field.of != Field::Of::reading) return;
+    if (!desk.pad || !is_reading(desk.pad->field)) return;
     desk.pad->instrument = next_instrument(desk.pad->field.point, desk.pad->instrument);
     desk.pad->anew = false;
 }
@@ -375,6 +396,8 @@ void act_on(Desk& desk, const act::PadNext&) {
         // A number of the bike that was wiped out is not known any more.
         if (pad.field.of == Field::Of::bike && desk.form && !facts(pad.field.bike).needed)
             set_number(desk.form->body, pad.field.bike, std::nullopt);
+        if (pad.field.of == Field::Of::find || pad.field.of == Field::Of::event)
+            keep_season_field(desk, pad.field, "");
         if (const auto needed = needed_field(desk); needed && *needed == pad.field)
             pad.problem = "Needed for the answer: type what you read.";
         else

@@ -10,7 +10,10 @@ void say(Desk& desk, std::string text, bool stop = false);
 // Keeps what is whole. False: what is typed is no value yet, or is being asked about; the pad stays, and says so.
 bool leave_pad(Desk& desk);
 void open_pad(Desk& desk, const Field& field);
+void enter(Desk& desk);              // asks for what the screen needs from disk
 void keep_waiting(Desk& desk);       // the second readings whose first ones are on disk
+void send(Desk& desk, Errand errand);
+void work(Desk& desk, Errand errand, std::string what);   // long: shown with its progress
 bool on_its_way(const Desk& desk, Pending::Then what);
 void defer(Desk& desk, Action action);
 
@@ -46,5 +49,46 @@ void act_on(Desk&, const act::SetUnits&);
 void act_on(Desk&, const act::SetLook&);
 void act_on(Desk&, const act::Undo&);
 void act_on(Desk&, const act::DismissNotice&);
+
+void act_on(Desk&, const act::FindKind&);
+void act_on(Desk&, const act::FindPart&);
+void act_on(Desk&, const act::FindWords&);
+void act_on(Desk&, const act::OlderMoments&);
+void act_on(Desk&, const act::OpenMoment&);
+void act_on(Desk&, const act::OpenBoth&);
+void act_on(Desk&, const act::TakeForCompare&);
+void act_on(Desk&, const act::StartChange&);
+void act_on(Desk&, const act::Nudge&);
+void act_on(Desk&, const act::StartEvent&);
+void act_on(Desk&, const act::SaveEvent&);
+void act_on(Desk&, const act::ShowWay&);
+void act_on(Desk&, const act::BeginWay&);
+void act_on(Desk&, const act::TickAction&);
+void act_on(Desk&, const act::EndWay&);
+void act_on(Desk&, const act::KeepThis&);
+void act_on(Desk&, const act::ShowSame&);
+void act_on(Desk&, const act::ShowTrend&);
+void act_on(Desk&, const act::StartPart&);
+void act_on(Desk&, const act::SavePart&);
+void act_on(Desk&, const act::Serviced&);
+void act_on(Desk&, const act::PartGone&);
+
+void act_on(Desk&, const act::ChoosePlace&);
+void act_on(Desk&, const act::ExchangeNow&);
+void act_on(Desk&, const act::ExportTo&);
+void act_on(Desk&, const act::ImportFrom&);
+void act_on(Desk&, const act::BackUpNow&);
+void act_on(Desk&, const act::RestoreFrom&);
+void act_on(Desk&, const act::SheetTo&);
+void act_on(Desk&, const act::OpenTable&);
+void act_on(Desk&, const act::TableColumn&);
+void act_on(Desk&, const act::TableDays&);
+void act_on(Desk&, const act::TableBike&);
+void act_on(Desk&, const act::TakeTable&);
+void act_on(Desk&, const act::CancelWork&);
+
+// Keeping what was typed in a field of the season's forms.
+void keep_season_field(Desk& desk, const Field& field, const std::string& text);
+void keep_outside_swap(Desk& desk, const Field& field, const Reading& reading);   // change or way
 
 }  // namespace restand

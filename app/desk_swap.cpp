@@ -78,25 +78,41 @@ bool is_text(const Field& field) {
 Dimension dimension_of(const Field& field) {
     switch (field.of) {
         case Field::Of::reading:
+        case Field::Of::change:
+        case Field::Of::way:
             return facts(field.point).dimension;
         case Field::Of::bike:
             return facts(field.bike).dimension;
+        case Field::Of::event:
+            return field.event >= EventField::distance ? Dimension::ratio : Dimension::text;
+        case Field::Of::part:
+            return field.part == PartField::name ? Dimension::text : Dimension::ratio;
         case Field::Of::person:
         case Field::Of::reason:
         case Field::Of::where:
+        case Field::Of::find:
+        case Field::Of::device:
+        case Field::Of::folder:
             return Dimension::text;
     }
     return Dimension::text;
 }
 
-const Take* last_take(const Desk& desk, Point point) {
-    const Swap* swap = open_swap(desk);
+std::optional<Take> last_take(const Desk& desk, const Field& field) {
+    if (field.of == Field::Of::change || field.of == Field::Of::way) {
+        const SetUp now = setup_now(desk, desk.bike);
+        const Take* take = now.take(field.end, field.point);
+        return take ? std::optional(*take) : std::nullopt;
+    }
+    const Swap* swap = field.of == Field::Of::reading ? open_swap(desk) : nullptr;
     const Baseline* last = swap ? desk.ledger.newest_baseline(swap->bike) : nullptr;
-    const BaselineValue* value = last ? last->value(end_of(swap->kind), point) : nullptr;
-    return value ? &value->take : nullptr;
+    const BaselineValue* value = last ? last->value(end_of(swap->kind), field.point) : nullptr;
+    return value ? std::optional(value->take) : std::nullopt;
 }
 
 std::optional<Typed> same_value(const Desk& desk, const Field& field) {
+    if (field.of == Field::Of::change)
+        if (const auto last = last_take(desk, field)) return last->reading.repeats.back();
     if (field.of != Field::Of::reading) return std::nullopt;
     const Unit unit = chosen(desk.ledger.units(), dimension_of(field));
     if (field.phase == Phase::set)
@@ -106,7 +122,7 @@ std::optional<Typed> same_value(const Desk& desk, const Field& field) {
     const Swap* swap = open_swap(desk);
     if (swap && field.phase == Phase::set)
         if (const Take* take = swap->take(Phase::before, field.point)) return take->reading.repeats.back();
-    if (const Take* last = last_take(desk, field.point)) return last->reading.repeats.back();
+    if (const auto last = last_take(desk, field)) return last->reading.repeats.back();
     return std::nullopt;
 }
 
@@ -145,6 +161,22 @@ std::optional<Field> next_reading(const Desk& desk, const Swap& swap, Phase phas
         if (open(*at)) return field_of(*at);
     return std::nullopt;
 }
+
+// Down a form, as far as it is not filled yet: from the circuit to the rider's words, from a name to its limit.
+std::optional<Field> next_in_form(const Desk& desk, const Field& after) {
+    using enum EventField;
+    constexpr EventField order[] = {circuit, session, weather, tyre, distance, running, words};
+    if (after.of == Field::Of::part) {
+        if (after.part != PartField::name) return std::nullopt;
+        return Field{.of = Field::Of::part, .part = PartField::limit_km};
+    }
+    const auto at = std::find(std::begin(order), std::end(order), after.event);
+    for (auto it = at; it != std::end(order) && it + 1 != std::end(order); ++it) {
+        const Field next{.of = Field::Of::event, .event = *(it + 1)};
+        if (standing_season_text(desk, next).empty()) return next;
+    }
+    return std::nullopt;
+}
 }  // namespace
 
 std::optional<Field> next_field(const Desk& desk, std::optional<Field> after) {
@@ -157,6 +189,7 @@ std::optional<Field> next_field(const Desk& desk, std::optional<Field> after) {
             return Field{.of = Field::Of::bike, .bike = BikeField::pair_height};
         return std::nullopt;
     }
+    if (after && (after->of == Field::Of::event || after->of == Field::Of::part)) return next_in_form(desk, *after);
     const Swap* swap = open_swap(desk);
     const auto phase = phase_of(step_of(desk));
     if (!swap || !phase || (after && after->of != Field::Of::reading)) return std::nullopt;
@@ -251,7 +284,7 @@ void act_on(Desk& desk, const act::Keep& again) {
     if (!reachable(desk, Step6::keep)) return say(desk, "A reading is still missing.");
     const std::string why = desk.reason.empty() ? words::usual_reason(swap->kind) : desk.reason;
     const std::string reason = why + " · " + how_it_ended(desk, *swap);
-    const BaselineBody body = baseline_of(*swap, desk.ledger.newest_baseline(swap->bike), reason);
+    const BaselineBody body = baseline_of(*swap, setup_now(desk, swap->bike), reason);
     append(desk, {.then = Pending::Then::show_kept, .swap = swap->id, .said = "Kept as the bike's baseline."},
            {encode(body, swap->bike, swap->id, desk.who),
             encode(SwapEndBody{true}, swap->bike, swap->id, desk.who)});

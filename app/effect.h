@@ -5,15 +5,16 @@
 #include <variant>
 #include <vector>
 
-#include "core/ledger/entry.h"
+#include "app/errand.h"
 
 namespace restand {
 
 namespace effect {
 struct Append { std::uint64_t job; std::vector<NewEntry> entries; };   // answered by written(desk, job, …)
-struct LoadBaselines { Id bike; };                                     // answered by loaded(desk, …)
+struct Send { std::uint64_t job; Errand errand; };                     // answered by came_back(desk, job, …)
+struct Cancel {};                                                      // the errand that is under way
 }  // namespace effect
 
-using Effect = std::variant<effect::Append, effect::LoadBaselines>;
+using Effect = std::variant<effect::Append, effect::Send, effect::Cancel>;
 
 }  // namespace restand

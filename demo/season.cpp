@@ -8,6 +8,7 @@
 #include <system_error>
 
 #include "core/exchange/body_json.h"
+#include "core/ledger/setup.h"
 #include "core/store/store.h"
 #include "demo/season_truth.h"
 
@@ -25,14 +26,24 @@ std::int64_t unix_ms(Day day) {
     return duration_cast<milliseconds>((date + hours{day.hour}).time_since_epoch()).count();
 }
 
+std::string text_of(Day day) {
+    const auto two = [](unsigned n) { return (n < 10 ? "0" : "") + std::to_string(n); };
+    return "2026-" + two(day.month) + "-" + two(day.day);
+}
+
 class Season {
 public:
     Season(Store store, std::shared_ptr<std::int64_t> now) : store_(std::move(store)), now_(std::move(now)) {}
 
     Outcome play() {
         if (const auto begun = begin(); !begun) return begun;
-        for (const SwapDay& day : swap_days())
+        // Swaps and track days in the order of the year.
+        auto track = track_days().begin();
+        for (const SwapDay& day : swap_days()) {
+            for (; track != track_days().end() && unix_ms(track->day) < unix_ms(day.day); ++track)
+                if (const auto written = play(*track); !written) return written;
             if (const auto played = play(day); !played) return played;
+        }
         return Done{};
     }
 
@@ -76,7 +87,11 @@ private:
             machines_.push_back(
                 {(*ids)[i], {b.body, End::rear, b.rear}, {b.body, End::front, b.front}, b.gauge});
         }
-        return archive(*ids);
+        if (const auto archived = archive(*ids); !archived) return archived;
+        entries.clear();
+        for (const WatchedPart& part : watched_parts())
+            entries.push_back(encode(part.body, machines_[static_cast<std::size_t>(part.bike)].id, {}, people_[0]));
+        return write(entries);
     }
 
     Outcome archive(const std::vector<Id>& ids) {
@@ -87,6 +102,33 @@ private:
             const Id id = ids[bikes().size() + i];
             entries.push_back(encode(away, id, {}, people_[0], {id}));
         }
+        return write(entries);
+    }
+
+    // One session -----------------------------------------------------------------------------------------
+
+    Outcome play(const TrackDay& day) {
+        *now_ = unix_ms(day.day);
+        machine_ = &machines_[static_cast<std::size_t>(day.bike)];
+        by_ = people_[static_cast<std::size_t>(day.by)];
+        EventBody event;
+        event.day = text_of(day.day);
+        event.circuit = day.circuit;
+        event.session = day.session;
+        event.weather = day.weather;
+        event.tyre = day.tyre;
+        event.words = day.words;
+        event.distance_km = day.distance_km;
+        event.running_h = day.running_h;
+        event.track_c = day.track_c;
+        std::vector<NewEntry> entries = {encode(event, machine_->id, {}, by_)};
+        ChangeBody change;
+        for (const PitChange& c : day.changes) {
+            EndTruth& end = c.end == End::rear ? machine_->rear : machine_->front;
+            end.know(c.line);
+            change.values.push_back({c.end, reading(c.line)});
+        }
+        if (!change.values.empty()) entries.push_back(encode(change, machine_->id, {}, by_));
         return write(entries);
     }
 
@@ -157,7 +199,7 @@ private:
 
     Outcome keep() {
         const Swap& swap = *ledger_.swap(swap_);
-        const BaselineBody body = baseline_of(swap, ledger_.newest_baseline(swap.bike), day_->reason);
+        const BaselineBody body = baseline_of(swap, setup_at(swap.bike, ledger_.facts_of(swap.bike)), day_->reason);
         return write(
             {encode(body, swap.bike, swap.id, by_), encode(SwapEndBody{true}, swap.bike, swap.id, by_)});
     }

@@ -47,11 +47,24 @@ struct SwapDay {
     Length slipped = mm(0.0);  // the collar came back by this much before the first check
 };
 
+// A session on a circuit, and what was changed in the pit box after it.
+struct PitChange { End end; Line line; };
+struct TrackDay {
+    Day day;
+    int bike, by;
+    const char *circuit, *session, *weather, *tyre, *words;
+    double distance_km, running_h, track_c;
+    std::vector<PitChange> changes;
+};
+struct WatchedPart { int bike; PartBody body; };
+
 inline constexpr Day opening_day = {3, 7, 9};
 
 const std::vector<const char*>& people();
 const std::vector<BikeAsFound>& bikes();
 const std::vector<BikeBody>& archived_bikes();
 const std::vector<SwapDay>& swap_days();
+const std::vector<TrackDay>& track_days();
+const std::vector<WatchedPart>& watched_parts();
 
 }  // namespace restand::demo

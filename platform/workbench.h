@@ -7,6 +7,7 @@
 
 #include "app/app.h"
 #include "core/store/writer.h"
+#include "platform/errands.h"
 
 namespace restand {
 
@@ -19,7 +20,7 @@ public:
     ~Workbench() override;
 
     void handle(const Event& event) override;
-    bool wants_frame() const override { return app_.wants_frame(); }
+    bool wants_frame() const override;
     ImDrawData* frame(double seconds) override;
     bool wants_text() const override { return app_.wants_text(); }
 
@@ -28,13 +29,24 @@ public:
     void settle();                   // waits until all that was asked is on disk and shown
 
 private:
-    Workbench(Store store, Desk desk, Glass glass, std::function<void()> wake);
+    struct Sent { std::uint64_t ticket, job; std::shared_ptr<Result<News>> news; };
+
+    Workbench(Store store, Desk desk, Glass glass, std::function<void()> wake, ErrandPlaces places);
     void carry_out();   // effects of the app, and its draft
     void bring_back();  // what the writer has finished
+    void send(effect::Send&& sent);
+    void go_back_to(const std::string& copy, std::uint64_t job);
+    void settle_readings();
+    void copy_when_due(bool at_start);
 
     App app_;
-    Writer writer_;
+    std::function<void()> wake_;
+    ErrandPlaces places_;
+    std::unique_ptr<Writer> writer_;                             // never empty between two calls
     std::vector<std::pair<std::uint64_t, std::uint64_t>> jobs_;  // writer's ticket, desk's job
+    std::vector<Sent> errands_;
+    std::shared_ptr<Progress> progress_;                         // of the long work under way
+    std::uint64_t shown_progress_ = 0, entries_since_copy_ = 0;
     Draft kept_draft_;
 };
 

@@ -50,7 +50,7 @@ void SheetScreen::Parts::draw_zones(Canvas& c, const SheetView& view) {
     c.fill({0, 0, static_cast<float>(glass.width_px), static_cast<float>(glass.height_px)}, c.paper.bench);
     draw_title(c, view, zones.title);
     if (zones.ruler.w > 0) draw_ruler(c, *view.ruler, zones.ruler, zones.upright_ruler);
-    c.place = Place::drawing;
+    c.place = Region::drawing;
     if (zones.drawing.w > 0) {
         draw_drawing(c, view.drawing, zones.drawing, ui.drawing);
     } else {

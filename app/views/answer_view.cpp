@@ -148,28 +148,8 @@ void table(const Writer& w, const Prediction& before, const Prediction& after, L
 
 // What is in the way, in words, the number included.
 std::string limit_sentence(const Writer& w, const Limit& l, const SwapCase& c, const Swap& swap) {
-    switch (l.code) {
-        case LimitCode::length_adjuster_bound:
-            return fmt::format("{} ends at {}; {} more is wanted.",
-                               c.end == End::rear ? "The length adjuster" : "The fork position",
-                               w.with_unit(c.end == End::rear ? l.bound : fork_position(c, swap, l.bound)),
-                               w.with_unit(l.beyond));
-        case LimitCode::negative_preload:
-            return fmt::format(
-                "The spring would be loose by {}: too stiff, or too much gas force. Set with no preload.",
-                w.with_unit(l.beyond));
-        case LimitCode::coil_bind_before_full_travel:
-            return fmt::format("Coils touch {} before full travel. Do not ride it: another spring.",
-                               w.with_unit(l.beyond));
-        case LimitCode::off_the_map:
-            return fmt::format("{} past the measured table. Measure the table further.",
-                               w.with_unit(l.beyond));
-        case LimitCode::travel_exhausted:
-            return fmt::format("The unit's travel is {} too short.", w.with_unit(l.beyond));
-        case LimitCode::collar_bound:
-            return fmt::format("The collar's thread ends {} too early.", w.with_unit(l.beyond));
-    }
-    return "";
+    const Length bound = c.end == End::rear ? l.bound : fork_position(c, swap, l.bound);
+    return words::limit(l.code, c.end, w.with_unit(bound), w.with_unit(l.beyond));
 }
 
 void not_held(const Writer& w, const Answer& a, const SwapCase& c, const Swap& swap) {

@@ -26,17 +26,17 @@ std::string from_swap(const Desk& desk, const Take& take) {
                 : "an earlier swap";
 }
 
-row::Card value_card(const Desk& desk, const BaselineValue& v) {
-    const Take& t = v.take;
+}  // namespace
+
+row::Card take_card(const Desk& desk, End end, const Take& t) {
     std::string title = words::label(t.reading.point) + "  " + words::reading(t.reading);
     if (const std::string pm = plus_minus(t.reading); !pm.empty()) title += " " + pm;
-    row::Card card{
-        .id = fmt::format("value:{}:{}", v.end == End::rear ? "rear" : "front", facts(t.reading.point).key),
-        .title = std::move(title),
-        .line1 = who_and_when(desk, t.by, t.at_ms),
-        .line2 = from_swap(desk, t),
-        .badge = {},
-        .tap = act::DismissNotice{}};
+    row::Card card{.id = fmt::format("value:{}:{}", words::end(end), facts(t.reading.point).key),
+                   .title = std::move(title),
+                   .line1 = who_and_when(desk, t.by, t.at_ms),
+                   .line2 = from_swap(desk, t),
+                   .badge = {},
+                   .tap = act::DismissNotice{}};
     if (t.reading.repeats.size() > 1) {
         std::string all;
         for (const Typed& typed : t.reading.repeats) all += (all.empty() ? "" : ", ") + typed.text;
@@ -48,36 +48,61 @@ row::Card value_card(const Desk& desk, const BaselineValue& v) {
     return card;
 }
 
+namespace {
 // Shown on the whole bike; everything else of a baseline is in its list.
 constexpr Point shown_rear[] = {Point::ride_height_rider, Point::eye_to_eye, Point::chain_slack};
 constexpr Point shown_front[] = {Point::ride_height_rider, Point::fork_position};
 }  // namespace
 
-void draw_baseline(const Desk& desk, const Bike& bike, const Baseline& baseline, SheetView& sheet) {
-    bool to_scale = false;
+namespace {
+std::map<Point, double> numbers_of(const SetUp& setup, End end) {
+    std::map<Point, double> known;
+    for (const auto& [place, take] : setup.values)
+        if (place.first == end && facts(place.second).dimension != Dimension::text)
+            known[place.second] = measured(take.reading).value;
+    return known;
+}
+
+// The height at which an end is drawn: with the rider on, else topped out.
+std::optional<Length> drawn_height(const SetUp& setup, End end) {
+    for (const Point p : {Point::ride_height_rider, Point::ride_height_topped_out})
+        if (const auto h = setup.length(end, p)) return h;
+    return std::nullopt;
+}
+}  // namespace
+
+void draw_setup(const Bike& bike, const SetUp& setup, SheetView& sheet, const SetUp* was) {
     std::vector<Tag> tags;
+    bool to_scale = false;
     for (End end : {End::rear, End::front}) {
-        std::map<Point, double> known;
-        for (const BaselineValue& v : baseline.body.values)
-            if (v.end == end && facts(v.take.reading.point).dimension != Dimension::text)
-                known[v.take.reading.point] = measured(v.take.reading).value;
-        const BikePicture pic = picture(picture_of(bike.body, end, Scene::whole, known));
+        PictureInput in = picture_of(bike.body, end, Scene::whole, numbers_of(setup, end));
+        if (was) {
+            in.height = drawn_height(setup, end);
+            in.ghost = drawn_height(*was, end);
+        }
+        const BikePicture pic = picture(in);
         if (end == End::rear) sheet.drawing = drawing_of(pic), to_scale = pic.to_scale;
         for (Point p : end == End::rear ? std::span<const Point>(shown_rear) : shown_front) {
-            const BaselineValue* v = baseline.value(end, p);
+            const Take* take = setup.take(end, p);
             const auto anchor = pic.anchors.find(p);
-            if (!v || anchor == pic.anchors.end()) continue;
-            const char* side = end == End::rear ? "rear" : "front";
-            Tag tag = tag_at(fmt::format("tag:{}:{}", side, facts(p).key), words::label(p), anchor->second);
-            put_value(tag, v->take.reading);
-            tag.ink = Ink::baseline;
+            if (!take || anchor == pic.anchors.end()) continue;
+            Tag tag = tag_at(fmt::format("tag:{}:{}", words::end(end), facts(p).key), words::label(p), anchor->second);
+            put_value(tag, take->reading);
+            if (const Take* before = was ? was->take(end, p) : nullptr;
+                before && words::reading(before->reading) != words::reading(take->reading))
+                tag.note = "was " + words::reading(before->reading);
             tags.push_back(std::move(tag));
         }
     }
     sheet.drawing.tags = std::move(tags);
-    sheet.drawing.caption =
-        fmt::format("baseline of {} · {}", words::day(baseline.clock.ms, desk.utc_offset_min),
-                    to_scale ? "to scale" : "schematic where not measured");
+    sheet.drawing.caption = to_scale ? "to scale" : "schematic where not measured";
+}
+
+void draw_baseline(const Desk& desk, const Bike& bike, const Baseline& baseline, SheetView& sheet) {
+    draw_setup(bike, setup_of(baseline), sheet);
+    for (Tag& tag : sheet.drawing.tags) tag.ink = Ink::baseline;
+    sheet.drawing.caption = fmt::format("baseline of {} · {}", words::day(baseline.clock.ms, desk.utc_offset_min),
+                                        sheet.drawing.caption);
     sheet.drawing.caption_ink = Ink::baseline;
 }
 
@@ -121,9 +146,10 @@ SheetView baseline_view(const Desk& desk) {
             if (v.end != end) continue;
             if (!any) sheet.slip.rows.push_back(row::Heading{end == End::rear ? "Rear" : "Front"});
             any = true;
-            sheet.slip.rows.push_back(value_card(desk, v));
+            sheet.slip.rows.push_back(take_card(desk, v.end, v.take));
         }
     }
+    sheet.slip.rows.push_back(row::Button{"sheet", "The sheet for the toolbox", "one page, PDF", act::SheetTo{""}});
     sheet.primary = {"To the bike", act::Go{Screen::bike, bike->id}, ""};
     return sheet;
 }

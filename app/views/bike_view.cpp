@@ -31,6 +31,14 @@ SheetView bike_view(const Desk& desk) {
     if (!bike->rivals.empty())
         rows.push_back(row::Note{
             "Two devices described this bike differently. Edit it and save to settle it.", Ink::stop, true});
+    if (last)
+        if (const auto rivals = rivals_of(desk.ledger, *last); rivals.size() > 1) {
+            rows.push_back(row::Note{"Two devices each kept a baseline on the same one. Look at both; one stands.", Ink::stop, true});
+            rows.push_back(row::Button{"rivals", "See both side by side", "", act::OpenBoth{rivals[0]->id, rivals[1]->id}});
+            for (const Baseline* rival : rivals)
+                rows.push_back(row::Button{"keep:" + to_text(rival->id), "Let this one stand: " + rival->body.reason,
+                                           who_and_when(desk, rival->by, rival->clock.ms), act::KeepThis{rival->id}});
+        }
     const Swap* open = desk.ledger.open_swap(bike->id);
     if (open) {
         sheet.primary = {fmt::format("Resume: {} swap, {}", words::kind(open->kind), words::step(open->step)),
@@ -46,6 +54,14 @@ SheetView bike_view(const Desk& desk) {
                                        act::StartSwap{bike->id, kind}});
         sheet.primary = {"Swap the shock", act::StartSwap{bike->id, SwapKind::shock}, ""};
     }
+    rows.push_back(row::Heading{"The season"});
+    if (desk.ledger.open_way(bike->id))
+        rows.push_back(row::Button{"way", "Go on with the way back", "", act::ShowWay{bike->id, {}}, true, true});
+    rows.push_back(row::Button{"change", "Change a setting", "clicks, preload, pressures, gearing", act::StartChange{bike->id}});
+    rows.push_back(row::Button{"history", "The season", "what was on it, and the way back", act::Go{Screen::history, bike->id}});
+    rows.push_back(row::Button{"session", "Write down a session", "", act::StartEvent{bike->id}});
+    rows.push_back(row::Button{"trend", "Over the season", "what wears, what settles", act::Go{Screen::trend, bike->id}});
+    rows.push_back(row::Button{"parts", "Service", "hours and kilometres", act::Go{Screen::parts, bike->id}});
     rows.push_back(row::Heading{"The bike"});
     rows.push_back(row::Button{"baselines", "Baselines",
                                last ? "last " + words::day(last->clock.ms, desk.utc_offset_min) : "none yet",

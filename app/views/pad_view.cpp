@@ -11,7 +11,20 @@ namespace {
 std::string title_of(const Field& f) {
     switch (f.of) {
         case Field::Of::reading:
+        case Field::Of::way:
             return words::label(f.point);
+        case Field::Of::change:
+            return words::label(f.point) + (f.end == End::rear ? ", rear" : ", front");
+        case Field::Of::event:
+            return words::label(f.event);
+        case Field::Of::part:
+            return words::label(f.part);
+        case Field::Of::find:
+            return "words to find";
+        case Field::Of::device:
+            return "what this device is called";
+        case Field::Of::folder:
+            return "folder where the devices meet";
         case Field::Of::bike:
             return std::string(facts(f.bike).label);
         case Field::Of::person:
@@ -35,7 +48,7 @@ std::string summary(const Desk& desk, const Pad& pad) {
     if (m.repeats > 1)
         s = fmt::format("mean {} · spread {}", words::value(m.value, pad.unit),
                         words::value(m.spread, pad.unit));
-    if (const Take* last = last_take(desk, pad.field.point))
+    if (const auto last = last_take(desk, pad.field))
         s += fmt::format("{}{} from last", s.empty() ? "" : " · ",
                          words::signed_value(m.value - measured(last->reading).value, pad.unit));
     return s;
@@ -43,6 +56,7 @@ std::string summary(const Desk& desk, const Pad& pad) {
 
 // Where the 'as last' value comes from.
 std::string last_label(const Desk& desk, const Field& field) {
+    if (field.of == Field::Of::change) return "as it is";
     if (field.phase == Phase::set) return is_answered(field.point) ? "as answered" : "as before the swap";
     const Baseline* last = desk.ledger.newest_baseline(desk.bike);
     return last ? "last baseline, " + words::day(last->clock.ms, desk.utc_offset_min) : "last baseline";
@@ -76,7 +90,7 @@ PadView pad_view(const Desk& desk) {
         v.unit = std::string(symbol(pad.unit));
         v.fractions = pad.unit == Unit::inch;
     }
-    if (pad.field.of == Field::Of::reading && !pad.editing_where)
+    if (is_reading(pad.field) && !pad.editing_where)
         reading_pad(desk, pad, v);
     else if (!v.letters)
         v.repeatable = false;

@@ -50,6 +50,8 @@ SheetView settings_view(const Desk& desk) {
         text.taps.push_back(act::SetLook{desk.look.night, percent});
     }
     rows.push_back(std::move(text));
+    rows.push_back(row::Heading{"Other devices"});
+    rows.push_back(row::Button{"devices", "Devices and copies", "exchange, copies, files", act::Go{Screen::devices, {}}});
     const BikeBody nobody;
     const auto bikes = desk.ledger.bikes();
     sheet.drawing = drawing_of(

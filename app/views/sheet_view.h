@@ -63,8 +63,17 @@ struct Tag {
                x.limit == y.limit && x.a == y.a && x.b == y.b && x.offset == y.offset;
     }
 };
+enum class LabelAt { left, middle, right };   // of its spot: the words end there, lie over it, begin there
+struct Label {                                // plain words, of an axis
+    Vec2 at;
+    std::string text;
+    Ink ink = Ink::ink;
+    LabelAt lies = LabelAt::middle;
+    friend bool operator==(const Label&, const Label&) = default;
+};
 struct Drawing {
     std::vector<Stroke> strokes;        // back to front
+    std::vector<Label> labels{};
     std::vector<Joint> joints;
     std::vector<Tag> tags;              // in the order one walks round the bike: Tab order
     Vec2 low, high;                     // the part to show when the view is brought back
@@ -95,6 +104,14 @@ struct TableHead { std::string was, will; };
 struct TableLine { std::string label, was, will; bool held = false; };   // held: in the 'now' ink
 struct Note { std::string text; Ink ink = Ink::ink; bool bold = false; bool small = false; };
 struct Button { std::string id, label, detail; Action tap; bool enabled = true; bool selected = false; };
+// A setting with a key on each side of its value; the value itself opens the pad.
+struct Stepper {
+    std::string id, label, value, unit, less, more;
+    Action tap_less, tap_more, tap_value;
+    bool saving = false;
+};
+// A thing to do, ticked when done. `next`: the one to do now.
+struct Tick { std::string id, label, detail; bool done = false, next = false; std::optional<Action> tap; };
 struct Choice {
     std::string id, label;
     std::vector<std::string> options;
@@ -106,7 +123,7 @@ struct Verdict { std::string text, detail; Ink ink; };                   // larg
 struct Band { std::string label; double value, low, high, target, scale; };  // uncertainty bar to scale
 }  // namespace row
 using Row = std::variant<row::Heading, row::ReadingRow, row::Big, row::TableHead, row::TableLine, row::Note,
-                         row::Button, row::Choice, row::Card, row::Verdict, row::Band>;
+                         row::Button, row::Stepper, row::Tick, row::Choice, row::Card, row::Verdict, row::Band>;
 
 // No tap: shown, disabled, with the reason
 struct Primary { std::string label; std::optional<Action> tap; std::string why_not; };

@@ -144,7 +144,7 @@ void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase p
     if (desk.pad && scene == Scene::stand)
         if (auto h = height_in(swap, phase, desk.pad->field.point)) in.height = h;
     if (phase == Phase::before) {
-        if (const Take* last = last_take(desk, Point::ride_height_rider))
+        if (const auto last = last_take(desk, {.of = Field::Of::reading, .point = Point::ride_height_rider}))
             in.ghost = mm(measured(last->reading).value);
     } else
         in.ghost = height_in(swap, Phase::before, Point::ride_height_rider);

@@ -26,9 +26,39 @@ SheetView view(const Desk& desk) {
             return people_view(desk);
         case Screen::settings:
             return settings_view(desk);
+        case Screen::history:
+            return history_view(desk);
+        case Screen::moment:
+            return moment_view(desk);
+        case Screen::change:
+            return change_view(desk);
+        case Screen::event:
+            return event_view(desk);
+        case Screen::compare:
+            return compare_view(desk);
+        case Screen::way:
+            return way_view(desk);
+        case Screen::trend:
+            return trend_view(desk);
+        case Screen::parts:
+            return parts_view(desk);
+        case Screen::devices:
+            return devices_view(desk);
+        case Screen::table:
+            return table_view(desk);
     }
     return bikes_view(desk);
 }
+
+namespace {
+// "importing 42 %"
+std::string working(const Work& work) {
+    std::string text = work.what;
+    text[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(text[0])));
+    if (work.total > 0) text += fmt::format(" {} %", 100 * std::min(work.done, work.total) / work.total);
+    return text;
+}
+}  // namespace
 
 SheetView blank_sheet(const Desk& desk, std::string title) {
     SheetView sheet;
@@ -44,6 +74,7 @@ SheetView blank_sheet(const Desk& desk, std::string title) {
     sheet.can_go_back = desk.screen != Screen::bikes || desk.pad;
     sheet.night = desk.look.night;
     sheet.text_percent = desk.look.text_percent;
+    if (desk.work) sheet.saved = working(*desk.work);
     if (desk.notice)
         sheet.notice = Notice{desk.notice->text, desk.notice->undo, desk.notice->stop ? Ink::stop : Ink::ink};
     if (desk.pad) sheet.pad = pad_view(desk);
@@ -189,6 +220,20 @@ std::string field_id(const Field& field) {
             return "reason";
         case Field::Of::where:
             return "where";
+        case Field::Of::change:
+            return fmt::format("change:{}:{}", field.end == End::rear ? "rear" : "front", facts(field.point).key);
+        case Field::Of::way:
+            return fmt::format("way:{}:{}", field.end == End::rear ? "rear" : "front", facts(field.point).key);
+        case Field::Of::event:
+            return fmt::format("event:{}", static_cast<int>(field.event));
+        case Field::Of::part:
+            return fmt::format("part:{}", static_cast<int>(field.part));
+        case Field::Of::find:
+            return "find";
+        case Field::Of::device:
+            return "device";
+        case Field::Of::folder:
+            return "folder";
     }
     return "";
 }

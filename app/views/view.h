@@ -16,5 +16,15 @@ SheetView baselines_view(const Desk& desk);
 SheetView baseline_view(const Desk& desk);
 SheetView people_view(const Desk& desk);
 SheetView settings_view(const Desk& desk);
+SheetView history_view(const Desk& desk);
+SheetView moment_view(const Desk& desk);
+SheetView change_view(const Desk& desk);
+SheetView event_view(const Desk& desk);
+SheetView compare_view(const Desk& desk);
+SheetView way_view(const Desk& desk);
+SheetView trend_view(const Desk& desk);
+SheetView parts_view(const Desk& desk);
+SheetView devices_view(const Desk& desk);
+SheetView table_view(const Desk& desk);
 
 }  // namespace restand

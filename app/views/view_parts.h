@@ -20,8 +20,11 @@ Drawing drawing_of(const BikePicture& picture);   // strokes, joints and frame; 
 // A tag at its place, an empty box; and what a reading puts into it.
 Tag tag_at(std::string id, std::string label, const Anchor& anchor);
 void put_value(Tag& tag, const Reading& reading);
-// The whole bike with a baseline's main numbers, in the baseline's ink.
+// The whole bike with a set-up's main numbers; `was`: another one as its ghost.
+void draw_setup(const Bike& bike, const SetUp& setup, SheetView& sheet, const SetUp* was = nullptr);
+// The same of a baseline, in the baseline's ink, with its day.
 void draw_baseline(const Desk& desk, const Bike& bike, const Baseline& baseline, SheetView& sheet);
+row::Card take_card(const Desk& desk, End end, const Take& take);   // every number's own card: who, when, from where
 
 // Readings are taken in groups, each at one place; a group has a heading on the slip and a scene on the
 // drawing.

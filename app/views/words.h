@@ -5,6 +5,8 @@
 #include <string>
 
 #include "app/action.h"
+#include "core/exchange/csv.h"
+#include "core/ledger/way_back.h"
 
 namespace restand::words {
 
@@ -37,6 +39,20 @@ std::string unusual(double low, double high, Unit unit);
 std::string longer_than_free(double free, Unit unit);
 
 // Days and times, at the workshop's own offset from UTC.
+// The season's.
+std::string label(EventField field);
+std::string label(PartField field);
+std::string label(Derived what);
+std::string label(Watched what, Point point);
+std::string end(End end);                               // "rear"
+std::string moment(std::string_view kind);              // of an entry: "baseline", "change", …
+std::string happened(const EventBody& event);           // one line
+std::string action(const WayAction& action, const UnitChoice& units);   // "collar 1½ turns in"
+std::string limit(LimitCode code, End end, const std::string& bound, const std::string& beyond);
+std::string column(const ColumnUse& use);
+std::string file_name(const std::string& path);         // without its folders
+std::string file_sentence(const Error& error);          // of a file or a device: what, where, what to do
+std::string iso_day(std::int64_t ms, int utc_offset_min);  // "2026-05-03"
 std::string day(std::int64_t ms, int utc_offset_min);   // "3 May 2026"
 std::string clock(std::int64_t ms, int utc_offset_min); // "14:32:05"
 

@@ -21,7 +21,7 @@ namespace restand {
 enum class Local { none, whole, shift };
 
 /// The order of Tab. Within one place, the order drawn.
-enum class Place { title, ruler, drawing, slip, pad, notice, primary };
+enum class Region { title, ruler, drawing, slip, pad, notice, primary };
 
 struct Target {
     std::string id;
@@ -30,7 +30,7 @@ struct Target {
     std::optional<Action> tap{};
     Local local = Local::none;
     bool scrolls = false;
-    Place place = Place::title;
+    Region place = Region::title;
 };
 
 /// What of the frame is kept until the next one.
@@ -95,7 +95,7 @@ public:
     ImDrawList& list;
     const Type& type;
     const Palette& paper;
-    Place place = Place::title;
+    Region place = Region::title;
 
 private:
     float px_per_mm_;

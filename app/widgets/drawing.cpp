@@ -290,6 +290,17 @@ void draw_lines(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
     }
 }
 
+// Words of an axis, where they are.
+void draw_labels(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
+    for (const Label& label : drawing.labels) {
+        const ImVec2 at = ui.camera.at(label.at);
+        const Align align = label.lies == LabelAt::left     ? Align::right
+                            : label.lies == LabelAt::middle ? Align::centre
+                                                            : Align::left;
+        c.text(Face::small, label.text, at.x, at.y + c.type.cap(Face::small) / 2, c.text_of(label.ink), align);
+    }
+}
+
 void draw_joints(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
     for (const Joint& joint : drawing.joints) {
         const ImVec2 at = ui.camera.at(joint.at);
@@ -399,6 +410,7 @@ void draw_drawing(Canvas& c, const Drawing& drawing, const Rect& zone, DrawingUi
     c.note(Drawn::Kind::panel, "drawing", zone);
     draw_lines(c, drawing, ui);
     draw_joints(c, drawing, ui);
+    draw_labels(c, drawing, ui);
     draw_tags(c, drawing, ui);
     draw_guide(c, drawing, ui);
     if (ui.moved()) {

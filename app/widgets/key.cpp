@@ -132,7 +132,7 @@ void draw_primary(Canvas& c, const Primary& primary, const Rect& area) {
         at.y += tall;
         at.h -= tall;
     }
-    const Place before = std::exchange(c.place, Place::primary);
+    const Region before = std::exchange(c.place, Region::primary);
     const bool pressed = c.touch("primary", at, 15, primary.tap);
     const Canvas::Inside inside(c, "primary", at);
     const Rect room = at.inset(c.mm(2), c.mm(1));

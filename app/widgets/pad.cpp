@@ -293,7 +293,7 @@ float pad_height(const Canvas& c, const PadView& pad) {
 }
 
 void draw_pad(Canvas& c, const PadView& pad, const Primary& primary, const Rect& area, PadUi& ui) {
-    c.place = Place::pad;
+    c.place = Region::pad;
     draw_paper(c, area);
     c.note(Drawn::Kind::panel, "pad", area);
     const Canvas::Inside inside(c, "pad", area);

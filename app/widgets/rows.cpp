@@ -225,6 +225,50 @@ float draw(const Column& k, const row::Button& r, float y) {
     return area.h;
 }
 
+// Key, value, key; the label above. The keys say what they do.
+float draw(const Column& k, const row::Stepper& r, float y) {
+    Canvas& c = k.c;
+    const float gap = c.mm(row_gap_mm), label = c.paragraph(Face::body, r.label, k.x, y, k.width, c.text_of(Ink::ink));
+    const float tall = std::max(c.mm(13), c.type.cap(Face::value) + c.mm(6));
+    const float side = std::clamp(
+        std::max(c.type.width(Face::bold, r.less), c.type.width(Face::bold, r.more)) + c.mm(5), c.mm(18), k.width * 0.31f);
+    const float top = y + label + c.mm(1.4f);
+    const Rect less{k.x, top, side, tall}, more{k.x + k.width - side, top, side, tall};
+    const Rect middle{less.right() + gap, top, k.width - 2 * (side + gap), tall};
+    key(c, r.id + ":less", less, r.less, r.saving ? std::nullopt : std::optional(r.tap_less));
+    key(c, r.id + ":more", more, r.more, r.saving ? std::nullopt : std::optional(r.tap_more));
+    const bool pressed = c.touch("row:" + r.id, middle, 12, r.tap_value);
+    if (pressed) c.fill(middle, c.paper.tint, 0.6f);
+    const Canvas::Inside inside(c, "row:" + r.id, middle);
+    const float unit = r.unit.empty() ? 0 : c.mm(1.2f) + c.type.width(Face::small, r.unit);
+    const float scale = std::min(1.0f, middle.w / (c.type.width(Face::value, r.value) + unit + 1));
+    const float number = c.type.width(Face::value, r.value) * scale;
+    const float x = middle.middle_x() - (number + unit * scale) / 2;
+    const float baseline = middle.middle_y() + c.type.cap(Face::value) * scale / 2;
+    c.text(Face::value, r.value, x, baseline, c.text_of(r.saving ? Ink::quiet : Ink::ink), Align::left, scale);
+    c.text(Face::small, r.unit, x + number + c.mm(1.2f) * scale, baseline, c.text_of(Ink::quiet), Align::left, scale);
+    return top + tall - y;
+}
+
+// A box to tick, what is to be done in bold, how it stands now below.
+float draw(const Column& k, const row::Tick& r, float y) {
+    Canvas& c = k.c;
+    const float pad = c.mm(2.6f), mark = c.mm(9), room = k.width - mark - pad;
+    const Face face = r.done ? Face::body : Face::bold;
+    const float label = height_of(c, face, r.label, room) - c.type.tail(face);
+    const float detail = r.detail.empty() ? 0 : height_of(c, Face::small, r.detail, room) + c.mm(1.8f);
+    const Rect area{k.x, y, k.width, std::max(c.mm(touch_mm), label + detail + 2 * pad)};
+    const bool pressed = c.touch(r.id, area, 12, r.tap);
+    if (r.next) c.fill(area, c.paper.warm, 0.6f);
+    if (r.next || pressed) c.frame(area, c.line_of(Ink::now), 0.6f, 0.6f);
+    const Canvas::Inside inside(c, r.id, area);
+    draw_mark(c, r.done ? row::Mark::done : row::Mark::todo, k.x + mark / 2, area.middle_y());
+    const float top = area.middle_y() - (label + detail) / 2;
+    c.paragraph(face, r.label, k.x + mark, top, room, c.text_of(r.next ? Ink::now : Ink::ink));
+    c.paragraph(Face::small, r.detail, k.x + mark, top + label + c.mm(1.8f), room, c.text_of(Ink::quiet));
+    return area.h;
+}
+
 float draw(const Column& k, const row::Choice& r, float y) {
     Canvas& c = k.c;
     const float gap = c.mm(row_gap_mm);

@@ -90,7 +90,7 @@ float ruler_size(const Canvas& c, const Ruler& ruler, bool upright, float along)
 
 void draw_ruler(Canvas& c, const Ruler& ruler, const Rect& area, bool upright) {
     if (ruler.marks.empty()) return;
-    c.place = Place::ruler;
+    c.place = Region::ruler;
     c.note(Drawn::Kind::panel, "ruler", area);
     draw_scale(c, area, upright, ruler.marks.size());
     const auto count = static_cast<float>(ruler.marks.size());

@@ -56,7 +56,7 @@ void draw_paper(Canvas& c, const Rect& area) {
 
 void draw_slip(Canvas& c, const Slip& slip, const Primary& primary, const Rect& area, SlipUi& ui,
                const SlipLook& look) {
-    c.place = Place::slip;
+    c.place = Region::slip;
     draw_paper(c, area);
     c.note(Drawn::Kind::panel, "slip", area);
     const Canvas::Inside inside(c, "slip", area);

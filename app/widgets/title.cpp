@@ -5,7 +5,7 @@
 namespace restand {
 
 void draw_title(Canvas& c, const SheetView& view, const Rect& area) {
-    c.place = Place::title;
+    c.place = Region::title;
     c.note(Drawn::Kind::panel, "title", area);
     c.line(area.x, area.bottom(), area.right(), area.bottom(), c.line_of(Ink::ink), 0.35f);
     const float key_side = c.mm(12.1f), gap = c.mm(2.4f), y = area.middle_y() - key_side / 2;
@@ -57,7 +57,7 @@ void draw_caption(Canvas& c, const Drawing& drawing, const Rect& area) {
 }
 
 void draw_notice(Canvas& c, const Notice& notice, const Rect& area) {
-    c.place = Place::notice;
+    c.place = Region::notice;
     const float side = c.mm(12.1f), gap = c.mm(2.1f);
     const Rect strip{area.x, area.bottom() - c.mm(14.2f), area.w, c.mm(14.2f)};
     c.note(Drawn::Kind::panel, "notice", strip);

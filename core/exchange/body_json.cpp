@@ -321,7 +321,7 @@ std::vector<Unread> read_into(Ledger& ledger, const std::vector<Entry>& entries)
     for (const Entry& entry : entries) {
         auto fact = decode(entry);
         if (fact) {
-            ledger.apply(*fact);
+            ledger.apply(std::move(*fact));
             continue;
         }
         ledger.apply_unknown(entry);

@@ -22,6 +22,7 @@ struct Opened { std::uint32_t version; std::string_view payload; };
 Result<Opened> open_envelope(std::string_view kind4, std::uint32_t newest, std::uint64_t cap,
                              std::string_view bytes);
 
+// Version 1, entries alone, as the first release wrote it. parcel.h writes version 2 and reads both.
 std::string write_bundle(const std::vector<Entry>& entries);
 Result<std::vector<Entry>> read_bundle(std::string_view bytes);   // every hash verified
 

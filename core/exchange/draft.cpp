@@ -7,7 +7,7 @@ namespace restand {
 namespace {
 
 constexpr std::string_view draft_kind = "DRFT";
-constexpr std::uint32_t draft_version = 1;
+constexpr std::uint32_t draft_version = 2;  // 2: what the season's screens hold
 constexpr std::uint64_t draft_cap = 1ull << 20;  // bytes
 
 template <class Archive>
@@ -41,7 +41,7 @@ void put_if(Archive& archive, std::optional<T>& value, F each) {
 
 // One description for both directions; `version` from the first day.
 template <class Archive>
-void put(Archive& archive, Draft& d) {
+void put(Archive& archive, Draft& d, std::uint32_t version) {
     archive(d.screen, d.came_from);
     for (Id* id : {&d.bike, &d.swap, &d.baseline, &d.who}) put(archive, *id);
     archive(d.night, d.text_percent, d.reason);
@@ -49,12 +49,22 @@ void put(Archive& archive, Draft& d) {
         archive(p.of, p.phase, p.point, p.bike_field, p.unit);
         put(archive, p.repeats);
         archive(p.entry, p.where);
+        if (version >= 2) archive(p.end, p.event, p.part);
     });
     put_if(archive, d.form, [&](Draft::Form& f) {
         put(archive, f.bike);
         archive(f.body);
         put_if(archive, f.half_pair_mm, [&](double& v) { archive(v); });
     });
+    if (version < 2) return;
+    archive(d.folder);
+    for (auto* half : {&d.event, &d.part})
+        put_if(archive, *half, [&](Draft::Half& h) {
+            put(archive, h.bike);
+            put(archive, h.about);
+            archive(h.body);
+        });
+    put(archive, d.target);
 }
 
 }  // namespace
@@ -63,7 +73,7 @@ std::string write_draft(const Draft& draft) {
     std::string payload;
     BoundedOut archive(payload);
     Draft copy = draft;
-    put(archive, copy);
+    put(archive, copy, draft_version);
     return seal(draft_kind, draft_version, payload);
 }
 
@@ -73,7 +83,7 @@ Result<Draft> read_draft(std::string_view bytes) {
     try {
         BoundedIn archive(opened->payload);
         Draft draft;
-        put(archive, draft);
+        put(archive, draft, opened->version);
         if (archive.left() != 0) return Error{ErrorCode::damaged, "draft", "bytes behind its end"};
         return draft;
     } catch (const std::exception& e) {

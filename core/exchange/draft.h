@@ -22,6 +22,7 @@ struct Draft {
         int of = 0, phase = 0, point = 0, bike_field = 0, unit = 0;
         std::vector<Typed> repeats;
         std::string entry, where;
+        int end = 0, event = 0, part = 0;
         friend bool operator==(const Pad&, const Pad&) = default;
     };
     std::optional<Pad> pad;
@@ -32,6 +33,14 @@ struct Draft {
         friend bool operator==(const Form&, const Form&) = default;
     };
     std::optional<Form> form;
+    std::string folder;                  // where this device exchanges
+    struct Half {                        // a session or a part, half described
+        Id bike, about;
+        std::string body;                // JSON
+        friend bool operator==(const Half&, const Half&) = default;
+    };
+    std::optional<Half> event, part;
+    Id target;                           // of the way back looked at
     friend bool operator==(const Draft&, const Draft&) = default;
 };
 

@@ -62,6 +62,7 @@ void fields(V& v, B& b) {
     v.usual("rear", b.rear);
     v.usual("front", b.front);
     v.maybe("geometry", b.geometry);
+    v.maybe("chain_limit_percent", b.chain_limit_percent);
     v.maybe("archived", b.archived);
 }
 

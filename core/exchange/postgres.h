@@ -1,10 +1,11 @@
 #pragma once
 // The same exchange through a table of a PostgreSQL server, for a team that outgrows a folder.
 //
-//   restand_entry(id bytea primary key, device bigint, number bigint, …, hash bytea, body text)
-//   restand_device(device bigint, name text, at_ms bigint, holds bytea)      one row more at every put
+//   restand_entry(id bytea, device bigint, number bigint, …, hash bytea, body text, primary key (id, hash))
+//   restand_device(device bigint, name text, at_ms bigint, entries bigint, holds bytea)   one row more at every put
 // The role needs INSERT and SELECT only. Rows go in with ON CONFLICT DO NOTHING; they come out by what is missing
 // (device and number), never by a serial. Every entry that comes out is verified like one from a file.
+// PostgreSQL 14 or newer, the database in UTF8. Cancelled, put() leaves the entries that are in already: they are whole.
 // Built where libpq is there; without it every call answers Error{not_found, "PostgreSQL", …}.
 
 #include "core/exchange/parcel.h"

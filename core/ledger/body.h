@@ -40,6 +40,7 @@ struct BikeBody {
     std::string note;
     EndSetup rear, front;
     Geometry geometry;
+    std::optional<double> chain_limit_percent{}; // elongation at which the chain is replaced
     bool archived = false;
     const EndSetup& setup(End end) const { return end == End::rear ? rear : front; }
     friend bool operator==(const BikeBody&, const BikeBody&) = default;

@@ -2,8 +2,8 @@
 // Which entries a device holds, small enough to show another device; and what one lacks of the other.
 //
 //   per device incarnation: the running numbers held, as ranges, their count, and the XOR of their hashes.
-//   Equal holdings = equal sets of entries. Same numbers but another XOR: two different entries bear one number
-//   (a device went on from an old copy); then everything of that incarnation is exchanged.
+//   Equal holdings = equal sets of entries. Same numbers but another XOR: two different entries bear one
+//   number (a device went on from an old copy); then everything of that incarnation is exchanged.
 // Never by 'newer than the last seen': numbers may have gaps.
 
 #include <map>

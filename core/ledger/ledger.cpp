@@ -1,6 +1,13 @@
+// What stands, folded from entries as they come, in whatever order they come.
+//
+// Every fold asks one question only: which entries about this thing does nothing supersede? An entry that
+// supersedes one that is not here yet is remembered, so that the late one never stands, not even for a
+// moment.
+
 #include "core/ledger/ledger.h"
 
 #include <algorithm>
+#include <charconv>
 #include <tuple>
 
 namespace restand {
@@ -16,8 +23,10 @@ Id thing_of(const Fact& fact) {
     if (std::holds_alternative<PersonBody>(fact.body) || std::holds_alternative<SwapBody>(fact.body))
         return or_own(e.about, e);
     if (std::holds_alternative<StepBody>(fact.body) || std::holds_alternative<SwapEndBody>(fact.body) ||
-        std::holds_alternative<ReadingBody>(fact.body))
+        std::holds_alternative<ReadingBody>(fact.body) || std::holds_alternative<TickBody>(fact.body) ||
+        std::holds_alternative<WayEndBody>(fact.body))
         return e.about;
+    if (std::holds_alternative<PartBody>(fact.body)) return or_own(e.about, e);
     return e.id;
 }
 
@@ -34,8 +43,15 @@ const T& body(const Fact* fact) {
     return std::get<T>(fact->body);
 }
 
-template <class T>
-const T* found(const std::map<Id, T>& map, const Id& id) {
+std::uint64_t incarnation_of(const DeviceBody& device) {
+    std::uint64_t value = 0;
+    const std::string& text = device.incarnation;
+    std::from_chars(text.data(), text.data() + text.size(), value, 16);
+    return value;
+}
+
+template <class K, class T>
+const T* found(const std::map<K, T>& map, const K& id) {
     const auto it = map.find(id);
     return it == map.end() ? nullptr : &it->second;
 }
@@ -55,16 +71,47 @@ const BaselineValue* Baseline::value(End end, Point point) const {
 
 // Folding
 // ------------------------------------------------------------------------------------------------------
+//
+// At the start some ten thousand entries come one by one: each touches only what it speaks of. A reading is
+// put into its swap, or taken out, without folding the swap's other readings anew.
 
-void Ledger::apply(const Fact& fact) {
-    if (!facts_.emplace(fact.entry.id, fact).second) return;
-    const Id thing = thing_of(fact);
-    parts_[thing].push_back(fact.entry.id);
-    refresh(thing);
-    supersede(fact.entry.supersedes);
+namespace {
+
+template <class... T>
+bool is_one_of(const Body& body) {
+    return (std::holds_alternative<T>(body) || ...);
+}
+bool is_undoable(const Body& body) {
+    return is_one_of<ReadingBody, BaselineBody, SwapEndBody, ChangeBody, EventBody, PartBody, TickBody,
+                     WayEndBody>(body);
+}
+std::pair<Clock, Id> key_of(const Entry& e) {
+    return {e.clock, e.id};
+}
+
+}  // namespace
+
+void Ledger::apply(Fact fact) {
+    const Id id = fact.entry.id;
+    const auto [at, fresh] = facts_.try_emplace(id, std::move(fact));
+    if (!fresh) return;
+    const Fact& kept = at->second;
+    if (!kept.entry.bike.nil()) of_bike_[kept.entry.bike].push_back(&kept);
+    if (const auto* device = std::get_if<DeviceBody>(&kept.body))
+        names_[incarnation_of(*device)].push_back(&kept);
+    else
+        parts_[thing_of(kept)].push_back(&kept);
+    if (is_undoable(kept.body) && !superseded(id))
+        undoable_.emplace_hint(undoable_.end(), key_of(kept.entry), &kept);
+    refresh(kept);
+    supersede(kept.entry.supersedes);
 }
 
 void Ledger::apply_unknown(const Entry& entry) {
+    const auto [at, fresh] = unread_.try_emplace(entry.id, Fact{entry, RetractionBody{}});
+    if (!fresh) return;
+    // setup_at() and the like must learn as well what no longer stands.
+    if (!entry.bike.nil()) of_bike_[entry.bike].push_back(&at->second);
     supersede(entry.supersedes);
 }
 
@@ -72,7 +119,10 @@ void Ledger::supersede(const std::vector<Id>& ids) {
     for (const Id& id : ids) {
         if (!superseded_.insert(id).second) continue;
         // What is superseded may arrive later; then apply() finds it here.
-        if (const Fact* old = fact(id)) refresh(thing_of(*old));
+        const Fact* old = fact(id);
+        if (!old) continue;
+        undoable_.erase(key_of(old->entry));
+        refresh(*old);
     }
 }
 
@@ -82,29 +132,47 @@ std::vector<const Fact*> Ledger::heads(const Id& thing) const {
     std::vector<const Fact*> standing;
     const auto parts = parts_.find(thing);
     if (parts == parts_.end()) return standing;
-    for (const Id& id : parts->second) {
-        const Fact& f = facts_.at(id);
-        if (std::holds_alternative<T>(f.body) && !superseded(id)) standing.push_back(&f);
-    }
+    for (const Fact* f : parts->second)
+        if (std::holds_alternative<T>(f->body) && !superseded(f->entry.id)) standing.push_back(f);
     std::sort(standing.begin(), standing.end(), older);
     return standing;
 }
 
-void Ledger::refresh(const Id& thing) {
-    refresh_bike(thing);
-    refresh_swap(thing);
+void Ledger::refresh(const Fact& fact) {
+    const Body& b = fact.body;
+    if (is_one_of<ReadingBody>(b)) return refresh_take(fact);
+    if (is_one_of<BaselineBody>(b)) return refresh_baseline(fact);
+    if (const auto* device = std::get_if<DeviceBody>(&b)) return refresh_device(incarnation_of(*device));
+    const Id thing = thing_of(fact);
+    if (is_one_of<SwapBody>(b)) refresh_swap(thing);
+    if (is_one_of<StepBody, SwapEndBody>(b))
+        if (const auto swap = swaps_.find(thing); swap != swaps_.end()) refresh_progress(swap->second);
+    if (is_one_of<WayBody, TickBody, WayEndBody>(b)) refresh_way(thing);
+    if (is_one_of<BikeBody>(b)) refresh_bike(thing);
+    if (is_one_of<PersonBody>(b)) refresh_person(thing);
+    if (const auto* units = std::get_if<UnitsBody>(&b)) {
+        if (superseded(fact.entry.id))
+            units_.erase(thing);
+        else
+            units_[thing] = {fact.entry.clock, units->units};
+    }
+}
 
+void Ledger::refresh_person(const Id& thing) {
     people_.erase(thing);
     if (const auto named = heads<PersonBody>(thing); !named.empty())
         people_[thing] = {thing, body<PersonBody>(named.back()).name};
+}
 
-    baselines_.erase(thing);
-    for (const Fact* f : heads<BaselineBody>(thing))
-        baselines_[thing] = {thing,          f->entry.bike, f->entry.about, body<BaselineBody>(f),
-                             f->entry.clock, f->entry.by};
-
-    units_.erase(thing);
-    for (const Fact* f : heads<UnitsBody>(thing)) units_[thing] = {f->entry.clock, body<UnitsBody>(f).units};
+void Ledger::refresh_baseline(const Fact& fact) {
+    const Entry& e = fact.entry;
+    if (superseded(e.id)) {
+        baselines_.erase(e.id);
+        baselines_of_[e.bike].erase(key_of(e));
+        return;
+    }
+    baselines_[e.id] = {e.id, e.bike, e.about, body<BaselineBody>(&fact), e.clock, e.by};
+    baselines_of_[e.bike][key_of(e)] = &fact;
 }
 
 void Ledger::refresh_bike(const Id& thing) {
@@ -112,7 +180,8 @@ void Ledger::refresh_bike(const Id& thing) {
     const auto standing = heads<BikeBody>(thing);
     if (standing.empty()) return;
     const Fact* newest = standing.back();
-    Bike bike{thing, body<BikeBody>(newest), newest->entry.id, newest->entry.clock.ms, newest->entry.by, {}, {}};
+    Bike bike{thing, body<BikeBody>(newest), newest->entry.id, newest->entry.clock.ms, newest->entry.by, {},
+              {}};
     for (const Fact* f : standing) bike.heads.push_back(f->entry.id);
     // Two devices that made the same edit do not disagree.
     for (const Fact* f : standing)
@@ -121,7 +190,10 @@ void Ledger::refresh_bike(const Id& thing) {
 }
 
 void Ledger::refresh_swap(const Id& thing) {
-    swaps_.erase(thing);
+    if (const auto old = swaps_.find(thing); old != swaps_.end()) {
+        swaps_of_[old->second.bike].erase(thing);
+        swaps_.erase(old);
+    }
     const auto standing = heads<SwapBody>(thing);
     if (standing.empty()) return;
     const Entry& last = standing.back()->entry;
@@ -135,18 +207,72 @@ void Ledger::refresh_swap(const Id& thing) {
     const Entry& begun = first ? first->entry : last;
     swap.started_ms = begun.clock.ms;
     swap.by = begun.by;
-    // Steps are places, not measurements: the newest wins, also when two stand.
-    if (const auto steps = heads<StepBody>(thing); !steps.empty())
-        swap.step = body<StepBody>(steps.back()).step;
+    refresh_progress(swap);
     for (const Fact* f : heads<ReadingBody>(thing)) {
         const auto& r = body<ReadingBody>(f);
         swap.takes[{r.phase, r.reading.point}].push_back(take_of(f));
     }
-    for (const Fact* f : heads<SwapEndBody>(thing))
+    swaps_of_[swap.bike].insert(thing);
+    swaps_[thing] = std::move(swap);
+}
+
+void Ledger::refresh_progress(Swap& swap) {
+    // Steps are places, not measurements: the newest wins, also when two stand.
+    const auto steps = heads<StepBody>(swap.id);
+    swap.step = steps.empty() ? Step6::before : body<StepBody>(steps.back()).step;
+    swap.kept = swap.abandoned = false;
+    for (const Fact* f : heads<SwapEndBody>(swap.id))
         (body<SwapEndBody>(f).kept ? swap.kept : swap.abandoned) = true;
     // Kept on one device, abandoned on the other: the baseline exists, so it was kept.
     if (swap.kept) swap.abandoned = false;
-    swaps_[thing] = std::move(swap);
+}
+
+void Ledger::refresh_take(const Fact& fact_) {
+    const Entry& e = fact_.entry;
+    const auto swap = swaps_.find(e.about);
+    if (swap == swaps_.end()) return;
+    const auto& r = body<ReadingBody>(&fact_);
+    const std::pair at{r.phase, r.reading.point};
+    auto& takes = swap->second.takes;
+    if (!superseded(e.id)) {
+        auto& list = takes[at];
+        const auto behind = std::find_if(
+            list.begin(), list.end(), [&](const Take& t) { return order(e) < order(fact(t.entry)->entry); });
+        list.insert(behind, take_of(&fact_));
+    } else if (const auto list = takes.find(at); list != takes.end()) {
+        std::erase_if(list->second, [&](const Take& t) { return t.entry == e.id; });
+        if (list->second.empty()) takes.erase(list);
+    }
+}
+
+void Ledger::refresh_way(const Id& thing) {
+    ways_.erase(thing);
+    const auto standing = heads<WayBody>(thing);
+    if (standing.empty()) return;
+    const Entry& begun = standing.front()->entry;
+    Way way{thing, begun.bike, body<WayBody>(standing.front()).target, begun.clock.ms, begun.by, {},
+            false, false};
+    for (const Fact* f : heads<TickBody>(thing)) {
+        const auto& t = body<TickBody>(f);
+        way.ticks.push_back({f->entry.id, f->entry.by, f->entry.clock.ms, t.action, t.values});
+    }
+    for (const Fact* f : heads<WayEndBody>(thing)) {
+        way.ended = true;
+        way.reached = way.reached || body<WayEndBody>(f).reached;
+    }
+    ways_[thing] = std::move(way);
+}
+
+void Ledger::refresh_device(std::uint64_t incarnation) {
+    auto& named = names_[incarnation];
+    std::sort(named.begin(), named.end(), older);
+    Device device{incarnation, {}, {}};
+    for (const Fact* f : named) {
+        if (superseded(f->entry.id)) continue;
+        device.heads.push_back(f->entry.id);
+        device.name = body<DeviceBody>(f).name;
+    }
+    devices_[incarnation] = std::move(device);
 }
 
 // Asking
@@ -188,11 +314,8 @@ UnitChoice Ledger::units() const {
 
 std::vector<const Baseline*> Ledger::baselines(const Id& bike) const {
     std::vector<const Baseline*> list;
-    for (const auto& [id, baseline] : baselines_)
-        if (baseline.bike == bike) list.push_back(&baseline);
-    std::sort(list.begin(), list.end(), [](const Baseline* a, const Baseline* b) {
-        return std::tie(b->clock, b->id) < std::tie(a->clock, a->id);
-    });
+    if (const Ordered* of = found(baselines_of_, bike))
+        for (auto it = of->rbegin(); it != of->rend(); ++it) list.push_back(baseline(it->second->entry.id));
     return list;
 }
 
@@ -201,14 +324,14 @@ const Baseline* Ledger::baseline(const Id& id) const {
 }
 
 const Baseline* Ledger::newest_baseline(const Id& bike) const {
-    const auto list = baselines(bike);
-    return list.empty() ? nullptr : list.front();
+    const Ordered* of = found(baselines_of_, bike);
+    return of && !of->empty() ? baseline(of->rbegin()->second->entry.id) : nullptr;
 }
 
 std::vector<const Swap*> Ledger::swaps(const Id& bike) const {
     std::vector<const Swap*> list;
-    for (const auto& [id, swap] : swaps_)
-        if (swap.bike == bike) list.push_back(&swap);
+    if (const std::set<Id>* of = found(swaps_of_, bike))
+        for (const Id& id : *of) list.push_back(swap(id));
     std::sort(list.begin(), list.end(), [](const Swap* a, const Swap* b) {
         return std::tie(b->started_ms, b->id) < std::tie(a->started_ms, a->id);
     });
@@ -225,59 +348,30 @@ const Swap* Ledger::open_swap(const Id& bike) const {
     return nullptr;
 }
 
+const Way* Ledger::open_way(const Id& bike) const {
+    const Way* newest = nullptr;
+    for (const auto& [id, way] : ways_)
+        if (way.bike == bike && !way.ended && (!newest || newest->started_ms <= way.started_ms))
+            newest = &way;
+    return newest;
+}
+
+const Device* Ledger::device(std::uint64_t incarnation) const {
+    return found(devices_, incarnation);
+}
+
+std::string Ledger::device_name(std::uint64_t incarnation) const {
+    const Device* d = device(incarnation);
+    return d ? d->name : "";
+}
+
+std::span<const Fact* const> Ledger::facts_of(const Id& bike) const {
+    const auto it = of_bike_.find(bike);
+    return it == of_bike_.end() ? std::span<const Fact* const>() : std::span<const Fact* const>(it->second);
+}
+
 const Fact* Ledger::fact(const Id& entry) const {
     return found(facts_, entry);
-}
-
-// Undoing
-// ------------------------------------------------------------------------------------------------------
-
-std::optional<Fact> Ledger::last_undoable(Clock since) const {
-    const Fact* newest = nullptr;
-    for (const auto& [id, f] : facts_) {
-        const bool undoable = std::holds_alternative<ReadingBody>(f.body) ||
-                              std::holds_alternative<BaselineBody>(f.body) ||
-                              std::holds_alternative<SwapEndBody>(f.body);
-        if (!undoable || superseded(id) || f.entry.clock < since) continue;
-        if (!newest || older(newest, &f)) newest = &f;
-    }
-    if (!newest) return std::nullopt;
-    return *newest;
-}
-
-std::optional<NewEntry> Ledger::undo_of(const Id& entry, const Id& by) const {
-    const Fact* undone = fact(entry);
-    if (!undone || superseded(entry)) return std::nullopt;
-
-    // An entry that puts back an older one's body is that older one: undoing goes on from there.
-    const auto replaced = [this](const Fact* f) {
-        return f && f->entry.supersedes.size() == 1 ? fact(f->entry.supersedes.front()) : nullptr;
-    };
-    const Fact* origin = undone;
-    // A bundle made by hand may go round in circles; there are no more steps than entries.
-    std::size_t steps = facts_.size();
-    for (const Fact* older = replaced(replaced(origin));
-         steps-- > 0 && older && older->entry.body == origin->entry.body; older = replaced(replaced(origin)))
-        origin = older;
-
-    NewEntry back{"retraction", undone->entry.bike, undone->entry.about, by, {entry}, R"({"why":"undo"})"};
-    if (const Fact* before = replaced(origin); before && before->entry.kind == undone->entry.kind) {
-        back.kind = before->entry.kind;
-        back.body = before->entry.body;
-        back.by = before->entry.by;  // who read it, not who undid the other one
-        return back;
-    }
-    // Baseline and end of a swap were written together and are taken back together.
-    const bool ends = std::holds_alternative<BaselineBody>(undone->body) ||
-                      std::holds_alternative<SwapEndBody>(undone->body);
-    if (!ends || undone->entry.about.nil()) return back;
-    for (const auto& [id, f] : facts_) {
-        const bool partner =
-            f.body.index() != undone->body.index() && f.entry.about == undone->entry.about &&
-            (std::holds_alternative<BaselineBody>(f.body) || std::holds_alternative<SwapEndBody>(f.body));
-        if (partner && !superseded(id)) back.supersedes.push_back(id);
-    }
-    return back;
 }
 
 }  // namespace restand

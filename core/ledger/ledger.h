@@ -8,6 +8,7 @@
 
 #include <map>
 #include <set>
+#include <span>
 #include <vector>
 
 #include "core/ledger/body.h"
@@ -34,9 +35,23 @@ struct Baseline {
     const BaselineValue* value(End end, Point point) const;
 };
 
+// The way back to an earlier entry, as far as it has been walked.
+struct Tick { Id entry, by; std::int64_t at_ms = 0; std::string action; std::vector<SetValue> values; };
+struct Way {
+    Id id, bike, target;
+    std::int64_t started_ms = 0;
+    Id by;
+    std::vector<Tick> ticks;                  // oldest first
+    bool ended = false, reached = false;
+};
+struct Device { std::uint64_t incarnation = 0; std::string name; std::vector<Id> heads; };
+
 class Ledger {
 public:
-    void apply(const Fact& fact);             // idempotent; order does not matter
+    Ledger() = default;
+    Ledger(Ledger&&) = default;               // facts are pointed to, so it is moved, never copied
+    Ledger& operator=(Ledger&&) = default;
+    void apply(Fact fact);                    // idempotent; order does not matter
     // An entry of a kind this version cannot read: what it supersedes no longer stands.
     void apply_unknown(const Entry& entry);
 
@@ -52,30 +67,57 @@ public:
     std::vector<const Swap*> swaps(const Id& bike) const;
     const Swap* swap(const Id& id) const;
     const Swap* open_swap(const Id& bike) const;
-    // Newest standing reading, baseline or swap end, not older than `since` (the start of the session).
-    std::optional<Fact> last_undoable(Clock since = {}) const;
-    // What to append to take it back: the value it superseded again, or a retraction. Keeping a swap is
+    const Way* open_way(const Id& bike) const;           // the newest one not ended
+    const Device* device(std::uint64_t incarnation) const;
+    std::string device_name(std::uint64_t incarnation) const;   // "" when nobody named it
+    // Everything that is loaded of a bike, superseded or not, in no order: for setup_at(), samples() …
+    std::span<const Fact* const> facts_of(const Id& bike) const;
+    // Newest standing entry that can be taken back (a reading, a change, a tick, an end …), not older than
+    // `since` (the start of the session). With `device`: only what was written on it, nothing that came by
+    // exchange.
+    std::optional<Fact> last_undoable(Clock since = {}, std::optional<std::uint64_t> device = {}) const;
+    // What to append to take it back: what it superseded again, or a retraction. Keeping a swap is
     // undone whole, baseline and end together. Undone twice goes two back. nullopt: it does not stand.
+    // What is put back supersedes two entries: the one taken back and, behind it, the one it says again
+    // (of readings only the first).
     std::optional<NewEntry> undo_of(const Id& entry, const Id& by) const;
     const Fact* fact(const Id& entry) const;
     bool superseded(const Id& entry) const { return superseded_.contains(entry); }
 
 private:
+    using Ordered = std::map<std::pair<Clock, Id>, const Fact*>;   // oldest first
     void supersede(const std::vector<Id>& ids);
-    void refresh(const Id& thing);            // folds one bike, person, swap, … anew from its entries
+    // Folds what one entry speaks of anew: its bike, person, swap …; called when it comes and when it goes.
+    void refresh(const Fact& fact);
     void refresh_bike(const Id& thing);
+    void refresh_person(const Id& thing);
+    void refresh_baseline(const Fact& fact);
     void refresh_swap(const Id& thing);
+    void refresh_progress(Swap& swap);
+    void refresh_take(const Fact& fact);
+    void refresh_way(const Id& thing);
+    void refresh_device(std::uint64_t incarnation);
     template <class T>
     std::vector<const Fact*> heads(const Id& thing) const;
+    const Fact* replaced_by(const Fact* fact) const;
+    const Fact* said_again_by(const Fact& fact) const;
 
     std::map<Id, Fact> facts_;
+    std::map<Id, Fact> unread_;               // of kinds this version cannot read: only what they supersede
     std::set<Id> superseded_;
-    std::map<Id, std::vector<Id>> parts_;     // thing -> entries that speak of it
+    std::map<Id, std::vector<const Fact*>> parts_;   // thing -> entries that speak of it
     std::map<Id, Bike> bikes_;
     std::map<Id, Person> people_;
     std::map<Id, Swap> swaps_;
+    std::map<Id, std::set<Id>> swaps_of_;     // by bike
     std::map<Id, Baseline> baselines_;
+    std::map<Id, Ordered> baselines_of_;      // by bike; standing ones
+    std::map<Id, Way> ways_;
+    std::map<std::uint64_t, Device> devices_;
+    std::map<std::uint64_t, std::vector<const Fact*>> names_;   // entries that name a device
+    std::map<Id, std::vector<const Fact*>> of_bike_;
     std::map<Id, std::pair<Clock, UnitChoice>> units_;
+    Ordered undoable_;                        // standing entries that can be taken back
 };
 
 // The baseline a finished swap makes: its readings (what was set, what was checked), the rest carried over

@@ -1,15 +1,16 @@
 #pragma once
-// How a bike is set up at a moment, folded from entries: its newest baseline then, and what was changed since.
-// And what a change does to how the bike stands.
+// How a bike is set up at a moment, folded from entries: its newest baseline then, and what was changed
+// since. And what a change does to how the bike stands.
 //
 // Rules
-//   1  A moment is a clock; 'now' is the largest. What was superseded or retracted does not stand, at no moment.
-//   2  The newest standing baseline up to the moment is the ground; standing changes and ticks after it, oldest
-//      first, lie over it. A record (older readings from a table) never counts.
+//   1  A moment is a clock; 'now' is the largest. What was superseded or retracted does not stand, at no
+//      moment.
+//   2  The newest standing baseline up to the moment is the ground; standing changes and ticks after it,
+//      oldest first, lie over it. A record (older readings from a table) never counts.
 //   3  A value keeps its provenance: who, when, from which entry.
 
-#include <functional>
 #include <map>
+#include <set>
 #include <span>
 
 #include "core/ledger/ledger.h"
@@ -23,6 +24,11 @@ struct SetUp {
     Id baseline;                       // the ground; nil: none yet
     Clock at;                          // of the newest entry in it
     std::map<Place, Take> values;
+    // How it was set when its ride heights were last read: settings and heights that belong together.
+    // Changes since then are in `values` alone; heights in `values` that are older than they are stand in
+    // `stale` too.
+    std::map<Place, Take> read_with;
+    std::set<Place> stale;
     const Take* take(End end, Point point) const;
     std::optional<Length> length(End end, Point point) const;   // nullopt: not known or no length
 };
@@ -34,8 +40,13 @@ inline constexpr Clock latest{INT64_MAX, UINT32_MAX};
 SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until = latest);
 SetUp setup_of(const Baseline& baseline);
 
-// Two devices that kept a baseline on the same one: both stand, a person decides. Ids newest first; fewer than
-// two: nothing to decide.
+// The baseline a finished swap makes, as baseline_of() in ledger.h, but what it did not touch is carried
+// over from how the bike now stands, changes since the last baseline and during the swap with it. Stale
+// heights are left out.
+BaselineBody baseline_of(const Swap& swap, const SetUp& stands, std::string reason);
+
+// Two devices that kept a baseline on the same one: both stand, a person decides. Ids newest first; fewer
+// than two: nothing to decide.
 std::vector<const Baseline*> rivals_of(const Ledger& ledger, const Baseline& baseline);
 
 // What a change does to the stance of one end, by the bike's own map and springs: heights after minus before.
@@ -47,5 +58,12 @@ struct StanceChange {
     std::optional<double> ratio;       // final drive, after / before; only where a sprocket changed
 };
 Result<StanceChange> stance_change(const BikeBody& bike, End end, const SetUp& before, const SetUp& after);
+
+// Heights as the set-up must give them: read, or predicted from the last readings where settings were changed
+// since. nullopt: never read. Error missing (subject: point key): the end cannot be computed.
+struct Stance { std::optional<Length> topped_out, static_, rider; };
+Result<Stance> stance_of(const BikeBody& bike, End end, const SetUp& setup);
+// The restoring case from one set-up to the parts of another: heights of `then`, unit and settings of `now`.
+Result<SwapCase> case_of(const BikeBody& bike, End end, const SetUp& then, const SetUp& now);
 
 }  // namespace restand

@@ -11,7 +11,7 @@
 #include <array>
 #include <cmath>
 
-#include "core/ledger/ledger.h"
+#include "core/ledger/map_of.h"
 #include "core/ledger/sure.h"
 
 namespace restand {
@@ -51,15 +51,6 @@ struct Parts {
     std::vector<Input> inputs;
 };
 
-Result<HeightMap> map_of(const Bike& bike, End end) {
-    const EndSetup& setup = bike.body.setup(end);
-    if (setup.pairs.size() >= 2) return HeightMap::pairs(setup.pairs);
-    if (setup.leverage) return HeightMap::leverage(*setup.leverage);
-    if (end == End::front && bike.body.geometry.rake)
-        return HeightMap::leverage(cos(*bike.body.geometry.rake));
-    return Error{ErrorCode::missing, "leverage", end == End::rear ? "rear" : "front"};
-}
-
 // The readings whose value moves the answer. Where adjusters stand now, their pitch and their ends only move
 // turns and limits; they are no inputs.
 std::vector<std::pair<Phase, Point>> moving(SwapKind kind) {
@@ -88,7 +79,7 @@ Result<Parts> parts_of(const Bike& bike, const Swap& swap) {
         for (const Point point : missing(swap, phase))
             return Error{ErrorCode::missing, std::string(facts(point).key), std::string(key(phase))};
     const End end = end_of(swap.kind);
-    const Result<HeightMap> map = map_of(bike, end);
+    const Result<HeightMap> map = map_of(bike.body, end);
     if (!map) return map.error();
 
     Parts parts{swap.kind, *map, bike.body.setup(end).tolerance, {}, {}, {}};
@@ -234,6 +225,14 @@ constexpr std::array<Point, 3> height_points = {Point::ride_height_topped_out, P
                                                 Point::ride_height_rider};  // by State
 
 }  // namespace
+
+Result<HeightMap> map_of(const BikeBody& bike, End end) {
+    const EndSetup& setup = bike.setup(end);
+    if (setup.pairs.size() >= 2) return HeightMap::pairs(setup.pairs);
+    if (setup.leverage) return HeightMap::leverage(*setup.leverage);
+    if (end == End::front && bike.geometry.rake) return HeightMap::leverage(cos(*bike.geometry.rake));
+    return Error{ErrorCode::missing, "leverage", end == End::rear ? "rear" : "front"};
+}
 
 Result<CaseInput> case_of(const Bike& bike, const Swap& swap) {
     const Result<Parts> parts = parts_of(bike, swap);

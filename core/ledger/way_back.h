@@ -1,13 +1,15 @@
 #pragma once
 // From the bike as it is to an earlier set-up: the shortest list of things to do, in an order that works.
 //
-// Where the same parts are fitted as then, the settings are brought back exactly. Where a part differs (other
-// unit, other spring), its settings are solved anew so that the bike stands as then (restore.h), and `held`
-// says whether it can. Nothing is listed that is already so.
+// Where the same parts are fitted as then, the settings are brought back exactly. Where a part differs
+// (other unit, other spring), its settings are solved anew so that the bike stands as then (restore.h), and
+// `held` says whether it can. Nothing is listed that is already so.
 //
-// Order: 1 parts that must come off before others (wheel out for sprockets, unit out for its spring), 2 lengths
-// and preload on the bench, 3 fork position, 4 chain and axle, 5 clicks, 6 pressures, 7 readings to check.
-// Every action is one thing a person does with one tool, and has a key that a tick names.
+// Order: 1 parts that must come off before others (wheel out for sprockets, unit out for its spring), 2
+// lengths and preload on the bench, 3 fork position, 4 chain and axle, 5 clicks, 6 pressures, 7 readings to
+// check.
+// Every action is one thing a person does with one tool, and has a key that a tick names. After another
+// sprocket or chain the axle and the slack are set whatever they read before.
 
 #include <string>
 #include <vector>
@@ -32,7 +34,7 @@ struct WayAction {
     Doing doing;
     End end;
     Point point;
-    std::optional<Take> from;             // as it is; nullptr: not known
+    std::optional<Take> from;             // as it is; nullopt: not known
     std::optional<Typed> to;              // as to be set; nullopt: only to be measured
     std::optional<double> turns;          // of an adjuster, signed: positive = longer, or collar in
     std::optional<double> clicks;         // signed; positive = out
@@ -41,13 +43,18 @@ struct WayAction {
     std::optional<double> expect;         // of `measure`: the target's canonical value
 };
 
+struct EndLimit : Limit { End end; };
+
 struct WayBack {
     std::vector<WayAction> actions;       // empty: it already stands so
     bool held = true;                     // every ride height of the target comes back within tolerance
-    std::vector<Limit> limits;            // what is in the way, of all ends
-    std::vector<Error> unsaid;            // what could not be computed, and which reading is missing for it
+    std::vector<EndLimit> limits;         // what is in the way, of all ends
+    // What could not be computed. Missing: subject the point's key, detail the end ("rear").
+    std::vector<Error> unsaid;
 };
-WayBack way_back(const BikeBody& bike, const SetUp& now, const SetUp& target);
+// `walked`: the way as far as it was gone, when it was begun. What was done on it is in `now` already; what
+// it moved still asks to be measured, until a tick says that it was.
+WayBack way_back(const BikeBody& bike, const SetUp& now, const SetUp& target, const Way* walked = nullptr);
 
 // What the bike's set-up is once `action` is done (for ticks, and for the test of the whole).
 std::vector<SetValue> done(const WayAction& action);

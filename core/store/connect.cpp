@@ -51,14 +51,20 @@ Outcome Store::Impl::connect() {
 
 Store::Impl::~Impl() {
     if (!db || mode == Mode::read) return;
-    insert_one = Statement();
-    move_head = Statement();
+    release_statements();
     (void)db.text("PRAGMA journal_mode=DELETE");  // a journal that stays is empty of work, and harmless
 }
 
-void Store::Impl::disconnect() {
+void Store::Impl::release_statements() {
     insert_one = Statement();
     move_head = Statement();
+    derive = Deriver(db, "main");
+}
+
+void Store::Impl::disconnect() {
+    release_statements();
+    held.reset();
+    beside_ = {};
     db = Database();
 }
 
@@ -98,9 +104,33 @@ Outcome Store::Impl::open_file() {
     if (empty) version = workshop_version;
     if (mode == Mode::read)
         if (const auto only = db.run("PRAGMA query_only=ON"); !only) return only;
-    if (version == workshop_version)
-        if (const auto good = check_schema(db); !good) return good;
+    if (version <= workshop_version)
+        if (const auto good = check_schema(db, version); !good) return good;
+    if (mode != Mode::read)
+        if (const auto up = bring_up(); !up) return up;
     return load_head();
+}
+
+// A file of version 1 gets its derived tables; one whose index of words was found damaged gets a new one. All in
+// one transaction: killed in the middle, the file is what it was.
+Outcome Store::Impl::bring_up() {
+    bool wanted = version < workshop_version;
+    if (!wanted) {
+        const auto whole = db.number("SELECT words FROM derived");
+        wanted = whole && *whole == 0;
+    }
+    if (!wanted) return Done{};
+    const bool must = version < workshop_version;
+    if (const auto begun = db.run("BEGIN IMMEDIATE"); !begun) return begun;
+    auto made = derive_anew(db);
+    if (made && must)
+        made = db.run(("PRAGMA user_version=" + std::to_string(workshop_version)).c_str());
+    if (made) made = db.run("COMMIT");
+    if (!made) (void)db.run("ROLLBACK");
+    if (made) version = workshop_version;
+    // An index that cannot even be thrown away leaves the file as it is: words are then found by reading.
+    if (!made && !must && made.error().code == ErrorCode::damaged) return Done{};
+    return made;
 }
 
 Outcome Store::Impl::load_head() {

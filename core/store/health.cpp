@@ -4,7 +4,9 @@
 #include <bit>
 #include <set>
 
+#include "core/exchange/body_json.h"
 #include "core/exchange/canonical.h"
+#include "core/store/health.h"
 #include "core/store/impl.h"
 
 namespace restand {
@@ -14,12 +16,23 @@ constexpr std::size_t most_found = 100;
 
 class Examiner {
 public:
-    Examiner(const Database& db, const Head& head) : db_(db), head_(head) {}
+    // `derived`: the file has tables of its own that are made of entries (version 2).
+    Examiner(const Database& db, const Head& head, bool derived, Progress* progress)
+        : db_(db), head_(head), derived_(derived), progress_(progress) {}
 
     Result<Health> run() {
+        if (progress_) {
+            progress_->done = 0;
+            if (const auto rows = db_.number("SELECT count(*) FROM entry"))
+                progress_->total = static_cast<std::uint64_t>(*rows);
+        }
         structure();
         if (const auto walked = walk(); !walked) return walked.error();
         end_of_own();
+        if (derived_) {
+            superseded();
+            worded();
+        }
         return health_;
     }
 
@@ -49,15 +62,19 @@ private:
         int code = rows->step();
         for (; code == SQLITE_ROW; code = rows->step()) {
             ++health_.entries;
+            if (progress_ && ++progress_->done && progress_->cancelled)
+                return Error{ErrorCode::cancelled, db_.path(), ""};
             const auto device = std::bit_cast<std::uint64_t>(rows->integer(1));
             const auto number = std::bit_cast<std::uint64_t>(rows->integer(2));
             auto entry = entry_of_row(*rows);
             if (!entry) report(entry.error().code, entry.error().subject, entry.error().detail, true);
             step_to(device, number, entry ? to_text(entry->id) : entry.error().subject);
-            if (entry)
+            if (entry) {
                 link(*entry);
-            else
+                if (derived_) expect(*entry);
+            } else {
                 now_.any = true;
+            }
         }
         if (code != SQLITE_DONE) report(ErrorCode::damaged, db_.path(), db_.error().detail, true);
         return Done{};
@@ -97,6 +114,67 @@ private:
             report(ErrorCode::damaged, db_.path(), "the newest entry is not the one last written", true);
     }
 
+    // What the derived tables should hold, as far as this entry goes.
+    void expect(const Entry& e) {
+        const std::set<Id> each(e.supersedes.begin(), e.supersedes.end());
+        for (const Id& id : each) gone_.add(id, e.id);
+        if (is_moment(e.kind)) moments_.emplace(e.id, said_by(e));
+    }
+
+    // What is lost from `gone` would stand again: harm, though it can be made anew.
+    void superseded() {
+        GoneSum held;
+        const auto ids = gone_ids(db_, held);
+        const auto kept = sum_kept(db_);
+        if (!ids || !kept || held != gone_ || *kept != gone_)
+            report(ErrorCode::damaged, db_.path(), "what is superseded is not kept rightly", true);
+    }
+
+    // The index of words: its rows against the entries, and the index against its rows. No harm to any entry: words
+    // are then found by reading.
+    void worded() {
+        const auto wrong = [this](const std::string& why) {
+            report(ErrorCode::damaged, db_.path(), "the index of words: " + why, false);
+        };
+        const auto whole = db_.number("SELECT words FROM main.derived");
+        if (whole && *whole == 0) return wrong("it is to be made anew");
+        auto rows = db_.prepare("SELECT id,c0,c1,c2,c3 FROM main.words_content");
+        if (!rows) return wrong(rows.error().detail);
+        int code = rows->step();
+        for (; code == SQLITE_ROW; code = rows->step()) {
+            Id id;
+            const auto bytes = rows->bytes(4);
+            if (bytes.size() == id.bytes.size()) std::copy(bytes.begin(), bytes.end(), id.bytes.begin());
+            const auto it = moments_.find(id);
+            const std::string said = said_in(rows->bytes(1), rows->bytes(2), rows->bytes(3));
+            if (it == moments_.end() || it->second != sha256(said)) return wrong("a row differs from its entry");
+            moments_.erase(it);
+        }
+        if (code != SQLITE_DONE) return wrong(db_.error().detail);
+        if (!moments_.empty()) return wrong("an entry is missing");
+        index_of_words(wrong);
+    }
+
+    // FTS5 looks at itself as part of a statement that could write; where writing is refused it cannot be asked.
+    template <class Wrong>
+    void index_of_words(Wrong wrong) {
+        const auto only = db_.number("PRAGMA query_only");
+        const bool reading = only && *only != 0;
+        if (reading && !db_.run("PRAGMA query_only=OFF")) return;
+        const auto good = db_.run("INSERT INTO main.words(words) VALUES('integrity-check')");
+        if (reading) (void)db_.run("PRAGMA query_only=ON");
+        if (!good && good.error().code == ErrorCode::damaged) wrong("it differs from its rows");
+    }
+
+    static std::string said_in(std::string_view said, std::string_view parts, std::string_view marks) {
+        std::string text(said);
+        return text.append(1, '\0').append(parts).append(1, '\0').append(marks);
+    }
+    static Hash said_by(const Entry& e) {
+        const WordsRow row = words_row(e);
+        return sha256(said_in(row.said, row.parts, row.marks));
+    }
+
     // The hashes at one running number: one, or more behind a fork; `any` when it cannot be told.
     struct Place {
         std::uint64_t number = 0;
@@ -106,7 +184,11 @@ private:
 
     const Database& db_;
     const Head& head_;
+    bool derived_;
+    Progress* progress_;
     Health health_;
+    GoneSum gone_;                    // as the entries say
+    std::map<Id, Hash> moments_;      // the row of `words` that each should have
     std::uint64_t device_ = 0;  // no device is 0
     Place before_, now_;
     bool own_ = false, beyond_ = false;
@@ -114,9 +196,19 @@ private:
 
 }  // namespace
 
-Result<Health> Store::check() const {
+Result<Health> Store::check(Progress* progress) const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
-    return Examiner(impl_->db, impl_->head).run();
+    return impl_->check(progress);
+}
+
+Result<Health> Store::Impl::check(Progress* progress) const {
+    return Examiner(db, head, has_derived(), progress).run();
+}
+
+Result<Health> check_file(const std::string& path, Progress* progress) {
+    const auto store = Store::open(path, Store::Mode::read);
+    if (!store) return store.error();
+    return store->check(progress);
 }
 
 }  // namespace restand

@@ -1,8 +1,8 @@
 #pragma once
-// What a Store holds; shared by store.cpp, opening.cpp, merge.cpp and health.cpp. Inside core/store only.
+// What a Store holds; shared by the .cpp files that implement it. Inside core/store only.
 
+#include "core/store/derived.h"
 #include "core/store/file.h"
-#include "core/store/schema.h"
 #include "core/store/store.h"
 
 namespace restand {
@@ -25,8 +25,10 @@ struct Store::Impl {
     FileLock lock;
     Database db;
     Statement insert_one, move_head;  // kept ready: preparing them costs as much as a tenth of a commit
+    Deriver derive{db, "main"};
     Head head;
     std::function<std::int64_t()> wall = wall_ms;
+    std::optional<Holdings> held;  // counted once; a file that only we write to needs no second count
 
     // Deletes the journal that commits keep: closed, a workshop is one file.
     ~Impl();
@@ -35,21 +37,71 @@ struct Store::Impl {
     Outcome load_head();
     // Closes the connection, and what hangs on it first: SQLite keeps it open for a statement's sake.
     void disconnect();
+    void release_statements();
     // Again after a failure; does nothing while the connection is good.
     Outcome ready();
     Outcome writable() const;
 
     // Inserts and moves the head, in a transaction of its own. After an error the file is as before, or
     // `unknown` is set: nobody can say before the file is opened again.
-    Outcome commit(const std::vector<Entry>& entries, const Head& moved, bool& unknown);
+    Outcome commit(const std::vector<Entry>& entries, const Head& moved, bool& unknown,
+                   Progress* progress = nullptr);
+    Result<std::vector<Entry>> unseen(const std::vector<Entry>& entries, Merged& merged, Head& moved,
+                                      Progress* progress);
     Result<std::vector<Entry>> select(const std::string& where,
                                       const std::vector<std::string>& bytes = {}) const;
+    // The rows of a statement over `entry_columns`, each verified.
+    Result<std::vector<Entry>> all_of(Statement& rows, Progress* progress) const;
     Result<std::optional<Entry>> find(const Id& id) const;
+    // What stands of a bike: its newest baseline up to a moment, and entries of its time line of the given kinds
+    // (quoted, with commas) after a place and up to a moment, oldest first.
+    Result<std::optional<Entry>> newest_baseline(const Id& bike, Clock until) const;
+    Result<std::vector<Entry>> timed_between(const Id& bike, std::string_view kinds,
+                                             const std::optional<std::pair<Clock, Id>>& after,
+                                             Clock until) const;
+    Result<std::vector<Entry>> setup(const Id& bike, Clock until) const;
     Result<std::vector<Entry>> opening() const;
+    Result<std::vector<Id>> verified_gone();
+
+    Result<Health> check(Progress* progress) const;
+
+    // Are the file's own derived tables there and to be trusted? Else they are made in memory, before any
+    // transaction begins, and again when the file has changed.
+    bool has_derived() const { return version == workshop_version; }
+    Outcome derived_ready(bool with_words);
+    Outcome distrust_words();
+    Outcome distrust_gone();       // made anew in a file that may be written to, else in memory
+    // "entry", so that the time line is read off its index; where there is none, off the table.
+    std::string timed() const { return has_derived() ? "entry INDEXED BY entry_time" : "entry"; }
+    Result<std::vector<Id>> timed_bikes() const;   // all that have anything on their time line
+
+    // A view of the file that does not change while it is read.
+    template <class Ask>
+    auto in_one_view(Ask ask) -> decltype(ask()) {
+        if (const auto begun = db.run("BEGIN"); !begun) return begun.error();
+        auto answer = ask();
+        (void)db.run("COMMIT");
+        return answer;
+    }
 
 private:
-    Outcome insert(const std::vector<Entry>& entries, const Head& moved);
+    Outcome insert(const std::vector<Entry>& entries, const Head& moved, Progress* progress);
     Outcome open_file();
+    Outcome bring_up();
+    Outcome add_rivals(const Entry& newest, std::vector<Entry>& to) const;
+    Outcome add_setups(std::vector<Entry>& to) const;
+    Outcome add_ways(std::vector<Entry>& to) const;
+    Outcome make_beside(bool gone, bool words);
+
+    struct Beside {                // which derived tables stand in memory, made of which state of the file
+        bool gone = false, words = false;
+        std::int64_t state = -1;
+        std::uint64_t commits = 0;
+    } beside_;
+    std::uint64_t commits_ = 0;
+    bool gone_wrong_ = false;
 };
+
+std::string blob(const Id& id);
 
 }  // namespace restand

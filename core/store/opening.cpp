@@ -1,22 +1,21 @@
-// What the app needs to begin: a few small entries of every kind, whole open swaps, one baseline a bike. The
-// readings of closed swaps and the older baselines, which are nearly everything, stay on disk until asked
-// for.
+// What the app needs to begin: a few small entries of every kind, whole open swaps and ways, how each bike is set up
+// now. The readings of closed swaps, the older baselines and the events, which are nearly everything, stay on disk
+// until asked for.
 
 #include <algorithm>
 #include <map>
 #include <set>
 #include <tuple>
 
+#include "core/exchange/body_json.h"
 #include "core/store/impl.h"
 
 namespace restand {
 namespace {
 
-constexpr const char* small_kinds = "'person','units','bike','retraction','swap','swap_end'";
-
-std::string blob(const Id& id) {
-    return std::string(id.bytes.begin(), id.bytes.end());
-}
+constexpr const char* small_kinds = "'person','units','bike','retraction','swap','swap_end','device'";
+constexpr const char* stands = " AND NOT EXISTS(SELECT 1 FROM gone WHERE gone.id=entry.id)";
+constexpr std::size_t most_rivals = 50;
 
 void add(std::vector<Entry>& to, std::vector<Entry>&& more) {
     std::move(more.begin(), more.end(), std::back_inserter(to));
@@ -33,46 +32,8 @@ std::set<Id> open_swaps(const std::vector<Entry>& entries) {
     return open;
 }
 
-// The newest standing baseline of each bike, chosen without reading a body.
-Result<std::vector<Id>> newest_baselines(const Database& db, const std::vector<Entry>& entries) {
-    auto rows =
-        db.prepare("SELECT id,bike,clock_ms,clock_counter,supersedes FROM entry WHERE kind='baseline'");
-    if (!rows) return rows.error();
-    std::set<std::string> gone;
-    const auto supersede = [&gone](std::string_view ids) {
-        for (std::size_t i = 0; i + sizeof(Id) <= ids.size(); i += sizeof(Id))
-            gone.emplace(ids.substr(i, sizeof(Id)));
-    };
-    for (const Entry& e : entries)
-        for (const Id& id : e.supersedes) gone.insert(blob(id));
-    struct Row {
-        std::string bike;
-        std::int64_t ms, counter;
-        std::string id;
-    };
-    std::vector<Row> list;
-    int code = rows->step();
-    for (; code == SQLITE_ROW; code = rows->step()) {
-        list.push_back(
-            {std::string(rows->bytes(1)), rows->integer(2), rows->integer(3), std::string(rows->bytes(0))});
-        supersede(rows->bytes(4));
-    }
-    if (code != SQLITE_DONE) return db.error();
-    std::map<std::string, const Row*> newest;
-    for (const Row& row : list) {
-        if (gone.contains(row.id) || row.id.size() != sizeof(Id)) continue;
-        const Row*& best = newest[row.bike];
-        if (!best || std::tie(best->ms, best->counter, best->id) < std::tie(row.ms, row.counter, row.id))
-            best = &row;
-    }
-    std::vector<Id> ids;
-    for (const auto& [bike, row] : newest)
-        std::copy(row->id.begin(), row->id.end(), ids.emplace_back().bytes.begin());
-    return ids;
-}
-
 // Kinds of a later version may supersede what this one shows. Found by stepping over the index, kind by kind.
-Result<std::vector<std::string>> kinds_of(const Database& db) {
+Result<std::vector<std::string>> kinds_in(const Database& db) {
     auto next = db.prepare("SELECT min(kind) FROM entry WHERE kind>CAST(? AS TEXT)");
     if (!next) return next.error();
     std::vector<std::string> kinds;
@@ -85,27 +46,108 @@ Result<std::vector<std::string>> kinds_of(const Database& db) {
     }
 }
 
+bool known(std::string_view kind) {
+    constexpr std::string_view kinds[] = {"baseline", "bike",     "change", "device",   "event", "part",
+                                          "person",   "reading",  "record", "retraction", "step",  "swap",
+                                          "swap_end", "tick",     "units",  "way",      "way_end"};
+    return std::find(std::begin(kinds), std::end(kinds), kind) != std::end(kinds);
+}
+
+// What is superseded by something that is not among `entries` would look as if it stood.
+void drop_unexplained(std::vector<Entry>& entries, const std::vector<Id>& gone) {
+    std::set<Id> explained;
+    for (const Entry& e : entries) explained.insert(e.supersedes.begin(), e.supersedes.end());
+    std::erase_if(entries, [&](const Entry& e) {
+        return std::binary_search(gone.begin(), gone.end(), e.id) && !explained.contains(e.id);
+    });
+}
+
 }  // namespace
+
+// The sum over `gone` is looked at first: a row of it that was lost would bring back what was taken back.
+Result<std::vector<Id>> Store::Impl::verified_gone() {
+    for (const bool last : {false, true}) {
+        if (const auto ready = derived_ready(false); !ready) return ready.error();
+        GoneSum sum;
+        auto ids = gone_ids(db, sum);
+        if (!has_derived() || (last && ids)) return ids;
+        const auto kept = sum_kept(db);
+        if (ids && kept && *kept == sum) return ids;
+        if (const auto anew = distrust_gone(); !anew) return anew.error();
+    }
+    return Error{ErrorCode::damaged, path, "gone"};
+}
 
 Result<std::vector<Entry>> Store::opening() const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
+    const auto gone = impl_->verified_gone();
+    if (!gone) return gone.error();
     // One view of the file, though another process may be writing.
-    if (const auto begun = impl_->db.run("BEGIN"); !begun) return begun.error();
-    auto entries = impl_->opening();
-    (void)impl_->db.run("COMMIT");
+    auto entries = impl_->in_one_view([this] { return impl_->opening(); });
+    if (entries) drop_unexplained(*entries, *gone);
     return entries;
+}
+
+// Baselines kept on the same one as `newest`: two devices that did not know of each other. They are no older than
+// what they are based on, as a device's clock never falls behind an entry that it has seen.
+Outcome Store::Impl::add_rivals(const Entry& newest, std::vector<Entry>& to) const {
+    const auto fact = decode(newest);
+    const auto* body = fact ? std::get_if<BaselineBody>(&fact->body) : nullptr;
+    if (!body || body->based_on.nil()) return Done{};
+    const auto parent = find(body->based_on);
+    if (!parent) return parent.error();
+    if (!*parent) return Done{};
+    auto later = timed_between(newest.bike, "'baseline'", std::pair{(*parent)->clock, (*parent)->id}, newest.clock);
+    if (!later) return later.error();
+    for (Entry& e : *later) {
+        if (e.id == newest.id || to.size() > most_rivals) continue;
+        const auto other = decode(e);
+        const auto* theirs = other ? std::get_if<BaselineBody>(&other->body) : nullptr;
+        if (theirs && theirs->based_on == body->based_on) to.push_back(std::move(e));
+    }
+    return Done{};
+}
+
+// Each bike as it is set up now, rivals included.
+Outcome Store::Impl::add_setups(std::vector<Entry>& to) const {
+    const auto bikes = timed_bikes();
+    if (!bikes) return bikes.error();
+    for (const Id& bike : *bikes) {
+        auto now = setup(bike, Clock{INT64_MAX, UINT32_MAX});
+        if (!now) return now.error();
+        std::vector<Entry> rivals;
+        if (!now->empty() && now->front().kind == "baseline")
+            if (const auto found = add_rivals(now->front(), rivals); !found) return found;
+        add(to, std::move(*now));
+        add(to, std::move(rivals));
+    }
+    return Done{};
+}
+
+// Ways without an end that stands, and what was ticked off on them.
+Outcome Store::Impl::add_ways(std::vector<Entry>& to) const {
+    auto ways = select(std::string("WHERE kind='way'") + stands);
+    if (!ways) return ways.error();
+    for (Entry& way : *ways) {
+        auto ends = select(std::string("WHERE about=? AND kind='way_end'") + stands, {blob(way.id)});
+        if (!ends) return ends.error();
+        if (!ends->empty()) continue;
+        auto ticks = select(std::string("WHERE about=? AND kind='tick'") + stands, {blob(way.id)});
+        if (!ticks) return ticks.error();
+        to.push_back(std::move(way));
+        add(to, std::move(*ticks));
+    }
+    return Done{};
 }
 
 Result<std::vector<Entry>> Store::Impl::opening() const {
     auto entries = select(std::string("WHERE kind IN (") + small_kinds + ")");
     if (!entries) return entries;
 
-    const auto kinds = kinds_of(db);
+    const auto kinds = kinds_in(db);
     if (!kinds) return kinds.error();
-    const std::set<std::string> known = {"person", "units",    "bike",    "retraction", "swap",
-                                         "step",   "swap_end", "reading", "baseline"};
     for (const std::string& kind : *kinds) {
-        if (known.contains(kind)) continue;
+        if (known(kind)) continue;
         auto more = select("WHERE kind=CAST(? AS TEXT) AND length(supersedes)>0", {kind});
         if (!more) return more;
         add(*entries, std::move(*more));
@@ -115,16 +157,20 @@ Result<std::vector<Entry>> Store::Impl::opening() const {
         if (!more) return more;
         add(*entries, std::move(*more));
     }
-    const auto baselines = newest_baselines(db, *entries);
-    if (!baselines) return baselines.error();
-    for (const Id& id : *baselines) {
-        auto one = select("WHERE id=?", {blob(id)});
-        if (!one) return one;
-        add(*entries, std::move(*one));
-    }
-    std::sort(entries->begin(), entries->end(), [](const Entry& a, const Entry& b) {
+    auto parts = select(std::string("WHERE kind='part'") + stands);
+    if (!parts) return parts;
+    add(*entries, std::move(*parts));
+    if (const auto good = add_ways(*entries); !good) return good.error();
+    if (const auto good = add_setups(*entries); !good) return good.error();
+
+    // A tick may belong to an open way and to the set-up: each entry once, by clock.
+    const auto order = [](const Entry& a, const Entry& b) {
         return std::tie(a.clock, a.id) < std::tie(b.clock, b.id);
-    });
+    };
+    std::sort(entries->begin(), entries->end(), order);
+    entries->erase(std::unique(entries->begin(), entries->end(),
+                               [](const Entry& a, const Entry& b) { return a.id == b.id; }),
+                   entries->end());
     return entries;
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <vector>
 
 #include "core/exchange/body_json.h"
 #include "core/store/store.h"
@@ -16,7 +17,7 @@ struct Made {
 // Sorted by name. What a query seldom needs stands last, so that long bodies stay on their overflow pages.
 // An insert over an existing id is refused by a trigger too: INSERT OR REPLACE does not fire the one for
 // DELETE.
-constexpr Made schema[] = {
+constexpr Made truth[] = {
     {"device",
      "CREATE TABLE device(one INTEGER PRIMARY KEY CHECK(one=1), incarnation INTEGER NOT NULL, "
      "clock_ms INTEGER NOT NULL, clock_counter INTEGER NOT NULL, number INTEGER NOT NULL, "
@@ -42,6 +43,44 @@ constexpr Made schema[] = {
     {"entry_same",
      "CREATE TRIGGER entry_same BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT,'append only'); END"},
 };
+
+// All that version 2 added, in the order of making; the tables `words` keeps itself in are made by FTS5.
+constexpr Made derived[] = {
+    {"derived",
+     "CREATE TABLE derived(one INTEGER PRIMARY KEY CHECK(one=1), words INTEGER NOT NULL, "
+     "gone_count INTEGER NOT NULL, gone_sum BLOB NOT NULL CHECK(length(gone_sum)=32)) STRICT"},
+    {"entry_time",
+     "CREATE INDEX entry_time ON entry(bike,clock_ms,clock_counter,id,kind) WHERE kind IN "
+     "('baseline','change','event','part','record','swap','tick','way')"},
+    {"gone",
+     "CREATE TABLE gone(id BLOB NOT NULL CHECK(length(id)=16), through BLOB NOT NULL "
+     "CHECK(length(through)=16), PRIMARY KEY(id,through)) STRICT, WITHOUT ROWID"},
+    {"part",
+     "CREATE TABLE part(bike BLOB NOT NULL, name TEXT NOT NULL, PRIMARY KEY(bike,name)) STRICT, "
+     "WITHOUT ROWID"},
+    {"words",
+     "CREATE VIRTUAL TABLE words USING fts5(said, parts, marks, id UNINDEXED, prefix='1 2 3', "
+     "tokenize='unicode61 remove_diacritics 2')"},
+};
+constexpr Made of_words[] = {
+    {"words_config", "CREATE TABLE 'words_config'(k PRIMARY KEY, v) WITHOUT ROWID"},
+    {"words_content", "CREATE TABLE 'words_content'(id INTEGER PRIMARY KEY, c0, c1, c2, c3)"},
+    {"words_data", "CREATE TABLE 'words_data'(id INTEGER PRIMARY KEY, block BLOB)"},
+    {"words_docsize", "CREATE TABLE 'words_docsize'(id INTEGER PRIMARY KEY, sz BLOB)"},
+    {"words_idx",
+     "CREATE TABLE 'words_idx'(segid, term, pgno, PRIMARY KEY(segid, term)) WITHOUT ROWID"},
+};
+
+std::vector<Made> schema_of(int version) {
+    std::vector<Made> all(std::begin(truth), std::end(truth));
+    if (version >= 2) {
+        all.insert(all.end(), std::begin(derived), std::end(derived));
+        all.insert(all.end(), std::begin(of_words), std::end(of_words));
+    }
+    std::sort(all.begin(), all.end(),
+              [](const Made& a, const Made& b) { return std::string_view(a.name) < b.name; });
+    return all;
+}
 
 void bind_id(Statement& statement, int at, const Id& id) {
     if (!id.nil()) statement.bind_bytes(at, id.bytes);
@@ -74,10 +113,11 @@ Result<int> version_of(const Database& db) {
     return static_cast<int>(*version);
 }
 
+// 16 MiB of cache hold the inner pages of a decade's tables: with SQLite's 2 MiB they are read again and again.
 Outcome settle(const Database& db) {
     const auto run = db.run(
         "PRAGMA synchronous=EXTRA; PRAGMA foreign_keys=ON; PRAGMA cell_size_check=ON; PRAGMA mmap_size=0;"
-        "PRAGMA recursive_triggers=ON; PRAGMA temp_store=MEMORY");
+        "PRAGMA recursive_triggers=ON; PRAGMA temp_store=MEMORY; PRAGMA cache_size=-16384");
     if (!run) return run;
     // A reading connection may not change the mode; it takes what the writer set.
     if (sqlite3_db_readonly(db.get(), "main") == 1) return Done{};
@@ -95,27 +135,48 @@ Outcome make_schema(const Database& db, std::uint64_t device) {
                       "; PRAGMA user_version=" + std::to_string(workshop_version) + ";";
     // Tables before what hangs on them.
     for (const char* first : {"CREATE TABLE", "CREATE INDEX", "CREATE TRIGGER"})
-        for (const Made& one : schema)
+        for (const Made& one : truth)
             if (std::string_view(one.sql).starts_with(first)) sql += std::string(one.sql) + ";";
-    sql += "INSERT INTO device VALUES(1," + std::to_string(std::bit_cast<std::int64_t>(device)) +
-           ",0,0,0,zeroblob(32)); COMMIT";
+    sql += derived_schema() + "INSERT INTO device VALUES(1," +
+           std::to_string(std::bit_cast<std::int64_t>(device)) + ",0,0,0,zeroblob(32)); COMMIT";
     const auto made = db.run(sql.c_str());
     if (!made) (void)db.run("ROLLBACK");
     return made;
 }
 
-Outcome check_schema(const Database& db) {
+std::string derived_schema() {
+    std::string sql;
+    for (const Made& one : derived) sql += std::string(one.sql) + ";";
+    return sql + "INSERT INTO derived VALUES(1,1,0,zeroblob(32));";
+}
+
+std::string derived_schema_in_memory(bool gone, bool words) {
+    std::string sql;
+    for (const Made& one : derived) {
+        const std::string_view text = one.sql, name = one.name;
+        const bool wanted = name == "gone" ? gone : words && (name == "part" || name == "words");
+        if (!wanted) continue;
+        // "CREATE TABLE part(…" becomes "CREATE TABLE temp.part(…".
+        const auto at = text.find(name, text.find(" TABLE "));
+        sql += "DROP TABLE IF EXISTS temp." + std::string(name) + ";";
+        sql += std::string(text.substr(0, at)) + "temp." + std::string(text.substr(at)) + ";";
+    }
+    return sql;
+}
+
+Outcome check_schema(const Database& db, int version) {
+    const auto schema = schema_of(version);
     auto rows = db.prepare(
-        "SELECT name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY name");
+        "SELECT name, sql FROM main.sqlite_schema WHERE name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY name");
     if (!rows) return rows.error();
     std::size_t seen = 0;
     int code = rows->step();
     for (; code == SQLITE_ROW; code = rows->step(), ++seen)
-        if (seen == std::size(schema) || rows->bytes(0) != schema[seen].name ||
+        if (seen == schema.size() || rows->bytes(0) != schema[seen].name ||
             rows->bytes(1) != schema[seen].sql)
             return Error{ErrorCode::damaged, db.path(), "schema: " + std::string(rows->bytes(0))};
     if (code != SQLITE_DONE) return db.error();
-    if (seen != std::size(schema)) return Error{ErrorCode::damaged, db.path(), "schema: a table is missing"};
+    if (seen != schema.size()) return Error{ErrorCode::damaged, db.path(), "schema: a table is missing"};
     return Done{};
 }
 

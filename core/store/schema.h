@@ -14,7 +14,10 @@ Outcome settle(const Database& db);
 // Everything in one transaction, with the device's row.
 Outcome make_schema(const Database& db, std::uint64_t device);
 // The tables, indexes and triggers are word for word ours: a foreign trigger could change what is written.
-Outcome check_schema(const Database& db);
+Outcome check_schema(const Database& db, int version);
+// What version 2 added, empty (derived.h): in the file, or beside it in memory, where it hides the file's.
+std::string derived_schema();
+std::string derived_schema_in_memory(bool gone, bool words);
 
 // An entry as a row. Columns in the order of `entry_columns`.
 extern const char* const entry_columns;

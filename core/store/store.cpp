@@ -97,10 +97,11 @@ Result<std::vector<Entry>> Store::append_all(const std::vector<NewEntry>& wanted
     return error;
 }
 
-Outcome Store::Impl::commit(const std::vector<Entry>& entries, const Head& moved, bool& unknown) {
+Outcome Store::Impl::commit(const std::vector<Entry>& entries, const Head& moved, bool& unknown,
+                            Progress* progress) {
     unknown = false;
     if (const auto begun = db.run("BEGIN IMMEDIATE"); !begun) return begun;
-    if (const auto inserted = insert(entries, moved); !inserted) {
+    if (const auto inserted = insert(entries, moved, progress); !inserted) {
         // A rollback that fails leaves the same question as a commit that fails.
         unknown = !db.run("ROLLBACK") && sqlite3_get_autocommit(db.get()) == 0;
         unknown = unknown || inserted.error().code == ErrorCode::io;
@@ -111,10 +112,13 @@ Outcome Store::Impl::commit(const std::vector<Entry>& entries, const Head& moved
         return committed;
     }
     head = moved;
+    ++commits_;
+    if (held)
+        for (const Entry& e : entries) add(*held, e.device, e.number, e.hash);
     return Done{};
 }
 
-Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved) {
+Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved, Progress* progress) {
     const auto prepared = [this](Statement& kept, const char* sql) -> Outcome {
         if (kept) return Done{};
         auto statement = db.prepare(sql);
@@ -133,7 +137,10 @@ Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved
     for (const Entry& entry : entries) {
         bind_entry(insert_one, entry);
         if (const auto inserted = run(insert_one); !inserted) return inserted;
+        if (progress && ++progress->done && progress->cancelled)
+            return Error{ErrorCode::cancelled, path, ""};
     }
+    if (const auto derived = derive.add(entries); !derived) return derived;
     constexpr const char* move = "UPDATE device SET incarnation=?,number=?,clock_ms=?,clock_counter=?,hash=?";
     if (const auto good = prepared(move_head, move); !good) return good;
     move_head.bind(1, std::bit_cast<std::int64_t>(moved.device));
@@ -178,19 +185,26 @@ Result<std::vector<Entry>> Store::Impl::select(const std::string& where,
     }
     int at = 0;
     for (const std::string& one : bytes) rows->bind_blob(++at, one.data(), one.size());
+    return all_of(*rows, nullptr);
+}
+
+Result<std::vector<Entry>> Store::Impl::all_of(Statement& rows, Progress* progress) const {
     std::vector<Entry> entries;
-    int code = rows->step();
-    for (; code == SQLITE_ROW; code = rows->step()) {
-        auto entry = entry_of_row(*rows);
+    int code = rows.step();
+    for (; code == SQLITE_ROW; code = rows.step()) {
+        auto entry = entry_of_row(rows);
         if (!entry) return entry.error();
         entries.push_back(std::move(*entry));
+        if (!progress) continue;
+        ++progress->done;
+        if (progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
     }
     if (code != SQLITE_DONE) return db.error();
     return entries;
 }
 
 Result<std::optional<Entry>> Store::Impl::find(const Id& id) const {
-    auto found = select("WHERE id=?", {std::string(id.bytes.begin(), id.bytes.end())});
+    auto found = select("WHERE id=?", {blob(id)});
     if (!found) return found.error();
     if (found->empty()) return std::optional<Entry>();
     return std::optional<Entry>(std::move(found->front()));
@@ -201,17 +215,21 @@ Result<std::optional<Entry>> Store::find(const Id& id) const {
     return impl_->find(id);
 }
 
+std::string blob(const Id& id) {
+    return std::string(id.bytes.begin(), id.bytes.end());
+}
+
 Result<std::vector<Entry>> Store::of_bike(const Id& bike, const std::string& kind) const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
     // CAST: bound as bytes, compared as text.
     return impl_->select("WHERE bike=? AND kind=CAST(? AS TEXT) ORDER BY clock_ms,clock_counter,id",
-                         {std::string(bike.bytes.begin(), bike.bytes.end()), kind});
+                         {blob(bike), kind});
 }
 
 Result<std::vector<Entry>> Store::about(const Id& what) const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
     return impl_->select("WHERE about=? ORDER BY clock_ms,clock_counter,id",
-                         {std::string(what.bytes.begin(), what.bytes.end())});
+                         {blob(what)});
 }
 
 Result<std::vector<Entry>> Store::all() const {

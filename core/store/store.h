@@ -25,7 +25,7 @@
 namespace restand {
 
 inline constexpr std::uint32_t workshop_application_id = 0x52535444;  // "RSTD"
-inline constexpr int workshop_version = 1;                            // user_version
+inline constexpr int workshop_version = 2;                            // user_version
 // 2 (the season ledger) adds derived tables: what is superseded, and the words of the time line. A file of
 // version 1 is brought up in one transaction when it is opened for writing; opened for reading it is read as it
 // is, its time line without an index.
@@ -79,10 +79,11 @@ public:
 
     Outcome keep_draft(const std::string& bytes);             // transient: what is half done on the screen
     Result<std::string> draft() const;                        // "" when there is none
-    Result<Health> check() const;                             // everything, slowly
+    Result<Health> check(Progress* progress = nullptr) const;  // everything, slowly
+
+    struct Impl;                                              // core/store alone knows what is in it
 
 private:
-    struct Impl;
     explicit Store(std::unique_ptr<Impl> impl);
     std::unique_ptr<Impl> impl_;
 };

@@ -136,6 +136,74 @@ std::vector<Scene> workshop_scenes() {
          }}};
 }
 
+// The oldest baseline on the time line of the screen.
+Id old_baseline(Workbench& bench) {
+    Id found;
+    for (const Entry& e : bench.app().desk().season.moments)
+        if (e.kind == "baseline") found = e.id;
+    return found;
+}
+
+std::vector<Scene> season_scenes() {
+    const auto id = [](Workbench& b) { return bike_named(b, "No. 27")->id; };
+    return {
+        {"season", landscape, [=](Workbench& b) { act(b, act::Go{Screen::history, id(b)}); }},
+        {"season-portrait", portrait, [](Workbench&) {}},
+        {"season-find", landscape,
+         [](Workbench& b) {
+             act(b, act::OpenTag{{.of = Field::Of::find}});
+             act(b, act::PadText{"port"});
+         }},
+        {"season-moment", landscape,
+         [=](Workbench& b) {
+             act(b, act::CloseTag{});
+             act(b, act::Go{Screen::history, id(b)});
+             act(b, act::OpenMoment{old_baseline(b)});
+         }},
+        {"season-compare", landscape, [](Workbench& b) { act(b, act::OpenBoth{b.app().desk().season.moment->id, {}}); }},
+        {"season-way", landscape,
+         [=](Workbench& b) { act(b, act::ShowWay{id(b), b.app().desk().season.one->id}); }},
+        {"season-way-begun", landscape,
+         [](Workbench& b) {
+             act(b, act::BeginWay{});
+             for (int i = 0; i < 2; ++i)
+                 if (const auto shown = way_shown(b.app().desk()); shown && !shown->way.actions.empty())
+                     act(b, act::TickAction{shown->way.actions.front().key});
+         }},
+        {"season-way-portrait", portrait, [](Workbench&) {}},
+        {"season-change", landscape,
+         [=](Workbench& b) {
+             act(b, act::EndWay{false});
+             act(b, act::StartChange{id(b)});
+             act(b, act::Nudge{End::rear, Point::clicks_rebound_low, 1});
+         }},
+        {"season-change-portrait", portrait, [](Workbench&) {}},
+        {"season-session", landscape,
+         [=](Workbench& b) {
+             act(b, act::StartEvent{id(b)});
+             act(b, act::OpenTag{{.of = Field::Of::event, .event = EventField::circuit}});
+             act(b, act::PadText{"Kesselau"});
+         }},
+        {"season-sag", landscape,
+         [=](Workbench& b) {
+             act(b, act::CloseTag{});
+             act(b, act::Back{});
+             act(b, act::ShowTrend{id(b), Watched::rider_sag, End::rear, Point::spring_free_length});
+         }},
+        {"season-chain", landscape,
+         [=](Workbench& b) {
+             act(b, act::ShowTrend{id(b), Watched::chain_elongation, End::rear, Point::chain_gauge_length});
+         }},
+        {"season-service", landscape, [=](Workbench& b) { act(b, act::Go{Screen::parts, id(b)}); }},
+        {"devices", landscape,
+         [](Workbench& b) {
+             act(b, act::Go{Screen::devices, {}});
+             act(b, act::BackUpNow{});
+         }},
+        {"devices-portrait", portrait, [](Workbench&) {}},
+    };
+}
+
 std::vector<Scene> swap_scenes() {
     return {
         {"swap-1-before", landscape, [](Workbench& b) { open_swap_of(b, "No. 27", Step6::before); }},
@@ -216,7 +284,7 @@ Outcome write_screens(const fs::path& folder) {
     if (auto made = make_demo(scratch.file("demo.restand")); !made) return made.error();
     auto bench = Workbench::open(scratch.file("demo.restand"), landscape, {});
     if (!bench) return bench.error();
-    for (const auto& scenes : {workshop_scenes(), swap_scenes()})
+    for (const auto& scenes : {workshop_scenes(), season_scenes(), swap_scenes()})
         for (const Scene& scene : scenes) {
             (*bench)->handle(ResizeEvent{scene.glass});
             scene.play(**bench);

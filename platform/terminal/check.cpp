@@ -5,6 +5,7 @@
 
 #include "core/exchange/bundle.h"
 #include "core/exchange/case_json.h"
+#include "core/exchange/parcel.h"
 #include "core/exchange/words.h"
 #include "core/store/store.h"
 #include "platform/terminal/request.h"
@@ -45,9 +46,9 @@ int check_workshop(const std::string& name, std::ostream& out, std::ostream& err
 int check_bundle(const std::string& name, std::ostream& out, std::ostream& err) {
     const Result<std::string> bytes = read_bytes(name, bundle_cap);
     if (!bytes) return complain(err, bytes.error());
-    const auto entries = read_bundle(*bytes);
-    if (!entries) return complain(err, of_file(entries.error(), name));
-    out << name << ": bundle, " << entries->size() << " entries, whole\n";
+    const auto parcel = read_parcel(*bytes);
+    if (!parcel) return complain(err, of_file(parcel.error(), name));
+    out << name << ": bundle, " << parcel->entries.size() << " entries, whole\n";
     return exit_done;
 }
 

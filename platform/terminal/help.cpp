@@ -1,37 +1,59 @@
 #include "platform/terminal/help.h"
 
+#include <array>
+
 namespace restand {
 namespace {
 
 constexpr std::string_view all = R"(restand: after a part swap, what to set so that the bike stands as before
 
   restand                      open the app
+  restand FILE.restand         open the app on that workshop file
   restand solve CASE.json      answer one swap ('-' reads standard input; --text: a page for people)
+
+Bikes and baselines
   restand bikes                list the bikes of the workshop file
   restand baselines BIKE       list a bike's baselines, newest first (BIKE: name or start of its id)
   restand show BASELINE        every number of a baseline: who, when, from which swap
+  restand history BIKE         what happened with a bike, newest first (--words TEXT, --part NAME)
+  restand compare A B          every difference of two baselines ('now:BIKE': as a bike is now)
+  restand way BIKE BASELINE    what to do so that the bike stands as in that baseline
+  restand sheet BASELINE -o FILE.pdf   a baseline on one page for the toolbox
+
+Several devices
   restand export FILE          write the whole workshop as a bundle for another device
   restand import FILE          add what is in a bundle; what is known already stays as it is
+  restand exchange FOLDER      put and take on a stick or in a shared folder, and say who lacks what
+  restand exchange --postgres CONNECTION   the same through a PostgreSQL server
+  restand devices              the devices whose entries are in the workshop file
+
+Copies and tables
+  restand backup [FOLDER]      a verified copy of the workshop file
+  restand backups [FOLDER]     list the copies, newest first
+  restand restore BACKUP       put a copy in the workshop file's place
+  restand table FILE.csv       all readings as a table
+  restand lines FILE.jsonl     all entries as JSON, one a line
+  restand take FILE.csv --bike BIKE   older readings from a table: shows what it would take; --yes takes it
   restand check FILE           is this workshop file, bundle or case whole?
-  restand FILE.restand         open the app on that workshop file
+
   restand --demo FILE          make the demo team's workshop file where there is none
   restand --screenshot DIR     write every screen as PNG, with the demo data
   restand --help, --version    'restand help COMMAND' says more about one
 
 Options
   --file WORKSHOP   the workshop file to use; else the one in RESTAND_WORKSHOP, else your own
-  --json            bikes, baselines, show: as JSON instead of text
+  --json            bikes, baselines, show, history, compare, way: as JSON instead of text
   --text            solve: a page for people instead of JSON
-  --replace         export: may replace FILE
+  --replace         export, table, lines: may replace FILE
 
 Exit codes: 0 done; 2 bad input, nothing was changed; 3 sound case, but the baseline cannot be held
 )";
 
 constexpr std::string_view solve = R"(restand solve CASE.json [--text]
 
-Answers one swap from a case file: what to set on the new unit, how the bike will stand, what is in the way.
-'-' reads the case from standard input. The result is JSON; --text prints a page in the order of doing.
-The keys of case and result are in the README, 'Reference'.
+Answers one swap from a case file: what to set on the new unit, how the bike will stand, what is in the
+way. '-' reads the case from standard input. The result is JSON; --text prints a page in the order of
+doing. The keys of case and result are in the README, 'Reference'.
 
 Exit codes: 0 the baseline is held; 3 it is not (the result is printed, 'limits' says why);
 2 bad input (the message names the field and what is allowed there)
@@ -54,6 +76,36 @@ Prints every number of a baseline as it was typed, with who read it, when, and i
 BASELINE is the start of its id, as 'restand baselines' prints it.
 )";
 
+constexpr std::string_view history =
+    R"(restand history BIKE [--words TEXT] [--part NAME] [--json] [--file WORKSHOP]
+
+Lists what happened with a bike, newest first: baselines, swaps, single changes, events, ways back,
+records. --words: only moments with all these words (beginnings are enough); --part: only those that
+name the part or tyre. What was taken back or replaced is marked 'set aside'.
+)";
+
+constexpr std::string_view compare = R"(restand compare A B [--json] [--file WORKSHOP]
+
+Prints every difference between two set-ups, with its unit and whether it is more than the readings can
+tell. A and B are the start of a baseline's id, or 'now:BIKE' for a bike as it is now. Equal values are
+counted.
+)";
+
+constexpr std::string_view way = R"(restand way BIKE BASELINE [--json] [--file WORKSHOP]
+
+Lists what to do, in a workable order, so that the bike stands as in that baseline again. Where another
+part is fitted now, its settings are computed anew; what cannot be had, and which reading is missing, is
+said at the end.
+Exit codes: 0 the baseline can be held; 3 it cannot (the list is printed, with what is in the way)
+)";
+
+constexpr std::string_view sheet =
+    R"(restand sheet BASELINE -o FILE.pdf [--letter] [--replace] [--file WORKSHOP]
+
+Writes a baseline as one A4 page (--letter: Letter): the bike with its numbers, tables, blanks for
+today's readings. BASELINE is the start of its id, as 'restand baselines' prints it.
+)";
+
 constexpr std::string_view export_text = R"(restand export FILE [--replace] [--file WORKSHOP]
 
 Writes everything in the workshop file as one bundle, to be imported on another device.
@@ -62,8 +114,68 @@ FILE must not be there yet unless --replace is given; it is complete or not ther
 
 constexpr std::string_view import_text = R"(restand import FILE [--file WORKSHOP]
 
-Adds the entries of a bundle to the workshop file; a damaged bundle is refused whole. What is known already stays as it is;
-where two devices disagree both are kept and shown side by side. Makes the workshop file if needed.
+Adds the entries of a bundle to the workshop file; a damaged bundle is refused whole. What is known
+already stays as it is; where two devices disagree both are kept and shown side by side. Makes the
+workshop file if needed.
+)";
+
+constexpr std::string_view exchange = R"(restand exchange FOLDER [--file WORKSHOP]
+restand exchange --postgres CONNECTION [--file WORKSHOP]
+restand exchange --schema
+
+Puts what FOLDER (a stick, a share, a synchronised directory) does not hold yet, takes what the workshop
+file lacks, and lists the other devices: what each lacks, what each has. Everything lies in
+FOLDER/restand-exchange, each device's files in a folder of its own. Half-written and damaged files are
+named and passed over. CONNECTION is in libpq's form: "host=pit.example dbname=team user=laptop".
+--schema prints the SQL that makes the tables; the devices' role needs the rights to select and to
+insert, no others. Makes the workshop file if needed.
+Exit codes: 0 done; 2 nothing was changed here
+)";
+
+constexpr std::string_view devices = R"(restand devices [--file WORKSHOP]
+
+Lists the devices whose entries are in the workshop file: name, number, how many entries, how many are
+missing. A device that was restored from a backup goes on under a new number.
+)";
+
+constexpr std::string_view backup = R"(restand backup [FOLDER] [--file WORKSHOP]
+
+Makes a copy of the workshop file in FOLDER (without it: 'backups' beside the workshop file), opens and
+checks it. Older copies go only after that: kept are the 10 newest, one a day for a week, one a week for
+12 weeks.
+)";
+
+constexpr std::string_view backups = R"(restand backups [FOLDER] [--file WORKSHOP]
+
+Lists the copies of the workshop file, newest first, and whether each is whole.
+)";
+
+constexpr std::string_view restore = R"(restand restore BACKUP [--file WORKSHOP]
+
+Checks a copy and puts it in the workshop file's place; the file that was there is kept beside it. Close
+the app first. The device then counts as a new one, so nothing it wrote before is mistaken for something
+else.
+)";
+
+constexpr std::string_view table = R"(restand table FILE.csv [--replace] [--file WORKSHOP]
+
+Writes every reading of the workshop file as a table, one a line; '-' prints it. The columns are in the
+README.
+)";
+
+constexpr std::string_view lines = R"(restand lines FILE.jsonl [--replace] [--file WORKSHOP]
+
+Writes every entry of the workshop file as JSON, one a line; '-' prints them.
+)";
+
+constexpr std::string_view take =
+    R"(restand take FILE.csv --bike BIKE [--month-first] [--yes] [--file WORKSHOP]
+
+Reads older readings from a table (RFC 4180; comma, semicolon or tab): shows what its columns are taken
+for and what each line would become. --yes writes the good lines as records of the bike; they never
+change what stands on it. A column's name says its point, end and unit: "rear free length [mm]". Or one
+reading a line: day, end, point, value, unit. Days: 2025-09-02, 02.09.2025, 2/9/2025 (--month-first:
+9/2/2025). Taking a table twice adds nothing.
 )";
 
 constexpr std::string_view check = R"(restand check FILE
@@ -72,16 +184,36 @@ Says what FILE is (workshop file, bundle or case) and whether it is whole. Nothi
 Exit codes: 0 whole; 2 damaged, not Restand's, or from a newer Restand
 )";
 
+struct Page {
+    std::string_view command, text;
+};
+constexpr std::array pages = {
+    Page{"solve", solve},
+    Page{"bikes", bikes},
+    Page{"baselines", baselines},
+    Page{"show", show},
+    Page{"history", history},
+    Page{"compare", compare},
+    Page{"way", way},
+    Page{"sheet", sheet},
+    Page{"export", export_text},
+    Page{"import", import_text},
+    Page{"exchange", exchange},
+    Page{"devices", devices},
+    Page{"backup", backup},
+    Page{"backups", backups},
+    Page{"restore", restore},
+    Page{"table", table},
+    Page{"lines", lines},
+    Page{"take", take},
+    Page{"check", check},
+};
+
 }  // namespace
 
 std::string_view help_text(std::string_view command) {
-    if (command == "solve") return solve;
-    if (command == "bikes") return bikes;
-    if (command == "baselines") return baselines;
-    if (command == "show") return show;
-    if (command == "export") return export_text;
-    if (command == "import") return import_text;
-    if (command == "check") return check;
+    for (const Page& page : pages)
+        if (page.command == command) return page.text;
     return all;
 }
 

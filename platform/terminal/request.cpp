@@ -1,5 +1,6 @@
 #include "platform/terminal/request.h"
 
+#include <array>
 #include <filesystem>
 #include <fstream>
 #include <iostream>
@@ -29,37 +30,68 @@ Result<std::string> read_stream(std::istream& in, std::string_view name, std::ui
 
 }  // namespace
 
+namespace {
+
+struct Switch {
+    std::string_view name;
+    bool Request::*to;
+};
+constexpr std::array switches = {
+    Switch{"--json", &Request::json},       Switch{"--text", &Request::text},
+    Switch{"--replace", &Request::replace}, Switch{"--help", &Request::help},
+    Switch{"-h", &Request::help},           Switch{"--version", &Request::version},
+    Switch{"--yes", &Request::yes},         Switch{"--month-first", &Request::month_first},
+    Switch{"--schema", &Request::schema},   Switch{"--letter", &Request::letter},
+};
+struct Valued {
+    std::string_view name, needs;
+    std::optional<std::string_view> Request::*to;
+};
+constexpr std::array valued = {
+    Valued{"--file", "name the workshop file behind it", &Request::workshop},
+    Valued{"--postgres", "say behind it how to reach the server", &Request::postgres},
+    Valued{"--bike", "name the bike behind it", &Request::bike},
+    Valued{"--words", "put the words to look for behind it", &Request::words},
+    Valued{"--part", "name the part behind it", &Request::part},
+    Valued{"-o", "name the file to write behind it", &Request::output},
+};
+
+// Takes one option, with its value when it has one; nullopt when all is well.
+std::optional<Error> read_option(std::span<const std::string_view> args, std::size_t& i, Request& request) {
+    const std::string_view word = args[i];
+    for (const Switch& one : switches)
+        if (word == one.name) return request.*one.to = true, std::nullopt;
+    for (const Valued& one : valued) {
+        const bool joined = one.name.starts_with("--") && word.starts_with(one.name) &&
+                            word.substr(one.name.size()).starts_with("=");
+        if (joined) return request.*one.to = word.substr(one.name.size() + 1), std::nullopt;
+        if (word != one.name) continue;
+        if (i + 1 == args.size())
+            return Error{ErrorCode::missing, std::string(one.name), std::string(one.needs)};
+        return request.*one.to = args[++i], std::nullopt;
+    }
+    std::vector<std::string_view> names;
+    for (const Switch& one : switches) names.push_back(one.name);
+    for (const Valued& one : valued) names.push_back(one.name);
+    return Error{ErrorCode::unknown_key, std::string(word), nearest(word, names)};
+}
+
+}  // namespace
+
 Result<Request> read_request(std::span<const std::string_view> args) {
     Request request;
     bool only_operands = false;
     for (std::size_t i = 0; i < args.size(); ++i) {
         const std::string_view word = args[i];
         const bool option = !only_operands && word.size() > 1 && word.front() == '-';
-        if (!option && request.command.empty())
-            request.command = word;
-        else if (!option)
-            request.operands.push_back(word);
-        else if (word == "--")
+        if (option && word == "--")
             only_operands = true;
-        else if (word == "--json")
-            request.json = true;
-        else if (word == "--text")
-            request.text = true;
-        else if (word == "--replace")
-            request.replace = true;
-        else if (word == "--help" || word == "-h")
-            request.help = true;
-        else if (word == "--version")
-            request.version = true;
-        else if (word.starts_with("--file="))
-            request.workshop = word.substr(7);
-        else if (word == "--file" && i + 1 < args.size())
-            request.workshop = args[++i];
-        else if (word == "--file")
-            return Error{ErrorCode::missing, "--file", "name the workshop file behind it"};
+        else if (option) {
+            if (const auto error = read_option(args, i, request)) return *error;
+        } else if (request.command.empty())
+            request.command = word;
         else
-            return Error{ErrorCode::unknown_key, std::string(word),
-                         nearest(word, {"--json", "--text", "--replace", "--help", "--version", "--file"})};
+            request.operands.push_back(word);
     }
     return request;
 }

@@ -21,9 +21,11 @@ struct Request {
     std::string_view command;
     std::vector<std::string_view> operands;
     std::optional<std::string_view> workshop;  // --file
+    std::optional<std::string_view> postgres, bike, words, part, output;
     bool json = false, text = false, replace = false, help = false, version = false;
+    bool yes = false, month_first = false, schema = false, letter = false;
 };
-// Errors: unknown_key (an option nobody knows; detail: the nearest), missing (--file without a value).
+// Errors: unknown_key (an option nobody knows; detail: the nearest), missing (an option without its value).
 Result<Request> read_request(std::span<const std::string_view> args);
 
 // Where the workshop file is: --file, else the person's own (desktop/places.h). Error io: no such place.
@@ -46,5 +48,17 @@ int show(const Request& request, std::ostream& out, std::ostream& err);
 int export_bundle(const Request& request, std::ostream& out, std::ostream& err);
 int import_bundle(const Request& request, std::ostream& out, std::ostream& err);
 int check_file(const Request& request, std::ostream& out, std::ostream& err);
+int exchange(const Request& request, std::ostream& out, std::ostream& err);
+int devices(const Request& request, std::ostream& out, std::ostream& err);
+int backup(const Request& request, std::ostream& out, std::ostream& err);
+int list_backups(const Request& request, std::ostream& out, std::ostream& err);
+int restore(const Request& request, std::ostream& out, std::ostream& err);
+int table(const Request& request, std::ostream& out, std::ostream& err);
+int lines(const Request& request, std::ostream& out, std::ostream& err);
+int take_table(const Request& request, std::ostream& out, std::ostream& err);
+int history(const Request& request, std::ostream& out, std::ostream& err);
+int compare_two(const Request& request, std::ostream& out, std::ostream& err);
+int way(const Request& request, std::ostream& out, std::ostream& err);
+int sheet(const Request& request, std::ostream& out, std::ostream& err);
 
 }  // namespace restand

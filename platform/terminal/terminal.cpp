@@ -11,13 +11,19 @@ namespace restand {
 namespace {
 
 struct Command {
-    std::string_view name, operand;  // operand: what it needs behind it, "" = nothing
+    std::string_view name, operands;  // what it needs behind it; "[…]": may be left out
     int (*run)(const Request&, std::ostream&, std::ostream&);
 };
 constexpr std::array commands = {
-    Command{"solve", "CASE.json", solve},     Command{"bikes", "", bikes},
-    Command{"baselines", "BIKE", baselines},  Command{"show", "BASELINE", show},
-    Command{"export", "FILE", export_bundle}, Command{"import", "FILE", import_bundle},
+    Command{"solve", "CASE.json", solve},      Command{"bikes", "", bikes},
+    Command{"baselines", "BIKE", baselines},   Command{"show", "BASELINE", show},
+    Command{"history", "BIKE", history},       Command{"compare", "A B", compare_two},
+    Command{"way", "BIKE BASELINE", way},      Command{"sheet", "BASELINE", sheet},
+    Command{"export", "FILE", export_bundle},  Command{"import", "FILE", import_bundle},
+    Command{"exchange", "[FOLDER]", exchange}, Command{"devices", "", devices},
+    Command{"backup", "[FOLDER]", backup},     Command{"backups", "[FOLDER]", list_backups},
+    Command{"restore", "BACKUP", restore},     Command{"table", "FILE.csv", table},
+    Command{"lines", "FILE.jsonl", lines},     Command{"take", "FILE.csv", take_table},
     Command{"check", "FILE", check_file},
 };
 
@@ -32,15 +38,17 @@ int unknown_command(std::string_view word, std::ostream& err) {
 
 // The right number of words behind the command; nullopt when all is well.
 std::optional<int> wrong_operands(const Command& command, const Request& request, std::ostream& err) {
-    const std::size_t wanted = command.operand.empty() ? 0 : 1;
-    if (request.operands.size() == wanted) return std::nullopt;
-    const std::string usage =
-        "restand " + std::string(command.name) + (wanted ? " " : "") + std::string(command.operand);
-    if (request.operands.size() < wanted)
-        err << "restand: " << command.name << " needs " << command.operand << " behind it: " << usage << "\n";
+    const std::string_view list = command.operands;
+    const std::size_t most = list.empty() ? 0 : 1 + static_cast<std::size_t>(std::ranges::count(list, ' '));
+    const std::size_t least = list.starts_with("[") ? 0 : most;
+    const std::size_t given = request.operands.size();
+    if (given >= least && given <= most) return std::nullopt;
+    const std::string usage = "restand " + std::string(command.name) + (most ? " " : "") + std::string(list);
+    if (given < least)
+        err << "restand: " << command.name << " needs " << list << " behind it: " << usage << "\n";
     else
         err << "restand: too many words behind " << command.name << ", from '"
-            << request.operands[wanted].substr(0, 80) << "' on; usage: " << usage << "\n";
+            << request.operands[most].substr(0, 80) << "' on; usage: " << usage << "\n";
     return exit_bad_input;
 }
 

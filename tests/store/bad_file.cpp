@@ -102,10 +102,10 @@ TEST_CASE("bad file: from a newer version it can be read, not written") {
     const test::Folder folder;
     const std::string path = folder("w.restand");
     make_workshop(path);
-    sql(path, "PRAGMA user_version=2; CREATE TABLE photo(id)");
+    sql(path, "PRAGMA user_version=3; CREATE TABLE photo(id)");
     expect_refused(path, ErrorCode::newer_version, {Mode::write, Mode::create});
     const auto newer = Store::open(path, Mode::write);
-    CHECK(newer.error().detail == "2");
+    CHECK(newer.error().detail == "3");
     Store store = test::open(path, Mode::read);
     CHECK(test::got(store.all()).size() == 60);
     // A newer one whose entries look different says so instead of guessing.

@@ -1,9 +1,15 @@
-// Files of the first format. They were written once and must open for ever; a failure here is a broken
+// Files of every format that was released. They were written once and must open for ever; a failure here is a broken
 // promise, and the cure is never to write them anew.
-//   test_store -ns -tc="fixture: write*"    made them; it refuses to replace one
+//   test_store -ns -tc="fixture: write the first files"     made first.restand and first.bundle (by version 1)
+//   test_store -ns -tc="fixture: write the second files"    made second.restand and second.bundle
+// Each refuses to replace one.
+
+#include <set>
 
 #include "core/exchange/bundle.h"
+#include "core/exchange/parcel.h"
 #include "core/store/file.h"
+#include "core/ledger/setup.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;
@@ -34,6 +40,44 @@ void write_season(Store& store) {
                                 encode(SwapEndBody{true}, begun.bike, begun.swap, begun.person)}));
     test::got(store.append({"weather", begun.bike, {}, begun.person, {}, R"({ "air_c" : 2.1e1 })"}));
     REQUIRE(store.keep_draft("half typed"));
+}
+
+Id bike_of(const Store& store) {
+    Ledger ledger;
+    (void)read_into(ledger, test::got(store.all()));
+    return ledger.bikes().at(0)->id;
+}
+
+// One more entry of every kind that the season ledger added.
+void write_season_ledger(Store& store) {
+    write_season(store);
+    const Id bike = bike_of(store);
+    const auto say = [&](const Body& body, const Id& about = {}, std::vector<Id> supersedes = {}) {
+        return test::got(store.append(encode(body, bike, about, {}, std::move(supersedes)))).id;
+    };
+    const SetValue clicks{End::rear, {Point::clicks_rebound_low, {{"11", Unit::click}}, {}, "from closed"}};
+    const SetValue tyre{End::rear, {Point::tyre, {{"Slick 120 soft", Unit::one}}, {}, ""}};
+    const Id ground = test::got(store.setup(bike, latest)).front().id;
+    say(ChangeBody{"more rebound", {clicks, tyre}});
+    EventBody event;
+    event.day = "2026-03-14", event.circuit = "Hillside", event.session = "second practice", event.weather = "wet";
+    event.tyre = "Wet 110", event.words = "late on the brakes", event.distance_km = 61.5, event.running_h = 0.75;
+    event.air_c = 12.0, event.track_c = 15.5;
+    const Id heard = say(event);
+    event.words = "late on the brakes, rear light";
+    say(event, {}, {heard});
+    PartBody chain;
+    chain.name = "Chain 520", chain.limit_km = 900.0, chain.limit_h = 20.0, chain.used_km = 61.5;
+    const Id first = say(chain);
+    chain.used_km = 0.0;
+    say(chain, first, {first});
+    const Id way = say(WayBody{ground});
+    say(TickBody{"set_clicks:rear:clicks_rebound_low", {clicks}}, way);
+    say(WayEndBody{true}, way);
+    say(WayBody{ground});
+    say(RecordBody{"2025-09-02", "old table", {clicks}});
+    say(BaselineBody{"settled", ground, {}});
+    test::got(store.append(encode(DeviceBody{"truck", "00000000000000ff", ""})));
 }
 
 }  // namespace
@@ -102,5 +146,84 @@ TEST_CASE("fixture: the first bundle holds the same entries") {
     CHECK(bundled == test::got(store.all()));
     Store other = test::open(folder("other.restand"));
     CHECK(test::got(other.merge(bundled)).added == 14);
+    CHECK(test::got(other.check()).found.empty());
+}
+
+TEST_CASE("fixture: write the second files" * doctest::skip()) {
+    REQUIRE_FALSE(std::filesystem::exists(folder_of_fixtures + "second.restand"));
+    const test::Folder folder;
+    Parcel parcel;
+    {
+        Store store = test::open(folder("second.restand"));
+        write_season_ledger(store);
+        parcel.entries = test::got(store.all());
+        parcel.sender = {store.device(), "truck", 1'790'000'000'000, test::got(store.holdings())};
+    }
+    REQUIRE(
+        write_file_durably(folder_of_fixtures + "second.restand", test::bytes_of(folder("second.restand"))));
+    REQUIRE(write_file_durably(folder_of_fixtures + "second.bundle", write_parcel(parcel)));
+}
+
+TEST_CASE("fixture: the first workshop file is brought up, and read as it is where it may not be written") {
+    const test::Folder folder;
+    const std::string path = folder("first.restand");
+    test::write_bytes(path, test::bytes_of(folder_of_fixtures + "first.restand"));
+    HistoryQuery damper;
+    damper.text = "new damp";
+    std::vector<Entry> opening;
+    {
+        const Store reader = test::open(path, Store::Mode::read);
+        CHECK(test::got(reader.history(damper)).moments.size() == 1);
+        CHECK(test::got(reader.history({})).moments.size() == 2);   // the swap and its baseline
+        opening = test::got(reader.opening());
+    }
+    CHECK(test::bytes_of(path) == test::bytes_of(folder_of_fixtures + "first.restand"));
+    const Store store = test::open(path, Store::Mode::write);
+    CHECK(test::got(store.history(damper)).moments.size() == 1);
+    CHECK(test::got(store.opening()) == opening);
+    CHECK(test::got(store.check()).found.empty());
+}
+
+TEST_CASE("fixture: the second workshop file opens, reads and takes a new entry") {
+    const test::Folder folder;
+    const std::string path = folder("second.restand");
+    test::write_bytes(path, test::bytes_of(folder_of_fixtures + "second.restand"));
+    Store store = test::open(path, Store::Mode::write);
+    const Health health = test::got(store.check());
+    CHECK(health.whole);
+    CHECK(health.found.empty());
+    CHECK(health.entries == 26);
+
+    const Id bike = bike_of(store);
+    std::set<std::string> kinds;
+    for (const Entry& e : test::got(store.all())) kinds.insert(e.kind);
+    CHECK(kinds.size() == std::variant_size_v<Body> + 1);   // every kind, and the one of a later day
+    HistoryQuery wet;
+    wet.bike = bike;
+    wet.text = "wet brak";
+    const HistoryPage page = test::got(store.history(wet));
+    REQUIRE(page.moments.size() == 2);
+    CHECK(page.set_aside == std::set<Id>{page.moments[1].id});
+    CHECK(test::got(store.part_names(bike)) == std::vector<std::string>{"Chain 520", "Slick 120 soft", "Wet 110"});
+    Ledger ledger;
+    CHECK(read_into(ledger, test::got(store.opening())).empty());
+    REQUIRE(ledger.newest_baseline(bike));
+    CHECK(ledger.newest_baseline(bike)->body.reason == "settled");
+    CHECK(ledger.open_way(bike));
+    CHECK(ledger.device_name(0xff) == "truck");
+    CHECK(test::got(store.append(encode(PersonBody{"Tom"}))).number == 27);
+    CHECK(test::got(store.check()).found.empty());
+}
+
+TEST_CASE("fixture: the second bundle holds the same entries, and says what its device holds") {
+    const test::Folder folder;
+    test::write_bytes(folder("second.restand"), test::bytes_of(folder_of_fixtures + "second.restand"));
+    const Store store = test::open(folder("second.restand"), Store::Mode::read);
+    const Parcel parcel = test::got(read_parcel(test::bytes_of(folder_of_fixtures + "second.bundle")));
+    CHECK(parcel.entries == test::got(store.all()));
+    CHECK(parcel.sender.holds == test::got(store.holdings()));
+    CHECK(parcel.sender.name == "truck");
+    Store other = test::open(folder("other.restand"));
+    CHECK(test::got(other.merge(parcel.entries)).added == 26);
     CHECK(test::got(other.check()).found.empty());
 }

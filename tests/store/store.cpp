@@ -140,7 +140,7 @@ TEST_CASE("store: its settings hold") {
     sql(path, "PRAGMA application_id", &answer);
     CHECK(answer == std::to_string(workshop_application_id));
     sql(path, "PRAGMA user_version", &answer);
-    CHECK(answer == "1");
+    CHECK(answer == std::to_string(workshop_version));
     CHECK_FALSE(std::filesystem::exists(path + "-journal"));
     CHECK_FALSE(std::filesystem::exists(path + "-wal"));
 }

@@ -33,6 +33,7 @@ public:
         std::filesystem::permissions(path_, std::filesystem::perms::owner_all, ignored);
         std::filesystem::remove_all(path_, ignored);
     }
+    std::string path() const { return path_.string(); }
     std::string path(const std::string& name) const { return (path_ / name).string(); }
     std::string operator()(const std::string& name) const { return path(name); }
 

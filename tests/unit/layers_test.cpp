@@ -54,10 +54,11 @@ const std::map<std::string, Layer> layers = {
     {"core/ledger",
      {{"core/quantity/", "core/machine/", "core/measure/", "core/restore/", "core/ledger/"},
       {"Eigen/", "boost/math/"}}},
-    {"core/exchange", {{"core/"}, {"nlohmann/", "cereal/", "sodium.h"}}},
+    {"core/exchange", {{"core/"}, {"nlohmann/", "cereal/", "sodium.h", "cairo", "libpq-fe.h"}}},
     // POSIX: lock, fsync
     {"core/store", {{"core/"}, {"sqlite3.h", "sodium.h", "fcntl.h", "sys/", "unistd.h"}}},
     {"app/views", {{"core/", "app/"}, {"fmt/"}}},
+    {"app/paper", {{"core/", "app/paper/", "app/views/", "app/widgets/font_data.h"}, {"fmt/"}}},
     {"app/screens", {{"core/", "app/"}, {"fmt/", "imgui"}}},
     {"app/widgets", {{"core/", "app/"}, {"fmt/", "imgui", "ft2build.h"}}},
 };

@@ -1,0 +1,65 @@
+#pragma once
+// What the season's screens hold: what was asked for and has come, and what is half typed.
+
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "app/errand.h"
+#include "core/ledger/way_back.h"
+
+namespace restand {
+
+struct EventForm {
+    Id bike;
+    EventBody body;
+    friend bool operator==(const EventForm&, const EventForm&) = default;
+};
+struct PartForm {
+    Id bike, part;                         // part nil: a new one
+    PartBody body;
+    friend bool operator==(const PartForm&, const PartForm&) = default;
+};
+
+struct Season {
+    HistoryQuery query;
+    std::vector<Entry> moments, with_them; // newest first
+    std::set<Id> set_aside;
+    bool more = false, asked = false;      // asked: a page is on its way
+
+    std::optional<Entry> moment;           // opened from the time line
+    std::optional<Entry> one, other;       // compared; other nullopt: the bike as it is
+    Id taken;                              // remembered for a comparison
+    bool same_shown = false;               // of the comparison, also what did not change
+    Id target;                             // of the way shown; the open way has its own
+
+    Watched what = Watched::rider_sag;
+    End end = End::rear;
+    Point point = Point::spring_free_length;
+    std::vector<Sample> samples;
+    std::vector<PartUse> parts;
+    bool watched = false;                  // samples are those of what/end/point
+
+    std::optional<EventForm> event;
+    std::optional<PartForm> part;
+};
+
+struct Meeting {                           // devices, copies, files
+    std::vector<FoundPlace> places;
+    std::string folder;                    // where this device exchanges; kept in the draft
+    std::vector<Seen> devices;
+    std::string own_name;
+    bool looked = false;
+    std::vector<CopyOnDisk> copies;
+    std::vector<Error> refused;            // of the last exchange
+    std::string table_path;
+    std::optional<Table> table;
+    std::vector<ColumnUse> columns;
+    bool month_first = false;
+};
+
+// Long work under way: shown with its progress, can be cancelled.
+struct Work { std::uint64_t job = 0; std::string what; std::uint64_t done = 0, total = 0; };
+
+}  // namespace restand

@@ -1,0 +1,108 @@
+// A change between two sessions: every setting with its two keys; a tap is an entry on disk.
+
+#include <fmt/format.h>
+
+#include "app/views/view.h"
+#include "app/views/view_parts.h"
+#include "app/views/words.h"
+
+namespace restand {
+
+namespace {
+// One step of a setting and what its two keys say. Nothing: it is typed.
+struct Step {
+    double by;                     // canonical, of the key on the right
+    std::string less, more;
+};
+
+std::optional<Step> step_of(const SetUp& setup, End end, Point point) {
+    using P = Point;
+    switch (point) {
+        case P::clicks_compression_low:
+        case P::clicks_compression_high:
+        case P::clicks_rebound_low:
+        case P::clicks_rebound_high:
+            return Step{1, "1 in", "1 out"};
+        case P::spring_installed_length:
+            // Collar in is a shorter spring: it stands on the right, as more preload does in the head.
+            if (const Take* pitch = setup.take(end, P::collar_mm_per_turn))
+                return Step{-0.5 * measured(pitch->reading).value, "½ out", "½ in"};
+            return Step{-1, "1 mm out", "1 mm in"};
+        case P::fork_position:
+            return Step{1, "−1 mm", "+1 mm"};
+        case P::axle_position:
+            return Step{1, "−1 mm", "+1 mm"};
+        case P::tyre_pressure_cold:
+        case P::tyre_pressure_hot:
+            return Step{to_canonical(0.05, Unit::bar), "−0.05", "+0.05"};
+        case P::sprocket_front:
+        case P::sprocket_rear:
+            return Step{1, "−1", "+1"};
+        case P::chain_links:
+            return Step{2, "−2", "+2"};
+        default:
+            return std::nullopt;
+    }
+}
+
+constexpr Point of_rear[] = {
+    Point::clicks_compression_low, Point::clicks_compression_high, Point::clicks_rebound_low,
+    Point::clicks_rebound_high,    Point::spring_installed_length, Point::tyre_pressure_cold,
+    Point::sprocket_front,         Point::sprocket_rear,           Point::chain_links,
+    Point::axle_position,          Point::chain_slack,             Point::tyre};
+constexpr Point of_front[] = {Point::clicks_compression_low, Point::clicks_compression_high,
+                              Point::clicks_rebound_low,     Point::clicks_rebound_high,
+                              Point::spring_installed_length, Point::fork_position,
+                              Point::tyre_pressure_cold,     Point::tyre};
+
+Row setting_row(const Desk& desk, const SetUp& setup, End end, Point point) {
+    const Field field{.of = Field::Of::change, .point = point, .end = end};
+    const Take* take = setup.take(end, point);
+    const auto step = take ? step_of(setup, end, point) : std::nullopt;
+    const std::string label = point == Point::spring_installed_length ? "spring, installed" : words::short_label(point);
+    if (!step) {
+        return row::ReadingRow{.id = "row:" + field_id(field),
+                               .mark = saving(desk, field) ? row::Mark::saving : row::Mark::none,
+                               .label = label,
+                               .value = take ? words::shown(take->reading) : "",
+                               .unit = take ? std::string(symbol(take->reading.repeats.back().unit)) : "",
+                               .plus_minus = {},
+                               .open = desk.pad && desk.pad->field == field,
+                               .optional = true,
+                               .tap = act::OpenTag{field}};
+    }
+    const Unit unit = take->reading.repeats.back().unit;
+    return row::Stepper{.id = field_id(field),
+                        .label = label,
+                        .value = words::shown(take->reading),
+                        .unit = unit == Unit::click ? "" : std::string(symbol(unit)),
+                        .less = step->less,
+                        .more = step->more,
+                        .tap_less = act::Nudge{end, point, -step->by},
+                        .tap_more = act::Nudge{end, point, step->by},
+                        .tap_value = act::OpenTag{field},
+                        .saving = saving(desk, field)};
+}
+}  // namespace
+
+SheetView change_view(const Desk& desk) {
+    const Bike* bike = desk.ledger.bike(desk.bike);
+    if (!bike) return bikes_view(desk);
+    SheetView sheet = blank_sheet(desk, bike->body.name + " · change");
+    const SetUp setup = setup_now(desk, bike->id);
+    draw_setup(*bike, setup, sheet);
+    sheet.drawing.caption = "as it is set now";
+    auto& rows = sheet.slip.rows;
+    sheet.slip.title = "Between two sessions";
+    if (setup.values.empty())
+        rows.push_back(row::Note{"Nothing is known of this bike's settings yet. Tap one and type it as it is."});
+    rows.push_back(row::Heading{"Rear"});
+    for (const Point p : of_rear) rows.push_back(setting_row(desk, setup, End::rear, p));
+    rows.push_back(row::Heading{"Front"});
+    for (const Point p : of_front) rows.push_back(setting_row(desk, setup, End::front, p));
+    sheet.slip.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
+    sheet.primary = {"Done", act::Go{Screen::bike, bike->id}, ""};
+    return sheet;
+}
+
+}  // namespace restand

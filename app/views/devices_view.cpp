@@ -1,0 +1,151 @@
+// Where the devices of a team meet, the copies of this workshop, and tables of older readings.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "app/views/view.h"
+#include "app/views/view_parts.h"
+#include "app/views/words.h"
+
+namespace restand {
+
+namespace {
+std::string entries(std::uint64_t count) {
+    return count == 1 ? "1 entry" : fmt::format("{} entries", count);
+}
+
+std::string how_far(const Seen& other) {
+    if (other.has == 0 && other.lacks == 0) return "agrees with this one";
+    std::string text;
+    if (other.lacks) text = "lacks " + entries(other.lacks) + " of ours";
+    if (other.has) text += (text.empty() ? "" : " · ") + std::string("has ") + entries(other.has) + " we lack";
+    return text;
+}
+
+void place_rows(const Desk& desk, std::vector<Row>& rows) {
+    const Meeting& m = desk.meeting;
+    for (std::size_t i = 0; i < m.places.size(); ++i) {
+        const FoundPlace& place = m.places[i];
+        rows.push_back(row::Button{fmt::format("place:{}", i), place.label, place.folder,
+                                   act::ChoosePlace{place.folder}, true, place.folder == m.folder});
+    }
+    if (m.places.empty()) rows.push_back(row::Note{"No stick and no shared folder was found. Put the stick in, or type the folder."});
+    rows.push_back(row::Button{"place:typed", "Type another folder", "", act::OpenTag{{.of = Field::Of::folder}}});
+}
+
+void device_rows(const Desk& desk, std::vector<Row>& rows) {
+    const Meeting& m = desk.meeting;
+    if (m.folder.empty() || !m.looked) return;
+    rows.push_back(row::Heading{"Other devices there"});
+    if (m.devices.empty()) rows.push_back(row::Note{"None has been here yet."});
+    for (const Seen& other : m.devices)
+        rows.push_back(row::Card{.id = fmt::format("device:{:x}", other.sender.device),
+                                 .title = other.sender.name.empty() ? fmt::format("device {:x}", other.sender.device >> 48)
+                                                                    : other.sender.name,
+                                 .line1 = how_far(other),
+                                 .line2 = "last here " + words::day(other.sender.at_ms, desk.utc_offset_min) + " " +
+                                          words::clock(other.sender.at_ms, desk.utc_offset_min).substr(0, 5),
+                                 .badge = {},
+                                 .tap = act::DismissNotice{}});
+    for (const Error& e : m.refused) rows.push_back(row::Note{words::file_sentence(e), Ink::stop, false, true});
+}
+
+void copy_rows(const Desk& desk, std::vector<Row>& rows) {
+    rows.push_back(row::Heading{"Copies of this workshop"});
+    rows.push_back(row::Note{"Made by itself at every start and every 50 entries, and opened to check it.", Ink::ink, false, true});
+    rows.push_back(row::Button{"backup", "Make a copy now", "", act::BackUpNow{}, !desk.work});
+    std::size_t shown = 0;
+    for (const CopyOnDisk& copy : desk.meeting.copies) {
+        if (++shown > 6) break;
+        rows.push_back(row::Card{.id = fmt::format("copy:{}", shown - 1),
+                                 .title = words::day(copy.at_ms, desk.utc_offset_min) + " " +
+                                          words::clock(copy.at_ms, desk.utc_offset_min).substr(0, 5),
+                                 .line1 = entries(copy.entries),
+                                 .line2 = copy.good ? "go back to this one: what stands now is kept beside it" : "damaged: not offered",
+                                 .badge = copy.good ? "checked" : "damaged",
+                                 .tap = copy.good ? Action(act::RestoreFrom{copy.path}) : Action(act::DismissNotice{})});
+    }
+}
+
+void file_rows(const Desk& desk, std::vector<Row>& rows) {
+    rows.push_back(row::Heading{"Files"});
+    rows.push_back(row::Button{"export", "Everything in one file", "for another device, by any way", act::ExportTo{desk.meeting.folder}, !desk.work});
+    std::size_t i = 0;
+    for (const FoundPlace& place : desk.meeting.places) {
+        for (const std::string& path : place.bundles)
+            rows.push_back(row::Button{fmt::format("import:{}", i++), "Take in " + words::file_name(path), place.label,
+                                       act::ImportFrom{path}, !desk.work});
+        for (const std::string& path : place.tables)
+            rows.push_back(row::Button{fmt::format("table:{}", i++), "Older readings: " + words::file_name(path),
+                                       place.label, act::OpenTable{path}, !desk.work});
+    }
+}
+}  // namespace
+
+SheetView devices_view(const Desk& desk) {
+    SheetView sheet = blank_sheet(desk, "Devices and copies");
+    const Meeting& m = desk.meeting;
+    auto& rows = sheet.slip.rows;
+    sheet.slip.title = m.own_name.empty() ? "This device" : "This is " + m.own_name;
+    rows.push_back(row::Button{"name", "Call this device something else", "", act::OpenTag{{.of = Field::Of::device}}});
+    rows.push_back(row::Heading{"Where the devices meet"});
+    place_rows(desk, rows);
+    device_rows(desk, rows);
+    copy_rows(desk, rows);
+    file_rows(desk, rows);
+    if (desk.work)
+        sheet.primary = {"Stop", act::CancelWork{}, ""};
+    else if (m.folder.empty())
+        sheet.primary = no_way("Put and take", "Choose first where the devices meet.");
+    else
+        sheet.primary = {"Put and take", act::ExchangeNow{}, ""};
+    return sheet;
+}
+
+SheetView table_view(const Desk& desk) {
+    const Bike* bike = desk.ledger.bike(desk.bike);
+    const Meeting& m = desk.meeting;
+    if (!bike || !m.table) return devices_view(desk);
+    SheetView sheet = blank_sheet(desk, words::file_name(m.table_path) + " · older readings of " + bike->body.name);
+    auto& rows = sheet.slip.rows;
+    sheet.slip.title = "What each column is";
+    for (std::size_t i = 0; i < m.columns.size(); ++i) {
+        const std::string head = i < m.table->head.size() && !m.table->head[i].empty() ? m.table->head[i]
+                                                                                     : fmt::format("column {}", i + 1);
+        rows.push_back(row::Button{fmt::format("column:{}", i), head, words::column(m.columns[i]), act::TableColumn{i},
+                                   true, m.columns[i].is != ColumnUse::Is::nothing});
+    }
+    rows.push_back(row::Choice{"days", "1/2 in a day is", {"1 February", "January 2"}, {act::TableDays{}, act::TableDays{}},
+                               m.month_first ? 1u : 0u});
+    row::Choice of{"of", "readings of", {}, {}, 0};
+    for (const Bike* each : desk.ledger.bikes()) {
+        if (each->id == bike->id) of.selected = of.options.size();
+        of.options.push_back(each->body.name);
+        of.taps.push_back(act::TableBike{each->id});
+    }
+    rows.push_back(std::move(of));
+    const auto lines = preview(*m.table, m.columns, words::file_name(m.table_path), m.month_first);
+    const auto good = static_cast<std::size_t>(
+        std::count_if(lines.begin(), lines.end(), [](const PreviewLine& l) { return l.record.has_value(); }));
+    rows.push_back(row::Heading{fmt::format("{} of {} lines can be taken", good, lines.size())});
+    std::size_t shown = 0;
+    for (const PreviewLine& line : lines) {
+        if (++shown > 12) break;
+        if (line.record) {
+            std::string text = line.record->day;
+            for (const SetValue& v : line.record->values)
+                text += fmt::format(" · {} {} {}", words::end(v.end), words::label(v.reading.point), words::reading(v.reading));
+            rows.push_back(row::Note{fmt::format("{}: {}", line.line, text), Ink::ink, false, true});
+        } else if (line.problem) {
+            rows.push_back(row::Note{fmt::format("line {}, {}: {}", line.line, line.problem_column,
+                                                 words::sentence(*line.problem)), Ink::stop, false, true});
+        }
+    }
+    if (lines.size() > 12) rows.push_back(row::Note{fmt::format("and {} more", lines.size() - 12), Ink::ink, false, true});
+    sheet.primary = good == 0 ? no_way("Take them", "Say which column is the day, and which a reading.")
+                              : Primary{good == 1 ? "Take 1 line" : fmt::format("Take {} lines", good), act::TakeTable{}, ""};
+    return sheet;
+}
+
+}  // namespace restand

@@ -1,0 +1,129 @@
+#include "app/views/plot.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace restand {
+
+namespace {
+constexpr double wide = 160, tall = 96;   // mm, of the plotting area
+
+struct Range {
+    double low = 0, high = 1;
+    double at(double v, double length) const { return (v - low) / (high - low) * length; }
+};
+
+void widen(Range& r, double least) {
+    const double missing = least - (r.high - r.low);
+    if (missing > 0) r.low -= missing / 2, r.high += missing / 2;
+    const double margin = 0.06 * (r.high - r.low);
+    r.low -= margin;
+    r.high += margin;
+}
+
+Range range_of_x(const Plot& of) {
+    Range r{of.points.front().x, of.points.back().x};
+    if (!of.band.empty()) r.low = std::min(r.low, of.band.front().x), r.high = std::max(r.high, of.band.back().x);
+    widen(r, 1);
+    return r;
+}
+
+Range range_of_y(const Plot& of) {
+    Range r{of.points.front().y, of.points.front().y};
+    const auto take = [&](double low, double high) {
+        r.low = std::min(r.low, low);
+        r.high = std::max(r.high, high);
+    };
+    for (const PlotPoint& p : of.points) take(p.y - p.expanded, p.y + p.expanded);
+    // A band that opens wide far from the points may leave the picture.
+    const double seen = std::max(r.high - r.low, of.least_span);
+    for (const PlotBand& b : of.band)
+        take(std::max(b.middle - b.half, r.low - seen), std::min(b.middle + b.half, r.high + seen));
+    if (of.limit && std::fabs(*of.limit - (r.low + r.high) / 2) < 4 * seen) take(*of.limit, *of.limit);
+    widen(r, of.least_span);
+    return r;
+}
+
+void axes(const Plot& of, const Range& x, const Range& y, Drawing& d) {
+    d.strokes.push_back({{{0, tall}, {0, 0}, {wide, 0}}, Line::wide, Ink::ink, false, false});
+    const double step = axis_step(y.low, y.high, 5);
+    const int decimals = std::max(0, static_cast<int>(std::ceil(-std::log10(step) - 1e-9)));
+    for (double v = std::ceil(y.low / step) * step; v <= y.high; v += step) {
+        const double at = y.at(v, tall);
+        d.strokes.push_back({{{-1.5, at}, {wide, at}}, Line::narrow, Ink::quiet, false, false});
+        d.labels.push_back({{-3, at}, fmt::format("{:.{}f}", v, decimals), Ink::ink, LabelAt::left});
+    }
+    d.labels.push_back({{0, tall + 6}, of.y_name, Ink::ink, LabelAt::right});
+    if (!of.x_text) return;
+    constexpr int marks = 4;
+    for (int i = 0; i <= marks; ++i) {
+        const double v = x.low + (x.high - x.low) * i / marks, at = x.at(v, wide);
+        d.strokes.push_back({{{at, 0}, {at, -1.5}}, Line::narrow, Ink::ink, false, false});
+        d.labels.push_back({{at, -6}, of.x_text(v), Ink::ink, LabelAt::middle});
+    }
+}
+
+void band(const Plot& of, const Range& x, const Range& y, Drawing& d) {
+    if (of.band.size() < 2) return;
+    Stroke fill{{}, Line::narrow, Ink::quiet, true, true}, line{{}, Line::narrow, Ink::baseline, false, false};
+    const auto inside = [&](double v) { return std::clamp(y.at(v, tall), 0.0, tall); };
+    for (const PlotBand& b : of.band) {
+        fill.points.push_back({x.at(b.x, wide), inside(b.middle + b.half)});
+        line.points.push_back({x.at(b.x, wide), inside(b.middle)});
+    }
+    for (auto b = of.band.rbegin(); b != of.band.rend(); ++b)
+        fill.points.push_back({x.at(b->x, wide), inside(b->middle - b->half)});
+    d.strokes.push_back(std::move(fill));
+    d.strokes.push_back(std::move(line));
+}
+
+void points(const Plot& of, const Range& x, const Range& y, Drawing& d) {
+    Stroke joined{{}, Line::wide, Ink::ink, false, false};
+    for (const PlotPoint& p : of.points) {
+        const Vec2 at{x.at(p.x, wide), y.at(p.y, tall)};
+        // A setting was changed in between: the line breaks.
+        if (!p.same_setting && joined.points.size() > 1) d.strokes.push_back(joined);
+        if (!p.same_setting) joined.points.clear();
+        joined.points.push_back(at);
+        const double half = p.expanded / (y.high - y.low) * tall;
+        if (half > 0.6) {
+            d.strokes.push_back({{{at.x, at.y - half}, {at.x, at.y + half}}, Line::narrow, Ink::ink, false, false});
+            for (const double s : {-half, half})
+                d.strokes.push_back({{{at.x - 1, at.y + s}, {at.x + 1, at.y + s}}, Line::narrow, Ink::ink, false, false});
+        }
+        d.strokes.push_back({{{at.x - 1.2, at.y - 1.2}, {at.x + 1.2, at.y - 1.2}, {at.x + 1.2, at.y + 1.2},
+                              {at.x - 1.2, at.y + 1.2}}, Line::wide, Ink::ink, true, true});
+    }
+    if (joined.points.size() > 1) d.strokes.push_back(std::move(joined));
+}
+}  // namespace
+
+double axis_step(double low, double high, int wanted) {
+    const double rough = (high - low) / std::max(1, wanted);
+    if (!(rough > 0) || !std::isfinite(rough)) return 1;
+    const double power = std::pow(10.0, std::floor(std::log10(rough)));
+    for (const double times : {1.0, 2.0, 5.0})
+        if (rough <= times * power) return times * power;
+    return 10 * power;
+}
+
+Drawing plot(const Plot& of) {
+    Drawing d;
+    d.low = {-24, -14};
+    d.high = {wide + 6, tall + 14};
+    if (of.points.empty()) return d;
+    const Range x = range_of_x(of), y = range_of_y(of);
+    band(of, x, y, d);
+    axes(of, x, y, d);
+    if (of.limit && *of.limit >= y.low && *of.limit <= y.high) {
+        const double at = y.at(*of.limit, tall);
+        d.strokes.push_back({{{0, at}, {wide, at}}, Line::hidden, Ink::stop, false, false});
+        d.labels.push_back({{wide, at + 3}, of.limit_name, Ink::stop, LabelAt::left});
+    }
+    points(of, x, y, d);
+    return d;
+}
+
+}  // namespace restand

@@ -1,0 +1,29 @@
+#pragma once
+// A value over time as a drawing: axes with units, few lines, the band, the points, the limit, named where they
+// are. In millimetres of a page 160 x 100; the drawing widget fits it to the glass.
+
+#include <span>
+#include <string>
+
+#include "app/views/sheet_view.h"
+
+namespace restand {
+
+struct PlotPoint { double x = 0, y = 0, expanded = 0; bool same_setting = true; };
+struct PlotBand { double x = 0, middle = 0, half = 0; };
+struct Plot {
+    std::string y_name;                        // "rider sag, mm"
+    std::span<const PlotPoint> points;         // x rising
+    std::span<const PlotBand> band;            // x rising; may reach beyond the points
+    std::optional<double> limit;
+    std::string limit_name;
+    double least_span = 1;                     // of y: a quiet value is not blown up to noise
+    // What stands under x: days, or nothing.
+    std::string (*x_text)(double) = nullptr;
+};
+Drawing plot(const Plot& of);
+
+// Round steps for an axis from `low` to `high`, about `wanted` of them: 1, 2 or 5 times a power of ten.
+double axis_step(double low, double high, int wanted);
+
+}  // namespace restand

@@ -1,0 +1,325 @@
+// The folder place. Nothing in it is trusted: it may be half there, from anybody, or gone the next moment.
+
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <filesystem>
+#include <set>
+#include <tuple>
+
+#include "core/exchange/bundle.h"
+#include "core/exchange/canonical.h"
+#include "core/exchange/parcel_pool.h"
+#include "core/store/file.h"
+
+namespace restand {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::string_view place_name = "restand-exchange", holds_name = "holds.rst", ending = ".rst";
+constexpr std::size_t entries_a_file = 4000;
+constexpr std::size_t bytes_a_file = 8u << 20;
+
+std::string device_name(std::uint64_t device) {
+    char text[17];
+    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(device));
+    return text;
+}
+bool names_a_device(const std::string& name) {
+    return name.size() == 16 && name.find_first_not_of("0123456789abcdef") == std::string::npos;
+}
+
+std::string time_name(std::int64_t ms) {
+    using namespace std::chrono;
+    const auto at = floor<seconds>(sys_time<milliseconds>{milliseconds(ms)});
+    const auto day = floor<days>(at);
+    const year_month_day date{day};
+    const hh_mm_ss time{at - day};
+    char text[64];
+    std::snprintf(text, sizeof text, "%04d%02u%02u-%02d%02d%02d", int(date.year()), unsigned(date.month()),
+                  unsigned(date.day()), int(time.hours().count()), int(time.minutes().count()),
+                  int(time.seconds().count()));
+    return text;
+}
+
+Error failed(const fs::path& path, const std::error_code& why) {
+    const bool gone = why == std::errc::no_such_file_or_directory || why == std::errc::not_a_directory;
+    const bool denied = why == std::errc::permission_denied || why == std::errc::read_only_file_system ||
+                        why == std::errc::operation_not_permitted;
+    const auto code = gone ? ErrorCode::not_found : denied ? ErrorCode::read_only : ErrorCode::io;
+    return {code, path.string(), why.message()};
+}
+
+// What lies in a folder, by name. Files that synchronisers and systems leave (".stfolder") are none of ours.
+Result<std::vector<fs::path>> listed(const fs::path& folder) {
+    std::error_code why;
+    std::vector<fs::path> paths;
+    for (fs::directory_iterator at(folder, why); !why && at != fs::directory_iterator(); at.increment(why))
+        if (!at->path().filename().string().starts_with(".")) paths.push_back(at->path());
+    if (why) return failed(folder, why);
+    std::sort(paths.begin(), paths.end());
+    return paths;
+}
+
+// A parcel or a holds file. Errors name the file.
+Result<Parcel> parcel_at(const fs::path& path, Progress* progress = nullptr) {
+    std::error_code why;
+    const auto status = fs::status(path, why);
+    if (why) return failed(path, why);
+    if (!fs::is_regular_file(status)) return Error{ErrorCode::not_ours, path.string(), "no file"};
+    if (path.extension() == ".part")
+        return Error{ErrorCode::truncated, path.string(), "it is still being written, or was left half way"};
+    if (path.extension() != ending) return Error{ErrorCode::not_ours, path.string(), ""};
+    const auto size = fs::file_size(path, why);
+    if (why) return failed(path, why);
+    if (size > bundle_cap + 1024)
+        return Error{ErrorCode::too_large, path.string(), std::to_string(bundle_cap >> 20) + " MB"};
+    const auto bytes = read_file(path.string(), size + 1);
+    if (!bytes) return bytes.error();
+    auto parcel = read_parcel(*bytes, progress);
+    if (parcel || parcel.error().code == ErrorCode::cancelled) return parcel;
+    Error error = parcel.error();
+    if (error.subject != "file") error.detail = "entry " + error.subject + ": " + error.detail;
+    error.subject = path.string();
+    return error;
+}
+
+// The devices' folders. An exchange place that nobody has put anything into yet is empty, not an error.
+Result<std::vector<fs::path>> device_folders(const FolderPlace& place, std::vector<Error>* refused) {
+    std::error_code why;
+    const fs::path folder = place.folder;
+    if (!fs::is_directory(folder, why))
+        return Error{ErrorCode::not_found, place.folder, "the folder is not there"};
+    const fs::path inside = folder / place_name;
+    if (!fs::exists(inside, why) && !why) return std::vector<fs::path>{};
+    const auto all = listed(inside);
+    if (!all) return all.error();
+    std::vector<fs::path> folders;
+    for (const fs::path& path : *all) {
+        if (names_a_device(path.filename().string()) && fs::is_directory(path, why))
+            folders.push_back(path);
+        else if (refused)
+            refused->push_back({ErrorCode::not_ours, path.string(), ""});
+    }
+    return folders;
+}
+
+Result<Sender> holds_at(const fs::path& folder) {
+    const fs::path path = folder / holds_name;
+    const auto parcel = parcel_at(path);
+    if (!parcel) return parcel.error();
+    if (device_name(parcel->sender.device) != folder.filename().string())
+        return Error{ErrorCode::contradiction, path.string(), "it speaks for another device"};
+    return parcel->sender;
+}
+
+// What all readable parcels hold together, each entry once.
+class FolderPool : public Pool {
+public:
+    FolderPool(const FolderPlace& place, const Sender& me) : place_(place), me_(me) {}
+
+    Outcome load(Progress* progress);
+    Result<Holdings> holdings() override;
+    Result<Holding> within(std::uint64_t device, const Numbers& numbers) override;
+    Result<std::uint64_t> write(const std::vector<Entry>& entries) override;
+    Result<std::uint64_t> finish() override;
+    Outcome read(std::uint64_t device, const Numbers& numbers, Taken& taken) override;
+
+    // Makes the device's own folder, clears what a pulled stick left of its own half-written files.
+    Outcome prepare();
+    Outcome write_holds();
+    // Takes away what was written: somebody asked to stop.
+    void take_back();
+
+    std::vector<Error> refused;
+
+private:
+    struct Key {
+        std::uint64_t device = 0, number = 0;
+        Hash hash{};
+        friend auto operator<=>(const Key&, const Key&) = default;
+    };
+    Outcome load_file(const fs::path& path, Progress* progress);
+    Outcome flush();
+    bool ours(const Key& key) const;
+    fs::path own_folder() const { return fs::path(place_.folder) / place_name / device_name(me_.device); }
+
+    const FolderPlace& place_;
+    const Sender& me_;
+    std::set<Key> keys_;
+    std::vector<Entry> fresh_;  // under numbers that we do not have
+    std::vector<fs::path> readable_, written_;
+    std::vector<Entry> held_back_;
+    std::size_t held_bytes_ = 0;
+};
+
+bool FolderPool::ours(const Key& key) const {
+    const auto mine = me_.holds.find(key.device);
+    if (mine == me_.holds.end()) return false;
+    const Numbers& numbers = mine->second.numbers;
+    const auto after = std::upper_bound(numbers.begin(), numbers.end(), key.number,
+                                        [](std::uint64_t n, const NumberRange& r) { return n < r.first; });
+    return after != numbers.begin() && std::prev(after)->last >= key.number;
+}
+
+Outcome FolderPool::load_file(const fs::path& path, Progress* progress) {
+    auto parcel = parcel_at(path, progress);
+    if (!parcel && parcel.error().code == ErrorCode::cancelled) return parcel.error();
+    if (!parcel) {
+        refused.push_back(parcel.error());
+        return Done{};
+    }
+    readable_.push_back(path);
+    for (Entry& entry : parcel->entries) {
+        const Key key{entry.device, entry.number, entry.hash};
+        const bool first = keys_.insert(key).second;
+        if (first && !ours(key)) fresh_.push_back(std::move(entry));
+    }
+    return Done{};
+}
+
+Outcome FolderPool::load(Progress* progress) {
+    const auto folders = device_folders(place_, &refused);
+    if (!folders) return folders.error();
+    for (const fs::path& folder : *folders) {
+        const auto files = listed(folder);
+        if (!files) {
+            refused.push_back(files.error());
+            continue;
+        }
+        for (const fs::path& file : *files) {
+            if (cancelled(progress)) return cancelled_error();
+            if (file.filename() == holds_name) {
+                if (const auto holds = holds_at(folder); !holds) refused.push_back(holds.error());
+            } else if (const auto loaded = load_file(file, progress); !loaded) {
+                return loaded.error();
+            }
+        }
+    }
+    return Done{};
+}
+
+Result<Holdings> FolderPool::holdings() {
+    Holdings all;
+    for (const Key& key : keys_) add(all, key.device, key.number, key.hash);
+    return all;
+}
+
+Result<Holding> FolderPool::within(std::uint64_t device, const Numbers& numbers) {
+    Holdings all;
+    for (const NumberRange& range : numbers)
+        for (auto at = keys_.lower_bound({device, range.first, {}});
+             at != keys_.end() && at->device == device && at->number <= range.last; ++at)
+            add(all, at->device, at->number, at->hash);
+    return all[device];
+}
+
+Outcome FolderPool::read(std::uint64_t device, const Numbers& numbers, Taken& taken) {
+    const std::vector<Lack> wanted{{device, numbers, count_of(numbers), false}};
+    bool known = false;
+    std::set<Key> given;
+    for (const NumberRange& range : numbers) known = known || ours({device, range.first, {}});
+    // Numbers that we do not have came with the first reading; the others are read once more.
+    if (!known) {
+        for (const Entry& entry : fresh_)
+            if (restand::within(wanted, entry.device, entry.number)) taken.entries.push_back(entry);
+        return Done{};
+    }
+    for (const fs::path& path : readable_) {
+        auto parcel = parcel_at(path);
+        if (!parcel) {
+            refused.push_back(parcel.error());
+            continue;
+        }
+        for (Entry& entry : parcel->entries)
+            if (restand::within(wanted, entry.device, entry.number) &&
+                given.insert({entry.device, entry.number, entry.hash}).second)
+                taken.entries.push_back(std::move(entry));
+    }
+    return Done{};
+}
+
+Result<std::uint64_t> FolderPool::write(const std::vector<Entry>& entries) {
+    std::uint64_t count = 0;
+    for (const Entry& entry : entries) {
+        if (!keys_.insert({entry.device, entry.number, entry.hash}).second) continue;
+        held_back_.push_back(entry);
+        held_bytes_ += entry.body.size() + 256;
+        ++count;
+        if (held_back_.size() < entries_a_file && held_bytes_ < bytes_a_file) continue;
+        if (const auto flushed = flush(); !flushed) return flushed.error();
+    }
+    return count;
+}
+
+Result<std::uint64_t> FolderPool::finish() {
+    if (const auto flushed = flush(); !flushed) return flushed.error();
+    return std::uint64_t{0};
+}
+
+Outcome FolderPool::flush() {
+    if (held_back_.empty()) return Done{};
+    const std::string bytes = write_parcel({me_, std::exchange(held_back_, {})});
+    held_bytes_ = 0;
+    const std::string name = time_name(me_.at_ms) + "-" + to_text(sha256(bytes)).substr(0, 16);
+    const fs::path path = own_folder() / (name + std::string(ending));
+    if (const auto wrote = write_file_durably(path.string(), bytes); !wrote) return wrote.error();
+    written_.push_back(path);
+    return Done{};
+}
+
+Outcome FolderPool::prepare() {
+    std::error_code why;
+    fs::create_directories(own_folder(), why);
+    if (why) return failed(own_folder(), why);
+    const auto files = listed(own_folder());
+    if (!files) return files.error();
+    for (const fs::path& file : *files)
+        if (file.extension() == ".part") fs::remove(file, why);
+    return Done{};
+}
+
+Outcome FolderPool::write_holds() {
+    return write_file_durably((own_folder() / holds_name).string(), write_parcel({me_, {}}));
+}
+
+void FolderPool::take_back() {
+    std::error_code ignored;
+    for (const fs::path& path : written_) fs::remove(path, ignored);
+}
+
+}  // namespace
+
+Result<std::vector<Seen>> look(const FolderPlace& place, const Sender& me) {
+    const auto folders = device_folders(place, nullptr);
+    if (!folders) return folders.error();
+    std::vector<Sender> others;
+    for (const fs::path& folder : *folders)
+        if (auto holds = holds_at(folder)) others.push_back(std::move(*holds));
+    return seen_by(me, std::move(others));
+}
+
+Result<std::uint64_t> put(const FolderPlace& place, const Sender& me, const Those& those,
+                          Progress* progress) {
+    FolderPool pool(place, me);
+    if (const auto loaded = pool.load(progress); !loaded) return loaded.error();
+    if (const auto ready = pool.prepare(); !ready) return ready.error();
+    auto written = put_into(pool, me, those, progress);
+    if (!written && written.error().code == ErrorCode::cancelled) pool.take_back();
+    if (!written) return written;
+    // Last, and only when all it says is there to be had.
+    if (const auto held = pool.write_holds(); !held) return held.error();
+    return written;
+}
+
+Result<Taken> take(const FolderPlace& place, const Sender& me, Progress* progress) {
+    FolderPool pool(place, me);
+    Taken taken;
+    if (const auto loaded = pool.load(progress); !loaded) return loaded.error();
+    if (const auto took = take_from(pool, me, taken, progress); !took) return took.error();
+    taken.refused = std::move(pool.refused);
+    return taken;
+}
+
+}  // namespace restand

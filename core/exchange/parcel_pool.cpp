@@ -1,0 +1,176 @@
+#include "core/exchange/parcel_pool.h"
+
+#include <algorithm>
+
+namespace restand {
+namespace {
+
+constexpr std::uint64_t piece_size = 4000;  // entries asked for at a time: some MB
+
+const Holding& holding_of(const Holdings& holdings, std::uint64_t device) {
+    static const Holding none;
+    const auto found = holdings.find(device);
+    return found == holdings.end() ? none : found->second;
+}
+
+// One device's entries from our store into the pool; `sum` and `count` grow by what our store gave.
+Result<std::uint64_t> put_numbers(Pool& pool, std::uint64_t device, const Numbers& numbers,
+                                  const Those& those, Holding& given, Progress* progress) {
+    std::uint64_t written = 0;
+    for (const Numbers& piece : pieces(numbers, piece_size)) {
+        if (cancelled(progress)) return cancelled_error();
+        const auto entries = those({{device, piece, count_of(piece), false}});
+        if (!entries) return entries.error();
+        for (const Entry& entry : *entries) {
+            add_sum(given.sum, entry.hash);
+            ++given.count;
+        }
+        const auto wrote = pool.write(*entries);
+        if (!wrote) return wrote.error();
+        written += *wrote;
+        if (progress) progress->done += entries->size();
+    }
+    return written;
+}
+
+Result<std::uint64_t> put_device(Pool& pool, std::uint64_t device, const Holding& mine, const Holding& theirs,
+                                 const Those& those, Progress* progress) {
+    const Numbers missing = minus(mine.numbers, theirs.numbers);
+    if (progress) progress->total += count_of(missing);
+    Holding both = theirs;
+    if (!covers(mine.numbers, theirs.numbers)) {
+        const auto overlap = pool.within(device, mine.numbers);
+        if (!overlap) return overlap.error();
+        both = *overlap;
+    }
+    const auto written = put_numbers(pool, device, missing, those, both, progress);
+    if (!written) return written.error();
+    if (both.count == mine.count && both.sum == mine.sum) return *written;
+
+    // Another entry under one of our numbers is there, or one of ours is not.
+    Holding ignored;
+    const auto again = put_numbers(pool, device, mine.numbers, those, ignored, progress);
+    if (!again) return again.error();
+    return *written + *again;
+}
+
+}  // namespace
+
+Numbers minus(const Numbers& from, const Numbers& what) {
+    Numbers left;
+    auto cut = what.begin();
+    for (NumberRange range : from) {
+        while (cut != what.end() && cut->last < range.first) ++cut;
+        auto at = cut;
+        bool any = true;
+        for (; any && at != what.end() && at->first <= range.last; ++at) {
+            if (at->first > range.first) left.push_back({range.first, at->first - 1});
+            any = at->last < range.last;
+            range.first = at->last + 1;
+        }
+        if (any) left.push_back(range);
+    }
+    return left;
+}
+
+Numbers common(const Numbers& a, const Numbers& b) {
+    Numbers both;
+    for (auto i = a.begin(), j = b.begin(); i != a.end() && j != b.end();) {
+        const NumberRange range{std::max(i->first, j->first), std::min(i->last, j->last)};
+        if (range.first <= range.last) both.push_back(range);
+        (i->last < j->last ? i : j)++;
+    }
+    return both;
+}
+
+bool covers(const Numbers& outer, const Numbers& inner) {
+    return minus(inner, outer).empty();
+}
+
+std::uint64_t count_of(const Numbers& numbers) {
+    std::uint64_t count = 0;
+    for (const NumberRange& range : numbers) count += range.last - range.first + 1;
+    return count;
+}
+
+std::vector<Numbers> pieces(const Numbers& numbers, std::uint64_t size) {
+    std::vector<Numbers> all;
+    std::uint64_t room = 0;
+    for (NumberRange range : numbers)
+        for (bool more = true; more;) {
+            if (room == 0) {
+                all.emplace_back();
+                room = size;
+            }
+            const std::uint64_t length = std::min(room, range.last - range.first + 1);
+            all.back().push_back({range.first, range.first + length - 1});
+            room -= length;
+            more = range.first + length - 1 < range.last;
+            range.first += length;
+        }
+    return all;
+}
+
+void add_sum(Hash& to, const Hash& hash) {
+    for (std::size_t i = 0; i < to.size(); ++i) to[i] = static_cast<std::uint8_t>(to[i] ^ hash[i]);
+}
+
+Result<std::uint64_t> put_into(Pool& pool, const Sender& me, const Those& those, Progress* progress) {
+    const auto there = pool.holdings();
+    if (!there) return there.error();
+    std::uint64_t written = 0;
+    for (const auto& [device, mine] : me.holds) {
+        const Holding& theirs = holding_of(*there, device);
+        if (theirs == mine) continue;
+        const auto wrote = put_device(pool, device, mine, theirs, those, progress);
+        if (!wrote) return wrote.error();
+        written += *wrote;
+    }
+    if (cancelled(progress)) return cancelled_error();
+    const auto rest = pool.finish();
+    if (!rest) return rest.error();
+    return written + *rest;
+}
+
+Outcome take_from(Pool& pool, const Sender& me, Taken& taken, Progress* progress) {
+    const auto there = pool.holdings();
+    if (!there) return there.error();
+    for (const auto& [device, theirs] : *there) {
+        if (cancelled(progress)) return cancelled_error();
+        const Holding& mine = holding_of(me.holds, device);
+        if (theirs == mine) continue;
+        const std::size_t before = taken.entries.size();
+        if (const auto read = pool.read(device, minus(theirs.numbers, mine.numbers), taken); !read)
+            return read.error();
+        const Numbers both = common(theirs.numbers, mine.numbers);
+        if (both.empty()) continue;
+
+        // What is left of the place's when the new ones are taken out must be ours, number for number.
+        Holding rest = theirs;
+        for (std::size_t i = before; i < taken.entries.size(); ++i) {
+            add_sum(rest.sum, taken.entries[i].hash);
+            --rest.count;
+        }
+        const bool ours = both == mine.numbers && rest.count == mine.count && rest.sum == mine.sum;
+        if (ours) continue;
+        if (const auto read = pool.read(device, both, taken); !read) return read.error();
+    }
+    return Done{};
+}
+
+std::vector<Seen> seen_by(const Sender& me, std::vector<Sender> others) {
+    std::vector<Seen> all;
+    for (Sender& other : others) {
+        if (other.device == me.device) continue;
+        Seen seen{std::move(other), 0, 0};
+        for (const Lack& lack : lacking(seen.sender.holds, me.holds)) seen.lacks += lack.count;
+        for (const Lack& lack : lacking(me.holds, seen.sender.holds)) seen.has += lack.count;
+        all.push_back(std::move(seen));
+    }
+    std::sort(all.begin(), all.end(), [](const Seen& a, const Seen& b) {
+        return std::tie(a.sender.name, a.sender.device) < std::tie(b.sender.name, b.sender.device);
+    });
+    return all;
+}
+
+}  // namespace restand

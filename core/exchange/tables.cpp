@@ -1,0 +1,179 @@
+#include "core/exchange/tables.h"
+
+#include <algorithm>
+#include <charconv>
+#include <chrono>
+#include <cstdio>
+
+#include "core/exchange/body_json.h"
+#include "core/exchange/canonical.h"
+#include "core/exchange/csv.h"
+#include "core/exchange/strict_json.h"
+
+namespace restand {
+namespace {
+
+// So that reading it back gives the same double.
+std::string printed(double v) {
+    char text[32];
+    const auto end = std::to_chars(text, text + sizeof text, v);
+    return std::string(text, end.ptr);
+}
+
+std::string_view canonical_symbol(Dimension dimension) {
+    switch (dimension) {
+        case Dimension::length:
+            return "mm";
+        case Dimension::rate:
+            return "N/mm";
+        case Dimension::force:
+            return "N";
+        case Dimension::mass:
+            return "kg";
+        case Dimension::angle:
+            return "rad";
+        case Dimension::pressure:
+            return "MPa";
+        case Dimension::turns:
+            return "turns";
+        case Dimension::clicks:
+            return "clicks";
+        case Dimension::length_per_turn:
+            return "mm/turn";
+        case Dimension::count:
+        case Dimension::ratio:
+        case Dimension::text:
+            break;
+    }
+    return "";
+}
+
+std::string time_text(std::int64_t ms) {
+    using namespace std::chrono;
+    const auto at = floor<seconds>(sys_time<milliseconds>{milliseconds(ms)});
+    const auto day = floor<days>(at);
+    const year_month_day date{day};
+    const hh_mm_ss time{at - day};
+    char text[64];
+    std::snprintf(text, sizeof text, "%04d-%02u-%02uT%02d:%02d:%02dZ", int(date.year()),
+                  unsigned(date.month()), unsigned(date.day()), int(time.hours().count()),
+                  int(time.minutes().count()), int(time.seconds().count()));
+    return text;
+}
+
+std::string device_text(std::uint64_t device) {
+    char text[17];
+    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(device));
+    return text;
+}
+
+// Free text that a spreadsheet would take for a formula gets an apostrophe before it, which spreadsheets
+// hide. Numbers are left alone.
+std::string inert(std::string text) {
+    if (!text.empty() && std::string_view("=+-@\t\r").find(text.front()) != std::string_view::npos)
+        text.insert(0, "'");
+    return text;
+}
+
+struct Where {
+    const Entry& entry;
+    const Ledger& names;
+    std::string day;
+    std::int64_t at_ms;
+    Id by;
+};
+
+void add_reading(std::string& table, const Where& where, End end, const Reading& reading) {
+    if (reading.repeats.empty()) return;
+    const Entry& entry = where.entry;
+    const Dimension dimension = facts(reading.point).dimension;
+    std::string value, u95, typed;
+    if (dimension != Dimension::text) {
+        const Measured m = measured(reading);
+        value = printed(m.value);
+        u95 = printed(expanded_95(m));
+    }
+    for (const Typed& one : reading.repeats) typed += (typed.empty() ? "" : "; ") + one.text;
+    const Bike* bike = where.names.bike(entry.bike);
+    const Person* person = where.names.person(where.by);
+    const std::string_view unit = dimension == Dimension::text ? "" : symbol(reading.repeats.front().unit);
+    table += csv_line({inert(bike ? bike->body.name : ""), where.day, time_text(where.at_ms), entry.kind,
+                       end == End::rear ? "rear" : "front", std::string(facts(reading.point).key), value,
+                       std::string(canonical_symbol(dimension)), u95,
+                       dimension == Dimension::text ? inert(typed) : typed, std::string(unit),
+                       std::to_string(reading.repeats.size()), inert(reading.instrument.name),
+                       inert(reading.where), inert(person ? person->name : ""), device_text(entry.device),
+                       to_text(entry.id), where.names.superseded(entry.id) ? "yes" : ""});
+}
+
+// The end that a reading of a swap is made at: the swap's.
+End end_of_swap(const Ledger& names, const Id& swap) {
+    const Swap* found = names.swap(swap);
+    return found ? restand::end_of(found->kind) : End::rear;
+}
+
+void add_entry(std::string& table, const Fact& fact, const Ledger& names) {
+    const Entry& entry = fact.entry;
+    const auto at = [&](std::int64_t ms, Id by) {
+        return Where{entry, names, time_text(ms).substr(0, 10), ms, by};
+    };
+    const auto add_values = [&](const Where& where, const std::vector<SetValue>& values) {
+        for (const SetValue& value : values) add_reading(table, where, value.end, value.reading);
+    };
+    if (const auto* body = std::get_if<ReadingBody>(&fact.body))
+        add_reading(table, at(entry.clock.ms, entry.by), end_of_swap(names, entry.about), body->reading);
+    if (const auto* body = std::get_if<BaselineBody>(&fact.body))
+        for (const BaselineValue& value : body->values)
+            add_reading(table, at(value.take.at_ms, value.take.by), value.end, value.take.reading);
+    if (const auto* body = std::get_if<ChangeBody>(&fact.body))
+        add_values(at(entry.clock.ms, entry.by), body->values);
+    if (const auto* body = std::get_if<TickBody>(&fact.body))
+        add_values(at(entry.clock.ms, entry.by), body->values);
+    if (const auto* body = std::get_if<RecordBody>(&fact.body)) {
+        Where where = at(entry.clock.ms, entry.by);
+        where.day = body->day;
+        add_values(where, body->values);
+    }
+}
+
+Json id_or_null(const Id& id) {
+    return id.nil() ? Json(nullptr) : Json(to_text(id));
+}
+
+}  // namespace
+
+std::string readings_csv(const std::vector<Entry>& entries, const Ledger& names) {
+    std::string table =
+        csv_line({"bike", "day", "time_utc", "kind", "end", "point", "value", "unit", "u95", "typed",
+                  "typed_unit", "repeats", "instrument", "where", "by", "device", "entry", "set_aside"});
+    for (const Entry& entry : entries)
+        if (const auto fact = decode(entry)) add_entry(table, *fact, names);
+    return table;
+}
+
+std::string entries_jsonl(const std::vector<Entry>& entries) {
+    std::string lines;
+    for (const Entry& entry : entries) {
+        Json line;
+        line["id"] = to_text(entry.id);
+        line["device"] = device_text(entry.device);
+        line["number"] = entry.number;
+        line["clock_ms"] = entry.clock.ms;
+        line["clock_counter"] = entry.clock.counter;
+        line["previous"] = to_text(entry.previous);
+        line["kind"] = entry.kind;
+        line["bike"] = id_or_null(entry.bike);
+        line["about"] = id_or_null(entry.about);
+        line["by"] = id_or_null(entry.by);
+        line["supersedes"] = Json::array();
+        for (const Id& id : entry.supersedes) line["supersedes"].push_back(to_text(id));
+        // Word for word where it can be parsed; else, as it cannot have been kept, the text.
+        Json body = Json::parse(entry.body, nullptr, false);
+        line["body"] = body.is_discarded() ? Json(entry.body) : std::move(body);
+        line["hash"] = to_text(entry.hash);
+        lines += line.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
+    }
+    return lines;
+}
+
+}  // namespace restand

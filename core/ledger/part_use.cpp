@@ -1,0 +1,112 @@
+// How much the parts with service limits were used.
+
+#include <algorithm>
+#include <map>
+#include <set>
+#include <tuple>
+
+#include "core/ledger/day.h"
+#include "core/ledger/trend.h"
+
+namespace restand {
+namespace {
+
+constexpr std::int64_t day_ms = 86'400'000;
+
+// When an entry was written that may not be loaded any more: RFC 9562 puts it into the first 48 bits of its
+// id.
+std::optional<std::int64_t> written_ms(const Id& id) {
+    if (id.bytes[6] >> 4 != 7) return std::nullopt;
+    std::int64_t ms = 0;
+    for (std::size_t i = 0; i < 6; ++i) ms = ms << 8 | id.bytes[i];
+    return ms;
+}
+
+class Times {
+public:
+    explicit Times(std::span<const Fact* const> facts) {
+        for (const Fact* f : facts)
+            if (is_one(*f)) clock_[f->entry.id] = f->entry.clock.ms;
+    }
+
+    // From when on a part's entry counts. One that says again an older one (undo) counts from that one's
+    // time.
+    std::int64_t of_part(const Entry& e) const {
+        return e.supersedes.size() == 2 ? of(e.supersedes[1]).value_or(e.clock.ms) : e.clock.ms;
+    }
+    // When it ran: not after it was first written down, nor after its day (a day's end is a matter of time
+    // zones).
+    std::int64_t of_event(const Entry& e, const EventBody& event) const {
+        std::int64_t ms = e.clock.ms;
+        for (const Id& id : e.supersedes)
+            if (const auto first = of(id)) ms = std::min(ms, *first);
+        if (const auto noon = noon_of(event.day)) ms = std::min(ms, *noon + day_ms);
+        return ms;
+    }
+
+private:
+    static bool is_one(const Fact& f) {
+        return std::holds_alternative<PartBody>(f.body) || std::holds_alternative<EventBody>(f.body);
+    }
+    std::optional<std::int64_t> of(const Id& id) const {
+        const auto it = clock_.find(id);
+        return it == clock_.end() ? written_ms(id) : std::optional(it->second);
+    }
+    std::map<Id, std::int64_t> clock_;
+};
+
+struct Run {
+    std::int64_t at_ms;
+    double km, hours;  // from here to the last one
+};
+
+// Events of the bike, oldest first, with what was run from each on.
+std::vector<Run> runs_of(std::span<const Fact* const> facts, const std::set<Id>& gone, const Times& times) {
+    std::vector<Run> runs;
+    for (const Fact* f : facts)
+        if (const auto* event = std::get_if<EventBody>(&f->body); event && !gone.contains(f->entry.id))
+            runs.push_back({times.of_event(f->entry, *event), event->distance_km.value_or(0),
+                            event->running_h.value_or(0)});
+    std::sort(runs.begin(), runs.end(), [](const Run& a, const Run& b) {
+        return std::tie(a.at_ms, a.km, a.hours) < std::tie(b.at_ms, b.km, b.hours);
+    });
+    for (std::size_t i = runs.size(); i-- > 1;)
+        runs[i - 1].km += runs[i].km, runs[i - 1].hours += runs[i].hours;
+    return runs;
+}
+
+}  // namespace
+
+std::vector<PartUse> part_use(std::span<const Fact* const> facts) {
+    std::set<Id> gone;
+    for (const Fact* f : facts) gone.insert(f->entry.supersedes.begin(), f->entry.supersedes.end());
+    const Times times(facts);
+    const std::vector<Run> runs = runs_of(facts, gone, times);
+    std::map<Id, const Fact*> heads;  // by part
+    for (const Fact* f : facts) {
+        if (!std::holds_alternative<PartBody>(f->body) || gone.contains(f->entry.id)) continue;
+        const Fact*& head = heads[f->entry.about.nil() ? f->entry.id : f->entry.about];
+        if (!head || std::tie(head->entry.clock, head->entry.id) < std::tie(f->entry.clock, f->entry.id))
+            head = f;
+    }
+
+    std::vector<PartUse> uses;
+    for (const auto& [part, head] : heads) {
+        const auto& body = std::get<PartBody>(head->body);
+        if (body.gone) continue;
+        PartUse use{part,         body.name, body.used_km,  body.used_h, body.limit_km,
+                    body.limit_h, 0,         head->entry.id};
+        const std::int64_t from = times.of_part(head->entry);
+        const auto first =
+            std::partition_point(runs.begin(), runs.end(), [from](const Run& r) { return r.at_ms <= from; });
+        if (first != runs.end()) use.km += first->km, use.hours += first->hours;
+        if (use.limit_km && *use.limit_km > 0) use.share = use.km / *use.limit_km;
+        if (use.limit_h && *use.limit_h > 0) use.share = std::max(use.share, use.hours / *use.limit_h);
+        uses.push_back(std::move(use));
+    }
+    std::stable_sort(uses.begin(), uses.end(),
+                     [](const PartUse& a, const PartUse& b) { return a.share > b.share; });
+    return uses;
+}
+
+}  // namespace restand

@@ -1,0 +1,265 @@
+// How a bike is set up, and how it must then stand.
+//
+// Heights are readings, settings are deeds. Once a setting moved, heights read before it describe a bike
+// that is no more: they are marked stale and kept, and `read_with` keeps the settings they were read with.
+// What the bike's stance is now follows from the two by the same mechanics as a part swap (as_swap below).
+
+#include "core/ledger/setup.h"
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <tuple>
+
+namespace restand {
+namespace {
+
+auto order(const Fact* f) {
+    return std::tie(f->entry.clock, f->entry.id);
+}
+
+bool carries(Point p) {
+    switch (p) {
+        case Point::eye_to_eye:
+        case Point::fork_length:
+        case Point::fork_position:
+        case Point::gas_force:
+        case Point::spring_rate:
+        case Point::spring_free_length:
+        case Point::spring_installed_length:
+            return true;
+        default:
+            return false;
+    }
+}
+// These move the topped-out height as well; preload and springs do not.
+bool lengthens(Point p) {
+    return p == Point::eye_to_eye || p == Point::fork_length || p == Point::fork_position;
+}
+
+constexpr Point height_points[] = {Point::ride_height_topped_out, Point::ride_height_static,
+                                   Point::ride_height_rider};  // by State
+bool is_height(Point p) {
+    return std::find(std::begin(height_points), std::end(height_points), p) != std::end(height_points);
+}
+
+bool same_value(const Reading& a, const Reading& b) {
+    return std::fabs(measured(a).value - measured(b).value) < 1e-9;
+}
+
+// A setting that carries the bike is now another: what was read of its heights is older than it. What is
+// read for the first time was so before: it is known now, and has moved nothing.
+void move(SetUp& setup, Place place, const Take& take) {
+    const auto [end, point] = place;
+    const Take* before = setup.take(end, point);
+    if (!before)
+        setup.read_with[place] = take;
+    else if (!same_value(before->reading, take.reading))
+        for (const Point height : height_points)
+            if (setup.take(end, height) && (height != Point::ride_height_topped_out || lengthens(point)))
+                setup.stale.insert({end, height});
+}
+
+// Once heights that can be computed from are read again, they and what is set now belong together.
+void read_together(SetUp& setup, End end) {
+    const auto fresh = [&](Point p) { return setup.take(end, p) && !setup.stale.contains({end, p}); };
+    if (!fresh(Point::ride_height_topped_out)) return;
+    if (!fresh(Point::ride_height_rider) && !fresh(Point::ride_height_static)) return;
+    std::erase_if(setup.read_with, [end](const auto& one) { return one.first.first == end; });
+    for (const auto& [place, take] : setup.values)
+        if (place.first == end && !setup.stale.contains(place)) setup.read_with[place] = take;
+}
+
+// Within one entry what was set was set before what was measured.
+void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
+    std::set<End> read;
+    for (const SetValue& v : values) {
+        const Place place{v.end, v.reading.point};
+        Take take{v.reading, fact.entry.id, fact.entry.by, fact.entry.clock.ms, {}, false};
+        if (carries(place.second)) move(setup, place, take);
+        if (is_height(place.second)) read.insert(v.end);
+        setup.values[place] = std::move(take);
+    }
+    for (const SetValue& v : values) setup.stale.erase({v.end, v.reading.point});
+    for (const End end : read) read_together(setup, end);
+    setup.at = std::max(setup.at, fact.entry.clock);
+}
+
+// A value typed in with the baseline itself comes from it; all others say from where they were carried over.
+void ground(SetUp& setup, const BaselineBody& body, const Id& id, const Id& by, Clock clock) {
+    for (const BaselineValue& v : body.values) {
+        Take& take = setup.values[{v.end, v.take.reading.point}] = v.take;
+        if (take.entry.nil()) take.entry = id, take.by = by, take.at_ms = clock.ms;
+    }
+    setup.read_with = setup.values;
+    setup.baseline = id;
+    setup.at = clock;
+}
+
+// A record tells of an older time; it is looked at in trends alone.
+bool counts(const Body& body) {
+    return std::holds_alternative<BaselineBody>(body) || std::holds_alternative<ChangeBody>(body) ||
+           std::holds_alternative<TickBody>(body);
+}
+
+}  // namespace
+
+const Take* SetUp::take(End end, Point point) const {
+    const auto it = values.find({end, point});
+    return it == values.end() ? nullptr : &it->second;
+}
+
+std::optional<Length> SetUp::length(End end, Point point) const {
+    const Take* t = take(end, point);
+    if (!t || facts(point).dimension != Dimension::length) return std::nullopt;
+    return mm(measured(t->reading).value);
+}
+
+SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until) {
+    std::set<Id> gone;
+    for (const Fact* f : facts) gone.insert(f->entry.supersedes.begin(), f->entry.supersedes.end());
+    std::vector<const Fact*> standing;
+    for (const Fact* f : facts)
+        if (f->entry.bike == bike && counts(f->body) && f->entry.clock <= until &&
+            !gone.contains(f->entry.id))
+            standing.push_back(f);
+    std::sort(standing.begin(), standing.end(),
+              [](const Fact* a, const Fact* b) { return order(a) < order(b); });
+
+    SetUp setup;
+    setup.bike = bike;
+    const auto last = std::find_if(standing.rbegin(), standing.rend(), [](const Fact* f) {
+        return std::holds_alternative<BaselineBody>(f->body);
+    });
+    auto from = standing.begin();
+    if (last != standing.rend()) {
+        const Entry& e = (*last)->entry;
+        ground(setup, std::get<BaselineBody>((*last)->body), e.id, e.by, e.clock);
+        from = last.base();
+    }
+    for (auto it = from; it != standing.end(); ++it) {
+        if (const auto* change = std::get_if<ChangeBody>(&(*it)->body)) lay(setup, **it, change->values);
+        if (const auto* tick = std::get_if<TickBody>(&(*it)->body)) lay(setup, **it, tick->values);
+    }
+    return setup;
+}
+
+SetUp setup_of(const Baseline& baseline) {
+    SetUp setup;
+    setup.bike = baseline.bike;
+    ground(setup, baseline.body, baseline.id, baseline.by, baseline.clock);
+    return setup;
+}
+
+std::vector<const Baseline*> rivals_of(const Ledger& ledger, const Baseline& baseline) {
+    std::vector<const Baseline*> rivals;
+    for (const Baseline* b : ledger.baselines(baseline.bike))
+        if (b->body.based_on == baseline.body.based_on && !b->body.based_on.nil()) rivals.push_back(b);
+    return rivals;
+}
+
+// What a change does
+// ------------------------------------------------------------------------------------------------------
+
+namespace {
+
+using Values = std::map<Place, Take>;
+
+// A swap that was never walked: one set-up before, the other's part and settings after. What the swap's own
+// way from readings to a case says then holds for set-ups as well.
+Swap as_swap(End end, const Values& before, const Values& after) {
+    Swap swap;
+    swap.kind = end == End::rear ? SwapKind::shock : SwapKind::fork;
+    for (const auto& [place, take] : before)
+        if (place.first == end) swap.takes[{Phase::before, place.second}] = {take};
+    for (const auto& [place, take] : after)
+        if (place.first == end) swap.takes[{Phase::new_part, place.second}] = {take};
+    return swap;
+}
+
+Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& before, const Values& after) {
+    auto input = restand::case_of(Bike{{}, bike, {}, 0, {}, {}, {}}, as_swap(end, before, after));
+    if (!input) return input.error();
+    if (const auto sound = validate(input->swap_case); !sound) return sound.error();
+    return std::move(input->swap_case);
+}
+
+Prediction as_set(const SwapCase& c) {
+    return predict(c, c.length.now, c.installed.now);
+}
+
+std::optional<double> ratio_of(const SetUp& s) {
+    const Take* front = s.take(End::rear, Point::sprocket_front);
+    const Take* rear = s.take(End::rear, Point::sprocket_rear);
+    if (!front || !rear) return std::nullopt;
+    const double teeth = measured(front->reading).value;
+    return teeth > 0 ? std::optional(measured(rear->reading).value / teeth) : std::nullopt;
+}
+
+std::optional<Length> height(const Prediction& p, State s) {
+    return p.at(s) ? std::optional(p.at(s)->height) : std::nullopt;
+}
+
+std::optional<Length> difference(std::optional<Length> from, std::optional<Length> to) {
+    return from && to ? std::optional(*to - *from) : std::nullopt;
+}
+
+std::optional<Length> preload_of(const SetUp& s, End end) {
+    return difference(s.length(end, Point::spring_installed_length),
+                      s.length(end, Point::spring_free_length));
+}
+
+// A length as a reading of its own, exact: what was computed is no measurement.
+Take computed(Point point, Length value) {
+    char text[32];
+    const auto end = std::to_chars(text, text + sizeof text, value.value, std::chars_format::fixed, 6).ptr;
+    return {{point, {Typed{std::string(text, end), Unit::mm}}, {}, {}}, {}, {}, 0, {}, false};
+}
+
+}  // namespace
+
+Result<StanceChange> stance_change(const BikeBody& bike, End end, const SetUp& before, const SetUp& after) {
+    StanceChange c{end, {}, {}, {}, {}, {}};
+    const auto was_ratio = ratio_of(before), is_ratio = ratio_of(after);
+    if (was_ratio && is_ratio && *was_ratio != *is_ratio) c.ratio = *is_ratio / *was_ratio;
+    c.preload = difference(preload_of(before, end), preload_of(after, end));
+
+    const auto then = case_between(bike, end, before.read_with, before.values);
+    const auto now = case_between(bike, end, before.read_with, after.values);
+    if (!then || !now) {
+        if (c.ratio) return c;
+        return then ? now.error() : then.error();
+    }
+    const Prediction was = as_set(*then), is = as_set(*now);
+    c.topped_out = difference(height(was, State::topped_out), height(is, State::topped_out));
+    c.static_ = difference(height(was, State::static_), height(is, State::static_));
+    c.rider = difference(height(was, State::rider), height(is, State::rider));
+    return c;
+}
+
+Result<Stance> stance_of(const BikeBody& bike, End end, const SetUp& setup) {
+    const auto c = case_between(bike, end, setup.read_with, setup.values);
+    if (!c) return c.error();
+    const Prediction p = as_set(*c);
+    return Stance{height(p, State::topped_out), height(p, State::static_), height(p, State::rider)};
+}
+
+Result<SwapCase> case_of(const BikeBody& bike, End end, const SetUp& then, const SetUp& now) {
+    Values before = then.values;
+    // Changed since the heights were read: they are put where those changes took them.
+    const bool moved =
+        std::any_of(then.stale.begin(), then.stale.end(), [end](Place p) { return p.first == end; });
+    if (!moved) return case_between(bike, end, before, now.values);
+    const auto stood = stance_of(bike, end, then);
+    if (!stood) return stood.error();
+    const std::optional<Length> heights[] = {stood->topped_out, stood->static_, stood->rider};
+    for (std::size_t i = 0; i < std::size(heights); ++i) {
+        const Place place{end, height_points[i]};
+        if (!then.stale.contains(place)) continue;
+        before.erase(place);
+        if (heights[i]) before[place] = computed(height_points[i], *heights[i]);
+    }
+    return case_between(bike, end, before, now.values);
+}
+
+}  // namespace restand

@@ -1,0 +1,253 @@
+// What was read of a value over the season.
+//
+// Rules
+//   1  A reading is a sample once, when it was taken. Baselines carry readings on: those are no new
+//      samples.
+//   2  A value made of two readings needs both from one moment; of preload and chain one may be older.
+//   3  A setting that was measured again, within what both readings can tell, was not changed. One that was
+//      set (a change, a tick) was, whatever the instrument could tell.
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+#include <tuple>
+
+#include "core/ledger/day.h"
+#include "core/ledger/minus.h"
+#include "core/ledger/trend.h"
+
+namespace restand {
+namespace {
+
+constexpr double chain_pitch_mm = 15.875;  // 5/8 in: ISO 606, chains 08 to 10 on a motorcycle's final drive
+
+struct Read {
+    const Reading* reading = nullptr;
+    Id entry;
+    std::int64_t at_ms = 0;
+    bool set = false;  // by somebody, not found
+};
+using Reads = std::map<Point, Read>;
+
+// What was read at one moment, at one end.
+struct Moment {
+    std::int64_t at_ms = 0;
+    Id entry;
+    Reads read;
+};
+
+class Collect {
+public:
+    explicit Collect(End end) : end_(end) {}
+
+    void take(const Fact& fact) {
+        fact_ = &fact;
+        std::visit(*this, fact.body);
+    }
+    std::vector<Moment> all() && {
+        for (auto& [swap, moment] : swaps_) moments_.push_back(std::move(moment));
+        std::sort(moments_.begin(), moments_.end(), [](const Moment& a, const Moment& b) {
+            return std::tie(a.at_ms, a.entry) < std::tie(b.at_ms, b.entry);
+        });
+        return std::move(moments_);
+    }
+
+    void operator()(const BaselineBody& b) {
+        const Entry& e = fact_->entry;
+        Moment m{e.clock.ms, e.id, {}};
+        for (const BaselineValue& v : b.values) {
+            const bool own = v.take.entry.nil();  // typed in with the baseline
+            if (v.end == end_)
+                m.read[v.take.reading.point] = {&v.take.reading, own ? e.id : v.take.entry,
+                                                own ? e.clock.ms : v.take.at_ms, false};
+        }
+        keep(std::move(m));
+    }
+    void operator()(const ChangeBody& b) { values(fact_->entry.clock.ms, b.values, true); }
+    void operator()(const TickBody& b) { values(fact_->entry.clock.ms, b.values, true); }
+    void operator()(const RecordBody& b) {
+        if (const auto day = noon_of(b.day)) values(*day, b.values, false);
+    }
+    // Before a swap the bike is read as it stands; what is read of the new part may never be on it.
+    void operator()(const ReadingBody& b) {
+        if (b.phase != Phase::before) return;
+        const Entry& e = fact_->entry;
+        Moment& m = swaps_[e.about];
+        if (std::tie(m.at_ms, m.entry) < std::tie(e.clock.ms, e.id)) m.at_ms = e.clock.ms, m.entry = e.id;
+        Read& read = m.read[b.reading.point];
+        if (!read.reading || std::tie(read.at_ms, read.entry) < std::tie(e.clock.ms, e.id))
+            read = {&b.reading, e.id, e.clock.ms, false};
+    }
+    template <class T>
+    void operator()(const T&) {}
+
+private:
+    void values(std::int64_t at_ms, const std::vector<SetValue>& list, bool set) {
+        Moment m{at_ms, fact_->entry.id, {}};
+        for (const SetValue& v : list)
+            if (v.end == end_) m.read[v.reading.point] = {&v.reading, m.entry, at_ms, set};
+        keep(std::move(m));
+    }
+    void keep(Moment m) {
+        if (!m.read.empty()) moments_.push_back(std::move(m));
+    }
+
+    End end_;
+    const Fact* fact_ = nullptr;
+    std::vector<Moment> moments_;
+    std::map<Id, Moment> swaps_;
+};
+
+std::vector<Moment> moments(std::span<const Fact* const> facts, End end, const std::set<Id>& swaps_here) {
+    std::set<Id> gone;
+    for (const Fact* f : facts) gone.insert(f->entry.supersedes.begin(), f->entry.supersedes.end());
+    Collect collect(end);
+    for (const Fact* f : facts) {
+        const bool other_end =
+            std::holds_alternative<ReadingBody>(f->body) && !swaps_here.contains(f->entry.about);
+        if (!other_end && !gone.contains(f->entry.id)) collect.take(*f);
+    }
+    return std::move(collect).all();
+}
+
+// A reading does not say its end: its swap does.
+std::set<Id> swaps_at(std::span<const Fact* const> facts, End end) {
+    std::set<Id> swaps;
+    for (const Fact* f : facts)
+        if (const auto* swap = std::get_if<SwapBody>(&f->body); swap && end_of(swap->kind) == end)
+            swaps.insert(f->entry.about.nil() ? f->entry.id : f->entry.about);
+    return swaps;
+}
+
+// The readings a value is made of; `now`: must be of the moment itself.
+struct Needed {
+    Point point;
+    bool now;
+};
+std::vector<Needed> needed(Watched what, Point point) {
+    using P = Point;
+    switch (what) {
+        case Watched::point:
+            return {{point, true}};
+        case Watched::preload:
+            return {{P::spring_free_length, false}, {P::spring_installed_length, false}};
+        case Watched::free_sag:
+            return {{P::ride_height_topped_out, true}, {P::ride_height_static, true}};
+        case Watched::rider_sag:
+            return {{P::ride_height_topped_out, true}, {P::ride_height_rider, true}};
+        case Watched::stiction:
+            return {{P::ride_height_lifted, true}, {P::ride_height_pressed, true}};
+        case Watched::chain_elongation:
+            return {{P::chain_gauge_length, true}, {P::chain_gauge_links, false}};
+    }
+    return {};
+}
+
+std::optional<Measured> value_of(Watched what, const std::vector<Read>& of) {
+    if (what == Watched::point) return measured(*of[0].reading);
+    if (what == Watched::chain_elongation) {
+        const double nominal = measured(*of[1].reading).value * chain_pitch_mm;
+        if (nominal <= 0) return std::nullopt;
+        Measured m = measured(*of[0].reading);
+        m.value = m.value / nominal - 1;
+        m.u /= nominal;
+        return m;
+    }
+    Measured m = minus(*of[0].reading, *of[1].reading, what != Watched::preload);
+    if (what == Watched::stiction) m.value *= 0.5, m.u *= 0.5;
+    return m;
+}
+
+// Which settings move it: between two samples with these alike it should have stayed.
+std::vector<Point> carried_by(Watched what, Point point) {
+    using P = Point;
+    const bool height =
+        point == P::ride_height_topped_out || point == P::ride_height_static || point == P::ride_height_rider;
+    if (what == Watched::free_sag || what == Watched::rider_sag || (what == Watched::point && height))
+        return {P::eye_to_eye,  P::fork_position,      P::spring_installed_length,
+                P::spring_rate, P::spring_free_length, P::part_name};
+    if (what == Watched::preload) return {P::spring_installed_length, P::spring_rate, P::part_name};
+    if (what == Watched::point && point == P::spring_free_length) return {P::spring_rate, P::part_name};
+    if (what == Watched::point && point == P::chain_slack)
+        return {P::chain_links, P::sprocket_front, P::sprocket_rear, P::axle_position, P::eye_to_eye};
+    if (what == Watched::chain_elongation) return {P::chain_links};
+    return {};
+}
+
+bool changed(const Read& was, const Read& is) {
+    if (was.entry == is.entry) return false;
+    if (facts(is.reading->point).dimension == Dimension::text)
+        return was.reading->repeats.back().text != is.reading->repeats.back().text;
+    const Measured m = minus(*is.reading, *was.reading, true);
+    return std::fabs(m.value) > (is.set ? 1e-9 : std::max(1e-9, expanded_95(m)));
+}
+
+bool any_changed(const Reads& was, const Reads& is, const std::vector<Point>& points) {
+    return std::any_of(points.begin(), points.end(), [&](Point p) {
+        const auto a = was.find(p), b = is.find(p);
+        return a != was.end() && b != is.end() && changed(a->second, b->second);
+    });
+}
+
+// A chain does not shrink and a spring does not grow: then another one is fitted.
+bool another_part(Watched what, Point point, const Sample& was, const Sample& is) {
+    const double apart = std::hypot(was.expanded, is.expanded);
+    if (what == Watched::chain_elongation) return was.value - is.value > apart;
+    if (what == Watched::point && point == Point::spring_free_length) return is.value - was.value > apart;
+    return false;
+}
+
+// The readings of a value at a moment; empty when one is missing or all were samples before.
+std::vector<Read> fresh(const std::vector<Needed>& list, const Moment& m, const Reads& standing,
+                        const std::set<std::pair<Id, Point>>& seen) {
+    std::vector<Read> of;
+    bool any_new = false;
+    for (const Needed& n : list) {
+        const bool here = m.read.contains(n.point);
+        const auto it = standing.find(n.point);
+        if (it == standing.end() || (n.now && !here)) return {};
+        of.push_back(it->second);
+        any_new = any_new || (here && !seen.contains({it->second.entry, n.point}));
+    }
+    return any_new ? of : std::vector<Read>{};
+}
+
+}  // namespace
+
+std::string_view key(Watched what) {
+    constexpr std::string_view keys[] = {"point",     "preload",  "free_sag",
+                                         "rider_sag", "stiction", "chain_elongation"};
+    return keys[static_cast<int>(what)];
+}
+
+std::vector<Sample> samples(std::span<const Fact* const> facts_, Watched what, End end, Point point) {
+    std::vector<Sample> out;
+    if (what == Watched::point && facts(point).dimension == Dimension::text) return out;
+    const auto list = needed(what, point);
+    const auto carriers = carried_by(what, point);
+    std::set<std::pair<Id, Point>> seen;
+    Reads standing, at_last;
+    const std::vector<Moment> all = moments(facts_, end, swaps_at(facts_, end));
+    for (const Moment& m : all) {
+        for (const auto& [p, read] : m.read) standing[p] = read;
+        const auto of = fresh(list, m, standing, seen);
+        const auto value = of.empty() ? std::nullopt : value_of(what, of);
+        if (!value) continue;
+        Sample sample{0, value->value, expanded_95(*value), m.entry, true};
+        for (const Read& read : of) {
+            sample.at_ms = std::max(sample.at_ms, read.at_ms);
+            seen.insert({read.entry, read.reading->point});
+        }
+        if (!out.empty())
+            sample.same_setting =
+                !any_changed(at_last, standing, carriers) && !another_part(what, point, out.back(), sample);
+        at_last = standing;
+        out.push_back(sample);
+    }
+    std::stable_sort(out.begin(), out.end(),
+                     [](const Sample& a, const Sample& b) { return a.at_ms < b.at_ms; });
+    return out;
+}
+
+}  // namespace restand

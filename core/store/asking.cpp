@@ -1,0 +1,142 @@
+// A part of the ledger at a time: what a bike was set up with, its season, and what another device lacks.
+
+#include <algorithm>
+#include <bit>
+#include <tuple>
+
+#include "core/store/impl.h"
+
+namespace restand {
+namespace {
+
+constexpr const char* standing = " AND NOT EXISTS(SELECT 1 FROM gone WHERE gone.id=entry.id)";
+
+void by_clock(std::vector<Entry>& entries) {
+    std::sort(entries.begin(), entries.end(),
+              [](const Entry& a, const Entry& b) { return std::tie(a.clock, a.id) < std::tie(b.clock, b.id); });
+}
+
+}  // namespace
+
+Result<std::optional<Entry>> Store::Impl::newest_baseline(const Id& bike, Clock until) const {
+    auto row = db.prepare("SELECT id FROM " + timed() + " WHERE bike=? AND " + timed_kinds +
+                          " AND +kind='baseline' AND (clock_ms,clock_counter)<=(?,?)" + standing +
+                          " ORDER BY clock_ms DESC,clock_counter DESC,id DESC LIMIT 1");
+    if (!row) return row.error();
+    row->bind_bytes(1, bike.bytes);
+    row->bind(2, until.ms);
+    row->bind(3, until.counter);
+    const int code = row->step();
+    if (code == SQLITE_DONE) return std::optional<Entry>();
+    if (code != SQLITE_ROW) return db.error();
+    Id id;
+    const auto bytes = row->bytes(0);
+    if (bytes.size() != id.bytes.size()) return Error{ErrorCode::damaged, path, "id"};
+    std::copy(bytes.begin(), bytes.end(), id.bytes.begin());
+    return find(id);
+}
+
+Result<std::vector<Entry>> Store::Impl::timed_between(const Id& bike, std::string_view kinds,
+                                                      const std::optional<std::pair<Clock, Id>>& after,
+                                                      Clock until) const {
+    // Entries are looked up by id: read off the index, a row's page is read only when it is wanted.
+    std::string sql = "SELECT " + std::string(entry_columns) + " FROM " + timed() + " WHERE bike=? AND " +
+                      timed_kinds + " AND +kind IN (" + std::string(kinds) +
+                      ") AND (clock_ms,clock_counter)<=(?,?)" + standing;
+    if (after) sql += " AND (clock_ms,clock_counter,id)>(?,?,?)";
+    auto rows = db.prepare(sql + " ORDER BY clock_ms,clock_counter,id");
+    if (!rows) return rows.error();
+    rows->bind_bytes(1, bike.bytes);
+    rows->bind(2, until.ms);
+    rows->bind(3, until.counter);
+    if (after) {
+        rows->bind(4, after->first.ms);
+        rows->bind(5, after->first.counter);
+        rows->bind_bytes(6, after->second.bytes);
+    }
+    return all_of(*rows, nullptr);
+}
+
+Result<std::vector<Entry>> Store::Impl::setup(const Id& bike, Clock until) const {
+    auto ground = newest_baseline(bike, until);
+    if (!ground) return ground.error();
+    std::optional<std::pair<Clock, Id>> after;
+    if (*ground) after = {(*ground)->clock, (*ground)->id};
+    auto entries = timed_between(bike, "'change','tick'", after, until);
+    if (entries && *ground) entries->insert(entries->begin(), std::move(**ground));
+    return entries;
+}
+
+Result<std::vector<Entry>> Store::setup(const Id& bike, Clock until) const {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    if (const auto ready = impl_->derived_ready(false); !ready) return ready.error();
+    return impl_->in_one_view([&] { return impl_->setup(bike, until); });
+}
+
+Result<std::vector<Entry>> Store::season(const Id& bike, Progress* progress) const {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    if (const auto ready = impl_->derived_ready(false); !ready) return ready.error();
+    constexpr const char* kinds =
+        "WHERE kind IN ('baseline','change','event','part','reading','record','swap','swap_end','tick') AND "
+        "bike=?";
+    return impl_->in_one_view([&]() -> Result<std::vector<Entry>> {
+        const auto rows_of = [&](const std::string& what, const std::string& more) {
+            auto rows = impl_->db.prepare("SELECT " + what + " FROM entry " + kinds + more);
+            if (rows) rows->bind_bytes(1, bike.bytes);
+            return rows;
+        };
+        if (progress) {
+            auto count = rows_of("count(*)", "");
+            if (!count) return count.error();
+            if (count->step() != SQLITE_ROW) return impl_->db.error();
+            progress->total = static_cast<std::uint64_t>(count->integer(0));
+        }
+        auto rows = rows_of(entry_columns, standing);
+        if (!rows) return rows.error();
+        auto entries = impl_->all_of(*rows, progress);
+        if (entries) by_clock(*entries);
+        if (entries && progress) progress->done = progress->total.load();
+        return entries;
+    });
+}
+
+Result<Holdings> Store::holdings() const {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    if (impl_->held) return *impl_->held;
+    Holdings held;
+    auto rows = impl_->db.prepare("SELECT device,number,hash FROM entry");
+    if (!rows) return rows.error();
+    int code = rows->step();
+    for (; code == SQLITE_ROW; code = rows->step()) {
+        Hash hash;
+        const auto bytes = rows->bytes(2);
+        if (bytes.size() != hash.size()) return Error{ErrorCode::damaged, impl_->path, "hash"};
+        std::copy(bytes.begin(), bytes.end(), hash.begin());
+        add(held, std::bit_cast<std::uint64_t>(rows->integer(0)), std::bit_cast<std::uint64_t>(rows->integer(1)),
+            hash);
+    }
+    if (code != SQLITE_DONE) return impl_->db.error();
+    if (impl_->mode != Mode::read) impl_->held = held;
+    return held;
+}
+
+Result<std::vector<Entry>> Store::those(const std::vector<Lack>& wanted) const {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    auto rows = impl_->db.prepare("SELECT " + std::string(entry_columns) + " FROM entry");
+    if (!rows) return rows.error();
+    std::vector<Entry> entries;
+    int code = rows->step();
+    for (; code == SQLITE_ROW; code = rows->step()) {
+        if (!within(wanted, std::bit_cast<std::uint64_t>(rows->integer(1)),
+                    std::bit_cast<std::uint64_t>(rows->integer(2))))
+            continue;
+        auto entry = entry_of_row(*rows);
+        if (!entry) return entry.error();
+        entries.push_back(std::move(*entry));
+    }
+    if (code != SQLITE_DONE) return impl_->db.error();
+    by_clock(entries);
+    return entries;
+}
+
+}  // namespace restand

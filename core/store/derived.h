@@ -1,0 +1,83 @@
+#pragma once
+// Tables that are made of entries and may be thrown away and made again. Filled in the transaction of the
+// entries they are made of. Inside core/store only.
+//
+//   gone     which entry is superseded, and through which
+//   words    FTS5, a row a moment: what it says, the parts it names, and marks
+//   part     a bike's names of parts ever fitted
+//   derived  one row: count of gone's rows and XOR of their SHA-256; whether `words` is whole
+//   entry_time (an index) the moments and ticks of a bike in order of time
+//
+// A row of `words` is numbered ms · 2^20 + a running number within the millisecond, so that the newest come
+// first without sorting; within one millisecond the reader sorts. Marks are words of their own: 'b' + bike,
+// 'k' + kind, 'p' + the first 8 bytes of the SHA-256 of a part's name, so that every filter is one query.
+// No part's name, no word and no bike of a foreign file reaches SQL as text.
+
+#include <functional>
+#include <map>
+#include <span>
+
+#include "core/ledger/body.h"
+#include "core/quantity/progress.h"
+#include "core/store/schema.h"
+
+namespace restand {
+
+struct Fact;
+
+inline constexpr const char* timed_kinds =   // word for word as the index has it
+    "kind IN ('baseline','change','event','part','record','swap','tick','way')";
+inline constexpr int word_shift = 20;
+std::int64_t word_group(std::int64_t clock_ms);   // the first row number of a millisecond
+
+std::string bike_mark(const Id& bike);
+std::string kind_mark(std::string_view kind);
+std::string part_mark(std::string_view name);
+std::vector<std::string> words_of(std::string_view text);   // of a search
+std::vector<std::string> parts_named(const Body& body);   // tyres and parts, each once, by name
+
+// What a moment is found by, as its row in `words` has it.
+struct WordsRow {
+    std::string said, parts, marks;
+    std::vector<std::string> names;               // of parts
+};
+WordsRow words_row(const Entry& entry);
+
+// Count and XOR over `gone`.
+struct GoneSum {
+    std::uint64_t count = 0;
+    Hash sum{};
+    void add(const Id& id, const Id& through);
+    friend bool operator==(const GoneSum&, const GoneSum&) = default;
+};
+
+// Puts rows for entries into the tables of one schema: "main", or "temp" (in memory, hiding the file's).
+class Deriver {
+public:
+    Deriver(const Database& db, std::string schema) : db_(&db), schema_(std::move(schema)) {}
+    // Error: of the file; then nothing can be said of the tables before the transaction is rolled back.
+    Outcome gone(const Entry& entry);
+    Outcome words(const Entry& entry);
+    // Both for all of them. A damaged index of words is marked as such and stops nothing.
+    Outcome add(std::span<const Entry> entries);
+
+private:
+    Outcome all_words(std::span<const Entry> entries);
+    Result<std::int64_t> next_row(std::int64_t clock_ms);
+    Outcome kept(Statement& statement, const std::string& sql);
+    Outcome keep_sum(const GoneSum& more);
+
+    const Database* db_;
+    std::string schema_;
+    Statement insert_gone_, insert_words_, last_word_, insert_part_, sum_, move_sum_;
+};
+
+Result<GoneSum> sum_kept(const Database& db);                  // what `derived` says
+Result<std::vector<Id>> gone_ids(const Database& db, GoneSum& sum);   // ascending, each once
+
+// Throws the file's own away and makes them anew, in the transaction that is open.
+Outcome derive_anew(const Database& db);
+// Beside the file, in memory. Entries that cannot be read are passed over.
+Outcome derive_in_memory(const Database& db, bool gone, bool words);
+
+}  // namespace restand

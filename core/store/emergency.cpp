@@ -1,0 +1,133 @@
+#include "core/store/emergency.h"
+
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+
+#include "core/exchange/canonical.h"
+#include "core/exchange/json_text.h"
+#include "core/store/file.h"
+
+namespace restand {
+namespace {
+
+using nlohmann::json;
+
+constexpr std::uint64_t file_cap = 64 << 20;
+
+std::string file_in(const std::string& folder) {
+    return (std::filesystem::path(folder) / "restand-set-aside.txt").string();
+}
+
+Error failed(const std::string& path) {
+    const int why = errno;
+    const bool denied = why == EACCES || why == EROFS || why == EPERM;
+    const auto code = why == ENOENT ? ErrorCode::not_found : denied ? ErrorCode::read_only : ErrorCode::io;
+    return {code, path, std::strerror(why)};
+}
+
+std::string line_of(const NewEntry& e) {
+    json object = {{"kind", e.kind}, {"body", e.body}, {"supersedes", json::array()}};
+    for (const auto& [key, id] : {std::pair{"bike", e.bike}, {"about", e.about}, {"by", e.by}})
+        if (!id.nil()) object[key] = to_text(id);
+    for (const Id& id : e.supersedes) object["supersedes"].push_back(to_text(id));
+    const std::string text = print_json(object);
+    return to_text(sha256(text)) + " " + text + "\n";
+}
+
+bool take_id(const json& from, Id& to) {
+    const auto id = from.is_string() ? id_from_text(from.get_ref<const std::string&>()) : Result<Id>(Error{});
+    if (id) to = *id;
+    return id.has_value();
+}
+
+std::optional<NewEntry> entry_of(std::string_view line) {
+    constexpr std::size_t hash_size = 64;
+    if (line.size() <= hash_size + 1 || line[hash_size] != ' ') return std::nullopt;
+    const auto text = line.substr(hash_size + 1);
+    if (to_text(sha256(text)) != line.substr(0, hash_size)) return std::nullopt;
+    const auto object = parse_json(text);
+    if (!object || !object->is_object()) return std::nullopt;
+    NewEntry e;
+    for (const auto& [key, value] : object->items()) {
+        if (key == "kind" && value.is_string()) e.kind = value.get<std::string>();
+        if (key == "body" && value.is_string()) e.body = value.get<std::string>();
+        const bool good = (key != "bike" || take_id(value, e.bike)) && (key != "about" || take_id(value, e.about)) &&
+                          (key != "by" || take_id(value, e.by));
+        if (!good) return std::nullopt;
+        if (key != "supersedes") continue;
+        if (!value.is_array()) return std::nullopt;
+        for (const json& one : value)
+            if (!take_id(one, e.supersedes.emplace_back())) return std::nullopt;
+    }
+    if (e.kind.empty()) return std::nullopt;
+    return e;
+}
+
+// Appends and syncs; a line that was torn before is ended first.
+Outcome append_line(int fd, const std::string& path, std::string line) {
+    char last = '\n';
+    if (const auto size = ::lseek(fd, 0, SEEK_END); size > 0 && ::pread(fd, &last, 1, size - 1) != 1)
+        return failed(path);
+    if (last != '\n') line.insert(line.begin(), '\n');
+    for (std::string_view rest = line; !rest.empty();) {
+        const auto n = ::write(fd, rest.data(), rest.size());
+        if (n < 0 && errno == EINTR) continue;
+        if (n < 0) return failed(path);
+        rest.remove_prefix(static_cast<std::size_t>(n));
+    }
+    if (::fsync(fd) != 0) return failed(path);
+    return Done{};
+}
+
+Outcome sync_folder(const std::string& folder) {
+    const int fd = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (fd < 0) return failed(folder);
+    const bool synced = ::fsync(fd) == 0;
+    const Error error = failed(folder);
+    ::close(fd);
+    if (!synced) return error;
+    return Done{};
+}
+
+}  // namespace
+
+Outcome keep_aside(const std::string& folder, const NewEntry& entry) {
+    const std::string path = file_in(folder);
+    const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0644);
+    if (fd < 0) return failed(path);
+    const auto appended = append_line(fd, path, line_of(entry));
+    ::close(fd);
+    if (!appended) return appended;
+    return sync_folder(folder);
+}
+
+Result<Aside> read_aside(const std::string& folder) {
+    Aside aside;
+    const auto text = read_file(file_in(folder), file_cap);
+    if (!text && text.error().code == ErrorCode::not_found) return aside;
+    if (!text) return text.error();
+    for (std::size_t at = 0; at < text->size();) {
+        const auto end = text->find('\n', at);
+        const auto line = std::string_view(*text).substr(at, end == std::string::npos ? end : end - at);
+        // The end of a line is its last byte: without it the line is torn, even where its hash fits.
+        auto entry = end == std::string::npos ? std::nullopt : entry_of(line);
+        if (entry)
+            aside.entries.push_back(std::move(*entry));
+        else if (!line.empty())
+            ++aside.unreadable;
+        at = end == std::string::npos ? text->size() : end + 1;
+    }
+    return aside;
+}
+
+Outcome clear_aside(const std::string& folder) {
+    const std::string path = file_in(folder);
+    if (::unlink(path.c_str()) != 0 && errno != ENOENT) return failed(path);
+    return sync_folder(folder);
+}
+
+}  // namespace restand

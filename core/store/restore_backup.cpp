@@ -1,0 +1,119 @@
+// A backup in the workshop's place. At every moment one of the two stands under the workshop's name: the old file
+// gets a second name first, then the new one is renamed over it.
+
+#include <bit>
+#include <cstdio>
+#include <filesystem>
+
+#include "core/exchange/body_json.h"
+#include "core/store/backup.h"
+#include "core/store/copy.h"
+#include "core/store/database.h"
+#include "core/store/health.h"
+#include "core/store/impl.h"
+
+namespace restand {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string hex_of(std::uint64_t incarnation) {
+    char text[17];
+    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(incarnation));
+    return text;
+}
+
+// As people called the device when the backup was made.
+std::string name_of(const Ledger& ledger, std::uint64_t incarnation) {
+    return ledger.device_name(incarnation);
+}
+
+// Whoever goes on from an old copy must not count on with numbers that later entries bear already.
+Outcome begin_incarnation(const std::string& part, std::int64_t now_ms) {
+    std::uint64_t before = 0;
+    {
+        // Brings an older format up, too.
+        const auto store = Store::open(part, Store::Mode::write);
+        if (!store) return store.error();
+        before = store->device();
+    }
+    const std::uint64_t device = new_device();
+    {
+        const auto db = Database::open(part, SQLITE_OPEN_READWRITE);
+        if (!db) return db.error();
+        if (const auto settled = settle(*db); !settled) return settled;
+        const std::string sql = "UPDATE device SET incarnation=" +
+                                std::to_string(std::bit_cast<std::int64_t>(device)) +
+                                ", number=0, hash=zeroblob(32); PRAGMA journal_mode=DELETE";
+        if (const auto set = db->run(sql.c_str()); !set) return set;
+    }
+    auto store = Store::open(part, Store::Mode::write, [now_ms] { return now_ms; });
+    if (!store) return store.error();
+    const auto entries = store->opening();
+    if (!entries) return entries.error();
+    Ledger ledger;
+    (void)read_into(ledger, *entries);
+    const auto named =
+        store->append(encode(DeviceBody{name_of(ledger, before), hex_of(device), hex_of(before)}));
+    if (!named) return named.error();
+    return Done{};
+}
+
+// What a killed process left half done is rolled back by opening; then nothing hangs on the journal. A file too
+// damaged for that keeps its journal beside its new name. A journal beside the new file would be rolled back into it.
+Outcome settle_old(const std::string& workshop, const std::string& aside) {
+    if (auto old = Store::open(workshop, Store::Mode::read); old) (void)old->draft();
+    std::error_code wrong;
+    if (fs::exists(workshop + "-journal", wrong))
+        if (const auto moved = rename_durably(workshop + "-journal", aside + "-journal"); !moved) return moved;
+    return Done{};
+}
+
+// A second name, or a copy where the file system has only one name for a file.
+Outcome also_named(const std::string& workshop, const std::string& aside) {
+    std::error_code wrong;
+    fs::create_hard_link(workshop, aside, wrong);
+    if (!wrong) return Done{};
+    return copy_file_durably(workshop, aside);
+}
+
+std::string free_name(const std::string& workshop, std::int64_t now_ms) {
+    const std::string name = workshop + ".replaced-" + stamp_of(now_ms);
+    std::error_code ignored;
+    if (!fs::exists(name, ignored)) return name;
+    for (int n = 2;; ++n)
+        if (const auto other = name + "-" + std::to_string(n); !fs::exists(other, ignored)) return other;
+}
+
+}  // namespace
+
+Result<std::string> restore_backup(const std::string& backup, const std::string& workshop, std::int64_t now_ms) {
+    // Nobody may write meanwhile.
+    auto lock = FileLock::take(workshop + ".lock");
+    if (!lock) return Error{lock.error().code, workshop, lock.error().detail};
+
+    const std::string part = workshop + ".restore.part";
+    const PartFile gone_after(part);
+    if (const auto copied = copy_file_durably(backup, part); !copied) return copied.error();
+    // The copy is what is checked: it is what will stand there.
+    const auto health = check_file(part, nullptr);
+    if (!health) return Error{health.error().code, backup, health.error().detail};
+    if (!health->whole)
+        return Error{ErrorCode::damaged, backup, health->found.empty() ? "" : health->found.front().detail};
+    if (const auto begun = begin_incarnation(part, now_ms); !begun)
+        return Error{begun.error().code, begun.error().subject == part ? workshop : begun.error().subject,
+                     begun.error().detail};
+    if (const auto synced = sync_file(part); !synced) return synced.error();
+
+    std::string aside;
+    std::error_code ignored;
+    if (fs::exists(workshop, ignored)) {
+        aside = free_name(workshop, now_ms);
+        if (const auto settled = settle_old(workshop, aside); !settled) return settled.error();
+        if (const auto named = also_named(workshop, aside); !named) return named.error();
+    }
+    if (const auto placed = rename_durably(part, workshop); !placed) return placed.error();
+    return aside;
+}
+
+}  // namespace restand

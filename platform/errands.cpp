@@ -1,0 +1,292 @@
+#include "platform/errands.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <filesystem>
+
+#include "app/paper/sheet_of.h"
+#include "app/views/words.h"
+#include "core/exchange/body_json.h"
+#include "core/exchange/bundle.h"
+#include "core/ledger/way_back.h"
+#include "core/store/backup.h"
+#include "core/store/file.h"
+
+namespace restand {
+
+namespace {
+namespace fs = std::filesystem;
+
+struct Runner {
+    Store& store;
+    const ErrandPlaces& places;
+    std::int64_t now_ms;
+    int utc_offset_min;
+    Progress& progress;
+
+    Result<News> operator()(const errand::Baselines& e) {
+        auto entries = store.of_bike(e.bike, "baseline");
+        if (!entries) return entries.error();
+        return News{news::Entries{std::move(*entries), {}}};
+    }
+    Result<News> operator()(const errand::History& e) {
+        auto page = store.history(e.query);
+        if (!page) return page.error();
+        return News{news::Page{e.query, std::move(*page)}};
+    }
+    Result<News> operator()(const errand::SetUp& e) {
+        auto entries = store.setup(e.bike, e.at);
+        if (!entries) return entries.error();
+        return News{news::Entries{std::move(*entries), {}}};
+    }
+    // With the entry, what is needed to say how the bike stood when it was written.
+    Result<News> operator()(const errand::Find& e) {
+        auto found = store.find(e.entry);
+        if (!found) return found.error();
+        if (!*found) return Error{ErrorCode::not_found, to_text(e.entry), ""};
+        auto entries = store.setup((*found)->bike, (*found)->clock);
+        if (!entries) return entries.error();
+        entries->push_back(std::move(**found));
+        return News{news::Entries{std::move(*entries), {}}};
+    }
+    Result<News> operator()(const errand::Watch& e) {
+        const auto entries = store.season(e.bike, &progress);
+        if (!entries) return entries.error();
+        std::vector<Fact> facts;
+        for (const Entry& entry : *entries)
+            if (auto fact = decode(entry)) facts.push_back(std::move(*fact));
+        std::vector<const Fact*> all;
+        for (const Fact& fact : facts) all.push_back(&fact);
+        return News{news::Samples{e.bike, e.what, e.end, e.point, samples(all, e.what, e.end, e.point), part_use(all)}};
+    }
+
+    Result<News> operator()(const errand::Places& e);
+    Result<News> operator()(const errand::Look& e) {
+        const auto who = me();
+        if (!who) return who.error();
+        auto seen = look(FolderPlace{e.folder}, *who);
+        if (!seen) return seen.error();
+        return News{news::Seen{e.folder, std::move(*seen), who->name}};
+    }
+    Result<News> operator()(const errand::Exchange& e);
+    Result<News> operator()(const errand::Export& e);
+    Result<News> operator()(const errand::Import& e);
+
+    Result<News> operator()(const errand::Copies&) { return copies(""); }
+    Result<News> operator()(const errand::BackUp&) {
+        const auto made = back_up(store, places.copies, now_ms, &progress);
+        if (!made) return made.error();
+        return copies("A copy was made and checked.");
+    }
+    Result<News> operator()(const errand::Restore&) {
+        return Error{ErrorCode::in_use, places.workshop, "close it first"};
+    }
+    Result<News> operator()(const errand::ReadTable& e) {
+        const auto bytes = read_file(e.path, 16u << 20);
+        if (!bytes) return bytes.error();
+        auto table = read_table(*bytes);
+        if (!table) return table.error();
+        return News{news::Table{e.path, std::move(*table)}};
+    }
+    Result<News> operator()(const errand::Sheet& e);
+
+    Result<Sender> me();
+    Result<News> copies(std::string said);
+    Result<Ledger> whole(const Id& bike, const Id& entry);
+    std::string folder_or_documents(const std::string& folder) const { return folder.empty() ? places.documents : folder; }
+};
+
+// A device is named after its machine until somebody calls it something else.
+Result<Sender> Runner::me() {
+    auto holds = store.holdings();
+    if (!holds) return holds.error();
+    Sender sender{store.device(), places.host, now_ms, std::move(*holds)};
+    const auto opening = store.opening();
+    if (!opening) return opening.error();
+    Ledger ledger;
+    read_into(ledger, *opening);
+    if (const std::string name = ledger.device_name(store.device()); !name.empty()) sender.name = name;
+    return sender;
+}
+
+Result<News> Runner::copies(std::string said) {
+    const auto made = backups(places.copies, places.workshop);
+    if (!made) return made.error();
+    news::Copies n{{}, std::move(said)};
+    for (const Backup& b : *made) n.copies.push_back({b.path, b.at_ms, b.entries, b.good});
+    return News{std::move(n)};
+}
+
+// --- Places
+// -------------------------------------------------------------------------------------------------------------------
+
+void list_files(const fs::path& folder, FoundPlace& place) {
+    std::error_code failed;
+    constexpr std::size_t most = 12;
+    for (fs::directory_iterator it(folder, failed), end; !failed && it != end; it.increment(failed)) {
+        if (!it->is_regular_file(failed)) continue;
+        const std::string kind = it->path().extension().string();
+        if (kind == ".bundle" && place.bundles.size() < most) place.bundles.push_back(it->path().string());
+        if ((kind == ".csv" || kind == ".CSV") && place.tables.size() < most) place.tables.push_back(it->path().string());
+    }
+    std::sort(place.bundles.begin(), place.bundles.end());
+    std::sort(place.tables.begin(), place.tables.end());
+}
+
+std::vector<fs::path> sticks() {
+    std::vector<fs::path> found;
+    std::vector<fs::path> roots{"/mnt"};
+    if (const char* user = std::getenv("USER")) {
+        roots.emplace_back(fs::path("/media") / user);
+        roots.emplace_back(fs::path("/run/media") / user);
+    }
+    for (const fs::path& root : roots) {
+        std::error_code failed;
+        for (fs::directory_iterator it(root, failed), end; !failed && it != end; it.increment(failed))
+            if (it->is_directory(failed)) found.push_back(it->path());
+    }
+    return found;
+}
+
+Result<News> Runner::operator()(const errand::Places& e) {
+    news::Places n;
+    for (const fs::path& stick : sticks()) {
+        FoundPlace place{stick.string(), "stick " + stick.filename().string(), true, {}, {}};
+        list_files(stick, place);
+        n.places.push_back(std::move(place));
+    }
+    std::error_code failed;
+    if (!e.also.empty() && fs::is_directory(e.also, failed) &&
+        std::none_of(n.places.begin(), n.places.end(), [&](const FoundPlace& p) { return p.folder == e.also; })) {
+        FoundPlace place{e.also, fs::path(e.also).filename().string(), false, {}, {}};
+        list_files(e.also, place);
+        n.places.push_back(std::move(place));
+    }
+    FoundPlace own{places.documents, "documents of this device", false, {}, {}};
+    list_files(places.documents, own);
+    n.places.push_back(std::move(own));
+    return News{std::move(n)};
+}
+
+// --- Other devices
+// ------------------------------------------------------------------------------------------------------------
+
+Result<News> Runner::operator()(const errand::Exchange& e) {
+    const FolderPlace place{e.folder};
+    auto who = me();
+    if (!who) return who.error();
+    auto taken = take(place, *who, &progress);
+    if (!taken) return taken.error();
+    const auto merged = store.merge(taken->entries, &progress);
+    if (!merged) return merged.error();
+    // What was taken is ours now: it is said to the others, and need not be put again.
+    if (who = me(); !who) return who.error();
+    const auto count = put(place, *who, [this](const std::vector<Lack>& lack) { return store.those(lack); }, &progress);
+    if (!count) return count.error();
+    auto seen = look(place, *who);
+    if (!seen) return seen.error();
+    auto entries = store.opening();
+    if (!entries) return entries.error();
+    return News{news::Exchanged{e.folder, *count, merged->added, std::move(taken->refused), std::move(*seen),
+                                std::move(*entries)}};
+}
+
+Result<News> Runner::operator()(const errand::Export& e) {
+    auto who = me();
+    if (!who) return who.error();
+    auto entries = store.all();
+    if (!entries) return entries.error();
+    const std::string stem = fs::path(places.workshop).stem().string();
+    const fs::path path = fs::path(folder_or_documents(e.folder)) /
+                          fmt::format("{}-{}.bundle", stem, words::iso_day(now_ms, utc_offset_min));
+    const std::string bytes = write_parcel({std::move(*who), std::move(*entries)});
+    if (const auto written = write_file_durably(path.string(), bytes); !written) return written.error();
+    return News{news::Said{"Written: " + path.string()}};
+}
+
+Result<News> Runner::operator()(const errand::Import& e) {
+    const auto bytes = read_file(e.path, bundle_cap);
+    if (!bytes) return bytes.error();
+    const auto parcel = read_parcel(*bytes, &progress);
+    if (!parcel) return parcel.error();
+    const auto merged = store.merge(parcel->entries, &progress);
+    if (!merged) return merged.error();
+    auto entries = store.opening();
+    if (!entries) return entries.error();
+    return News{news::Entries{std::move(*entries), fmt::format("{} new entries, {} were known.", merged->added, merged->known)}};
+}
+
+// --- The sheet
+// ---------------------------------------------------------------------------------------------------------------
+
+// The workshop as it opens, with what one entry of a bike needs besides.
+Result<Ledger> Runner::whole(const Id& bike, const Id& entry) {
+    Ledger ledger;
+    auto entries = store.opening();
+    if (!entries) return entries.error();
+    read_into(ledger, *entries);
+    const auto found = store.find(entry);
+    if (!found) return found.error();
+    if (!*found) return Error{ErrorCode::not_found, to_text(entry), ""};
+    auto then = store.setup(bike, (*found)->clock);
+    if (!then) return then.error();
+    then->push_back(**found);
+    read_into(ledger, *then);
+    return ledger;
+}
+
+Result<News> Runner::operator()(const errand::Sheet& e) {
+    const bool of_way = e.baseline.nil();
+    const auto found = store.find(of_way ? e.way_target : e.baseline);
+    if (!found) return found.error();
+    if (!*found) return Error{ErrorCode::not_found, "the baseline", ""};
+    const auto ledger = whole((*found)->bike, (*found)->id);
+    if (!ledger) return ledger.error();
+    const Bike* bike = ledger->bike(of_way ? e.way_bike : (*found)->bike);
+    if (!bike) return Error{ErrorCode::not_found, "the bike", ""};
+    SheetPage page;
+    if (of_way) {
+        const SetUp now = setup_at(bike->id, ledger->facts_of(bike->id));
+        const SetUp then = setup_at(bike->id, ledger->facts_of(bike->id), (*found)->clock);
+        page = sheet_of_way(*ledger, *bike, way_back(bike->body, now, then, ledger->open_way(bike->id)), now, then, now_ms, utc_offset_min);
+    } else {
+        const Baseline* baseline = ledger->baseline(e.baseline);
+        if (!baseline) return Error{ErrorCode::not_found, "the baseline", "it was taken back"};
+        page = sheet_of_baseline(*ledger, *baseline, now_ms, utc_offset_min);
+    }
+    const auto pdf = print(page, Paper::a4);
+    if (!pdf) return pdf.error();
+    std::string name = bike->body.name + (of_way ? " way back " : " ") + words::iso_day((*found)->clock.ms, utc_offset_min);
+    for (char& c : name)
+        if (c == '/' || c == '\\' || c == ':') c = '-';
+    const fs::path path = fs::path(folder_or_documents(e.folder)) / (name + ".pdf");
+    if (const auto written = write_file_durably(path.string(), *pdf); !written) return written.error();
+    return News{news::Said{"Sheet written: " + path.string()}};
+}
+}  // namespace
+
+ErrandPlaces errand_places(const std::string& workshop) {
+    const fs::path file = workshop;
+    ErrandPlaces places{workshop, (file.parent_path() / "backups").string(), {}, "this device"};
+    std::error_code failed;
+    if (const char* home = std::getenv("HOME")) {
+        const fs::path documents = fs::path(home) / "Documents";
+        places.documents = (fs::is_directory(documents, failed) ? documents : fs::path(home)).string();
+    } else {
+        places.documents = file.parent_path().string();
+    }
+    char name[256] = {};
+    if (gethostname(name, sizeof name - 1) == 0 && name[0]) places.host = name;
+    return places;
+}
+
+Result<News> run(const Errand& errand, Store& store, const ErrandPlaces& places, std::int64_t now_ms,
+                 int utc_offset_min, Progress& progress) {
+    Runner runner{store, places, now_ms, utc_offset_min, progress};
+    return std::visit(runner, errand);
+}
+
+}  // namespace restand

@@ -1,0 +1,79 @@
+// backup, backups, restore: verified copies of the workshop file.
+
+#include "core/store/backup.h"
+
+#include <filesystem>
+
+#include "core/exchange/list_json.h"
+#include "core/exchange/words.h"
+#include "platform/terminal/devices.h"
+#include "platform/terminal/workshop.h"
+
+namespace restand {
+namespace {
+
+// Beside the workshop file, in a folder of their own.
+std::string usual_folder(const std::string& workshop) {
+    return (std::filesystem::path(workshop).parent_path() / "backups").string();
+}
+
+std::string folder_of(const Request& request, const WorkshopPath& where) {
+    return request.operands.empty() ? usual_folder(where.path) : std::string(request.operands.front());
+}
+
+// Who the device is before a restore; a file too damaged to say so had the host's name.
+Sender as_it_was(const std::string& workshop) {
+    const Result<Store> store = Store::open(workshop, Store::Mode::read);
+    if (!store) return {0, host_name(), 0, {}};
+    auto sender = sender_of(*store);
+    return sender ? std::move(*sender) : Sender{store->device(), host_name(), 0, {}};
+}
+
+}  // namespace
+
+int backup(const Request& request, std::ostream& out, std::ostream& err) {
+    const Result<WorkshopPath> at = workshop_path(request.workshop);
+    if (!at) return complain(err, at.error());
+    const Result<Store> store = Store::open(at->path, Store::Mode::read);
+    if (!store) return complain(err, as_shown(store.error(), *at));
+    const std::string folder = folder_of(request, *at);
+    std::error_code failed;
+    if (request.operands.empty()) std::filesystem::create_directories(folder, failed);
+    const auto made = back_up(*store, folder, now_ms());
+    if (!made) return complain(err, as_shown(made.error(), *at));
+    out << made->path << ": " << made->entries << " entries, opened and checked\n";
+    return exit_done;
+}
+
+int list_backups(const Request& request, std::ostream& out, std::ostream& err) {
+    const Result<WorkshopPath> at = workshop_path(request.workshop);
+    if (!at) return complain(err, at.error());
+    const auto made = backups(folder_of(request, *at), at->path);
+    if (!made) return complain(err, as_shown(made.error(), *at));
+    if (made->empty()) out << "No backups yet.\n";
+    for (const Backup& one : *made)
+        out << padded(utc_text(one.at_ms), 22) << padded(std::to_string(one.entries) + " entries", 18)
+            << (one.good ? "good     " : "damaged  ") << one.path << "\n";
+    return exit_done;
+}
+
+int restore(const Request& request, std::ostream& out, std::ostream& err) {
+    const Result<WorkshopPath> at = workshop_path(request.workshop);
+    if (!at) return complain(err, at.error());
+    const std::string backup(request.operands.front());
+    std::error_code failed;
+    const bool was_there = std::filesystem::exists(at->path, failed);
+    const Sender before = as_it_was(at->path);
+    const auto kept = restore_backup(backup, at->path, now_ms());
+    if (!kept) return complain(err, as_shown(kept.error(), *at));
+    Result<Store> store = Store::open(at->path, Store::Mode::write);
+    if (!store) return complain(err, as_shown(store.error(), *at));
+    if (const auto named = name_device(*store, before.name, before.device); !named)
+        return complain(err, as_shown(named.error(), *at));
+    out << at->shown << " is as it was in " << backup;
+    if (was_there && !kept->empty()) out << "; what was there before is kept as " << *kept;
+    out << "\n";
+    return exit_done;
+}
+
+}  // namespace restand

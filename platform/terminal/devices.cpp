@@ -1,0 +1,127 @@
+#include "platform/terminal/devices.h"
+
+#include <unistd.h>
+
+#include <charconv>
+#include <chrono>
+#include <cstdio>
+#include <set>
+
+#include "core/exchange/body_json.h"
+#include "core/exchange/list_json.h"
+#include "platform/terminal/workshop.h"
+
+namespace restand {
+namespace {
+
+std::string in_hex(std::uint64_t v) {
+    char text[17];
+    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(v));
+    return text;
+}
+std::uint64_t from_hex(std::string_view text) {
+    std::uint64_t v = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), v, 16);
+    return error == std::errc() && end == text.data() + text.size() ? v : 0;
+}
+
+// How many numbers are missing between a device's first and its last.
+std::uint64_t gaps_of(const Holding& holding) {
+    std::uint64_t gaps = 0, before = 0;
+    for (const NumberRange& range : holding.numbers) {
+        gaps += range.first - before - 1;
+        before = range.last;
+    }
+    return gaps;
+}
+
+std::string count_text(std::uint64_t count) {
+    return std::to_string(count) + (count == 1 ? " entry" : " entries");
+}
+
+}  // namespace
+
+std::string host_name() {
+    char name[256] = {};
+    if (::gethostname(name, sizeof name - 1) != 0 || name[0] == '\0') return "this device";
+    return name;
+}
+
+std::int64_t now_ms() {
+    using namespace std::chrono;
+    return duration_cast<milliseconds>(system_clock::now().time_since_epoch()).count();
+}
+
+Result<std::map<std::uint64_t, NamedDevice>> named_devices(const Store& store) {
+    auto entries = store.opening();
+    if (!entries) return entries.error();
+    std::erase_if(*entries, [](const Entry& entry) { return entry.kind != "device"; });
+    std::set<Id> gone;
+    for (const Entry& entry : *entries) gone.insert(entry.supersedes.begin(), entry.supersedes.end());
+    std::map<std::uint64_t, NamedDevice> devices;
+    for (const Entry& entry : *entries) {
+        const auto fact = decode(entry);
+        const auto* body = fact ? std::get_if<DeviceBody>(&fact->body) : nullptr;
+        const std::uint64_t incarnation = body ? from_hex(body->incarnation) : 0;
+        if (incarnation == 0 || gone.contains(entry.id)) continue;
+        devices[incarnation] = {incarnation, body->name, from_hex(body->follows), entry.id};
+    }
+    return devices;
+}
+
+std::string device_name(const std::map<std::uint64_t, NamedDevice>& devices, std::uint64_t incarnation) {
+    const auto found = devices.find(incarnation);
+    return found == devices.end() ? "device " + in_hex(incarnation) : found->second.name;
+}
+
+Result<Sender> sender_of(const Store& store) {
+    const auto devices = named_devices(store);
+    if (!devices) return devices.error();
+    auto holds = store.holdings();
+    if (!holds) return holds.error();
+    const auto own = devices->find(store.device());
+    const std::string name = own == devices->end() ? host_name() : own->second.name;
+    return Sender{store.device(), name, now_ms(), std::move(*holds)};
+}
+
+Outcome name_device(Store& store, const std::string& name, std::uint64_t follows) {
+    const auto devices = named_devices(store);
+    if (!devices) return devices.error();
+    if (devices->contains(store.device())) return Done{};
+    const DeviceBody body{name, in_hex(store.device()), follows ? in_hex(follows) : ""};
+    const auto written = store.append(encode(body));
+    if (!written) return written.error();
+    return Done{};
+}
+
+int devices(const Request& request, std::ostream& out, std::ostream& err) {
+    const Result<WorkshopPath> at = workshop_path(request.workshop);
+    if (!at) return complain(err, at.error());
+    const Result<Store> store = Store::open(at->path, Store::Mode::read);
+    if (!store) return complain(err, as_shown(store.error(), *at));
+    const auto named = named_devices(*store);
+    if (!named) return complain(err, as_shown(named.error(), *at));
+    const auto holds = store->holdings();
+    if (!holds) return complain(err, as_shown(holds.error(), *at));
+
+    std::set<std::uint64_t> all{store->device()}, left;
+    for (const auto& [incarnation, device] : *named) {
+        all.insert(incarnation);
+        if (device.follows) left.insert(device.follows);
+    }
+    for (const auto& [incarnation, holding] : *holds) all.insert(incarnation);
+    for (const std::uint64_t incarnation : all) {
+        const auto held = holds->find(incarnation);
+        const Holding holding = held == holds->end() ? Holding{} : held->second;
+        const auto found = named->find(incarnation);
+        out << padded(found == named->end() ? "no name yet" : plain_line(found->second.name), 24)
+            << padded(in_hex(incarnation), 18) << padded(count_text(holding.count), 16)
+            << (incarnation == store->device() ? "this device" : "")
+            << (left.contains(incarnation) ? "before a restore" : "");
+        if (const std::uint64_t gaps = gaps_of(holding)) out << ", " << count_text(gaps) << " missing here";
+        out << "\n";
+    }
+    return exit_done;
+}
+
+}  // namespace restand

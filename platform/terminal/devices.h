@@ -1,0 +1,29 @@
+#pragma once
+// Who this device is, and which others its workshop knows of: from the entries of kind "device".
+
+#include <map>
+
+#include "core/exchange/parcel.h"
+#include "core/store/store.h"
+
+namespace restand {
+
+struct NamedDevice {
+    std::uint64_t incarnation = 0;
+    std::string name;
+    std::uint64_t follows = 0;  // the incarnation before a restore; 0: none
+    Id entry;                   // that says so
+};
+// By incarnation; those that only wrote entries and never said their name are not in it.
+Result<std::map<std::uint64_t, NamedDevice>> named_devices(const Store& store);
+// Whatever one can call an incarnation: its name, else its number.
+std::string device_name(const std::map<std::uint64_t, NamedDevice>& devices, std::uint64_t incarnation);
+
+std::string host_name();  // "this device" where the system has none
+std::int64_t now_ms();
+// As this device introduces itself: its name, else the host's.
+Result<Sender> sender_of(const Store& store);
+// Writes a name for this incarnation where there is none yet. `follows`: the one it was restored from, or 0.
+Outcome name_device(Store& store, const std::string& name, std::uint64_t follows = 0);
+
+}  // namespace restand

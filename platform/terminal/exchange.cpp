@@ -1,0 +1,110 @@
+// exchange: puts what a folder or a server lacks, takes what this workshop lacks, says who lacks what.
+
+#include "core/exchange/parcel.h"
+
+#include <set>
+
+#include "core/exchange/postgres.h"
+#include "core/exchange/words.h"
+#include "platform/terminal/devices.h"
+#include "platform/terminal/workshop.h"
+
+namespace restand {
+namespace {
+
+struct Traffic {
+    std::uint64_t put = 0, taken = 0;
+    std::vector<Error> refused;
+    std::vector<Seen> seen;
+};
+
+// Put first: then the place holds all that is ours, and only what is new comes back.
+template <class Place>
+Result<Traffic> exchange_with(const Place& place, Store& store) {
+    Traffic traffic;
+    const Those those = [&store](const std::vector<Lack>& wanted) { return store.those(wanted); };
+    auto me = sender_of(store);
+    if (!me) return me.error();
+    const auto written = put(place, *me, those);
+    if (!written) return written.error();
+    traffic.put = *written;
+    auto taken = take(place, *me);
+    if (!taken) return taken.error();
+    const auto merged = store.merge(taken->entries);
+    if (!merged) return merged.error();
+    traffic.taken = merged->added;
+    traffic.refused = std::move(taken->refused);
+    traffic.refused.insert(traffic.refused.end(), merged->refused.begin(), merged->refused.end());
+    if (merged->added > 0) {
+        // Once more, so that the place knows what we hold now.
+        me = sender_of(store);
+        if (!me) return me.error();
+        const auto again = put(place, *me, those);
+        if (!again) return again.error();
+        traffic.put += *again;
+    }
+    auto seen = look(place, *me);
+    if (!seen) return seen.error();
+    traffic.seen = std::move(*seen);
+    return traffic;
+}
+
+void print_seen(const Traffic& traffic, const std::map<std::uint64_t, NamedDevice>& devices,
+                std::ostream& out) {
+    std::set<std::uint64_t> left;
+    for (const auto& [incarnation, device] : devices) left.insert(device.follows);
+    bool any = false;
+    for (const Seen& seen : traffic.seen) {
+        if (left.contains(seen.sender.device)) continue;
+        any = true;
+        out << "  " << padded(plain_line(seen.sender.name), 24);
+        if (seen.lacks == 0 && seen.has == 0) out << "has the same\n";
+        if (seen.lacks > 0) out << "lacks " << seen.lacks << (seen.has ? ", " : "\n");
+        if (seen.has > 0) out << "has " << seen.has << " that are missing here\n";
+    }
+    if (!any) out << "  no other device has been here yet\n";
+}
+
+int report(const Result<Traffic>& traffic, const std::string& place, const Store& store,
+           const WorkshopPath& where, std::ostream& out, std::ostream& err) {
+    if (!traffic) return complain(err, as_shown(traffic.error(), where));
+    const auto devices = named_devices(store);
+    if (!devices) return complain(err, as_shown(devices.error(), where));
+    out << place << ": " << traffic->put << " entries put, " << traffic->taken << " taken\n";
+    print_seen(*traffic, *devices, out);
+    // Half-written and damaged files are no fault of this device: they are named, and looked at again next
+    // time.
+    for (const Error& one : traffic->refused) err << "restand: passed over: " << sentence(one) << "\n";
+    return exit_done;
+}
+
+template <class Place>
+int meet_at(const Place& place, const std::string& shown, const Request& request, std::ostream& out,
+            std::ostream& err) {
+    const Result<WorkshopPath> at = workshop_path(request.workshop);
+    if (!at) return complain(err, at.error());
+    // The place is known to be there before the workshop file is even opened, let alone made.
+    if (const auto there = look(place, Sender{}); !there) return complain(err, there.error());
+    Result<Store> store = Store::open(at->path, Store::Mode::create);
+    if (!store) return complain(err, as_shown(store.error(), *at));
+    if (const auto named = name_device(*store, host_name()); !named)
+        return complain(err, as_shown(named.error(), *at));
+    return report(exchange_with(place, *store), shown, *store, *at, out, err);
+}
+
+}  // namespace
+
+int exchange(const Request& request, std::ostream& out, std::ostream& err) {
+    if (request.schema) return out << postgres_schema(), exit_done;
+    if (request.operands.empty() == !request.postgres) {
+        err << "restand: exchange needs one place: restand exchange FOLDER, or exchange --postgres "
+               "CONNECTION\n";
+        return exit_bad_input;
+    }
+    if (request.postgres)
+        return meet_at(PostgresPlace{std::string(*request.postgres)}, "PostgreSQL", request, out, err);
+    const std::string folder(request.operands.front());
+    return meet_at(FolderPlace{folder}, folder, request, out, err);
+}
+
+}  // namespace restand

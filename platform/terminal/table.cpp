@@ -1,0 +1,187 @@
+// table, lines: everything for other programs. take: older readings from somebody else's table.
+
+#include <filesystem>
+#include <set>
+
+#include "core/exchange/body_json.h"
+#include "core/exchange/csv.h"
+#include "core/exchange/tables.h"
+#include "core/exchange/words.h"
+#include "core/store/file.h"
+#include "platform/terminal/workshop.h"
+
+namespace restand {
+namespace {
+
+constexpr std::uint64_t table_cap = 16u << 20;
+constexpr std::size_t shown_lines = 20;
+
+struct All {
+    std::vector<Entry> entries;
+    Ledger ledger;
+};
+Result<All> read_all(const Request& request) {
+    const Result<WorkshopPath> at = workshop_path(request.workshop);
+    if (!at) return at.error();
+    const Result<Store> store = Store::open(at->path, Store::Mode::read);
+    if (!store) return as_shown(store.error(), *at);
+    auto entries = store->all();
+    if (!entries) return as_shown(entries.error(), *at);
+    All all{std::move(*entries), {}};
+    read_into(all.ledger, all.entries);
+    return all;
+}
+
+// To a file, or to the output for '-'.
+int write_text(const Request& request, const std::string& text, const std::string& what, std::ostream& out,
+               std::ostream& err) {
+    const std::string name(request.operands.front());
+    if (name == "-") return out << text, exit_done;
+    if (const auto there = may_write(request, name, err)) return *there;
+    if (const Outcome written = write_file_durably(name, text); !written)
+        return complain(err, written.error());
+    out << name << ": " << what << " written\n";
+    return exit_done;
+}
+
+std::string meaning(const ColumnUse& use) {
+    using Is = ColumnUse::Is;
+    switch (use.is) {
+        case Is::nothing:
+            return "not used";
+        case Is::day:
+            return "day";
+        case Is::point:
+            return "what was read";
+        case Is::value:
+            return "value";
+        case Is::end:
+            return "front or rear";
+        case Is::unit:
+            return "unit";
+        case Is::where:
+            return "where it was read";
+        case Is::source:
+            return "source";
+        case Is::value_of_point:
+            break;
+    }
+    const std::string unit(symbol(use.unit));
+    return std::string(use.end_of == End::rear ? "rear " : "front ") + point_name(use.point) +
+           (unit.empty() ? "" : ", " + unit);
+}
+
+void print_preview(const Table& table, const std::vector<ColumnUse>& uses,
+                   const std::vector<PreviewLine>& lines, std::ostream& out) {
+    for (std::size_t i = 0; i < uses.size(); ++i)
+        out << "  "
+            << padded(plain_line(table.head[i].empty() ? "column " + std::to_string(i + 1) : table.head[i]),
+                      30)
+            << meaning(uses[i]) << "\n";
+    std::size_t shown = 0;
+    for (const PreviewLine& line : lines) {
+        if (!line.record) continue;
+        if (++shown > shown_lines) break;
+        out << "  line " << line.line << ": " << line.record->day;
+        for (const SetValue& value : line.record->values)
+            out << ", " << (value.end == End::rear ? "rear " : "front ") << point_name(value.reading.point)
+                << " " << plain_line(value_text(value.reading));
+        out << "\n";
+    }
+}
+
+std::size_t report_problems(const std::vector<PreviewLine>& lines, std::ostream& err) {
+    std::size_t problems = 0;
+    for (const PreviewLine& line : lines) {
+        if (!line.problem) continue;
+        if (++problems > shown_lines) continue;
+        err << "restand: line " << line.line;
+        if (!line.problem_column.empty()) err << ", column '" << plain_line(line.problem_column) << "'";
+        err << ": " << plain_line(sentence(*line.problem)) << "\n";
+    }
+    if (problems > shown_lines) err << "restand: and " << problems - shown_lines << " lines more\n";
+    return problems;
+}
+
+int write_records(const Request& request, const std::vector<PreviewLine>& lines, const Id& bike,
+                  std::ostream& out, std::ostream& err) {
+    const Result<WorkshopPath> at = workshop_path(request.workshop);
+    if (!at) return complain(err, at.error());
+    Result<Store> store = Store::open(at->path, Store::Mode::write);
+    if (!store) return complain(err, as_shown(store.error(), *at));
+    const auto known = store->of_bike(bike, "record");
+    if (!known) return complain(err, as_shown(known.error(), *at));
+    std::set<std::string> there;
+    for (const Entry& entry : *known) there.insert(entry.body);
+    std::vector<NewEntry> records;
+    std::size_t twice = 0;
+    for (const PreviewLine& line : lines) {
+        if (!line.record) continue;
+        NewEntry entry = encode(*line.record, bike);
+        // Taking a table again must not double a season.
+        if (there.insert(entry.body).second)
+            records.push_back(std::move(entry));
+        else
+            ++twice;
+    }
+    const auto written = store->append_all(records);
+    if (!written) return complain(err, as_shown(written.error(), *at));
+    out << written->size() << " records written";
+    if (twice) out << ", " << twice << " were there already";
+    out << "\n";
+    return exit_done;
+}
+
+}  // namespace
+
+int table(const Request& request, std::ostream& out, std::ostream& err) {
+    const auto all = read_all(request);
+    if (!all) return complain(err, all.error());
+    return write_text(request, readings_csv(all->entries, all->ledger), "readings", out, err);
+}
+
+int lines(const Request& request, std::ostream& out, std::ostream& err) {
+    const auto all = read_all(request);
+    if (!all) return complain(err, all.error());
+    return write_text(request, entries_jsonl(all->entries), std::to_string(all->entries.size()) + " entries",
+                      out, err);
+}
+
+int take_table(const Request& request, std::ostream& out, std::ostream& err) {
+    const std::string name(request.operands.front());
+    if (!request.bike) return complain(err, {ErrorCode::missing, "--bike", "say whose readings these are"});
+    const Result<std::string> text = read_bytes(name, table_cap);
+    if (!text) return complain(err, text.error());
+    const auto table = read_table(*text);
+    if (!table) {
+        Error error = table.error();
+        error.subject = name + ": " + error.subject;
+        return complain(err, error);
+    }
+    Id bike;
+    UnitChoice units;
+    {
+        const Result<Workshop> workshop = open_workshop(request, err);
+        if (!workshop) return complain(err, workshop.error());
+        const Result<const Bike*> found = bike_of(workshop->ledger, *request.bike);
+        if (!found) return complain(err, found.error());
+        bike = (*found)->id;
+        units = workshop->ledger.units();
+    }
+    const auto uses = guess_columns(*table, units);
+    const std::string source = std::filesystem::path(name).filename().string();
+    const auto previewed = preview(*table, uses, source, request.month_first);
+    if (!request.yes) print_preview(*table, uses, previewed, out);
+    const std::size_t problems = report_problems(previewed, err);
+    const std::size_t good = previewed.size() - problems;
+    if (good == 0) {
+        err << "restand: " << name << ": no line has a day and a reading; nothing was written\n";
+        return exit_bad_input;
+    }
+    if (request.yes) return write_records(request, previewed, bike, out, err);
+    out << good << " of " << previewed.size()
+        << " lines can be taken; nothing was written (--yes writes them)\n";
+    return exit_done;
+}
+
+}  // namespace restand

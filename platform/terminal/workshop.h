@@ -1,0 +1,39 @@
+#pragma once
+// What the commands on a workshop file share: opening it, finding a bike or a baseline by a word, printing.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/store/store.h"
+#include "platform/terminal/request.h"
+
+namespace restand {
+
+// The store knows its file by path; messages call it as the person did.
+Error as_shown(Error error, const WorkshopPath& where);
+
+// The workshop, opened for reading, with every bike's baselines.
+struct Workshop {
+    Store store;
+    Ledger ledger;
+};
+Result<Workshop> open_workshop(const Request& request, std::ostream& err);
+
+// The whole name wins, then the start of an id, then the start of a name. Errors: not_found, contradiction.
+Result<const Bike*> bike_of(const Ledger& ledger, std::string_view word);
+std::vector<const Baseline*> all_baselines(const Ledger& ledger);
+Result<const Baseline*> baseline_by(const Ledger& ledger, std::string_view word);  // by the start of its id
+
+std::size_t telling(const std::vector<Id>& ids);  // so much of an id that no other begins with it
+std::string padded(std::string text, std::size_t width);
+std::string person_name(const Ledger& ledger, const Id& id);
+std::string point_name(Point point);             // "ride height topped out": the key is the trade term
+std::string value_text(const Reading& reading);  // "312.4 mm"
+std::string plain_line(std::string_view text);   // without control characters
+
+// The exit code when `name` is there and --replace is not given; a sentence on `err`.
+std::optional<int> may_write(const Request& request, const std::string& name, std::ostream& err);
+int report_refused(const std::vector<Error>& refused, std::ostream& err);  // returns the exit code
+
+}  // namespace restand

@@ -1,0 +1,288 @@
+// A decade: 20 bikes, 200 000 entries, 1 000 000 readings in them. What does the workshop cost then?
+//   bench_scale             makes the file in a folder of its own, measures, takes it away
+//   bench_scale --opened F  opens F as the app does and prints the process's memory (asked by the first)
+
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cstring>
+#include <fstream>
+#include <sstream>
+
+#include "core/exchange/body_json.h"
+#include "core/ledger/compare.h"
+#include "core/store/store.h"
+#include "tests/bench/bench.h"
+
+using namespace restand;
+
+namespace {
+
+constexpr int bike_count = 20, entries_wanted = 200'000;
+constexpr std::int64_t begun_ms = 1'450'000'000'000, step_ms = 1'500'000;   // an entry every 25 minutes: ten years
+
+SetValue value_of(int n) {
+    const auto point = static_cast<Point>(n % 3);
+    return {n % 2 ? End::rear : End::front,
+            {point, {{std::to_string(400 + n % 90) + ",5", Unit::mm}}, {"tape", 0.5, 0.5}, "on the stand"}};
+}
+SetValue clicks_of(int n) {
+    const Point points[] = {Point::clicks_rebound_low, Point::clicks_rebound_high, Point::clicks_compression_low,
+                            Point::clicks_compression_high};
+    return {n % 2 ? End::rear : End::front, {points[n % 4], {{std::to_string(n % 20), Unit::click}}, {}, ""}};
+}
+SetValue tyre_of(int n) {
+    return {End::rear, {Point::tyre, {{"Slick " + std::to_string(100 + n % 40), Unit::one}}, {}, ""}};
+}
+
+// Entries as other devices would have written them, one device a bike; the store merges them.
+class Decade {
+public:
+    Decade() {
+        for (int b = 0; b < bike_count; ++b) {
+            devices_.push_back({});
+            BikeBody body;
+            body.name = std::to_string(b + 1);
+            body.rear.leverage = 2.0;
+            devices_[static_cast<std::size_t>(b)].bike = add(b, encode(body)).id;
+        }
+    }
+    // Fills the store; answers how many readings are in it.
+    int write(Store& store, int until) {
+        while (count_ < until) {
+            next(count_ % bike_count);
+            if (batch_.size() >= 5000) flush(store);
+        }
+        flush(store);
+        return readings_;
+    }
+    Id bike(int b) const { return devices_[static_cast<std::size_t>(b)].bike; }
+    Clock clock() const { return {begun_ms + count_ * step_ms, 0}; }
+    std::vector<Entry> take() { return std::exchange(batch_, {}); }
+    // What a bike's season is made of, in turn: mostly single changes and events, now and then a swap with its
+    // readings and the baseline that it leaves.
+    void next(int b);
+    int count() const { return count_; }
+
+private:
+    struct Device {
+        Id bike, ground, swap;
+        Hash last{};
+        std::uint64_t number = 0;
+        int turn = 0;
+    };
+    void flush(Store& store) {
+        check(bench::must(store.merge(batch_)).refused.empty(), "all of it is whole");
+        batch_.clear();
+    }
+    Entry add(int b, NewEntry wanted);
+
+    std::vector<Device> devices_;
+    std::vector<Entry> batch_;
+    int count_ = 0, readings_ = 0;
+};
+
+Entry Decade::add(int b, NewEntry wanted) {
+    Device& device = devices_[static_cast<std::size_t>(b)];
+    Entry e;
+    e.clock = clock();
+    e.device = 1000 + static_cast<std::uint64_t>(b);
+    e.number = ++device.number;
+    e.previous = device.last;
+    for (std::size_t i = 0; i < 6; ++i) e.id.bytes[i] = static_cast<std::uint8_t>(e.clock.ms >> (40 - 8 * i));
+    e.id.bytes[6] = 0x70, e.id.bytes[8] = 0x80;
+    for (std::size_t i = 0; i < 4; ++i) e.id.bytes[12 + i] = static_cast<std::uint8_t>(count_ >> (24 - 8 * i));
+    e.kind = wanted.kind, e.bike = wanted.bike, e.about = wanted.about, e.by = wanted.by;
+    e.supersedes = wanted.supersedes, e.body = wanted.body;
+    e.hash = bench::must(hash_of(e));
+    device.last = e.hash;
+    ++count_;
+    batch_.push_back(e);
+    return e;
+}
+
+void Decade::next(int b) {
+    Device& device = devices_[static_cast<std::size_t>(b)];
+    const Id& bike = device.bike;
+    const int turn = device.turn++ % 40, n = count_;
+    if (turn == 0) {
+        device.swap = add(b, encode(SwapBody{SwapKind::shock}, bike)).id;
+    } else if (turn < 9) {
+        add(b, encode(ReadingBody{Phase::before, value_of(n).reading, false}, bike, device.swap)), ++readings_;
+    } else if (turn == 9 || turn == 20 || turn == 30) {
+        BaselineBody body{"round " + std::to_string(n % 12) + ", calmer over the kerbs", device.ground, {}};
+        for (int i = 0; i < 54; ++i)
+            body.values.push_back({value_of(i).end, {i % 3 ? value_of(n + i).reading : clicks_of(n + i).reading, {}, {},
+                                                     clock().ms, device.swap, false}});
+        readings_ += static_cast<int>(body.values.size());
+        device.ground = add(b, encode(body, bike, turn == 9 ? device.swap : Id{})).id;
+        if (turn == 9) add(b, encode(SwapEndBody{true}, bike, device.swap));
+    } else if (turn % 5 == 0) {
+        EventBody body;
+        body.day = "2026-03-14", body.circuit = "Hillside", body.session = "free practice " + std::to_string(n % 4);
+        body.weather = n % 3 ? "dry" : "wet", body.words = "turn-in slow at the hairpin, rear light when braking";
+        add(b, encode(body, bike));
+    } else if (turn == 39) {
+        add(b, encode(RetractionBody{"undo"}, bike, {}, {}, {batch_.empty() ? device.ground : batch_.back().id}));
+    } else {
+        ChangeBody body{"less dive", {clicks_of(n), clicks_of(n + 1), value_of(n), turn % 7 ? value_of(n + 1) : tyre_of(n)}};
+        readings_ += static_cast<int>(body.values.size());
+        add(b, encode(body, bike));
+    }
+}
+
+double memory_mb() {
+    std::ifstream in("/proc/self/status");
+    for (std::string line; std::getline(in, line);)
+        if (line.starts_with("VmRSS:")) return std::atof(line.c_str() + 6) / 1024.0;
+    return 0.0;
+}
+
+// As the app does at its start, and a page of the time line.
+int opened(const char* path) {
+    const Store store = bench::must(Store::open(path, Store::Mode::write));
+    Ledger ledger;
+    check(read_into(ledger, bench::must(store.opening())).empty(), "everything decodes");
+    (void)bench::must(store.history({}));
+    std::printf("%.1f\n", memory_mb());
+    return 0;
+}
+
+bool memory(const char* self, const std::string& path) {
+    constexpr double limit = 120.0;
+    const std::string command = "'" + std::string(self) + "' --opened '" + path + "'";
+    FILE* pipe = ::popen(command.c_str(), "r");
+    double mb = 0.0;
+    check(pipe && std::fscanf(pipe, "%lf", &mb) == 1, "the second process answers");
+    ::pclose(pipe);
+    std::printf("%-44s %9.1f MB   limit %g MB%s\n", "resident memory of a process that opened it", mb, limit,
+                mb <= limit ? "" : "   BEYOND");
+    return mb <= limit;
+}
+
+bool opening(const std::string& path) {
+    std::size_t held = 0;
+    const bool fine = bench::report("open, opening() and fold", bench::times(9, [&](int) {
+                                        const Store store = bench::must(Store::open(path, Store::Mode::write));
+                                        Ledger ledger;
+                                        const auto entries = bench::must(store.opening());
+                                        held = entries.size();
+                                        check(read_into(ledger, entries).empty(), "everything decodes");
+                                    }),
+                                    300);
+    std::printf("    %zu entries in the opening\n", held);
+    return fine;
+}
+
+bool pages(const Store& store, const Decade& decade) {
+    bool fine = true;
+    const auto time = [&](const char* what, double limit, HistoryQuery query) {
+        std::size_t found = 0;
+        fine &= bench::report(what, bench::times(15, [&](int) {
+                                  found = bench::must(store.history(query)).moments.size();
+                              }),
+                              limit);
+        std::printf("    %zu on the page\n", found);
+    };
+    HistoryQuery newest;
+    newest.bike = decade.bike(3);
+    time("history, newest page of a bike", 16, newest);
+    HistoryQuery deep = newest;
+    deep.before = {{begun_ms + decade.count() / 2 * step_ms, 0}, {}};
+    time("history, a page five years back", 16, deep);
+    HistoryQuery all;
+    time("history, newest page of all bikes", 16, all);
+    HistoryQuery baselines = newest;
+    baselines.kinds = {"baseline"};
+    time("history, baselines of a bike", 16, baselines);
+    HistoryQuery common = newest;
+    common.text = "hairpin rear li";
+    time("search, three words that are everywhere", 50, common);
+    HistoryQuery everywhere;
+    everywhere.text = "h";
+    time("search, one letter, all bikes", 50, everywhere);
+    HistoryQuery never = newest;
+    never.text = "dry wet";
+    time("search, two words never together", 50, never);
+    HistoryQuery part = newest;
+    part.part = bench::must(store.part_names(newest.bike)).at(0);
+    time("search by part", 50, part);
+    return fine;
+}
+
+bool comparing(const Store& store, const Decade& decade) {
+    const Id bike = decade.bike(5);
+    const auto setup = [&](Clock until) {
+        std::vector<Fact> facts;
+        std::vector<const Fact*> list;
+        for (const Entry& e : bench::must(store.setup(bike, until))) facts.push_back(bench::must(decode(e)));
+        for (const Fact& f : facts) list.push_back(&f);
+        return setup_at(bike, list, until);
+    };
+    std::size_t differences = 0;
+    const bool fine = bench::report("compare two moments, read and folded", bench::times(15, [&](int i) {
+                                        const Clock then{begun_ms + (decade.count() / 3 + i * 97) * step_ms, 0};
+                                        differences = compare(setup(then), nullptr, setup(latest), nullptr).changed.size();
+                                    }),
+                                    5);
+    std::printf("    %zu differences\n", differences);
+    return fine;
+}
+
+// A reading kept in the large file and in an empty one by turns, so that other work on the machine slows both.
+bool appending(const bench::Folder& folder, Store& large, const Decade& decade) {
+    constexpr int runs = 150;
+    constexpr double limit = 1.2;
+    Store small = bench::must(Store::open(folder / "small.restand", Store::Mode::create));
+    std::vector<double> in_large, in_small;
+    for (int i = 0; i < runs; ++i)
+        for (const bool big : {true, false}) {
+            const NewEntry entry =
+                encode(ReadingBody{Phase::before, value_of(i).reading, false}, decade.bike(1), decade.bike(1));
+            const bench::Moment start = bench::now();
+            (void)bench::must((big ? large : small).append(entry));
+            (big ? in_large : in_small).push_back(bench::ms_since(start));
+        }
+    const double ratio = bench::median(in_large) / bench::median(in_small);
+    std::printf("append, median of %d: empty file %.2f ms, large %.2f ms, ratio %.2f   limit %g%s\n", runs,
+                bench::median(in_small), bench::median(in_large), ratio, limit, ratio <= limit ? "" : "   BEYOND");
+    return ratio <= limit;
+}
+
+// Bundles of entries that are all new.
+bool importing(Store& store, Decade& decade) {
+    std::vector<double> ms;
+    for (int i = 0; i < 3; ++i) {
+        for (const int until = decade.count() + 10'000; decade.count() < until;) decade.next(decade.count() % bike_count);
+        const auto entries = decade.take();
+        Progress progress;
+        const bench::Moment start = bench::now();
+        check(bench::must(store.merge(entries, &progress)).added == entries.size(), "all of it is new");
+        ms.push_back(bench::ms_since(start));
+    }
+    return bench::report("import of a 10 000-entry bundle", ms, 2000);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    if (argc == 3 && std::strcmp(argv[1], "--opened") == 0) return opened(argv[2]);
+    const bench::Folder folder;
+    const std::string path = folder / "decade.restand";
+    Decade decade;
+    const bench::Moment start = bench::now();
+    {
+        Store store = bench::must(Store::open(path, Store::Mode::create));
+        const int readings = decade.write(store, entries_wanted);
+        std::printf("%d bikes, %d entries, %d readings, %.0f MB, made in %.0f s\n", bike_count, decade.count(),
+                    readings, static_cast<double>(std::filesystem::file_size(path)) / 1e6, bench::ms_since(start) / 1e3);
+    }
+    bool fine = opening(path);
+    fine &= memory(argv[0], path);
+    Store store = bench::must(Store::open(path, Store::Mode::write));
+    fine &= pages(store, decade);
+    fine &= comparing(store, decade);
+    fine &= appending(folder, store, decade);
+    fine &= importing(store, decade);
+    return fine ? 0 : 1;
+}

@@ -1,0 +1,266 @@
+// Backups: made whole, rotated by the rules of backup.h, put back; and what they must never do.
+
+#include "core/store/backup.h"
+
+#include <algorithm>
+#include <random>
+
+#include "core/store/copy.h"
+#include "tests/store/season.h"
+
+using namespace restand;
+
+namespace {
+
+constexpr std::int64_t day = 86'400'000, noon = 1'790'000'000'000;   // `date -u -d @1790000000`: 2026-09-21 14:13:20
+
+std::vector<Backup> made(const test::Folder& folder) {
+    return test::got(backups(folder("kept"), folder("w.restand")));
+}
+std::size_t files_in(const std::string& path) {
+    std::size_t n = 0;
+    for ([[maybe_unused]] const auto& one : std::filesystem::directory_iterator(path)) ++n;
+    return n;
+}
+void say(Store& store) {
+    test::got(store.append(encode(PersonBody{"Tom"})));
+}
+void one_more(Store& store, const test::Folder& folder, std::int64_t at) {
+    say(store);
+    REQUIRE(back_up(store, folder("kept"), at));
+}
+
+}  // namespace
+
+TEST_CASE("backup: a copy that opens, holds every entry, and is named for its day") {
+    const test::Folder folder;
+    std::mt19937 random(1);
+    Store store = test::open(folder("w.restand"));
+    test::write_season(store, random, 60);
+    CHECK(made(folder).empty());
+    Progress progress;
+    const Backup backup = test::got(back_up(store, folder("kept"), noon, &progress));
+    CHECK(backup.good);
+    CHECK(progress.done == progress.total);
+    const auto all = test::got(store.all());
+    CHECK(backup.entries == all.size());
+    CHECK(backup.path == folder("kept/w-20260921-141320-" + std::to_string(all.size()) + ".backup"));
+    CHECK(files_in(folder("kept")) == 2);
+    const Store copy = test::open(backup.path, Store::Mode::read);
+    CHECK(test::got(copy.all()) == all);
+    CHECK(test::got(copy.check()).found.empty());
+    const auto list = made(folder);
+    REQUIRE(list.size() == 1);
+    CHECK(list[0].good);
+    CHECK(list[0].at_ms / 1000 == noon / 1000);
+    // Another workshop's are not ours.
+    CHECK(test::got(backups(folder("kept"), folder("other.restand"))).empty());
+}
+
+TEST_CASE("backup: stamps are read as they were written") {
+    CHECK(stamp_of(0) == "19700101-000000");
+    CHECK(stamp_of(951'782'400'000) == "20000229-000000");   // `date -u -d @951782400`
+    for (const std::int64_t ms : {noon, noon + 12 * day + 3'600'000, std::int64_t{951'782'399'000}})
+        CHECK(ms_of_stamp(stamp_of(ms)) == ms / 1000 * 1000);
+    for (const char* wrong : {"20260231-000000", "2026-09-21", "20260921-250000", "20260921 000000", ""})
+        CHECK_FALSE(ms_of_stamp(wrong));
+}
+
+TEST_CASE("backup: due when the ledger grew") {
+    CHECK_FALSE(backup_due({}, 0, true));
+    CHECK(backup_due({}, 1, false));
+    const std::vector<Backup> one = {{"", 0, 100, true}};
+    CHECK_FALSE(backup_due(one, 100, true));
+    CHECK(backup_due(one, 101, true));
+    CHECK_FALSE(backup_due(one, 149, false));
+    CHECK(backup_due(one, 150, false));
+    // A damaged one is none.
+    CHECK(backup_due({{"", 0, 100, false}}, 100, false));
+}
+
+TEST_CASE("backup: the ten newest, seven days, twelve weeks") {
+    const test::Folder folder;
+    Store store = test::open(folder("w.restand"));
+    // Three a day for 120 days.
+    std::vector<std::int64_t> times;
+    for (int d = 0; d < 120; ++d)
+        for (int h = 0; h < 3; ++h) times.push_back(noon + d * day + h * 3'600'000);
+    for (const std::int64_t at : times) {
+        one_more(store, folder, at);
+    }
+    const auto list = made(folder);
+    std::vector<std::int64_t> kept;
+    for (const Backup& b : list) {
+        CHECK(b.good);
+        kept.push_back(b.at_ms);
+    }
+    CHECK(std::is_sorted(kept.rbegin(), kept.rend()));
+    CHECK(list.size() <= 10 + 7 + 12);
+    const auto has = [&](std::int64_t at) {
+        return std::find(kept.begin(), kept.end(), at / 1000 * 1000) != kept.end();
+    };
+    for (std::size_t i = times.size() - 10; i < times.size(); ++i) CHECK(has(times[i]));
+    for (int d = 0; d < 7; ++d) CHECK(has(noon + (119 - d) * day + 2 * 3'600'000));
+    std::set<std::int64_t> weeks;
+    for (const std::int64_t at : kept) weeks.insert((at / day + 3) / 7);
+    CHECK(weeks.size() == 12);
+    CHECK(files_in(folder("kept")) == 2 * list.size());
+}
+
+TEST_CASE("backup: a clock set back ten years loses neither the new one nor the rule") {
+    const test::Folder folder;
+    Store store = test::open(folder("w.restand"));
+    for (int i = 0; i < 15; ++i) one_more(store, folder, noon + i * 1000);
+    for (int i = 0; i < 3; ++i) {
+        say(store);
+        const Backup now = test::got(back_up(store, folder("kept"), noon - 3650 * day + i * 1000));
+        CHECK(made(folder).front().path == now.path);
+        CHECK_FALSE(backup_due(made(folder), now.entries, true));
+    }
+}
+
+TEST_CASE("backup: of a damaged workshop none is made, and the good ones stay") {
+    const test::Folder folder;
+    std::mt19937 random(2);
+    {
+        Store store = test::open(folder("w.restand"));
+        test::write_season(store, random, 60);
+        for (int i = 0; i < 12; ++i) one_more(store, folder, noon + i * 1000);
+    }
+    const auto before = made(folder);
+    std::string bytes = test::bytes_of(folder("w.restand"));
+    const auto at = bytes.find("309,9");
+    REQUIRE(at != std::string::npos);
+    bytes[at] = '4';
+    test::write_bytes(folder("w.restand"), bytes);
+    const Store store = test::open(folder("w.restand"), Store::Mode::read);
+    const auto refused = back_up(store, folder("kept"), noon + 100'000);
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().code == ErrorCode::damaged);
+    const auto after = made(folder);
+    REQUIRE(after.size() == before.size());
+    for (std::size_t i = 0; i < after.size(); ++i) CHECK(after[i].path == before[i].path);
+    CHECK(files_in(folder("kept")) == 2 * after.size());
+}
+
+TEST_CASE("backup: damaged ones are named, and push no good one out") {
+    const test::Folder folder;
+    Store store = test::open(folder("w.restand"));
+    std::vector<std::string> paths;
+    for (int i = 0; i < 10; ++i) {
+        say(store);
+        paths.push_back(test::got(back_up(store, folder("kept"), noon + i * 1000)).path);
+    }
+    for (std::size_t i = 5; i < 10; ++i) {
+        std::string bytes = test::bytes_of(paths[i]);
+        bytes[bytes.size() / 2] = static_cast<char>(bytes[bytes.size() / 2] ^ 4);
+        test::write_bytes(paths[i], bytes);
+    }
+    std::size_t good = 0;
+    for (const Backup& b : made(folder)) good += b.good;
+    CHECK(good == 5);
+    for (int i = 10; i < 15; ++i) one_more(store, folder, noon + i * 1000);
+    good = 0;
+    for (const Backup& b : made(folder)) good += b.good;
+    CHECK(good == 10);
+}
+
+TEST_CASE("backup: no room, no folder, cancelled: said, and nothing left behind") {
+    const test::Folder folder;
+    Store store = test::open(folder("w.restand"));
+    say(store);
+    const std::string nowhere = folder("stick/kept");
+    CHECK(back_up(store, nowhere, noon).error().subject == nowhere);
+    test::write_bytes(folder("file"), "x");
+    CHECK_FALSE(back_up(store, folder("file"), noon));
+    Progress progress;
+    progress.cancelled = true;
+    CHECK(back_up(store, folder("kept"), noon, &progress).error().code == ErrorCode::cancelled);
+    CHECK(files_in(folder("kept")) == 0);
+}
+
+TEST_CASE("restore: the old state stands, the replaced file is kept, the device is a new one with a known past") {
+    const test::Folder folder;
+    std::mt19937 random(3);
+    const std::string path = folder("w.restand");
+    std::vector<Entry> then, later;
+    std::uint64_t device = 0;
+    Backup backup;
+    {
+        Store store = test::open(path);
+        device = store.device();
+        test::write_season(store, random, 60);
+        char hex[17];
+        std::snprintf(hex, sizeof hex, "%016llx", static_cast<unsigned long long>(device));
+        test::got(store.append(encode(DeviceBody{"truck", hex, ""})));
+        then = test::got(store.all());
+        backup = test::got(back_up(store, folder("kept"), noon));
+        say(store);
+        later = test::got(store.all());
+        CHECK(restore_backup(backup.path, path, noon).error().code == ErrorCode::in_use);
+    }
+    const std::string aside = test::got(restore_backup(backup.path, path, noon));
+    CHECK(aside == path + ".replaced-" + stamp_of(noon));
+    CHECK(test::got(test::open(aside, Store::Mode::read).all()) == later);
+    Store store = test::open(path, Store::Mode::write);
+    CHECK(store.device() != device);
+    auto now = test::got(store.all());
+    REQUIRE(now.size() == then.size() + 1);
+    const auto named = std::find_if(now.begin(), now.end(), [&](const Entry& e) { return e.device == store.device(); });
+    REQUIRE(named != now.end());
+    CHECK(named->number == 1);
+    const auto body = std::get<DeviceBody>(test::got(decode(*named)).body);
+    CHECK(body.name == "truck");
+    CHECK(std::stoull(body.follows, nullptr, 16) == device);
+    CHECK(std::stoull(body.incarnation, nullptr, 16) == store.device());
+    now.erase(named);
+    CHECK(now == then);
+    CHECK(test::got(store.check()).found.empty());
+    // Nothing is lost by meeting the others again.
+    CHECK(test::got(store.merge(later)).added == 1);
+    CHECK(test::got(store.check()).found.empty());
+    for (const auto& one : std::filesystem::directory_iterator(folder(".")))
+        CHECK(one.path().string().find(".part") == std::string::npos);
+}
+
+TEST_CASE("restore: a damaged backup, or none, changes nothing") {
+    const test::Folder folder;
+    const std::string path = folder("w.restand");
+    std::string backup;
+    {
+        Store store = test::open(path);
+        test::begin_swap(store);
+        backup = test::got(back_up(store, folder("kept"), noon)).path;
+    }
+    const std::string before = test::bytes_of(path);
+    std::string bytes = test::bytes_of(backup);
+    bytes[bytes.find("309,9")] = '4';
+    test::write_bytes(backup, bytes);
+    const auto refused = restore_backup(backup, path, noon);
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().code == ErrorCode::damaged);
+    CHECK(refused.error().subject == backup);
+    CHECK_FALSE(restore_backup(folder("no.backup"), path, noon));
+    CHECK(test::bytes_of(path) == before);
+    CHECK(test::got(test::open(path).check()).found.empty());
+}
+
+TEST_CASE("restore: over a file too damaged to open, and where none is left") {
+    const test::Folder folder;
+    const std::string path = folder("w.restand");
+    std::string backup;
+    {
+        Store store = test::open(path);
+        test::begin_swap(store);
+        backup = test::got(back_up(store, folder("kept"), noon)).path;
+    }
+    test::write_bytes(path, std::string(9000, 'x'));
+    test::write_bytes(path + "-journal", "not one of ours");
+    const std::string aside = test::got(restore_backup(backup, path, noon));
+    CHECK(test::bytes_of(aside) == std::string(9000, 'x'));
+    CHECK_FALSE(std::filesystem::exists(path + "-journal"));
+    CHECK(test::got(test::open(path).check()).found.empty());
+    std::filesystem::remove(path);
+    CHECK(test::got(restore_backup(backup, path, noon)).empty());
+    CHECK(test::got(test::open(path).all()).size() == 7);
+}
