@@ -176,6 +176,10 @@ void enter(Desk& desk) {
         case Screen::parts:
             season.watched = false;
             return send(desk, errand::Watch{desk.bike, season.what, season.end, season.point});
+        case Screen::way:
+            if (const Way* open = desk.ledger.open_way(desk.bike)) return send(desk, errand::Find{open->target});
+            if (!season.target.nil()) return send(desk, errand::Find{season.target});
+            return;
         case Screen::devices:
             send(desk, errand::Copies{});
             return send(desk, errand::Places{desk.meeting.folder});

@@ -131,7 +131,7 @@ bool has_subject(const Desk& desk, Screen screen) {
         case Screen::parts:
             return !desk.bike.nil();
         case Screen::way:
-            return !desk.bike.nil() && (desk.ledger.open_way(desk.bike) || desk.ledger.fact(desk.season.target));
+            return !desk.bike.nil() && (desk.ledger.open_way(desk.bike) || !desk.season.target.nil());
         case Screen::moment:  // what they showed is read from disk when it is opened
         case Screen::compare:
         case Screen::table:

@@ -209,7 +209,9 @@ void act_on(Desk& desk, const act::Nudge& nudge) {
     Reading reading = stands->reading;
     const Unit unit = reading.repeats.back().unit;
     const double value = measured(reading).value + nudge.by;
-    reading.repeats = {Typed{words::plain(value, unit), unit}};
+    // To the hundredth of a millimetre: half turns add up.
+    const bool fine = dimension_of(unit) == Dimension::length && unit == Unit::mm;
+    reading.repeats = {Typed{fine ? fmt::format("{:.2f}", value) : words::plain(value, unit), unit}};
     if (!validate(reading)) return say(desk, "It is at its end.");
     std::vector<Id> replaced;
     if (const Fact* last = same_go(desk, nudge.end, nudge.point)) replaced = {last->entry.id};

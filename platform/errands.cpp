@@ -13,7 +13,7 @@
 #include "core/exchange/bundle.h"
 #include "core/ledger/way_back.h"
 #include "core/store/backup.h"
-#include "core/store/file.h"
+#include "core/exchange/file.h"
 
 namespace restand {
 

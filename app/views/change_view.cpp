@@ -101,7 +101,7 @@ SheetView change_view(const Desk& desk) {
     rows.push_back(row::Heading{"Front"});
     for (const Point p : of_front) rows.push_back(setting_row(desk, setup, End::front, p));
     sheet.slip.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
-    sheet.primary = {"Done", act::Go{Screen::bike, bike->id}, ""};
+    sheet.primary = desk.pad ? Primary{"Keep it", act::PadNext{}, ""} : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};
     return sheet;
 }
 

@@ -34,6 +34,13 @@ row::TableLine line_of(const Desk& desk, const Difference& d) {
             side(d.was, d.was_value, unit), side(d.is, d.is_value, unit), d.real};
 }
 
+// Names are too long for a table's columns.
+std::string names_of(const Difference& d) {
+    const std::string was = d.was ? words::shown(d.was->reading) : "—", is = d.is ? words::shown(d.is->reading) : "—";
+    const std::string label = words::label(std::get<Point>(d.what));
+    return d.differs ? fmt::format("{}: {}, was {}", label, is, was) : fmt::format("{}: {}", label, is);
+}
+
 // "+3.0 ± 0.4 mm"; how far it can be told.
 std::string by_how_much(const Desk& desk, const Difference& d) {
     if (!d.change) return "";
@@ -50,6 +57,10 @@ void difference_rows(const Desk& desk, const std::vector<Difference>& list, bool
     for (const Difference& d : list) {
         if (end != d.end) rows.push_back(row::Heading{d.end == End::rear ? "Rear" : "Front"});
         end = d.end;
+        if (dimension_of(d) == Dimension::text) {
+            rows.push_back(row::Note{names_of(d)});
+            continue;
+        }
         rows.push_back(line_of(desk, d));
         if (const std::string by = how_much ? by_how_much(desk, d) : ""; !by.empty())
             rows.push_back(row::Note{by, Ink::quiet, false, true});
@@ -57,7 +68,9 @@ void difference_rows(const Desk& desk, const std::vector<Difference>& list, bool
 }
 
 std::string name_of(const Desk& desk, const std::optional<Entry>& moment) {
-    return moment ? words::day(moment->clock.ms, desk.utc_offset_min) : "now";
+    if (!moment) return "now";
+    const std::string day = words::day(moment->clock.ms, desk.utc_offset_min);
+    return day.substr(0, day.rfind(' '));  // the year is in the caption
 }
 }  // namespace
 
@@ -76,7 +89,8 @@ SheetView compare_view(const Desk& desk) {
                                             ? was_bike->body.name + " · compare"
                                             : was_bike->body.name + " and " + is_bike->body.name);
     draw_setup(*is_bike, is, sheet, &was);
-    sheet.drawing.caption = fmt::format("black: {} · blue: {}", now, then);
+    sheet.drawing.caption = fmt::format("black: {} · blue: {}", desk.season.other ? words::day(desk.season.other->clock.ms, desk.utc_offset_min) : "now",
+                                        words::day(one.clock.ms, desk.utc_offset_min));
     auto& rows = sheet.slip.rows;
     sheet.slip.title = all.changed.empty() ? "Nothing differs" : fmt::format("{} differ", all.changed.size());
     rows.push_back(row::TableHead{then, now});

@@ -94,7 +94,9 @@ SheetView devices_view(const Desk& desk) {
     device_rows(desk, rows);
     copy_rows(desk, rows);
     file_rows(desk, rows);
-    if (desk.work)
+    if (desk.pad)
+        sheet.primary = {"Keep it", act::PadNext{}, ""};
+    else if (desk.work)
         sheet.primary = {"Stop", act::CancelWork{}, ""};
     else if (m.folder.empty())
         sheet.primary = no_way("Put and take", "Choose first where the devices meet.");

@@ -90,7 +90,7 @@ SheetView history_view(const Desk& desk) {
     if (!bike) return bikes_view(desk);
     SheetView sheet = blank_sheet(desk, bike->body.name + " · season");
     const Season& season = desk.season;
-    draw_setup(*bike, setup_now(desk, bike->id), sheet);
+    // No drawing: the time line has all the room, and stands beside the pad while one types what to find.
     auto& rows = sheet.slip.rows;
     sheet.slip.title = "Newest first";
     finding_rows(desk, rows);
@@ -100,7 +100,8 @@ SheetView history_view(const Desk& desk) {
         rows.push_back(row::Note{filtered ? "Nothing fits. Fewer words find more."
                                           : "Nothing yet. What you change, keep and write down stands here."});
     if (season.more) rows.push_back(row::Button{"older", "Older ones", "", act::OlderMoments{}, !season.asked});
-    sheet.primary = {"Write down a session", act::StartEvent{bike->id}, ""};
+    sheet.primary = desk.pad ? Primary{"Show these", act::PadNext{}, ""}
+                             : Primary{"Write down a session", act::StartEvent{bike->id}, ""};
     return sheet;
 }
 
@@ -197,7 +198,7 @@ SheetView event_view(const Desk& desk) {
                                                   .optional = true,
                                                   .tap = act::OpenTag{f}});
     }
-    sheet.primary = {"Save this session", act::SaveEvent{}, ""};
+    sheet.primary = desk.pad ? Primary{"Next", act::PadNext{}, ""} : Primary{"Save this session", act::SaveEvent{}, ""};
     return sheet;
 }
 

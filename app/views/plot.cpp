@@ -53,7 +53,8 @@ void axes(const Plot& of, const Range& x, const Range& y, Drawing& d) {
     for (double v = std::ceil(y.low / step) * step; v <= y.high; v += step) {
         const double at = y.at(v, tall);
         d.strokes.push_back({{{-1.5, at}, {wide, at}}, Line::narrow, Ink::quiet, false, false});
-        d.labels.push_back({{-3, at}, fmt::format("{:.{}f}", v, decimals), Ink::ink, LabelAt::left});
+        const double shown = std::fabs(v) < step / 2 ? 0.0 : v;  // no minus before nothing
+        d.labels.push_back({{-3, at}, fmt::format("{:.{}f}", shown, decimals), Ink::ink, LabelAt::left});
     }
     d.labels.push_back({{0, tall + 6}, of.y_name, Ink::ink, LabelAt::right});
     if (!of.x_text) return;

@@ -73,7 +73,7 @@ void forecast_rows(const Desk& desk, std::optional<double> limit, std::vector<Ro
                             .note = fmt::format("± {:.2f}", shown(desk, last.expanded)),
                             .ink = Ink::ink});
     const Forecast f = forecast(samples, limit.value_or(0), desk.now_ms);
-    if (samples.size() >= 3)
+    if (f.per_day_expanded > 0)
         rows.push_back(row::Note{fmt::format("{:+.2f} ± {:.2f} {} in 30 days", shown(desk, 30 * f.per_day),
                                              std::fabs(shown(desk, 30 * f.per_day_expanded)), sign(desk))});
     if (!limit) return;
@@ -169,7 +169,7 @@ SheetView part_form(const Desk& desk, const Bike& bike, SheetView sheet) {
     }
     (void)bike;
     sheet.slip.rows.push_back(row::Note{"Service limits are the maker's; Restand only counts.", Ink::ink, false, true});
-    sheet.primary = {"Save this part", act::SavePart{}, ""};
+    sheet.primary = desk.pad ? Primary{"Next", act::PadNext{}, ""} : Primary{"Save this part", act::SavePart{}, ""};
     return sheet;
 }
 }  // namespace

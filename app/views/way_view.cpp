@@ -81,14 +81,16 @@ SheetView way_view(const Desk& desk) {
     rows.push_back(row::Button{"sheet", "The sheet for the toolbox", "one page, PDF", act::SheetTo{""}});
     if (shown->open)
         rows.push_back(row::Button{"leave", "Leave it here", "what was done stays", act::EndWay{false}});
-    if (!shown->open)
+    if (desk.pad)
+        sheet.primary = {"Keep it", act::PadNext{}, ""};
+    else if (!shown->open)
         sheet.primary = left.empty() ? Primary{"To the bike", act::Go{Screen::bike, bike->id}, ""}
                                      : Primary{"Begin", act::BeginWay{}, ""};
     else if (left.empty())
         sheet.primary = {"It is back: close the way", act::EndWay{true}, ""};
     else
         sheet.primary = {left.front()->doing == Doing::measure ? "Measure: " + words::label(left.front()->point)
-                                                               : "Done: next",
+                                                               : "Done, next",
                          act::TickAction{left.front()->key}, ""};
     return sheet;
 }

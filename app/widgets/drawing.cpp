@@ -292,12 +292,17 @@ void draw_lines(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
 
 // Words of an axis, where they are.
 void draw_labels(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
+    std::vector<Rect> taken;
     for (const Label& label : drawing.labels) {
         const ImVec2 at = ui.camera.at(label.at);
-        const Align align = label.lies == LabelAt::left     ? Align::right
-                            : label.lies == LabelAt::middle ? Align::centre
-                                                            : Align::left;
-        c.text(Face::small, label.text, at.x, at.y + c.type.cap(Face::small) / 2, c.text_of(label.ink), align);
+        const float wide = c.type.width(Face::small, label.text), tall = c.type.cap(Face::small);
+        const float share = label.lies == LabelAt::left ? 1.0f : label.lies == LabelAt::middle ? 0.5f : 0.0f;
+        // Inside the zone; with large letters those that would lie on another are left out.
+        const float x = std::clamp(at.x - share * wide, ui.zone.x, std::max(ui.zone.x, ui.zone.right() - wide));
+        const Rect area = Rect{x, at.y - tall / 2, wide, tall}.inset(-c.mm(1.6f));
+        if (std::any_of(taken.begin(), taken.end(), [&](const Rect& r) { return r.overlaps(area); })) continue;
+        taken.push_back(area);
+        c.text(Face::small, label.text, x, at.y + tall / 2, c.text_of(label.ink));
     }
 }
 

@@ -163,7 +163,8 @@ Result<Table> Reader::table() {
 
 bool needs_quotes(const std::string& field) {
     return field.find_first_of(",;\t\"\r\n") != std::string::npos ||
-           (!field.empty() && (field.front() == ' ' || field.back() == ' '));
+           (!field.empty() && (field.front() == ' ' || field.back() == ' ')) ||
+           field.starts_with("\xEF\xBB\xBF");  // at the head of a file it would be passed over
 }
 
 }  // namespace

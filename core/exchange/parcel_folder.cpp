@@ -10,7 +10,7 @@
 #include "core/exchange/bundle.h"
 #include "core/exchange/canonical.h"
 #include "core/exchange/parcel_pool.h"
-#include "core/store/file.h"
+#include "core/exchange/file.h"
 
 namespace restand {
 namespace {
@@ -270,9 +270,9 @@ Outcome FolderPool::flush() {
 }
 
 Outcome FolderPool::prepare() {
+    for (const fs::path& folder : {own_folder().parent_path(), own_folder()})
+        if (const auto made = make_folder_durably(folder.string()); !made) return made;
     std::error_code why;
-    fs::create_directories(own_folder(), why);
-    if (why) return failed(own_folder(), why);
     const auto files = listed(own_folder());
     if (!files) return files.error();
     for (const fs::path& file : *files)

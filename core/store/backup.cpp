@@ -137,16 +137,10 @@ void rotate(const std::string& folder, const std::string& workshop) {
 }
 
 Outcome folder_for(const std::string& folder) {
-    std::error_code wrong;
-    if (fs::is_directory(folder, wrong)) return Done{};
     // One level only: where the folder's own place is gone, a stick was pulled.
-    fs::create_directory(folder, wrong);
-    if (wrong)
-        return Error{wrong == std::errc::permission_denied || wrong == std::errc::read_only_file_system
-                         ? ErrorCode::read_only
-                         : ErrorCode::io,
-                     folder, wrong.message()};
-    return Done{};
+    const auto made = make_folder_durably(folder);
+    if (made || made.error().code == ErrorCode::read_only) return made;
+    return Error{ErrorCode::io, folder, made.error().detail};
 }
 
 // Whole, every entry's hash and chain right. Its count of entries.
@@ -188,9 +182,14 @@ Result<Backup> back_up(const Store& store, const std::string& folder, std::int64
 
     std::uint64_t order = 0;
     for (const Kept& one : *before) order = std::max(order, one.order);
-    const std::string name =
-        stem_of(workshop) + "-" + stamp_of(now_ms) + "-" + std::to_string(*entries) + ".backup";
-    auto made = put_in_place(part, {(fs::path(folder) / name).string(), now_ms, *entries, false}, order + 1);
+    // A name of its own, also within one second: another's sum must not come to lie beside it.
+    const auto path_at = [&](std::int64_t ms) {
+        const std::string name = stem_of(workshop) + "-" + stamp_of(ms) + "-" + std::to_string(*entries) + ".backup";
+        return (fs::path(folder) / name).string();
+    };
+    std::error_code ignored;
+    while (fs::exists(path_at(now_ms), ignored)) now_ms += 1000;
+    auto made = put_in_place(part, {path_at(now_ms), now_ms, *entries, false}, order + 1);
     if (made) rotate(folder, workshop);
     return made;
 }

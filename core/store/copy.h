@@ -7,7 +7,7 @@
 
 #include "core/ledger/entry.h"
 #include "core/quantity/progress.h"
-#include "core/store/file.h"
+#include "core/exchange/file.h"
 
 namespace restand {
 

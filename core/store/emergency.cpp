@@ -9,7 +9,7 @@
 
 #include "core/exchange/canonical.h"
 #include "core/exchange/json_text.h"
-#include "core/store/file.h"
+#include "core/exchange/file.h"
 
 namespace restand {
 namespace {

@@ -2,7 +2,7 @@
 // What a Store holds; shared by the .cpp files that implement it. Inside core/store only.
 
 #include "core/store/derived.h"
-#include "core/store/file.h"
+#include "core/exchange/file.h"
 #include "core/store/store.h"
 
 namespace restand {

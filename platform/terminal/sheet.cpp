@@ -3,7 +3,7 @@
 #include <chrono>
 
 #include "app/paper/sheet_of.h"
-#include "core/store/file.h"
+#include "core/exchange/file.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {

@@ -7,7 +7,7 @@
 #include "core/exchange/csv.h"
 #include "core/exchange/tables.h"
 #include "core/exchange/words.h"
-#include "core/store/file.h"
+#include "core/exchange/file.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {

@@ -11,7 +11,7 @@
 #include "core/exchange/list_json.h"
 #include "core/exchange/parcel.h"
 #include "core/exchange/words.h"
-#include "core/store/file.h"
+#include "core/exchange/file.h"
 #include "platform/terminal/devices.h"
 
 namespace restand {

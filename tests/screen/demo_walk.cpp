@@ -10,15 +10,15 @@ namespace {
 
 constexpr Glass glasses[] = {{1280, 800, 5.87f}, {800, 1280, 5.87f}, {1920, 1080, 6.4f}};
 
-struct Season {
+struct DemoYear {
     std::filesystem::path folder =
         std::filesystem::temp_directory_path() / ("restand-season-" + std::to_string(std::random_device{}()));
     std::filesystem::path file = folder / "demo.restand";
-    Season() {
+    DemoYear() {
         std::filesystem::create_directories(folder);
         REQUIRE(make_demo(file).has_value());
     }
-    ~Season() {
+    ~DemoYear() {
         std::error_code ignored;
         std::filesystem::remove_all(folder, ignored);
     }
@@ -62,7 +62,7 @@ void walk(Hand& hand) {
 }  // namespace
 
 TEST_CASE("every screen of the demo season, on three glasses, at 80, 100 and 200 % text") {
-    const Season season;
+    const DemoYear season;
     for (const Glass& glass : glasses)
         for (const int percent : {80, 100, 200}) {
             CAPTURE(glass.width_px);

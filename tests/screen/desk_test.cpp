@@ -258,11 +258,12 @@ TEST_CASE("desk: a draft of any screen gives the same desk back, and one that no
     REQUIRE(again.has_value());
     CHECK(*again == draft);
     Desk other;
-    other.ledger = w.desk.ledger;
+    const auto repeats = w.desk.pad->repeats;
+    other.ledger = std::move(w.desk.ledger);
     take_draft(other, *again);
     CHECK(other.screen == Screen::swap);
     CHECK(other.pad.has_value());
-    CHECK(other.pad->repeats == w.desk.pad->repeats);
+    CHECK(other.pad->repeats == repeats);
     Draft lost = draft;
     lost.screen = static_cast<int>(Screen::bike_form);
     Desk empty;

@@ -287,7 +287,7 @@ TEST_CASE("sheet: a way back that does not hold says what is in the way") {
     const SetUp target = setup_of(*baselines(season()).front());
     WayBack way;
     way.held = false;
-    way.limits.push_back({LimitCode::length_adjuster_bound, mm(1.4), mm(314)});
+    way.limits.push_back({{LimitCode::length_adjuster_bound, mm(1.4), mm(314)}, End::rear});
     const std::string text =
         Printed(got(print(sheet_of_way(season(), bike, way, target, target, made_ms, 0), Paper::letter)))
             .text();

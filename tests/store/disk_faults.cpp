@@ -65,10 +65,12 @@ TEST_CASE("disk fault: a stick pulled out, or failing, while entries are put on 
             CHECK(tally.violations() == 0);
             CHECK(tally.struck > 0);
         }
-    const auto tally = test::cut_the_stick(20, 1);
-    MESSAGE(tally.text());
-    CHECK(tally.violations() == 0);
-    CHECK(tally.half > 0);
+    for (const bool empty : {false, true}) {
+        const auto tally = test::cut_the_stick(20, 1, empty);
+        MESSAGE(tally.text());
+        CHECK(tally.violations() == 0);
+        CHECK(tally.half > 0);
+    }
 }
 
 // Real file systems

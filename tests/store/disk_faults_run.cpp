@@ -179,13 +179,13 @@ StickTally pull_the_stick(Fault::How how, bool for_good) {
     }
 }
 
-StickTally cut_the_stick(unsigned cuts_per_call, unsigned seed) {
+StickTally cut_the_stick(unsigned cuts_per_call, unsigned seed, bool empty) {
     const Giver giver;
     StickTally tally;
     const Folder stick;
     std::vector<std::pair<std::string, std::string>> before;
     std::vector<DiskCall> calls;
-    if (!Giver::put_all(stick.path(), giver.first)) return ++tally.stuck, tally;
+    if (!empty && !Giver::put_all(stick.path(), giver.first)) return ++tally.stuck, tally;
     {
         Watch watch(stick.path());
         const bool done = Giver::put_all(stick.path(), giver.everything).has_value();

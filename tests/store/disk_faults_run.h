@@ -45,6 +45,7 @@ struct StickTally {
 };
 StickTally pull_the_stick(Fault::How how, bool for_good);
 // The same by power cuts: the stick as it could look at every call of the put.
-StickTally cut_the_stick(unsigned cuts_per_call, unsigned seed);
+// `empty`: nothing was put on it before.
+StickTally cut_the_stick(unsigned cuts_per_call, unsigned seed, bool empty);
 
 }  // namespace restand::test

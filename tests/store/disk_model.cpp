@@ -49,6 +49,9 @@ void apply_name(std::map<std::string, int>& names, const DiskCall& call) {
         case Kind::unlink:
             names.erase(call.name);
             break;
+        case Kind::link:
+            names[call.to] = call.file;
+            break;
         case Kind::rename:
             names.erase(call.name);
             names[call.to] = call.file;
@@ -66,7 +69,7 @@ std::uint64_t fingerprint(const DiskImage& image) {
     return hash;
 }
 
-void lay_out(const DiskImage& image, const std::string& folder) {
+void lay_out(const DiskImage& image, const std::string& folder, const DiskImage* standing) {
     std::error_code ignored;
     for (const auto& one : fs::recursive_directory_iterator(folder, ignored)) {
         const std::string name = fs::relative(one.path(), folder, ignored).string();
@@ -75,6 +78,8 @@ void lay_out(const DiskImage& image, const std::string& folder) {
     }
     for (const auto& [name, content] : image) {
         const fs::path path = fs::path(folder) / name;
+        const auto same = standing ? standing->find(name) : image.end();
+        if (standing && same != standing->end() && same->second == content && fs::exists(path, ignored)) continue;
         if (name.find('/') != std::string::npos) fs::create_directories(path.parent_path(), ignored);
         std::ofstream(path, std::ios::binary).write(content.data(), static_cast<std::streamsize>(content.size()));
     }
@@ -125,7 +130,7 @@ void DiskModel::play(const DiskCall& call) {
             break;
         default:
             apply_name(live_names_, call);
-            pending_names_.push_back({call, folder_of(call.kind == Kind::rename ? call.to : call.name)});
+            pending_names_.push_back({call, folder_of(call.to.empty() ? call.name : call.to)});
     }
 }
 
@@ -191,9 +196,11 @@ DiskImage DiskModel::cut(int way, std::mt19937& random) const {
     const auto names = names_after(durable);
     for (const auto& [name, number] : names) {
         if (number < 0) continue;
-        // A file in a folder that is not there is not there.
-        const std::string folder = folder_of(name);
-        if (!folder.empty() && live_names_.contains(folder) && !names.contains(folder)) continue;
+        // A file in a folder that is not there is not there. Folders older than the record are never missing.
+        bool there = true;
+        for (auto folder = folder_of(name); !folder.empty(); folder = folder_of(folder))
+            there = there && (names.contains(folder) || !live_names_.contains(folder));
+        if (!there) continue;
         const File& file = files_[static_cast<std::size_t>(number)];
         const bool journal = name.ends_with("-journal");
         Fate fate = Fate::lost;

@@ -20,8 +20,9 @@ namespace restand::test {
 // What a folder holds: name below it -> content.
 using DiskImage = std::map<std::string, std::string>;
 std::uint64_t fingerprint(const DiskImage& image);
-// Makes the real folder hold this and nothing else (locks and folders may stay).
-void lay_out(const DiskImage& image, const std::string& folder);
+// Makes the real folder hold this and nothing else (locks and folders may stay). `standing`: files that are known to
+// stand there as they are in it; those are not written again.
+void lay_out(const DiskImage& image, const std::string& folder, const DiskImage* standing = nullptr);
 DiskImage image_of(const std::string& folder);
 
 class DiskModel {

@@ -308,6 +308,19 @@ int rename(const char* from, const char* to) noexcept {
     });
 }
 
+int link(const char* from, const char* to) noexcept {
+    RESTAND_REAL(int(const char*, const char*), "link");
+    if (!armed) return next(from, to);
+    const std::lock_guard lock(shim.mutex);
+    const auto old_name = shim.below(from), new_name = shim.below(to);
+    if (!old_name || !new_name) return next(from, to);
+    return plain(shim.turn("link", *old_name), [&] { return next(from, to); }, [&] {
+        const int file = shim.files.contains(*old_name) ? shim.files[*old_name] : -1;
+        shim.files[*new_name] = file;
+        shim.add({DiskCall::Kind::link, file, 0, "", *old_name, *new_name});
+    });
+}
+
 int mkdir(const char* path, mode_t mode) noexcept {
     RESTAND_REAL(int(const char*, mode_t), "mkdir");
     const int code = next(path, mode);

@@ -16,15 +16,16 @@ namespace restand::test {
 
 // A change of the disk, or a note of the test's own between two changes.
 struct DiskCall {
-    enum class Kind { create, write, truncate, sync, sync_folder, unlink, rename, make_folder, note };
+    enum class Kind { create, write, truncate, sync, sync_folder, unlink, rename, link, make_folder, note };
     Kind kind = Kind::note;
     int file = -1;              // which file, whatever it is called; counts from 0 in order of appearance
     std::int64_t at = 0;        // write: offset; truncate: length; note: its number
     std::string bytes;          // write
-    std::string name, to;       // below the folder: "w.restand", "backups/one.part"; to: of a rename
+    std::string name, to;       // below the folder: "w.restand", "backups/one.part"; to: of a rename, a link
 };
 
-// Which call goes wrong, and how. Calls are counted from 1: opens, writes, truncates, syncs, unlinks, renames.
+// Which call goes wrong, and how. Calls are counted from 1: opens, writes, truncates, syncs, unlinks,
+// renames, links.
 struct Fault {
     enum class How {
         none,

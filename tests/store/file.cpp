@@ -1,4 +1,4 @@
-#include "core/store/file.h"
+#include "core/exchange/file.h"
 
 #include "tests/store/workshop.h"
 

@@ -8,7 +8,7 @@
 
 #include "core/exchange/bundle.h"
 #include "core/exchange/parcel.h"
-#include "core/store/file.h"
+#include "core/exchange/file.h"
 #include "core/ledger/setup.h"
 #include "tests/store/workshop.h"
 

@@ -87,7 +87,11 @@ public:
         const auto journal = image.find("w.restand-journal");
         const bool hot = journal != image.end() && !journal->second.empty() && journal->second[0] != '\0';
         if (hot && ++tally.with_hot_journal % 3 == 0 && wanted_.recovery_too) cut_repair(image, told, where);
-        lay_out(image, folder_);
+        lay_out(image, folder_, &standing_);
+        // What stands there from now on unchanged: opening the workshop may change its own files, no others.
+        standing_.clear();
+        for (const auto& [name, content] : image)
+            if (name.starts_with("backups/")) standing_.emplace(name, content);
         examine(told, where);
     }
 
@@ -96,6 +100,7 @@ public:
 private:
     // What the repair asks of the disk is written down in its turn, and cut.
     void cut_repair(const DiskImage& image, const Heard& told, const std::string& where) {
+        standing_.clear();
         lay_out(image, folder_);
         std::vector<std::pair<std::string, std::string>> before;
         std::vector<DiskCall> calls;
@@ -141,9 +146,9 @@ private:
             const Act& one = record_.season.acts()[act];
             tally.told += told[act];
             if (in[act] != 0 && in[act] != one.entries) found(tally.torn, where, "half of act: " + one.what);
-            // From the moment a restore is asked for, what it takes back may be gone.
+            // From the moment a restore is asked for, what it takes back may stand in the file put aside instead.
             const bool undone = one.undone_by >= 0 && heard.asked[static_cast<std::size_t>(one.undone_by)];
-            if (told[act] && in[act] == 0 && one.entries > 0 && !undone)
+            if (told[act] && in[act] == 0 && one.entries > 0 && !(undone && put_aside(act)))
                 found(tally.missing, where, "acknowledged act is gone: " + one.what);
             backed_up = backed_up || (told[act] && one.what == "backup");
         }
@@ -154,8 +159,23 @@ private:
             found(tally.missing, where, "no good backup is left");
     }
 
+    bool put_aside(std::size_t act) const {
+        for (const auto& file : std::filesystem::directory_iterator(folder_)) {
+            const std::string path = file.path().string();
+            if (path.find(".replaced-") == std::string::npos || path.ends_with("-journal")) continue;
+            const auto store = Store::open(path, Store::Mode::read);
+            if (!store) continue;
+            const auto entries = store->all();
+            std::size_t strange = 0;
+            if (entries && record_.season.acts_in(*entries, strange)[act] == record_.season.acts()[act].entries)
+                return true;
+        }
+        return false;
+    }
+
     const PowerCut& wanted_;
     const Record& record_;
+    DiskImage standing_;
     const Folder home_;
     const std::string folder_ = home_.path();
 };

@@ -1,7 +1,8 @@
-#include "core/store/file.h"
+#include "core/exchange/file.h"
 
 #include <fcntl.h>
 #include <sys/file.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -87,6 +88,17 @@ Result<std::string> read_file(const std::string& path, std::uint64_t cap) {
         bytes.append(block, static_cast<std::size_t>(n));
         if (bytes.size() > cap) return Error{ErrorCode::too_large, path, std::to_string(cap) + " bytes"};
     }
+}
+
+Outcome make_folder_durably(const std::string& path) {
+    std::error_code ignored;
+    if (std::filesystem::is_directory(path, ignored)) return Done{};
+    if (::mkdir(path.c_str(), 0777) != 0) return failed(path);
+    const Handle above(::open(folder_of(path).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+    if (above.open() && ::fsync(above.get()) == 0) return Done{};
+    const Error error = failed(path);
+    ::rmdir(path.c_str());  // so that the next try does not take it for safe
+    return error;
 }
 
 bool folder_writable(const std::string& file_in_it) {

@@ -16,6 +16,10 @@ Outcome write_file_durably(const std::string& path, std::string_view bytes);
 // Errors: not_found, too_large (detail: the cap), io.
 Result<std::string> read_file(const std::string& path, std::uint64_t cap);
 
+// One level; there already: done. The folder above is synced: without that a power cut takes the new one with all
+// that was put into it. Errors: not_found (the one above), read_only, io; subject = path.
+Outcome make_folder_durably(const std::string& path);
+
 bool folder_writable(const std::string& file_in_it);
 
 // Advisory and exclusive, on a file made for the purpose; goes with the process, however that ends.

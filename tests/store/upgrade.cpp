@@ -1,0 +1,80 @@
+// Bringing a file of version 1 up is one transaction: killed anywhere in it, the file is of version 1 or of 2, whole.
+
+#include <signal.h>
+#include <sqlite3.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <random>
+
+#include "tests/store/season.h"
+
+using namespace restand;
+
+namespace {
+
+void make_version_1(const std::string& path) {
+    sqlite3* db = nullptr;
+    sqlite3_open(path.c_str(), &db);
+    const int code = sqlite3_exec(db,
+                                  "DROP TABLE words; DROP TABLE part; DROP TABLE gone; DROP INDEX entry_time; "
+                                  "DROP TABLE derived; PRAGMA user_version=1; VACUUM",
+                                  nullptr, nullptr, nullptr);
+    CHECK(code == SQLITE_OK);
+    sqlite3_close(db);
+}
+
+// The file's own word, at its place in the header (SQLite file format, 1.3: user version at 60, big-endian).
+int version_in(const std::string& path) {
+    return test::bytes_of(path).at(63);
+}
+
+// Opens for writing in a child that is killed after a while.
+void open_and_kill(const std::string& path, unsigned after_us) {
+    const pid_t child = ::fork();
+    if (child == 0) {
+        (void)Store::open(path, Store::Mode::write);
+        ::pause();
+        ::_exit(0);
+    }
+    ::usleep(after_us);
+    ::kill(child, SIGKILL);
+    ::waitpid(child, nullptr, 0);
+}
+
+}  // namespace
+
+TEST_CASE("upgrade: killed in the middle of it, the file is of one version or the other, and whole") {
+    const test::Folder folder;
+    std::mt19937 random(1);
+    const std::string path = folder("w.restand");
+    std::vector<Entry> all;
+    {
+        Store store = test::open(folder("first"));
+        test::write_season(store, random, 120);
+        all = test::got(store.all());
+    }
+    make_version_1(folder("first"));
+    int old = 0, in_the_middle = 0, brought_up = 0;
+    for (int run = 0; run < 60; ++run) {
+        std::filesystem::copy_file(folder("first"), path, std::filesystem::copy_options::overwrite_existing);
+        std::filesystem::remove(path + "-journal");
+        open_and_kill(path, static_cast<unsigned>(random() % 60'000));
+        const bool hot = std::ifstream(path + "-journal", std::ios::binary).get() > 0;
+        in_the_middle += hot;
+        {
+            const Store reader = test::open(path, Store::Mode::read);   // rolls back what was under way
+            CHECK(test::got(reader.check()).found.empty());
+            CHECK(test::got(reader.all()) == all);
+        }
+        const int version = version_in(path);
+        CHECK((version == 1 || version == 2));
+        ++(version == 1 ? old : brought_up);
+        const Store store = test::open(path, Store::Mode::write);
+        CHECK(test::got(store.check()).found.empty());
+        CHECK(test::got(store.all()) == all);
+    }
+    MESSAGE(old << " still of version 1, " << in_the_middle << " with a hot journal, " << brought_up << " brought up");
+    CHECK(brought_up > 0);
+    CHECK(old > 0);
+}
