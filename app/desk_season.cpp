@@ -70,7 +70,8 @@ void act_on(Desk& desk, const act::FindKind& find) {
 }
 
 void act_on(Desk& desk, const act::FindPart& find) {
-    desk.season.query.part = find.part;
+    desk.season.query = HistoryQuery{.bike = desk.bike, .text = {}, .part = find.part, .kinds = {}, .before = {}};
+    desk.screen = Screen::history;
     look_up(desk);
 }
 

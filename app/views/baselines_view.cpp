@@ -45,6 +45,11 @@ row::Card take_card(const Desk& desk, End end, const Take& t) {
     if (!t.reading.instrument.name.empty()) card.line1 += " · " + t.reading.instrument.name;
     if (!t.reading.where.empty()) card.line2 += " · " + t.reading.where;
     if (t.confirmed) card.line2 += " · asked, confirmed";
+    // A part leads to everything that was done with it.
+    if (facts(t.reading.point).dimension == Dimension::text) {
+        card.tap = act::FindPart{t.reading.repeats.back().text};
+        card.line2 += " · tap: all of the season with it";
+    }
     return card;
 }
 

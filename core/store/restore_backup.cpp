@@ -112,7 +112,12 @@ Result<std::string> restore_backup(const std::string& backup, const std::string&
         if (const auto settled = settle_old(workshop, aside); !settled) return settled.error();
         if (const auto named = also_named(workshop, aside); !named) return named.error();
     }
-    if (const auto placed = rename_durably(part, workshop); !placed) return placed.error();
+    if (const auto placed = rename_durably(part, workshop); !placed) {
+        // Renamed, and the folder could not be synced: it stands there now, and a power cut may undo it.
+        Error error = placed.error();
+        if (!fs::exists(part, ignored)) error.detail += "; cannot tell whether it stays restored";
+        return error;
+    }
     return aside;
 }
 

@@ -131,6 +131,25 @@ TEST_CASE("season: the time line is filtered by kind and goes on to older ones")
         CHECK(hand.desk().season.moments[i].clock <= hand.desk().season.moments[i - 1].clock);
 }
 
+TEST_CASE("season: a part leads to all of the season with it") {
+    const Folder folder;
+    Hand hand(tablet, folder.demo());
+    begin(hand);
+    hand.tap("history");
+    hand.tap("kind:1");
+    hand.tap("moment:" + to_text(hand.desk().season.moments.front().id));
+    const SetUp then = setup_then(hand.desk(), *hand.desk().season.moment);
+    const Take* part = then.take(End::rear, Point::part_name);
+    REQUIRE(part != nullptr);
+    const std::string name = part->reading.repeats.back().text;
+    hand.tap("value:rear:part_name");
+    CHECK(hand.desk().season.query.part == name);
+    REQUIRE(!hand.desk().season.moments.empty());
+    for (const Entry& e : hand.desk().season.moments) CHECK(e.body.find(name) != std::string::npos);
+    hand.tap("part:any");
+    CHECK(hand.desk().season.query.part.empty());
+}
+
 TEST_CASE("season: an old baseline is compared with now, and the way back to it is walked to its end") {
     const Folder folder;
     Hand hand(tablet, folder.demo());

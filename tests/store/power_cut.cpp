@@ -11,7 +11,7 @@ using Spoil = test::PowerCut::Spoil;
 TEST_CASE("power cut: no image is corrupt and none lacks what was acknowledged") {
     test::PowerCut season;
     season.script.weekends = 2;  // with backups, and a restore at the end of the second
-    season.images_per_call = 64;
+    season.images_per_call = 42;
     const auto tally = test::cut_power(season);
     MESSAGE(tally.text());
     CHECK(tally.sound());
