@@ -11,7 +11,7 @@ using Spoil = test::PowerCut::Spoil;
 TEST_CASE("power cut: no image is corrupt and none lacks what was acknowledged") {
     test::PowerCut season;
     season.script.weekends = 2;  // with backups, and a restore at the end of the second
-    season.images_per_call = 42;
+    season.images_per_call = 48;
     const auto tally = test::cut_power(season);
     MESSAGE(tally.text());
     CHECK(tally.sound());
@@ -28,7 +28,7 @@ TEST_CASE("power cut: a file of version 1 that is being brought up") {
     season.begin_with = first;
     season.script.weekends = 1;
     season.script.backups = false;
-    season.images_per_call = 12;
+    season.images_per_call = 20;
     const auto tally = test::cut_power(season);
     MESSAGE(tally.text());
     CHECK(tally.sound());
