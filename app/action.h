@@ -101,6 +101,8 @@ struct ExchangeNow {};
 struct ExportTo { std::string folder; };
 struct ImportFrom { std::string path; };
 struct BackUpNow {};
+struct TakeAside {};                               // what the disk would not take, into the workshop
+struct DropAside {};
 struct RestoreFrom { std::string path; };
 struct SheetTo { std::string folder; };            // of the baseline or the way on the screen
 struct OpenTable { std::string path; };
@@ -121,7 +123,7 @@ using Action =
                  act::TakeForCompare, act::StartChange, act::Nudge, act::StartEvent, act::SaveEvent, act::ShowWay,
                  act::BeginWay, act::TickAction, act::EndWay, act::KeepThis, act::ShowSame, act::ShowTrend, act::StartPart, act::SavePart,
                  act::Serviced, act::PartGone, act::ChoosePlace, act::ExchangeNow, act::ExportTo, act::ImportFrom,
-                 act::BackUpNow, act::RestoreFrom, act::SheetTo, act::OpenTable, act::TableColumn, act::TableDays, act::TableBike,
+                 act::BackUpNow, act::TakeAside, act::DropAside, act::RestoreFrom, act::SheetTo, act::OpenTable, act::TableColumn, act::TableDays, act::TableBike,
                  act::TakeTable, act::CancelWork>;
 
 }  // namespace restand

@@ -182,6 +182,7 @@ void enter(Desk& desk) {
             return;
         case Screen::devices:
             send(desk, errand::Copies{});
+            send(desk, errand::Aside{});
             return send(desk, errand::Places{desk.meeting.folder});
         default:
             return;

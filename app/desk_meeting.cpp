@@ -37,6 +37,18 @@ void act_on(Desk& desk, const act::BackUpNow&) {
     work(desk, errand::BackUp{}, "Making a copy");
 }
 
+void act_on(Desk& desk, const act::TakeAside&) {
+    auto& aside = desk.meeting.aside;
+    if (!desk.writable) return say(desk, "This workshop file is open for reading only. Nothing was changed.", true);
+    if (aside.empty() || !desk.pending.empty()) return;
+    append(desk, {.said = "Taken in. They stand where they belong."}, std::move(aside));
+    aside.clear();
+}
+
+void act_on(Desk& desk, const act::DropAside&) {
+    send(desk, errand::Aside{true});
+}
+
 void act_on(Desk& desk, const act::RestoreFrom& from) {
     if (!leave_pad(desk)) return;
     work(desk, errand::Restore{from.path}, "Going back to the copy");
@@ -174,6 +186,10 @@ void receive(Desk& desk, const news::Exchanged& n) {
 void receive(Desk& desk, const news::Copies& n) {
     desk.meeting.copies = n.copies;
     if (!n.said.empty()) say(desk, n.said);
+}
+
+void receive(Desk& desk, const news::Aside& n) {
+    desk.meeting.aside = n.entries;
 }
 
 void receive(Desk& desk, const news::Table& n) {

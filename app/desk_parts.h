@@ -78,6 +78,8 @@ void act_on(Desk&, const act::ExchangeNow&);
 void act_on(Desk&, const act::ExportTo&);
 void act_on(Desk&, const act::ImportFrom&);
 void act_on(Desk&, const act::BackUpNow&);
+void act_on(Desk&, const act::TakeAside&);
+void act_on(Desk&, const act::DropAside&);
 void act_on(Desk&, const act::RestoreFrom&);
 void act_on(Desk&, const act::SheetTo&);
 void act_on(Desk&, const act::OpenTable&);

@@ -36,13 +36,14 @@ struct Export { std::string folder; };
 struct Import { std::string path; };
 struct Copies {};
 struct BackUp {};
+struct Aside { bool drop = false; };               // what the disk would not take; drop: thrown away first
 struct Restore { std::string path; };
 struct ReadTable { std::string path; };
 struct Sheet { std::string folder; Id baseline; Id way_bike, way_target; };   // one of the two
 }  // namespace errand
 using Errand = std::variant<errand::Baselines, errand::History, errand::SetUp, errand::Find, errand::Watch,
                             errand::Places, errand::Look, errand::Exchange, errand::Export, errand::Import,
-                            errand::Copies, errand::BackUp, errand::Restore, errand::ReadTable, errand::Sheet>;
+                            errand::Copies, errand::BackUp, errand::Aside, errand::Restore, errand::ReadTable, errand::Sheet>;
 
 namespace news {
 struct Entries { std::vector<Entry> entries; std::string said; };   // into the ledger; `said`: worth a notice
@@ -58,11 +59,12 @@ struct Exchanged {
     std::vector<Entry> entries;                    // of the workshop as it now is, into the ledger
 };
 struct Copies { std::vector<CopyOnDisk> copies; std::string said; };
+struct Aside { std::vector<NewEntry> entries; };
 struct Table { std::string path; restand::Table table; };
 struct Restored {};                                // the workshop file was replaced: everything is read anew
 struct Said { std::string text; };
 }  // namespace news
 using News = std::variant<news::Entries, news::Page, news::Samples, news::Places, news::Seen, news::Exchanged,
-                          news::Copies, news::Table, news::Restored, news::Said>;
+                          news::Copies, news::Aside, news::Table, news::Restored, news::Said>;
 
 }  // namespace restand

@@ -11,8 +11,10 @@
 #include "app/views/words.h"
 #include "core/exchange/body_json.h"
 #include "core/exchange/bundle.h"
+#include "core/exchange/canonical.h"
 #include "core/ledger/way_back.h"
 #include "core/store/backup.h"
+#include "core/store/emergency.h"
 #include "core/exchange/file.h"
 
 namespace restand {
@@ -80,6 +82,13 @@ struct Runner {
         const auto made = back_up(store, places.copies, now_ms, &progress);
         if (!made) return made.error();
         return copies("A copy was made and checked.");
+    }
+    Result<News> operator()(const errand::Aside& e) {
+        if (e.drop)
+            if (const auto dropped = rewrite_aside(places.aside, {}); !dropped) return dropped.error();
+        auto aside = read_aside(places.aside);
+        if (!aside) return aside.error();
+        return News{news::Aside{std::move(aside->entries)}};
     }
     Result<News> operator()(const errand::Restore&) {
         return Error{ErrorCode::in_use, places.workshop, "close it first"};
@@ -266,11 +275,24 @@ Result<News> Runner::operator()(const errand::Sheet& e) {
     if (const auto written = write_file_durably(path.string(), *pdf); !written) return written.error();
     return News{news::Said{"Sheet written: " + path.string()}};
 }
+
+// Where a user's programs keep their state (XDG Base Directory 0.8), one folder a workshop; not beside the workshop,
+// whose disk may be the one that fails.
+std::string aside_of(const fs::path& workshop) {
+    std::error_code failed;
+    const char* state = std::getenv("XDG_STATE_HOME");
+    const char* home = std::getenv("HOME");
+    const fs::path base = state && *state ? fs::path(state)
+                          : home && *home ? fs::path(home) / ".local" / "state"
+                                          : fs::temp_directory_path(failed);
+    const std::string whole = fs::weakly_canonical(workshop, failed).string();
+    return (base / "restand" / to_text(sha256(whole)).substr(0, 16)).string();
+}
 }  // namespace
 
 ErrandPlaces errand_places(const std::string& workshop) {
     const fs::path file = workshop;
-    ErrandPlaces places{workshop, (file.parent_path() / "backups").string(), {}, "this device"};
+    ErrandPlaces places{workshop, (file.parent_path() / "backups").string(), aside_of(file), {}, "this device"};
     std::error_code failed;
     if (const char* home = std::getenv("HOME")) {
         const fs::path documents = fs::path(home) / "Documents";

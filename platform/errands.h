@@ -12,6 +12,7 @@ namespace restand {
 struct ErrandPlaces {
     std::string workshop;                 // the file that is open
     std::string copies;                   // folder of its backups
+    std::string aside;                    // folder for what its disk would not take; made when needed
     std::string documents;                // where a person looks for what was written
     std::string host;                     // this machine's name, until somebody names the device
 };

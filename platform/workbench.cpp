@@ -9,6 +9,8 @@
 
 #include "app/views/words.h"
 #include "core/store/backup.h"
+#include "core/store/emergency.h"
+#include "platform/aside.h"
 
 namespace restand {
 
@@ -103,6 +105,11 @@ Result<Beginning> begin_at(const std::filesystem::path& workshop) {
     desk.device = store->device();
     desk.utc_offset_min = utc_offset_min();
     loaded(desk, *entries);
+    if (const auto aside = read_aside(errand_places(workshop.string()).aside); aside && !aside->entries.empty()) {
+        desk.meeting.aside = aside->entries;
+        if (!desk.notice)
+            desk.notice = DeskNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
+    }
     const auto notice = desk.notice;
     if (const auto bytes = store->draft(); bytes && !bytes->empty())
         if (const auto draft = read_draft(*bytes)) take_draft(desk, *draft);
@@ -237,7 +244,10 @@ void Workbench::carry_out() {
     for (Effect& effect : app_.take_effects()) {
         if (auto* append = std::get_if<effect::Append>(&effect)) {
             entries_since_copy_ += append->entries.size();
-            jobs_.emplace_back(writer_->append(std::move(append->entries)).value, append->job);
+            const auto write = [entries = std::move(append->entries), aside = places_.aside](Store& store) {
+                return append_or_set_aside(store, entries, aside);
+            };
+            jobs_.emplace_back(writer_->ask(write).value, append->job);
             copy_when_due(false);
         } else if (auto* sent = std::get_if<effect::Send>(&effect)) {
             send(std::move(*sent));

@@ -7,6 +7,7 @@
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/words.h"
+#include "core/exchange/body_json.h"
 
 namespace restand {
 
@@ -68,6 +69,32 @@ void copy_rows(const Desk& desk, std::vector<Row>& rows) {
     }
 }
 
+// What stands in a kept entry, as short as a list line is.
+std::string said_in(const NewEntry& kept) {
+    Entry entry;
+    entry.kind = kept.kind;
+    entry.body = kept.body;
+    const auto fact = decode(entry);
+    const auto* reading = fact ? std::get_if<ReadingBody>(&fact->body) : nullptr;
+    if (!reading) return kept.kind;
+    return std::string(words::label(reading->reading.point)) + " " + words::reading(reading->reading);
+}
+
+void aside_rows(const Desk& desk, std::vector<Row>& rows) {
+    const auto& aside = desk.meeting.aside;
+    if (aside.empty()) return;
+    rows.push_back(row::Heading{"Not in the workshop file"});
+    rows.push_back(row::Note{"The disk would not take these. They were kept aside on this device.", Ink::stop});
+    std::size_t shown = 0;
+    for (const NewEntry& kept : aside) {
+        if (++shown > 8) break;
+        rows.push_back(row::Note{said_in(kept), Ink::ink, false, true});
+    }
+    if (aside.size() > 8) rows.push_back(row::Note{fmt::format("and {} more", aside.size() - 8), Ink::ink, false, true});
+    rows.push_back(row::Button{"aside:take", "Take them into the workshop", "", act::TakeAside{}, desk.writable});
+    rows.push_back(row::Button{"aside:drop", "Throw them away", "they were written down anew", act::DropAside{}});
+}
+
 void file_rows(const Desk& desk, std::vector<Row>& rows) {
     rows.push_back(row::Heading{"Files"});
     rows.push_back(row::Button{"export", "Everything in one file", "for another device, by any way", act::ExportTo{desk.meeting.folder}, !desk.work});
@@ -88,6 +115,7 @@ SheetView devices_view(const Desk& desk) {
     const Meeting& m = desk.meeting;
     auto& rows = sheet.slip.rows;
     sheet.slip.title = m.own_name.empty() ? "This device" : "This is " + m.own_name;
+    aside_rows(desk, rows);
     rows.push_back(row::Button{"name", "Call this device something else", "", act::OpenTag{{.of = Field::Of::device}}});
     rows.push_back(row::Heading{"Where the devices meet"});
     place_rows(desk, rows);

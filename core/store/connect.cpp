@@ -108,7 +108,8 @@ Outcome Store::Impl::open_file() {
         if (const auto good = check_schema(db, version); !good) return good;
     if (mode != Mode::read)
         if (const auto up = bring_up(); !up) return up;
-    return load_head();
+    if (const auto loaded = load_head(); !loaded || mode == Mode::read) return loaded;
+    return trust_clock();
 }
 
 // A file of version 1 gets its derived tables; one whose index of words was found damaged gets a new one. All in
@@ -145,6 +146,32 @@ Outcome Store::Impl::load_head() {
     const auto hash = row->bytes(4);
     if (hash.size() != head.hash.size()) return Error{ErrorCode::damaged, path, "the device's row"};
     std::copy(hash.begin(), hash.end(), head.hash.begin());
+    return Done{};
+}
+
+// A device's clock is always that of an entry, its own last or one it was given. One that runs ahead of the wall
+// and that no entry bears comes from a damaged row; it would date everything that follows.
+Outcome Store::Impl::trust_clock() {
+    constexpr std::int64_t day_ms = 86'400'000;
+    const std::int64_t now = wall();
+    if (head.clock.ms <= now) return Done{};
+    auto borne = db.prepare("SELECT 1 FROM entry WHERE clock_ms=? AND clock_counter=? LIMIT 1");
+    if (!borne) return borne.error();
+    borne->bind(1, head.clock.ms);
+    borne->bind(2, head.clock.counter);
+    const int code = borne->step();
+    if (code != SQLITE_DONE) return code == SQLITE_ROW ? Outcome(Done{}) : db.error();
+
+    auto latest = db.prepare("SELECT clock_ms,clock_counter FROM entry WHERE clock_ms<=? OR device=? "
+                             "ORDER BY clock_ms DESC,clock_counter DESC LIMIT 1");
+    if (!latest) return latest.error();
+    latest->bind(1, now + day_ms);
+    latest->bind(2, std::bit_cast<std::int64_t>(head.device));
+    const int found = latest->step();
+    if (found != SQLITE_ROW && found != SQLITE_DONE) return db.error();
+    head.clock = found == SQLITE_DONE
+                     ? Clock{}
+                     : Clock{latest->integer(0), static_cast<std::uint32_t>(latest->integer(1))};
     return Done{};
 }
 

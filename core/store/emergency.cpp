@@ -124,8 +124,13 @@ Result<Aside> read_aside(const std::string& folder) {
     return aside;
 }
 
-Outcome clear_aside(const std::string& folder) {
+Outcome rewrite_aside(const std::string& folder, const std::vector<NewEntry>& entries) {
     const std::string path = file_in(folder);
+    if (!entries.empty()) {
+        std::string lines;
+        for (const NewEntry& entry : entries) lines += line_of(entry);
+        return write_file_durably(path, lines);
+    }
     if (::unlink(path.c_str()) != 0 && errno != ENOENT) return failed(path);
     return sync_folder(folder);
 }

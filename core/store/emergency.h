@@ -21,7 +21,7 @@ struct Aside {
     std::uint64_t unreadable = 0;     // lines torn or changed
 };
 Result<Aside> read_aside(const std::string& folder);   // nothing kept: empty
-// When all of it is in the workshop.
-Outcome clear_aside(const std::string& folder);
+// What is still to be kept, in place of what was; none: the file goes.
+Outcome rewrite_aside(const std::string& folder, const std::vector<NewEntry>& entries);
 
 }  // namespace restand

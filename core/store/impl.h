@@ -35,6 +35,7 @@ struct Store::Impl {
     // Opens `db`, checks that it is ours and takes the lock. `db` is empty after an error.
     Outcome connect();
     Outcome load_head();
+    Outcome trust_clock();
     // Closes the connection, and what hangs on it first: SQLite keeps it open for a statement's sake.
     void disconnect();
     void release_statements();

@@ -11,7 +11,7 @@ using Spoil = test::PowerCut::Spoil;
 TEST_CASE("power cut: 250 000 images") {
     test::PowerCut season;
     season.script.weekends = 6;
-    season.images_per_call = 400;
+    season.images_per_call = 250;
     season.seed = 7;
     const auto tally = test::cut_power(season);
     MESSAGE(tally.text());

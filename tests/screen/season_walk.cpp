@@ -262,6 +262,71 @@ TEST_CASE("season: a damaged workshop opens for reading and offers the newest go
     for (const Entry& e : hand.desk().season.moments) CHECK(e.body.find("Lean on it") == std::string::npos);
 }
 
+TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, and the newest good copy is a tap away") {
+    const Folder folder;
+    const auto file = folder.demo();
+    double was = 0;
+    {
+        Hand hand(tablet, file);
+        begin(hand);
+        was = now_at(hand, End::front, Point::clicks_rebound_low);
+        go(hand, act::Go{Screen::devices, {}});
+        hand.tap("backup");
+    }
+    auto bytes = *read_file(file.string(), 1u << 28);
+    const auto at = bytes.find("\"name\":\"No. 27");
+    REQUIRE(at != std::string::npos);
+    bytes[at + 12] = '7';  // the file now says it is another bike
+    std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+
+    Hand hand(tablet, file);
+    CHECK_FALSE(hand.desk().writable);
+    CHECK(hand.desk().screen == Screen::devices);
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK(hand.desk().notice->text.find("1 could not") != std::string::npos);
+    CHECK(*read_file(file.string(), 1u << 28) == bytes);  // nothing was done to it
+    hand.tap("copy:0");
+    CHECK(hand.desk().writable);
+    begin(hand);
+    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
+    // What was damaged is kept beside it, for whoever can read more out of it.
+    std::size_t kept = 0;
+    for (const auto& beside : std::filesystem::directory_iterator(folder.path))
+        kept += beside.is_regular_file() && beside.path() != file && beside.file_size() == bytes.size();
+    CHECK(kept == 1);
+}
+
+TEST_CASE("season: what the disk would not take is kept aside, and taken in at the next start") {
+    const Folder folder;
+    ::setenv("XDG_STATE_HOME", (folder.path / "state").c_str(), 1);
+    const auto file = folder.demo(), away = folder.path / "pulled-out.restand";
+    Hand hand(tablet, file);
+    begin(hand);
+    const double was = now_at(hand, End::front, Point::clicks_rebound_low);
+    hand.tap("change");
+    std::filesystem::rename(file, away);  // the stick the workshop lies on is pulled out
+    hand.tap("change:front:clicks_rebound_low:more");
+    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK(hand.desk().notice->text.find("kept aside in") != std::string::npos);
+    std::filesystem::rename(away, file);
+
+    hand.start();
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK(hand.desk().notice->text.find("did not take everything") != std::string::npos);
+    go(hand, act::DismissNotice{});
+    begin(hand);
+    go(hand, act::Go{Screen::devices, {}});
+    hand.tap("aside:take");
+    CHECK(hand.desk().meeting.aside.empty());
+    go(hand, act::Go{Screen::bike, bike_named(hand, "No. 27")->id});
+    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was + 1);
+    hand.start();
+    CHECK(hand.desk().meeting.aside.empty());
+    CHECK_FALSE(hand.desk().notice.has_value());
+    ::unsetenv("XDG_STATE_HOME");
+}
+
 TEST_CASE("season: older readings come in from a table, with a preview") {
     const Folder folder;
     Hand hand(tablet, folder.demo());

@@ -277,3 +277,26 @@ TEST_CASE("bad file: entries cut off the end of the chain are missed") {
         CHECK_FALSE(remove(">0").whole);
     }
 }
+
+TEST_CASE("bad file: a device's clock that no entry bears does not date what follows") {
+    const test::Folder folder;
+    const std::string path = folder("w.restand");
+    constexpr std::int64_t now = 1'780'000'000'000, ahead = now + 3'600'000;
+    // The wall stood an hour ahead when the workshop was written, and was set right since.
+    Entry last;
+    {
+        auto store = test::got(Store::open(path, Mode::create, [] { return ahead; }));
+        last = test::got(store.append(encode(PersonBody{"Tom"})));
+    }
+    const auto next_clock = [&] {
+        auto store = test::got(Store::open(path, Mode::write, [] { return now; }));
+        return test::got(store.append(encode(PersonBody{"Ann"}))).clock;
+    };
+    SUBCASE("a clock that an entry bears is kept: order stands") {
+        CHECK(next_clock() == Clock{ahead, last.clock.counter + 1});
+    }
+    SUBCASE("one that none bears falls back on the entries'") {
+        sql(path, "UPDATE device SET clock_ms=clock_ms+(1<<40)");
+        CHECK(next_clock() == Clock{ahead, last.clock.counter + 1});
+    }
+}

@@ -31,9 +31,13 @@ TEST_CASE("set aside: what is kept is read back in its order, until it is cleare
     CHECK(same(aside.entries[2], some("12 5/16")));
     Store store = test::open(folder("w.restand"));
     CHECK(test::got(store.append_all(aside.entries)).size() == 3);
-    REQUIRE(clear_aside(folder(".")));
+    REQUIRE(rewrite_aside(folder("."), {aside.entries[1]}));
+    const Aside fewer = test::got(read_aside(folder(".")));
+    REQUIRE(fewer.entries.size() == 1);
+    CHECK(same(fewer.entries[0], some("310.1")));
+    REQUIRE(rewrite_aside(folder("."), {}));
     CHECK(test::got(read_aside(folder("."))).entries.empty());
-    CHECK(clear_aside(folder(".")));
+    CHECK(rewrite_aside(folder("."), {}));
 }
 
 TEST_CASE("set aside: cut anywhere, the lines before the cut are there and the next one is whole") {

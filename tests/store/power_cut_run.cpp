@@ -153,11 +153,14 @@ private:
                 found(tally.missing, where, "acknowledged act is gone: " + one.what);
             backed_up = backed_up || (told[act] && one.what == "backup");
         }
-        if (!backed_up) return;
+        // The same backups as in the last image need not be summed again.
+        if (!backed_up || (!standing_.empty() && standing_ == good_backups_)) return;
+        good_backups_.clear();
         // Once one was made there is always a good one.
         const auto kept = backups(Season::backups(folder_), Season::workshop(folder_));
         if (!kept || std::none_of(kept->begin(), kept->end(), [](const Backup& b) { return b.good; }))
-            found(tally.missing, where, "no good backup is left");
+            return found(tally.missing, where, "no good backup is left");
+        good_backups_ = standing_;
     }
 
     bool put_aside(std::size_t act) const {
@@ -176,7 +179,7 @@ private:
 
     const PowerCut& wanted_;
     const Record& record_;
-    DiskImage standing_;
+    DiskImage standing_, good_backups_;     // the backups as they lie there; and as they were found good
     const Folder home_;
     const std::string folder_ = home_.path();
 };

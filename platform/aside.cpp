@@ -1,0 +1,68 @@
+#include "platform/aside.h"
+
+#include <algorithm>
+#include <filesystem>
+
+#include "core/exchange/body_json.h"
+#include "core/store/emergency.h"
+
+namespace restand {
+
+namespace {
+namespace fs = std::filesystem;
+
+// Full, failing, pulled out, or made read-only since it was opened.
+bool refused_by_disk(ErrorCode code) {
+    return code == ErrorCode::io || code == ErrorCode::read_only || code == ErrorCode::not_found;
+}
+
+const ReadingBody* reading_of(const Result<Fact>& fact) {
+    return fact ? std::get_if<ReadingBody>(&fact->body) : nullptr;
+}
+
+bool takes_the_place_of(const NewEntry& kept, const NewEntry& taken) {
+    if (kept.kind != taken.kind || kept.bike != taken.bike || kept.about != taken.about) return false;
+    if (kept.body == taken.body) return true;
+    const auto fact = [](const NewEntry& e) {
+        Entry entry;
+        entry.kind = e.kind;
+        entry.body = e.body;
+        return decode(entry);
+    };
+    const auto one = fact(kept), other = fact(taken);
+    const ReadingBody *a = reading_of(one), *b = reading_of(other);
+    return a && b && a->phase == b->phase && a->reading.point == b->reading.point;
+}
+
+// What cannot be forgotten now is offered once more than needed: no harm.
+void forget_taken(const std::vector<NewEntry>& taken, const std::string& folder) {
+    auto aside = read_aside(folder);
+    if (!aside || aside->entries.empty()) return;
+    const auto end = std::remove_if(aside->entries.begin(), aside->entries.end(), [&](const NewEntry& kept) {
+        return std::any_of(taken.begin(), taken.end(),
+                           [&](const NewEntry& e) { return takes_the_place_of(kept, e); });
+    });
+    if (end == aside->entries.end()) return;
+    aside->entries.erase(end, aside->entries.end());
+    (void)rewrite_aside(folder, aside->entries);
+}
+}  // namespace
+
+Result<std::vector<Entry>> append_or_set_aside(Store& store, const std::vector<NewEntry>& entries,
+                                               const std::string& folder) {
+    auto written = store.append_all(entries);
+    if (written) return forget_taken(entries, folder), std::move(written);
+    Error error = written.error();
+    if (!refused_by_disk(error.code)) return error;
+    std::error_code ignored;
+    fs::create_directories(folder, ignored);
+    for (const NewEntry& entry : entries)
+        if (const auto kept = keep_aside(folder, entry); !kept) {
+            error.detail += "; nor could it be kept aside: " + kept.error().detail;
+            return error;
+        }
+    error.detail += "; kept aside in " + folder;
+    return error;
+}
+
+}  // namespace restand

@@ -1,0 +1,16 @@
+#pragma once
+// What the workshop's disk would not take is kept in another folder until it will (core/store/emergency.h).
+
+#include <string>
+#include <vector>
+
+#include "core/store/store.h"
+
+namespace restand {
+
+// As Store::append_all(). Refused by the disk, the entries are kept aside in `folder`, and the error says where.
+// Taken, they replace what was kept aside of the same: the reading of the same field, or the same words.
+Result<std::vector<Entry>> append_or_set_aside(Store& store, const std::vector<NewEntry>& entries,
+                                               const std::string& folder);
+
+}  // namespace restand
