@@ -1,5 +1,7 @@
 #include "core/store/database.h"
 
+#include <algorithm>
+
 namespace restand {
 namespace {
 
@@ -76,6 +78,16 @@ Result<Database> Database::open(const std::string& path, int flags) {
     sqlite3_busy_timeout(raw, busy_ms);
     limit(raw);
     return database;
+}
+
+HeapBound::HeapBound(const Database& db) : before_(sqlite3_hard_heap_limit64(-1)) {
+    const auto pages = db.number("PRAGMA page_count"), size = db.number("PRAGMA page_size");
+    const std::int64_t file = pages && size ? *pages * *size : 0;
+    sqlite3_hard_heap_limit64(sqlite3_memory_used() + std::max<std::int64_t>(8 << 20, file / 4));
+}
+
+HeapBound::~HeapBound() {
+    sqlite3_hard_heap_limit64(before_);
 }
 
 Result<Statement> Database::prepare(std::string_view sql) const {

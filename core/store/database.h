@@ -4,6 +4,7 @@
 
 #include <sqlite3.h>
 
+#include <cstdint>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -35,6 +36,19 @@ public:
 
 private:
     std::unique_ptr<sqlite3_stmt, int (*)(sqlite3_stmt*)> stmt_{nullptr, &sqlite3_finalize};
+};
+
+// While it lives, SQLite takes no more memory in this process than it has, and a quarter of the file (8 MB at
+// least): a damaged index of words asks for a gigabyte. What goes beyond fails with SQLITE_NOMEM.
+class HeapBound {
+public:
+    explicit HeapBound(const class Database& db);
+    HeapBound(const HeapBound&) = delete;
+    HeapBound& operator=(const HeapBound&) = delete;
+    ~HeapBound();
+
+private:
+    std::int64_t before_;
 };
 
 class Database {

@@ -122,6 +122,7 @@ Result<std::vector<Moment>> Page::by_time() const {
 
 Result<std::vector<Moment>> Page::by_words() const {
     const std::string match = match_of(query_, kinds_);
+    const HeapBound bound(file_.db);
     auto rows = file_.db.prepare("SELECT rowid,id FROM words WHERE words MATCH ? AND rowid<? ORDER BY rowid DESC");
     auto clock = file_.db.prepare("SELECT clock_ms,clock_counter FROM entry WHERE id=?");
     if (!rows) return rows.error();
@@ -146,6 +147,8 @@ Result<std::vector<Moment>> Page::by_words() const {
         clock->reset();
         if (before(m)) list.push_back(m);
     }
+    if ((code & 0xff) == SQLITE_NOMEM)
+        return Error{ErrorCode::damaged, file_.path, "the index of words asks for more memory than it can need"};
     if (code != SQLITE_ROW && code != SQLITE_DONE) return file_.db.error();
     return cut(std::move(list));
 }
