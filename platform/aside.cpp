@@ -20,8 +20,15 @@ const ReadingBody* reading_of(const Result<Fact>& fact) {
     return fact ? std::get_if<ReadingBody>(&fact->body) : nullptr;
 }
 
+bool same_thing(const NewEntry& a, const NewEntry& b) {
+    return a.kind == b.kind && a.bike == b.bike && a.about == b.about;
+}
+bool same_words(const NewEntry& a, const NewEntry& b) {
+    return same_thing(a, b) && a.body == b.body && a.supersedes == b.supersedes;
+}
+
 bool takes_the_place_of(const NewEntry& kept, const NewEntry& taken) {
-    if (kept.kind != taken.kind || kept.bike != taken.bike || kept.about != taken.about) return false;
+    if (!same_thing(kept, taken)) return false;
     if (kept.body == taken.body) return true;
     const auto fact = [](const NewEntry& e) {
         Entry entry;
@@ -56,8 +63,16 @@ Result<std::vector<Entry>> append_or_set_aside(Store& store, const std::vector<N
     if (!refused_by_disk(error.code)) return error;
     std::error_code ignored;
     fs::create_directories(folder, ignored);
+    // Refused again while it is taken in, an entry is not kept twice.
+    const auto before = read_aside(folder);
+    const auto kept_already = [&](const NewEntry& entry) {
+        return before && std::any_of(before->entries.begin(), before->entries.end(),
+                                     [&](const NewEntry& kept) { return same_words(kept, entry); });
+    };
     for (const NewEntry& entry : entries)
-        if (const auto kept = keep_aside(folder, entry); !kept) {
+        if (kept_already(entry)) {
+            continue;
+        } else if (const auto kept = keep_aside(folder, entry); !kept) {
             error.detail += "; nor could it be kept aside: " + kept.error().detail;
             return error;
         }

@@ -317,6 +317,15 @@ TEST_CASE("season: what the disk would not take is kept aside, and taken in at t
     go(hand, act::DismissNotice{});
     begin(hand);
     go(hand, act::Go{Screen::devices, {}});
+    REQUIRE(hand.desk().meeting.aside.size() == 1);
+    std::filesystem::rename(file, away);  // refused again: still kept, and once
+    hand.tap("aside:take");
+    std::filesystem::rename(away, file);
+    hand.start();
+    go(hand, act::DismissNotice{});
+    begin(hand);
+    go(hand, act::Go{Screen::devices, {}});
+    REQUIRE(hand.desk().meeting.aside.size() == 1);
     hand.tap("aside:take");
     CHECK(hand.desk().meeting.aside.empty());
     go(hand, act::Go{Screen::bike, bike_named(hand, "No. 27")->id});
