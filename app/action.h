@@ -123,7 +123,7 @@ using Action =
                  act::TakeForCompare, act::StartChange, act::Nudge, act::StartEvent, act::SaveEvent, act::ShowWay,
                  act::BeginWay, act::TickAction, act::EndWay, act::KeepThis, act::ShowSame, act::ShowTrend, act::StartPart, act::SavePart,
                  act::Serviced, act::PartGone, act::ChoosePlace, act::ExchangeNow, act::ExportTo, act::ImportFrom,
-                 act::BackUpNow, act::TakeAside, act::DropAside, act::RestoreFrom, act::SheetTo, act::OpenTable, act::TableColumn, act::TableDays, act::TableBike,
-                 act::TakeTable, act::CancelWork>;
+                 act::BackUpNow, act::TakeAside, act::DropAside, act::RestoreFrom, act::SheetTo, act::OpenTable,
+                 act::TableColumn, act::TableDays, act::TableBike, act::TakeTable, act::CancelWork>;
 
 }  // namespace restand

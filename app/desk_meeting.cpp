@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "app/desk_parts.h"
 #include "app/views/words.h"
@@ -41,8 +42,7 @@ void act_on(Desk& desk, const act::TakeAside&) {
     auto& aside = desk.meeting.aside;
     if (!desk.writable) return say(desk, "This workshop file is open for reading only. Nothing was changed.", true);
     if (aside.empty() || !desk.pending.empty()) return;
-    append(desk, {.said = "Taken in. They stand where they belong."}, std::move(aside));
-    aside.clear();
+    append(desk, {.said = "Taken in. They stand where they belong."}, std::exchange(aside, {}));
 }
 
 void act_on(Desk& desk, const act::DropAside&) {

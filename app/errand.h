@@ -43,7 +43,8 @@ struct Sheet { std::string folder; Id baseline; Id way_bike, way_target; };   //
 }  // namespace errand
 using Errand = std::variant<errand::Baselines, errand::History, errand::SetUp, errand::Find, errand::Watch,
                             errand::Places, errand::Look, errand::Exchange, errand::Export, errand::Import,
-                            errand::Copies, errand::BackUp, errand::Aside, errand::Restore, errand::ReadTable, errand::Sheet>;
+                            errand::Copies, errand::BackUp, errand::Aside, errand::Restore, errand::ReadTable,
+                            errand::Sheet>;
 
 namespace news {
 struct Entries { std::vector<Entry> entries; std::string said; };   // into the ledger; `said`: worth a notice

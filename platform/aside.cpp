@@ -16,10 +16,6 @@ bool refused_by_disk(ErrorCode code) {
     return code == ErrorCode::io || code == ErrorCode::read_only || code == ErrorCode::not_found;
 }
 
-const ReadingBody* reading_of(const Result<Fact>& fact) {
-    return fact ? std::get_if<ReadingBody>(&fact->body) : nullptr;
-}
-
 bool same_thing(const NewEntry& a, const NewEntry& b) {
     return a.kind == b.kind && a.bike == b.bike && a.about == b.about;
 }
@@ -30,14 +26,9 @@ bool same_words(const NewEntry& a, const NewEntry& b) {
 bool takes_the_place_of(const NewEntry& kept, const NewEntry& taken) {
     if (!same_thing(kept, taken)) return false;
     if (kept.body == taken.body) return true;
-    const auto fact = [](const NewEntry& e) {
-        Entry entry;
-        entry.kind = e.kind;
-        entry.body = e.body;
-        return decode(entry);
-    };
-    const auto one = fact(kept), other = fact(taken);
-    const ReadingBody *a = reading_of(one), *b = reading_of(other);
+    const auto one = body_from_json(kept.kind, kept.body), other = body_from_json(taken.kind, taken.body);
+    if (!one || !other) return false;
+    const auto *a = std::get_if<ReadingBody>(&*one), *b = std::get_if<ReadingBody>(&*other);
     return a && b && a->phase == b->phase && a->reading.point == b->reading.point;
 }
 
@@ -69,13 +60,13 @@ Result<std::vector<Entry>> append_or_set_aside(Store& store, const std::vector<N
         return before && std::any_of(before->entries.begin(), before->entries.end(),
                                      [&](const NewEntry& kept) { return same_words(kept, entry); });
     };
-    for (const NewEntry& entry : entries)
-        if (kept_already(entry)) {
-            continue;
-        } else if (const auto kept = keep_aside(folder, entry); !kept) {
+    for (const NewEntry& entry : entries) {
+        if (kept_already(entry)) continue;
+        if (const auto kept = keep_aside(folder, entry); !kept) {
             error.detail += "; nor could it be kept aside: " + kept.error().detail;
             return error;
         }
+    }
     error.detail += "; kept aside in " + folder;
     return error;
 }

@@ -80,7 +80,8 @@ struct Beginning {
     Store store;
     Desk desk;
 };
-Result<Beginning> begin_at(const std::filesystem::path& workshop) {
+Result<Beginning> begin_at(const ErrandPlaces& places) {
+    const std::filesystem::path workshop = places.workshop;
     auto store = Store::open(workshop.string(), Store::Mode::create);
     Desk desk;
     if (!store && only_readable(store.error().code)) {
@@ -105,7 +106,7 @@ Result<Beginning> begin_at(const std::filesystem::path& workshop) {
     desk.device = store->device();
     desk.utc_offset_min = utc_offset_min();
     loaded(desk, *entries);
-    if (const auto aside = read_aside(errand_places(workshop.string()).aside); aside && !aside->entries.empty()) {
+    if (const auto aside = read_aside(places.aside); aside && !aside->entries.empty()) {
         desk.meeting.aside = aside->entries;
         if (!desk.notice)
             desk.notice = DeskNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
@@ -125,10 +126,11 @@ constexpr std::uint64_t entries_between_copies = 50;
 
 Result<std::unique_ptr<Workbench>> Workbench::open(const std::filesystem::path& workshop, Glass glass,
                                                    std::function<void()> wake) {
-    auto begun = begin_at(workshop);
+    auto places = errand_places(workshop.string());
+    auto begun = begin_at(places);
     if (!begun) return begun.error();
     return std::unique_ptr<Workbench>(new Workbench(std::move(begun->store), std::move(begun->desk), glass,
-                                                    std::move(wake), errand_places(workshop.string())));
+                                                    std::move(wake), std::move(places)));
 }
 
 Workbench::Workbench(Store store, Desk desk, Glass glass, std::function<void()> wake, ErrandPlaces places)
@@ -203,7 +205,7 @@ void Workbench::go_back_to(const std::string& copy, std::uint64_t job) {
     errands_.clear();
     progress_.reset();
     const auto restored = restore_backup(copy, places_.workshop, wall_ms());
-    auto begun = begin_at(places_.workshop);
+    auto begun = begin_at(places_);
     check(begun.has_value(), "the workshop file can be opened as before");
     Desk desk = std::move(begun->desk);
     desk.look = look;

@@ -69,13 +69,15 @@ void copy_rows(const Desk& desk, std::vector<Row>& rows) {
     }
 }
 
+// After the first `most` of a list.
+void and_more(std::vector<Row>& rows, std::size_t count, std::size_t most) {
+    if (count > most) rows.push_back(row::Note{fmt::format("and {} more", count - most), Ink::ink, false, true});
+}
+
 // What stands in a kept entry, as short as a list line is.
 std::string said_in(const NewEntry& kept) {
-    Entry entry;
-    entry.kind = kept.kind;
-    entry.body = kept.body;
-    const auto fact = decode(entry);
-    const auto* reading = fact ? std::get_if<ReadingBody>(&fact->body) : nullptr;
+    const auto body = body_from_json(kept.kind, kept.body);
+    const auto* reading = body ? std::get_if<ReadingBody>(&*body) : nullptr;
     if (!reading) return kept.kind;
     return std::string(words::label(reading->reading.point)) + " " + words::reading(reading->reading);
 }
@@ -85,12 +87,10 @@ void aside_rows(const Desk& desk, std::vector<Row>& rows) {
     if (aside.empty()) return;
     rows.push_back(row::Heading{"Not in the workshop file"});
     rows.push_back(row::Note{"The disk would not take these. They were kept aside on this device.", Ink::stop});
-    std::size_t shown = 0;
-    for (const NewEntry& kept : aside) {
-        if (++shown > 8) break;
-        rows.push_back(row::Note{said_in(kept), Ink::ink, false, true});
-    }
-    if (aside.size() > 8) rows.push_back(row::Note{fmt::format("and {} more", aside.size() - 8), Ink::ink, false, true});
+    constexpr std::size_t most = 8;
+    for (std::size_t i = 0; i < std::min(aside.size(), most); ++i)
+        rows.push_back(row::Note{said_in(aside[i]), Ink::ink, false, true});
+    and_more(rows, aside.size(), most);
     rows.push_back(row::Button{"aside:take", "Take them into the workshop", "", act::TakeAside{}, desk.writable});
     rows.push_back(row::Button{"aside:drop", "Throw them away", "they were written down anew", act::DropAside{}});
 }
@@ -172,7 +172,7 @@ SheetView table_view(const Desk& desk) {
                                                  words::sentence(*line.problem)), Ink::stop, false, true});
         }
     }
-    if (lines.size() > 12) rows.push_back(row::Note{fmt::format("and {} more", lines.size() - 12), Ink::ink, false, true});
+    and_more(rows, lines.size(), 12);
     sheet.primary = good == 0 ? no_way("Take them", "Say which column is the day, and which a reading.")
                               : Primary{good == 1 ? "Take 1 line" : fmt::format("Take {} lines", good), act::TakeTable{}, ""};
     return sheet;

@@ -152,7 +152,6 @@ Outcome Store::Impl::load_head() {
 // A device's clock is always that of an entry, its own last or one it was given. One that runs ahead of the wall
 // and that no entry bears comes from a damaged row; it would date everything that follows.
 Outcome Store::Impl::trust_clock() {
-    constexpr std::int64_t day_ms = 86'400'000;
     const std::int64_t now = wall();
     if (head.clock.ms <= now) return Done{};
     auto borne = db.prepare("SELECT 1 FROM entry WHERE clock_ms=? AND clock_counter=? LIMIT 1");
@@ -162,17 +161,18 @@ Outcome Store::Impl::trust_clock() {
     const int code = borne->step();
     if (code != SQLITE_DONE) return code == SQLITE_ROW ? Outcome(Done{}) : db.error();
 
-    auto latest = db.prepare("SELECT clock_ms,clock_counter FROM entry WHERE clock_ms<=? OR device=? "
-                             "ORDER BY clock_ms DESC,clock_counter DESC LIMIT 1");
-    if (!latest) return latest.error();
-    latest->bind(1, now + day_ms);
-    latest->bind(2, std::bit_cast<std::int64_t>(head.device));
-    const int found = latest->step();
-    if (found != SQLITE_ROW && found != SQLITE_DONE) return db.error();
-    head.clock = found == SQLITE_DONE
-                     ? Clock{}
-                     : Clock{latest->integer(0), static_cast<std::uint32_t>(latest->integer(1))};
-    return Done{};
+    // The latest of its own, and of those that would have pulled it along.
+    head.clock = {};
+    auto rows = db.prepare("SELECT device,clock_ms,clock_counter FROM entry ORDER BY clock_ms DESC,clock_counter DESC");
+    if (!rows) return rows.error();
+    int found = rows->step();
+    for (; found == SQLITE_ROW; found = rows->step()) {
+        const Clock clock{rows->integer(1), static_cast<std::uint32_t>(rows->integer(2))};
+        const bool own = std::bit_cast<std::uint64_t>(rows->integer(0)) == head.device;
+        head.clock = own ? clock : witness({}, clock, now);
+        if (head.clock == clock) return Done{};
+    }
+    return found == SQLITE_DONE ? Outcome(Done{}) : db.error();
 }
 
 Outcome Store::Impl::ready() {

@@ -11,6 +11,7 @@ ErrorCode code_of(int code) {
     switch (code & 0xff) {
         case SQLITE_NOTADB:
             return ErrorCode::not_ours;
+        case SQLITE_NOMEM:  // only under a HeapBound: the file asks for more than it can need
         case SQLITE_CORRUPT:
         case SQLITE_CONSTRAINT:
             return ErrorCode::damaged;

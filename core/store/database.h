@@ -39,7 +39,8 @@ private:
 };
 
 // While it lives, SQLite takes no more memory in this process than it has, and a quarter of the file (8 MB at
-// least): a damaged index of words asks for a gigabyte. What goes beyond fails with SQLITE_NOMEM.
+// least): a damaged index of words asks for a gigabyte. What goes beyond fails as damaged.
+// The bound is the process's: made by one thread at a time, the one that uses the store.
 class HeapBound {
 public:
     explicit HeapBound(const class Database& db);

@@ -147,8 +147,6 @@ Result<std::vector<Moment>> Page::by_words() const {
         clock->reset();
         if (before(m)) list.push_back(m);
     }
-    if ((code & 0xff) == SQLITE_NOMEM)
-        return Error{ErrorCode::damaged, file_.path, "the index of words asks for more memory than it can need"};
     if (code != SQLITE_ROW && code != SQLITE_DONE) return file_.db.error();
     return cut(std::move(list));
 }

@@ -53,6 +53,15 @@ double now_at(Hand& hand, End end, Point point) {
     return measured(take->reading).value;
 }
 
+// The nth newest baseline, opened from the time line.
+Entry open_baseline(Hand& hand, std::size_t n) {
+    hand.tap("history");
+    hand.tap("kind:1");
+    const Entry baseline = hand.desk().season.moments.at(n);
+    hand.tap("moment:" + to_text(baseline.id));
+    return baseline;
+}
+
 std::size_t changes(Hand& hand) {
     std::size_t n = 0;
     for (const Fact* f : hand.desk().ledger.facts_of(hand.desk().bike))
@@ -135,9 +144,7 @@ TEST_CASE("season: a part leads to all of the season with it") {
     const Folder folder;
     Hand hand(tablet, folder.demo());
     begin(hand);
-    hand.tap("history");
-    hand.tap("kind:1");
-    hand.tap("moment:" + to_text(hand.desk().season.moments.front().id));
+    open_baseline(hand, 0);
     const SetUp then = setup_then(hand.desk(), *hand.desk().season.moment);
     const Take* part = then.take(End::rear, Point::part_name);
     REQUIRE(part != nullptr);
@@ -154,10 +161,7 @@ TEST_CASE("season: an old baseline is compared with now, and the way back to it 
     const Folder folder;
     Hand hand(tablet, folder.demo());
     begin(hand);
-    hand.tap("history");
-    hand.tap("kind:1");
-    const Entry target = hand.desk().season.moments[1];
-    hand.tap("moment:" + to_text(target.id));
+    const Entry target = open_baseline(hand, 1);
     hand.tap("compare-now");
     CHECK(hand.sheet().title == "No. 27 · compare");
     hand.tap("primary");  // way back
