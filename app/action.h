@@ -68,6 +68,7 @@ struct ConfirmSame { bool same; };                 // answer to 'same mark, same
 struct SetPerson { Id person; };
 struct SetUnits { UnitChoice units; };
 struct SetLook { bool night; int text_percent; };  // 80 to 200
+struct Ask { std::string row; };                   // what a row asks before it does what it says
 struct Undo {};
 struct DismissNotice {};
 
@@ -102,7 +103,7 @@ struct ExportTo { std::string folder; };
 struct ImportFrom { std::string path; };
 struct BackUpNow {};
 struct TakeAside {};                               // what the disk would not take, into the workshop
-struct DropAside {};
+struct ThrowAside {};
 struct RestoreFrom { std::string path; };
 struct SheetTo { std::string folder; };            // of the baseline or the way on the screen
 struct OpenTable { std::string path; };
@@ -118,12 +119,12 @@ using Action =
                  act::RemovePair, act::StartSwap, act::ResumeSwap, act::AbandonSwap, act::GoToStep, act::Keep,
                  act::OpenTag, act::CloseTag, act::PadText, act::PadErase, act::PadUnit, act::PadSign, act::PadInstrument,
                  act::PadRepeat, act::PadDropRepeat, act::PadSame, act::PadNext, act::ConfirmSame,
-                 act::SetPerson, act::SetUnits, act::SetLook, act::Undo, act::DismissNotice, act::FindKind,
+                 act::SetPerson, act::SetUnits, act::SetLook, act::Ask, act::Undo, act::DismissNotice, act::FindKind,
                  act::FindPart, act::FindWords, act::OlderMoments, act::OpenMoment, act::OpenBoth,
                  act::TakeForCompare, act::StartChange, act::Nudge, act::StartEvent, act::SaveEvent, act::ShowWay,
                  act::BeginWay, act::TickAction, act::EndWay, act::KeepThis, act::ShowSame, act::ShowTrend, act::StartPart, act::SavePart,
                  act::Serviced, act::PartGone, act::ChoosePlace, act::ExchangeNow, act::ExportTo, act::ImportFrom,
-                 act::BackUpNow, act::TakeAside, act::DropAside, act::RestoreFrom, act::SheetTo, act::OpenTable,
+                 act::BackUpNow, act::TakeAside, act::ThrowAside, act::RestoreFrom, act::SheetTo, act::OpenTable,
                  act::TableColumn, act::TableDays, act::TableBike, act::TakeTable, act::CancelWork>;
 
 }  // namespace restand

@@ -10,6 +10,7 @@
 namespace restand {
 
 void apply(Desk& desk, const Action& action) {
+    desk.asked.clear();
     std::visit([&](const auto& a) { act_on(desk, a); }, action);
 }
 
@@ -296,6 +297,10 @@ void act_on(Desk& desk, const act::Undo& again) {
     const auto undo = last ? desk.ledger.undo_of(last->entry.id, desk.who) : std::nullopt;
     if (!undo) return say(desk, "Nothing to undo since you opened Restand.");
     append(desk, {.said = taken_back(desk, *last)}, {*undo});
+}
+
+void act_on(Desk& desk, const act::Ask& ask) {
+    desk.asked = ask.row;
 }
 
 void act_on(Desk& desk, const act::DismissNotice&) {

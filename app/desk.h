@@ -86,6 +86,7 @@ struct Desk {
     Meeting meeting;
     std::optional<Work> work;        // a long errand under way
 
+    std::string asked;               // id of the row whose question is on the slip; any other tap answers 'no'
     std::optional<DeskNotice> notice;
     std::int64_t saved_ms = 0;       // when the last entry came back from disk
     std::vector<Pending> pending;

@@ -42,11 +42,13 @@ void act_on(Desk& desk, const act::TakeAside&) {
     auto& aside = desk.meeting.aside;
     if (!desk.writable) return say(desk, "This workshop file is open for reading only. Nothing was changed.", true);
     if (aside.empty() || !desk.pending.empty()) return;
-    append(desk, {.said = "Taken in. They stand where they belong."}, std::exchange(aside, {}));
+    std::vector<NewEntry> entries;
+    for (KeptAside& kept : std::exchange(aside.entries, {})) entries.push_back(std::move(kept.entry));
+    if (!entries.empty()) append(desk, {.said = "Taken in. They stand where they belong."}, std::move(entries));
 }
 
-void act_on(Desk& desk, const act::DropAside&) {
-    send(desk, errand::Aside{true});
+void act_on(Desk& desk, const act::ThrowAside&) {
+    send(desk, errand::ThrowAside{desk.meeting.aside.entries});
 }
 
 void act_on(Desk& desk, const act::RestoreFrom& from) {
@@ -189,7 +191,8 @@ void receive(Desk& desk, const news::Copies& n) {
 }
 
 void receive(Desk& desk, const news::Aside& n) {
-    desk.meeting.aside = n.entries;
+    desk.meeting.aside = n.shown;
+    if (!n.said.empty()) say(desk, n.said);
 }
 
 void receive(Desk& desk, const news::Table& n) {

@@ -47,6 +47,7 @@ void act_on(Desk&, const act::RemovePair&);
 void act_on(Desk&, const act::SetPerson&);
 void act_on(Desk&, const act::SetUnits&);
 void act_on(Desk&, const act::SetLook&);
+void act_on(Desk&, const act::Ask&);
 void act_on(Desk&, const act::Undo&);
 void act_on(Desk&, const act::DismissNotice&);
 
@@ -79,7 +80,7 @@ void act_on(Desk&, const act::ExportTo&);
 void act_on(Desk&, const act::ImportFrom&);
 void act_on(Desk&, const act::BackUpNow&);
 void act_on(Desk&, const act::TakeAside&);
-void act_on(Desk&, const act::DropAside&);
+void act_on(Desk&, const act::ThrowAside&);
 void act_on(Desk&, const act::RestoreFrom&);
 void act_on(Desk&, const act::SheetTo&);
 void act_on(Desk&, const act::OpenTable&);

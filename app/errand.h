@@ -23,6 +23,13 @@ struct FoundPlace {
     std::vector<std::string> bundles, tables;      // paths in it: exported files, CSV
 };
 
+// What the disk would not take, kept aside on this device.
+struct AsideShown {
+    std::vector<KeptAside> entries;
+    std::uint64_t unreadable = 0;                  // lines torn or changed
+    bool empty() const { return entries.empty() && unreadable == 0; }
+};
+
 namespace errand {
 struct Baselines { Id bike; };
 struct History { HistoryQuery query; };
@@ -36,14 +43,15 @@ struct Export { std::string folder; };
 struct Import { std::string path; };
 struct Copies {};
 struct BackUp {};
-struct Aside { bool drop = false; };               // what the disk would not take; drop: thrown away first
+struct Aside {};
+struct ThrowAside { std::vector<KeptAside> entries; };   // these, and what cannot be read
 struct Restore { std::string path; };
 struct ReadTable { std::string path; };
 struct Sheet { std::string folder; Id baseline; Id way_bike, way_target; };   // one of the two
 }  // namespace errand
 using Errand = std::variant<errand::Baselines, errand::History, errand::SetUp, errand::Find, errand::Watch,
                             errand::Places, errand::Look, errand::Exchange, errand::Export, errand::Import,
-                            errand::Copies, errand::BackUp, errand::Aside, errand::Restore, errand::ReadTable,
+                            errand::Copies, errand::BackUp, errand::Aside, errand::ThrowAside, errand::Restore, errand::ReadTable,
                             errand::Sheet>;
 
 namespace news {
@@ -60,7 +68,7 @@ struct Exchanged {
     std::vector<Entry> entries;                    // of the workshop as it now is, into the ledger
 };
 struct Copies { std::vector<CopyOnDisk> copies; std::string said; };
-struct Aside { std::vector<NewEntry> entries; };
+struct Aside { AsideShown shown; std::string said; };
 struct Table { std::string path; restand::Table table; };
 struct Restored {};                                // the workshop file was replaced: everything is read anew
 struct Said { std::string text; };

@@ -53,7 +53,7 @@ struct Meeting {                           // devices, copies, files
     bool looked = false;
     std::vector<CopyOnDisk> copies;
     std::vector<Error> refused;            // of the last exchange
-    std::vector<NewEntry> aside;           // what the workshop's disk would not take
+    AsideShown aside;
     std::string table_path;
     std::optional<Table> table;
     std::vector<ColumnUse> columns;

@@ -23,33 +23,41 @@ bool same_words(const NewEntry& a, const NewEntry& b) {
     return same_thing(a, b) && a.body == b.body && a.supersedes == b.supersedes;
 }
 
-bool takes_the_place_of(const NewEntry& kept, const NewEntry& taken) {
-    if (!same_thing(kept, taken)) return false;
-    if (kept.body == taken.body) return true;
-    const auto one = body_from_json(kept.kind, kept.body), other = body_from_json(taken.kind, taken.body);
+// Every value the kept change set is set anew by the later one.
+bool all_set_by(const ChangeBody& kept, const ChangeBody& later) {
+    return std::all_of(kept.values.begin(), kept.values.end(), [&](const SetValue& v) {
+        return std::any_of(later.values.begin(), later.values.end(), [&](const SetValue& l) {
+            return l.end == v.end && l.reading.point == v.reading.point;
+        });
+    });
+}
+
+// What was written is the kept entry itself, or says anew what it said: taken in later it would overrule it.
+bool takes_the_place_of(const NewEntry& kept, const NewEntry& written) {
+    if (!same_thing(kept, written)) return false;
+    if (kept.body == written.body) return true;
+    const auto one = body_from_json(kept.kind, kept.body), other = body_from_json(written.kind, written.body);
     if (!one || !other) return false;
-    const auto *a = std::get_if<ReadingBody>(&*one), *b = std::get_if<ReadingBody>(&*other);
-    return a && b && a->phase == b->phase && a->reading.point == b->reading.point;
+    if (const auto *a = std::get_if<ReadingBody>(&*one), *b = std::get_if<ReadingBody>(&*other); a && b)
+        return a->phase == b->phase && a->reading.point == b->reading.point;
+    if (const auto *a = std::get_if<ChangeBody>(&*one), *b = std::get_if<ChangeBody>(&*other); a && b)
+        return all_set_by(*a, *b);
+    return false;
 }
 
 // What cannot be forgotten now is offered once more than needed: no harm.
-void forget_taken(const std::vector<NewEntry>& taken, const std::string& folder) {
-    auto aside = read_aside(folder);
-    if (!aside || aside->entries.empty()) return;
-    const auto end = std::remove_if(aside->entries.begin(), aside->entries.end(), [&](const NewEntry& kept) {
-        return std::any_of(taken.begin(), taken.end(),
-                           [&](const NewEntry& e) { return takes_the_place_of(kept, e); });
+void forget_written(const std::vector<NewEntry>& written, const std::string& folder) {
+    (void)forget_aside(folder, [&](const KeptAside& kept) {
+        return std::any_of(written.begin(), written.end(),
+                           [&](const NewEntry& e) { return takes_the_place_of(kept.entry, e); });
     });
-    if (end == aside->entries.end()) return;
-    aside->entries.erase(end, aside->entries.end());
-    (void)rewrite_aside(folder, aside->entries);
 }
 }  // namespace
 
 Result<std::vector<Entry>> append_or_set_aside(Store& store, const std::vector<NewEntry>& entries,
-                                               const std::string& folder) {
+                                               const std::string& folder, std::int64_t now_ms) {
     auto written = store.append_all(entries);
-    if (written) return forget_taken(entries, folder), std::move(written);
+    if (written) return forget_written(entries, folder), std::move(written);
     Error error = written.error();
     if (!refused_by_disk(error.code)) return error;
     std::error_code ignored;
@@ -58,11 +66,11 @@ Result<std::vector<Entry>> append_or_set_aside(Store& store, const std::vector<N
     const auto before = read_aside(folder);
     const auto kept_already = [&](const NewEntry& entry) {
         return before && std::any_of(before->entries.begin(), before->entries.end(),
-                                     [&](const NewEntry& kept) { return same_words(kept, entry); });
+                                     [&](const KeptAside& kept) { return same_words(kept.entry, entry); });
     };
     for (const NewEntry& entry : entries) {
         if (kept_already(entry)) continue;
-        if (const auto kept = keep_aside(folder, entry); !kept) {
+        if (const auto kept = keep_aside(folder, entry, now_ms); !kept) {
             error.detail += "; nor could it be kept aside: " + kept.error().detail;
             return error;
         }

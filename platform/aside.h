@@ -9,8 +9,9 @@
 namespace restand {
 
 // As Store::append_all(). Refused by the disk, the entries are kept aside in `folder`, and the error says where.
-// Taken, they replace what was kept aside of the same: the reading of the same field, or the same words.
+// Taken, they replace what was kept aside of the same: the reading of the same field, the change of the same
+// settings, the same words.
 Result<std::vector<Entry>> append_or_set_aside(Store& store, const std::vector<NewEntry>& entries,
-                                               const std::string& folder);
+                                               const std::string& folder, std::int64_t now_ms);
 
 }  // namespace restand

@@ -83,12 +83,11 @@ struct Runner {
         if (!made) return made.error();
         return copies("A copy was made and checked.");
     }
-    Result<News> operator()(const errand::Aside& e) {
-        if (e.drop)
-            if (const auto dropped = rewrite_aside(places.aside, {}); !dropped) return dropped.error();
-        auto aside = read_aside(places.aside);
-        if (!aside) return aside.error();
-        return News{news::Aside{std::move(aside->entries)}};
+    Result<News> operator()(const errand::Aside&) { return aside(""); }
+    Result<News> operator()(const errand::ThrowAside& e) {
+        const auto thrown = throw_away(places.aside, e.entries);
+        if (!thrown) return thrown.error();
+        return aside("Thrown away. They can still be read in " + *thrown + ".");
     }
     Result<News> operator()(const errand::Restore&) {
         return Error{ErrorCode::in_use, places.workshop, "close it first"};
@@ -104,6 +103,7 @@ struct Runner {
 
     Result<Sender> me();
     Result<News> copies(std::string said);
+    Result<News> aside(std::string said);
     Result<Ledger> whole(const Id& bike, const Id& entry);
     std::string folder_or_documents(const std::string& folder) const { return folder.empty() ? places.documents : folder; }
 };
@@ -127,6 +127,12 @@ Result<News> Runner::copies(std::string said) {
     news::Copies n{{}, std::move(said)};
     for (const Backup& b : *made) n.copies.push_back({b.path, b.at_ms, b.entries, b.good});
     return News{std::move(n)};
+}
+
+Result<News> Runner::aside(std::string said) {
+    auto aside = read_aside(places.aside);
+    if (!aside) return aside.error();
+    return News{news::Aside{{std::move(aside->entries), aside->unreadable}, std::move(said)}};
 }
 
 // --- Places

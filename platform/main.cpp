@@ -2,6 +2,7 @@
 //   restand --demo FILE         makes the demo team's workshop where there is none
 //   restand --screenshot DIR    draws every screen of it
 #include <iostream>
+#include <filesystem>
 #include <string_view>
 #include <vector>
 
@@ -33,13 +34,20 @@ int report(const restand::Outcome& outcome) {
     return outcome ? 0 : refuse(outcome.error());
 }
 
+// What is there already is left alone, and said to be.
+int demo(std::string_view file) {
+    std::error_code failed;
+    if (std::filesystem::exists(file, failed)) std::cout << file << " is there already; nothing was changed\n";
+    return report(restand::make_demo(file));
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
     const std::vector<std::string_view> words(argv + 1, argv + argc);
     if (words.empty()) return open_own_workshop();
     if (words.size() == 1 && names_a_file(words[0])) return restand::open_app(words[0], std::cerr);
-    if (words.size() == 2 && words[0] == "--demo") return report(restand::make_demo(words[1]));
+    if (words.size() == 2 && words[0] == "--demo") return demo(words[1]);
     if (words.size() == 2 && words[0] == "--screenshot") return report(restand::write_screens(words[1]));
     return restand::terminal(words, std::cout, std::cerr);
 }

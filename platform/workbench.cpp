@@ -106,11 +106,12 @@ Result<Beginning> begin_at(const ErrandPlaces& places) {
     desk.device = store->device();
     desk.utc_offset_min = utc_offset_min();
     loaded(desk, *entries);
-    if (const auto aside = read_aside(places.aside); aside && !aside->entries.empty()) {
-        desk.meeting.aside = aside->entries;
-        if (!desk.notice)
-            desk.notice = DeskNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
-    }
+    const auto aside = read_aside(places.aside);
+    if (aside) desk.meeting.aside = {aside->entries, aside->unreadable};
+    if (!aside && !desk.notice)
+        desk.notice = DeskNotice{"What the disk did not take cannot be read: " + words::file_sentence(aside.error()), false, true};
+    if (aside && !desk.meeting.aside.empty() && !desk.notice)
+        desk.notice = DeskNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
     const auto notice = desk.notice;
     if (const auto bytes = store->draft(); bytes && !bytes->empty())
         if (const auto draft = read_draft(*bytes)) take_draft(desk, *draft);
@@ -247,7 +248,7 @@ void Workbench::carry_out() {
         if (auto* append = std::get_if<effect::Append>(&effect)) {
             entries_since_copy_ += append->entries.size();
             const auto write = [entries = std::move(append->entries), aside = places_.aside](Store& store) {
-                return append_or_set_aside(store, entries, aside);
+                return append_or_set_aside(store, entries, aside, wall_ms());
             };
             jobs_.emplace_back(writer_->ask(write).value, append->job);
             copy_when_due(false);

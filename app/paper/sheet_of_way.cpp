@@ -117,6 +117,7 @@ void add_trouble(const Ledger& ledger, const WayBack& way, SheetPage& page) {
     for (const EndLimit& l : way.limits)
         trouble.lines.push_back({words::limit(l.code, l.end, length(l.bound), length(l.beyond)), ""});
     for (const Error& e : way.unsaid) trouble.lines.push_back({words::sentence(e), ""});
+    for (const LeftOut& l : way.left_out) trouble.lines.push_back({words::left_out(l), ""});
     if (!trouble.lines.empty()) page.tables.insert(page.tables.begin(), std::move(trouble));
 }
 

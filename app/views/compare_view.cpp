@@ -67,6 +67,19 @@ void difference_rows(const Desk& desk, const std::vector<Difference>& list, bool
     }
 }
 
+// "3 differ · 2 within reading · 4 read on one side only"
+std::string how_many(const Comparison& all) {
+    std::size_t real = 0, within = 0, one_side = 0;
+    for (const Difference& d : all.changed) {
+        const bool both = (d.was || d.was_value) && (d.is || d.is_value);
+        ++(!both ? one_side : d.real || dimension_of(d) == Dimension::text ? real : within);
+    }
+    std::string text = real ? fmt::format("{} differ", real) : "Nothing differs";
+    if (within) text += fmt::format(" · {} within reading", within);
+    if (one_side) text += fmt::format(" · {} read on one side only", one_side);
+    return text;
+}
+
 std::string name_of(const Desk& desk, const std::optional<Entry>& moment) {
     if (!moment) return "now";
     const std::string day = words::day(moment->clock.ms, desk.utc_offset_min);
@@ -92,7 +105,7 @@ SheetView compare_view(const Desk& desk) {
     sheet.drawing.caption = fmt::format("black: {} · blue: {}", desk.season.other ? words::day(desk.season.other->clock.ms, desk.utc_offset_min) : "now",
                                         words::day(one.clock.ms, desk.utc_offset_min));
     auto& rows = sheet.slip.rows;
-    sheet.slip.title = all.changed.empty() ? "Nothing differs" : fmt::format("{} differ", all.changed.size());
+    sheet.slip.title = how_many(all);
     rows.push_back(row::TableHead{then, now});
     difference_rows(desk, all.changed, true, rows);
     if (!all.same.empty()) {

@@ -24,6 +24,15 @@ std::string how_far(const Seen& other) {
     return text;
 }
 
+// Two machines of one name are told apart by their numbers.
+std::string name_of(const Meeting& m, const Seen& other) {
+    const std::string number = fmt::format("{:016x}", other.sender.device).substr(0, 4);
+    if (other.sender.name.empty()) return "device " + number;
+    const auto same = [&](const std::string& name) { return name == other.sender.name; };
+    const auto count = std::count_if(m.devices.begin(), m.devices.end(), [&](const Seen& s) { return same(s.sender.name); });
+    return count > 1 || same(m.own_name) ? other.sender.name + " · " + number : other.sender.name;
+}
+
 void place_rows(const Desk& desk, std::vector<Row>& rows) {
     const Meeting& m = desk.meeting;
     for (std::size_t i = 0; i < m.places.size(); ++i) {
@@ -42,8 +51,7 @@ void device_rows(const Desk& desk, std::vector<Row>& rows) {
     if (m.devices.empty()) rows.push_back(row::Note{"None has been here yet."});
     for (const Seen& other : m.devices)
         rows.push_back(row::Card{.id = fmt::format("device:{:x}", other.sender.device),
-                                 .title = other.sender.name.empty() ? fmt::format("device {:x}", other.sender.device >> 48)
-                                                                    : other.sender.name,
+                                 .title = name_of(m, other),
                                  .line1 = how_far(other),
                                  .line2 = "last here " + words::day(other.sender.at_ms, desk.utc_offset_min) + " " +
                                           words::clock(other.sender.at_ms, desk.utc_offset_min).substr(0, 5),
@@ -59,13 +67,16 @@ void copy_rows(const Desk& desk, std::vector<Row>& rows) {
     std::size_t shown = 0;
     for (const CopyOnDisk& copy : desk.meeting.copies) {
         if (++shown > 6) break;
-        rows.push_back(row::Card{.id = fmt::format("copy:{}", shown - 1),
-                                 .title = words::day(copy.at_ms, desk.utc_offset_min) + " " +
-                                          words::clock(copy.at_ms, desk.utc_offset_min).substr(0, 5),
-                                 .line1 = entries(copy.entries),
-                                 .line2 = copy.good ? "go back to this one: what stands now is kept beside it" : "damaged: not offered",
-                                 .badge = copy.good ? "checked" : "damaged",
-                                 .tap = copy.good ? Action(act::RestoreFrom{copy.path}) : Action(act::DismissNotice{})});
+        const std::string when = words::day(copy.at_ms, desk.utc_offset_min) + " " +
+                                 words::clock(copy.at_ms, desk.utc_offset_min).substr(0, 5);
+        if (!copy.good)
+            rows.push_back(row::Note{when + " · damaged, not offered", Ink::stop, false, true});
+        else
+            asking(desk, rows,
+                   {fmt::format("copy:{}", shown - 1), "Go back to " + when, entries(copy.entries) + ", checked",
+                    act::RestoreFrom{copy.path}, !desk.work},
+                   {"Go back to the copy of " + when + "? What was written since is not in it; the workshop as it "
+                    "stands now is kept beside it.", "Go back", "Stay"});
     }
 }
 
@@ -74,25 +85,29 @@ void and_more(std::vector<Row>& rows, std::size_t count, std::size_t most) {
     if (count > most) rows.push_back(row::Note{fmt::format("and {} more", count - most), Ink::ink, false, true});
 }
 
-// What stands in a kept entry, as short as a list line is.
-std::string said_in(const NewEntry& kept) {
-    const auto body = body_from_json(kept.kind, kept.body);
-    const auto* reading = body ? std::get_if<ReadingBody>(&*body) : nullptr;
-    if (!reading) return kept.kind;
-    return std::string(words::label(reading->reading.point)) + " " + words::reading(reading->reading);
+// "No. 27 · change · front rebound clicks 12 · 3 May 2026 14:02"
+std::string said_in(const Desk& desk, const KeptAside& kept) {
+    const Bike* bike = desk.ledger.bike(kept.entry.bike);
+    const auto body = body_from_json(kept.entry.kind, kept.entry.body);
+    const std::string said = body ? words::said(*body) : "written by a newer Restand";
+    const int offset = desk.utc_offset_min;
+    return (bike ? bike->body.name + " · " : "") + words::moment(kept.entry.kind) + (said.empty() ? "" : " · " + said) +
+           (kept.at_ms == 0 ? "" : " · " + words::day(kept.at_ms, offset) + " " + words::clock(kept.at_ms, offset).substr(0, 5));
 }
 
 void aside_rows(const Desk& desk, std::vector<Row>& rows) {
     const auto& aside = desk.meeting.aside;
     if (aside.empty()) return;
     rows.push_back(row::Heading{"Not in the workshop file"});
+    const std::size_t count = aside.entries.size();
     rows.push_back(row::Note{"The disk would not take these. They were kept aside on this device.", Ink::stop});
-    constexpr std::size_t most = 8;
-    for (std::size_t i = 0; i < std::min(aside.size(), most); ++i)
-        rows.push_back(row::Note{said_in(aside[i]), Ink::ink, false, true});
-    and_more(rows, aside.size(), most);
-    rows.push_back(row::Button{"aside:take", "Take them into the workshop", "", act::TakeAside{}, desk.writable});
-    rows.push_back(row::Button{"aside:drop", "Throw them away", "they were written down anew", act::DropAside{}});
+    for (const KeptAside& kept : aside.entries) rows.push_back(row::Note{said_in(desk, kept), Ink::ink, false, true});
+    if (aside.unreadable > 0)
+        rows.push_back(row::Note{fmt::format("{} more cannot be read: torn while they were written.", entries(aside.unreadable)), Ink::stop});
+    if (count > 0)
+        rows.push_back(row::Button{"aside:take", "Take them into the workshop", "", act::TakeAside{}, desk.writable});
+    asking(desk, rows, {"aside:drop", "Throw them away", "when they were written down anew", act::ThrowAside{}},
+           {fmt::format("Throw {} away?", entries(count + aside.unreadable)), "Throw away", "Keep them"});
 }
 
 void file_rows(const Desk& desk, std::vector<Row>& rows) {

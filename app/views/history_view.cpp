@@ -12,41 +12,9 @@
 namespace restand {
 
 namespace {
-std::string values_line(const std::vector<SetValue>& values) {
-    std::string text;
-    for (const SetValue& v : values) {
-        if (text.size() > 90) return text + " …";
-        text += fmt::format("{}{} {} {}", text.empty() ? "" : " · ", words::end(v.end), words::label(v.reading.point),
-                            words::reading(v.reading));
-    }
-    return text;
-}
-
-// One line for a moment, by its kind.
-struct Line {
-    const Desk& desk;
-    std::string operator()(const BaselineBody& b) const { return b.reason; }
-    std::string operator()(const SwapBody& b) const { return words::kind(b.kind) + " swap begun"; }
-    std::string operator()(const ChangeBody& b) const {
-        return b.note.empty() ? values_line(b.values) : b.note + " · " + values_line(b.values);
-    }
-    std::string operator()(const EventBody& b) const { return words::happened(b); }
-    std::string operator()(const PartBody& b) const {
-        return b.gone ? b.name + " off the bike" : b.used_km + b.used_h > 0 ? b.name : b.name + ", counted from here";
-    }
-    std::string operator()(const WayBody&) const { return "back to an earlier moment"; }
-    std::string operator()(const RecordBody& b) const {
-        return fmt::format("{}{}{}", b.day, b.source.empty() ? "" : " · " + b.source + " · ", values_line(b.values));
-    }
-    template <class T>
-    std::string operator()(const T&) const {
-        return "";
-    }
-};
-
-std::string line_of(const Desk& desk, const Entry& entry) {
+std::string line_of(const Entry& entry) {
     const auto fact = decode(entry);
-    return fact ? std::visit(Line{desk}, fact->body) : "written by a newer Restand";
+    return fact ? words::said(fact->body) : "written by a newer Restand";
 }
 
 row::Card moment_card(const Desk& desk, const Entry& e) {
@@ -55,7 +23,7 @@ row::Card moment_card(const Desk& desk, const Entry& e) {
     const Person* by = desk.ledger.person(e.by);
     row::Card card{.id = "moment:" + to_text(e.id),
                    .title = fmt::format("{} · {}", words::day(e.clock.ms, desk.utc_offset_min), words::moment(e.kind)),
-                   .line1 = line_of(desk, e),
+                   .line1 = line_of(e),
                    .line2 = fmt::format("{} {}", words::clock(e.clock.ms, desk.utc_offset_min).substr(0, 5),
                                         by ? by->name : ""),
                    .badge = desk.season.set_aside.contains(e.id) ? "taken back" : "",
@@ -155,7 +123,7 @@ SheetView moment_view(const Desk& desk) {
     if (event)
         event_rows(*event, rows);
     else
-        rows.push_back(row::Note{line_of(desk, e), Ink::ink, true});
+        rows.push_back(row::Note{line_of(e), Ink::ink, true});
     rows.push_back(row::Note{who_and_when(desk, e.by, e.clock.ms), Ink::baseline});
     if (desk.season.set_aside.contains(e.id))
         rows.push_back(row::Note{"Taken back later. It no longer counts, and is not lost.", Ink::now, true});

@@ -122,6 +122,47 @@ std::string to(const WayAction& a) {
 }
 }  // namespace
 
+namespace {
+std::string values_line(const std::vector<SetValue>& values) {
+    std::string text;
+    for (const SetValue& v : values) {
+        if (text.size() > 90) return text + " …";
+        text += fmt::format("{}{} {} {}", text.empty() ? "" : " · ", end(v.end), label(v.reading.point),
+                            reading(v.reading));
+    }
+    return text;
+}
+
+// One line for a moment, by its kind.
+struct Said {
+    std::string operator()(const BaselineBody& b) const { return b.reason; }
+    std::string operator()(const SwapBody& b) const { return kind(b.kind) + " swap begun"; }
+    std::string operator()(const ChangeBody& b) const {
+        return b.note.empty() ? values_line(b.values) : b.note + " · " + values_line(b.values);
+    }
+    std::string operator()(const EventBody& b) const { return happened(b); }
+    std::string operator()(const PartBody& b) const {
+        return b.gone ? b.name + " off the bike" : b.used_km + b.used_h > 0 ? b.name : b.name + ", counted from here";
+    }
+    std::string operator()(const ReadingBody& b) const { return label(b.reading.point) + " " + reading(b.reading); }
+    std::string operator()(const TickBody& b) const { return values_line(b.values); }
+    std::string operator()(const BikeBody& b) const { return "numbers of " + b.name; }
+    std::string operator()(const WayBody&) const { return "back to an earlier moment"; }
+    std::string operator()(const RecordBody& b) const {
+        return fmt::format("{}{}{}", b.day, b.source.empty() ? "" : " · " + b.source + " · ", values_line(b.values));
+    }
+    template <class T>
+    std::string operator()(const T&) const {
+        return "";
+    }
+};
+
+}  // namespace
+
+std::string said(const Body& body) {
+    return std::visit(Said{}, body);
+}
+
 std::string action(const WayAction& a, const UnitChoice& units) {
     const std::string where = end(a.end) + ": ";
     switch (a.doing) {
@@ -150,6 +191,13 @@ std::string action(const WayAction& a, const UnitChoice& units) {
             break;
     }
     return fmt::format("{}{} to {}", where, label(a.point), to(a));
+}
+
+std::string left_out(const LeftOut& left) {
+    if (left.why == LeftOut::Why::not_read_then) return end(left.end) + ": nothing was read of it then, it stays as it is";
+    std::string clicks;
+    for (const Point point : left.points) clicks += (clicks.empty() ? "" : ", ") + label(point);
+    return end(left.end) + ": another damper is in than then. Of then, and not for this one: " + clicks;
 }
 
 std::string limit(LimitCode code, End end, const std::string& bound, const std::string& beyond) {

@@ -121,9 +121,10 @@ SheetView trend_view(const Desk& desk) {
     else if (s.samples.empty())
         rows.push_back(row::Note{"Never read on this bike. Once it is, each reading is a point here."});
     else
-        sheet.drawing.caption = fmt::format("{} readings · {} to {} · band: where the next one is expected, 95 %",
+        sheet.drawing.caption = fmt::format("{} readings · {} to {}{}",
                                             s.samples.size(), words::day(s.samples.front().at_ms, desk.utc_offset_min),
-                                            words::day(s.samples.back().at_ms, desk.utc_offset_min));
+                                            words::day(s.samples.back().at_ms, desk.utc_offset_min),
+                                            band.empty() ? "" : " · band: where the next one is expected, 95 %");
     forecast_rows(desk, limit, rows);
     if (s.what == Watched::chain_elongation && !limit)
         rows.push_back(row::Button{"limit", "Set its limit", "with the bike's numbers", act::EditBike{bike->id}});

@@ -254,6 +254,17 @@ std::string who_and_when(const Desk& desk, const Id& by, std::int64_t at_ms) {
                        words::clock(at_ms, desk.utc_offset_min).substr(0, 5));
 }
 
+void asking(const Desk& desk, std::vector<Row>& rows, row::Button button, Question question) {
+    if (desk.asked != button.id) {
+        button.tap = act::Ask{button.id};
+        rows.push_back(std::move(button));
+        return;
+    }
+    rows.push_back(row::Note{std::move(question.text), Ink::stop, true});
+    rows.push_back(row::Button{button.id + ":yes", std::move(question.yes), "", std::move(button.tap), button.enabled});
+    rows.push_back(row::Button{button.id + ":no", std::move(question.no), "", act::Ask{""}});
+}
+
 Primary no_way(std::string label, std::string why_not) {
     return {std::move(label), std::nullopt, std::move(why_not)};
 }

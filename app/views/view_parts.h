@@ -37,6 +37,9 @@ std::string field_id(const Field& field);     // "before:eye_to_eye", "bike:rake
 // "±0.1" at 95 %, in the unit it was read in.
 std::string plus_minus(const Reading& reading);
 std::string who_and_when(const Desk& desk, const Id& by, std::int64_t at_ms);
+// A button whose tap asks first, because what it does cannot be taken back by Undo. Its 'yes' has the id + ":yes".
+struct Question { std::string text, yes, no; };
+void asking(const Desk& desk, std::vector<Row>& rows, row::Button button, Question question);
 Primary no_way(std::string label, std::string why_not);
 
 // The slips of the swap's steps without readings, and what follows the readings of the others.

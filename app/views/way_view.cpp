@@ -45,6 +45,7 @@ void problem_rows(const Desk& desk, const WayBack& way, std::vector<Row>& rows) 
     for (const EndLimit& l : way.limits)
         rows.push_back(row::Note{words::limit(l.code, l.end, with_unit(l.bound), with_unit(l.beyond)), Ink::stop});
     for (const Error& e : way.unsaid) rows.push_back(row::Note{words::sentence(e), Ink::now, false, true});
+    for (const LeftOut& l : way.left_out) rows.push_back(row::Note{words::left_out(l), Ink::ink, false, true});
 }
 }  // namespace
 

@@ -175,7 +175,7 @@ Result<Table> read_table(std::string_view text) {
         return Error{ErrorCode::damaged, place(1, 1), "it is UTF-16; save the table as UTF-8"};
     if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
     if (text.find_first_not_of(" \t\r\n") == std::string_view::npos)
-        return Error{ErrorCode::missing, "table", "it is empty"};
+        return Error{ErrorCode::missing, "first line, with what each column is", ""};
     return Reader(text).table();
 }
 

@@ -278,7 +278,7 @@ PreviewLine Line::preview(std::string_view source, std::size_t number) {
     const auto day = day_of(cell(Is::day), month_first_);
     if (!day)
         refuse(name_of(Is::day), {cell(Is::day).empty() ? ErrorCode::missing : ErrorCode::wrong_type,
-                                  name_of(Is::day).empty() ? "day" : name_of(Is::day),
+                                  cell(Is::day).empty() ? "day" : "'" + cell(Is::day) + "'",
                                   month_first_ ? "a day: 2025-09-02 or 9/2/2025"
                                                : "a day: 2025-09-02, 02.09.2025 or 2/9/2025"});
     body_.day = day.value_or("");

@@ -86,7 +86,8 @@ std::string comparison_json(const Comparison& comparison) {
 
 std::string way_json(const WayBack& way) {
     Json out{
-        {"held", way.held}, {"actions", Json::array()}, {"limits", Json::array()}, {"unsaid", Json::array()}};
+        {"held", way.held}, {"actions", Json::array()}, {"limits", Json::array()}, {"unsaid", Json::array()},
+        {"left_out", Json::array()}};
     for (const WayAction& a : way.actions) out["actions"].push_back(action(a));
     for (const EndLimit& limit : way.limits)
         out["limits"].push_back({{"message", sentence(limit, limit.end)},
@@ -95,6 +96,14 @@ std::string way_json(const WayBack& way) {
     for (const Error& error : way.unsaid)
         out["unsaid"].push_back(
             {{"code", key(error.code)}, {"subject", error.subject}, {"detail", error.detail}});
+    for (const LeftOut& left : way.left_out) {
+        Json points = Json::array();
+        for (const Point point : left.points) points.push_back(facts(point).key);
+        const bool damper = left.why == LeftOut::Why::other_damper;
+        out["left_out"].push_back({{"end", end_key(left.end)},
+                                   {"why", damper ? "other_damper" : "not_read_then"},
+                                   {"points", std::move(points)}});
+    }
     return printed(out);
 }
 

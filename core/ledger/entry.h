@@ -60,6 +60,14 @@ struct NewEntry {
     Id bike, about, by;
     std::vector<Id> supersedes;
     std::string body;
+    friend bool operator==(const NewEntry&, const NewEntry&) = default;
+};
+
+// An entry that the workshop's disk would not take, and when somebody wanted it there (0: not known).
+struct KeptAside {
+    NewEntry entry;
+    std::int64_t at_ms = 0;
+    friend bool operator==(const KeptAside&, const KeptAside&) = default;
 };
 
 }  // namespace restand

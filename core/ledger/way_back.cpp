@@ -167,6 +167,7 @@ public:
             for (const Copied& c : copied)
                 if (c.of == Of::bike || (c.of == Of::damper ? damper : spring)) copy(end, c);
             if (!spring) solve(end);
+            leave_out(end, damper);
         }
         if (walked) note(*walked);
         for (const WayAction& a : way_.actions) moved_.note(a.key, a.end, a.doing, a.point);
@@ -273,6 +274,21 @@ private:
         // Which step of a swap would have asked for it means nothing here.
         if (error.code == ErrorCode::missing) error.detail = end == End::rear ? "rear" : "front";
         way_.unsaid.push_back(std::move(error));
+    }
+
+    void leave_out(End end, bool damper) {
+        const auto of_end = [end](const auto& each) { return each.first.first == end; };
+        const auto& then = then_.values;
+        const auto& now = now_.values;
+        if (std::none_of(then.begin(), then.end(), of_end)) {
+            if (std::any_of(now.begin(), now.end(), of_end))
+                way_.left_out.push_back({end, LeftOut::Why::not_read_then, {}});
+            return;
+        }
+        LeftOut clicks{end, LeftOut::Why::other_damper, {}};
+        for (const Copied& c : copied)
+            if (!damper && c.of == Of::damper && then_.take(end, c.point)) clicks.points.push_back(c.point);
+        if (!clicks.points.empty()) way_.left_out.push_back(std::move(clicks));
     }
 
     void note(const Way& walked) {

@@ -45,12 +45,23 @@ struct WayAction {
 
 struct EndLimit : Limit { End end; };
 
+// What the list says nothing of, though somebody would look for it there.
+struct LeftOut {
+    End end;
+    enum class Why {
+        other_damper,                     // clicks of then: they say nothing of the damper now in
+        not_read_then,                    // the target has no reading at all of this end
+    } why;
+    std::vector<Point> points;            // the clicks; empty for a whole end
+};
+
 struct WayBack {
     std::vector<WayAction> actions;       // empty: it already stands so
     bool held = true;                     // every ride height of the target comes back within tolerance
     std::vector<EndLimit> limits;         // what is in the way, of all ends
     // What could not be computed. Missing: subject the point's key, detail the end ("rear").
     std::vector<Error> unsaid;
+    std::vector<LeftOut> left_out;        // says nothing against `held`
 };
 // `walked`: the way as far as it was gone, when it was begun. What was done on it is in `now` already; what
 // it moved still asks to be measured, until a tick says that it was.

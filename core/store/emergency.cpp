@@ -3,6 +3,7 @@
 #include <fcntl.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 #include <filesystem>
@@ -21,6 +22,9 @@ constexpr std::uint64_t file_cap = 64 << 20;
 std::string file_in(const std::string& folder) {
     return (std::filesystem::path(folder) / "restand-set-aside.txt").string();
 }
+std::string thrown_in(const std::string& folder) {
+    return (std::filesystem::path(folder) / "restand-thrown-away.txt").string();
+}
 
 Error failed(const std::string& path) {
     const int why = errno;
@@ -29,8 +33,8 @@ Error failed(const std::string& path) {
     return {code, path, std::strerror(why)};
 }
 
-std::string line_of(const NewEntry& e) {
-    json object = {{"kind", e.kind}, {"body", e.body}, {"supersedes", json::array()}};
+std::string line_of(const NewEntry& e, std::int64_t at_ms) {
+    json object = {{"kind", e.kind}, {"body", e.body}, {"supersedes", json::array()}, {"at_ms", at_ms}};
     for (const auto& [key, id] : {std::pair{"bike", e.bike}, {"about", e.about}, {"by", e.by}})
         if (!id.nil()) object[key] = to_text(id);
     for (const Id& id : e.supersedes) object["supersedes"].push_back(to_text(id));
@@ -44,15 +48,17 @@ bool take_id(const json& from, Id& to) {
     return id.has_value();
 }
 
-std::optional<NewEntry> entry_of(std::string_view line) {
+std::optional<KeptAside> entry_of(std::string_view line) {
     constexpr std::size_t hash_size = 64;
     if (line.size() <= hash_size + 1 || line[hash_size] != ' ') return std::nullopt;
     const auto text = line.substr(hash_size + 1);
     if (to_text(sha256(text)) != line.substr(0, hash_size)) return std::nullopt;
     const auto object = parse_json(text);
     if (!object || !object->is_object()) return std::nullopt;
-    NewEntry e;
+    KeptAside kept;
+    NewEntry& e = kept.entry;
     for (const auto& [key, value] : object->items()) {
+        if (key == "at_ms" && value.is_number_integer()) kept.at_ms = value.get<std::int64_t>();
         if (key == "kind" && value.is_string()) e.kind = value.get<std::string>();
         if (key == "body" && value.is_string()) e.body = value.get<std::string>();
         const bool good = (key != "bike" || take_id(value, e.bike)) && (key != "about" || take_id(value, e.about)) &&
@@ -64,7 +70,22 @@ std::optional<NewEntry> entry_of(std::string_view line) {
             if (!take_id(one, e.supersedes.emplace_back())) return std::nullopt;
     }
     if (e.kind.empty()) return std::nullopt;
-    return e;
+    return kept;
+}
+
+// A line as it stands in the file, without its end. The end of a line is its last byte: without it the line is
+// torn, even where its hash fits.
+struct Line { std::string_view text; std::optional<KeptAside> kept; };
+std::vector<Line> lines_of(std::string_view text) {
+    std::vector<Line> lines;
+    for (std::size_t at = 0; at < text.size();) {
+        const auto end = text.find('\n', at);
+        const bool torn = end == std::string_view::npos;
+        const auto line = text.substr(at, torn ? end : end - at);
+        if (!line.empty()) lines.push_back({line, torn ? std::nullopt : entry_of(line)});
+        at = torn ? text.size() : end + 1;
+    }
+    return lines;
 }
 
 // Appends and syncs; a line that was torn before is ended first.
@@ -93,46 +114,79 @@ Outcome sync_folder(const std::string& folder) {
     return Done{};
 }
 
-}  // namespace
-
-Outcome keep_aside(const std::string& folder, const NewEntry& entry) {
-    const std::string path = file_in(folder);
+Outcome keep_line(const std::string& folder, const std::string& path, std::string line) {
     const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0644);
     if (fd < 0) return failed(path);
-    const auto appended = append_line(fd, path, line_of(entry));
+    const auto appended = append_line(fd, path, std::move(line));
     ::close(fd);
     if (!appended) return appended;
     return sync_folder(folder);
 }
 
+// The text of the file; nothing kept: empty.
+Result<std::string> text_of(const std::string& folder) {
+    auto text = read_file(file_in(folder), file_cap);
+    if (!text && text.error().code == ErrorCode::not_found) return std::string();
+    return text;
+}
+
+// What stays, in place of what was; none: the file goes.
+Outcome rewrite(const std::string& folder, const std::string& lines) {
+    const std::string path = file_in(folder);
+    if (!lines.empty()) return write_file_durably(path, lines);
+    if (::unlink(path.c_str()) != 0 && errno != ENOENT) return failed(path);
+    return sync_folder(folder);
+}
+
+}  // namespace
+
+Outcome keep_aside(const std::string& folder, const NewEntry& entry, std::int64_t at_ms) {
+    return keep_line(folder, file_in(folder), line_of(entry, at_ms));
+}
+
 Result<Aside> read_aside(const std::string& folder) {
-    Aside aside;
-    const auto text = read_file(file_in(folder), file_cap);
-    if (!text && text.error().code == ErrorCode::not_found) return aside;
+    const auto text = text_of(folder);
     if (!text) return text.error();
-    for (std::size_t at = 0; at < text->size();) {
-        const auto end = text->find('\n', at);
-        const auto line = std::string_view(*text).substr(at, end == std::string::npos ? end : end - at);
-        // The end of a line is its last byte: without it the line is torn, even where its hash fits.
-        auto entry = end == std::string::npos ? std::nullopt : entry_of(line);
-        if (entry)
-            aside.entries.push_back(std::move(*entry));
-        else if (!line.empty())
+    Aside aside;
+    for (Line& line : lines_of(*text)) {
+        if (line.kept)
+            aside.entries.push_back(std::move(*line.kept));
+        else
             ++aside.unreadable;
-        at = end == std::string::npos ? text->size() : end + 1;
     }
     return aside;
 }
 
-Outcome rewrite_aside(const std::string& folder, const std::vector<NewEntry>& entries) {
-    const std::string path = file_in(folder);
-    if (!entries.empty()) {
-        std::string lines;
-        for (const NewEntry& entry : entries) lines += line_of(entry);
-        return write_file_durably(path, lines);
+Outcome forget_aside(const std::string& folder, const std::function<bool(const KeptAside&)>& found_its_place) {
+    const auto text = text_of(folder);
+    if (!text) return text.error();
+    if (text->empty()) return Done{};
+    bool changed = false;
+    std::string left;
+    for (const Line& line : lines_of(*text)) {
+        if (line.kept && found_its_place(*line.kept))
+            changed = true;
+        else
+            (left += line.text) += '\n';
     }
-    if (::unlink(path.c_str()) != 0 && errno != ENOENT) return failed(path);
-    return sync_folder(folder);
+    if (!changed) return Done{};
+    return rewrite(folder, left);
+}
+
+// First written where it goes, then taken out: a power cut between leaves it in both.
+Result<std::string> throw_away(const std::string& folder, const std::vector<KeptAside>& these) {
+    const auto text = text_of(folder);
+    if (!text) return text.error();
+    std::string left, thrown;
+    for (const Line& line : lines_of(*text)) {
+        const bool stays = line.kept && std::find(these.begin(), these.end(), *line.kept) == these.end();
+        ((stays ? left : thrown) += line.text) += '\n';
+    }
+    const std::string path = thrown_in(folder);
+    if (thrown.empty()) return path;
+    if (const auto kept = keep_line(folder, path, thrown); !kept) return kept.error();
+    if (const auto done = rewrite(folder, left); !done) return done.error();
+    return path;
 }
 
 }  // namespace restand

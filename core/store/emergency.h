@@ -4,8 +4,10 @@
 //
 //   FOLDER/restand-set-aside.txt:  SHA-256 of the rest of the line, a space, one JSON object
 //
-// A line that a power cut tore is passed over and counted; the next one begins on a new line.
+// A line that a power cut tore is passed over and counted; the next one begins on a new line. Thrown away, a line
+// goes to restand-thrown-away.txt beside it.
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -14,14 +16,16 @@
 namespace restand {
 
 // On disk when it returns. Errors: not_found, read_only, io (a full disk); subject = the file.
-Outcome keep_aside(const std::string& folder, const NewEntry& entry);
+Outcome keep_aside(const std::string& folder, const NewEntry& entry, std::int64_t at_ms);
 
 struct Aside {
-    std::vector<NewEntry> entries;    // as they were kept, oldest first
+    std::vector<KeptAside> entries;   // as they were kept, oldest first
     std::uint64_t unreadable = 0;     // lines torn or changed
 };
 Result<Aside> read_aside(const std::string& folder);   // nothing kept: empty
-// What is still to be kept, in place of what was; none: the file goes.
-Outcome rewrite_aside(const std::string& folder, const std::vector<NewEntry>& entries);
+// Takes out what has found its place. Lines that cannot be read stay; when none is left, the file goes.
+Outcome forget_aside(const std::string& folder, const std::function<bool(const KeptAside&)>& found_its_place);
+// Takes out these, and the lines that cannot be read; the path of the file they now stand in.
+Result<std::string> throw_away(const std::string& folder, const std::vector<KeptAside>& these);
 
 }  // namespace restand

@@ -48,7 +48,11 @@ int backup(const Request& request, std::ostream& out, std::ostream& err) {
 int list_backups(const Request& request, std::ostream& out, std::ostream& err) {
     const Result<WorkshopPath> at = workshop_path(request.workshop);
     if (!at) return complain(err, at.error());
-    const auto made = backups(folder_of(request, *at), at->path);
+    const std::string folder = folder_of(request, *at);
+    std::error_code failed;
+    if (!request.operands.empty() && !std::filesystem::is_directory(folder, failed))
+        return complain(err, Error{ErrorCode::not_found, folder, "no such folder"});
+    const auto made = backups(folder, at->path);
     if (!made) return complain(err, as_shown(made.error(), *at));
     if (made->empty()) out << "No backups yet.\n";
     for (const Backup& one : *made)

@@ -14,11 +14,6 @@
 namespace restand {
 namespace {
 
-std::string in_hex(std::uint64_t v) {
-    char text[17];
-    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(v));
-    return text;
-}
 std::uint64_t from_hex(std::string_view text) {
     std::uint64_t v = 0;
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), v, 16);
@@ -40,6 +35,12 @@ std::string count_text(std::uint64_t count) {
 }
 
 }  // namespace
+
+std::string in_hex(std::uint64_t incarnation) {
+    char text[17];
+    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(incarnation));
+    return text;
+}
 
 std::string host_name() {
     char name[256] = {};

@@ -19,6 +19,7 @@ Result<std::map<std::uint64_t, NamedDevice>> named_devices(const Store& store);
 // Whatever one can call an incarnation: its name, else its number.
 std::string device_name(const std::map<std::uint64_t, NamedDevice>& devices, std::uint64_t incarnation);
 
+std::string in_hex(std::uint64_t incarnation);       // its number: 16 hex digits
 std::string host_name();  // "this device" where the system has none
 std::int64_t now_ms();
 // As this device introduces itself: its name, else the host's.

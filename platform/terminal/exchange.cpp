@@ -57,7 +57,7 @@ void print_seen(const Traffic& traffic, const std::map<std::uint64_t, NamedDevic
     for (const Seen& seen : traffic.seen) {
         if (left.contains(seen.sender.device)) continue;
         any = true;
-        out << "  " << padded(plain_line(seen.sender.name), 24);
+        out << "  " << padded(plain_line(seen.sender.name), 24) << padded(in_hex(seen.sender.device), 18);
         if (seen.lacks == 0 && seen.has == 0) out << "has the same\n";
         if (seen.lacks > 0) out << "lacks " << seen.lacks << (seen.has ? ", " : "\n");
         if (seen.has > 0) out << "has " << seen.has << " that are missing here\n";
@@ -70,7 +70,7 @@ int report(const Result<Traffic>& traffic, const std::string& place, const Store
     if (!traffic) return complain(err, as_shown(traffic.error(), where));
     const auto devices = named_devices(store);
     if (!devices) return complain(err, as_shown(devices.error(), where));
-    out << place << ": " << traffic->put << " entries put, " << traffic->taken << " taken\n";
+    out << place << ": " << traffic->put << (traffic->put == 1 ? " entry" : " entries") << " put, " << traffic->taken << " taken\n";
     print_seen(*traffic, *devices, out);
     // Half-written and damaged files are no fault of this device: they are named, and looked at again next
     // time.

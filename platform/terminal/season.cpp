@@ -15,31 +15,17 @@ namespace {
 constexpr std::size_t page_size = 200;
 constexpr std::string_view now_word = "now:";
 
-std::string values_text(const std::vector<SetValue>& values) {
-    std::string text;
-    for (const SetValue& value : values)
-        text += (text.empty() ? "" : ", ") + words::end(value.end) + " " + point_name(value.reading.point) +
-                " " + value_text(value.reading);
-    return text;
-}
-
 // One line of what a moment says; `names` knows the baselines that a way back leads to.
 std::string said(const Body& body, const Ledger& names) {
-    if (const auto* b = std::get_if<BaselineBody>(&body)) return b->reason;
     if (const auto* b = std::get_if<SwapBody>(&body)) return std::string(key(b->kind));
-    if (const auto* b = std::get_if<ChangeBody>(&body))
-        return values_text(b->values) + (b->note.empty() ? "" : " — " + b->note);
     if (const auto* b = std::get_if<EventBody>(&body))
-        return b->day + " " + words::happened(*b) + (b->words.empty() ? "" : " — " + b->words);
-    if (const auto* b = std::get_if<PartBody>(&body)) return b->name + (b->gone ? ", no longer fitted" : "");
-    if (const auto* b = std::get_if<RecordBody>(&body))
-        return b->day + " " + values_text(b->values) + " (" + b->source + ")";
+        return words::said(body) + (b->words.empty() ? "" : " — " + b->words);
     if (const auto* b = std::get_if<WayBody>(&body)) {
         const Baseline* target = names.baseline(b->target);
         return "to " + (target && !target->body.reason.empty() ? "'" + target->body.reason + "'"
                                                                : to_text(b->target).substr(0, 13));
     }
-    return "";
+    return words::said(body);
 }
 
 struct TimeLine {
@@ -190,6 +176,7 @@ int way(const Request& request, std::ostream& out, std::ostream& err) {
     if (back.actions.empty()) out << "It stands so already.\n";
     for (const EndLimit& limit : back.limits) out << "in the way: " << sentence(limit, limit.end) << "\n";
     for (const Error& error : back.unsaid) out << "not said: " << plain_line(sentence(error)) << "\n";
+    for (const LeftOut& left : back.left_out) out << "left out: " << plain_line(words::left_out(left)) << "\n";
     if (!back.held) out << "The ride heights of then cannot be held.\n";
     return code;
 }

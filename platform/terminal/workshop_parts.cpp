@@ -65,11 +65,13 @@ Result<const Bike*> bike_of(const Ledger& ledger, std::string_view word) {
     if (found.empty()) found = matching([&](const Bike* b) { return to_text(b->id).starts_with(wanted); });
     if (found.empty())
         found = matching([&](const Bike* b) { return lower(b->body.name).starts_with(wanted); });
+    if (found.empty() && !wanted.empty())
+        found = matching([&](const Bike* b) { return lower(b->body.name).find(wanted) != std::string::npos; });
     const std::string subject = "bike '" + std::string(word.substr(0, 80)) + "'";
     if (found.empty()) return Error{ErrorCode::not_found, subject, "see restand bikes"};
     if (found.size() > 1)
         return Error{ErrorCode::contradiction, subject,
-                     std::to_string(found.size()) + " bikes fit; type more of it"};
+                     "; " + std::to_string(found.size()) + " bikes fit; type more of it"};
     return found.front();
 }
 
@@ -89,7 +91,7 @@ Result<const Baseline*> baseline_by(const Ledger& ledger, std::string_view word)
     if (found.empty()) return Error{ErrorCode::not_found, subject, "see restand baselines BIKE"};
     if (found.size() > 1)
         return Error{ErrorCode::contradiction, subject,
-                     std::to_string(found.size()) + " baselines fit; type more of its id"};
+                     "; " + std::to_string(found.size()) + " baselines fit; type more of its id"};
     return found.front();
 }
 

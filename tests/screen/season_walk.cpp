@@ -241,6 +241,7 @@ TEST_CASE("season: a copy is made, and gone back to") {
     hand.tap("change:front:clicks_rebound_low:more");
     go(hand, act::Go{Screen::devices, {}});
     hand.tap("copy:0");
+    hand.tap("copy:0:yes");
     go(hand, act::Go{Screen::bike, bike_named(hand, "No. 27")->id});
     CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
     CHECK(hand.desk().device != device);  // a restored device writes under a new number
@@ -289,7 +290,11 @@ TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, 
     REQUIRE(hand.desk().notice.has_value());
     CHECK(hand.desk().notice->text.find("1 could not") != std::string::npos);
     CHECK(*read_file(file.string(), 1u << 28) == bytes);  // nothing was done to it
+    hand.tap("copy:0");  // asks first; 'no' changes nothing
+    hand.tap("copy:0:no");
+    CHECK_FALSE(hand.desk().writable);
     hand.tap("copy:0");
+    hand.tap("copy:0:yes");
     CHECK(hand.desk().writable);
     begin(hand);
     CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
@@ -321,7 +326,7 @@ TEST_CASE("season: what the disk would not take is kept aside, and taken in at t
     go(hand, act::DismissNotice{});
     begin(hand);
     go(hand, act::Go{Screen::devices, {}});
-    REQUIRE(hand.desk().meeting.aside.size() == 1);
+    REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
     std::filesystem::rename(file, away);  // refused again: still kept, and once
     hand.tap("aside:take");
     std::filesystem::rename(away, file);
@@ -329,13 +334,49 @@ TEST_CASE("season: what the disk would not take is kept aside, and taken in at t
     go(hand, act::DismissNotice{});
     begin(hand);
     go(hand, act::Go{Screen::devices, {}});
-    REQUIRE(hand.desk().meeting.aside.size() == 1);
+    REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
     hand.tap("aside:take");
     CHECK(hand.desk().meeting.aside.empty());
     go(hand, act::Go{Screen::bike, bike_named(hand, "No. 27")->id});
     CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was + 1);
     hand.start();
     CHECK(hand.desk().meeting.aside.empty());
+    CHECK_FALSE(hand.desk().notice.has_value());
+    ::unsetenv("XDG_STATE_HOME");
+}
+
+TEST_CASE("season: what was kept aside is overruled by what was set anew, and thrown away after a question") {
+    const Folder folder;
+    ::setenv("XDG_STATE_HOME", (folder.path / "state").c_str(), 1);
+    const auto file = folder.demo(), away = folder.path / "pulled-out.restand";
+    Hand hand(tablet, file);
+    begin(hand);
+    const double was = now_at(hand, End::front, Point::clicks_rebound_low);
+    hand.tap("change");
+    std::filesystem::rename(file, away);
+    hand.tap("change:front:clicks_rebound_low:more");
+    hand.tap("change:front:clicks_rebound_low:more");
+    std::filesystem::rename(away, file);
+    hand.tap("change:front:clicks_rebound_low:less");  // the later one of the same setting
+    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was - 1);
+    hand.start();
+    CHECK(hand.desk().meeting.aside.empty());
+
+    begin(hand);
+    hand.tap("change");
+    std::filesystem::rename(file, away);
+    hand.tap("change:front:clicks_rebound_low:more");
+    std::filesystem::rename(away, file);
+    hand.start();
+    go(hand, act::DismissNotice{});
+    begin(hand);
+    go(hand, act::Go{Screen::devices, {}});
+    hand.tap("aside:drop");
+    REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
+    hand.tap("aside:drop:yes");
+    CHECK(hand.desk().meeting.aside.empty());
+    CHECK(hand.desk().notice->text.find("can still be read in") != std::string::npos);
+    hand.start();
     CHECK_FALSE(hand.desk().notice.has_value());
     ::unsetenv("XDG_STATE_HOME");
 }

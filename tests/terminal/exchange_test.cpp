@@ -52,7 +52,7 @@ TEST_CASE("exchange: two workshops meet on a stick and say that they agree") {
     CHECK(has(devices.out, "this device"));
     // A third one that has nothing yet takes everything.
     CHECK(
-        run(folder, "exchange stick --file new.restand").out.starts_with("stick: 1 entries put, 6 taken\n"));
+        run(folder, "exchange stick --file new.restand").out.starts_with("stick: 1 entry put, 6 taken\n"));
 }
 
 TEST_CASE("exchange: what cannot be read is named and passed over; the rest is taken") {

@@ -403,6 +403,6 @@ TEST_CASE(
         reached.now = setup_at(bike, ledger.facts_of(bike));
         const WayBack nothing = way_back(pair->truth.bike, pair->now, pair->then);
         Count count;
-        check_target(reached, WayBack{{}, nothing.held, nothing.limits, {}}, count);
+        check_target(reached, WayBack{{}, nothing.held, nothing.limits, {}, {}}, count);
     }
 }

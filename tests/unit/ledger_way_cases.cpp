@@ -178,6 +178,24 @@ TEST_CASE("way back: what was never read is named, and the rest is listed all th
     CHECK(way.actions[0].doing == Doing::set_axle);
 }
 
+TEST_CASE("way back: clicks of another damper and an end that was not read then are said to be left out") {
+    Two t;
+    REQUIRE(t.then.take(End::rear, P::clicks_rebound_low));
+    CHECK(t.way().left_out.empty());
+    t.is(P::part_name, "shock B");
+    const WayBack way = t.way();
+    REQUIRE(way.left_out.size() == 1);
+    CHECK(way.left_out[0].end == End::rear);
+    CHECK(way.left_out[0].why == LeftOut::Why::other_damper);
+    CHECK(std::find(way.left_out[0].points.begin(), way.left_out[0].points.end(), P::clicks_rebound_low) !=
+          way.left_out[0].points.end());
+    put(t.now, End::front, reading(P::clicks_rebound_low, "12"));
+    std::erase_if(t.then.values, [](const auto& each) { return each.first.first == End::front; });
+    REQUIRE(t.way().left_out.size() == 2);
+    CHECK(t.way().left_out[1].end == End::front);
+    CHECK(t.way().left_out[1].why == LeftOut::Why::not_read_then);
+}
+
 TEST_CASE("way back: heights older than the settings of then are expected where the settings put them") {
     Two t;
     // Changed after the heights were read: 1 mm of preload is 2 mm at the wheel.
