@@ -4,27 +4,15 @@
 #include <limits>
 #include <memory>
 
-#include "core/exchange/strict_json.h"
+#include "core/exchange/case_fields.h"
 
 namespace restand {
 namespace {
 
-using Slip = std::optional<Error>;
+using namespace case_file;
 
-// Ranges are wide: they catch a wrong unit or a slipped comma by a factor, not an unusual bike.
-constexpr Range length_range = {"length", 0, 2000, true};
 constexpr Range height_range = {"height", 0, 2000, true};
-constexpr Range travel_range = {"travel", 0, 1000, true};
-constexpr Range position_range = {"position", -200, 500};
-constexpr Range rate_range = {"rate", 0, 2000, true};
-constexpr Range force_range = {"force", 0, 20000};
-constexpr Range pitch_range = {"pitch", 0, 50, true};
-constexpr Range step_range = {"turns", 0, 10, true};
-constexpr Range legs_range = {"legs", 1, 2};
 constexpr Range ratio_range = {"ratio", 0.3, 6, true};
-constexpr Range area_range = {"area", 0, 20000, true};
-constexpr Range volume_range = {"volume", 0, 1e7, true};
-constexpr Range exponent_range = {"exponent", 1, 2};
 constexpr Range scale_range = {"scale", 0.1, 10};
 constexpr Range tolerance_range = {"tolerance", 0, 50, true};
 constexpr Range uncertainty_range = {"uncertainty", 0, 1000};
@@ -36,31 +24,17 @@ constexpr Length highest = mm(2000.0);
 constexpr Length usual_fork_length = mm(700.0);  // only differences count on a leverage map
 constexpr double fork_step_mm = 0.5;             // settable without a thread (common practice, P-19)
 
-// [[a, b], …] as numbers; used for the map and the bump rubber.
-std::vector<std::pair<double, double>> number_pairs(const Json& list, const std::string& path,
-                                                    const Range& first, const Range& second, Slip& error) {
-    std::vector<std::pair<double, double>> out;
-    if (!error && !list.is_array()) error = Error{ErrorCode::wrong_type, path, "a list [[a, b], …]"};
-    if (error) return out;
-    for (std::size_t i = 0; i < list.size() && !error; ++i) {
-        const std::string here = path + "[" + std::to_string(i + 1) + "]";
-        if (!list[i].is_array() || list[i].size() != 2) {
-            error = Error{ErrorCode::wrong_type, here, "two numbers [a, b]"};
-            break;
-        }
-        const double a = number_at(list[i][0], here + "[1]", first, error).value_or(0.0);
-        const double b = number_at(list[i][1], here + "[2]", second, error).value_or(0.0);
-        out.emplace_back(a, b);
-    }
-    return out;
-}
-
 std::optional<HeightMap> read_map(const Json* node, Slip& error) {
-    Fields map(node, "map", {"leverage", "pairs"}, error);
+    Fields map(node, "map", {"leverage", "pairs", "linkage", "arm_mm", "tail_mark_mm"}, error);
     if (error) return std::nullopt;
-    if (map.has("leverage") && map.has("pairs"))
-        map.refuse(ErrorCode::contradiction, "leverage", "pairs; give one");
-    if (!map.has("leverage") && !map.has("pairs")) map.refuse(ErrorCode::missing, "leverage", "or map.pairs");
+    const int given = map.has("leverage") + map.has("pairs") + map.has("linkage");
+    if (given > 1)
+        map.refuse(ErrorCode::contradiction, map.has("leverage") ? "leverage" : "pairs",
+                   map.has("leverage") && map.has("pairs") ? "pairs; give one" : "linkage; give one");
+    if (given == 0) map.refuse(ErrorCode::missing, "leverage", "or map.pairs, or map.linkage");
+    if (!map.has("linkage"))
+        for (const char* key : {"arm_mm", "tail_mark_mm"})
+            if (map.has(key)) map.refuse(ErrorCode::contradiction, key, "map; only with map.linkage");
 
     Result<HeightMap> made = Error{ErrorCode::missing, "map", ""};
     if (const auto ratio = map.number("leverage", ratio_range)) {
@@ -70,6 +44,14 @@ std::optional<HeightMap> read_map(const Json* node, Slip& error) {
         for (const auto& [l, h] : number_pairs(*list, "map.pairs", length_range, height_range, error))
             pairs.emplace_back(mm(l), mm(h));
         if (!error) made = HeightMap::pairs(pairs);
+    } else if (const Json* points = map.node("linkage")) {
+        const Linkage linkage = read_linkage(points, "map.linkage", error);
+        const Length arm = mm(map.required("arm_mm", length_range));
+        std::optional<PlanePoint> mark;
+        if (map.has("tail_mark_mm")) mark = point_at(map, "tail_mark_mm", error);
+        if (error) return std::nullopt;
+        const auto closes = LinkageMap::of(linkage);
+        made = closes ? HeightMap::linkage(*closes, arm, mark) : Result<HeightMap>(closes.error());
     }
     if (error) return std::nullopt;
     if (made) return *made;
@@ -77,97 +59,32 @@ std::optional<HeightMap> read_map(const Json* node, Slip& error) {
     return std::nullopt;
 }
 
-Spring read_coil(Fields& fields) {
-    Spring spring{newton_per_mm(fields.required("rate_n_per_mm", rate_range)),
-                  mm(fields.required("free_length_mm", length_range)), std::nullopt};
-    if (const auto block = fields.number("block_length_mm", length_range)) {
-        spring.block_length = mm(*block);
-        if (*block >= in_mm(spring.free_length))
-            fields.refuse(ErrorCode::contradiction, "block_length_mm", "free_length_mm; block < free length");
-    }
-    return spring;
+// The other end's way to give a length is named, not called unknown.
+void of_this_end(Fields& unit, End end) {
+    const bool rear = end == End::rear;
+    for (const std::string_view key : {"fork_length_mm", "fork_position_mm"})
+        if (rear && unit.has(key)) unit.refuse(ErrorCode::contradiction, key, "end; rear has eye_to_eye_mm");
+    if (!rear && unit.has("eye_to_eye_mm"))
+        unit.refuse(ErrorCode::contradiction, "eye_to_eye_mm", "end; front has fork_length_mm and fork_position_mm");
 }
 
-// What old and new unit have in common. `installed` is the key of the spring's installed length.
-struct UnitReader {
-    Fields& unit;
-    std::string path;
-    End end;
-    Slip& error;
-
-    void gas(SuspensionUnit& out) {
-        out.gas.topped_out = newton(unit.number("gas_force_n", force_range).value_or(0.0));
-        if (!unit.has("reservoir")) return;
-        Fields chamber(unit.node("reservoir"), path + ".reservoir", {"area_mm2", "volume_mm3", "exponent"},
-                       error);
-        Gas::Chamber c;
-        c.area = Area(chamber.required("area_mm2", area_range));
-        c.volume = Volume(chamber.required("volume_mm3", volume_range));
-        c.exponent = chamber.number("exponent", exponent_range).value_or(1.0);
-        out.gas.chamber = c;
-    }
-    void bump(SuspensionUnit& out) {
-        const Json* list = unit.node("bump_rubber");
-        if (!list) return;
-        const std::string here = path + ".bump_rubber";
-        for (const auto& [x, f] : number_pairs(*list, here, {"travel", 0, 1000}, force_range, error)) {
-            if (!out.bump.empty() &&
-                (x <= in_mm(out.bump.back().travel) || f < in_newton(out.bump.back().force)))
-                unit.refuse(ErrorCode::not_sorted, "bump_rubber", "travel rises, force does not fall");
-            out.bump.push_back({mm(x), newton(f)});
-        }
-    }
-    void helper(SuspensionUnit& out) {
-        if (!unit.has("helper_spring")) return;
-        Fields coil(unit.node("helper_spring"), path + ".helper_spring",
-                    {"rate_n_per_mm", "free_length_mm", "block_length_mm"}, error);
-        out.helper = read_coil(coil);
-    }
-    void common(SuspensionUnit& out) {
-        out.legs = end == End::rear ? 1 : 2;
-        if (const auto legs = unit.number("legs", legs_range)) {
-            if (*legs != std::floor(*legs)) unit.refuse(ErrorCode::out_of_range, "legs", "1 or 2");
-            out.legs = static_cast<int>(*legs);
-        }
-        if (const auto travel = unit.number("travel_mm", travel_range)) out.travel = mm(*travel);
-        gas(out);
-        bump(out);
-        helper(out);
-    }
-    // The other end's way to give a length is named, not called unknown.
-    void of_this_end() {
-        const bool rear = end == End::rear;
-        for (const std::string_view key : {"fork_length_mm", "fork_position_mm"})
-            if (rear && unit.has(key))
-                unit.refuse(ErrorCode::contradiction, key, "end; rear has eye_to_eye_mm");
-        if (!rear && unit.has("eye_to_eye_mm"))
-            unit.refuse(ErrorCode::contradiction, "eye_to_eye_mm",
-                        "end; front has fork_length_mm and fork_position_mm");
-    }
-    void not_loose(Fields& spring, const SuspensionUnit& out, std::string_view key) {
-        if (preload(out) < mm(0.0))
-            spring.refuse(ErrorCode::contradiction, "free_length_mm",
-                          std::string(key) + "; free length is not shorter than installed length");
-    }
-};
+int usual_legs(End end) {
+    return end == End::rear ? 1 : 2;
+}
 
 struct Forks {
     std::optional<Length> before, after;
 };
 
 void read_old(const Json* node, End end, SuspensionUnit& out, Forks& forks, Slip& error) {
-    Fields unit(node, "baseline.unit",
-                {"eye_to_eye_mm", "fork_length_mm", "fork_position_mm", "travel_mm", "gas_force_n", "legs",
-                 "reservoir", "bump_rubber", "spring", "helper_spring"},
-                error);
-    UnitReader reader{unit, "baseline.unit", end, error};
-    reader.of_this_end();
-    reader.common(out);
+    Fields unit(node, "baseline.unit", unit_keys, error);
+    of_this_end(unit, end);
+    read_common(unit, "baseline.unit", usual_legs(end), out, error);
     Fields spring(unit.required_node("spring"), "baseline.unit.spring",
                   {"rate_n_per_mm", "free_length_mm", "installed_length_mm", "block_length_mm"}, error);
     out.spring = read_coil(spring);
     out.installed_length = mm(spring.required("installed_length_mm", length_range));
-    if (!error) reader.not_loose(spring, out, "installed_length_mm");
+    if (!error) not_loose(spring, out, "installed_length_mm");
     if (end == End::rear) {
         out.length = mm(unit.required("eye_to_eye_mm", length_range));
     } else {
@@ -225,13 +142,9 @@ Adjuster read_installed(Fields& spring, const SuspensionUnit& unit) {
 }
 
 void read_new(const Json* node, SwapCase& out, Forks& forks, Slip& error) {
-    Fields unit(node, "new_unit",
-                {"eye_to_eye_mm", "fork_length_mm", "fork_position_mm", "travel_mm", "gas_force_n", "legs",
-                 "reservoir", "bump_rubber", "spring", "helper_spring"},
-                error);
-    UnitReader reader{unit, "new_unit", out.end, error};
-    reader.of_this_end();
-    reader.common(out.new_unit);
+    Fields unit(node, "new_unit", unit_keys, error);
+    of_this_end(unit, out.end);
+    read_common(unit, "new_unit", usual_legs(out.end), out.new_unit, error);
     Fields spring(
         unit.required_node("spring"), "new_unit.spring",
         {"rate_n_per_mm", "free_length_mm", "block_length_mm", "installed_length_now_mm",
@@ -240,7 +153,7 @@ void read_new(const Json* node, SwapCase& out, Forks& forks, Slip& error) {
     out.new_unit.spring = read_coil(spring);
     out.installed = read_installed(spring, out.new_unit);
     out.new_unit.installed_length = out.installed.now;
-    if (!error) reader.not_loose(spring, out.new_unit, "installed_length_now_mm");
+    if (!error) not_loose(spring, out.new_unit, "installed_length_now_mm");
     if (out.end == End::rear) {
         out.length =
             read_adjuster(unit.required_node("eye_to_eye_mm"), "new_unit.eye_to_eye_mm", length_range, error);
@@ -277,15 +190,6 @@ const std::initializer_list<std::string_view> top_keys = {"restand_case", "end",
                                                           "baseline",     "new_unit",    "load_scale",
                                                           "tolerance_mm", "uncertainty", "note"};
 
-void read_version(Fields& top) {
-    if (!top.has("restand_case"))
-        return top.refuse(ErrorCode::not_ours, "restand_case", "no \"restand_case\": 1");
-    const double version = top.required("restand_case", {"version", 1, 1e6});
-    if (version > case_version)
-        top.refuse(ErrorCode::newer_version, "restand_case", std::to_string(int(version)));
-    if (version != std::floor(version)) top.refuse(ErrorCode::out_of_range, "restand_case", "a whole number");
-}
-
 End read_end(Fields& top) {
     if (!top.has("end")) top.refuse(ErrorCode::missing, "end", "\"rear\" or \"front\"");
     const std::string end = top.text("end").value_or("rear");
@@ -303,10 +207,7 @@ Error named_for(End end, Error error) {
 
 Result<CaseFile> build(const Json& root) {
     Slip error;
-    // A newer case may have keys of its own, so the version comes before the unknown keys.
-    if (root.is_object() && root.contains("restand_case") && root["restand_case"].is_number() &&
-        root["restand_case"].get<double>() > case_version)
-        return Error{ErrorCode::newer_version, "restand_case", root["restand_case"].dump()};
+    if (const auto newer = of_newer_version(root)) return *newer;
     Fields top(&root, "", top_keys, error);
     read_version(top);
     const End end = read_end(top);

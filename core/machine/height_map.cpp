@@ -93,6 +93,40 @@ Result<HeightMap> HeightMap::pairs(const std::vector<std::pair<Length, Length>>&
     return map;
 }
 
+HeightMap::Mechanism::Height HeightMap::Mechanism::at(double droop) const {
+    const double s = std::sin(droop), c = std::cos(droop);
+    if (!mark) return {arm * s, arm * c, -arm * s};
+    // Axle, its derivative and the second one; the second is −axle.
+    const Vec<double> axle{-arm * c, -arm * s}, moves{arm * s, -arm * c};
+    const Vec<double> apart = axle - *mark;
+    const double h = length_of(apart), by = dot(apart, moves) / h;
+    return {h, by, (dot(moves, moves) - dot(apart, axle) - by * by) / h};
+}
+
+// The cosine rule in the triangle pivot, axle, mark; of its two droops the one where the height rises.
+std::optional<double> HeightMap::Mechanism::droop_at(double height) const {
+    const double across = mark ? length_of(*mark) : 0.0;
+    const double cosine = mark ? (arm * arm + across * across - height * height) / (2.0 * arm * across) : height / arm;
+    if (!(std::fabs(cosine) <= 1.0)) return std::nullopt;
+    if (!mark) return std::asin(cosine);
+    const double towards = std::atan2(mark->z, mark->x) - pi;   // droop at which the arm points at the mark
+    const double droop = towards + std::acos(cosine);
+    return std::remainder(droop, 2.0 * pi);
+}
+
+Result<HeightMap> HeightMap::linkage(const LinkageMap& linkage, Length arm, std::optional<PlanePoint> mark) {
+    if (!(arm.value > 100.0 && arm.value <= 1500.0))
+        return Error{ErrorCode::out_of_range, "map.arm_mm", "100 < x <= 1500"};
+    Mechanism mechanism{linkage, arm.value, {}};
+    if (mark) mechanism.mark = vec<double>(*mark);
+    for (const Angle end : {linkage.shortest().droop, linkage.longest().droop})
+        if (!(mechanism.at(end.value).by_droop > 0.0))
+            return Error{ErrorCode::not_monotone, "map.linkage", "seen from the mark"};
+    HeightMap map;
+    map.mechanism_ = std::make_shared<const Mechanism>(std::move(mechanism));
+    return map;
+}
+
 Result<HeightMap> HeightMap::anchored(Length length, Length height) const {
     const Result<MapPoint> here = at(length);
     if (!here) return Error{ErrorCode::out_of_range, "map", here.error().detail};
@@ -103,17 +137,28 @@ Result<HeightMap> HeightMap::anchored(Length length, Length height) const {
 
 std::pair<Length, Length> HeightMap::length_range() const {
     constexpr double inf = std::numeric_limits<double>::infinity();
+    if (mechanism_) return {mechanism_->linkage.shortest().length, mechanism_->linkage.longest().length};
     if (knots_.empty()) return {mm(-inf), mm(inf)};
     return {mm(knots_.front().l), mm(knots_.back().l)};
 }
 
 bool HeightMap::covers(Length length) const {
+    if (mechanism_) return mechanism_->linkage.covers(length);
     if (knots_.empty()) return is_finite(length);
     return length.value >= knots_.front().l - edge && length.value <= knots_.back().l + edge;
 }
 
 Result<MapPoint> HeightMap::at(Length length) const {
     if (!covers(length)) return off_the_map(length_range().first.value, length_range().second.value);
+    if (mechanism_) {
+        const auto droop = mechanism_->linkage.droop_at(length);
+        if (!droop) return droop.error();
+        const auto height = mechanism_->at(droop->value);
+        const auto place = place_at(mechanism_->linkage.linkage(), *droop);
+        const double slope = place->slope;
+        return MapPoint{mm(height.h) + shift_, height.by_droop / slope,
+                        (height.bent * slope - height.by_droop * place->bend) / (slope * slope * slope)};
+    }
     if (knots_.empty()) return MapPoint{length * ratio_ + shift_, ratio_, 0.0};
     const auto next = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, length.value,
                                        [](double l, const Knot& knot) { return l < knot.l; });
@@ -128,6 +173,17 @@ Result<MapPoint> HeightMap::at(Length length) const {
 
 Result<Length> HeightMap::length_at(Length height) const {
     const double wanted = (height - shift_).value;
+    if (mechanism_) {
+        const auto& limits = mechanism_->linkage;
+        const auto droop = mechanism_->droop_at(wanted);
+        constexpr double rounding = 1e-12;
+        if (!droop || *droop < limits.shortest().droop.value - rounding ||
+            *droop > limits.longest().droop.value + rounding)
+            return off_the_map(mechanism_->at(limits.shortest().droop.value).h + shift_.value,
+                               mechanism_->at(limits.longest().droop.value).h + shift_.value);
+        const auto place = place_at(limits.linkage(), radians(*droop));
+        return place ? Result<Length>(place->length) : off_the_map(limits.shortest().length.value, limits.longest().length.value);
+    }
     if (knots_.empty()) {
         if (!std::isfinite(wanted)) return Error{ErrorCode::not_a_number, "map", "ride height"};
         return mm(wanted / ratio_);

@@ -70,10 +70,19 @@ double gas_travel_end(const Gas& gas) {
 
 UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pull) {
     const double deflection = stack_free_length(unit) - unit.installed_length.value + travel;
-    const ForceRate spring = spring_terms(unit, deflection, springs_pull);
+    ForceRate spring = spring_terms(unit, deflection, springs_pull);
+    double legs = unit.legs;
+    if (unit.other_leg) {
+        const Leg& other = *unit.other_leg;
+        const double pushed =
+            (other.spring.free_length - unit.installed_length - other.installed_more).value + travel;
+        const double rate = pushed > 0.0 || springs_pull ? other.spring.rate.value : 0.0;
+        spring.force += rate * pushed;
+        spring.rate += rate;
+        legs = 1;
+    }
     const ForceRate gas = gas_terms(unit.gas, travel);
     const ForceRate bump = bump_terms(unit.bump, travel);
-    const double legs = unit.legs;
     return {legs * spring.force + gas.force + bump.force, legs * spring.rate + gas.rate + bump.rate,
             legs * spring.rate};
 }
@@ -94,8 +103,22 @@ Rate unit_rate(const SuspensionUnit& unit, Length travel) {
     return newton_per_mm(unit_terms(unit, travel.value, false).d_travel);
 }
 
+Volume air_volume(const OilLevel& oil) {
+    const Area bore = pi / 4.0 * (oil.bore * oil.bore);
+    return bore * (oil.level + oil.travel) - oil.spring_wire;
+}
+
 std::optional<Length> block_margin(const SuspensionUnit& unit) {
     if (!unit.travel) return std::nullopt;
+    if (unit.other_leg) {
+        SuspensionUnit first = unit, other = unit;
+        first.other_leg.reset();
+        other.other_leg.reset();
+        other.spring = unit.other_leg->spring;
+        other.installed_length += unit.other_leg->installed_more;
+        const auto a = block_margin(first), b = block_margin(other);
+        return a && b ? std::min(a, b) : a ? a : b;
+    }
     if (!unit.helper) {
         if (!unit.spring.block_length) return std::nullopt;
         return unit.installed_length - *unit.travel - *unit.spring.block_length;

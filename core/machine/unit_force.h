@@ -34,6 +34,10 @@ struct Gas {
     std::optional<Chamber> chamber;       // absolute pressure follows from `topped_out` and the atmosphere
 };
 
+// The other fork leg, where it differs from the first. Both caps are turned alike, so its spring stays longer than
+// the first one's by the same amount.
+struct Leg { Spring spring; Length installed_more; };
+
 struct BumpPoint { Length travel; Force force; };  // rubber: straight between points, 0 before the first
 
 struct SuspensionUnit {
@@ -44,6 +48,7 @@ struct SuspensionUnit {
     Length installed_length;              // of the spring, topped out
     // Second spring in series, its free length already in `installed_length`
     std::optional<Spring> helper;
+    std::optional<Leg> other_leg{};        // of a fork with two unlike legs; `legs` counts no more
     Gas gas;                              // of the whole unit
     std::vector<BumpPoint> bump;          // of the whole unit, rising travel
 };
@@ -52,7 +57,13 @@ Length preload(const SuspensionUnit& unit);                       // free − in
 Force gas_force(const Gas& gas, Length travel);
 Force unit_force(const SuspensionUnit& unit, Length travel);      // travel >= 0
 Rate unit_rate(const SuspensionUnit& unit, Length travel);        // dF/dx, exact
+// Air over the oil in one fork leg, topped out, from the level a mechanic sets: oil to the top of the tube, leg
+// pushed together, spring out. The spring then takes its wire's volume; pulled out, the leg gains bore area times
+// travel.
+struct OilLevel { Length bore, level, travel; Volume spring_wire; };
+Volume air_volume(const OilLevel& oil);
 // Spring length left before the coils touch, at full travel; nullopt while block length or travel is unknown.
+// Of two unlike legs the lesser.
 std::optional<Length> block_margin(const SuspensionUnit& unit);
 
 }  // namespace restand

@@ -177,7 +177,7 @@ void minimise(const Level& level, const LeastProblem& p, const Basis& held, Unkn
 
 Unknowns bounded_least_squares(const LeastProblem& p) {
     check(p.count >= 1 && p.count <= most_unknowns, "1 to 6 unknowns");
-    check(p.rows.size() <= most_rows, "at most 12 rows");
+    check(p.rows.size() <= most_rows, "at most 24 rows");
     Unknowns d{};
     Flags fixed{};
     for (int i = 0; i < p.count; ++i) {

@@ -11,6 +11,11 @@ constexpr std::string_view all = R"(restand: after a part swap, what to set so t
   restand FILE.restand         open the app on that workshop file
   restand solve CASE.json      answer one swap ('-' reads standard input; --text: a page for people)
 
+The whole bike, from a case file (--text for people; --csv for the tables)
+  restand stance CASE.json     how it stands, alone and with its rider: loads, heights, rake, trail …
+  restand linkage CASE.json    unit length, motion ratio and wheel rate over the travel
+  restand chain CASE.json      length, slack over the travel, tight spot, where the axle goes
+
 Bikes and baselines
   restand bikes                list the bikes of the workshop file
   restand baselines BIKE       list a bike's baselines, newest first (BIKE: name or start of its id)
@@ -57,6 +62,25 @@ doing. The keys of case and result are in the README, 'Reference'.
 
 Exit codes: 0 the baseline is held; 3 it is not (the result is printed, 'limits' says why);
 2 bad input (the message names the field and what is allowed there)
+)";
+
+constexpr std::string_view stance = R"(restand stance CASE.json [--text]
+
+How the bike of a case stands on its wheels, alone and with its rider: what each wheel carries, how far
+both ends are pushed in, ride heights, rake, trail, wheelbase, swingarm angle, pivot height, centre of
+mass, anti-squat. Needs the bike's masses. With a "new" in the case: the bike with it.
+)";
+
+constexpr std::string_view linkage = R"(restand linkage CASE.json [--text | --csv]
+
+The rear end over its travel, every 10 mm of wheel travel: droop of the arm, unit length, motion ratio
+and its slope, wheel force and wheel rate. A linkage that cannot close says where in the travel.
+)";
+
+constexpr std::string_view chain = R"(restand chain CASE.json [--text | --csv]
+
+The chain of a case: its length, the tight spot, slack over the travel, and the slack to set with the
+wheel hanging so that "wanted_slack_mm" is left at the tight spot; where the axle goes for it.
 )";
 
 constexpr std::string_view bikes = R"(restand bikes [--json] [--file WORKSHOP]
@@ -189,6 +213,9 @@ struct Page {
 };
 constexpr std::array pages = {
     Page{"solve", solve},
+    Page{"stance", stance},
+    Page{"linkage", linkage},
+    Page{"chain", chain},
     Page{"bikes", bikes},
     Page{"baselines", baselines},
     Page{"show", show},

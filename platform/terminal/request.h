@@ -23,7 +23,7 @@ struct Request {
     std::optional<std::string_view> workshop;  // --file
     std::optional<std::string_view> postgres, bike, words, part, output;
     bool json = false, text = false, replace = false, help = false, version = false;
-    bool yes = false, month_first = false, schema = false, letter = false;
+    bool yes = false, month_first = false, schema = false, letter = false, csv = false;
 };
 // Errors: unknown_key (an option nobody knows; detail: the nearest), missing (an option without its value).
 Result<Request> read_request(std::span<const std::string_view> args);
@@ -42,6 +42,13 @@ Result<std::string> read_bytes(std::string_view name, std::uint64_t cap);
 int complain(std::ostream& err, const Error& error);  // "restand: …" on err; returns exit_bad_input
 
 int solve(const Request& request, std::ostream& out, std::ostream& err);
+int stance_of(const Request& request, std::ostream& out, std::ostream& err);
+int linkage_of(const Request& request, std::ostream& out, std::ostream& err);
+int chain_of(const Request& request, std::ostream& out, std::ostream& err);
+// Errors of a case's text name a field or a line; the file goes before it.
+Error in_case(std::string_view name, Error error);
+// `restand solve` of a case of the whole bike.
+int solve_whole(const Request& request, std::string_view text, std::ostream& out, std::ostream& err);
 int bikes(const Request& request, std::ostream& out, std::ostream& err);
 int baselines(const Request& request, std::ostream& out, std::ostream& err);
 int show(const Request& request, std::ostream& out, std::ostream& err);

@@ -1,15 +1,14 @@
 // restand solve CASE.json: the answer without a window.
 
 #include "core/exchange/answer_json.h"
+#include "core/exchange/bike_json.h"
 #include "core/exchange/words.h"
 #include "platform/terminal/page.h"
 #include "platform/terminal/request.h"
 
 namespace restand {
-namespace {
 
-// Errors of the text name a field or a line; the file goes before it.
-Error in_file(std::string_view name, Error error) {
+Error in_case(std::string_view name, Error error) {
     const std::string shown = name == "-" ? "standard input" : std::string(name);
     if (error.subject == "case" || error.subject == shown)
         error.subject = shown;
@@ -18,19 +17,18 @@ Error in_file(std::string_view name, Error error) {
     return error;
 }
 
-}  // namespace
-
 int solve(const Request& request, std::ostream& out, std::ostream& err) {
     const std::string_view name = request.operands.front();
     const Result<std::string> text = read_bytes(name, case_cap);
     if (!text) return complain(err, text.error());
+    if (is_bike_case(*text)) return solve_whole(request, *text, out, err);
     const Result<CaseFile> file = read_case(*text);
-    if (!file) return complain(err, in_file(name, file.error()));
+    if (!file) return complain(err, in_case(name, file.error()));
 
     const Result<SureAnswer> sure = sure_answer(file->swap, file->inputs, file->remake);
     if (!sure) {
         // Sound input without an answer still gets its result; anything else was bad input.
-        if (sure.error().code != ErrorCode::no_solution) return complain(err, in_file(name, sure.error()));
+        if (sure.error().code != ErrorCode::no_solution) return complain(err, in_case(name, sure.error()));
         if (request.text)
             out << "DO NOT FIT IT SO: " << sentence(sure.error()) << "\n";
         else

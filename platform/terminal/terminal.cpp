@@ -15,7 +15,9 @@ struct Command {
     int (*run)(const Request&, std::ostream&, std::ostream&);
 };
 constexpr std::array commands = {
-    Command{"solve", "CASE.json", solve},      Command{"bikes", "", bikes},
+    Command{"solve", "CASE.json", solve},      Command{"stance", "CASE.json", stance_of},
+    Command{"linkage", "CASE.json", linkage_of}, Command{"chain", "CASE.json", chain_of},
+    Command{"bikes", "", bikes},
     Command{"baselines", "BIKE", baselines},   Command{"show", "BASELINE", show},
     Command{"history", "BIKE", history},       Command{"compare", "A B", compare_two},
     Command{"way", "BIKE BASELINE", way},      Command{"sheet", "BASELINE", sheet},

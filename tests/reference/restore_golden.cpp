@@ -43,7 +43,7 @@ HeightMap table(const json& bike, bool sparse = false) {
 }
 
 SuspensionUnit old_unit(const json& bike) {
-    const json& shock = bike.at("shock");
+    const json& shock = bike.at("bike").at("shock");
     SuspensionUnit unit;
     unit.length = mm(shock.at("L0").get<double>());
     unit.travel = mm(shock.at("stroke").get<double>());

@@ -47,7 +47,7 @@ struct Layer {
 
 const std::map<std::string, Layer> layers = {
     {"core/quantity", {{"core/quantity/"}, {}}},
-    {"core/machine", {{"core/quantity/", "core/machine/"}, {"Eigen/", "boost/math/"}}},
+    {"core/machine", {{"core/quantity/", "core/machine/"}, {"Eigen/", "unsupported/Eigen/", "boost/math/"}}},
     {"core/measure", {{"core/quantity/", "core/measure/"}, {"Eigen/", "boost/math/"}}},
     {"core/restore",
      {{"core/quantity/", "core/machine/", "core/measure/", "core/restore/"}, {"Eigen/", "boost/math/"}}},

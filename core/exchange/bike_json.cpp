@@ -1,0 +1,318 @@
+#include "core/exchange/bike_json.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/exchange/case_fields.h"
+#include "core/machine/tyre_size.h"
+
+namespace restand {
+namespace {
+
+using namespace case_file;
+
+constexpr Range angle_range = {"angle", 10, 45};
+constexpr Range mass_range = {"mass", 0, 500};
+constexpr Range stiffness_range = {"stiffness", 0, 2000, true};
+constexpr Range radius_range = {"radius", 100, 500};
+constexpr Range teeth_range = {"teeth", 8, 80};
+constexpr Range links_range = {"links", 60, 200};
+constexpr Range slack_range = {"slack", 0, 200};
+constexpr Range percent_range = {"elongation", 0, 10};
+constexpr Range value_range = {"value", -1e5, 1e5};
+constexpr Range weight_range = {"weight", 0, 1e6};
+constexpr Range tolerance_range = {"tolerance", 0, 1000, true};
+constexpr Range exponent_range = {"exponent", 1, 2};
+constexpr Range volume_range = {"volume", 0, 1e7};
+
+int whole(Fields& f, std::string_view key, const Range& range) {
+    const double v = f.required(key, range);
+    if (v != std::floor(v)) f.refuse(ErrorCode::out_of_range, key, "a whole number");
+    return static_cast<int>(v);
+}
+
+Wheel read_wheel(Fields& bike, std::string_view key, Slip& error) {
+    Fields f(bike.required_node(key), bike.path(key), {"radius_mm", "size", "stiffness_n_per_mm"}, error);
+    Wheel wheel;
+    if (f.has("radius_mm")) {
+        wheel.radius =
+            mm(f.required("radius_mm", radius_range));  // measured: the marking does not matter then
+    } else if (const auto marking = f.text("size")) {
+        const auto size = tyre_size(*marking);
+        if (!size) f.refuse(size.error().code, "size", size.error().detail);
+        if (size) wheel.radius = size->radius();
+    } else {
+        f.refuse(ErrorCode::missing, "radius_mm", "or size");
+    }
+    if (const auto k = f.number("stiffness_n_per_mm", stiffness_range)) wheel.stiffness = newton_per_mm(*k);
+    return wheel;
+}
+
+void read_spring(Fields& unit, const std::string& path, SuspensionUnit& out, Slip& error) {
+    Fields spring(unit.required_node("spring"), path + ".spring",
+                  {"rate_n_per_mm", "free_length_mm", "installed_length_mm", "block_length_mm"}, error);
+    out.spring = read_coil(spring);
+    out.installed_length = mm(spring.required("installed_length_mm", length_range));
+    if (!error) not_loose(spring, out, "installed_length_mm");
+}
+
+SuspensionUnit read_shock(const Json* node, Slip& error) {
+    SuspensionUnit out;
+    Fields f(
+        node, "bike.shock",
+        {"eye_to_eye_mm", "travel_mm", "gas_force_n", "reservoir", "bump_rubber", "spring", "helper_spring"},
+        error);
+    read_common(f, "bike.shock", 1, out, error);
+    read_spring(f, "bike.shock", out, error);
+    out.length = mm(f.required("eye_to_eye_mm", length_range));
+    return out;
+}
+
+// Two legs: springs may differ, air over the oil from its level.
+SuspensionUnit read_fork(const Json* node, Length& position, Slip& error) {
+    SuspensionUnit out;
+    Fields f(node, "bike.fork",
+             {"fork_length_mm", "fork_position_mm", "travel_mm", "gas_force_n", "legs", "reservoir",
+              "bump_rubber", "spring", "helper_spring", "other_leg", "oil"},
+             error);
+    read_common(f, "bike.fork", 2, out, error);
+    read_spring(f, "bike.fork", out, error);
+    out.length = mm(f.required("fork_length_mm", length_range));
+    position = mm(f.number("fork_position_mm", position_range).value_or(0.0));
+    if (f.has("other_leg")) {
+        Fields leg(f.node("other_leg"), "bike.fork.other_leg",
+                   {"rate_n_per_mm", "free_length_mm", "installed_length_mm", "block_length_mm"}, error);
+        Leg other{read_coil(leg), mm(0)};
+        other.installed_more = mm(leg.required("installed_length_mm", length_range)) - out.installed_length;
+        out.other_leg = other;
+    }
+    if (!f.has("oil")) return out;
+    if (f.has("reservoir")) f.refuse(ErrorCode::contradiction, "oil", "reservoir; give one");
+    if (!out.travel) f.refuse(ErrorCode::missing, "travel_mm", "the air over the oil needs it");
+    Fields oil(f.node("oil"), "bike.fork.oil", {"bore_mm", "level_mm", "spring_wire_mm3", "exponent"}, error);
+    const OilLevel level{mm(oil.required("bore_mm", length_range)),
+                         mm(oil.required("level_mm", length_range)), out.travel.value_or(mm(0)),
+                         Volume(oil.number("spring_wire_mm3", volume_range).value_or(0.0))};
+    if (error) return out;
+    const Area bore = pi / 4.0 * (level.bore * level.bore);
+    const Volume air = air_volume(level);
+    if (!(air > bore * level.travel))
+        oil.refuse(ErrorCode::out_of_range, "level_mm", "some air must be left at full travel");
+    out.gas.chamber =
+        Gas::Chamber{2.0 * bore, 2.0 * air, oil.number("exponent", exponent_range).value_or(1.3)};
+    return out;
+}
+
+PointMass read_mass(Fields& masses, std::string_view key, Slip& error) {
+    Fields f(masses.required_node(key), masses.path(key), {"kg", "at_mm"}, error);
+    PointMass m;
+    m.mass = kilogram(f.required("kg", mass_range));
+    m.at = point_at(f, "at_mm", error);
+    return m;
+}
+
+std::optional<Masses> read_masses(const Json* node, Slip& error) {
+    if (!node) return std::nullopt;
+    Fields f(node, "bike.masses", {"sprung", "arm", "rear_wheel_kg", "front_unsprung_kg", "rider"}, error);
+    Masses m;
+    m.sprung = read_mass(f, "sprung", error);
+    m.arm = read_mass(f, "arm", error);
+    m.rear_wheel = kilogram(f.required("rear_wheel_kg", mass_range));
+    m.front_unsprung = kilogram(f.required("front_unsprung_kg", mass_range));
+    if (f.has("rider")) m.rider = read_mass(f, "rider", error);
+    return m;
+}
+
+// Its length: as measured, else by its wear, else calibrated from the slack on the stand, which is the best of them.
+std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Slip& error) {
+    if (!node) return std::nullopt;
+    Fields f(node, "bike.chain",
+             {"front_sprocket_mm", "front_teeth", "rear_teeth", "pitch_mm", "links", "length_mm",
+              "elongation_percent", "stand_slack_mm", "axle_position_mm", "axle_min_mm", "axle_max_mm",
+              "wanted_slack_mm"},
+             error);
+    ChainRun run;
+    run.front_sprocket = point_at(f, "front_sprocket_mm", error);
+    run.sprockets = {whole(f, "front_teeth", teeth_range), whole(f, "rear_teeth", teeth_range)};
+    run.pitch = mm(f.number("pitch_mm", {"pitch", 5, 40, true}).value_or(15.875));
+    run.links = whole(f, "links", links_range);
+    const double worn = f.number("elongation_percent", percent_range).value_or(0.0);
+    run.length = run.pitch * (run.links * (1.0 + worn / 100.0));
+    if (const auto length = f.number("length_mm", {"length", 0, 5000, true})) run.length = mm(*length);
+    const auto slack = f.number("stand_slack_mm", slack_range);
+    if (error || !slack) return run;
+    const auto map = LinkageMap::of(bike.linkage);
+    const auto top = map ? map->droop_at(bike.shock.length) : Result<Angle>(map.error());
+    if (!top) {
+        error = top.error();
+        return run;
+    }
+    return calibrated(run, bike.arm, *top, mm(*slack));
+}
+
+WholeBike read_bike(const Json* node, Slip& error) {
+    WholeBike bike;
+    Fields f(node, "bike",
+             {"arm_mm", "rear_wheel", "front_wheel", "head_mm", "steering_axis_deg", "offset_mm",
+              "tail_mark_mm", "linkage", "shock", "fork", "masses", "chain"},
+             error);
+    bike.arm = mm(f.required("arm_mm", length_range));
+    bike.rear = read_wheel(f, "rear_wheel", error);
+    bike.front = read_wheel(f, "front_wheel", error);
+    bike.geometry.head = point_at(f, "head_mm", error);
+    bike.geometry.axis = degrees(f.required("steering_axis_deg", angle_range));
+    bike.geometry.offset = mm(f.number("offset_mm", position_range).value_or(0.0));
+    if (f.has("tail_mark_mm")) bike.tail_mark = point_at(f, "tail_mark_mm", error);
+    bike.linkage = read_linkage(f.required_node("linkage"), "bike.linkage", error);
+    bike.shock = read_shock(f.required_node("shock"), error);
+    bike.fork = read_fork(f.required_node("fork"), bike.fork_position, error);
+    bike.masses = read_masses(f.node("masses"), error);
+    bike.chain = read_chain(f.node("chain"), bike, error);
+    return bike;
+}
+
+std::string known(std::initializer_list<std::string_view> words) {
+    std::string text;
+    for (const std::string_view word : words) text += (text.empty() ? "" : ", ") + std::string(word);
+    return text;
+}
+template <class Kind, class Count>
+std::optional<Kind> kind_of(std::string_view word, Count count) {
+    for (int i = 0; i < count; ++i)
+        if (key(static_cast<Kind>(i)) == word) return static_cast<Kind>(i);
+    return std::nullopt;
+}
+
+Target read_target(const Json& node, const std::string& path, bool& told, Slip& error) {
+    Fields f(&node, path, {"what", "state", "value", "must_hold", "weight", "tolerance"}, error);
+    Target t{};
+    const auto what =
+        kind_of<TargetKind>(f.text("what").value_or(""), static_cast<int>(TargetKind::final_drive) + 1);
+    if (!what)
+        f.refuse(f.has("what") ? ErrorCode::out_of_range : ErrorCode::missing, "what",
+                 "rear_height, front_height, rear_sag, front_sag, rake, trail, arm_to_ground, wheelbase, "
+                 "pivot_height, "
+                 "wheel_rate, stand_slack, tight_slack, anti_squat, final_drive");
+    t.what = what.value_or(TargetKind::rear_height);
+    const std::string state = f.text("state").value_or("rider");
+    if (state != "topped_out" && state != "static" && state != "rider")
+        f.refuse(ErrorCode::out_of_range, "state", known({"topped_out", "static", "rider"}));
+    t.state = state == "topped_out" ? State::topped_out : state == "static" ? State::static_ : State::rider;
+    const auto value = f.number("value", value_range);
+    told = value.has_value();
+    t.value = value.value_or(0.0);
+    if (const Json* must = f.node("must_hold")) {
+        if (must->is_boolean())
+            t.must_hold = must->get<bool>();
+        else
+            f.refuse(ErrorCode::wrong_type, "must_hold", "true or false");
+    }
+    t.weight = f.number("weight", weight_range).value_or(1.0);
+    t.tolerance = f.number("tolerance", tolerance_range).value_or(1.0);
+    return t;
+}
+
+// Where nothing else is said it stands as the bike has it. The axle is read in its slot.
+WholeAdjuster read_adjuster(const Json& node, const std::string& path, const BikeCase& c, Slip& error) {
+    const WholeBike& bike = c.bike;
+    Fields f(&node, path, {"what", "now", "min", "max", "step", "per_turn", "step_turns"}, error);
+    WholeAdjuster a{};
+    const auto what = kind_of<Knob>(f.text("what").value_or(""), knob_count);
+    if (!what)
+        f.refuse(f.has("what") ? ErrorCode::out_of_range : ErrorCode::missing, "what",
+                 "shock_length, shock_installed, fork_installed, fork_position, axle_position, rod, "
+                 "rear_radius, front_radius, "
+                 "front_teeth, rear_teeth, links");
+    a.what = what.value_or(Knob::shock_length);
+    if (a.what == Knob::arm && c.slot) {
+        a.now = f.number("now", value_range).value_or(c.slot->now.value);
+        a.min = f.number("min", value_range).value_or(c.slot->min.value);
+        a.max = f.number("max", value_range).value_or(c.slot->max.value);
+    } else {
+        a.now = f.number("now", value_range).value_or(value(bike, a.what));
+        a.min = f.required("min", value_range);
+        a.max = f.required("max", value_range);
+    }
+    a.per_turn = f.number("per_turn", pitch_range).value_or(0.0);
+    a.detent = f.number("step", {"step", 0, 100}).value_or(0.0);
+    if (const auto turns = f.number("step_turns", step_range)) a.detent = a.per_turn * *turns;
+    const bool counted = a.what == Knob::front_teeth || a.what == Knob::rear_teeth;
+    if (counted && a.detent == 0.0) a.detent = 1.0;
+    if (a.what == Knob::links && a.detent == 0.0) a.detent = 2.0;
+    return a;
+}
+
+template <class Read>
+void each(const Json* list, const char* name, Slip& error, Read read) {
+    if (!list || error) return;
+    if (!list->is_array()) {
+        error = Error{ErrorCode::wrong_type, name, "a list"};
+        return;
+    }
+    for (std::size_t i = 0; i < list->size() && !error; ++i)
+        read((*list)[i], std::string(name) + "[" + std::to_string(i + 1) + "]");
+}
+
+void read_slot(const Json* chain, BikeCase& out) {
+    const auto number = [&](const char* key) -> std::optional<double> {
+        if (!chain || !chain->contains(key) || !(*chain)[key].is_number()) return std::nullopt;
+        return (*chain)[key].get<double>();
+    };
+    const auto now = number("axle_position_mm"), min = number("axle_min_mm"), max = number("axle_max_mm");
+    if (now && min && max) out.slot = AxleSlot{mm(*now), mm(*min), mm(*max)};
+    out.wanted_slack = mm(number("wanted_slack_mm").value_or(0.0));
+}
+
+}  // namespace
+
+bool is_bike_case(std::string_view text) {
+    const auto root = parse_strictly(text);
+    return root && root->is_object() && root->contains("bike");
+}
+
+Result<BikeCase> read_bike_case(std::string_view text) {
+    if (text.size() > case_cap) return Error{ErrorCode::too_large, "case", "1 MB"};
+    const Result<Json> root = parse_strictly(text);
+    if (!root) return root.error();
+    if (const auto newer = of_newer_version(*root)) return *newer;
+    Slip error;
+    Fields top(&*root, "", {"restand_case", "bike", "new", "targets", "adjusters", "note"}, error);
+    read_version(top);
+    BikeCase out;
+    out.note = top.text("note").value_or("");
+    const Json* bike = top.required_node("bike");
+    out.before = read_bike(bike, error);
+    out.bike = out.before;
+    Json merged = bike ? *bike : Json();
+    if (const Json* fresh = top.node("new"); fresh && !error) {
+        out.changed = true;
+        if (!fresh->is_object()) error = Error{ErrorCode::wrong_type, "new", "an object"};
+        // A chain calibrated on the old sprockets is the same chain on the new ones.
+        merged.merge_patch(*fresh);
+        out.bike = read_bike(&merged, error);
+        if (error && error->subject.starts_with("bike.")) error->subject.replace(0, 4, "new");
+        if (!error && out.bike.chain && out.before.chain &&
+            !fresh->value("chain", Json::object()).contains("stand_slack_mm"))
+            out.bike.chain->length =
+                out.before.chain->length * (double(out.bike.chain->links) / out.before.chain->links);
+    }
+    read_slot(merged.is_object() && merged.contains("chain") ? &merged["chain"] : nullptr, out);
+    std::vector<bool> told;
+    each(top.node("targets"), "targets", error, [&](const Json& node, const std::string& path) {
+        bool has = false;
+        out.targets.push_back(read_target(node, path, has, error));
+        told.push_back(has);
+    });
+    each(top.node("adjusters"), "adjusters", error, [&](const Json& node, const std::string& path) {
+        out.adjusters.push_back(read_adjuster(node, path, out, error));
+    });
+    if (error) return *error;
+    if (std::all_of(told.begin(), told.end(), [](bool t) { return t; })) return out;
+    const auto was = measured_by(out.before, out.targets);
+    if (!was) return was.error();
+    for (std::size_t i = 0; i < told.size(); ++i)
+        if (!told[i]) out.targets[i].value = (*was)[i].value;
+    return out;
+}
+
+}  // namespace restand

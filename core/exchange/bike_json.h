@@ -1,0 +1,28 @@
+#pragma once
+// The whole bike in a case file: "bike", what a swap changes on it ("new"), "targets" and "adjusters"; and a
+// linkage wherever one stands. Every key is in the README's reference, with the drawing of axes.
+//
+// Errors as case_json.h.
+
+#include "core/exchange/case_json.h"
+#include "core/machine/gearing.h"
+#include "core/restore/whole.h"
+
+namespace restand {
+
+struct BikeCase {
+    std::string note;
+    WholeBike before;             // "bike"
+    WholeBike bike;               // the same with "new" over it (JSON merge patch, RFC 7396)
+    bool changed = false;         // there is a "new"
+    std::vector<Target> targets;  // those without a value have what `before` says
+    std::vector<WholeAdjuster> adjusters;
+    std::optional<AxleSlot> slot;  // of the axle
+    Length wanted_slack = mm(0);   // at the tight spot; 0: not said
+};
+
+// Whether a case is of the whole bike: it has a "bike".
+bool is_bike_case(std::string_view text);
+Result<BikeCase> read_bike_case(std::string_view text);
+
+}  // namespace restand

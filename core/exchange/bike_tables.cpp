@@ -1,0 +1,221 @@
+#include "core/exchange/bike_tables.h"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "core/exchange/words.h"
+
+namespace restand {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json number(double value) {
+    return std::isfinite(value) ? Json(value + 0.0) : Json(nullptr);
+}
+Json number(Length value) {
+    return number(in_mm(value));
+}
+Json number(const std::optional<Length>& value) {
+    return value ? number(*value) : Json(nullptr);
+}
+Json point(const PlanePoint& p) {
+    return Json::array({number(p.x), number(p.z)});
+}
+std::string printed(const Json& json) {
+    return json.dump(2) + "\n";
+}
+
+Json standing_json(const StandingBike& s) {
+    const Attitude& a = s.attitude;
+    return {{"rear_load_n", number(in_newton(s.rear_load))},
+            {"front_load_n", number(in_newton(s.front_load))},
+            {"rear_travel_mm", number(s.rear_travel)},
+            {"fork_travel_mm", number(s.pose.fork_travel)},
+            {"shock_length_mm", number(s.shock_length)},
+            {"shock_travel_mm", number(s.shock_travel)},
+            {"shock_force_n", number(in_newton(s.shock_force))},
+            {"rear_topped_out", s.rear_topped_out},
+            {"fork_topped_out", s.fork_topped_out},
+            {"rear_bottomed", s.rear_bottomed},
+            {"fork_bottomed", s.fork_bottomed},
+            {"motion_ratio", number(s.motion_ratio)},
+            {"wheel_rate_n_per_mm", number(in_newton_per_mm(s.wheel_rate))},
+            {"rear_height_mm", number(a.tail_height)},
+            {"rear_height_upright_mm", number(a.tail_upright)},
+            {"pivot_height_mm", number(a.pivot_height)},
+            {"rake_deg", number(in_degrees(a.rake))},
+            {"trail_mm", number(a.trail)},
+            {"normal_trail_mm", number(a.normal_trail)},
+            {"wheelbase_mm", number(a.wheelbase)},
+            {"arm_droop_deg", number(in_degrees(s.pose.droop))},
+            {"arm_to_ground_deg", number(in_degrees(a.arm_to_ground))},
+            {"mass_ahead_mm", number(s.mass_ahead)},
+            {"mass_height_mm", number(s.mass_height)},
+            {"rear_radius_mm", number(s.radii.rear)},
+            {"front_radius_mm", number(s.radii.front)}};
+}
+
+Json slack_json(const SlackAt& at) {
+    return {{"arm_droop_deg", number(in_degrees(at.droop))},
+            {"centre_mm", number(at.centre)},
+            {"needed_mm", number(at.needed)},
+            {"excess_mm", number(at.excess)},
+            {"slack_mm", number(at.slack)}};
+}
+
+// Full precision, always with a point: other programs read it.
+std::string csv_number(double value) {
+    return Json(value + 0.0).dump();
+}
+std::string csv_line(std::initializer_list<double> values) {
+    std::string line;
+    for (const double v : values) line += (line.empty() ? "" : ",") + csv_number(v);
+    return line + "\n";
+}
+
+}  // namespace
+
+Result<StanceResult> stance(const WholeBike& bike) {
+    StanceResult out;
+    const auto alone = standing(bike, Rider::off);
+    if (!alone) return alone.error();
+    out.alone = *alone;
+    if (bike.masses->rider.mass.value <= 0.0) return out;
+    const auto with_rider = standing(bike, Rider::on);
+    if (!with_rider) return with_rider.error();
+    out.with_rider = *with_rider;
+    if (bike.chain)
+        out.squat = squat(bike, *bike.chain, with_rider->pose, with_rider->radii, with_rider->mass_height);
+    return out;
+}
+
+std::string stance_json(const StanceResult& s) {
+    Json out{{"restand_stance", 1},
+             {"bike_alone", s.alone ? standing_json(*s.alone) : Json(nullptr)},
+             {"with_rider", s.with_rider ? standing_json(*s.with_rider) : Json(nullptr)},
+             {"squat", nullptr}};
+    if (s.squat)
+        out["squat"] = {{"squat_point_mm", point(s.squat->squat_point)},
+                        {"upper_run_deg", number(in_degrees(s.squat->upper_run))},
+                        {"squat_angle_deg", number(in_degrees(s.squat->squat_angle))},
+                        {"load_transfer_angle_deg", number(in_degrees(s.squat->transfer_angle))},
+                        {"squat_ratio", number(s.squat->squat_ratio)},
+                        {"anti_squat_percent", number(s.squat->anti_squat_percent)}};
+    return printed(out);
+}
+
+std::string travel_json(std::span<const TravelRow> rows) {
+    Json out{{"restand_linkage", 1}, {"rows", Json::array()}};
+    for (const TravelRow& r : rows)
+        out["rows"].push_back({{"wheel_travel_mm", number(r.wheel_travel)},
+                               {"arm_droop_deg", number(in_degrees(r.droop))},
+                               {"unit_length_mm", number(r.unit_length)},
+                               {"unit_travel_mm", number(r.unit_travel)},
+                               {"motion_ratio", number(r.motion_ratio)},
+                               {"motion_ratio_per_mm", number(r.motion_ratio_slope)},
+                               {"wheel_force_n", number(in_newton(r.wheel_force))},
+                               {"wheel_rate_n_per_mm", number(in_newton_per_mm(r.wheel_rate))}});
+    return printed(out);
+}
+
+std::string travel_csv(std::span<const TravelRow> rows) {
+    std::string text =
+        "wheel_travel_mm,arm_droop_deg,unit_length_mm,unit_travel_mm,motion_ratio,motion_ratio_per_mm,"
+        "wheel_force_n,wheel_rate_n_per_mm\n";
+    for (const TravelRow& r : rows)
+        text += csv_line({in_mm(r.wheel_travel), in_degrees(r.droop), in_mm(r.unit_length),
+                          in_mm(r.unit_travel), r.motion_ratio, r.motion_ratio_slope,
+                          in_newton(r.wheel_force), in_newton_per_mm(r.wheel_rate)});
+    return text;
+}
+
+Result<ChainResult> chain_result(const BikeCase& c) {
+    auto rows = travel_table(c.bike);
+    if (!rows) return rows.error();
+    const auto setting = chain_setting(c.bike, c.wanted_slack);
+    if (!setting) return setting.error();
+    ChainResult out{*c.bike.chain, *setting, {}, true, std::move(*rows)};
+    if (c.slot) {
+        out.axle = c.slot->now + setting->axle;
+        out.fits = *out.axle >= c.slot->min && *out.axle <= c.slot->max;
+    }
+    return out;
+}
+
+std::string chain_json(const ChainResult& c) {
+    Json out{{"restand_chain", 1},
+             {"chain_length_mm", number(c.run.length)},
+             {"links", c.run.links},
+             {"final_drive", number(c.run.sprockets.ratio())},
+             {"tight_spot", slack_json(c.setting.tight)},
+             {"hanging", slack_json(c.setting.hanging)},
+             {"slack_to_set_mm", number(c.setting.slack_to_set)},
+             {"axle_moves_mm", number(c.setting.axle)},
+             {"axle_position_mm", number(c.axle)},
+             {"axle_fits", c.fits},
+             {"rows", Json::array()}};
+    for (const TravelRow& r : c.rows)
+        if (r.chain) {
+            Json row = slack_json(*r.chain);
+            row["wheel_travel_mm"] = number(r.wheel_travel);
+            out["rows"].push_back(std::move(row));
+        }
+    return printed(out);
+}
+
+std::string chain_csv(std::span<const TravelRow> rows) {
+    std::string text = "wheel_travel_mm,arm_droop_deg,centre_mm,needed_mm,excess_mm,slack_mm\n";
+    for (const TravelRow& r : rows)
+        if (r.chain)
+            text += csv_line({in_mm(r.wheel_travel), in_degrees(r.droop), in_mm(r.chain->centre),
+                              in_mm(r.chain->needed), in_mm(r.chain->excess), in_mm(r.chain->slack)});
+    return text;
+}
+
+std::string whole_json(const BikeCase& c, const WholeAnswer& a) {
+    Json out{{"restand_result", 1},
+             {"status", "solved"},
+             {"held", a.held},
+             {"adjusters", Json::array()},
+             {"targets", Json::array()}};
+    for (std::size_t i = 0; i < c.adjusters.size(); ++i) {
+        const WholeAdjuster& adjuster = c.adjusters[i];
+        Json one{{"what", key(adjuster.what)},
+                 {"now", number(adjuster.now)},
+                 {"wanted", number(a.wanted[i])},
+                 {"setting", number(a.setting[i])},
+                 {"settable", number(a.detent[i])},
+                 {"turns", adjuster.per_turn > 0 ? number((a.detent[i] - adjuster.now) / adjuster.per_turn)
+                                                 : Json(nullptr)},
+                 {"low", number(a.ends[i].low)},
+                 {"low_why", key(a.ends[i].low_why)},
+                 {"high", number(a.ends[i].high)},
+                 {"high_why", key(a.ends[i].high_why)}};
+        out["adjusters"].push_back(std::move(one));
+    }
+    for (std::size_t j = 0; j < c.targets.size(); ++j) {
+        const Target& t = c.targets[j];
+        const TargetAnswer& answer = a.targets[j];
+        Json way = Json::array(), slopes = Json::object();
+        for (const std::size_t i : answer.in_the_way) way.push_back(key(c.adjusters[i].what));
+        for (std::size_t i = 0; i < c.adjusters.size(); ++i)
+            slopes[std::string(key(c.adjusters[i].what))] = number(a.sensitivity[j][i]);
+        out["targets"].push_back({{"what", key(t.what)},
+                                  {"state", state_key(t.state)},
+                                  {"must_hold", t.must_hold},
+                                  {"value", number(t.value)},
+                                  {"found", number(answer.found)},
+                                  {"setting", number(answer.setting)},
+                                  {"settable", number(answer.detent)},
+                                  {"held", answer.held},
+                                  {"in_the_way", std::move(way)},
+                                  {"per_unit", std::move(slopes)}});
+    }
+    out["chain_short_mm"] = number(a.chain_short);
+    out["bike_alone"] = a.alone ? standing_json(*a.alone) : Json(nullptr);
+    out["with_rider"] = a.with_rider ? standing_json(*a.with_rider) : Json(nullptr);
+    return printed(out);
+}
+
+}  // namespace restand

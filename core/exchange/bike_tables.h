@@ -1,0 +1,35 @@
+#pragma once
+// A bike case's results as JSON and CSV. Every key is in the README's reference; numbers print so that reading them
+// back gives the same double, and a number that is not known is null.
+
+#include <span>
+
+#include "core/exchange/bike_json.h"
+#include "core/machine/squat.h"
+#include "core/machine/travel_table.h"
+
+namespace restand {
+
+struct StanceResult {
+    std::optional<StandingBike> alone, with_rider;
+    std::optional<Squat> squat;  // with the rider
+};
+// Error: of the bike alone, which stands where nothing does.
+Result<StanceResult> stance(const WholeBike& bike);
+
+std::string stance_json(const StanceResult& stance);
+std::string travel_json(std::span<const TravelRow> rows);
+std::string travel_csv(std::span<const TravelRow> rows);
+struct ChainResult {
+    ChainRun run;
+    ChainSetting setting;
+    std::optional<Length> axle;  // position for the wanted slack, where the slot is known
+    bool fits = true;            // inside the slot
+    std::vector<TravelRow> rows;
+};
+Result<ChainResult> chain_result(const BikeCase& bike_case);
+std::string chain_json(const ChainResult& chain);
+std::string chain_csv(std::span<const TravelRow> rows);
+std::string whole_json(const BikeCase& bike_case, const WholeAnswer& answer);
+
+}  // namespace restand

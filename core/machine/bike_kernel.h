@@ -1,0 +1,149 @@
+#pragma once
+// Inside the machine and the solver only: the bike's equations for numbers S that may carry derivatives by its
+// state and by what can be adjusted on it. mm, N, rad.
+
+#include "core/machine/attitude.h"
+#include "core/machine/linkage_kernel.h"
+#include "core/machine/unit_terms.h"
+
+namespace restand {
+
+template <class S>
+struct Knobs {
+    S at[knob_count];
+    const S& operator[](Knob k) const { return at[static_cast<int>(k)]; }
+    S& operator[](Knob k) { return at[static_cast<int>(k)]; }
+};
+
+inline Knobs<double> knobs_of(const WholeBike& bike) {
+    Knobs<double> k;
+    for (int i = 0; i < knob_count; ++i) k.at[i] = value(bike, static_cast<Knob>(i));
+    return k;
+}
+
+// Both wheels and the ground under them.
+template <class S>
+struct GroundTerms {
+    Vec<S> rear_axle, front_axle, along, up;  // along the ground, square to it
+    S pitch, rake, wheelbase, rear_radius, front_radius;
+    S height_of(const Vec<S>& p) const { return S(dot(p - rear_axle, up) + rear_radius); }
+    S ahead_of_rear(const Vec<S>& p) const { return dot(p - rear_axle, along); }
+};
+
+template <class S>
+GroundTerms<S> ground_terms(const WholeBike& bike, const Knobs<S>& k, const S& droop, const S& fork_travel,
+                            const S& rear_radius, const S& front_radius) {
+    using std::asin, std::cos, std::sin;
+    const FrontGeometry& g = bike.geometry;
+    const double s = sin(g.axis.value), c = cos(g.axis.value), off = g.offset.value;
+    const S down = S(bike.fork.length.value) - k[Knob::fork_position] - fork_travel;
+    GroundTerms<S> out;
+    out.rear_axle = {S(-k[Knob::arm] * cos(droop)), S(-k[Knob::arm] * sin(droop))};
+    out.front_axle = {S(g.head.x.value + off * c + down * s), S(g.head.z.value + off * s - down * c)};
+    const Vec<S> apart = out.front_axle - out.rear_axle;
+    const S d = length_of(apart);
+    out.pitch = asin(S(apart.z / d)) - asin(S((front_radius - rear_radius) / d));
+    const S cp = cos(out.pitch), sp = sin(out.pitch);
+    out.along = {cp, sp};
+    out.up = {S(-sp), cp};
+    out.rake = S(g.axis.value) - out.pitch;
+    out.wheelbase = dot(apart, out.along);
+    out.rear_radius = rear_radius;
+    out.front_radius = front_radius;
+    return out;
+}
+
+// Force of a unit at a travel, with more or less preload than the bike's own, by its own derivatives.
+template <class S>
+S force_terms(const SuspensionUnit& unit, const S& travel, const S& installed) {
+    if constexpr (std::is_same_v<S, double>) {
+        SuspensionUnit as = unit;
+        as.installed_length = mm(installed);
+        return unit_terms(as, travel, true).force;
+    } else {
+        SuspensionUnit as = unit;
+        as.installed_length = mm(installed.value());
+        const UnitTerms t = unit_terms(as, travel.value(), true);
+        return S(S(t.force) + t.d_travel * (travel - S(travel.value())) -
+                 t.d_preload * (installed - S(installed.value())));
+    }
+}
+
+// The four things that decide how it stands, and how far each is from balance.
+template <class S>
+struct BikeState {
+    S droop, fork_travel, rear_radius, front_radius;
+};
+// How each end is held: on its spring, by its top-out stop, at the end of its travel.
+enum class Hold { spring, topped_out, bottomed };
+
+template <class S>
+struct Balance {
+    S rear, fork, rear_radius, front_radius;          // N·mm, N, mm, mm; 0 when it stands
+    S rear_load, front_load;                          // N at the ground
+    S shock_travel, shock_force, fork_force, motion;  // motion: dl/dα
+    S mass_ahead, mass_height;                        // centre of mass over the ground, mm
+    // What the stop takes, positive when it is needed: springs push more than the bike asks for.
+    S rear_stop, fork_stop;  // N·mm, N
+    GroundTerms<S> ground;
+};
+
+template <class S>
+Balance<S> balance(const WholeBike& bike, const Knobs<S>& k, const BikeState<S>& q, bool with_rider,
+                   Hold rear, Hold fork) {
+    using std::cos;
+    constexpr double g = standard_gravity;
+    const Masses& m = *bike.masses;
+    Balance<S> b;
+    b.ground = ground_terms(bike, k, q.droop, q.fork_travel, q.rear_radius, q.front_radius);
+    const auto& ground = b.ground;
+
+    // Loads at the ground from where the masses are.
+    const Vec<S> arm_mass = turned(vec<S>(m.arm.at), q.droop);
+    S weight(0.0), ahead(0.0), height(0.0);
+    const auto add = [&](double kilogram, const Vec<S>& at) {
+        weight += S(kilogram * g);
+        ahead += kilogram * g * ground.ahead_of_rear(at);
+        height += kilogram * g * ground.height_of(at);
+    };
+    add(m.sprung.mass.value, vec<S>(m.sprung.at));
+    add(m.arm.mass.value, arm_mass);
+    add(m.rear_wheel.value, ground.rear_axle);
+    add(m.front_unsprung.value, ground.front_axle);
+    if (with_rider) add(m.rider.mass.value, vec<S>(m.rider.at));
+    b.front_load = ahead / ground.wheelbase;
+    b.rear_load = weight - b.front_load;
+    b.mass_ahead = ahead / weight;
+    b.mass_height = height / weight;
+
+    // Arm and rear wheel about the pivot, by virtual work of a small droop.
+    const auto link = linkage_terms(bike.linkage, q.droop, k[Knob::rod]);
+    b.motion = link.slope;
+    b.shock_travel = k[Knob::shock_length] - link.length;
+    b.shock_force = force_terms<S>(bike.shock, b.shock_travel, k[Knob::shock_installed]);
+    const S lift = dot(left_of(ground.rear_axle), ground.up);
+    const S on_arm = (b.rear_load - m.rear_wheel.value * g) * lift -
+                     m.arm.mass.value * g * dot(left_of(arm_mass), ground.up);
+    const S unheld = on_arm + b.shock_force * b.motion;
+    b.rear_stop = unheld;
+    b.rear = rear == Hold::spring       ? unheld
+             : rear == Hold::topped_out ? S(b.shock_travel)
+                                        : S(b.shock_travel - S(bike.shock.travel.value_or(mm(0)).value));
+
+    // Fork along the steering axis.
+    b.fork_force = force_terms<S>(bike.fork, q.fork_travel, k[Knob::fork_installed]);
+    const S asked = (b.front_load - m.front_unsprung.value * g) * cos(ground.rake);
+    b.fork_stop = b.fork_force - asked;
+    b.fork = fork == Hold::spring       ? b.fork_stop
+             : fork == Hold::topped_out ? S(q.fork_travel)
+                                        : S(q.fork_travel - S(bike.fork.travel.value_or(mm(0)).value));
+
+    const auto sunk = [](const Wheel& wheel, const S& free, const S& load) {
+        return wheel.stiffness ? S(free - load / wheel.stiffness->value) : free;
+    };
+    b.rear_radius = q.rear_radius - sunk(bike.rear, k[Knob::rear_radius], b.rear_load);
+    b.front_radius = q.front_radius - sunk(bike.front, k[Knob::front_radius], b.front_load);
+    return b;
+}
+
+}  // namespace restand

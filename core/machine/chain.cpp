@@ -1,0 +1,192 @@
+#include "core/machine/chain.h"
+
+#include <algorithm>
+#include <boost/math/tools/roots.hpp>
+#include <cmath>
+#include <string>
+
+namespace restand {
+namespace {
+
+struct Radii2 {
+    double front, rear;
+};
+Radii2 radii_of(const ChainRun& run) {
+    return {pitch_radius(run.pitch, run.sprockets.front).value,
+            pitch_radius(run.pitch, run.sprockets.rear).value};
+}
+
+// nullopt: one sprocket inside the other.
+std::optional<double> beta(const ChainRun& run, double centre) {
+    const auto [r1, r2] = radii_of(run);
+    if (!(centre > std::fabs(r2 - r1))) return std::nullopt;
+    return std::asin((r2 - r1) / centre);
+}
+
+double needed(const ChainRun& run, double centre, double b) {
+    const double z1 = run.sprockets.front, z2 = run.sprockets.rear;
+    return 2.0 * centre * std::cos(b) +
+           run.pitch.value * (z1 * (pi - 2.0 * b) + z2 * (pi + 2.0 * b)) / (2.0 * pi);
+}
+
+Error overlapping() {
+    return {ErrorCode::no_solution, "chain", "the sprockets overlap"};
+}
+
+}  // namespace
+
+Length pitch_radius(Length pitch, int teeth) {
+    return pitch / (2.0 * std::sin(pi / teeth));
+}
+
+Outcome check_sizes(const ChainRun& run) {
+    for (const auto& [teeth, field] :
+         {std::pair{run.sprockets.front, "chain.front_teeth"}, {run.sprockets.rear, "chain.rear_teeth"}})
+        if (teeth < 8 || teeth > 80) return Error{ErrorCode::out_of_range, field, "8 <= x <= 80"};
+    if (run.links < 60 || run.links > 200)
+        return Error{ErrorCode::out_of_range, "chain.links", "60 <= x <= 200"};
+    if (!(run.pitch.value > 5.0 && run.pitch.value < 40.0))
+        return Error{ErrorCode::out_of_range, "chain.pitch_mm", "5 < x < 40"};
+    return Done{};
+}
+
+double elongation_percent(Length pitch, int links, Length measured) {
+    return 100.0 * (measured / (pitch * links) - 1.0);
+}
+
+Length centre_distance(const ChainRun& run, Length arm, Angle droop) {
+    return mm(std::hypot((run.front_sprocket.x + arm * cos(droop)).value,
+                         (run.front_sprocket.z + arm * sin(droop)).value));
+}
+
+Result<Length> needed_length(const ChainRun& run, Length centre) {
+    const auto b = beta(run, centre.value);
+    if (!b) return overlapping();
+    return mm(needed(run, centre.value, *b));
+}
+
+Result<Length> belt_length(const ChainRun& run, Length centre) {
+    const auto b = beta(run, centre.value);
+    if (!b) return overlapping();
+    const auto [r1, r2] = radii_of(run);
+    return mm(2.0 * centre.value * std::cos(*b) + r1 * (pi - 2.0 * *b) + r2 * (pi + 2.0 * *b));
+}
+
+// dL/dC = 2·cos β up to a thousandth: a Newton step with it converges at once.
+Result<Length> centre_for(const ChainRun& run, Length wanted) {
+    const auto [r1, r2] = radii_of(run);
+    // The shortest run these sprockets allow is when they all but touch.
+    const double least = r1 + r2 + run.pitch.value;
+    const double shortest = needed(run, least, *beta(run, least));
+    if (!(wanted.value > shortest)) {
+        const int lacking = static_cast<int>(std::ceil((shortest - wanted.value) / run.pitch.value - 1e-9));
+        return Error{ErrorCode::no_solution, "chain",
+                     std::to_string(std::max(1, lacking)) + " links too short"};
+    }
+    double c = least + 0.5 * (wanted.value - shortest);
+    for (int i = 0; i < 50; ++i) {
+        const double b = *beta(run, c);
+        const double step = (needed(run, c, b) - wanted.value) / (2.0 * std::cos(b));
+        c = std::max(least, c - step);
+        if (std::fabs(step) < 1e-12 * c) break;
+    }
+    return mm(c);
+}
+
+Length slack_of(Length span, Length excess) {
+    if (!(excess.value > 0.0)) return mm(0);
+    return mm(std::sqrt(excess.value * (2.0 * span.value + excess.value)));
+}
+
+Length excess_of(Length span, Length slack) {
+    return mm(std::hypot(span.value, slack.value)) - span;
+}
+
+Length span_of(const ChainRun& run, Length centre) {
+    const auto [r1, r2] = radii_of(run);
+    return mm(std::sqrt(std::max(0.0, centre.value * centre.value - (r2 - r1) * (r2 - r1))));
+}
+
+// In axes along the lower run: the middle is pulled to y, up towards the sprockets' centres. The chain then
+// leaves each sprocket θ further round: tangent √(c²/4 + y² − 2yr) and r·θ more on the wrap.
+Play exact_play(const ChainRun& run, Length centre, Length excess) {
+    if (!(excess.value > 0.0)) return {};
+    const double half = 0.5 * span_of(run, centre).value;
+    const auto [r1, r2] = radii_of(run);
+    const auto side = [half](double r, double y) {
+        const double tangent = std::sqrt(half * half + y * y - 2.0 * y * r);
+        const double turn = std::atan2(y - r, half) + std::atan2(r, tangent);
+        return tangent + r * turn;
+    };
+    const auto over = [&, r1 = r1, r2 = r2](double y) {
+        return side(r1, y) + side(r2, y) - 2.0 * half - excess.value;
+    };
+    const double guess = 0.5 * slack_of(mm(2.0 * half), excess).value;
+    const auto reach = [&](int sign) {
+        std::uintmax_t rounds = 100;
+        const auto far = [&](double y) { return over(sign * y); };
+        double high = 2.0 * guess + 1e-6;
+        while (far(high) < 0.0) high *= 2.0;
+        const auto found = boost::math::tools::toms748_solve(
+            far, 0.0, high, -excess.value, far(high), boost::math::tools::eps_tolerance<double>(50), rounds);
+        return mm(0.5 * (found.first + found.second));
+    };
+    return {reach(1), reach(-1)};
+}
+
+Angle lower_run_angle(const ChainRun& run, Length arm, Angle droop) {
+    const double x = (run.front_sprocket.x + arm * cos(droop)).value,
+                 z = (run.front_sprocket.z + arm * sin(droop)).value;
+    const auto b = beta(run, std::hypot(x, z));
+    // The larger rear sprocket takes the lower run further down behind.
+    return radians(std::atan2(z, x) + b.value_or(0.0));
+}
+
+SlackAt slack_at(const ChainRun& run, Length arm, Angle droop) {
+    SlackAt at{droop, centre_distance(run, arm, droop), {}, {}, {}};
+    const auto length = needed_length(run, at.centre);
+    at.needed = length.value_or(run.length);
+    at.excess = run.length - at.needed;
+    at.slack = slack_of(span_of(run, at.centre), at.excess);
+    return at;
+}
+
+Angle tightest_droop(const ChainRun& run, Angle low, Angle high) {
+    const Angle in_line = radians(std::atan2(run.front_sprocket.z.value, run.front_sprocket.x.value));
+    return std::clamp(in_line, low, high);
+}
+
+ChainRun calibrated(ChainRun run, Length arm, Angle droop, Length slack) {
+    const Length centre = centre_distance(run, arm, droop);
+    run.length = needed_length(run, centre).value_or(run.length) + excess_of(span_of(run, centre), slack);
+    return run;
+}
+
+// The excess depends on the span, the span on the centre: a few turns settle it.
+Result<Length> arm_for(const ChainRun& run, Angle droop, Length slack) {
+    Length excess = mm(0), centre = mm(0);
+    for (int i = 0; i < 20; ++i) {
+        const auto found = centre_for(run, run.length - excess);
+        if (!found) return found.error();
+        const Length before = centre;
+        centre = *found;
+        excess = excess_of(span_of(run, centre), slack);
+        if (abs(centre - before).value < 1e-11) break;
+    }
+    // |e + L·(cos, sin)| = C, for the arm's length L.
+    const double ex = run.front_sprocket.x.value, ez = run.front_sprocket.z.value;
+    const double along = ex * cos(droop) + ez * sin(droop);
+    const double square = along * along + centre.value * centre.value - ex * ex - ez * ez;
+    if (!(square > 0.0)) return overlapping();
+    return mm(std::sqrt(square) - along);
+}
+
+ChainRun refitted(const ChainRun& run, Sprockets sprockets, int links) {
+    ChainRun out = run;
+    out.sprockets = sprockets;
+    out.links = links;
+    out.length = run.length * (double(links) / run.links);
+    return out;
+}
+
+}  // namespace restand

@@ -1,0 +1,85 @@
+#include "core/machine/gearing.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace restand {
+namespace {
+
+// How far outside the window, and inside it how far from the middle.
+struct Off {
+    double outside, from_middle;
+    auto operator<=>(const Off&) const = default;
+};
+Off off(const AxleSlot& slot, Length axle) {
+    const double outside = std::max({(slot.min - axle).value, (axle - slot.max).value, 0.0});
+    return {outside, std::fabs((axle - 0.5 * (slot.min + slot.max)).value)};
+}
+
+std::optional<GearOption> option(const GearQuestion& q, Sprockets sprockets) {
+    const Angle tight = tightest_droop(q.run, q.low, q.high);
+    const int step = q.odd_links ? 1 : 2;
+    // The links that reach to where the axle now is, and their neighbours: the window is shorter than a pitch
+    // more often than not.
+    const ChainRun here = refitted(q.run, sprockets, q.run.links);
+    const auto need = needed_length(here, centre_distance(here, q.arm, tight));
+    if (!need) return std::nullopt;
+    const int about = static_cast<int>(std::lround(*need / (q.run.length / double(q.run.links))));
+    std::optional<GearOption> best;
+    Off best_off{};
+    for (int links = about - about % step - 2; links <= about + 3; links += step) {
+        const auto arm = arm_for(refitted(q.run, sprockets, links), tight, q.slack_at_tight_spot);
+        if (!arm) continue;
+        const Length moved = *arm - q.arm, axle = q.slot.now + moved;
+        const Off this_off = off(q.slot, axle);
+        if (best && best_off <= this_off) continue;
+        best_off = this_off;
+        best = GearOption{sprockets,
+                          links,
+                          sprockets.ratio(),
+                          axle,
+                          this_off.outside == 0.0,
+                          q.effect.wheelbase * moved,
+                          q.effect.ride_height * moved,
+                          degrees(q.effect.arm_to_ground_deg * moved.value)};
+    }
+    return best;
+}
+
+}  // namespace
+
+std::vector<GearOption> gear_options(const GearQuestion& q, std::span<const int> front,
+                                     std::span<const int> rear) {
+    std::vector<GearOption> all;
+    for (const int z1 : front)
+        for (const int z2 : rear)
+            if (auto one = option(q, {z1, z2})) all.push_back(*one);
+    // Ratios a thousandth apart are the same ratio.
+    const auto far = [&](const GearOption& o) {
+        return std::round(1000.0 * std::fabs(o.ratio / q.ratio - 1.0));
+    };
+    std::stable_sort(all.begin(), all.end(), [&](const GearOption& a, const GearOption& b) {
+        if (a.fits != b.fits) return a.fits;
+        if (far(a) != far(b)) return far(a) < far(b);
+        return off(q.slot, a.axle) < off(q.slot, b.axle);
+    });
+    return all;
+}
+
+namespace {
+// km/h for one rpm.
+double per_rpm(const Drive& d, std::size_t gear) {
+    const double wheel_turns = 60.0 / (d.primary * d.gears.at(gear) * d.sprockets.ratio());
+    return wheel_turns * 2.0 * pi * d.rear_radius.value * 1e-6;
+}
+}  // namespace
+
+double speed_kmh(const Drive& drive, std::size_t gear, double rpm) {
+    return rpm * per_rpm(drive, gear);
+}
+
+double rpm_at(const Drive& drive, std::size_t gear, double kmh) {
+    return kmh / per_rpm(drive, gear);
+}
+
+}  // namespace restand

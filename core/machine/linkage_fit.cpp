@@ -1,0 +1,109 @@
+// A linkage against a measured table. The start of the table's travel is not known, so it is fitted always;
+// the points only when asked, and no further than they may have been mismeasured.
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+
+#include "core/machine/linkage.h"
+
+namespace restand {
+namespace {
+
+// Everything about a linkage that somebody measured with a rule.
+std::vector<Length*> lengths_of(Linkage& linkage, Length& arm) {
+    std::vector<Length*> all{&arm, &linkage.unit_end.at.x, &linkage.unit_end.at.z};
+    if (!linkage.rocker) {
+        all.insert(all.end(), {&linkage.direct.at.x, &linkage.direct.at.z});
+        return all;
+    }
+    Rocker& r = *linkage.rocker;
+    all.insert(all.end(), {&r.pivot.at.x, &r.pivot.at.z, &r.rod_end.at.x, &r.rod_end.at.z, &r.rod,
+                           &r.pivot_to_rod, &r.pivot_to_unit});
+    return all;
+}
+
+// Rise of the axle at each pair's unit length, less what was measured.
+Result<Eigen::VectorXd> off(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs) {
+    const auto map = LinkageMap::of(linkage);
+    if (!map) return map.error();
+    Eigen::VectorXd out(static_cast<Eigen::Index>(pairs.size()));
+    for (std::size_t i = 0; i < pairs.size(); ++i) {
+        const auto droop = map->droop_at(pairs[i].unit);
+        if (!droop) return droop.error();
+        out[static_cast<Eigen::Index>(i)] = -(arm * sin(*droop)).value - pairs[i].axle_rise.value;
+    }
+    return out;
+}
+
+Outcome enough(const std::vector<LinkagePair>& pairs) {
+    if (pairs.size() < 3) return Error{ErrorCode::missing, "map.linkage.pairs", "at least 3 pairs"};
+    return Done{};
+}
+
+}  // namespace
+
+Result<LinkageFit> fit_of(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs) {
+    if (const auto few = enough(pairs); !few) return few.error();
+    const auto all = off(linkage, arm, pairs);
+    if (!all) return all.error();
+    const Eigen::VectorXd miss = all->array() - all->mean();
+    LinkageFit fit;
+    for (const double m : miss) fit.misses.push_back(mm(m));
+    fit.worst = mm(miss.cwiseAbs().maxCoeff());
+    fit.rms = mm(std::sqrt(miss.squaredNorm() / static_cast<double>(pairs.size())));
+    return fit;
+}
+
+// Gauss–Newton on misses and moves, each in units of its own uncertainty; slopes by small steps, since this is
+// done once and nothing is restored by them.
+Result<LinkageEstimate> estimated(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs,
+                                  Length point_u, Length pair_u) {
+    if (const auto few = enough(pairs); !few) return few.error();
+    if (!(point_u.value > 0.0 && pair_u.value > 0.0))
+        return Error{ErrorCode::out_of_range, "map.linkage.tolerance", "x > 0"};
+    Linkage now = linkage;
+    Length arm_now = arm;
+    const auto knobs = lengths_of(now, arm_now);
+    const auto count = static_cast<Eigen::Index>(knobs.size());
+    const auto rows = static_cast<Eigen::Index>(pairs.size());
+    Eigen::VectorXd moved = Eigen::VectorXd::Zero(count);
+    const auto put = [&](const Eigen::VectorXd& moves) {
+        Linkage was = linkage;
+        Length was_arm = arm;
+        const auto old = lengths_of(was, was_arm);
+        for (Eigen::Index i = 0; i < count; ++i) {
+            const auto k = static_cast<std::size_t>(i);
+            *knobs[k] = *old[k] + mm(moves[i]);
+        }
+    };
+    for (int round = 0; round < 12; ++round) {
+        put(moved);
+        const auto here = off(now, arm_now, pairs);
+        if (!here) return here.error();
+        Eigen::MatrixXd slopes(rows, count);
+        constexpr double h = 1e-4;
+        for (Eigen::Index i = 0; i < count; ++i) {
+            Eigen::VectorXd beside = moved;
+            beside[i] += h;
+            put(beside);
+            const auto there = off(now, arm_now, pairs);
+            if (!there) return there.error();
+            slopes.col(i) = (*there - *here) / h;
+        }
+        // The unknown start takes the mean out of every row.
+        const Eigen::VectorXd miss = here->array() - here->mean();
+        slopes.rowwise() -= slopes.colwise().mean().eval();
+        const double wp = 1.0 / (pair_u.value * pair_u.value), wm = 1.0 / (point_u.value * point_u.value);
+        const Eigen::MatrixXd normal =
+            wp * slopes.transpose() * slopes + wm * Eigen::MatrixXd::Identity(count, count);
+        const Eigen::VectorXd down = wp * slopes.transpose() * miss + wm * moved;
+        const Eigen::VectorXd step = normal.ldlt().solve(down);
+        moved -= step;
+        if (step.cwiseAbs().maxCoeff() < 1e-9) break;
+    }
+    put(moved);
+    return LinkageEstimate{now, arm_now};
+}
+
+}  // namespace restand

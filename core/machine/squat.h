@@ -1,0 +1,25 @@
+#pragma once
+// Does the bike rise or sink at the rear when it is driven? By where the chain's upper run and the arm meet.
+//
+//   squat point: upper run and line pivot–axle cross there      squat angle σ: rear contact to it, to the ground
+//   load-transfer angle τ = atan(height of the centre of mass / wheelbase)
+//   anti-squat % = 100·tan σ/tan τ      squat ratio = tan τ/tan σ
+//
+// Source: Foale, Motorcycle Handling and Chassis Design; Cossalter, Motorcycle Dynamics (squat ratio).
+
+#include "core/machine/attitude.h"
+#include "core/machine/chain.h"
+
+namespace restand {
+
+struct Squat {
+    PlanePoint squat_point;  // ahead of the rear contact, above the ground
+    Angle upper_run;         // to the ground, positive: rises to the front
+    Angle squat_angle, transfer_angle;
+    double anti_squat_percent, squat_ratio;
+};
+// nullopt: upper run and arm are parallel, or the sprockets overlap.
+std::optional<Squat> squat(const WholeBike& bike, const ChainRun& run, const Pose& pose, const Radii& radii,
+                           Length mass_height);
+
+}  // namespace restand

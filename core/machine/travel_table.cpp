@@ -1,0 +1,104 @@
+#include "core/machine/travel_table.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "core/machine/unit_terms.h"
+
+namespace restand {
+namespace {
+
+struct Span {
+    LinkageMap map;
+    Angle top, full;
+};
+
+// The travel the unit has on this linkage.
+Result<Span> span_of(const WholeBike& bike) {
+    if (!bike.shock.travel) return Error{ErrorCode::missing, "bike.shock.travel_mm", "where the travel ends"};
+    auto map = LinkageMap::of(bike.linkage);
+    if (!map) return map.error();
+    const auto top = map->droop_at(bike.shock.length);
+    if (!top) return top.error();
+    const auto full = map->droop_at(bike.shock.length - *bike.shock.travel);
+    if (!full) {
+        // Where in the travel it ends is what somebody can look at on the bike.
+        const double rise = bike.arm.value * (sin(*top) - sin(map->shortest().droop));
+        char text[64];
+        std::snprintf(text, sizeof text, "; wheel travel ends at %.1f mm", rise);
+        Error error = full.error();
+        error.detail += text;
+        return error;
+    }
+    return Span{std::move(*map), *top, *full};
+}
+
+}  // namespace
+
+Result<TravelRow> travel_row(const WholeBike& bike, const LinkageMap& map, Angle droop) {
+    const auto top = map.droop_at(bike.shock.length);
+    if (!top) return top.error();
+    const auto place = place_at(bike.linkage, droop);
+    if (!place) return Error{ErrorCode::no_solution, "map.linkage", "does not close there"};
+    const double l = bike.arm.value, rise = -l * cos(droop), turn = l * sin(droop);
+    TravelRow row;
+    row.droop = droop;
+    row.wheel_travel = bike.arm * (sin(*top) - sin(droop));
+    row.unit_length = place->length;
+    row.unit_travel = bike.shock.length - place->length;
+    const double dl_dz = place->slope / rise;
+    row.motion_ratio = -dl_dz;
+    row.motion_ratio_slope = -(place->bend - dl_dz * turn) / (rise * rise);
+    const UnitTerms unit = unit_terms(bike.shock, std::max(0.0, row.unit_travel.value), false);
+    row.wheel_force = newton(unit.force * row.motion_ratio);
+    row.wheel_rate = newton_per_mm(unit.d_travel * dl_dz * dl_dz + unit.force * row.motion_ratio_slope);
+    if (bike.chain) row.chain = slack_at(*bike.chain, bike.arm, droop);
+    return row;
+}
+
+Result<std::vector<TravelRow>> travel_table(const WholeBike& bike, Length step) {
+    const auto span = span_of(bike);
+    if (!span) return span.error();
+    const double full = bike.arm.value * (sin(span->top) - sin(span->full));
+    std::vector<TravelRow> rows;
+    const auto add = [&](double travel) -> Outcome {
+        const double droop = std::asin(sin(span->top) - travel / bike.arm.value);
+        const auto row = travel_row(bike, span->map, radians(droop));
+        if (!row) return row.error();
+        rows.push_back(*row);
+        return Done{};
+    };
+    for (double travel = 0.0; travel < full - 1e-9; travel += step.value)
+        if (const auto added = add(travel); !added) return added.error();
+    if (const auto added = add(full); !added) return added.error();
+    return rows;
+}
+
+Result<SlackAt> tight_spot(const WholeBike& bike) {
+    if (!bike.chain) return Error{ErrorCode::missing, "bike.chain", "the chain"};
+    const auto map = LinkageMap::of(bike.linkage);
+    if (!map) return map.error();
+    const auto top = map->droop_at(bike.shock.length);
+    if (!top) return top.error();
+    const auto full = bike.shock.travel ? map->droop_at(bike.shock.length - *bike.shock.travel)
+                                        : Result<Angle>(map->shortest().droop);
+    const Angle low = full.value_or(map->shortest().droop);
+    return slack_at(*bike.chain, bike.arm, tightest_droop(*bike.chain, low, *top));
+}
+
+Result<ChainSetting> chain_setting(const WholeBike& bike, Length wanted) {
+    if (!bike.chain) return Error{ErrorCode::missing, "bike.chain", "the chain"};
+    const auto span = span_of(bike);
+    if (!span) return span.error();
+    const ChainRun& run = *bike.chain;
+    const Angle tight = tightest_droop(run, span->full, span->top);
+    ChainSetting out{slack_at(run, bike.arm, tight), slack_at(run, bike.arm, span->top), {}, {}};
+    const auto arm = arm_for(run, tight, wanted);
+    if (!arm) return arm.error();
+    out.axle = *arm - bike.arm;
+    out.slack_to_set = slack_at(run, *arm, span->top).slack;
+    return out;
+}
+
+}  // namespace restand

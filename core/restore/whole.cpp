@@ -1,0 +1,376 @@
+// Gauss–Newton over the adjusters: each round the bike is differentiated where it stands and the small change is
+// asked of bounded_least_squares(). Twice: without any end, to say what would be wanted, then inside the ranges.
+// After that teeth and links are made whole, the rest solved anew around each choice, and at last the settable steps on
+// either side of the answer are tried by its slopes, the best few on the bike.
+
+#include "core/restore/whole.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "core/machine/travel_table.h"
+#include "core/restore/bounded_least_squares.h"
+#include "core/restore/whole_model.h"
+
+namespace restand {
+namespace {
+
+using Terms = std::vector<TargetTerm>;
+using Values = std::vector<double>;
+
+constexpr double settled = 1e-9;       // mm; a smaller change is none
+constexpr double longest_step = 40.0;  // mm in one round: slopes are trusted no further
+constexpr double edge = 1e-9;
+
+// Misses in units of their tolerances: of what must hold, and of the rest.
+struct Merit {
+    double must = 0.0, rest = 0.0;
+};
+
+class Solver {
+public:
+    explicit Solver(const WholeCase& whole)
+        : c_(whole), n_(whole.adjusters.size()), knobs_(knobs_of(whole.bike)) {}
+
+    Values now() const {
+        Values x;
+        for (const WholeAdjuster& a : c_.adjusters) x.push_back(a.now);
+        return x;
+    }
+    WholeBike bike_at(const Values& x) const {
+        WholeBike bike = c_.bike;
+        for (std::size_t i = 0; i < n_; ++i) put(bike, c_.adjusters[i].what, knob_at(x, i));
+        return bike;
+    }
+    Result<Terms> terms_at(const Values& x) const {
+        Knobs<double> k = knobs_;
+        for (std::size_t i = 0; i < n_; ++i) k[c_.adjusters[i].what] = knob_at(x, i);
+        return target_terms(bike_at(x), c_.targets, k);
+    }
+    double slope(const TargetTerm& t, std::size_t adjuster) const {
+        return t.slope[static_cast<int>(c_.adjusters[adjuster].what)];
+    }
+
+    Merit merit(const std::vector<double>& misses) const {
+        Merit m;
+        for (std::size_t j = 0; j < misses.size(); ++j) {
+            const Target& t = c_.targets[j];
+            const double share = misses[j] / t.tolerance;
+            (t.must_hold ? m.must : m.rest) += (t.must_hold ? 1.0 : t.weight) * share * share;
+        }
+        return m;
+    }
+    static std::vector<double> misses_of(const Terms& terms) {
+        std::vector<double> all;
+        for (const TargetTerm& t : terms) all.push_back(t.miss);
+        return all;
+    }
+
+    // From `x`, inside the ends. Error: the bike cannot stand anywhere near.
+    Result<Values> best(Values x, const std::vector<AdjusterEnds>& ends) const {
+        auto terms = terms_at(x);
+        if (!terms) return terms.error();
+        for (int round = 0; round < 40; ++round) {
+            const Unknowns step = change(x, *terms, ends);
+            double largest = 0.0;
+            for (std::size_t i = 0; i < n_; ++i) largest = std::max(largest, std::fabs(step[i]));
+            if (largest < settled) break;
+            const auto next = walked(x, *terms, step, std::min(1.0, longest_step / largest), ends);
+            if (!next) break;
+            x = next->first;
+            terms = next->second;
+        }
+        return x;
+    }
+
+    // For each target the adjusters at an end without which it would come nearer, the others keeping theirs.
+    std::vector<std::vector<std::size_t>> in_the_way(const Values& x, const Terms& terms,
+                                                     const std::vector<AdjusterEnds>& ends) const;
+    // Teeth and links as whole numbers next to `x`, everything else solved anew for them; `ends` then holds them there.
+    Values with_whole_counts(const Values& x, std::vector<AdjusterEnds>& ends) const;
+    // The best of the settable steps around `x`.
+    Values on_steps(const Values& x, const Terms& terms, const std::vector<AdjusterEnds>& ends) const;
+
+private:
+    // An adjuster is read in its own way; what it changes is the same millimetre.
+    double knob_at(const Values& x, std::size_t i) const {
+        const WholeAdjuster& a = c_.adjusters[i];
+        return knobs_[a.what] + (x[i] - a.now);
+    }
+
+    Unknowns change(const Values& x, const Terms& terms, const std::vector<AdjusterEnds>& ends) const {
+        std::vector<LeastRow> rows;
+        for (std::size_t j = 0; j < terms.size(); ++j) {
+            const Target& t = c_.targets[j];
+            LeastRow row;
+            for (std::size_t i = 0; i < n_; ++i) row.a[i] = slope(terms[j], i);
+            row.b = -terms[j].miss;
+            row.weight = (t.must_hold ? 1.0 : t.weight) / (t.tolerance * t.tolerance);
+            row.level = t.must_hold ? 0 : 1;
+            if (row.weight > 0.0) rows.push_back(row);
+        }
+        LeastProblem problem{static_cast<int>(n_), rows, {}, {}, {}};
+        for (std::size_t i = 0; i < n_; ++i) {
+            problem.low[i] = std::min(0.0, ends[i].low - x[i]);
+            problem.high[i] = std::max(0.0, ends[i].high - x[i]);
+            problem.prefer[i] = c_.adjusters[i].now - x[i];
+        }
+        return bounded_least_squares(problem);
+    }
+
+    // As much of the step as the bike can stand with and that does not make it much worse.
+    std::optional<std::pair<Values, Terms>> walked(const Values& x, const Terms& from, const Unknowns& step,
+                                                   double share,
+                                                   const std::vector<AdjusterEnds>& ends) const {
+        const Merit was = merit(misses_of(from));
+        for (int halving = 0; halving < 12; ++halving, share *= 0.5) {
+            Values next = x;
+            for (std::size_t i = 0; i < n_; ++i)
+                next[i] = std::clamp(x[i] + share * step[i], std::min(x[i], ends[i].low),
+                                     std::max(x[i], ends[i].high));
+            auto terms = terms_at(next);
+            if (!terms) continue;
+            const Merit is = merit(misses_of(*terms));
+            // A little worse is allowed: the smallest change is sought along what holds, to first order.
+            if (is.must <= 2.0 * was.must + 1e-2) return std::pair{std::move(next), std::move(*terms)};
+        }
+        return std::nullopt;
+    }
+
+    const WholeCase& c_;
+    std::size_t n_;
+    Knobs<double> knobs_;
+};
+
+std::vector<std::vector<std::size_t>> Solver::in_the_way(const Values& x, const Terms& terms,
+                                                         const std::vector<AdjusterEnds>& ends) const {
+    constexpr double at_end = 1e-6, inf = std::numeric_limits<double>::infinity();
+    std::vector<std::vector<std::size_t>> all(terms.size());
+    for (std::size_t i = 0; i < n_; ++i) {
+        auto free = ends;
+        if (x[i] >= ends[i].high - at_end) free[i].high = inf;
+        if (x[i] <= ends[i].low + at_end) free[i].low = -inf;
+        if (free[i].high == ends[i].high && free[i].low == ends[i].low) continue;
+        const Unknowns step = change(x, terms, free);
+        for (std::size_t j = 0; j < terms.size(); ++j) {
+            double miss = terms[j].miss;
+            for (std::size_t k = 0; k < n_; ++k) miss += slope(terms[j], k) * step[k];
+            if (std::fabs(miss) < std::fabs(terms[j].miss) - 1e-3 * c_.targets[j].tolerance)
+                all[j].push_back(i);
+        }
+    }
+    return all;
+}
+
+bool counted(const WholeAdjuster& a) {
+    return a.what == Knob::front_teeth || a.what == Knob::rear_teeth || a.what == Knob::links;
+}
+
+// Places an adjuster can be set at next to a value: one below and one above, or itself where it has no steps.
+std::vector<double> places(const WholeAdjuster& a, const AdjusterEnds& ends, double x) {
+    if (a.detent <= 0.0) return {x};
+    std::vector<double> out;
+    const double below = std::floor((x - a.now) / a.detent + edge);
+    for (const double count : {below, below + 1.0}) {
+        const double place = a.now + count * a.detent;
+        if (place >= ends.low - edge && place <= ends.high + edge) out.push_back(place);
+    }
+    if (out.empty()) out.push_back(a.now);
+    return out;
+}
+
+Values Solver::with_whole_counts(const Values& x, std::vector<AdjusterEnds>& ends) const {
+    std::vector<Values> choices{x};
+    for (std::size_t i = 0; i < n_; ++i) {
+        if (!counted(c_.adjusters[i]) || c_.adjusters[i].detent <= 0.0) continue;
+        std::vector<Values> more;
+        for (const Values& choice : choices)
+            for (const double place : places(c_.adjusters[i], ends[i], x[i])) {
+                more.push_back(choice);
+                more.back()[i] = place;
+            }
+        choices = std::move(more);
+    }
+    if (choices.size() == 1 && choices[0] == x) return x;
+    std::optional<Values> best_one;
+    Merit best_merit;
+    for (const Values& choice : choices) {
+        auto held = ends;
+        for (std::size_t i = 0; i < n_; ++i)
+            if (counted(c_.adjusters[i])) held[i].low = held[i].high = choice[i];
+        const auto solved = best(choice, held);
+        const auto terms = solved ? terms_at(*solved) : Result<Terms>(solved.error());
+        if (!terms) continue;
+        const Merit m = merit(misses_of(*terms));
+        if (best_one && std::pair(m.must, m.rest) >= std::pair(best_merit.must, best_merit.rest)) continue;
+        best_one = *solved;
+        best_merit = m;
+    }
+    if (!best_one) return x;
+    for (std::size_t i = 0; i < n_; ++i)
+        if (counted(c_.adjusters[i])) ends[i].low = ends[i].high = (*best_one)[i];
+    return *best_one;
+}
+
+Values Solver::on_steps(const Values& x, const Terms& terms, const std::vector<AdjusterEnds>& ends) const {
+    struct Tried {
+        Values at;
+        Merit merit;
+        double moved;
+        bool better_than(const Tried& other) const {
+            // What must hold counts once it is out of its tolerance; inside it the rest decides.
+            const double must = std::max(1.0, merit.must), theirs = std::max(1.0, other.merit.must);
+            if (std::fabs(must - theirs) > 1e-9) return must < theirs;
+            const double all = merit.must + merit.rest, others = other.merit.must + other.merit.rest;
+            if (std::fabs(all - others) > 1e-9) return all < others;
+            return moved < other.moved;
+        }
+    };
+    std::vector<Tried> tried{{{}, {}, 0.0}};
+    for (std::size_t i = 0; i < n_; ++i) {
+        std::vector<Tried> longer;
+        for (const Tried& t : tried)
+            for (const double place : places(c_.adjusters[i], ends[i], x[i])) {
+                longer.push_back(t);
+                longer.back().at.push_back(place);
+                longer.back().moved += std::fabs(place - c_.adjusters[i].now);
+            }
+        tried = std::move(longer);
+    }
+    for (Tried& t : tried) {
+        std::vector<double> misses;
+        for (const TargetTerm& term : terms) {
+            double miss = term.miss;
+            for (std::size_t i = 0; i < n_; ++i) miss += slope(term, i) * (t.at[i] - x[i]);
+            misses.push_back(miss);
+        }
+        t.merit = merit(misses);
+    }
+    const auto better = [](const Tried& a, const Tried& b) { return a.better_than(b); };
+    const std::size_t few = std::min<std::size_t>(4, tried.size());
+    std::partial_sort(tried.begin(), tried.begin() + static_cast<std::ptrdiff_t>(few), tried.end(), better);
+    tried.resize(few);
+    for (Tried& t : tried) {
+        const auto exact = terms_at(t.at);
+        t.merit = exact ? merit(misses_of(*exact)) : Merit{std::numeric_limits<double>::infinity(), 0.0};
+    }
+    return std::min_element(tried.begin(), tried.end(), better)->at;
+}
+
+// A spring is neither loose nor bound inside the range that counts.
+AdjusterEnds ends_of(const WholeBike& bike, const WholeAdjuster& a) {
+    AdjusterEnds ends{a.min, a.max};
+    const bool shock = a.what == Knob::shock_installed;
+    if (!shock && a.what != Knob::fork_installed) return ends;
+    const SuspensionUnit& unit = shock ? bike.shock : bike.fork;
+    const double as_read = a.now - unit.installed_length.value;
+    if (const double loose = stack_free_length(unit) + as_read; loose < ends.high) {
+        ends.high = std::max(loose, a.min);
+        ends.high_why = EndWhy::no_preload;
+    }
+    if (const auto margin = block_margin(unit)) {
+        const double touch = a.now - margin->value;
+        if (touch > ends.low) ends.low = std::min(touch, ends.high), ends.low_why = EndWhy::coils_touch;
+    }
+    return ends;
+}
+
+Outcome validate(const WholeCase& whole) {
+    const auto refuse = [](const std::string& subject, const char* range) {
+        return Error{ErrorCode::out_of_range, subject, range};
+    };
+    if (whole.targets.empty()) return Error{ErrorCode::missing, "targets", "at least one"};
+    if (whole.targets.size() > most_rows) return refuse("targets", "at most 24");
+    if (whole.adjusters.size() > most_unknowns) return refuse("adjusters", "at most 6");
+    if (whole.adjusters.empty()) return Error{ErrorCode::missing, "adjusters", "at least one"};
+    for (std::size_t i = 0; i < whole.adjusters.size(); ++i) {
+        const WholeAdjuster& a = whole.adjusters[i];
+        const std::string subject = "adjusters[" + std::to_string(i) + "]";
+        if (!(a.min <= a.now && a.now <= a.max)) return refuse(subject, "min <= now <= max");
+        if (!(a.detent >= 0.0)) return refuse(subject + ".detent", "x >= 0");
+        for (std::size_t j = 0; j < i; ++j)
+            if (whole.adjusters[j].what == a.what)
+                return Error{ErrorCode::contradiction, subject, "given twice"};
+        const bool of_chain =
+            a.what == Knob::front_teeth || a.what == Knob::rear_teeth || a.what == Knob::links;
+        if (of_chain && !whole.bike.chain)
+            return Error{ErrorCode::missing, "bike.chain", "an adjuster moves it"};
+        if (a.what == Knob::rod && !whole.bike.linkage.rocker)
+            return Error{ErrorCode::contradiction, subject, "; this linkage has no rod"};
+    }
+    for (std::size_t j = 0; j < whole.targets.size(); ++j) {
+        const Target& t = whole.targets[j];
+        if (!(t.tolerance > 0.0)) return refuse("targets[" + std::to_string(j) + "].tolerance", "x > 0");
+        if (!(t.weight >= 0.0)) return refuse("targets[" + std::to_string(j) + "].weight", "x >= 0");
+    }
+    return Done{};
+}
+
+std::vector<AdjusterEnds> endless(std::size_t count) {
+    constexpr double inf = std::numeric_limits<double>::infinity();
+    return std::vector<AdjusterEnds>(count, {-inf, inf});
+}
+
+}  // namespace
+
+std::string_view key(EndWhy why) {
+    constexpr std::string_view keys[] = {"range", "no_preload", "coils_touch"};
+    return keys[static_cast<int>(why)];
+}
+
+Result<WholeAnswer> restore(const WholeCase& whole) {
+    if (const auto good = validate(whole); !good) return good.error();
+    const Solver solver(whole);
+    WholeAnswer out;
+    for (const WholeAdjuster& a : whole.adjusters) out.ends.push_back(ends_of(whole.bike, a));
+    Values start = solver.now();
+    const auto found = solver.terms_at(start);
+    if (!found) return found.error();
+
+    const auto wanted = solver.best(start, endless(whole.adjusters.size()));
+    for (std::size_t i = 0; i < start.size(); ++i)
+        start[i] = std::clamp(wanted ? (*wanted)[i] : start[i], out.ends[i].low, out.ends[i].high);
+    auto setting = solver.best(start, out.ends);
+    // What is wanted may lie where the bike cannot stand; from where it stands now it can be walked.
+    if (!setting) setting = solver.best(solver.now(), out.ends);
+    if (!setting) return setting.error();
+    out.setting = *setting;
+    out.wanted = wanted ? *wanted : *setting;
+    const auto terms = solver.terms_at(out.setting);
+    if (!terms) return terms.error();
+    auto held = out.ends;
+    const Values counts = solver.with_whole_counts(out.setting, held);
+    const auto around = solver.terms_at(counts);
+    if (!around) return around.error();
+    out.detent = solver.on_steps(counts, *around, held);
+    out.bike = solver.bike_at(out.detent);
+    const auto settable = solver.terms_at(out.detent);
+    if (!settable) return settable.error();
+
+    auto in_the_way = solver.in_the_way(out.setting, *terms, out.ends);
+    out.held = true;
+    for (std::size_t j = 0; j < whole.targets.size(); ++j) {
+        const Target& t = whole.targets[j];
+        TargetAnswer a{(*found)[j].value, (*terms)[j].value, (*settable)[j].value, false, {}};
+        a.held = std::fabs(a.detent - t.value) <= t.tolerance;
+        a.in_the_way = std::move(in_the_way[j]);
+        out.held = out.held && (a.held || !t.must_hold);
+        out.targets.push_back(std::move(a));
+        std::vector<double> row;
+        for (std::size_t i = 0; i < whole.adjusters.size(); ++i) row.push_back(solver.slope((*terms)[j], i));
+        out.sensitivity.push_back(std::move(row));
+    }
+    if (out.bike.chain) {
+        const auto tight = tight_spot(out.bike);
+        if (tight && tight->excess.value < 0.0) out.chain_short = -tight->excess;
+        out.held = out.held && !out.chain_short;
+    }
+    if (out.bike.masses) {
+        if (const auto alone = standing(out.bike, Rider::off)) out.alone = *alone;
+        if (const auto with_rider = standing(out.bike, Rider::on)) out.with_rider = *with_rider;
+    }
+    return out;
+}
+
+}  // namespace restand

@@ -1,0 +1,322 @@
+// Each state of the bike is solved once; then its state is given the derivatives that the implicit function
+// theorem asks for, and every target of that state is an ordinary function of numbers that carry them.
+
+#include "core/restore/whole_model.h"
+
+#include <Eigen/Dense>
+#include <cmath>
+
+namespace restand {
+namespace {
+
+using D = Dual<knob_count>;      // by the knobs
+using Q = Dual<4 + knob_count>;  // by the state and the knobs
+
+// A state with its derivatives.
+struct Posed {
+    Knobs<D> knobs;
+    BikeState<D> state;
+    GroundTerms<D> ground;
+    std::optional<D> mass_height;
+    LinkageTerms<D> link;
+    D shock_travel;
+};
+
+D with(double value, const ByKnob& slope) {
+    return D(value, slope);
+}
+
+struct Model {
+    const WholeBike& bike;
+    LinkageMap map;
+    Knobs<D> knobs;
+    std::array<std::optional<Posed>, 3> posed{}, leaning{};
+
+    Model(const WholeBike& b, LinkageMap m, const Knobs<double>& k) : bike(b), map(std::move(m)) {
+        for (int i = 0; i < knob_count; ++i) knobs.at[i] = D(k.at[i], knob_count, i);
+    }
+
+    // `lean`: without the stops, where they hold it in this state.
+    Result<const Posed*> at(State s, bool lean = false) {
+        if (const auto& leans = leaning[static_cast<std::size_t>(s)]; lean && leans) return &*leans;
+        auto& place = posed[static_cast<std::size_t>(s)];
+        if (place) return &*place;
+        auto made = s == State::topped_out ? hung() : stood(s == State::rider ? Rider::on : Rider::off, s);
+        if (!made) return made.error();
+        place = std::move(*made);
+        return &*place;
+    }
+
+    Posed finished(const BikeState<D>& state) const {
+        Posed p{
+            knobs,
+            state,
+            ground_terms(bike, knobs, state.droop, state.fork_travel, state.rear_radius, state.front_radius),
+            {},
+            linkage_terms(bike.linkage, state.droop, knobs[Knob::rod]),
+            D(0.0)};
+        p.shock_travel = knobs[Knob::shock_length] - p.link.length;
+        return p;
+    }
+
+    // Both ends at their stops: l(α, rod) = shock length.
+    Result<Posed> hung() const {
+        const auto droop = map.droop_at(bike.shock.length);
+        if (!droop) return droop.error();
+        const auto here = linkage_terms<D>(bike.linkage, D(droop->value), knobs[Knob::rod]);
+        const ByKnob slope =
+            (knobs[Knob::shock_length].derivatives() - here.length.derivatives()) / here.slope.value();
+        return finished(
+            {with(droop->value, slope), D(0.0), knobs[Knob::rear_radius], knobs[Knob::front_radius]});
+    }
+
+    // On its wheels: the state moves so that the balance stays.
+    Result<Posed> stood(Rider rider, State as) {
+        const auto stands = standing(bike, map, rider);
+        if (!stands) return stands.error();
+        const auto hold = [](bool top, bool bottom) {
+            return top ? Hold::topped_out : bottom ? Hold::bottomed : Hold::spring;
+        };
+        const Hold rear = hold(stands->rear_topped_out, stands->rear_bottomed),
+                   fork = hold(stands->fork_topped_out, stands->fork_bottomed);
+        // An end on its stop has no slope by its spring. Where it leans to is where its spring would take it if the
+        // stop were not there, to first order; whoever wants to leave the stop goes by that.
+        if (rear != Hold::spring || fork != Hold::spring)
+            leaning[static_cast<std::size_t>(as)] = moved(*stands, rider, Hold::spring, Hold::spring);
+        return moved(*stands, rider, rear, fork);
+    }
+
+    Posed moved(const StandingBike& stands, Rider rider, Hold rear, Hold fork) const {
+        Knobs<Q> k;
+        const Knobs<double> plain = knobs_of(bike);
+        for (int i = 0; i < knob_count; ++i) k.at[i] = Q(plain.at[i], 4 + knob_count, 4 + i);
+        const BikeState<Q> q{Q(stands.pose.droop.value, 4 + knob_count, 0),
+                             Q(stands.pose.fork_travel.value, 4 + knob_count, 1),
+                             Q(stands.radii.rear.value, 4 + knob_count, 2),
+                             Q(stands.radii.front.value, 4 + knob_count, 3)};
+        const auto b = balance<Q>(bike, k, q, rider == Rider::on, rear, fork);
+        Eigen::Matrix<double, 4, 4 + knob_count> slopes;
+        slopes << b.rear.derivatives().transpose(), b.fork.derivatives().transpose(),
+            b.rear_radius.derivatives().transpose(), b.front_radius.derivatives().transpose();
+        // Beside the derivatives what is left of the balance: nothing where it stands, all of it where it leans.
+        Eigen::Matrix<double, 4, 1 + knob_count> right;
+        right << Eigen::Vector4d(b.rear.value(), b.fork.value(), b.rear_radius.value(),
+                                 b.front_radius.value()),
+            slopes.rightCols<knob_count>();
+        const Eigen::Matrix4d by_state = slopes.leftCols<4>();
+        const Eigen::Matrix<double, 4, 1 + knob_count> moves = by_state.householderQr().solve(-right);
+        const auto part = [&](const Q& v, int row) {
+            return with(v.value() + moves(row, 0), moves.row(row).tail<knob_count>().transpose());
+        };
+        Posed p = finished(
+            {part(q.droop, 0), part(q.fork_travel, 1), part(q.rear_radius, 2), part(q.front_radius, 3)});
+        const Eigen::Matrix<double, 4 + knob_count, 1>& h = b.mass_height.derivatives();
+        p.mass_height = with(b.mass_height.value() + h.head<4>().dot(moves.col(0)),
+                             h.tail<knob_count>() + moves.rightCols<knob_count>().transpose() * h.head<4>());
+        return p;
+    }
+};
+
+D rear_height(const WholeBike& bike, const Posed& p) {
+    if (!bike.tail_mark) return D(-p.ground.rear_axle.z);
+    return length_of(vec<D>(*bike.tail_mark) - p.ground.rear_axle);
+}
+D front_height(const WholeBike& bike, const Posed& p) {
+    return D(D(bike.fork.length.value) - p.knobs[Knob::fork_position] - p.state.fork_travel);
+}
+
+// As put_wheel() of standing_bike.cpp; the unit's own rate counts as constant in the slope.
+D wheel_rate(const WholeBike& bike, const Posed& p) {
+    using std::cos, std::sin;
+    const D l = p.knobs[Knob::arm];
+    const D rise = D(-l * cos(p.state.droop)), turn = D(l * sin(p.state.droop));
+    const D dl_dz = p.link.slope / rise;
+    const D bent = D((p.link.bend - dl_dz * turn) / (rise * rise));
+    const double travel = std::max(0.0, p.shock_travel.value());
+    const D force = force_terms<D>(bike.shock, D(p.shock_travel), p.knobs[Knob::shock_installed]);
+    const double rate = unit_terms(bike.shock, travel, false).d_travel;
+    return D(rate * dl_dz * dl_dz - force * bent);
+}
+
+struct RunTerms {
+    D centre, span, excess;
+    double slack;
+    Vec<D> axle;
+    D r1, r2;
+};
+RunTerms run_terms(const ChainRun& run, const Knobs<D>& k, const D& droop) {
+    using std::asin, std::cos, std::sin, std::sqrt;
+    RunTerms out;
+    out.axle = {D(-k[Knob::arm] * cos(droop)), D(-k[Knob::arm] * sin(droop))};
+    const Vec<D> apart = vec<D>(run.front_sprocket) - out.axle;
+    out.centre = length_of(apart);
+    const D z1 = k[Knob::front_teeth], z2 = k[Knob::rear_teeth];
+    const double p = run.pitch.value;
+    out.r1 = D(p / (2.0 * sin(D(pi / z1))));
+    out.r2 = D(p / (2.0 * sin(D(pi / z2))));
+    const D b = asin(D((out.r2 - out.r1) / out.centre));
+    out.span = D(out.centre * cos(b));
+    const D needed = D(2.0 * out.span + p / (2.0 * pi) * (z1 * (pi - 2.0 * b) + z2 * (pi + 2.0 * b)));
+    out.excess = D(run.length.value / run.links * k[Knob::links] - needed);
+    out.slack = slack_of(mm(out.span.value()), mm(out.excess.value())).value;
+    return out;
+}
+
+// tan σ/tan τ in per cent, as squat() has it.
+std::optional<D> anti_squat(const WholeBike& bike, const Posed& p) {
+    using std::asin, std::cos, std::sin;
+    const RunTerms run = run_terms(*bike.chain, p.knobs, p.state.droop);
+    const Vec<D> line = vec<D>(bike.chain->front_sprocket) - run.axle;
+    const D c = length_of(line);
+    const D slope =
+        D(asin(D(line.z / c)) - asin(D((run.r2 - run.r1) / c)));  // the front lies ahead of the axle
+    const Vec<D> along{D(cos(slope)), D(sin(slope))}, arm = Vec<D>{D(0.0), D(0.0)} - run.axle;
+    const D turn = cross(along, arm);
+    if (std::fabs(turn.value()) < 1e-9 * length_of(arm).value() || !p.mass_height) return std::nullopt;
+    const Vec<D> from = run.axle + run.r2 * left_of(along);
+    const Vec<D> meet = from + D(cross(run.axle - from, arm) / turn) * along;
+    const D height = p.ground.height_of(meet), ahead = p.ground.ahead_of_rear(meet);
+    return D(100.0 * height / ahead * p.ground.wheelbase / *p.mass_height);
+}
+
+Error lacks(const Target& t, const char* what) {
+    return {ErrorCode::missing, std::string(key(t.what)), what};
+}
+
+struct Teller {
+    const WholeBike& bike;
+    Model& model;
+
+    Result<TargetTerm> operator()(const Target& t) const {
+        auto term = told(t, false);
+        if (!term || !model.leaning[static_cast<std::size_t>(t.state)]) return term;
+        // Told once more by where it leans: that counts where it has further to go on the same way.
+        const auto leant = told(t, true);
+        if (leant && leant->miss * term->miss > 0.0 && std::fabs(leant->miss) > std::fabs(term->miss)) {
+            term->miss = leant->miss;
+            term->slope = leant->slope;
+        }
+        return term;
+    }
+    Result<TargetTerm> told(const Target& t, bool leaning) const {
+        switch (t.what) {
+            case TargetKind::stand_slack:
+            case TargetKind::tight_slack:
+                return slack(t);
+            case TargetKind::final_drive:
+                if (!bike.chain) return lacks(t, "the chain");
+                return plain(t, D(model.knobs[Knob::rear_teeth] / model.knobs[Knob::front_teeth]));
+            case TargetKind::rear_sag:
+            case TargetKind::front_sag:
+                return sag(t, leaning);
+            default:
+                break;
+        }
+        const auto p = model.at(t.state, leaning);
+        if (!p) return p.error();
+        return posed(t, **p);
+    }
+
+private:
+    static TargetTerm plain(const Target& t, const D& v) {
+        return {v.value(), v.value() - t.value, v.derivatives()};
+    }
+
+    Result<TargetTerm> posed(const Target& t, const Posed& p) const {
+        using std::cos, std::sin, std::tan;
+        constexpr double deg = 180.0 / pi;
+        const D& rake = p.ground.rake;
+        switch (t.what) {
+            case TargetKind::rear_height:
+                return plain(t, rear_height(bike, p));
+            case TargetKind::front_height:
+                return plain(t, front_height(bike, p));
+            case TargetKind::rake:
+                return plain(t, D(deg * rake));
+            case TargetKind::trail:
+                return plain(t,
+                             D((p.state.front_radius * sin(rake) - bike.geometry.offset.value) / cos(rake)));
+            case TargetKind::arm_to_ground:
+                return plain(t, D(deg * (p.state.droop - p.ground.pitch)));
+            case TargetKind::wheelbase:
+                return plain(t, p.ground.wheelbase);
+            case TargetKind::pivot_height:
+                return plain(t, p.ground.height_of({D(0.0), D(0.0)}));
+            case TargetKind::wheel_rate:
+                return plain(t, wheel_rate(bike, p));
+            default: {
+                if (!bike.chain) return lacks(t, "the chain");
+                const auto squat = p.mass_height ? anti_squat(bike, p) : std::nullopt;
+                if (!squat) return lacks(t, "weights, and a chain that is not in line with the arm");
+                return plain(t, *squat);
+            }
+        }
+    }
+
+    Result<TargetTerm> sag(const Target& t, bool leaning) const {
+        const auto top = model.at(State::topped_out);
+        if (!top) return top.error();
+        const auto p = model.at(t.state, leaning);
+        if (!p) return p.error();
+        const auto height = t.what == TargetKind::rear_sag ? rear_height : front_height;
+        return plain(t, D(height(bike, **top) - height(bike, **p)));
+    }
+
+    // By its excess: where the chain is to have slack s over a span c, the excess is √(c² + s²) − c, and a
+    // millimetre of excess is worth √(c² + s²)/s of slack there.
+    Result<TargetTerm> slack(const Target& t) const {
+        if (!bike.chain) return lacks(t, "the chain");
+        const auto top = model.at(State::topped_out);
+        if (!top) return top.error();
+        const D& droop = (*top)->state.droop;
+        const RunTerms run =
+            t.what == TargetKind::stand_slack ? run_terms(*bike.chain, model.knobs, droop) : tight(droop);
+        const double wanted = std::max(t.value, 1.0);
+        const D whole = sqrt(D(run.span * run.span + wanted * wanted));
+        const D miss = D((run.excess - (whole - run.span)) * (whole.value() / wanted));
+        return TargetTerm{run.slack, miss.value(), miss.derivatives()};
+    }
+
+    RunTerms tight(const D& top) const {
+        const auto low = bike.shock.travel ? model.map.droop_at(bike.shock.length - *bike.shock.travel)
+                                           : Result<Angle>(model.map.shortest().droop);
+        const Angle least = low ? *low : model.map.shortest().droop;
+        const Angle at = tightest_droop(*bike.chain, least, radians(top.value()));
+        return run_terms(*bike.chain, model.knobs, at.value == top.value() ? top : D(at.value));
+    }
+};
+
+}  // namespace
+
+std::string_view key(TargetKind kind) {
+    constexpr std::string_view keys[] = {"rear_height",  "front_height", "rear_sag",      "front_sag",
+                                         "rake",         "trail",        "arm_to_ground", "wheelbase",
+                                         "pivot_height", "wheel_rate",   "stand_slack",   "tight_slack",
+                                         "anti_squat",   "final_drive"};
+    return keys[static_cast<int>(kind)];
+}
+
+Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const std::vector<Target>& targets,
+                                             const Knobs<double>& knobs) {
+    auto map = LinkageMap::of(bike.linkage);
+    if (!map) return map.error();
+    Model model(bike, std::move(*map), knobs);
+    const Teller tell{bike, model};
+    std::vector<TargetTerm> terms;
+    terms.reserve(targets.size());
+    for (const Target& t : targets) {
+        auto term = tell(t);
+        if (!term) return term.error();
+        terms.push_back(*term);
+    }
+    return terms;
+}
+
+Result<std::vector<Target>> measured_by(const WholeBike& bike, std::vector<Target> targets) {
+    const auto terms = target_terms(bike, targets, knobs_of(bike));
+    if (!terms) return terms.error();
+    for (std::size_t i = 0; i < targets.size(); ++i) targets[i].value = (*terms)[i].value;
+    return targets;
+}
+
+}  // namespace restand

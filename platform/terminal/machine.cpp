@@ -1,0 +1,220 @@
+// solve, stance, linkage, chain of a case of the whole bike.
+
+#include <cmath>
+
+#include "core/exchange/bike_tables.h"
+#include "core/exchange/words.h"
+#include "core/quantity/unit.h"
+#include "platform/terminal/workshop.h"
+
+namespace restand {
+namespace {
+
+Result<BikeCase> case_of(const Request& request) {
+    const std::string_view name = request.operands.front();
+    const Result<std::string> text = read_bytes(name, case_cap);
+    if (!text) return text.error();
+    auto read = read_bike_case(*text);
+    if (!read) return in_case(name, read.error());
+    return read;
+}
+
+// An answer that the case does not have is a result of its own; anything else was bad input.
+int no_answer(const Request& request, const Error& error, std::ostream& err) {
+    complain(err, in_case(request.operands.front(), error));
+    return error.code == ErrorCode::no_solution ? exit_not_held : exit_bad_input;
+}
+
+std::string right(const std::string& text, std::size_t width) {
+    return text.size() < width ? std::string(width - text.size(), ' ') + text : text;
+}
+
+// A word of a key as people read it: "rear_height" is "rear height".
+std::string plain_key(std::string_view key) {
+    std::string text(key);
+    for (char& c : text)
+        if (c == '_') c = ' ';
+    return text;
+}
+
+struct Line {
+    std::string name;
+    double alone, with_rider;
+    int digits;
+};
+
+void print_stance(const StanceResult& s, std::ostream& out) {
+    const StandingBike &a = *s.alone, &r = s.with_rider ? *s.with_rider : *s.alone;
+    const auto height = [](const std::optional<Length>& l) { return l ? in_mm(*l) : std::nan(""); };
+    out << padded("", 30) << right("bike alone", 12) << (s.with_rider ? right("with rider", 14) : "") << "\n";
+    for (const Line& line :
+         {Line{"rear wheel load, N", in_newton(a.rear_load), in_newton(r.rear_load), 0},
+          Line{"front wheel load, N", in_newton(a.front_load), in_newton(r.front_load), 0},
+          Line{"rear wheel travel, mm", in_mm(a.rear_travel), in_mm(r.rear_travel), 1},
+          Line{"fork travel, mm", in_mm(a.pose.fork_travel), in_mm(r.pose.fork_travel), 1},
+          Line{"shock as it stands, mm", in_mm(a.shock_length), in_mm(r.shock_length), 1},
+          Line{"rear height to the mark, mm", height(a.attitude.tail_height), height(r.attitude.tail_height),
+               1},
+          Line{"wheel rate, N/mm", in_newton_per_mm(a.wheel_rate), in_newton_per_mm(r.wheel_rate), 2},
+          Line{"rake, deg", in_degrees(a.attitude.rake), in_degrees(r.attitude.rake), 2},
+          Line{"trail, mm", in_mm(a.attitude.trail), in_mm(r.attitude.trail), 1},
+          Line{"normal trail, mm", in_mm(a.attitude.normal_trail), in_mm(r.attitude.normal_trail), 1},
+          Line{"wheelbase, mm", in_mm(a.attitude.wheelbase), in_mm(r.attitude.wheelbase), 1},
+          Line{"swingarm to ground, deg", in_degrees(a.attitude.arm_to_ground),
+               in_degrees(r.attitude.arm_to_ground), 2},
+          Line{"pivot height, mm", in_mm(a.attitude.pivot_height), in_mm(r.attitude.pivot_height), 1},
+          Line{"centre of mass ahead, mm", in_mm(a.mass_ahead), in_mm(r.mass_ahead), 0},
+          Line{"centre of mass height, mm", in_mm(a.mass_height), in_mm(r.mass_height), 0}}) {
+        const auto shown = [&](double v) {
+            return std::isfinite(v) ? print_fixed(v, line.digits) : std::string("-");
+        };
+        out << padded(line.name, 30) << right(shown(line.alone), 12)
+            << (s.with_rider ? right(shown(line.with_rider), 14) : "") << "\n";
+    }
+    if (a.rear_topped_out) out << "The bike alone stands on the rear top-out stop.\n";
+    if (a.fork_topped_out) out << "The bike alone stands on the fork's top-out stop.\n";
+    if (r.rear_bottomed || r.fork_bottomed) out << "With the rider an end is at the end of its travel.\n";
+    if (s.squat)
+        out << "anti-squat with the rider " << print_fixed(s.squat->anti_squat_percent, 0)
+            << " %, squat angle " << print_fixed(in_degrees(s.squat->squat_angle), 1)
+            << " deg, load-transfer angle " << print_fixed(in_degrees(s.squat->transfer_angle), 1)
+            << " deg\n";
+}
+
+void print_travel(std::span<const TravelRow> rows, std::ostream& out) {
+    out << right("wheel", 8) << right("droop", 9) << right("unit", 9) << right("travel", 9)
+        << right("motion", 9) << right("wheel rate", 12) << "\n"
+        << right("mm", 8) << right("deg", 9) << right("mm", 9) << right("mm", 9) << right("ratio", 9)
+        << right("N/mm", 12) << "\n";
+    for (const TravelRow& r : rows)
+        out << right(print_fixed(in_mm(r.wheel_travel), 1), 8)
+            << right(print_fixed(in_degrees(r.droop), 2), 9) << right(print_fixed(in_mm(r.unit_length), 1), 9)
+            << right(print_fixed(in_mm(r.unit_travel), 1), 9) << right(print_fixed(r.motion_ratio, 4), 9)
+            << right(print_fixed(in_newton_per_mm(r.wheel_rate), 2), 12) << "\n";
+}
+
+void print_chain(const ChainResult& c, const BikeCase& from, std::ostream& out) {
+    const auto mm_text = [](Length l) { return print_fixed(in_mm(l), 1) + " mm"; };
+    out << c.run.sprockets.front << "/" << c.run.sprockets.rear << ", " << c.run.links << " links, chain "
+        << mm_text(c.run.length) << "\n"
+        << "slack hanging " << mm_text(c.setting.hanging.slack) << ", at the tight spot "
+        << mm_text(c.setting.tight.slack) << " (droop " << print_fixed(in_degrees(c.setting.tight.droop), 1)
+        << " deg)\n";
+    if (c.setting.tight.excess.value < 0)
+        out << "TOO SHORT: at the tight spot " << mm_text(-c.setting.tight.excess)
+            << " of chain are missing\n";
+    if (from.wanted_slack.value > 0.0) {
+        out << "for " << mm_text(from.wanted_slack) << " at the tight spot: set "
+            << mm_text(c.setting.slack_to_set) << " hanging, axle " << mm_text(abs(c.setting.axle))
+            << (c.setting.axle.value < 0 ? " forward" : " back") << "\n";
+        if (c.axle)
+            out << "axle position " << mm_text(*c.axle)
+                << (c.fits ? "" : ": OUTSIDE THE SLOT, change the links") << "\n";
+    }
+    out << "\n" << right("wheel mm", 10) << right("droop", 9) << right("slack mm", 11) << "\n";
+    for (const TravelRow& r : c.rows)
+        if (r.chain)
+            out << right(print_fixed(in_mm(r.wheel_travel), 1), 10)
+                << right(print_fixed(in_degrees(r.droop), 1), 9)
+                << right(print_fixed(in_mm(r.chain->slack), 1), 11) << "\n";
+}
+
+void print_whole(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
+    if (!a.held) out << "IT CANNOT STAND QUITE AS IT SHOULD: see what is not held.\n\n";
+    if (a.chain_short)
+        out << "THE CHAIN IS TOO SHORT for this: " << print_fixed(in_mm(*a.chain_short), 1)
+            << " mm are missing at its tight spot.\n\n";
+    out << "Set, with the bike secured on its stands\n";
+    for (std::size_t i = 0; i < c.adjusters.size(); ++i) {
+        const WholeAdjuster& adjuster = c.adjusters[i];
+        const double moved = a.detent[i] - adjuster.now;
+        out << "  " << padded(plain_key(key(adjuster.what)), 20) << right(print_fixed(adjuster.now, 2), 10)
+            << "  -> " << right(print_fixed(a.detent[i], 2), 9);
+        if (std::fabs(moved) < 0.005) out << "   leave it";
+        if (adjuster.per_turn > 0 && std::fabs(moved) >= 0.005)
+            out << "   " << print_quarters(std::fabs(moved) / adjuster.per_turn)
+                << (std::fabs(moved) / adjuster.per_turn < 1.1 ? " turn " : " turns ")
+                << (moved > 0 ? "longer" : "shorter");
+        out << "\n";
+    }
+    out << "\n"
+        << padded("", 26) << right("should be", 11) << right("found", 11) << right("will be", 11) << "\n";
+    for (std::size_t j = 0; j < c.targets.size(); ++j) {
+        const Target& t = c.targets[j];
+        const TargetAnswer& answer = a.targets[j];
+        const bool stateless = t.what == TargetKind::stand_slack || t.what == TargetKind::tight_slack ||
+                               t.what == TargetKind::final_drive;
+        const std::string name =
+            plain_key(key(t.what)) + (stateless ? "" : ", " + plain_key(state_key(t.state)));
+        out << "  " << padded(name, 24) << right(print_fixed(t.value, 2), 11)
+            << right(print_fixed(answer.found, 2), 11) << right(print_fixed(answer.detent, 2), 11)
+            << (answer.held ? "" : "  NOT HELD");
+        for (const std::size_t i : answer.in_the_way) {
+            const bool high = a.setting[i] >= a.ends[i].high - 1e-6;
+            const EndWhy why = high ? a.ends[i].high_why : a.ends[i].low_why;
+            out << "  (" << plain_key(key(c.adjusters[i].what))
+                << (why == EndWhy::no_preload    ? " would be without preload"
+                    : why == EndWhy::coils_touch ? " would let the coils touch"
+                                                 : " is at its end")
+                << ")";
+        }
+        out << "\n";
+    }
+    out << "\nSprings are under load; axle and chain adjusters to the maker's manual, re-checked after the "
+           "first run.\n"
+           "Arithmetic on the numbers given, not approval to ride.\n";
+}
+
+}  // namespace
+
+int stance_of(const Request& request, std::ostream& out, std::ostream& err) {
+    const auto c = case_of(request);
+    if (!c) return complain(err, c.error());
+    const auto s = stance(c->bike);
+    if (!s) return no_answer(request, s.error(), err);
+    if (request.text)
+        print_stance(*s, out);
+    else
+        out << stance_json(*s);
+    return exit_done;
+}
+
+int linkage_of(const Request& request, std::ostream& out, std::ostream& err) {
+    const auto c = case_of(request);
+    if (!c) return complain(err, c.error());
+    const auto rows = travel_table(c->bike);
+    if (!rows) return no_answer(request, rows.error(), err);
+    if (request.text)
+        print_travel(*rows, out);
+    else
+        out << (request.csv ? travel_csv(*rows) : travel_json(*rows));
+    return exit_done;
+}
+
+int chain_of(const Request& request, std::ostream& out, std::ostream& err) {
+    const auto c = case_of(request);
+    if (!c) return complain(err, c.error());
+    const auto chain = chain_result(*c);
+    if (!chain) return no_answer(request, chain.error(), err);
+    if (request.text)
+        print_chain(*chain, *c, out);
+    else
+        out << (request.csv ? chain_csv(chain->rows) : chain_json(*chain));
+    return chain->fits ? exit_done : exit_not_held;
+}
+
+int solve_whole(const Request& request, std::string_view text, std::ostream& out, std::ostream& err) {
+    const auto c = read_bike_case(text);
+    if (!c) return complain(err, in_case(request.operands.front(), c.error()));
+    const auto answer = restore(WholeCase{c->bike, c->targets, c->adjusters});
+    if (!answer) return no_answer(request, answer.error(), err);
+    if (request.text) {
+        if (!c->note.empty()) out << plain_line(c->note) << "\n\n";
+        print_whole(*c, *answer, out);
+    } else {
+        out << whole_json(*c, *answer);
+    }
+    return answer->held ? exit_done : exit_not_held;
+}
+
+}  // namespace restand

@@ -1,0 +1,98 @@
+// The chain run by brute force: where it is tightest, what the axle must do, and what a table of sprockets says.
+
+#include <array>
+
+#include "core/machine/gearing.h"
+#include "tests/unit/random_bike.h"
+
+using namespace restand;
+using test::RandomBikes;
+
+TEST_CASE("chain: the tight spot is where brute force finds it, on 10 000 bikes") {
+    RandomBikes random(20);
+    for (int i = 0; i < 10000; ++i) {
+        const WholeBike b = random.bike();
+        const double low = degrees(random.between(-6, 8)).value,
+                     high = low + degrees(random.between(4, 14)).value;
+        const Angle tight = tightest_droop(*b.chain, radians(low), radians(high));
+        double best = low, least = 1e9;
+        for (int k = 0; k <= 200; ++k) {
+            const double droop = low + (high - low) * k / 200;
+            const double excess = in_mm(slack_at(*b.chain, b.arm, radians(droop)).excess);
+            if (excess < least) least = excess, best = droop;
+        }
+        REQUIRE(std::fabs(tight.value - best) <= (high - low) / 200 + 1e-12);
+        REQUIRE(in_mm(slack_at(*b.chain, b.arm, tight).excess) <= least + 1e-9);
+    }
+}
+
+TEST_CASE("chain: length to centre and back, slack to excess and back, axle to slack and back") {
+    RandomBikes random(21);
+    for (int i = 0; i < 2000; ++i) {
+        const WholeBike b = random.bike();
+        const ChainRun& run = *b.chain;
+        const Length centre = mm(random.between(560, 720));
+        REQUIRE(std::fabs(in_mm(*centre_for(run, *needed_length(run, centre)) - centre)) < 1e-9);
+        const Length span = span_of(run, centre), slack = mm(random.between(1, 60));
+        REQUIRE(std::fabs(in_mm(slack_of(span, excess_of(span, slack)) - slack)) < 1e-6);
+        const Angle droop = degrees(random.between(0, 16));
+        const auto arm = arm_for(run, droop, slack);
+        REQUIRE(arm.has_value());
+        REQUIRE(std::fabs(in_mm(slack_at(run, *arm, droop).slack - slack)) < 1e-6);
+        // Calibrated by a measured slack, the run says that slack.
+        const ChainRun worn = calibrated(run, b.arm, droop, slack);
+        REQUIRE(std::fabs(in_mm(slack_at(worn, b.arm, droop).slack - slack)) < 1e-6);
+    }
+}
+
+TEST_CASE("chain: play with moving tangent points is the triangle's to a thousandth of the slack") {
+    RandomBikes random(22);
+    for (int i = 0; i < 500; ++i) {
+        const ChainRun run = *random.bike().chain;
+        const Length centre = mm(random.between(600, 700)), span = span_of(run, centre);
+        const Length excess = mm(random.between(0.01, 2));
+        const Play play = exact_play(run, centre, excess);
+        CHECK(in_mm(play.up + play.down) == doctest::Approx(in_mm(slack_of(span, excess))).epsilon(1e-3));
+        CHECK(play.up < play.down);  // wrapping on costs chain, off gives it back
+    }
+    const ChainRun run = *random.bike().chain;
+    CHECK(exact_play(run, mm(650), mm(0)).up == mm(0));
+    CHECK(slack_of(mm(650), mm(-1)) == mm(0));
+}
+
+TEST_CASE("gearing: every option leaves the wanted slack at the tight spot, even links, best first") {
+    RandomBikes random(23);
+    const std::array front{14, 15, 16, 17};
+    const std::array rear{40, 41, 42, 43, 44, 45, 46, 47};
+    for (int i = 0; i < 200; ++i) {
+        const WholeBike b = random.bike();
+        GearQuestion q{.run = *b.chain,
+                       .arm = b.arm,
+                       .slot = {mm(20), mm(2), mm(38)},
+                       .low = degrees(2),
+                       .high = degrees(15),
+                       .slack_at_tight_spot = mm(18),
+                       .ratio = random.between(2.4, 3.2),
+                       .effect = {1.0, -0.2, 0.01}};
+        const auto options = gear_options(q, front, rear);
+        REQUIRE(options.size() == front.size() * rear.size());
+        bool fitting = true;
+        for (const GearOption& o : options) {
+            CHECK(o.links % 2 == 0);
+            const ChainRun run = refitted(q.run, o.sprockets, o.links);
+            const Length arm = q.arm + (o.axle - q.slot.now);
+            const Angle tight = tightest_droop(run, q.low, q.high);
+            CHECK(in_mm(slack_at(run, arm, tight).slack) == doctest::Approx(18).epsilon(1e-6));
+            CHECK(o.fits == (o.axle >= q.slot.min && o.axle <= q.slot.max));
+            CHECK(o.wheelbase == o.axle - q.slot.now);
+            CHECK((fitting || !o.fits));  // none that fits behind one that does not
+            fitting = o.fits;
+            // No even count nearer to the middle of the slot.
+            const auto off = [&](int links) {
+                const auto a = arm_for(refitted(q.run, o.sprockets, links), tight, mm(18));
+                return a ? std::fabs(in_mm(*a - q.arm)) : 1e9;
+            };
+            if (o.fits) CHECK(std::min(off(o.links - 2), off(o.links + 2)) >= off(o.links) - 1e-9);
+        }
+    }
+}

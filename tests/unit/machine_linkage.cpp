@@ -1,0 +1,167 @@
+// Linkages by their points: derivatives against differences, the way there and back, limits, a measured table.
+
+#include "core/machine/height_map.h"
+#include "tests/unit/random_bike.h"
+
+using namespace restand;
+using test::RandomBikes;
+
+namespace {
+
+LinkageMap map_of(const Linkage& l) {
+    const auto map = LinkageMap::of(l);
+    REQUIRE(map.has_value());
+    return *map;
+}
+
+// Arm, rod, rocker and frame of a parallelogram: the rocker turns as the arm does.
+Linkage parallelogram() {
+    Linkage l;
+    l.unit_end = {Carrier::frame, {mm(0), mm(200)}};
+    l.rocker = Rocker{{Carrier::frame, {mm(0), mm(-80)}},
+                      {Carrier::arm, {mm(-120), mm(0)}},
+                      mm(80),
+                      mm(120),
+                      mm(100),
+                      degrees(0),
+                      1};
+    return l;
+}
+
+}  // namespace
+
+TEST_CASE(
+    "linkage: motion ratio and its slope are the differences' limits, on 10 000 linkages of all kinds") {
+    RandomBikes random(1);
+    int kinds[3] = {};
+    for (int i = 0; i < 10000; ++i) {
+        const Linkage l = random.linkage();
+        ++kinds[!l.rocker ? 0 : l.rocker->pivot.on == Carrier::frame ? 1 : 2];
+        const double droop = degrees(random.between(1, 17)).value, h = 1e-5;
+        const auto at = place_at(l, radians(droop)), less = place_at(l, radians(droop - h)),
+                   more = place_at(l, radians(droop + h));
+        REQUIRE(at.has_value());
+        // Central differences err by h²/6 of the third derivative; near a dead centre that is large.
+        const double slope = in_mm(more->length - less->length) / (2 * h),
+                     bend = (more->slope - less->slope) / (2 * h);
+        REQUIRE(std::fabs(at->slope - slope) < 1e-5 * std::max(1.0, std::fabs(slope)));
+        REQUIRE(std::fabs(at->bend - bend) < 1e-4 * std::max(100.0, std::fabs(bend)));
+    }
+    for (const int count : kinds) CHECK(count > 500);
+}
+
+TEST_CASE("linkage: droop to length and back, and height to length and back, on 10 000 linkages") {
+    RandomBikes random(2);
+    for (int i = 0; i < 10000; ++i) {
+        const LinkageMap map = map_of(random.linkage());
+        const double low = map.shortest().droop.value, high = map.longest().droop.value;
+        const Angle droop = radians(low + random.between(0.02, 0.98) * (high - low));
+        const auto at = place_at(map.linkage(), droop);
+        const auto back = map.droop_at(at->length);
+        REQUIRE(back.has_value());
+        REQUIRE(std::fabs(back->value - droop.value) < 1e-9);
+        const bool marked = i % 2;
+        const auto heights = HeightMap::linkage(
+            map, mm(580), marked ? std::optional<PlanePoint>({{mm(-480), mm(900)}}) : std::nullopt);
+        if (!heights) continue;  // seen from this mark it does not rise over all the linkage can reach
+        const auto point = heights->at(at->length);
+        REQUIRE(point.has_value());
+        const auto length = heights->length_at(point->height);
+        REQUIRE(length.has_value());
+        REQUIRE(std::fabs(in_mm(*length - at->length)) < 1e-8);
+    }
+}
+
+TEST_CASE("linkage: leverage and curvature of the height map are the differences' limits") {
+    RandomBikes random(3);
+    for (int i = 0; i < 1000; ++i) {
+        const LinkageMap map = map_of(random.linkage());
+        const auto heights = HeightMap::linkage(
+            map, mm(580), i % 2 ? std::optional<PlanePoint>({{mm(-480), mm(500)}}) : std::nullopt);
+        if (!heights) continue;
+        const Length l = place_at(map.linkage(), degrees(10))->length;
+        const double h = 1e-3;
+        const auto at = heights->at(l), less = heights->at(l - mm(h)), more = heights->at(l + mm(h));
+        REQUIRE(std::fabs(at->leverage - in_mm(more->height - less->height) / (2 * h)) < 1e-5);
+        REQUIRE(std::fabs(at->curvature - (more->leverage - less->leverage) / (2 * h)) < 1e-5);
+    }
+}
+
+TEST_CASE("linkage: the rocker of a parallelogram turns as the arm does") {
+    const Linkage l = parallelogram();
+    for (const double droop : {2.0, 9.0, 16.0}) {
+        const auto at = place_at(l, degrees(droop));
+        REQUIRE(at.has_value());
+        // A unit straight on the arm at the same lever would do the same.
+        Linkage direct;
+        direct.unit_end = {Carrier::frame, {mm(0), mm(280)}};
+        direct.direct = {Carrier::arm, {mm(-100), mm(0)}};
+        const auto same = place_at(direct, degrees(droop));
+        CHECK(in_mm(at->length) == doctest::Approx(in_mm(same->length)).epsilon(1e-12));
+        CHECK(at->slope == doctest::Approx(same->slope).epsilon(1e-12));
+    }
+}
+
+TEST_CASE("linkage: a unit it cannot have is refused with the place it ends at") {
+    RandomBikes random(4);
+    for (int i = 0; i < 200; ++i) {
+        const LinkageMap map = map_of(random.linkage());
+        for (const auto& [limit, beyond] : {std::pair{map.shortest(), -1.0}, {map.longest(), 1.0}}) {
+            CHECK(map.covers(limit.length));
+            const auto refused = map.droop_at(limit.length + mm(beyond));
+            REQUIRE_FALSE(refused.has_value());
+            CHECK(refused.error().code == ErrorCode::no_solution);
+            CHECK(refused.error().detail.find(std::string(key(limit.why))) != std::string::npos);
+            if (limit.why == LinkageEnd::searched) continue;
+            // Just inside it works, just beyond it does not close or the unit stands still.
+            const auto past = place_at(map.linkage(), limit.droop + radians(beyond * 1e-6));
+            CHECK((!past || past->slope <= 0));
+        }
+    }
+}
+
+TEST_CASE("linkage: one that cannot close, or works the wrong way round, says so") {
+    Linkage l = parallelogram();
+    l.rocker->rod = mm(20);
+    l.rocker->pivot_to_rod = mm(30);
+    const auto open = LinkageMap::of(l);
+    REQUIRE_FALSE(open.has_value());
+    CHECK(open.error().detail.find("do not meet") != std::string::npos);
+    Linkage inverted;
+    inverted.unit_end = {Carrier::frame, {mm(-20), mm(-260)}};
+    inverted.direct = {Carrier::arm, {mm(-240), mm(0)}};
+    const auto wrong = LinkageMap::of(inverted);
+    REQUIRE_FALSE(wrong.has_value());
+    CHECK(wrong.error().detail.find("shorter") != std::string::npos);
+    l.rocker->rod = mm(-1);
+    CHECK(LinkageMap::of(l).error().subject == "map.linkage.rocker.rod");
+}
+
+TEST_CASE("linkage: a measured table shows its fit, and the points give way within their tolerance") {
+    RandomBikes random(5);
+    const Linkage truth = random.linkage();
+    const LinkageMap map = map_of(truth);
+    std::vector<LinkagePair> pairs;
+    const double top = std::sin(degrees(16).value);
+    for (double droop = 16; droop >= 2; droop -= 2) {
+        const double rise = 580 * (top - std::sin(degrees(droop).value));
+        pairs.push_back({place_at(truth, degrees(droop))->length, mm(rise)});
+    }
+    CHECK(in_mm(fit_of(truth, mm(580), pairs)->worst) < 1e-9);
+    Linkage measured = truth;  // a tape does not find a bolt's centre better than this
+    measured.unit_end.at.x += mm(1.5);
+    if (measured.rocker) {
+        measured.rocker->rod += mm(1);
+        measured.rocker->pivot.at.z -= mm(1);
+    } else {
+        measured.direct.at.z += mm(1.5);
+    }
+    const auto off = fit_of(measured, mm(580), pairs);
+    REQUIRE(off.has_value());
+    CHECK(in_mm(off->worst) > 0.2);
+    const auto better = estimated(measured, mm(580), pairs, mm(1), mm(0.1));
+    REQUIRE(better.has_value());
+    CHECK(in_mm(fit_of(better->linkage, better->arm, pairs)->worst) < 0.1);
+    CHECK(std::fabs(in_mm(better->linkage.unit_end.at.x - measured.unit_end.at.x)) < 3);
+    CHECK_FALSE(fit_of(truth, mm(580), {pairs[0], pairs[1]}).has_value());
+}
