@@ -12,13 +12,16 @@ namespace restand {
 // The last ones are the season's.
 enum class Screen {
     bikes, bike, bike_form, swap, baselines, baseline, people, settings,
-    history, moment, change, event, compare, way, trend, parts, devices, table,
+    history, moment, change, event, compare, way, trend, parts, devices, table, attitude, chain,
 };
 
 // Numbers of a bike's description that the pad can fill (app/bike_fields.h).
 enum class BikeField {
     name, note, rear_leverage, front_leverage, rear_tolerance, front_tolerance, rake, swingarm, wheelbase, rear_wheel_radius,
     front_wheel_radius, offset, pivot_height, pair_length, pair_height, chain_limit,
+    // Of the mechanism (ledger/body.h): points in mm from the swingarm pivot.
+    sprocket_x, sprocket_z, slot_length, unit_frame_x, unit_frame_z, unit_arm_x, unit_arm_z, rocker_x, rocker_z, rod_end_x,
+    rod_end_z, rod, pivot_to_rod, pivot_to_unit, spread,
 };
 
 // Of what happened on a day, and of a part with a service limit.
@@ -26,9 +29,9 @@ enum class EventField { day, circuit, session, weather, tyre, words, distance, r
 enum class PartField { name, limit_km, limit_h, used_km, used_h };
 
 // What an open tag fills: a reading of the swap, a number of the bike, a name, the reason of a baseline; outside
-// a swap a value as it now is (change), one that the way back asks for (way), what happened, a part, words to find.
+// a swap a value as it now is (change), one that is only looked at (tried), one that the way back asks for (way), what happened, a part, words to find.
 struct Field {
-    enum class Of { reading, bike, person, reason, where, change, way, event, part, find, device, folder } of =
+    enum class Of { reading, bike, person, reason, where, change, way, event, part, find, device, folder, tried } of =
         Of::reading;
     Phase phase = Phase::before;
     Point point = Point::ride_height_topped_out;
@@ -96,6 +99,22 @@ struct SavePart {};
 struct Serviced { Id part; };
 struct PartGone { Id part; };
 
+// The bike's own mechanism, in its form.
+struct LinkageKind { int kind; };                  // 0 none, 1 direct, 2 rocker on the frame, 3 rocker on the arm
+struct LinkageSide {};                             // the rocker's rod on the other side
+
+// Attitude and chain: set-ups that are only looked at until somebody says that it is so.
+struct ShowAttitude { Id bike; };
+struct ShowChain { Id bike; };
+struct Try { End end; Point point; double by; };   // one step, canonical
+struct TryGear { int front, rear, links; double axle; };
+struct TryNothing {};
+struct KeepTried {};                               // it is set so on the bike: a change on disk
+struct LookAt { int state; };                      // State, of the attitude
+struct OverTravel { bool shown; };
+struct WantRatio { double by; };
+struct WantSlack { double by; };                   // at the tight spot, mm
+
 // Devices, copies, files. What takes long answers later (errand.h).
 struct ChoosePlace { std::string folder; };
 struct ExchangeNow {};
@@ -125,6 +144,8 @@ using Action =
                  act::BeginWay, act::TickAction, act::EndWay, act::KeepThis, act::ShowSame, act::ShowTrend, act::StartPart, act::SavePart,
                  act::Serviced, act::PartGone, act::ChoosePlace, act::ExchangeNow, act::ExportTo, act::ImportFrom,
                  act::BackUpNow, act::TakeAside, act::ThrowAside, act::RestoreFrom, act::SheetTo, act::OpenTable,
-                 act::TableColumn, act::TableDays, act::TableBike, act::TakeTable, act::CancelWork>;
+                 act::LinkageKind, act::LinkageSide, act::ShowAttitude, act::ShowChain,
+                 act::Try, act::TryGear, act::TryNothing, act::KeepTried, act::LookAt, act::OverTravel, act::WantRatio,
+                 act::WantSlack, act::TableColumn, act::TableDays, act::TableBike, act::TakeTable, act::CancelWork>;
 
 }  // namespace restand

@@ -7,6 +7,11 @@ namespace restand {
 namespace {
 using enum BikeField;
 constexpr double deg = pi / 180.0;
+constexpr std::string_view ahead = "From the swingarm pivot, level, to the front; the bike standing alone. Minus: behind it.";
+constexpr std::string_view above = "From the swingarm pivot, upright; the bike standing alone. Minus: below it.";
+constexpr std::string_view along = "From the pivot along the arm; minus: towards the axle.";
+constexpr std::string_view across = "Square to the line from pivot to axle; minus: below it.";
+constexpr std::string_view either = "On the frame level and upright from the pivot; on the arm along it and square to it.";
 constexpr std::array table = {
     BikeFieldFacts{name, "name", "name or number", "As the team calls it.", Dimension::text, 0, 0, true},
     BikeFieldFacts{note, "note", "note", "Frame, year, whose it is.", Dimension::text, 0, 0, false},
@@ -34,7 +39,7 @@ constexpr std::array table = {
                    "Axle to ground, as it stands.", Dimension::length, 150, 450, false},
     BikeFieldFacts{offset, "offset", "fork offset", "Steering axis to front axle, square to the axis.",
                    Dimension::length, 0, 120, false},
-    BikeFieldFacts{pivot_height, "pivot_height", "pivot height", "Swingarm pivot to ground, topped out.",
+    BikeFieldFacts{pivot_height, "pivot_height", "pivot height", "Swingarm pivot to ground, standing alone on its wheels.",
                    Dimension::length, 150, 900, false},
     BikeFieldFacts{pair_length, "pair_length", "strut length",
                    "A strut in place of the shock: its length between the eye centres.", Dimension::length,
@@ -44,6 +49,25 @@ constexpr std::array table = {
     BikeFieldFacts{chain_limit, "chain_limit", "chain replaced at, %",
                    "Elongation over new at which this team replaces the chain; the maker's sheet says the most.",
                    Dimension::ratio, 0.05, 10, false},
+    BikeFieldFacts{sprocket_x, "sprocket_x", "front sprocket, ahead of pivot", ahead, Dimension::length, -200, 300, false},
+    BikeFieldFacts{sprocket_z, "sprocket_z", "front sprocket, above pivot", above, Dimension::length, -200, 200, false},
+    BikeFieldFacts{slot_length, "slot_length", "axle slot, length", "How far the axle can go back from the front of its slot.",
+                   Dimension::length, 5, 120, false},
+    BikeFieldFacts{unit_frame_x, "unit_frame_x", "shock eye on the frame, ahead", ahead, Dimension::length, -1000, 1000, false},
+    BikeFieldFacts{unit_frame_z, "unit_frame_z", "shock eye on the frame, above", above, Dimension::length, -1000, 1000, false},
+    BikeFieldFacts{unit_arm_x, "unit_arm_x", "shock eye on the arm, along", along, Dimension::length, -1000, 1000, false},
+    BikeFieldFacts{unit_arm_z, "unit_arm_z", "shock eye on the arm, above", across, Dimension::length, -1000, 1000, false},
+    BikeFieldFacts{rocker_x, "rocker_x", "rocker pivot, ahead or along", either, Dimension::length, -1000, 1000, false},
+    BikeFieldFacts{rocker_z, "rocker_z", "rocker pivot, above", either, Dimension::length, -1000, 1000, false},
+    BikeFieldFacts{rod_end_x, "rod_end_x", "rod's other end, ahead or along", either, Dimension::length, -1000, 1000, false},
+    BikeFieldFacts{rod_end_z, "rod_end_z", "rod's other end, above", either, Dimension::length, -1000, 1000, false},
+    BikeFieldFacts{rod, "rod", "rod, bolt to bolt", "Between the bolt centres.", Dimension::length, 10, 1000, false},
+    BikeFieldFacts{pivot_to_rod, "pivot_to_rod", "rocker: pivot to rod bolt", "Between the bolt centres.", Dimension::length, 5,
+                   500, false},
+    BikeFieldFacts{pivot_to_unit, "pivot_to_unit", "rocker: pivot to shock bolt", "Between the bolt centres.",
+                   Dimension::length, 5, 500, false},
+    BikeFieldFacts{spread, "spread", "rocker: from rod bolt to shock bolt",
+                   "The angle about its pivot, positive the way the front would rise.", Dimension::angle, -pi, pi, false},
 };
 
 std::optional<double> raw(std::optional<Length> v) {
@@ -66,6 +90,41 @@ std::optional<Length>* length_slot(BikeBody& bike, BikeField field) {
             return &g.offset;
         case pivot_height:
             return &g.pivot_height;
+        case slot_length:
+            return &bike.mechanism.slot_length;
+        default:
+            return nullptr;
+    }
+}
+
+// The length behind a number of the linkage or the sprocket; nullptr while there is none.
+Length* point_slot(BikeBody& bike, BikeField field) {
+    Mechanism& m = bike.mechanism;
+    if (field == sprocket_x) return m.front_sprocket ? &m.front_sprocket->x : nullptr;
+    if (field == sprocket_z) return m.front_sprocket ? &m.front_sprocket->z : nullptr;
+    if (!m.linkage) return nullptr;
+    Linkage& l = *m.linkage;
+    if (field == unit_frame_x) return &l.unit_end.at.x;
+    if (field == unit_frame_z) return &l.unit_end.at.z;
+    if (field == unit_arm_x) return l.rocker ? nullptr : &l.direct.at.x;
+    if (field == unit_arm_z) return l.rocker ? nullptr : &l.direct.at.z;
+    if (!l.rocker) return nullptr;
+    Rocker& r = *l.rocker;
+    switch (field) {
+        case rocker_x:
+            return &r.pivot.at.x;
+        case rocker_z:
+            return &r.pivot.at.z;
+        case rod_end_x:
+            return &r.rod_end.at.x;
+        case rod_end_z:
+            return &r.rod_end.at.z;
+        case rod:
+            return &r.rod;
+        case pivot_to_rod:
+            return &r.pivot_to_rod;
+        case pivot_to_unit:
+            return &r.pivot_to_unit;
         default:
             return nullptr;
     }
@@ -91,7 +150,19 @@ std::optional<double> number(const BikeBody& bike, BikeField field) {
     if (field == chain_limit) return bike.chain_limit_percent;
     if (field == rake) return bike.geometry.rake ? std::optional(bike.geometry.rake->value) : std::nullopt;
     if (const auto* slot = length_slot(const_cast<BikeBody&>(bike), field)) return raw(*slot);
+    // 0 stands for 'not typed yet': no bolt sits in the pivot itself.
+    if (const Length* at = point_slot(const_cast<BikeBody&>(bike), field); at && at->value != 0.0) return at->value;
+    const auto& linkage = bike.mechanism.linkage;
+    if (field == spread && linkage && linkage->rocker && linkage->rocker->spread.value != 0.0)
+        return linkage->rocker->spread.value;
     return std::nullopt;
+}
+
+bool belongs(const BikeBody& bike, BikeField field) {
+    if (field < sprocket_x) return true;
+    if (field <= slot_length) return true;
+    if (field == spread) return bike.mechanism.linkage && bike.mechanism.linkage->rocker;
+    return point_slot(const_cast<BikeBody&>(bike), field) != nullptr;
 }
 
 void set_number(BikeBody& bike, BikeField field, std::optional<double> v) {
@@ -101,6 +172,11 @@ void set_number(BikeBody& bike, BikeField field, std::optional<double> v) {
     if (field == rear_tolerance && v) bike.rear.tolerance = mm(*v);
     if (field == front_tolerance && v) bike.front.tolerance = mm(*v);
     if (field == rake) bike.geometry.rake = v ? std::optional(radians(*v)) : std::nullopt;
+    if (v && (field == sprocket_x || field == sprocket_z) && !bike.mechanism.front_sprocket)
+        bike.mechanism.front_sprocket.emplace();
+    if (Length* at = point_slot(bike, field)) *at = mm(v.value_or(0.0));
+    if (field == spread && bike.mechanism.linkage && bike.mechanism.linkage->rocker)
+        bike.mechanism.linkage->rocker->spread = radians(v.value_or(0.0));
     if (auto* slot = length_slot(bike, field)) *slot = v ? std::optional(mm(*v)) : std::nullopt;
 }
 

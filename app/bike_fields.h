@@ -22,6 +22,7 @@ struct BikeFieldFacts {
 std::span<const BikeFieldFacts> bike_fields();
 const BikeFieldFacts& facts(BikeField field);
 
+bool belongs(const BikeBody& bike, BikeField field);   // not to another kind of linkage
 std::optional<double> number(const BikeBody& bike, BikeField field);       // canonical
 void set_number(BikeBody& bike, BikeField field, std::optional<double> canonical);
 

@@ -127,7 +127,7 @@ bool is_aside(Screen screen) {
 }
 bool is_of_bike(Screen screen) {
     return screen == Screen::bike || screen == Screen::baselines || screen == Screen::history ||
-           screen == Screen::trend || screen == Screen::parts;
+           screen == Screen::trend || screen == Screen::parts || screen == Screen::attitude || screen == Screen::chain;
 }
 
 // Where the title's arrow leads from here.
@@ -157,6 +157,8 @@ Screen behind(const Desk& desk) {
         case Screen::way:
         case Screen::trend:
         case Screen::parts:
+        case Screen::attitude:
+        case Screen::chain:
             return Screen::bike;
     }
     return Screen::bikes;

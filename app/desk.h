@@ -125,6 +125,9 @@ bool is_reading(const Field& field);                           // in a swap or o
 // What a field of the season's forms stands at.
 std::string standing_season_text(const Desk& desk, const Field& field);
 SetUp setup_now(const Desk& desk, const Id& bike);
+SetUp setup_tried(const Desk& desk, const Id& bike);           // as it is, with what is only tried over it
+// The set-up a bike's own geometry belongs to: its newest baseline, else as it is.
+SetUp setup_described(const Desk& desk, const Id& bike);
 SetUp setup_then(const Desk& desk, const Entry& moment);       // as far as its entries are loaded
 // The way on the screen: the open one of the bike, else the one that is looked at.
 struct WayShown { Id bike, target; const Way* open = nullptr; WayBack way; SetUp now, then; };

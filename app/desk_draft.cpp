@@ -50,6 +50,8 @@ bool belongs(const Desk& desk, const Field& field) {
             return desk.screen == Screen::people;
         case Field::Of::change:
             return desk.screen == Screen::change;
+        case Field::Of::tried:  // what is only tried is not kept
+            return false;
         case Field::Of::way:
             return desk.screen == Screen::way;
         case Field::Of::event:
@@ -127,6 +129,8 @@ bool has_subject(const Desk& desk, Screen screen) {
         case Screen::baselines:
         case Screen::history:
         case Screen::change:
+        case Screen::attitude:
+        case Screen::chain:
         case Screen::trend:
         case Screen::parts:
             return !desk.bike.nil();

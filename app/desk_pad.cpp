@@ -156,6 +156,7 @@ void keep(Desk& desk, bool confirmed) {
             desk.reason = pad.repeats.back().text;
             break;
         case Field::Of::change:
+        case Field::Of::tried:
         case Field::Of::way:
             keep_outside_swap(desk, pad.field, reading_of(pad));
             break;

@@ -74,6 +74,19 @@ void act_on(Desk&, const act::SavePart&);
 void act_on(Desk&, const act::Serviced&);
 void act_on(Desk&, const act::PartGone&);
 
+void act_on(Desk&, const act::LinkageKind&);
+void act_on(Desk&, const act::LinkageSide&);
+void act_on(Desk&, const act::ShowAttitude&);
+void act_on(Desk&, const act::ShowChain&);
+void act_on(Desk&, const act::Try&);
+void act_on(Desk&, const act::TryGear&);
+void act_on(Desk&, const act::TryNothing&);
+void act_on(Desk&, const act::KeepTried&);
+void act_on(Desk&, const act::LookAt&);
+void act_on(Desk&, const act::OverTravel&);
+void act_on(Desk&, const act::WantRatio&);
+void act_on(Desk&, const act::WantSlack&);
+
 void act_on(Desk&, const act::ChoosePlace&);
 void act_on(Desk&, const act::ExchangeNow&);
 void act_on(Desk&, const act::ExportTo&);
@@ -92,6 +105,7 @@ void act_on(Desk&, const act::CancelWork&);
 
 // Keeping what was typed in a field of the season's forms.
 void keep_season_field(Desk& desk, const Field& field, const std::string& text);
+void keep_tried(Desk& desk, End end, Reading reading);
 void keep_outside_swap(Desk& desk, const Field& field, const Reading& reading);   // change or way
 
 }  // namespace restand

@@ -42,7 +42,8 @@ std::optional<WayShown> way_shown(const Desk& desk) {
 }
 
 bool is_reading(const Field& field) {
-    return field.of == Field::Of::reading || field.of == Field::Of::change || field.of == Field::Of::way;
+    return field.of == Field::Of::reading || field.of == Field::Of::change || field.of == Field::Of::way ||
+           field.of == Field::Of::tried;
 }
 
 // --- The time line
@@ -220,6 +221,7 @@ void act_on(Desk& desk, const act::Nudge& nudge) {
 }
 
 void keep_outside_swap(Desk& desk, const Field& field, const Reading& reading) {
+    if (field.of == Field::Of::tried) return keep_tried(desk, field.end, reading);
     if (field.of == Field::Of::change) return append_change(desk, {field.end, reading}, {});
     const Way* way = desk.ledger.open_way(desk.bike);
     if (!way) return;

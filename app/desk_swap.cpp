@@ -79,6 +79,7 @@ Dimension dimension_of(const Field& field) {
     switch (field.of) {
         case Field::Of::reading:
         case Field::Of::change:
+        case Field::Of::tried:
         case Field::Of::way:
             return facts(field.point).dimension;
         case Field::Of::bike:
@@ -99,7 +100,7 @@ Dimension dimension_of(const Field& field) {
 }
 
 std::optional<Take> last_take(const Desk& desk, const Field& field) {
-    if (field.of == Field::Of::change || field.of == Field::Of::way) {
+    if (field.of == Field::Of::change || field.of == Field::Of::way || field.of == Field::Of::tried) {
         const SetUp now = setup_now(desk, desk.bike);
         const Take* take = now.take(field.end, field.point);
         return take ? std::optional(*take) : std::nullopt;
@@ -111,7 +112,7 @@ std::optional<Take> last_take(const Desk& desk, const Field& field) {
 }
 
 std::optional<Typed> same_value(const Desk& desk, const Field& field) {
-    if (field.of == Field::Of::change)
+    if (field.of == Field::Of::change || field.of == Field::Of::tried)
         if (const auto last = last_take(desk, field)) return last->reading.repeats.back();
     if (field.of != Field::Of::reading) return std::nullopt;
     const Unit unit = chosen(desk.ledger.units(), dimension_of(field));

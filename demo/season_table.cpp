@@ -47,6 +47,7 @@ BikeAsFound no_27() {
     BikeBody body{.name = "No. 27", .note = "Lanternhill Racing, 600, main bike", .rear = {}, .front = {},
                   .geometry = {mm(578), mm(1378), mm(312), mm(297), mm(30), mm(394), degrees(24)}};
     body.rear.pairs = strut_table();
+    body.mechanism = {{}, PlanePoint{mm(82), mm(14)}, mm(44)};
     body.rear.tolerance = mm(2.0);
     body.front.tolerance = mm(1.5);
     return {body, true,
@@ -63,10 +64,25 @@ BikeAsFound no_27() {
                                    {spring_rate, "8.2"}, {gas_force, "0"}}}};
 }
 
+// Measured bolt to bolt with the bike standing alone: better than any ratio.
+Linkage no_8_linkage() {
+    Linkage l;
+    l.unit_end = {Carrier::frame, {mm(15), mm(184)}};
+    l.rocker = Rocker{.pivot = {Carrier::frame, {mm(-35), mm(-99)}},
+                      .rod_end = {Carrier::arm, {mm(-174.5), mm(-41)}},
+                      .rod = mm(113),
+                      .pivot_to_rod = mm(60.5),
+                      .pivot_to_unit = mm(109),
+                      .spread = degrees(-46),
+                      .side = 1};
+    return l;
+}
+
 BikeAsFound no_8() {
     BikeBody body{.name = "No. 8", .note = "Lanternhill Racing, 1000", .rear = {}, .front = {},
                   .geometry = {mm(592), mm(1418), mm(316), mm(298), mm(28), mm(389), degrees(23.5)}};
     body.rear.leverage = 2.12;
+    body.mechanism = {no_8_linkage(), PlanePoint{mm(86), mm(12)}, mm(48)};
     body.rear.tolerance = mm(2.0);
     body.front.tolerance = mm(1.5);
     return {body, true,

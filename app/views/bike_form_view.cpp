@@ -24,26 +24,58 @@ Field field_of(BikeField field) {
     return {.of = Field::Of::bike, .bike = field};
 }
 
+Row field_row(const Desk& desk, const BikeBody& body, const BikeFieldFacts& f) {
+    const std::string value = value_of(desk, body, f.field);
+    const bool superseded = f.field == BikeField::rear_leverage && !body.rear.pairs.empty();
+    return row::ReadingRow{.id = "row:bike:" + std::string(f.key),
+                           .mark = value.empty() ? row::Mark::todo : row::Mark::done,
+                           .label = std::string(f.label),
+                           .value = value,
+                           .unit = f.dimension == Dimension::text || value.empty()
+                                       ? ""
+                                       : std::string(symbol(chosen(desk.ledger.units(), f.dimension))),
+                           .plus_minus = {},
+                           .open = desk.pad && desk.pad->field == field_of(f.field),
+                           .optional = !f.needed || superseded,
+                           .tap = act::OpenTag{field_of(f.field)}};
+}
+
 void rows(const Desk& desk, SheetView& sheet) {
-    const BikeBody& body = desk.form->body;
     for (const BikeFieldFacts& f : bike_fields()) {
         if (f.field == BikeField::pair_length || f.field == BikeField::pair_height) continue;
-        const std::string value = value_of(desk, body, f.field);
-        const bool superseded = f.field == BikeField::rear_leverage && !body.rear.pairs.empty();
-        const bool open = desk.pad && desk.pad->field == field_of(f.field);
-        sheet.slip.rows.push_back(
-            row::ReadingRow{.id = "row:bike:" + std::string(f.key),
-                            .mark = value.empty() ? row::Mark::todo : row::Mark::done,
-                            .label = std::string(f.label),
-                            .value = value,
-                            .unit = f.dimension == Dimension::text || value.empty()
-                                        ? ""
-                                        : std::string(symbol(chosen(desk.ledger.units(), f.dimension))),
-                            .plus_minus = {},
-                            .open = open,
-                            .optional = !f.needed || superseded,
-                            .tap = act::OpenTag{field_of(f.field)}});
+        if (f.field >= BikeField::sprocket_x) continue;  // of the mechanism, further down
+        sheet.slip.rows.push_back(field_row(desk, desk.form->body, f));
     }
+}
+
+// Sprocket, slot and linkage: what attitude, chain and an exact leverage need.
+void mechanism_rows(const Desk& desk, SheetView& sheet) {
+    const BikeBody& body = desk.form->body;
+    auto& rows = sheet.slip.rows;
+    const auto& linkage = body.mechanism.linkage;
+    const std::size_t kind = !linkage ? 0 : !linkage->rocker ? 1 : linkage->rocker->pivot.on == Carrier::frame ? 2 : 3;
+    rows.push_back(row::Heading{"Chain run and linkage"});
+    for (const BikeFieldFacts& f : bike_fields())
+        if (f.field >= BikeField::sprocket_x && f.field <= BikeField::slot_length)
+            rows.push_back(field_row(desk, body, f));
+    rows.push_back(row::Choice{"linkage",
+                               "shock",
+                               {"not said", "direct", "rocker, frame", "rocker, arm"},
+                               {act::LinkageKind{0}, act::LinkageKind{1}, act::LinkageKind{2}, act::LinkageKind{3}},
+                               kind});
+    if (!linkage) return;
+    for (const BikeFieldFacts& f : bike_fields())
+        if (f.field > BikeField::slot_length && belongs(body, f.field)) rows.push_back(field_row(desk, body, f));
+    if (linkage->rocker)
+        rows.push_back(row::Button{"side", "Turn the rocker over", "where the drawing shows it folded the wrong way",
+                                   act::LinkageSide{}});
+    if (const auto closes = LinkageMap::of(*linkage))
+        rows.push_back(row::Note{fmt::format("It closes, with a shock of {} to {} mm.",
+                                             words::value(closes->shortest().length.value, Unit::mm),
+                                             words::value(closes->longest().length.value, Unit::mm)),
+                                 Ink::ink, false, true});
+    else
+        rows.push_back(row::Note{"Not used yet: " + closes.error().detail + ".", Ink::now, false, true});
 }
 
 // The table measured with a strut: it wins over the single ratio.
@@ -111,7 +143,9 @@ SheetView bike_form_view(const Desk& desk) {
     sheet.slip.title = "Its numbers";
     rows(desk, sheet);
     table_rows(desk, sheet);
-    const bool leverage = body.rear.leverage || body.rear.pairs.size() >= 2;
+    mechanism_rows(desk, sheet);
+    const bool closes = body.mechanism.linkage && body.geometry.swingarm && LinkageMap::of(*body.mechanism.linkage);
+    const bool leverage = body.rear.leverage || body.rear.pairs.size() >= 2 || closes;
     if (desk.pad) {
         sheet.primary = {"Keep it", act::PadNext{}, ""};
         if (desk.pad->field.of == Field::Of::bike)

@@ -58,6 +58,8 @@ SheetView bike_view(const Desk& desk) {
     if (desk.ledger.open_way(bike->id))
         rows.push_back(row::Button{"way", "Go on with the way back", "", act::ShowWay{bike->id, {}}, true, true});
     rows.push_back(row::Button{"change", "Change a setting", "clicks, preload, pressures, gearing", act::StartChange{bike->id}});
+    rows.push_back(row::Button{"attitude", "Attitude", "rake, trail, heights; try a setting", act::ShowAttitude{bike->id}});
+    rows.push_back(row::Button{"chain", "Chain and gearing", "slack, sprockets, axle", act::ShowChain{bike->id}});
     rows.push_back(row::Button{"history", "The season", "what was on it, and the way back", act::Go{Screen::history, bike->id}});
     rows.push_back(row::Button{"session", "Write down a session", "", act::StartEvent{bike->id}});
     rows.push_back(row::Button{"trend", "Over the season", "what wears, what settles", act::Go{Screen::trend, bike->id}});
@@ -66,7 +68,7 @@ SheetView bike_view(const Desk& desk) {
     rows.push_back(row::Button{"baselines", "Baselines",
                                last ? "last " + words::day(last->clock.ms, desk.utc_offset_min) : "none yet",
                                act::Go{Screen::baselines, bike->id}});
-    rows.push_back(row::Button{"edit", "Its numbers", "leverage, geometry", act::EditBike{bike->id}});
+    rows.push_back(row::Button{"edit", "Its numbers", "leverage, geometry, linkage", act::EditBike{bike->id}});
     if (open)
         rows.push_back(
             row::Button{"abandon", "Set this swap aside", "readings are kept", act::AbandonSwap{open->id}});

@@ -8,43 +8,41 @@
 
 namespace restand {
 
-namespace {
-// One step of a setting and what its two keys say. Nothing: it is typed.
-struct Step {
-    double by;                     // canonical, of the key on the right
-    std::string less, more;
-};
-
-std::optional<Step> step_of(const SetUp& setup, End end, Point point) {
+std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point) {
     using P = Point;
     switch (point) {
         case P::clicks_compression_low:
         case P::clicks_compression_high:
         case P::clicks_rebound_low:
         case P::clicks_rebound_high:
-            return Step{1, "1 in", "1 out"};
+            return SettingStep{1, "1 in", "1 out"};
         case P::spring_installed_length:
             // Collar in is a shorter spring: it stands on the right, as more preload does in the head.
             if (const Take* pitch = setup.take(end, P::collar_mm_per_turn))
-                return Step{-0.5 * measured(pitch->reading).value, "½ out", "½ in"};
-            return Step{-1, "1 mm out", "1 mm in"};
+                return SettingStep{-0.5 * measured(pitch->reading).value, "½ out", "½ in"};
+            return SettingStep{-1, "1 mm out", "1 mm in"};
+        case P::eye_to_eye:
+            if (const Take* pitch = setup.take(end, P::length_mm_per_turn))
+                return SettingStep{0.5 * measured(pitch->reading).value, "½ shorter", "½ longer"};
+            return SettingStep{1, "−1 mm", "+1 mm"};
         case P::fork_position:
-            return Step{1, "−1 mm", "+1 mm"};
+            return SettingStep{1, "−1 mm", "+1 mm"};
         case P::axle_position:
-            return Step{1, "−1 mm", "+1 mm"};
+            return SettingStep{1, "−1 mm", "+1 mm"};
         case P::tyre_pressure_cold:
         case P::tyre_pressure_hot:
-            return Step{to_canonical(0.05, Unit::bar), "−0.05", "+0.05"};
+            return SettingStep{to_canonical(0.05, Unit::bar), "−0.05", "+0.05"};
         case P::sprocket_front:
         case P::sprocket_rear:
-            return Step{1, "−1", "+1"};
+            return SettingStep{1, "−1", "+1"};
         case P::chain_links:
-            return Step{2, "−2", "+2"};
+            return SettingStep{2, "−2", "+2"};
         default:
             return std::nullopt;
     }
 }
 
+namespace {
 constexpr Point of_rear[] = {
     Point::clicks_compression_low, Point::clicks_compression_high, Point::clicks_rebound_low,
     Point::clicks_rebound_high,    Point::spring_installed_length, Point::tyre_pressure_cold,
@@ -58,7 +56,7 @@ constexpr Point of_front[] = {Point::clicks_compression_low, Point::clicks_compr
 Row setting_row(const Desk& desk, const SetUp& setup, End end, Point point) {
     const Field field{.of = Field::Of::change, .point = point, .end = end};
     const Take* take = setup.take(end, point);
-    const auto step = take ? step_of(setup, end, point) : std::nullopt;
+    const auto step = take ? setting_step(setup, end, point) : std::nullopt;
     const std::string label = point == Point::spring_installed_length ? "spring, installed" : words::short_label(point);
     if (!step) {
         return row::ReadingRow{.id = "row:" + field_id(field),

@@ -14,6 +14,7 @@ std::string title_of(const Field& f) {
         case Field::Of::way:
             return words::label(f.point);
         case Field::Of::change:
+        case Field::Of::tried:
             return words::label(f.point) + (f.end == End::rear ? ", rear" : ", front");
         case Field::Of::event:
             return words::label(f.event);
@@ -56,7 +57,7 @@ std::string summary(const Desk& desk, const Pad& pad) {
 
 // Where the 'as last' value comes from.
 std::string last_label(const Desk& desk, const Field& field) {
-    if (field.of == Field::Of::change) return "as it is";
+    if (field.of == Field::Of::change || field.of == Field::Of::tried) return "as it is";
     if (field.phase == Phase::set) return is_answered(field.point) ? "as answered" : "as before the swap";
     const Baseline* last = desk.ledger.newest_baseline(desk.bike);
     return last ? "last baseline, " + words::day(last->clock.ms, desk.utc_offset_min) : "last baseline";
@@ -89,6 +90,7 @@ PadView pad_view(const Desk& desk) {
         for (const Typed& t : pad.repeats) v.repeats.push_back(t.text);
         v.unit = std::string(symbol(pad.unit));
         v.fractions = pad.unit == Unit::inch;
+        v.sign = pad.field.of == Field::Of::bike && facts(pad.field.bike).min < 0;
     }
     if (is_reading(pad.field) && !pad.editing_where)
         reading_pad(desk, pad, v);

@@ -37,6 +37,7 @@ Range range_of_y(const Plot& of) {
         r.high = std::max(r.high, high);
     };
     for (const PlotPoint& p : of.points) take(p.y - p.expanded, p.y + p.expanded);
+    for (const PlotPoint& p : of.was) take(p.y, p.y);
     // A band that opens wide far from the points may leave the picture.
     const double seen = std::max(r.high - r.low, of.least_span);
     for (const PlotBand& b : of.band)
@@ -57,6 +58,16 @@ void axes(const Plot& of, const Range& x, const Range& y, Drawing& d) {
         d.labels.push_back({{-3, at}, fmt::format("{:.{}f}", shown, decimals), Ink::ink, LabelAt::left});
     }
     d.labels.push_back({{0, tall + 6}, of.y_name, Ink::ink, LabelAt::right});
+    if (!of.x_name.empty()) {
+        const double along = axis_step(x.low, x.high, 6);
+        for (double v = std::ceil(x.low / along) * along; v <= x.high; v += along) {
+            const double at = x.at(v, wide);
+            d.strokes.push_back({{{at, 0}, {at, -1.5}}, Line::narrow, Ink::ink, false, false});
+            d.labels.push_back({{at, -6}, fmt::format("{:.0f}", std::fabs(v) < along / 2 ? 0.0 : v), Ink::ink, LabelAt::middle});
+        }
+        d.labels.push_back({{wide, -12}, of.x_name, Ink::ink, LabelAt::left});
+        return;
+    }
     if (!of.x_text) return;
     constexpr int marks = 4;
     for (int i = 0; i <= marks; ++i) {
@@ -81,6 +92,9 @@ void band(const Plot& of, const Range& x, const Range& y, Drawing& d) {
 }
 
 void points(const Plot& of, const Range& x, const Range& y, Drawing& d) {
+    Stroke ghost{{}, Line::ghost, Ink::baseline, false, false};
+    for (const PlotPoint& p : of.was) ghost.points.push_back({x.at(p.x, wide), y.at(p.y, tall)});
+    if (ghost.points.size() > 1) d.strokes.push_back(std::move(ghost));
     Stroke joined{{}, Line::wide, Ink::ink, false, false};
     for (const PlotPoint& p : of.points) {
         const Vec2 at{x.at(p.x, wide), y.at(p.y, tall)};
@@ -88,6 +102,7 @@ void points(const Plot& of, const Range& x, const Range& y, Drawing& d) {
         if (!p.same_setting && joined.points.size() > 1) d.strokes.push_back(joined);
         if (!p.same_setting) joined.points.clear();
         joined.points.push_back(at);
+        if (of.curve) continue;
         const double half = p.expanded / (y.high - y.low) * tall;
         if (half > 0.6) {
             d.strokes.push_back({{{at.x, at.y - half}, {at.x, at.y + half}}, Line::narrow, Ink::ink, false, false});

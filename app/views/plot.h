@@ -15,6 +15,9 @@ struct Plot {
     std::string y_name;                        // "rider sag, mm"
     std::span<const PlotPoint> points;         // x rising
     std::span<const PlotBand> band;            // x rising; may reach beyond the points
+    std::span<const PlotPoint> was{};          // another curve of the same, as its ghost
+    bool curve = false;                        // a curve, without a mark at each point
+    std::string x_name{};                      // "wheel travel, mm"; in place of x_text
     std::optional<double> limit;
     std::string limit_name;
     double least_span = 1;                     // of y: a quiet value is not blown up to noise

@@ -46,6 +46,10 @@ SheetView view(const Desk& desk) {
             return devices_view(desk);
         case Screen::table:
             return table_view(desk);
+        case Screen::attitude:
+            return attitude_view(desk);
+        case Screen::chain:
+            return chain_view(desk);
     }
     return bikes_view(desk);
 }
@@ -222,6 +226,8 @@ std::string field_id(const Field& field) {
             return "where";
         case Field::Of::change:
             return fmt::format("change:{}:{}", field.end == End::rear ? "rear" : "front", facts(field.point).key);
+        case Field::Of::tried:
+            return fmt::format("tried:{}:{}", field.end == End::rear ? "rear" : "front", facts(field.point).key);
         case Field::Of::way:
             return fmt::format("way:{}:{}", field.end == End::rear ? "rear" : "front", facts(field.point).key);
         case Field::Of::event:

@@ -26,5 +26,7 @@ SheetView trend_view(const Desk& desk);
 SheetView parts_view(const Desk& desk);
 SheetView devices_view(const Desk& desk);
 SheetView table_view(const Desk& desk);
+SheetView attitude_view(const Desk& desk);
+SheetView chain_view(const Desk& desk);
 
 }  // namespace restand

@@ -26,6 +26,13 @@ void draw_setup(const Bike& bike, const SetUp& setup, SheetView& sheet, const Se
 void draw_baseline(const Desk& desk, const Bike& bike, const Baseline& baseline, SheetView& sheet);
 row::Card take_card(const Desk& desk, End end, const Take& take);   // every number's own card: who, when, from where
 
+// One step of a setting and what its two keys say. Nothing: it is typed.
+struct SettingStep {
+    double by;                     // canonical, of the key on the right
+    std::string less, more;
+};
+std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point);
+
 // Readings are taken in groups, each at one place; a group has a heading on the slip and a scene on the
 // drawing.
 enum class Group { heights, position, chain, dampers, unit, spring };

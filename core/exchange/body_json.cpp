@@ -33,8 +33,14 @@ std::string_view key(End end) {
     return end == End::rear ? "rear" : "front";
 }
 
+std::string_view key(Carrier carrier) {
+    return carrier == Carrier::frame ? "frame" : "arm";
+}
+
 template <class E>
 constexpr int count_of = 0;
+template <>
+constexpr int count_of<Carrier> = 2;
 template <>
 constexpr int count_of<Unit> = static_cast<int>(Unit::inch_per_turn) + 1;
 template <>
@@ -172,6 +178,11 @@ struct In {
         const bool whole = std::fabs(number) < exact_integer && number == std::floor(number);
         if (expect(whole, at, "whole number")) v = static_cast<std::int64_t>(number);
     }
+    void read(int& v, const json& j, const std::string& at) {
+        std::int64_t whole = 0;
+        read(whole, j, at);
+        v = static_cast<int>(whole);
+    }
     void read(Length& v, const json& j, const std::string& at) { read(v.value, j, at); }
     void read(Angle& v, const json& j, const std::string& at) {
         double deg = 0.0;
@@ -232,6 +243,9 @@ struct In {
     // them.
     template <class T>
     void valid(const T&) {}
+    void valid(const Rocker& v) {
+        if (v.side != 1 && v.side != -1) fail(ErrorCode::out_of_range, path + "side", "1 or -1");
+    }
     void valid(const ReadingBody& v) { valid(v.reading); }
     void valid(const BaselineValue& v) { valid(v.take.reading); }
     void valid(const SetValue& v) { valid(v.reading); }

@@ -55,6 +55,39 @@ void fields(V& v, B& b) {
     v.maybe("rake_deg", b.rake);
 }
 
+template <class V, Like<PlanePoint> B>
+void fields(V& v, B& b) {
+    v("x_mm", b.x);
+    v("z_mm", b.z);
+}
+template <class V, Like<Pin> B>
+void fields(V& v, B& b) {
+    v("on", b.on);
+    v("at", b.at);
+}
+template <class V, Like<Rocker> B>
+void fields(V& v, B& b) {
+    v("pivot", b.pivot);
+    v("rod_end", b.rod_end);
+    v("rod_mm", b.rod);
+    v("pivot_to_rod_mm", b.pivot_to_rod);
+    v("pivot_to_unit_mm", b.pivot_to_unit);
+    v("spread_deg", b.spread);
+    v("side", b.side);
+}
+template <class V, Like<Linkage> B>
+void fields(V& v, B& b) {
+    v("unit_end", b.unit_end);
+    v.maybe("rocker", b.rocker);
+    v.usual("direct", b.direct);
+}
+template <class V, Like<Mechanism> B>
+void fields(V& v, B& b) {
+    v.maybe("linkage", b.linkage);
+    v.maybe("front_sprocket", b.front_sprocket);
+    v.maybe("slot_length_mm", b.slot_length);
+}
+
 template <class V, Like<BikeBody> B>
 void fields(V& v, B& b) {
     v("name", b.name);
@@ -62,6 +95,7 @@ void fields(V& v, B& b) {
     v.usual("rear", b.rear);
     v.usual("front", b.front);
     v.maybe("geometry", b.geometry);
+    v.maybe("mechanism", b.mechanism);
     v.maybe("chain_limit_percent", b.chain_limit_percent);
     v.maybe("archived", b.archived);
 }

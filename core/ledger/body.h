@@ -35,11 +35,21 @@ struct Geometry {
     friend bool operator==(const Geometry&, const Geometry&) = default;
 };
 
+// The bike as a mechanism, as measured with it standing alone: frame points from the swingarm pivot, x forward, z up;
+// arm points along the arm (machine/linkage.h). Every part optional.
+struct Mechanism {
+    std::optional<Linkage> linkage;          // wins over strut table and leverage ratio
+    std::optional<PlanePoint> front_sprocket;
+    std::optional<Length> slot_length;       // of the axle's slot: how far its axle can go back
+    friend bool operator==(const Mechanism&, const Mechanism&) = default;
+};
+
 struct BikeBody {
     std::string name;          // "No. 27"
     std::string note;
     EndSetup rear, front;
     Geometry geometry;
+    Mechanism mechanism{};
     std::optional<double> chain_limit_percent{}; // elongation at which the chain is replaced
     bool archived = false;
     const EndSetup& setup(End end) const { return end == End::rear ? rear : front; }

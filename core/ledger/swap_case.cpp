@@ -228,6 +228,11 @@ constexpr std::array<Point, 3> height_points = {Point::ride_height_topped_out, P
 
 Result<HeightMap> map_of(const BikeBody& bike, End end) {
     const EndSetup& setup = bike.setup(end);
+    if (end == End::rear && bike.mechanism.linkage && bike.geometry.swingarm) {
+        const auto linkage = LinkageMap::of(*bike.mechanism.linkage);
+        // One that does not close yet, half typed, is none.
+        if (linkage) return HeightMap::linkage(*linkage, *bike.geometry.swingarm);
+    }
     if (setup.pairs.size() >= 2) return HeightMap::pairs(setup.pairs);
     if (setup.leverage) return HeightMap::leverage(*setup.leverage);
     if (end == End::front && bike.geometry.rake) return HeightMap::leverage(cos(*bike.geometry.rake));

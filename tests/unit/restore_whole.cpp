@@ -83,7 +83,8 @@ TEST_CASE(
     RandomBikes random(31);
     int refused = 0;
     for (int i = 0; i < 10000; ++i) {
-        const WholeBike before = random.bike();
+        WholeBike before = random.bike();
+        before.chain.reset();   // nothing here moves the axle, and some of these chains are too short to begin with
         WholeCase whole{with_other_springs(before, random), {}, {}};
         std::vector<Target> targets = {{TargetKind::rear_height, State::topped_out},
                                        {TargetKind::rear_height, State::rider},

@@ -15,8 +15,6 @@ struct ChainRun {
     Vec2 upper(double t) const { return upper_rear + (upper_front - upper_rear) * t; }
 };
 
-inline constexpr Vec2 output_shaft = {92, 16};  // front sprocket, from the swingarm pivot; schematic
-
 ChainRun chain_run(const ChainSizes& sizes, Vec2 rear, Vec2 front);
 void draw_chain_axes(Pen& pen, const ChainSizes& sizes, Vec2 rear, Vec2 front);      // pitch line only
 void draw_chain(Pen& pen, const ChainSizes& sizes, Vec2 rear, Vec2 front, Ink ink);  // with width and play

@@ -25,13 +25,13 @@ void chain_scene(Pen& pen, const SceneInput& scene) {
     draw_sprocket(pen, axle, sizes.teeth_rear, sizes.pitch, input.ink);
     if (plan.rear.ghost) ghost_arm(pen, plan, *plan.rear.ghost, input.ghost_ink);
     const ArmSpots arm = draw_arm(pen, plan, plan.rear.drawn, input.ink);
-    draw_sprocket(pen, output_shaft, sizes.teeth_front, sizes.pitch, Ink::ink);
-    draw_chain(pen, sizes, axle, output_shaft, input.ink);
-    pen.circle(output_shaft, 14, {Line::wide, Ink::ink, true});
-    pen.centre_cross(output_shaft, 24);
-    pen.joint(output_shaft, 14);
+    draw_sprocket(pen, plan.output_shaft, sizes.teeth_front, sizes.pitch, Ink::ink);
+    draw_chain(pen, sizes, axle, plan.output_shaft, input.ink);
+    pen.circle(plan.output_shaft, 14, {Line::wide, Ink::ink, true});
+    pen.centre_cross(plan.output_shaft, 24);
+    pen.joint(plan.output_shaft, 14);
     draw_axle(pen, axle, input.ink);
-    const ChainRun run = chain_run(sizes, axle, output_shaft);
+    const ChainRun run = chain_run(sizes, axle, plan.output_shaft);
     const Vec2 mid = run.lower(0.5), half = {0, sizes.slack / 2};
     pen.dimension(Point::chain_slack, mid - half, mid + half, 0);
     // Front of the slot to the axle, unless they are too near each other to be told apart.
@@ -40,7 +40,7 @@ void chain_scene(Pen& pen, const SceneInput& scene) {
     else
         pen.spot(Point::axle_position, arm.slot_end);
     pen.spot(Point::sprocket_rear, axle + heading(2.2) * sizes.radius_rear());
-    pen.spot(Point::sprocket_front, output_shaft + heading(0.5) * sizes.radius_front());
+    pen.spot(Point::sprocket_front, plan.output_shaft + heading(0.5) * sizes.radius_front());
     pen.spot(Point::chain_links, run.upper(0.5));
     pen.dimension(Point::chain_gauge_length, run.lower(0.25), run.lower(0.75), -24);
     pen.spot(Point::chain_gauge_links, run.lower(0.6));
@@ -50,7 +50,7 @@ void chain_scene(Pen& pen, const SceneInput& scene) {
     const double low = std::min(run.lower_rear.y, axle.y - 0.8 * plan.rear_radius);
     const double high = std::max({run.upper_front.y, run.upper_rear.y, axle.y + 0.8 * plan.rear_radius});
     pen.view({axle.x - sizes.radius_rear() - 120, low - 110},
-             {output_shaft.x + sizes.radius_front() + 130, high + 120});
+             {plan.output_shaft.x + sizes.radius_front() + 130, high + 120});
 }
 
 }  // namespace restand::drawing

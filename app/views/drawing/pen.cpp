@@ -100,6 +100,9 @@ void Pen::spot(Point point, Vec2 at) {
 void Pen::dimension(Point point, Vec2 a, Vec2 b, double offset) {
     picture_.anchors[point] = {a, b, offset};
 }
+void Pen::trail(Vec2 axis, Vec2 contact) {
+    picture_.trail = {contact, axis, -70};
+}
 void Pen::spot(BikeField field, Vec2 at) {
     picture_.bike_anchors[field] = {at, std::nullopt, 0};
 }

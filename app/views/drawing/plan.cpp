@@ -74,6 +74,14 @@ void size_chassis(const PictureInput& input, Plan& p) {
     p.rake_rad = tame(rake, 24 * pi / 180, 0, 45 * pi / 180);
 }
 
+void size_mechanism(const PictureInput& input, Plan& p) {
+    if (!input.bike) return;
+    const Mechanism& m = input.bike->mechanism;
+    if (m.linkage && LinkageMap::of(*m.linkage)) p.linkage = m.linkage;
+    if (m.front_sprocket)
+        p.output_shaft = {tame(value(m.front_sprocket->x), 92, 30, 250), tame(value(m.front_sprocket->z), 16, -150, 150)};
+}
+
 // The pivot's height is read with the bike standing: that gives α at static height.
 void set_droop(const PictureInput& input, Plan& p) {
     p.droop_sin = std::sin(guessed_droop);
@@ -146,12 +154,20 @@ Plan plan_of(const PictureInput& input) {
     else
         size_unit(input, p.fork, 400, 1200);
     size_chain(input, p.chain);
+    size_mechanism(input, p);
     set_droop(input, p);
     if (input.bike && input.bike->rear.leverage)
         p.rear_leverage = tame(*input.bike->rear.leverage, 2, 0.8, 6);
     if (input.bike && input.bike->front.leverage)
         p.along_fork = !(std::fabs(*input.bike->front.leverage - 1) > 1e-3);
     level(p, rear);
+    if (input.far) {
+        PictureInput far;
+        far.topped_out = input.far->topped_out;
+        far.height = input.far->height;
+        far.ghost = input.far->ghost;
+        (rear ? p.front : p.rear) = heights_of(far, rear ? 560 : 500);
+    }
     return p;
 }
 

@@ -47,11 +47,11 @@ void anchor_shock(Pen& pen, const ShockSpots& s, Vec2 along) {
 }
 
 void anchor_chain(Pen& pen, const Plan& plan, Vec2 axle) {
-    const ChainRun run = chain_run(plan.chain, axle, output_shaft);
+    const ChainRun run = chain_run(plan.chain, axle, plan.output_shaft);
     // A little behind mid span, where the shock's dimension line does not pass.
     const Vec2 mid = run.lower(0.42), half = {0, plan.chain.slack / 2};
     pen.dimension(Point::chain_slack, mid - half, mid + half, 0);
-    pen.spot(Point::sprocket_front, output_shaft + Vec2{plan.chain.radius_front(), 0});
+    pen.spot(Point::sprocket_front, plan.output_shaft + Vec2{plan.chain.radius_front(), 0});
     pen.spot(Point::sprocket_rear, axle + heading(2.2) * plan.chain.radius_rear());
     pen.spot(Point::chain_links, run.upper(0.3));
     pen.dimension(Point::chain_gauge_length, run.lower(0.2), run.lower(0.8), -24);
@@ -114,7 +114,7 @@ void rear_end(Pen& pen, const SceneInput& scene, Ink ink, bool anchors) {
     const double height = plan.rear.drawn;
     const Vec2 axle = plan.rear_axle(height);
     const ArmSpots arm = draw_arm(pen, plan, height, ink);
-    draw_chain_axes(pen, plan.chain, axle, output_shaft);
+    draw_chain_axes(pen, plan.chain, axle, plan.output_shaft);
     const Linkage link = linkage_at(plan, height);
     draw_linkage(pen, link, ink);
     const Place unit{link.shock_top, direction(link.shock_top, link.shock_foot, {0, -1})};

@@ -54,7 +54,26 @@ void ghost_arm(Pen& pen, const Plan& plan, double height, Ink ink) {
     pen.circle(plan.rear_axle(height), 17, {Line::ghost, ink});
 }
 
+namespace {
+// By its own points, at the droop that belongs to this height.
+std::optional<Linkage> measured_linkage(const Plan& plan, double height) {
+    const Vec2 axle = plan.rear_axle(height);
+    const auto at = place_at(*plan.linkage, radians(std::atan2(-axle.y, -axle.x)));
+    if (!at) return std::nullopt;
+    const auto drawn = [](const PlanePoint& p) { return Vec2{in_mm(p.x), in_mm(p.z)}; };
+    Linkage k{drawn(at->unit_end), drawn(at->unit_at_rocker), {}, drawn(at->rod_at_rocker), drawn(at->rod_at_arm_side)};
+    k.plate = plan.linkage->rocker.has_value();
+    if (!k.plate) return k;
+    const Pin& pivot = plan.linkage->rocker->pivot;
+    const Vec2 own = drawn(pivot.at);
+    k.rocker = pivot.on == Carrier::frame ? own : Place{{0, 0}, direction({0, 0}, axle, {-1, 0})}(-own.x, -own.y);
+    return k;
+}
+}  // namespace
+
 Linkage linkage_at(const Plan& plan, double height) {
+    if (plan.linkage)
+        if (const auto measured = measured_linkage(plan, height)) return *measured;
     Linkage k;
     k.rocker = rocker_pivot;
     k.shock_top = foot_topped_out + lean * plan.shock.length;
@@ -73,6 +92,7 @@ Linkage linkage_at(const Plan& plan, double height) {
 }
 
 void draw_linkage(Pen& pen, const Linkage& k, Ink ink) {
+    if (!k.plate) return;
     pen.capsule(k.rod_arm, k.rod_rocker, 7, {Line::wide, ink, true});
     const std::array<Vec2, 3> plate = {k.rocker, k.shock_foot, k.rod_rocker};
     pen.outline(std::vector<Vec2>(plate.begin(), plate.end()), {Line::wide, ink, true});

@@ -20,6 +20,7 @@ void ghost_arm(Pen& pen, const Plan& plan, double height, Ink ink);
 struct Linkage {
     Vec2 shock_top, shock_foot;  // eyes
     Vec2 rocker, rod_rocker, rod_arm;
+    bool plate = true;           // there is a rocker; false: the unit stands on the arm
 };
 Linkage linkage_at(const Plan& plan, double height);
 void draw_linkage(Pen& pen, const Linkage& linkage, Ink ink);  // under the shock

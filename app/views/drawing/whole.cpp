@@ -21,6 +21,10 @@ void anchor_chassis(Pen& pen, const Plan& plan, Vec2 rear, Vec2 front, double fl
                   0.5 * plan.front_radius);
     pen.dimension(BikeField::pivot_height, {0, floor}, {0, 0}, -150);
     pen.dimension(BikeField::offset, front + back * plan.offset, front, -150);
+    // Where the steering axis meets the ground, ahead of where the front tyre does.
+    const Vec2 on_axis = front + back * plan.offset;
+    const double front_floor = front.y - plan.front_radius;
+    if (up.y > 0.1) pen.trail(on_axis + up * ((front_floor - on_axis.y) / up.y), {front.x, front_floor});
     pen.spot(BikeField::rake, yokes.head + up * 176);
     pen.spot(BikeField::rear_leverage, link.rocker);
     pen.spot(BikeField::pair_length, link.shock_top);

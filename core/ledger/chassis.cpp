@@ -1,0 +1,158 @@
+#include "core/ledger/chassis.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "core/machine/tyre_size.h"
+
+namespace restand {
+namespace {
+
+using P = Point;
+
+// The head lies on its axis wherever one likes; with the fork as it stood, so far above the foot of the axle.
+constexpr Length fork_as_it_stood = mm(560);
+
+Error lacks(std::string subject, End end) {
+    return {ErrorCode::missing, std::move(subject), end == End::rear ? "rear" : "front"};
+}
+Error lacks_number(const char* key) {
+    return {ErrorCode::missing, key, "bike"};
+}
+
+std::optional<double> value(const SetUp& s, End end, P point) {
+    const Take* take = s.take(end, point);
+    return take ? std::optional(measured(take->reading).value) : std::nullopt;
+}
+
+// Ride height of an end in a state: where settings changed since it was read, where they put it.
+std::optional<Length> height(const BikeBody& bike, const SetUp& s, End end, State state) {
+    constexpr std::array points = {P::ride_height_topped_out, P::ride_height_static, P::ride_height_rider};
+    const P point = points[static_cast<std::size_t>(state)];
+    if (const auto stands = stance_of(bike, end, s)) {
+        const auto h = state == State::topped_out ? stands->topped_out
+                       : state == State::static_  ? stands->static_
+                                                  : stands->rider;
+        if (h) return h;
+    }
+    return s.length(end, point);
+}
+
+// What another tyre adds to a measured radius, by both markings; nothing where one of them says nothing.
+Length by_marking(const SetUp& s, const SetUp& described, End end) {
+    const Take *is = s.take(end, P::tyre), *was = described.take(end, P::tyre);
+    if (!is || !was) return mm(0);
+    const auto a = tyre_size(is->reading.repeats.back().text), b = tyre_size(was->reading.repeats.back().text);
+    return a && b ? a->radius() - b->radius() : mm(0);
+}
+
+std::optional<double> front_ratio(const BikeBody& bike) {
+    if (bike.front.leverage) return *bike.front.leverage;
+    return bike.geometry.rake ? std::optional(cos(*bike.geometry.rake)) : std::nullopt;
+}
+
+Length arm_of(const BikeBody& bike, const SetUp& s, const SetUp& described) {
+    const auto is = value(s, End::rear, P::axle_position), was = value(described, End::rear, P::axle_position);
+    return *bike.geometry.swingarm + mm(is && was ? *is - *was : 0.0);
+}
+
+// Droop with the arm as it was described, at a height.
+Angle droop_at(Angle alone, Length arm, Length up) {
+    return radians(std::asin(std::clamp(sin(alone) + up / arm, -0.95, 0.95)));
+}
+
+}  // namespace
+
+std::optional<Attitude> Chassis::in(State state) const {
+    const auto& pose = poses[static_cast<std::size_t>(state)];
+    return pose ? std::optional(attitude(bike, *pose, radii)) : std::nullopt;
+}
+
+Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+    const Geometry& g = bike.geometry;
+    for (const auto& [known, key] : {std::pair{g.swingarm.has_value(), "swingarm"},
+                                     {g.wheelbase.has_value(), "wheelbase"},
+                                     {g.rake.has_value(), "rake"},
+                                     {g.offset.has_value(), "offset"},
+                                     {g.pivot_height.has_value(), "pivot_height"},
+                                     {g.rear_wheel_radius.has_value(), "rear_wheel_radius"},
+                                     {g.front_wheel_radius.has_value(), "front_wheel_radius"}})
+        if (!known) return lacks_number(key);
+    const Radii then{*g.rear_wheel_radius, *g.front_wheel_radius};
+    const auto at = placed({.rake = *g.rake,
+                            .wheelbase = *g.wheelbase,
+                            .offset = *g.offset,
+                            .pivot_height = *g.pivot_height,
+                            .arm = *g.swingarm,
+                            .radii = then,
+                            .fork_length = fork_as_it_stood});
+    if (!at) return at.error();
+    const auto rear = height(bike, described, End::rear, State::static_),
+               front = height(bike, described, End::front, State::static_);
+    if (!rear) return lacks("ride_height_static", End::rear);
+    if (!front) return lacks("ride_height_static", End::front);
+    const auto ratio = front_ratio(bike);
+
+    Chassis out;
+    out.bike.arm = arm_of(bike, setup, described);
+    out.bike.geometry = at->geometry;
+    out.bike.fork.length = fork_as_it_stood;
+    out.radii = {then.rear + by_marking(setup, described, End::rear), then.front + by_marking(setup, described, End::front)};
+    out.bike.rear.radius = out.radii.rear;
+    out.bike.front.radius = out.radii.front;
+    for (const State state : all_states) {
+        const auto r = height(bike, setup, End::rear, state), f = height(bike, setup, End::front, state);
+        if (r && f && ratio)
+            out.poses[static_cast<std::size_t>(state)] =
+                Pose{droop_at(at->pose.droop, *g.swingarm, *r - *rear), (*front - *f) / *ratio};
+    }
+    return out;
+}
+
+Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+    if (!bike.mechanism.front_sprocket) return lacks_number("front_sprocket");
+    const auto now = chassis_of(bike, setup, described), then = chassis_of(bike, described, described);
+    if (!now) return now.error();
+    if (!then) return then.error();
+    const auto &top = now->poses[0], &top_then = then->poses[0];
+    if (!top || !top_then) return lacks("ride_height_topped_out", End::rear);
+    for (const P point : {P::sprocket_front, P::sprocket_rear, P::chain_links, P::chain_slack})
+        if (!value(described, End::rear, point)) return lacks(std::string(facts(point).key), End::rear);
+    const auto count = [](const SetUp& s, P point) {
+        return static_cast<int>(std::lround(value(s, End::rear, point).value_or(0)));
+    };
+    const auto teeth = [&](const SetUp& s) { return Sprockets{count(s, P::sprocket_front), count(s, P::sprocket_rear)}; };
+    constexpr Length pitch = mm(15.875);   // 5/8 in: the 520, 525 and 530 chains of ISO 10190
+    ChainRun run{*bike.mechanism.front_sprocket, teeth(described), pitch, count(described, P::chain_links), {}};
+    run.length = pitch * run.links;
+    if (const auto sizes = check_sizes(run); !sizes) return sizes.error();
+    run = calibrated(run, then->bike.arm, top_then->droop, mm(*value(described, End::rear, P::chain_slack)));
+    ChainNow out{refitted(run, teeth(setup), count(setup, P::chain_links)), now->bike.arm, top->droop, top->droop, {}, {}};
+    if (const auto sizes = check_sizes(out.run); !sizes) return sizes.error();
+    // Where the travel ends is known with the linkage; without it the arm is taken to come level.
+    out.full = std::min(top->droop, degrees(0));
+    if (const auto rows = travel_of(bike, setup, described)) out.full = std::min(top->droop, rows->back().droop);
+    out.hanging = slack_at(out.run, out.arm, out.top);
+    out.tight = slack_at(out.run, out.arm, tightest_droop(out.run, out.full, out.top));
+    return out;
+}
+
+Result<std::vector<TravelRow>> travel_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+    if (!bike.mechanism.linkage) return lacks_number("linkage");
+    if (!bike.geometry.swingarm) return lacks_number("swingarm");
+    for (const P point : {P::eye_to_eye, P::travel, P::spring_rate, P::spring_free_length, P::spring_installed_length})
+        if (!value(setup, End::rear, point)) return lacks(std::string(facts(point).key), End::rear);
+    const auto length = [&](P point) { return mm(*value(setup, End::rear, point)); };
+    WholeBike whole;
+    whole.arm = arm_of(bike, setup, described);
+    whole.linkage = *bike.mechanism.linkage;
+    whole.shock.length = length(P::eye_to_eye);
+    whole.shock.travel = length(P::travel);
+    whole.shock.spring = {newton_per_mm(*value(setup, End::rear, P::spring_rate)), length(P::spring_free_length), {}};
+    whole.shock.installed_length = length(P::spring_installed_length);
+    whole.shock.gas.topped_out = newton(value(setup, End::rear, P::gas_force).value_or(0.0));
+    return travel_table(whole, mm(5));
+}
+
+}  // namespace restand

@@ -1,0 +1,41 @@
+#pragma once
+// How a bike stands on its wheels at a set-up, by what the ledger knows: measured ride heights in place of masses.
+//
+// The bike's geometry is taken as measured with the bike standing alone, set as in `described` (the baseline it was
+// kept with). From there ride heights move the arm and the fork; the axle's place in its slot, tyres by their
+// marking, and the fork's position come with the set-up.
+//
+//   droop:  sin α = sin α₀ + (h − h₀)/L      fork travel: (h₀ − h)/ratio      h₀: alone, as described
+//
+// Simplification: rear height square to the frame's x, as on the bike's day of measuring.
+
+#include "core/ledger/setup.h"
+#include "core/machine/gearing.h"
+#include "core/machine/squat.h"
+#include "core/machine/travel_table.h"
+
+namespace restand {
+
+struct Chassis {
+    WholeBike bike;                    // arm, wheels, front geometry, chain; no linkage and no units
+    std::array<std::optional<Pose>, 3> poses;   // by State; nullopt: that height was never read
+    Radii radii;
+    std::optional<Attitude> in(State state) const;
+};
+// Errors: missing; subject the key of the bike's number or of the point, detail the end for a point.
+Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
+
+// The chain of a set-up, its real length from the slack that was read with `described` (wheel hanging). Error missing:
+// subject the point's key, or "front_sprocket" (the bike's own number).
+struct ChainNow {
+    ChainRun run;
+    Length arm;
+    Angle top, full;                   // droops: wheel hanging; at the end of the travel, as far as it is known
+    SlackAt hanging, tight;
+};
+Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
+
+// The rear end over its travel by its linkage. Errors: missing (linkage, a point of the unit), as travel_table().
+Result<std::vector<TravelRow>> travel_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
+
+}  // namespace restand

@@ -1,0 +1,117 @@
+// Attitude and chain by what the ledger knows, against the mechanism itself.
+
+#include "core/ledger/chassis.h"
+#include "tests/unit/ledger_kit.h"
+#include "tests/unit/random_bike.h"
+
+using namespace restand;
+using test::RandomBikes;
+using test::reading;
+
+namespace {
+
+using P = Point;
+
+void put(SetUp& s, End end, P point, double value) {
+    s.values[{end, point}] = {reading(point, std::to_string(value).c_str()), {}, {}, 0, {}, false};
+}
+
+struct Known {
+    BikeBody body;
+    SetUp setup;
+};
+
+// What a mechanic would have written down of this bike standing alone and with its rider, every number exact. The
+// frame axes of a ledger bike are the ground's while it stands alone, so heights are read square to the ground.
+Known written_down(const WholeBike& b) {
+    const auto alone = standing(b, Rider::off), rider = standing(b, Rider::on);
+    REQUIRE(alone.has_value());
+    REQUIRE(rider.has_value());
+    const Attitude& a = alone->attitude;
+    Known k;
+    k.body.geometry = {b.arm, a.wheelbase, b.rear.radius, b.front.radius, b.geometry.offset, a.pivot_height, a.rake};
+    k.body.front.leverage = 1.0;
+    k.body.rear.leverage = 2.0;
+    const Angle top = LinkageMap::of(b.linkage)->droop_at(b.shock.length).value();
+    // Rise of the axle in the axes of the bike standing alone.
+    const auto down = [&](Angle droop) { return in_mm(b.arm) * sin(droop - a.pitch); };
+    put(k.setup, End::rear, P::ride_height_topped_out, 300 + down(top));
+    put(k.setup, End::rear, P::ride_height_static, 300 + down(alone->pose.droop));
+    put(k.setup, End::rear, P::ride_height_rider, 300 + down(rider->pose.droop));
+    put(k.setup, End::front, P::ride_height_topped_out, 600);
+    put(k.setup, End::front, P::ride_height_static, 600 - in_mm(alone->pose.fork_travel));
+    put(k.setup, End::front, P::ride_height_rider, 600 - in_mm(rider->pose.fork_travel));
+    return k;
+}
+
+}  // namespace
+
+TEST_CASE("chassis: measured heights give the attitude that masses and springs would, alone and with the rider") {
+    RandomBikes random(40);
+    for (int i = 0; i < 300; ++i) {
+        const WholeBike b = random.bike();
+        const Known k = written_down(b);
+        const auto chassis = chassis_of(k.body, k.setup, k.setup);
+        REQUIRE(chassis.has_value());
+        for (const auto& [state, rider] : {std::pair{State::static_, Rider::off}, {State::rider, Rider::on}}) {
+            const auto is = chassis->in(state);
+            REQUIRE(is.has_value());
+            const Attitude should = standing(b, rider)->attitude;
+            // Readings are typed to a millionth of a mm.
+            CHECK(std::fabs(in_degrees(is->rake - should.rake)) < 1e-5);
+            CHECK(std::fabs(in_mm(is->trail - should.trail)) < 1e-4);
+            CHECK(std::fabs(in_mm(is->wheelbase - should.wheelbase)) < 1e-4);
+            CHECK(std::fabs(in_mm(is->pivot_height - should.pivot_height)) < 1e-4);
+            CHECK(std::fabs(in_degrees(is->arm_to_ground - should.arm_to_ground)) < 1e-5);
+        }
+    }
+}
+
+TEST_CASE("chassis: what is missing is named, and the bike's own numbers are told from readings") {
+    RandomBikes random(41);
+    const Known k = written_down(random.bike());
+    Known less = k;
+    less.body.geometry.wheelbase.reset();
+    CHECK(chassis_of(less.body, less.setup, less.setup).error() == Error{ErrorCode::missing, "wheelbase", "bike"});
+    less = k;
+    less.setup.values.erase({End::front, P::ride_height_static});
+    CHECK(chassis_of(less.body, less.setup, less.setup).error() == Error{ErrorCode::missing, "ride_height_static", "front"});
+    CHECK(chain_of(k.body, k.setup, k.setup).error().subject == "front_sprocket");
+    CHECK(travel_of(k.body, k.setup, k.setup).error().subject == "linkage");
+}
+
+TEST_CASE("chassis: a tyre by its marking and an axle moved back change what they touch") {
+    RandomBikes random(42);
+    Known k = written_down(random.bike());
+    k.setup.values[{End::rear, P::tyre}] = {reading(P::tyre, "190/55-17, soft"), {}, {}, 0, {}, false};
+    put(k.setup, End::rear, P::axle_position, 20);
+    SetUp other = k.setup;
+    other.values[{End::rear, P::tyre}] = {reading(P::tyre, "200/55-17, soft"), {}, {}, 0, {}, false};
+    put(other, End::rear, P::axle_position, 30);
+    const auto was = chassis_of(k.body, k.setup, k.setup), is = chassis_of(k.body, other, k.setup);
+    // UN R75: 5.5 mm of radius between these two (check value G-04).
+    CHECK(in_mm(is->radii.rear - was->radii.rear) == doctest::Approx(5.5));
+    CHECK(in_mm(is->bike.arm - was->bike.arm) == doctest::Approx(10));
+    CHECK(is->in(State::rider)->rake < was->in(State::rider)->rake);
+    CHECK(is->in(State::rider)->wheelbase > was->in(State::rider)->wheelbase + mm(9));
+}
+
+TEST_CASE("chain of a set-up: its slack is the one that was read; another sprocket takes it away or gives it") {
+    RandomBikes random(43);
+    Known k = written_down(random.bike());
+    k.body.mechanism.front_sprocket = PlanePoint{mm(82), mm(14)};
+    put(k.setup, End::rear, P::axle_position, 20);
+    put(k.setup, End::rear, P::chain_slack, 36);
+    put(k.setup, End::rear, P::sprocket_front, 16);
+    put(k.setup, End::rear, P::sprocket_rear, 43);
+    put(k.setup, End::rear, P::chain_links, 114);
+    const auto chain = chain_of(k.body, k.setup, k.setup);
+    REQUIRE(chain.has_value());
+    CHECK(in_mm(chain->hanging.slack) == doctest::Approx(36).epsilon(1e-6));
+    CHECK(chain->tight.slack <= chain->hanging.slack);
+    SetUp more = k.setup;
+    put(more, End::rear, P::sprocket_rear, 44);
+    CHECK(chain_of(k.body, more, k.setup)->hanging.slack < chain->hanging.slack);
+    put(more, End::rear, P::chain_links, 116);
+    CHECK(chain_of(k.body, more, k.setup)->hanging.slack > chain->hanging.slack);
+}
