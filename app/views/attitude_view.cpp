@@ -261,6 +261,7 @@ struct ChainSheet {
     const Bike& bike;
     const SetUp& tried;
     const ChainNow& chain;
+    Length usual;                       // at the tight spot, as it is
     std::vector<Row>& rows;
 
     std::string mm_text(Length l) const {
@@ -272,15 +273,15 @@ struct ChainSheet {
         return take ? measured(take->reading).value : 0.0;
     }
     double wanted_slack() const {
-        return desk.season.wanted_slack > 0 ? desk.season.wanted_slack : std::max(5.0, in_mm(chain.tight.slack));
+        return desk.season.wanted_slack > 0 ? desk.season.wanted_slack : std::max(5.0, in_mm(usual));
     }
 
     void now_rows() {
         rows.push_back(row::TableHead{"", ""});
         const auto line = [&](const char* label, const std::string& v) { rows.push_back(row::TableLine{label, "", v}); };
         line("slack hanging", mm_text(chain.hanging.slack));
-        line("at the tight spot", mm_text(chain.tight.slack));
-        line("tight spot at", fmt::format("{:.1f}° of droop", in_degrees(chain.tight.droop)));
+        line("tight spot", mm_text(chain.tight.slack));
+        line("droop there", fmt::format("{:.1f}°", in_degrees(chain.tight.droop)));
         line("final drive", fmt::format("{:.3f}", chain.run.sprockets.ratio()));
         if (chain.tight.excess.value < 0)
             rows.push_back(row::Note{fmt::format("Too short: {} are missing at the tight spot. Move the axle forward or take more "
@@ -378,7 +379,8 @@ SheetView chain_view(const Desk& desk) {
         missing_rows(desk, *bike, chain.error(), rows);
     } else {
         draw_chain_run(*bike, tried, *chain, sheet, desk.ledger.units());
-        ChainSheet part{desk, *bike, tried, *chain, rows};
+        const auto now = chain_of(bike->body, setup_now(desk, bike->id), described);
+        ChainSheet part{desk, *bike, tried, *chain, now ? now->tight.slack : chain->tight.slack, rows};
         part.now_rows();
         for (const Point point : {Point::axle_position, Point::chain_links}) rows.push_back(adjuster_row(desk, tried, End::rear, point));
         part.option_rows();
@@ -388,6 +390,8 @@ SheetView chain_view(const Desk& desk) {
                                      "by hand, never with the engine running.");
     if (desk.pad)
         sheet.primary = {"Try it", act::PadNext{}, ""};
+    else if (chain && chain->tight.excess.value < 0 && !desk.season.tried.empty())
+        sheet.primary = no_way("It is set so now", "The chain is too short for it.");
     else if (!desk.season.tried.empty())
         sheet.primary = {"It is set so now", act::KeepTried{}, ""};
     else

@@ -65,7 +65,7 @@ void axes(const Plot& of, const Range& x, const Range& y, Drawing& d) {
             d.strokes.push_back({{{at, 0}, {at, -1.5}}, Line::narrow, Ink::ink, false, false});
             d.labels.push_back({{at, -6}, fmt::format("{:.0f}", std::fabs(v) < along / 2 ? 0.0 : v), Ink::ink, LabelAt::middle});
         }
-        d.labels.push_back({{wide, -12}, of.x_name, Ink::ink, LabelAt::left});
+        d.labels.push_back({{wide, -16}, of.x_name, Ink::ink, LabelAt::left});
         return;
     }
     if (!of.x_text) return;
@@ -127,7 +127,7 @@ double axis_step(double low, double high, int wanted) {
 
 Drawing plot(const Plot& of) {
     Drawing d;
-    d.low = {-24, -14};
+    d.low = {-24, of.x_name.empty() ? -14.0 : -22.0};
     d.high = {wide + 6, tall + 14};
     if (of.points.empty()) return d;
     const Range x = range_of_x(of), y = range_of_y(of);

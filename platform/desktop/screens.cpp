@@ -194,6 +194,33 @@ std::vector<Scene> season_scenes() {
          [=](Workbench& b) {
              act(b, act::ShowTrend{id(b), Watched::chain_elongation, End::rear, Point::chain_gauge_length});
          }},
+        {"attitude", landscape, [=](Workbench& b) { act(b, act::ShowAttitude{id(b)}); }},
+        {"attitude-tried", landscape,
+         [](Workbench& b) {
+             for (int i = 0; i < 3; ++i) act(b, act::Try{End::front, Point::fork_position, 1});
+             act(b, act::Try{End::rear, Point::eye_to_eye, 4});
+         }},
+        {"attitude-portrait", portrait, [](Workbench&) {}},
+        {"attitude-travel", landscape,
+         [](Workbench& b) {
+             act(b, act::TryNothing{});
+             act(b, act::ShowAttitude{bike_named(b, "No. 8")->id});
+             act(b, act::Try{End::rear, Point::eye_to_eye, 4});
+             act(b, act::OverTravel{true});
+         }},
+        {"chain", landscape,
+         [=](Workbench& b) {
+             act(b, act::OverTravel{false});
+             act(b, act::TryNothing{});
+             act(b, act::ShowChain{id(b)});
+         }},
+        {"chain-tried", landscape, [](Workbench& b) { act(b, act::Try{End::rear, Point::sprocket_rear, 2}); }},
+        {"chain-portrait", portrait, [](Workbench&) {}},
+        {"numbers-linkage", landscape,
+         [](Workbench& b) {
+             act(b, act::TryNothing{});
+             act(b, act::EditBike{bike_named(b, "No. 8")->id});
+         }},
         {"season-service", landscape, [=](Workbench& b) { act(b, act::Go{Screen::parts, id(b)}); }},
         {"devices", landscape,
          [](Workbench& b) {

@@ -5,53 +5,12 @@
 #include <fstream>
 
 #include "core/exchange/file.h"
-#include "demo/season.h"
-#include "tests/screen/hand.h"
+#include "tests/screen/team.h"
 
 using namespace restand;
+using namespace restand::test;
 
 namespace {
-
-constexpr Glass tablet{1280, 800, 5.87f};
-
-struct Folder {
-    std::filesystem::path path =
-        std::filesystem::temp_directory_path() / ("restand-year-" + std::to_string(std::random_device{}()));
-    Folder() { std::filesystem::create_directories(path); }
-    ~Folder() {
-        std::error_code ignored;
-        std::filesystem::remove_all(path, ignored);
-    }
-    std::filesystem::path demo(const char* name = "demo.restand") const {
-        REQUIRE(make_demo(path / name).has_value());
-        return path / name;
-    }
-};
-
-void go(Hand& hand, const Action& action) {
-    hand.bench().act(action);
-    hand.look();
-}
-
-const Bike* bike_named(Hand& hand, const std::string& name) {
-    for (const Bike* bike : hand.desk().ledger.bikes())
-        if (bike->body.name == name) return bike;
-    REQUIRE(false);
-    return nullptr;
-}
-
-// At the bike, by a person.
-void begin(Hand& hand, const char* bike = "No. 27") {
-    go(hand, act::SetPerson{hand.desk().ledger.people().front()->id});
-    go(hand, act::Go{Screen::bike, bike_named(hand, bike)->id});
-}
-
-double now_at(Hand& hand, End end, Point point) {
-    const SetUp setup = setup_now(hand.desk(), hand.desk().bike);
-    const Take* take = setup.take(end, point);
-    REQUIRE(take != nullptr);
-    return measured(take->reading).value;
-}
 
 // The nth newest baseline, opened from the time line.
 Entry open_baseline(Hand& hand, std::size_t n) {
