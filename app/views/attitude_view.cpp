@@ -111,16 +111,12 @@ void missing_rows(const Desk& desk, const Bike& bike, const Error& error, std::v
     (void)desk;
 }
 
-std::optional<Length> height_in(const BikeBody& body, End end, const SetUp& setup, State state) {
-    if (const auto stands = stance_of(body, end, setup)) {
-        const auto h = state == State::topped_out ? stands->topped_out
-                       : state == State::static_  ? stands->static_
-                                                  : stands->rider;
-        if (h) return h;
-    }
-    constexpr Point points[] = {Point::ride_height_topped_out, Point::ride_height_static, Point::ride_height_rider};
-    return setup.length(end, points[static_cast<std::size_t>(state)]);
-}
+// Heights of both ends by State.
+struct Stood {
+    EndHeights rear, front;
+    Stood(const BikeBody& body, const SetUp& setup)
+        : rear(heights_of(body, End::rear, setup)), front(heights_of(body, End::front, setup)) {}
+};
 
 void place_tag(Drawing& drawing, std::string id, std::string label, const Anchor& anchor, std::optional<double> was,
                double is, int digits, const std::string& unit) {
@@ -136,20 +132,19 @@ void place_tag(Drawing& drawing, std::string id, std::string label, const Anchor
     drawing.tags.push_back(std::move(tag));
 }
 
-void draw_bike(const Desk& desk, const Bike& bike, const SetUp& is, const SetUp& was, const std::optional<Attitude>& now,
+void draw_bike(const Desk& desk, const Bike& bike, const SetUp& is, const Stood& stands, const Stood& stood, const std::optional<Attitude>& now,
                const std::optional<Attitude>& then, SheetView& sheet) {
-    const State state = desk.season.looked_at;
+    const auto state = static_cast<std::size_t>(desk.season.looked_at);
     PictureInput in = picture_of(bike.body, End::rear, Scene::whole, {});
     for (const auto& [place, take] : is.values)
         if (place.first == End::rear && facts(place.second).dimension != Dimension::text)
             in.known[place.second] = measured(take.reading).value;
-    in.topped_out = height_in(bike.body, End::rear, is, State::topped_out);
-    in.height = height_in(bike.body, End::rear, is, state);
-    in.far = PictureInput::FarEnd{height_in(bike.body, End::front, is, State::topped_out),
-                                  height_in(bike.body, End::front, is, state), {}};
+    in.topped_out = stands.rear[0];
+    in.height = stands.rear[state];
+    in.far = PictureInput::FarEnd{stands.front[0], stands.front[state], {}};
     if (!desk.season.tried.empty()) {
-        in.ghost = height_in(bike.body, End::rear, was, state);
-        in.far->ghost = height_in(bike.body, End::front, was, state);
+        in.ghost = stood.rear[state];
+        in.far->ghost = stood.front[state];
     }
     const BikePicture pic = picture(in);
     sheet.drawing = drawing_of(pic);
@@ -208,7 +203,8 @@ SheetView attitude_view(const Desk& desk) {
     const auto was = chassis_of(bike->body, now, described), is = chassis_of(bike->body, tried, described);
     const State state = desk.season.looked_at;
     const auto a = was ? was->in(state) : std::nullopt, b = is ? is->in(state) : std::nullopt;
-    draw_bike(desk, *bike, tried, now, b, a, sheet);
+    const Stood stood(bike->body, now), stands(bike->body, tried);
+    draw_bike(desk, *bike, tried, stands, stood, b, a, sheet);
     auto& rows = sheet.slip.rows;
     sheet.slip.title = desk.season.tried.empty() ? "As it stands" : "Tried, not set yet";
     if (desk.season.over_travel) draw_travel(desk, *bike, tried, now, described, sheet);
@@ -223,8 +219,9 @@ SheetView attitude_view(const Desk& desk) {
     if (b) {
         rows.push_back(row::TableHead{"now", "tried"});
         Numbers numbers{desk, rows};
-        numbers.length("rear height", height_in(bike->body, End::rear, now, state), height_in(bike->body, End::rear, tried, state));
-        numbers.length("front height", height_in(bike->body, End::front, now, state), height_in(bike->body, End::front, tried, state));
+        const auto at = static_cast<std::size_t>(state);
+        numbers.length("rear height", stood.rear[at], stands.rear[at]);
+        numbers.length("front height", stood.front[at], stands.front[at]);
         numbers.line("rake, °", deg(a, &Attitude::rake), deg(b, &Attitude::rake), 2);
         numbers.length("trail", len(a, &Attitude::trail), len(b, &Attitude::trail));
         numbers.length("normal trail", len(a, &Attitude::normal_trail), len(b, &Attitude::normal_trail));

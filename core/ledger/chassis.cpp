@@ -26,19 +26,6 @@ std::optional<double> value(const SetUp& s, End end, P point) {
     return take ? std::optional(measured(take->reading).value) : std::nullopt;
 }
 
-// Ride height of an end in a state: where settings changed since it was read, where they put it.
-std::optional<Length> height(const BikeBody& bike, const SetUp& s, End end, State state) {
-    constexpr std::array points = {P::ride_height_topped_out, P::ride_height_static, P::ride_height_rider};
-    const P point = points[static_cast<std::size_t>(state)];
-    if (const auto stands = stance_of(bike, end, s)) {
-        const auto h = state == State::topped_out ? stands->topped_out
-                       : state == State::static_  ? stands->static_
-                                                  : stands->rider;
-        if (h) return h;
-    }
-    return s.length(end, point);
-}
-
 // What another tyre adds to a measured radius, by both markings; nothing where one of them says nothing.
 Length by_marking(const SetUp& s, const SetUp& described, End end) {
     const Take *is = s.take(end, P::tyre), *was = described.take(end, P::tyre);
@@ -64,6 +51,14 @@ Angle droop_at(Angle alone, Length arm, Length up) {
 
 }  // namespace
 
+EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup) {
+    const auto stands = stance_of(bike, end, setup);
+    const Stance moved = stands ? *stands : Stance{};
+    const auto or_read = [&](const std::optional<Length>& h, P point) { return h ? h : setup.length(end, point); };
+    return {or_read(moved.topped_out, P::ride_height_topped_out), or_read(moved.static_, P::ride_height_static),
+            or_read(moved.rider, P::ride_height_rider)};
+}
+
 std::optional<Attitude> Chassis::in(State state) const {
     const auto& pose = poses[static_cast<std::size_t>(state)];
     return pose ? std::optional(attitude(bike, *pose, radii)) : std::nullopt;
@@ -88,8 +83,8 @@ Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp
                             .radii = then,
                             .fork_length = fork_as_it_stood});
     if (!at) return at.error();
-    const auto rear = height(bike, described, End::rear, State::static_),
-               front = height(bike, described, End::front, State::static_);
+    constexpr auto alone = static_cast<std::size_t>(State::static_);
+    const auto rear = heights_of(bike, End::rear, described)[alone], front = heights_of(bike, End::front, described)[alone];
     if (!rear) return lacks("ride_height_static", End::rear);
     if (!front) return lacks("ride_height_static", End::front);
     const auto ratio = front_ratio(bike);
@@ -101,12 +96,12 @@ Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp
     out.radii = {then.rear + by_marking(setup, described, End::rear), then.front + by_marking(setup, described, End::front)};
     out.bike.rear.radius = out.radii.rear;
     out.bike.front.radius = out.radii.front;
-    for (const State state : all_states) {
-        const auto r = height(bike, setup, End::rear, state), f = height(bike, setup, End::front, state);
-        if (r && f && ratio)
-            out.poses[static_cast<std::size_t>(state)] =
-                Pose{droop_at(at->pose.droop, *g.swingarm, *r - *rear), (*front - *f) / *ratio};
-    }
+    out.rear = heights_of(bike, End::rear, setup);
+    out.front = heights_of(bike, End::front, setup);
+    for (std::size_t i = 0; i < out.poses.size(); ++i)
+        if (out.rear[i] && out.front[i] && ratio)
+            out.poses[i] =
+                Pose{droop_at(at->pose.droop, *g.swingarm, *out.rear[i] - *rear), (*front - *out.front[i]) / *ratio};
     return out;
 }
 

@@ -16,10 +16,15 @@
 
 namespace restand {
 
+// Ride heights of one end by State: where settings changed since they were read, where those put them.
+using EndHeights = std::array<std::optional<Length>, 3>;
+EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup);
+
 struct Chassis {
     WholeBike bike;                    // arm, wheels, front geometry, chain; no linkage and no units
     std::array<std::optional<Pose>, 3> poses;   // by State; nullopt: that height was never read
     Radii radii;
+    EndHeights rear, front;
     std::optional<Attitude> in(State state) const;
 };
 // Errors: missing; subject the key of the bike's number or of the point, detail the end for a point.

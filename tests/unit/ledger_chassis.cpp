@@ -1,5 +1,7 @@
 // Attitude and chain by what the ledger knows, against the mechanism itself.
 
+#include <doctest/doctest.h>
+
 #include "core/ledger/chassis.h"
 #include "tests/unit/ledger_kit.h"
 #include "tests/unit/random_bike.h"

@@ -1,5 +1,7 @@
 // The chain run by brute force: where it is tightest, what the axle must do, and what a table of sprockets says.
 
+#include <doctest/doctest.h>
+
 #include <array>
 
 #include "core/machine/gearing.h"

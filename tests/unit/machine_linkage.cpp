@@ -1,5 +1,7 @@
 // Linkages by their points: derivatives against differences, the way there and back, limits, a measured table.
 
+#include <doctest/doctest.h>
+
 #include "core/machine/height_map.h"
 #include "tests/unit/random_bike.h"
 

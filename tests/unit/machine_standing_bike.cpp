@@ -1,5 +1,7 @@
 // The standing bike: least energy, loads that carry the weight, attitude that no datum can move.
 
+#include <doctest/doctest.h>
+
 #include "tests/unit/random_bike.h"
 
 using namespace restand;

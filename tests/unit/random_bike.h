@@ -2,7 +2,6 @@
 // Bikes nobody built, of all three kinds of linkage, that can work: the unit gets longer as the arm droops, with a
 // sensible motion ratio over the travel. Seeded; the same everywhere.
 
-#include <doctest/doctest.h>
 
 #include <cmath>
 #include <random>

@@ -1,5 +1,7 @@
 // Restoring through the whole bike: slopes against differences, there and back, ends in the way, twins.
 
+#include <doctest/doctest.h>
+
 #include "core/restore/whole.h"
 #include "core/restore/whole_model.h"
 #include "tests/unit/random_bike.h"
