@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "app/desk_parts.h"
 #include "app/views/words.h"
@@ -35,6 +36,14 @@ void keep_tried(Desk& desk, End end, Reading reading) {
 }
 
 namespace {
+// Half turns add up, so to the hundredth; as short as one would type it.
+std::string hundredths(double mm) {
+    std::string text = fmt::format("{:.2f}", mm);
+    while (text.ends_with('0')) text.pop_back();
+    if (text.ends_with('.')) text.pop_back();
+    return text;
+}
+
 void try_value(Desk& desk, End end, Point point, double canonical) {
     const SetUp now = setup_now(desk, desk.bike);
     const Take* stands = now.take(end, point);
@@ -42,7 +51,7 @@ void try_value(Desk& desk, End end, Point point, double canonical) {
     Reading reading = stands->reading;
     const Unit unit = reading.repeats.back().unit;
     const bool fine = dimension_of(unit) == Dimension::length && unit == Unit::mm;
-    reading.repeats = {Typed{fine ? fmt::format("{:.2f}", canonical) : words::plain(canonical, unit), unit}};
+    reading.repeats = {Typed{fine ? hundredths(canonical) : words::plain(canonical, unit), unit}};
     if (!validate(reading)) return say(desk, "It is at its end.");
     keep_tried(desk, end, std::move(reading));
 }

@@ -279,6 +279,7 @@ struct ChainSheet {
         line("slack hanging", mm_text(chain.hanging.slack));
         line("tight spot", mm_text(chain.tight.slack));
         line("droop there", fmt::format("{:.1f}°", in_degrees(chain.tight.droop)));
+        line("pitch, assumed", "15.875 mm");
         line("final drive", fmt::format("{:.3f}", chain.run.sprockets.ratio()));
         if (chain.tight.excess.value < 0)
             rows.push_back(row::Note{fmt::format("Too short: {} are missing at the tight spot. Move the axle forward or take more "
@@ -292,6 +293,7 @@ struct ChainSheet {
                                     .tap_value = act::DismissNotice{}, .saving = false});
         const auto arm = arm_for(chain.run, chain.tight.droop, mm(wanted_slack()));
         if (!arm) return rows.push_back(row::Note{words::sentence(arm.error()), Ink::stop});
+        if (desk.season.wanted_slack <= 0) return;  // nothing was asked for
         const SlackAt set = slack_at(chain.run, *arm, chain.top);
         rows.push_back(row::Big{.id = "slack", .label = "set hanging", .value = words::value(set.slack.value, unit),
                                 .unit = std::string(symbol(unit)), .action = "",

@@ -23,7 +23,7 @@ std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point
             return SettingStep{-1, "1 mm out", "1 mm in"};
         case P::eye_to_eye:
             if (const Take* pitch = setup.take(end, P::length_mm_per_turn))
-                return SettingStep{0.5 * measured(pitch->reading).value, "½ shorter", "½ longer"};
+                return SettingStep{0.5 * measured(pitch->reading).value, "−½ turn", "+½ turn"};
             return SettingStep{1, "−1 mm", "+1 mm"};
         case P::fork_position:
             return SettingStep{1, "−1 mm", "+1 mm"};

@@ -68,7 +68,7 @@ void copy_rows(const Desk& desk, std::vector<Row>& rows) {
     for (const CopyOnDisk& copy : desk.meeting.copies) {
         if (++shown > 6) break;
         const std::string when = words::day(copy.at_ms, desk.utc_offset_min) + " " +
-                                 words::clock(copy.at_ms, desk.utc_offset_min).substr(0, 5);
+                                 words::clock(copy.at_ms, desk.utc_offset_min);
         if (!copy.good)
             rows.push_back(row::Note{when + " · damaged, not offered", Ink::stop, false, true});
         else

@@ -197,7 +197,7 @@ std::string left_out(const LeftOut& left) {
     if (left.why == LeftOut::Why::not_read_then) return end(left.end) + ": nothing was read of it then, it stays as it is";
     std::string clicks;
     for (const Point point : left.points) clicks += (clicks.empty() ? "" : ", ") + label(point);
-    return end(left.end) + ": another damper is in than then. Of then, and not for this one: " + clicks;
+    return end(left.end) + ": another damper is fitted than then; its clicks do not carry over: " + clicks;
 }
 
 std::string limit(LimitCode code, End end, const std::string& bound, const std::string& beyond) {

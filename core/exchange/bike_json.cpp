@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 
 #include "core/exchange/case_fields.h"
+#include "core/machine/attitude.h"
 #include "core/machine/tyre_size.h"
 
 namespace restand {
@@ -11,6 +13,7 @@ namespace {
 
 using namespace case_file;
 
+constexpr Range arm_range = {"arm", 200, 1000};
 constexpr Range angle_range = {"angle", 10, 45};
 constexpr Range mass_range = {"mass", 0, 500};
 constexpr Range stiffness_range = {"stiffness", 0, 2000, true};
@@ -78,17 +81,20 @@ SuspensionUnit read_fork(const Json* node, Length& position, Slip& error) {
     read_common(f, "bike.fork", 2, out, error);
     read_spring(f, "bike.fork", out, error);
     out.length = mm(f.required("fork_length_mm", length_range));
+    if (!out.travel) f.refuse(ErrorCode::missing, "travel_mm", "");
     position = mm(f.number("fork_position_mm", position_range).value_or(0.0));
     if (f.has("other_leg")) {
         Fields leg(f.node("other_leg"), "bike.fork.other_leg",
                    {"rate_n_per_mm", "free_length_mm", "installed_length_mm", "block_length_mm"}, error);
         Leg other{read_coil(leg), mm(0)};
         other.installed_more = mm(leg.required("installed_length_mm", length_range)) - out.installed_length;
+        if (!error && other.spring.free_length < out.installed_length + other.installed_more)
+            leg.refuse(ErrorCode::contradiction, "free_length_mm",
+                       "installed_length_mm; free length is not shorter than installed length");
         out.other_leg = other;
     }
     if (!f.has("oil")) return out;
     if (f.has("reservoir")) f.refuse(ErrorCode::contradiction, "oil", "reservoir; give one");
-    if (!out.travel) f.refuse(ErrorCode::missing, "travel_mm", "the air over the oil needs it");
     Fields oil(f.node("oil"), "bike.fork.oil", {"bore_mm", "level_mm", "spring_wire_mm3", "exponent"}, error);
     const OilLevel level{mm(oil.required("bore_mm", length_range)),
                          mm(oil.required("level_mm", length_range)), out.travel.value_or(mm(0)),
@@ -123,6 +129,11 @@ std::optional<Masses> read_masses(const Json* node, Slip& error) {
     return m;
 }
 
+// A worn chain is not 3 % longer; beyond that a number is wrong.
+double length_off_by(const ChainRun& run) {
+    return std::fabs(run.length / (run.pitch * run.links) - 1.0);
+}
+
 // Its length: as measured, else by its wear, else calibrated from the slack on the stand, which is the best of them.
 std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Slip& error) {
     if (!node) return std::nullopt;
@@ -139,6 +150,8 @@ std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Slip
     const double worn = f.number("elongation_percent", percent_range).value_or(0.0);
     run.length = run.pitch * (run.links * (1.0 + worn / 100.0));
     if (const auto length = f.number("length_mm", {"length", 0, 5000, true})) run.length = mm(*length);
+    if (const auto off = length_off_by(run); off > 0.03)
+        f.refuse(ErrorCode::contradiction, "length_mm", "links and pitch; within 3 % of links times pitch");
     const auto slack = f.number("stand_slack_mm", slack_range);
     if (error || !slack) return run;
     const auto map = LinkageMap::of(bike.linkage);
@@ -147,7 +160,32 @@ std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Slip
         error = top.error();
         return run;
     }
-    return calibrated(run, bike.arm, *top, mm(*slack));
+    const ChainRun real = calibrated(run, bike.arm, *top, mm(*slack));
+    if (length_off_by(real) > 0.03) {
+        char told[120];
+        std::snprintf(told, sizeof told,
+                      "stand_slack_mm and the places of both sprockets; by them the chain has %.1f links",
+                      real.length / real.pitch);
+        f.refuse(ErrorCode::contradiction, "links", told);
+    }
+    return real;
+}
+
+// The numbers together make a motorcycle: a coordinate in another unit does not.
+void plausible(const WholeBike& bike, Fields& f) {
+    const auto map = LinkageMap::of(bike.linkage);
+    if (!map) return f.refuse(map.error().code, "linkage", map.error().detail);
+    const auto pose = pose_at(*map, bike.shock.length, mm(0));
+    if (!pose) return f.refuse(pose.error().code, "shock.eye_to_eye_mm", pose.error().detail);
+    const Attitude a = attitude(bike, *pose, free_radii(bike));
+    const double rake = in_degrees(a.rake);
+    char told[120];
+    std::snprintf(told, sizeof told, "topped out the rake would be %.1f deg; allowed: 10 to 45", rake);
+    if (!(rake >= 10.0 && rake <= 45.0)) f.refuse(ErrorCode::out_of_range, "head_mm", told);
+    std::snprintf(told, sizeof told, "topped out the wheelbase would be %.0f mm; allowed: 800 to 2500",
+                  in_mm(a.wheelbase));
+    if (!(a.wheelbase > mm(800) && a.wheelbase < mm(2500)))
+        f.refuse(ErrorCode::out_of_range, "head_mm", told);
 }
 
 WholeBike read_bike(const Json* node, Slip& error) {
@@ -156,7 +194,7 @@ WholeBike read_bike(const Json* node, Slip& error) {
              {"arm_mm", "rear_wheel", "front_wheel", "head_mm", "steering_axis_deg", "offset_mm",
               "tail_mark_mm", "linkage", "shock", "fork", "masses", "chain"},
              error);
-    bike.arm = mm(f.required("arm_mm", length_range));
+    bike.arm = mm(f.required("arm_mm", arm_range));
     bike.rear = read_wheel(f, "rear_wheel", error);
     bike.front = read_wheel(f, "front_wheel", error);
     bike.geometry.head = point_at(f, "head_mm", error);
@@ -168,6 +206,7 @@ WholeBike read_bike(const Json* node, Slip& error) {
     bike.fork = read_fork(f.required_node("fork"), bike.fork_position, error);
     bike.masses = read_masses(f.node("masses"), error);
     bike.chain = read_chain(f.node("chain"), bike, error);
+    if (!error) plausible(bike, f);
     return bike;
 }
 
@@ -253,14 +292,43 @@ void each(const Json* list, const char* name, Slip& error, Read read) {
         read((*list)[i], std::string(name) + "[" + std::to_string(i + 1) + "]");
 }
 
-void read_slot(const Json* chain, BikeCase& out) {
-    const auto number = [&](const char* key) -> std::optional<double> {
-        if (!chain || !chain->contains(key) || !(*chain)[key].is_number()) return std::nullopt;
-        return (*chain)[key].get<double>();
+// The axle in its slot, as it was and as it is; an axle that was moved takes the arm's length with it.
+void read_slot(const Json* was, const Json* chain, BikeCase& out, Slip& error) {
+    const auto number = [&](const Json* from, const char* key) -> std::optional<double> {
+        if (!from || !from->contains(key)) return std::nullopt;
+        return number_at((*from)[key], std::string("bike.chain.") + key, {"position", 0, 300}, error);
     };
-    const auto now = number("axle_position_mm"), min = number("axle_min_mm"), max = number("axle_max_mm");
-    if (now && min && max) out.slot = AxleSlot{mm(*now), mm(*min), mm(*max)};
-    out.wanted_slack = mm(number("wanted_slack_mm").value_or(0.0));
+    const auto now = number(chain, "axle_position_mm"), min = number(chain, "axle_min_mm"),
+               max = number(chain, "axle_max_mm");
+    const auto before = number(was, "axle_position_mm");
+    out.wanted_slack = mm(number(chain, "wanted_slack_mm").value_or(0.0));
+    const int given = now.has_value() + min.has_value() + max.has_value();
+    if (error || given == 0) return;
+    if (given < 3)
+        error = Error{ErrorCode::missing, "bike.chain.axle_position_mm", "with axle_min_mm and axle_max_mm"};
+    else if (!(*min <= *now && *now <= *max))
+        error = Error{ErrorCode::contradiction, "bike.chain.axle_position_mm",
+                      "axle_min_mm and axle_max_mm; min <= position <= max"};
+    if (error) return;
+    out.slot = AxleSlot{mm(*now), mm(*min), mm(*max)};
+    if (before) out.bike.arm += mm(*now - *before);
+}
+
+// What moves the chain is never answered without the slack it is to have: as it was on the stand.
+void chain_with_it(BikeCase& c, std::vector<bool>& told) {
+    const bool slack = std::any_of(c.targets.begin(), c.targets.end(), [](const Target& t) {
+        return t.what == TargetKind::stand_slack || t.what == TargetKind::tight_slack;
+    });
+    const bool moves = std::any_of(c.adjusters.begin(), c.adjusters.end(), [](const WholeAdjuster& a) {
+        return a.what == Knob::arm || a.what == Knob::links || a.what == Knob::front_teeth ||
+               a.what == Knob::rear_teeth;
+    });
+    if (c.targets.empty() || slack || !moves || !c.bike.chain || !c.before.chain) return;
+    Target t{};
+    t.what = TargetKind::stand_slack;
+    t.tolerance = 5.0;
+    c.targets.push_back(t);
+    told.push_back(false);
 }
 
 }  // namespace
@@ -288,15 +356,24 @@ Result<BikeCase> read_bike_case(std::string_view text) {
         out.changed = true;
         if (!fresh->is_object()) error = Error{ErrorCode::wrong_type, "new", "an object"};
         // A chain calibrated on the old sprockets is the same chain on the new ones.
-        merged.merge_patch(*fresh);
+        const Json of_chain = fresh->is_object() ? fresh->value("chain", Json::object()) : Json::object();
+        const auto says = [&](const char* key) { return of_chain.is_object() && of_chain.contains(key); };
+        const bool another =
+            says("stand_slack_mm") || says("length_mm") || says("elongation_percent") || says("pitch_mm");
+        if (!error) merged.merge_patch(*fresh);
+        // The slack on the stand was read with the old sprockets: it says nothing of the new ones.
+        if (merged.contains("chain") && merged["chain"].is_object() && !says("stand_slack_mm"))
+            merged["chain"].erase("stand_slack_mm");
         out.bike = read_bike(&merged, error);
         if (error && error->subject.starts_with("bike.")) error->subject.replace(0, 4, "new");
-        if (!error && out.bike.chain && out.before.chain &&
-            !fresh->value("chain", Json::object()).contains("stand_slack_mm"))
+        if (!error && out.bike.chain && out.before.chain && !another)
             out.bike.chain->length =
                 out.before.chain->length * (double(out.bike.chain->links) / out.before.chain->links);
     }
-    read_slot(merged.is_object() && merged.contains("chain") ? &merged["chain"] : nullptr, out);
+    const auto chain_in = [](const Json* from) -> const Json* {
+        return from && from->is_object() && from->contains("chain") ? &(*from)["chain"] : nullptr;
+    };
+    if (!error) read_slot(chain_in(bike), chain_in(&merged), out, error);
     std::vector<bool> told;
     each(top.node("targets"), "targets", error, [&](const Json& node, const std::string& path) {
         bool has = false;
@@ -307,6 +384,7 @@ Result<BikeCase> read_bike_case(std::string_view text) {
         out.adjusters.push_back(read_adjuster(node, path, out, error));
     });
     if (error) return *error;
+    chain_with_it(out, told);
     if (std::all_of(told.begin(), told.end(), [](bool t) { return t; })) return out;
     const auto was = measured_by(out.before, out.targets);
     if (!was) return was.error();

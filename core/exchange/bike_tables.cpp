@@ -133,10 +133,11 @@ std::string travel_csv(std::span<const TravelRow> rows) {
 Result<ChainResult> chain_result(const BikeCase& c) {
     auto rows = travel_table(c.bike);
     if (!rows) return rows.error();
+    const bool wanted = c.wanted_slack.value > 0.0;
     const auto setting = chain_setting(c.bike, c.wanted_slack);
     if (!setting) return setting.error();
-    ChainResult out{*c.bike.chain, *setting, {}, true, std::move(*rows)};
-    if (c.slot) {
+    ChainResult out{*c.bike.chain, *setting, wanted, {}, true, std::move(*rows)};
+    if (c.slot && wanted) {
         out.axle = c.slot->now + setting->axle;
         out.fits = *out.axle >= c.slot->min && *out.axle <= c.slot->max;
     }
@@ -150,8 +151,8 @@ std::string chain_json(const ChainResult& c) {
              {"final_drive", number(c.run.sprockets.ratio())},
              {"tight_spot", slack_json(c.setting.tight)},
              {"hanging", slack_json(c.setting.hanging)},
-             {"slack_to_set_mm", number(c.setting.slack_to_set)},
-             {"axle_moves_mm", number(c.setting.axle)},
+             {"slack_to_set_mm", c.wanted ? number(c.setting.slack_to_set) : Json(nullptr)},
+             {"axle_moves_mm", c.wanted ? number(c.setting.axle) : Json(nullptr)},
              {"axle_position_mm", number(c.axle)},
              {"axle_fits", c.fits},
              {"rows", Json::array()}};
@@ -212,6 +213,8 @@ std::string whole_json(const BikeCase& c, const WholeAnswer& a) {
                                   {"in_the_way", std::move(way)},
                                   {"per_unit", std::move(slopes)}});
     }
+    out["shock_block_margin_mm"] = number(a.shock_margin);
+    out["fork_block_margin_mm"] = number(a.fork_margin);
     out["chain_short_mm"] = number(a.chain_short);
     out["bike_alone"] = a.alone ? standing_json(*a.alone) : Json(nullptr);
     out["with_rider"] = a.with_rider ? standing_json(*a.with_rider) : Json(nullptr);

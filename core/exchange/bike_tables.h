@@ -23,6 +23,7 @@ std::string travel_csv(std::span<const TravelRow> rows);
 struct ChainResult {
     ChainRun run;
     ChainSetting setting;
+    bool wanted = false;         // a slack at the tight spot was asked for
     std::optional<Length> axle;  // position for the wanted slack, where the slot is known
     bool fits = true;            // inside the slot
     std::vector<TravelRow> rows;

@@ -55,7 +55,9 @@ Difference point_difference(End end, Point point, const Sides& sides, bool one_b
     d.change = *d.is_value - *d.was_value;
     d.expanded = is_counted(point) ? 0.0 : expanded_change(*was, *is, one_bike);
     d.differs = std::fabs(*d.change) > rounding;
-    d.real = d.differs && std::fabs(*d.change) > *d.expanded;
+    // A rate is read off the spring: how true the stamp is says nothing about whether it is the same spring.
+    const bool other_stamp = point == Point::spring_rate && !same_stamp(*d.was_value, *d.is_value);
+    d.real = d.differs && (other_stamp || std::fabs(*d.change) > *d.expanded);
     return d;
 }
 
@@ -103,7 +105,7 @@ std::optional<Measured> drive(const SetUp& setup) {
 std::optional<double> motion_ratio(End end, const SetUp& setup, const BikeBody& bike) {
     const auto map = map_of(bike, end);
     if (!map) return std::nullopt;
-    if (bike.setup(end).pairs.size() < 2) return 1.0 / map->at(mm(0.0)).value().leverage;
+    if (!is_finite(map->length_range().first)) return 1.0 / map->at(mm(0.0)).value().leverage;
     const auto length = setup.length(end, Point::eye_to_eye),
                top = setup.length(end, Point::ride_height_topped_out),
                rider = setup.length(end, Point::ride_height_rider);

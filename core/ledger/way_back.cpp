@@ -93,6 +93,7 @@ bool same(const Take& a, const Take& b) {
 bool agree(const Take* a, const Take* b) {
     if (!a || !b) return true;
     if (is_text(a->reading.point)) return same(*a, *b);
+    if (a->reading.point == P::spring_rate) return same_stamp(value_of(*a), value_of(*b));
     const double u = std::hypot(expanded_95(measured(a->reading)), expanded_95(measured(b->reading)));
     return std::fabs(value_of(*a) - value_of(*b)) <= u;
 }

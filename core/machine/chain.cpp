@@ -153,7 +153,11 @@ SlackAt slack_at(const ChainRun& run, Length arm, Angle droop) {
 
 Angle tightest_droop(const ChainRun& run, Angle low, Angle high) {
     const Angle in_line = radians(std::atan2(run.front_sprocket.z.value, run.front_sprocket.x.value));
-    return std::clamp(in_line, low, high);
+    if (in_line >= low && in_line <= high) return in_line;
+    const auto reach = [&](Angle droop) {
+        return (run.front_sprocket.x * cos(droop) + run.front_sprocket.z * sin(droop)).value;
+    };
+    return reach(low) > reach(high) ? low : high;
 }
 
 ChainRun calibrated(ChainRun run, Length arm, Angle droop, Length slack) {

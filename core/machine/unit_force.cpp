@@ -76,7 +76,7 @@ UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pul
         const Leg& other = *unit.other_leg;
         const double pushed =
             (other.spring.free_length - unit.installed_length - other.installed_more).value + travel;
-        const double rate = pushed > 0.0 || springs_pull ? other.spring.rate.value : 0.0;
+        const double rate = pushed > 0.0 ? other.spring.rate.value : 0.0;
         spring.force += rate * pushed;
         spring.rate += rate;
         legs = 1;
@@ -89,6 +89,13 @@ UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pul
 
 Length preload(const SuspensionUnit& unit) {
     return mm(stack_free_length(unit)) - unit.installed_length;
+}
+
+Length least_preload(const SuspensionUnit& unit) {
+    const Length first = preload(unit);
+    if (!unit.other_leg) return first;
+    return std::min(
+        first, unit.other_leg->spring.free_length - unit.installed_length - unit.other_leg->installed_more);
 }
 
 Force gas_force(const Gas& gas, Length travel) {

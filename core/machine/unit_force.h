@@ -22,45 +22,59 @@ namespace restand {
 inline constexpr Pressure atmosphere = megapascal(0.101325);
 
 struct Spring {
-    Rate rate;                            // of one spring, > 0
-    Length free_length;                   // loose on the bench
-    std::optional<Length> block_length;   // coils touching
+    Rate rate;                           // of one spring, > 0
+    Length free_length;                  // loose on the bench
+    std::optional<Length> block_length;  // coils touching
 };
 
 // Compressed gas behind a piston of `area`. Without a volume the force does not rise with travel.
 struct Gas {
-    Force topped_out;                     // on the rod at travel 0, >= 0
-    struct Chamber { Area area; Volume volume; double exponent = 1.0; };
-    std::optional<Chamber> chamber;       // absolute pressure follows from `topped_out` and the atmosphere
+    Force topped_out;  // on the rod at travel 0, >= 0
+    struct Chamber {
+        Area area;
+        Volume volume;
+        double exponent = 1.0;
+    };
+    std::optional<Chamber> chamber;  // absolute pressure follows from `topped_out` and the atmosphere
 };
 
 // The other fork leg, where it differs from the first. Both caps are turned alike, so its spring stays longer than
 // the first one's by the same amount.
-struct Leg { Spring spring; Length installed_more; };
-
-struct BumpPoint { Length travel; Force force; };  // rubber: straight between points, 0 before the first
-
-struct SuspensionUnit {
-    Length length;                        // topped out, as set now: eye to eye, or axle to yoke for a fork
-    std::optional<Length> travel;         // available; unknown = not limited
-    int legs = 1;                         // equal legs: 1 shock, 2 fork
-    Spring spring;                        // of each leg
-    Length installed_length;              // of the spring, topped out
-    // Second spring in series, its free length already in `installed_length`
-    std::optional<Spring> helper;
-    std::optional<Leg> other_leg{};        // of a fork with two unlike legs; `legs` counts no more
-    Gas gas;                              // of the whole unit
-    std::vector<BumpPoint> bump;          // of the whole unit, rising travel
+struct Leg {
+    Spring spring;
+    Length installed_more;
 };
 
-Length preload(const SuspensionUnit& unit);                       // free − installed; negative = loose spring
+struct BumpPoint {
+    Length travel;
+    Force force;
+};  // rubber: straight between points, 0 before the first
+
+struct SuspensionUnit {
+    Length length;                 // topped out, as set now: eye to eye, or axle to yoke for a fork
+    std::optional<Length> travel;  // available; unknown = not limited
+    int legs = 1;                  // equal legs: 1 shock, 2 fork
+    Spring spring;                 // of each leg
+    Length installed_length;       // of the spring, topped out
+    // Second spring in series, its free length already in `installed_length`
+    std::optional<Spring> helper;
+    std::optional<Leg> other_leg{};  // of a fork with two unlike legs; `legs` counts no more
+    Gas gas;                         // of the whole unit
+    std::vector<BumpPoint> bump;     // of the whole unit, rising travel
+};
+
+Length preload(const SuspensionUnit& unit);        // free − installed; negative = loose spring
+Length least_preload(const SuspensionUnit& unit);  // of both legs, where they differ
 Force gas_force(const Gas& gas, Length travel);
-Force unit_force(const SuspensionUnit& unit, Length travel);      // travel >= 0
-Rate unit_rate(const SuspensionUnit& unit, Length travel);        // dF/dx, exact
+Force unit_force(const SuspensionUnit& unit, Length travel);  // travel >= 0
+Rate unit_rate(const SuspensionUnit& unit, Length travel);    // dF/dx, exact
 // Air over the oil in one fork leg, topped out, from the level a mechanic sets: oil to the top of the tube, leg
 // pushed together, spring out. The spring then takes its wire's volume; pulled out, the leg gains bore area times
 // travel.
-struct OilLevel { Length bore, level, travel; Volume spring_wire; };
+struct OilLevel {
+    Length bore, level, travel;
+    Volume spring_wire;
+};
 Volume air_volume(const OilLevel& oil);
 // Spring length left before the coils touch, at full travel; nullopt while block length or travel is unknown.
 // Of two unlike legs the lesser.

@@ -201,6 +201,10 @@ double expanded_95(const Measured& m) {
     return m.u > 0.0 ? coverage_95(m.dof) * m.u : 0.0;
 }
 
+bool same_stamp(double a, double b) {
+    return std::fabs(a - b) <= 0.005 * std::max(std::fabs(a), std::fabs(b));
+}
+
 Measured without_common(const Measured& m) {
     const double whole = m.u * m.u, own = std::max(0.0, whole - m.common * m.common);
     Measured less = m;

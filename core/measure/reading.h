@@ -51,6 +51,9 @@ double coverage_95(double dof);          // two-sided Student t at 95 %, 1.95996
 double expanded_95(const Measured& m);   // U = t95·u
 // The same reading for a difference from another one with the same instrument at the same mark: what both share
 // cancels (GUM 5.2.2; a tape's zero error is in neither difference).
+// Two stamped values that mean the same: one and the same number in two units differs by rounding, no more than half a
+// per cent. The stamp of a spring may be 4 % off what the spring has, and is the same stamp all the same.
+bool same_stamp(double a, double b);
 Measured without_common(const Measured& m);
 
 // Text points (Dimension::text) hold one repeat of 1 to 80 bytes.

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 #include <limits>
 
 #include "core/machine/travel_table.h"
@@ -23,9 +24,33 @@ constexpr double settled = 1e-9;       // mm; a smaller change is none
 constexpr double longest_step = 40.0;  // mm in one round: slopes are trusted no further
 constexpr double edge = 1e-9;
 
-// Misses in units of their tolerances: of what must hold, and of the rest.
+// What matters first. A chain that is too tight or jumps off is no answer, whatever the bike stands like.
+enum Level { chain_first, must_hold, weighted };
+constexpr int level_count = 3;
+bool moves_chain(Knob knob) {
+    return knob == Knob::arm || knob == Knob::links || knob == Knob::front_teeth || knob == Knob::rear_teeth;
+}
+// Without an adjuster of its own the chain is only watched: no shock is set for its sake.
+Level level_of(const WholeCase& whole, const Target& t) {
+    const bool slack = t.what == TargetKind::stand_slack || t.what == TargetKind::tight_slack;
+    const auto own = [](const WholeAdjuster& a) { return moves_chain(a.what); };
+    if (slack && t.weight > 0.0 && std::any_of(whole.adjusters.begin(), whole.adjusters.end(), own))
+        return chain_first;
+    return t.must_hold ? must_hold : weighted;
+}
+
+// Misses in units of their tolerances, by level.
 struct Merit {
-    double must = 0.0, rest = 0.0;
+    double at[level_count] = {};
+    // Within their tolerances the first levels give the later ones room.
+    double graded(int level) const { return level == weighted ? at[level] : std::max(1.0, at[level]); }
+    bool better_than(const Merit& other) const {
+        for (int level = 0; level < level_count; ++level)
+            if (std::fabs(graded(level) - other.graded(level)) > 1e-9)
+                return graded(level) < other.graded(level);
+        return all() < other.all() - 1e-9;
+    }
+    double all() const { return at[chain_first] + at[must_hold] + at[weighted]; }
 };
 
 class Solver {
@@ -56,8 +81,9 @@ public:
         Merit m;
         for (std::size_t j = 0; j < misses.size(); ++j) {
             const Target& t = c_.targets[j];
+            const Level level = level_of(c_, t);
             const double share = misses[j] / t.tolerance;
-            (t.must_hold ? m.must : m.rest) += (t.must_hold ? 1.0 : t.weight) * share * share;
+            m.at[level] += (level == weighted ? t.weight : 1.0) * share * share;
         }
         return m;
     }
@@ -84,6 +110,13 @@ public:
         return x;
     }
 
+    Result<Values> better(Result<Values> a, Result<Values> b) const {
+        if (!a || !b) return a ? a : b;
+        const auto at_a = terms_at(*a), at_b = terms_at(*b);
+        if (!at_a || !at_b) return at_a ? a : b;
+        return merit(misses_of(*at_b)).better_than(merit(misses_of(*at_a))) ? b : a;
+    }
+
     // For each target the adjusters at an end without which it would come nearer, the others keeping theirs.
     std::vector<std::vector<std::size_t>> in_the_way(const Values& x, const Terms& terms,
                                                      const std::vector<AdjusterEnds>& ends) const;
@@ -106,8 +139,8 @@ private:
             LeastRow row;
             for (std::size_t i = 0; i < n_; ++i) row.a[i] = slope(terms[j], i);
             row.b = -terms[j].miss;
-            row.weight = (t.must_hold ? 1.0 : t.weight) / (t.tolerance * t.tolerance);
-            row.level = t.must_hold ? 0 : 1;
+            row.level = level_of(c_, t);
+            row.weight = (row.level == weighted ? t.weight : 1.0) / (t.tolerance * t.tolerance);
             if (row.weight > 0.0) rows.push_back(row);
         }
         LeastProblem problem{static_cast<int>(n_), rows, {}, {}, {}};
@@ -133,9 +166,17 @@ private:
             if (!terms) continue;
             const Merit is = merit(misses_of(*terms));
             // A little worse is allowed: the smallest change is sought along what holds, to first order.
-            if (is.must <= 2.0 * was.must + 1e-2) return std::pair{std::move(next), std::move(*terms)};
+            if (allowed(was, is)) return std::pair{std::move(next), std::move(*terms)};
         }
         return std::nullopt;
+    }
+
+    static bool allowed(const Merit& was, const Merit& is) {
+        const auto much_worse = [&](int level) { return is.at[level] > 2.0 * was.at[level] + 1e-2; };
+        const auto better = [&](int level) { return is.at[level] < 0.9 * was.at[level] - 1e-9; };
+        if (much_worse(chain_first) || (much_worse(must_hold) && !better(chain_first))) return false;
+        if (better(chain_first) || better(must_hold)) return true;
+        return is.all() <= was.all() + 1e-2;
     }
 
     const WholeCase& c_;
@@ -176,7 +217,8 @@ std::vector<double> places(const WholeAdjuster& a, const AdjusterEnds& ends, dou
         const double place = a.now + count * a.detent;
         if (place >= ends.low - edge && place <= ends.high + edge) out.push_back(place);
     }
-    if (out.empty()) out.push_back(a.now);
+    // No step between the ends: at an end it can be set all the same.
+    if (out.empty()) out.push_back(std::clamp(a.now, ends.low, ends.high));
     return out;
 }
 
@@ -203,7 +245,7 @@ Values Solver::with_whole_counts(const Values& x, std::vector<AdjusterEnds>& end
         const auto terms = solved ? terms_at(*solved) : Result<Terms>(solved.error());
         if (!terms) continue;
         const Merit m = merit(misses_of(*terms));
-        if (best_one && std::pair(m.must, m.rest) >= std::pair(best_merit.must, best_merit.rest)) continue;
+        if (best_one && !m.better_than(best_merit)) continue;
         best_one = *solved;
         best_merit = m;
     }
@@ -219,12 +261,8 @@ Values Solver::on_steps(const Values& x, const Terms& terms, const std::vector<A
         Merit merit;
         double moved;
         bool better_than(const Tried& other) const {
-            // What must hold counts once it is out of its tolerance; inside it the rest decides.
-            const double must = std::max(1.0, merit.must), theirs = std::max(1.0, other.merit.must);
-            if (std::fabs(must - theirs) > 1e-9) return must < theirs;
-            const double all = merit.must + merit.rest, others = other.merit.must + other.merit.rest;
-            if (std::fabs(all - others) > 1e-9) return all < others;
-            return moved < other.moved;
+            if (merit.better_than(other.merit)) return true;
+            return !other.merit.better_than(merit) && moved < other.moved;
         }
     };
     std::vector<Tried> tried{{{}, {}, 0.0}};
@@ -251,9 +289,10 @@ Values Solver::on_steps(const Values& x, const Terms& terms, const std::vector<A
     const std::size_t few = std::min<std::size_t>(4, tried.size());
     std::partial_sort(tried.begin(), tried.begin() + static_cast<std::ptrdiff_t>(few), tried.end(), better);
     tried.resize(few);
+    const Merit nowhere{{std::numeric_limits<double>::infinity(), 0.0, 0.0}};
     for (Tried& t : tried) {
         const auto exact = terms_at(t.at);
-        t.merit = exact ? merit(misses_of(*exact)) : Merit{std::numeric_limits<double>::infinity(), 0.0};
+        t.merit = exact ? merit(misses_of(*exact)) : nowhere;
     }
     return std::min_element(tried.begin(), tried.end(), better)->at;
 }
@@ -264,8 +303,7 @@ AdjusterEnds ends_of(const WholeBike& bike, const WholeAdjuster& a) {
     const bool shock = a.what == Knob::shock_installed;
     if (!shock && a.what != Knob::fork_installed) return ends;
     const SuspensionUnit& unit = shock ? bike.shock : bike.fork;
-    const double as_read = a.now - unit.installed_length.value;
-    if (const double loose = stack_free_length(unit) + as_read; loose < ends.high) {
+    if (const double loose = a.now + least_preload(unit).value; loose < ends.high) {
         ends.high = std::max(loose, a.min);
         ends.high_why = EndWhy::no_preload;
     }
@@ -274,6 +312,44 @@ AdjusterEnds ends_of(const WholeBike& bike, const WholeAdjuster& a) {
         if (touch > ends.low) ends.low = std::min(touch, ends.high), ends.low_why = EndWhy::coils_touch;
     }
     return ends;
+}
+
+// Where a knob means anything; teeth and links as chain.h has them.
+std::pair<double, double> sense_of(Knob knob) {
+    switch (knob) {
+        case Knob::fork_position:
+            return {-200, 500};
+        case Knob::arm:
+            return {200, 1000};
+        case Knob::rear_radius:
+        case Knob::front_radius:
+            return {100, 500};
+        case Knob::front_teeth:
+        case Knob::rear_teeth:
+            return {8, 80};
+        case Knob::links:
+            return {60, 200};
+        default:
+            return {10, 1500};
+    }
+}
+
+Outcome in_sense(const WholeBike& bike, const WholeAdjuster& a, const std::string& subject) {
+    const auto [low, high] = sense_of(a.what);
+    const double is = value(bike, a.what);
+    const auto outside = [&](double read) {
+        return !(is + read - a.now >= low - 1e-9 && is + read - a.now <= high + 1e-9);
+    };
+    const bool endless = std::isinf(a.min) || std::isinf(a.max);
+    if (endless || outside(a.min) || outside(a.max)) {
+        char told[96];
+        std::snprintf(told, sizeof told, "min and max; %g to %g", low - is + a.now, high - is + a.now);
+        return Error{ErrorCode::out_of_range, subject, told};
+    }
+    const auto whole_number = [](double v) { return v == std::floor(v); };
+    if (counted(a) && !(whole_number(a.detent) && whole_number(a.now)))
+        return Error{ErrorCode::out_of_range, subject, "whole numbers"};
+    return Done{};
 }
 
 Outcome validate(const WholeCase& whole) {
@@ -286,7 +362,8 @@ Outcome validate(const WholeCase& whole) {
     if (whole.adjusters.empty()) return Error{ErrorCode::missing, "adjusters", "at least one"};
     for (std::size_t i = 0; i < whole.adjusters.size(); ++i) {
         const WholeAdjuster& a = whole.adjusters[i];
-        const std::string subject = "adjusters[" + std::to_string(i) + "]";
+        const std::string subject =
+            "adjusters[" + std::to_string(i + 1) + "] (" + std::string(key(a.what)) + ")";
         if (!(a.min <= a.now && a.now <= a.max)) return refuse(subject, "min <= now <= max");
         if (!(a.detent >= 0.0)) return refuse(subject + ".detent", "x >= 0");
         for (std::size_t j = 0; j < i; ++j)
@@ -296,13 +373,14 @@ Outcome validate(const WholeCase& whole) {
             a.what == Knob::front_teeth || a.what == Knob::rear_teeth || a.what == Knob::links;
         if (of_chain && !whole.bike.chain)
             return Error{ErrorCode::missing, "bike.chain", "an adjuster moves it"};
+        if (const auto sound = in_sense(whole.bike, a, subject); !sound) return sound.error();
         if (a.what == Knob::rod && !whole.bike.linkage.rocker)
             return Error{ErrorCode::contradiction, subject, "; this linkage has no rod"};
     }
     for (std::size_t j = 0; j < whole.targets.size(); ++j) {
         const Target& t = whole.targets[j];
-        if (!(t.tolerance > 0.0)) return refuse("targets[" + std::to_string(j) + "].tolerance", "x > 0");
-        if (!(t.weight >= 0.0)) return refuse("targets[" + std::to_string(j) + "].weight", "x >= 0");
+        if (!(t.tolerance > 0.0)) return refuse("targets[" + std::to_string(j + 1) + "].tolerance", "x > 0");
+        if (!(t.weight >= 0.0)) return refuse("targets[" + std::to_string(j + 1) + "].weight", "x >= 0");
     }
     return Done{};
 }
@@ -331,9 +409,8 @@ Result<WholeAnswer> restore(const WholeCase& whole) {
     const auto wanted = solver.best(start, endless(whole.adjusters.size()));
     for (std::size_t i = 0; i < start.size(); ++i)
         start[i] = std::clamp(wanted ? (*wanted)[i] : start[i], out.ends[i].low, out.ends[i].high);
-    auto setting = solver.best(start, out.ends);
-    // What is wanted may lie where the bike cannot stand; from where it stands now it can be walked.
-    if (!setting) setting = solver.best(solver.now(), out.ends);
+    // What is wanted may lie where the bike cannot stand, or behind a hill; from where it stands now it can be walked.
+    const auto setting = solver.better(solver.best(start, out.ends), solver.best(solver.now(), out.ends));
     if (!setting) return setting.error();
     out.setting = *setting;
     out.wanted = wanted ? *wanted : *setting;
@@ -355,10 +432,11 @@ Result<WholeAnswer> restore(const WholeCase& whole) {
         TargetAnswer a{(*found)[j].value, (*terms)[j].value, (*settable)[j].value, false, {}};
         a.held = std::fabs(a.detent - t.value) <= t.tolerance;
         a.in_the_way = std::move(in_the_way[j]);
-        out.held = out.held && (a.held || !t.must_hold);
+        out.held = out.held && (a.held || level_of(whole, t) == weighted);
         out.targets.push_back(std::move(a));
         std::vector<double> row;
-        for (std::size_t i = 0; i < whole.adjusters.size(); ++i) row.push_back(solver.slope((*terms)[j], i));
+        for (std::size_t i = 0; i < whole.adjusters.size(); ++i)
+            row.push_back((*terms)[j].value_slope[static_cast<int>(whole.adjusters[i].what)]);
         out.sensitivity.push_back(std::move(row));
     }
     if (out.bike.chain) {
@@ -366,6 +444,12 @@ Result<WholeAnswer> restore(const WholeCase& whole) {
         if (tight && tight->excess.value < 0.0) out.chain_short = -tight->excess;
         out.held = out.held && !out.chain_short;
     }
+    out.shock_margin = block_margin(out.bike.shock);
+    out.fork_margin = block_margin(out.bike.fork);
+    for (const auto& margin : {out.shock_margin, out.fork_margin})
+        out.held = out.held && !(margin && margin->value < -1e-9);
+    for (const SuspensionUnit* unit : {&out.bike.shock, &out.bike.fork})
+        out.held = out.held && least_preload(*unit).value >= -1e-9;
     if (out.bike.masses) {
         if (const auto alone = standing(out.bike, Rider::off)) out.alone = *alone;
         if (const auto with_rider = standing(out.bike, Rider::on)) out.with_rider = *with_rider;

@@ -4,10 +4,12 @@
 //
 //   targets      each a number the bike had or should have: must hold, or weighted
 //   adjusters    each with its range, pitch and settable step
-//   answer       bounded least squares: must-hold first, then the weighted ones, then the smallest change;
+//   answer       bounded least squares: the chain's slack first (a target of it always must hold, unless its weight is
+//                0), then what must hold, then the weighted ones, then the smallest change;
 //                then the best of the settable steps around it
 //
-// Derivatives are exact: the standing bike is differentiated implicitly (bike_kernel.h). Two adjusters that do
+// A slack of less than 1 mm is not aimed at. Derivatives are exact, but for the unit's own rate, whose change with
+// travel (gas) is left out of the slope of the wheel rate: the standing bike is differentiated implicitly (bike_kernel.h). Two adjusters that do
 // the same are no trouble: both move a little. Where a target is not reached, the adjusters whose ends are in the
 // way are named.
 //
@@ -89,7 +91,9 @@ struct WholeAnswer {
     WholeBike bike;  // as it is with the settable answer
     std::optional<StandingBike> alone, with_rider;
     std::optional<Length> chain_short;  // by how much the chain is too short at its tight spot with all this
-    bool held = false;                  // every must-hold target, and a chain that goes round
+    std::optional<Length> shock_margin, fork_margin;  // coils apart at full travel; < 0: they touch
+    // Every must-hold target, a chain that goes round, no coils that touch and no loose spring.
+    bool held = false;
 };
 
 // What the bike as it is says to these targets; the first step of a swap. Values only are filled in.

@@ -219,7 +219,7 @@ struct Teller {
 
 private:
     static TargetTerm plain(const Target& t, const D& v) {
-        return {v.value(), v.value() - t.value, v.derivatives()};
+        return {v.value(), v.value() - t.value, v.derivatives(), v.derivatives()};
     }
 
     Result<TargetTerm> posed(const Target& t, const Posed& p) const {
@@ -274,7 +274,10 @@ private:
         const double wanted = std::max(t.value, 1.0);
         const D whole = sqrt(D(run.span * run.span + wanted * wanted));
         const D miss = D((run.excess - (whole - run.span)) * (whole.value() / wanted));
-        return TargetTerm{run.slack, miss.value(), miss.derivatives()};
+        TargetTerm term{run.slack, miss.value(), miss.derivatives(), {}};
+        if (run.slack > 0.0)
+            term.value_slope = D(sqrt(D(run.excess * (2.0 * run.span + run.excess)))).derivatives();
+        return term;
     }
 
     RunTerms tight(const D& top) const {

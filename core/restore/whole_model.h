@@ -16,6 +16,7 @@ struct TargetTerm {
     // taut chain has no slope. And its derivatives.
     double miss = 0.0;
     ByKnob slope = ByKnob::Zero();
+    ByKnob value_slope = ByKnob::Zero();  // of the value itself, as the bike stands
 };
 
 // Values, misses and slopes of all targets. `knobs`: the bike's own, but teeth and links may lie between whole

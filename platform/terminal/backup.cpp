@@ -39,6 +39,8 @@ int backup(const Request& request, std::ostream& out, std::ostream& err) {
     const std::string folder = folder_of(request, *at);
     std::error_code failed;
     if (request.operands.empty()) std::filesystem::create_directories(folder, failed);
+    if (!std::filesystem::is_directory(folder, failed))
+        return complain(err, Error{ErrorCode::not_found, folder, "no such folder; is the stick in?"});
     const auto made = back_up(*store, folder, now_ms());
     if (!made) return complain(err, as_shown(made.error(), *at));
     out << made->path << ": " << made->entries << " entries, opened and checked\n";

@@ -69,18 +69,24 @@ constexpr std::string_view stance = R"(restand stance CASE.json [--text]
 How the bike of a case stands on its wheels, alone and with its rider: what each wheel carries, how far
 both ends are pushed in, ride heights, rake, trail, wheelbase, swingarm angle, pivot height, centre of
 mass, anti-squat. Needs the bike's masses. With a "new" in the case: the bike with it.
+
+Exit codes: 0 done; 2 bad input; 3 sound case, but the bike finds no place to stand
 )";
 
 constexpr std::string_view linkage = R"(restand linkage CASE.json [--text | --csv]
 
 The rear end over its travel, every 10 mm of wheel travel: droop of the arm, unit length, motion ratio
 and its slope, wheel force and wheel rate. A linkage that cannot close says where in the travel.
+
+Exit codes: 0 done; 2 bad input; 3 sound case, but the linkage does not reach through the travel
 )";
 
 constexpr std::string_view chain = R"(restand chain CASE.json [--text | --csv]
 
 The chain of a case: its length, the tight spot, slack over the travel, and the slack to set with the
 wheel hanging so that "wanted_slack_mm" is left at the tight spot; where the axle goes for it.
+
+Exit codes: 0 done; 2 bad input; 3 the axle would have to go outside its slot
 )";
 
 constexpr std::string_view bikes = R"(restand bikes [--json] [--file WORKSHOP]

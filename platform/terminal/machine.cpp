@@ -14,6 +14,8 @@ Result<BikeCase> case_of(const Request& request) {
     const std::string_view name = request.operands.front();
     const Result<std::string> text = read_bytes(name, case_cap);
     if (!text) return text.error();
+    if (!is_bike_case(*text) && read_case(*text))
+        return in_case(name, Error{ErrorCode::missing, "bike", "this is a swap case of one end"});
     auto read = read_bike_case(*text);
     if (!read) return in_case(name, read.error());
     return read;
@@ -21,12 +23,20 @@ Result<BikeCase> case_of(const Request& request) {
 
 // An answer that the case does not have is a result of its own; anything else was bad input.
 int no_answer(const Request& request, const Error& error, std::ostream& err) {
-    complain(err, in_case(request.operands.front(), error));
+    Error shown = error;
+    if (shown.subject.starts_with("map.linkage")) shown.subject.replace(0, 3, "bike");
+    complain(err, in_case(request.operands.front(), shown));
     return error.code == ErrorCode::no_solution ? exit_not_held : exit_bad_input;
 }
 
 std::string right(const std::string& text, std::size_t width) {
     return text.size() < width ? std::string(width - text.size(), ' ') + text : text;
+}
+
+// Only tables can be had as CSV.
+bool no_table(const Request& request, std::ostream& err) {
+    if (request.csv) err << "restand: --csv is for the tables of linkage and chain\n";
+    return request.csv;
 }
 
 // A word of a key as people read it: "rear_height" is "rear height".
@@ -71,9 +81,14 @@ void print_stance(const StanceResult& s, std::ostream& out) {
         out << padded(line.name, 30) << right(shown(line.alone), 12)
             << (s.with_rider ? right(shown(line.with_rider), 14) : "") << "\n";
     }
-    if (a.rear_topped_out) out << "The bike alone stands on the rear top-out stop.\n";
-    if (a.fork_topped_out) out << "The bike alone stands on the fork's top-out stop.\n";
-    if (r.rear_bottomed || r.fork_bottomed) out << "With the rider an end is at the end of its travel.\n";
+    const auto stops = [&](const StandingBike& one, const char* who) {
+        if (one.rear_topped_out) out << who << " the rear stands on its top-out stop.\n";
+        if (one.fork_topped_out) out << who << " the fork stands on its top-out stop.\n";
+        if (one.rear_bottomed) out << who << " the rear is at the end of its travel.\n";
+        if (one.fork_bottomed) out << who << " the fork is at the end of its travel.\n";
+    };
+    stops(a, "Alone,");
+    if (s.with_rider) stops(r, "With the rider,");
     if (s.squat)
         out << "anti-squat with the rider " << print_fixed(s.squat->anti_squat_percent, 0)
             << " %, squat angle " << print_fixed(in_degrees(s.squat->squat_angle), 1)
@@ -119,45 +134,109 @@ void print_chain(const ChainResult& c, const BikeCase& from, std::ostream& out) 
                 << right(print_fixed(in_mm(r.chain->slack), 1), 11) << "\n";
 }
 
-void print_whole(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
-    if (!a.held) out << "IT CANNOT STAND QUITE AS IT SHOULD: see what is not held.\n\n";
+bool of_chain_slack(const Target& t) {
+    return t.what == TargetKind::stand_slack || t.what == TargetKind::tight_slack;
+}
+const char* unit_of(TargetKind kind) {
+    switch (kind) {
+        case TargetKind::rake:
+        case TargetKind::arm_to_ground:
+            return "deg";
+        case TargetKind::wheel_rate:
+            return "N/mm";
+        case TargetKind::anti_squat:
+            return "%";
+        case TargetKind::final_drive:
+            return "";
+        default:
+            return "mm";
+    }
+}
+std::string name_of(const Target& t) {
+    const bool stateless = of_chain_slack(t) || t.what == TargetKind::final_drive;
+    return plain_key(key(t.what)) + (stateless ? "" : ", " + plain_key(state_key(t.state)));
+}
+
+// What must be read before any number.
+void print_trouble(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
+    for (const auto& [margin, name] : {std::pair{a.shock_margin, "shock"}, {a.fork_margin, "fork"}})
+        if (margin && margin->value < -0.05)
+            out << "DO NOT FIT IT SO: the " << name << " spring's coils touch "
+                << print_fixed(-in_mm(*margin), 1) << " mm before full travel.\n";
     if (a.chain_short)
-        out << "THE CHAIN IS TOO SHORT for this: " << print_fixed(in_mm(*a.chain_short), 1)
-            << " mm are missing at its tight spot.\n\n";
+        out << "DO NOT FIT IT SO: the chain is too short, " << print_fixed(in_mm(*a.chain_short), 1)
+            << " mm are missing at its tight spot.\n";
+    std::string musts, others;
+    for (std::size_t j = 0; j < c.targets.size(); ++j) {
+        const Target& t = c.targets[j];
+        if (a.targets[j].held || t.weight <= 0.0) continue;
+        const double off = a.targets[j].detent - t.value;
+        std::string& list = t.must_hold || of_chain_slack(t) ? musts : others;
+        list += (list.empty() ? "" : ", ") + name_of(t) + " " + (off > 0 ? "+" : "") + print_fixed(off, 1) +
+                " " + unit_of(t.what);
+    }
+    if (!musts.empty()) out << "IT CANNOT STAND AS IT MUST: " << musts << ".\n";
+    if (musts.empty()) out << "What must hold is held.\n";
+    if (!others.empty()) out << "Not held among the rest: " << others << ".\n";
+    for (const auto& [rider, words] : {std::pair{Rider::off, "alone"}, {Rider::on, "with the rider"}})
+        if (const auto was = c.before.masses ? standing(c.before, rider) : Result<StandingBike>(Error{}); was)
+            if (was->rear_topped_out || was->fork_topped_out)
+                out << "As it was, " << words << ", the " << (was->rear_topped_out ? "rear" : "fork")
+                    << " stood on its top-out stop: is every number right?\n";
+    out << "\n";
+}
+
+// Which way a thread is turned: a collar or cap in shortens its spring.
+const char* way_of(Knob what, double moved) {
+    const bool collar = what == Knob::shock_installed || what == Knob::fork_installed;
+    if (collar) return moved < 0 ? " in" : " out";
+    return moved > 0 ? " longer" : " shorter";
+}
+
+void print_adjusters(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
     out << "Set, with the bike secured on its stands\n";
     for (std::size_t i = 0; i < c.adjusters.size(); ++i) {
         const WholeAdjuster& adjuster = c.adjusters[i];
+        const bool counted = adjuster.what == Knob::links || adjuster.what == Knob::front_teeth ||
+                             adjuster.what == Knob::rear_teeth;
         const double moved = a.detent[i] - adjuster.now;
-        out << "  " << padded(plain_key(key(adjuster.what)), 20) << right(print_fixed(adjuster.now, 2), 10)
-            << "  -> " << right(print_fixed(a.detent[i], 2), 9);
-        if (std::fabs(moved) < 0.005) out << "   leave it";
-        if (adjuster.per_turn > 0 && std::fabs(moved) >= 0.005)
-            out << "   " << print_quarters(std::fabs(moved) / adjuster.per_turn)
-                << (std::fabs(moved) / adjuster.per_turn < 1.1 ? " turn " : " turns ")
-                << (moved > 0 ? "longer" : "shorter");
+        const int digits = counted ? 0 : 2;
+        out << "  " << padded(plain_key(key(adjuster.what)), 20)
+            << right(print_fixed(adjuster.now, digits), 10) << "  -> "
+            << right(print_fixed(a.detent[i], digits), 9) << (counted ? "   " : " mm");
+        const double turns = adjuster.per_turn > 0 ? std::fabs(moved) / adjuster.per_turn : 0.0;
+        if (std::fabs(moved) < 0.005)
+            out << "   leave it";
+        else if (turns > 0)
+            out << "   " << print_quarters(turns) << (turns < 1.1 ? " turn" : " turns")
+                << way_of(adjuster.what, moved);
         out << "\n";
     }
+}
+
+std::string in_the_way(const BikeCase& c, const WholeAnswer& a, std::size_t i) {
+    const bool high = a.setting[i] >= a.ends[i].high - 1e-6;
+    const EndWhy why = high ? a.ends[i].high_why : a.ends[i].low_why;
+    return "  (" + plain_key(key(c.adjusters[i].what)) +
+           (why == EndWhy::no_preload    ? " would be without preload"
+            : why == EndWhy::coils_touch ? " would let the coils touch"
+                                         : " is at its end") +
+           ")";
+}
+
+void print_whole(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
+    print_trouble(c, a, out);
+    print_adjusters(c, a, out);
     out << "\n"
         << padded("", 26) << right("should be", 11) << right("found", 11) << right("will be", 11) << "\n";
     for (std::size_t j = 0; j < c.targets.size(); ++j) {
         const Target& t = c.targets[j];
         const TargetAnswer& answer = a.targets[j];
-        const bool stateless = t.what == TargetKind::stand_slack || t.what == TargetKind::tight_slack ||
-                               t.what == TargetKind::final_drive;
-        const std::string name =
-            plain_key(key(t.what)) + (stateless ? "" : ", " + plain_key(state_key(t.state)));
-        out << "  " << padded(name, 24) << right(print_fixed(t.value, 2), 11)
-            << right(print_fixed(answer.found, 2), 11) << right(print_fixed(answer.detent, 2), 11)
-            << (answer.held ? "" : "  NOT HELD");
-        for (const std::size_t i : answer.in_the_way) {
-            const bool high = a.setting[i] >= a.ends[i].high - 1e-6;
-            const EndWhy why = high ? a.ends[i].high_why : a.ends[i].low_why;
-            out << "  (" << plain_key(key(c.adjusters[i].what))
-                << (why == EndWhy::no_preload    ? " would be without preload"
-                    : why == EndWhy::coils_touch ? " would let the coils touch"
-                                                 : " is at its end")
-                << ")";
-        }
+        out << "  " << padded(name_of(t), 24) << right(print_fixed(t.value, 2), 11)
+            << right(print_fixed(answer.found, 2), 11) << right(print_fixed(answer.detent, 2), 11) << " "
+            << padded(unit_of(t.what), 5) << (t.must_hold || of_chain_slack(t) ? "must  " : "      ")
+            << (answer.held ? "" : "NOT HELD");
+        for (const std::size_t i : answer.in_the_way) out << in_the_way(c, a, i);
         out << "\n";
     }
     out << "\nSprings are under load; axle and chain adjusters to the maker's manual, re-checked after the "
@@ -168,6 +247,7 @@ void print_whole(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
 }  // namespace
 
 int stance_of(const Request& request, std::ostream& out, std::ostream& err) {
+    if (no_table(request, err)) return exit_bad_input;
     const auto c = case_of(request);
     if (!c) return complain(err, c.error());
     const auto s = stance(c->bike);
@@ -200,10 +280,13 @@ int chain_of(const Request& request, std::ostream& out, std::ostream& err) {
         print_chain(*chain, *c, out);
     else
         out << (request.csv ? chain_csv(chain->rows) : chain_json(*chain));
-    return chain->fits ? exit_done : exit_not_held;
+    // One that does not go round as it is, and cannot be made to by the axle, is no chain.
+    const bool goes_round = chain->setting.tight.excess.value >= 0.0 || (chain->wanted && chain->fits);
+    return chain->fits && goes_round ? exit_done : exit_not_held;
 }
 
 int solve_whole(const Request& request, std::string_view text, std::ostream& out, std::ostream& err) {
+    if (no_table(request, err)) return exit_bad_input;
     const auto c = read_bike_case(text);
     if (!c) return complain(err, in_case(request.operands.front(), c.error()));
     const auto answer = restore(WholeCase{c->bike, c->targets, c->adjusters});

@@ -83,6 +83,11 @@ std::string side_text(const std::optional<Take>& take, const std::optional<doubl
     return value ? print_fixed(*value, 2) : "not known";
 }
 
+std::string_view sign_of(Derived what) {
+    if (what == Derived::final_drive) return "";
+    return what == Derived::spring_rate_at_wheel ? "N/mm" : "mm";
+}
+
 void print_difference(const Difference& d, std::ostream& out) {
     const auto* point = std::get_if<Point>(&d.what);
     const Unit unit = !point                                   ? Unit::one
@@ -95,6 +100,8 @@ void print_difference(const Difference& d, std::ostream& out) {
     if (d.change) {
         const bool up = *d.change > 0;
         out << (up ? "+" : "") << (point ? print_in(*d.change, unit) : print_fixed(*d.change, 2));
+        const std::string_view sign = point ? symbol(unit) : sign_of(std::get<Derived>(d.what));
+        if (!sign.empty()) out << " " << sign;
         if (!d.real) out << "  within what the readings can tell";
     }
     out << "\n";

@@ -1,12 +1,30 @@
-// A case file of unknown origin: refused with a reason or solved, never a crash.
+// A case file of unknown origin, of one end or of the whole bike: refused with a reason or solved, never a crash.
 #include <cstdint>
 #include <string_view>
 
 #include "core/exchange/answer_json.h"
+#include "core/exchange/bike_tables.h"
 #include "core/exchange/case_json.h"
 
+namespace {
+
+void solve_whole(const restand::BikeCase& c) {
+    (void)restand::stance(c.bike);
+    (void)restand::travel_table(c.bike);
+    (void)restand::chain_result(c);
+    if (const auto answer = restand::restore(restand::WholeCase{c.bike, c.targets, c.adjusters}))
+        (void)restand::whole_json(c, *answer);
+}
+
+}  // namespace
+
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-    const auto read = restand::read_case({reinterpret_cast<const char*>(data), size});
+    const std::string_view text(reinterpret_cast<const char*>(data), size);
+    if (restand::is_bike_case(text)) {
+        if (const auto read = restand::read_bike_case(text)) solve_whole(*read);
+        return 0;
+    }
+    const auto read = restand::read_case(text);
     if (read) (void)restand::sure_answer(read->swap, read->inputs, read->remake);
     return 0;
 }

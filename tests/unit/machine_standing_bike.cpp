@@ -49,9 +49,9 @@ TEST_CASE("standing bike: the potential energy is stationary there, on 10 000 bi
         ++stood;
         const double a = at->pose.droop.value, s = in_mm(at->pose.fork_travel), da = 1e-4, ds = 0.05;
         const auto u = [&](double x, double y) { return energy(b, rider, a + x, s + y); };
-        // 1 N·mm per rad is a thousandth of a newton at the axle; energies of 1e6 N·mm leave no more.
-        REQUIRE(std::fabs(u(da, 0) - u(-da, 0)) / (2 * da) < 60);
-        REQUIRE(std::fabs(u(0, ds) - u(0, -ds)) / (2 * ds) < 0.05);
+        // What rounding leaves of energies of 1e6 N·mm over these steps; the worst of 5000 was a fifth of it.
+        REQUIRE(std::fabs(u(da, 0) - u(-da, 0)) / (2 * da) < 0.5);
+        REQUIRE(std::fabs(u(0, ds) - u(0, -ds)) / (2 * ds) < 1e-5);
         // And it is the least: a small way off in any direction costs energy.
         for (const auto& [x, y] :
              {std::pair{0.01, 0.0}, {-0.01, 0.0}, {0.0, 3.0}, {0.0, -3.0}, {0.01, 3.0}, {-0.01, 3.0}})

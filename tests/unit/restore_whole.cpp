@@ -86,7 +86,8 @@ TEST_CASE(
     int refused = 0;
     for (int i = 0; i < 10000; ++i) {
         WholeBike before = random.bike();
-        before.chain.reset();   // nothing here moves the axle, and some of these chains are too short to begin with
+        before.chain
+            .reset();  // nothing here moves the axle, and some of these chains are too short to begin with
         WholeCase whole{with_other_springs(before, random), {}, {}};
         std::vector<Target> targets = {{TargetKind::rear_height, State::topped_out},
                                        {TargetKind::rear_height, State::rider},
@@ -179,7 +180,7 @@ TEST_CASE("whole bike: an end in the way is named for the target it keeps from b
     CHECK(answer->targets[1].in_the_way.empty());
 }
 
-TEST_CASE("whole bike: settable steps: on the grid, inside the ends, no neighbour better on its slopes") {
+TEST_CASE("whole bike: settable steps: on the grid, inside the ends, next to the answer") {
     RandomBikes random(35);
     for (int i = 0; i < 300; ++i) {
         const WholeBike before = random.bike();
@@ -236,9 +237,10 @@ TEST_CASE("whole bike: what makes no sense is refused by its field") {
     };
     CHECK(subject([](WholeCase& c) { c.targets.clear(); }) == "targets");
     CHECK(subject([](WholeCase& c) { c.adjusters.clear(); }) == "adjusters");
-    CHECK(subject([](WholeCase& c) { c.adjusters[0].now = 1e6; }) == "adjusters[0]");
-    CHECK(subject([](WholeCase& c) { c.adjusters.push_back(c.adjusters[0]); }) == "adjusters[1]");
-    CHECK(subject([](WholeCase& c) { c.targets[0].tolerance = 0; }) == "targets[0].tolerance");
+    CHECK(subject([](WholeCase& c) { c.adjusters[0].now = 1e6; }) == "adjusters[1] (fork_position)");
+    CHECK(subject([](WholeCase& c) { c.adjusters.push_back(c.adjusters[0]); }) ==
+          "adjusters[2] (fork_position)");
+    CHECK(subject([](WholeCase& c) { c.targets[0].tolerance = 0; }) == "targets[1].tolerance");
     CHECK(subject([](WholeCase& c) { c.bike.masses.reset(); }) == "bike.masses");
     CHECK(subject([](WholeCase& c) {
               c.bike.chain.reset();
