@@ -42,6 +42,9 @@ struct Field {
     friend bool operator==(const Field&, const Field&) = default;
 };
 
+// What the attitude screen plots over the travel; none: it draws the bike.
+enum class TravelPlot { none, motion_ratio, wheel_rate };
+
 namespace act {
 // Id: bike or baseline
 struct Go { Screen screen; Id id; friend bool operator==(const Go&, const Go&) = default; };
@@ -110,8 +113,8 @@ struct Try { End end; Point point; double by; };   // one step, canonical
 struct TryGear { int front, rear, links; double axle; };
 struct TryNothing {};
 struct KeepTried {};                               // it is set so on the bike: a change on disk
-struct LookAt { int state; };                      // State, of the attitude
-struct OverTravel { bool shown; };
+struct LookAt { State state; };                    // of the attitude
+struct OverTravel { TravelPlot plot; };
 struct WantRatio { double by; };
 struct WantSlack { double by; };                   // at the tight spot, mm
 

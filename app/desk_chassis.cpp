@@ -103,11 +103,11 @@ void act_on(Desk& desk, const act::KeepTried&) {
 }
 
 void act_on(Desk& desk, const act::LookAt& at) {
-    desk.season.looked_at = static_cast<State>(std::clamp(at.state, 0, 2));
+    desk.season.looked_at = at.state;
 }
 
 void act_on(Desk& desk, const act::OverTravel& over) {
-    desk.season.over_travel = over.shown;
+    desk.season.over_travel = over.plot;
 }
 
 void act_on(Desk& desk, const act::WantRatio& want) {

@@ -43,7 +43,7 @@ struct Season {
 
     std::vector<SetValue> tried;           // on attitude and chain; not so on the bike, not on disk
     State looked_at = State::rider;
-    bool over_travel = false;              // of the attitude: the plot in place of the bike
+    TravelPlot over_travel = TravelPlot::none;
     std::optional<double> wanted_ratio;    // nullopt: as it is
     double wanted_slack = 0;               // at the tight spot, mm; 0: as much as there is
 

@@ -135,10 +135,7 @@ void place_tag(Drawing& drawing, std::string id, std::string label, const Anchor
 void draw_bike(const Desk& desk, const Bike& bike, const SetUp& is, const Stood& stands, const Stood& stood, const std::optional<Attitude>& now,
                const std::optional<Attitude>& then, SheetView& sheet) {
     const auto state = static_cast<std::size_t>(desk.season.looked_at);
-    PictureInput in = picture_of(bike.body, End::rear, Scene::whole, {});
-    for (const auto& [place, take] : is.values)
-        if (place.first == End::rear && facts(place.second).dimension != Dimension::text)
-            in.known[place.second] = measured(take.reading).value;
+    PictureInput in = picture_of(bike.body, End::rear, Scene::whole, numbers_of(is, End::rear));
     in.topped_out = stands.rear[0];
     in.height = stands.rear[state];
     in.far = PictureInput::FarEnd{stands.front[0], stands.front[state], {}};
@@ -177,7 +174,7 @@ void draw_travel(const Desk& desk, const Bike& bike, const SetUp& is, const SetU
                  SheetView& sheet) {
     const auto rows = travel_of(bike.body, is, described), before = travel_of(bike.body, was, described);
     if (!rows) return missing_rows(desk, bike, rows.error(), sheet.slip.rows);
-    const bool rate = desk.season.looked_at != State::topped_out;
+    const bool rate = desk.season.over_travel == TravelPlot::wheel_rate;
     const auto points = [&](const std::vector<TravelRow>& from) {
         std::vector<PlotPoint> out;
         for (const TravelRow& r : from)
@@ -207,12 +204,16 @@ SheetView attitude_view(const Desk& desk) {
     draw_bike(desk, *bike, tried, stands, stood, b, a, sheet);
     auto& rows = sheet.slip.rows;
     sheet.slip.title = desk.season.tried.empty() ? "As it stands" : "Tried, not set yet";
-    if (desk.season.over_travel) draw_travel(desk, *bike, tried, now, described, sheet);
-    if (desk.season.over_travel)
-        rows.push_back(row::Choice{"over", "", {"motion ratio", "wheel rate"}, {act::LookAt{0}, act::LookAt{2}},
-                                   state == State::topped_out ? 0u : 1u});
-    else
-        rows.push_back(row::Choice{"state", "", {"hanging", "alone", "rider"}, {act::LookAt{0}, act::LookAt{1}, act::LookAt{2}},
+    const bool over_travel = desk.season.over_travel != TravelPlot::none;
+    if (over_travel) {
+        draw_travel(desk, *bike, tried, now, described, sheet);
+        rows.push_back(row::Choice{"plot",
+                                   "",
+                                   {"motion ratio", "wheel rate"},
+                                   {act::OverTravel{TravelPlot::motion_ratio}, act::OverTravel{TravelPlot::wheel_rate}},
+                                   desk.season.over_travel == TravelPlot::motion_ratio ? 0u : 1u});
+    } else
+        rows.push_back(row::Choice{"state", "", {"hanging", "alone", "rider"}, {act::LookAt{State::topped_out}, act::LookAt{State::static_}, act::LookAt{State::rider}},
                                    static_cast<std::size_t>(state)});
     if (!is) missing_rows(desk, *bike, is.error(), rows);
     for (const auto& [end, point] : adjusters) rows.push_back(adjuster_row(desk, tried, end, point));
@@ -235,8 +236,9 @@ SheetView attitude_view(const Desk& desk) {
         rows.push_back(row::Note{"Angles start from the bike's own numbers, taken as measured at the newest baseline.", Ink::ink,
                                  false, true});
     }
-    rows.push_back(row::Button{"over", desk.season.over_travel ? "The bike" : "Over the travel",
-                               desk.season.over_travel ? "" : "motion ratio and wheel rate", act::OverTravel{!desk.season.over_travel}});
+    rows.push_back(row::Button{"over", over_travel ? "The bike" : "Over the travel",
+                               over_travel ? "" : "motion ratio and wheel rate",
+                               act::OverTravel{over_travel ? TravelPlot::none : TravelPlot::wheel_rate}});
     rows.push_back(row::Button{"chain", "Chain and gearing", "", act::ShowChain{bike->id}});
     if (!desk.season.tried.empty()) rows.push_back(row::Button{"nothing", "As it is", "forget what was tried", act::TryNothing{}});
     sheet.slip.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
@@ -332,10 +334,7 @@ struct ChainSheet {
 };
 
 void draw_chain_run(const Bike& bike, const SetUp& tried, const ChainNow& chain, SheetView& sheet, const UnitChoice& units) {
-    PictureInput in = picture_of(bike.body, End::rear, Scene::chain, {});
-    for (const auto& [place, take] : tried.values)
-        if (place.first == End::rear && facts(place.second).dimension != Dimension::text)
-            in.known[place.second] = measured(take.reading).value;
+    PictureInput in = picture_of(bike.body, End::rear, Scene::chain, numbers_of(tried, End::rear));
     in.known[Point::chain_slack] = in_mm(chain.hanging.slack);
     const auto top = tried.length(End::rear, Point::ride_height_topped_out);
     if (top) {

@@ -60,14 +60,6 @@ constexpr Point shown_front[] = {Point::ride_height_rider, Point::fork_position}
 }  // namespace
 
 namespace {
-std::map<Point, double> numbers_of(const SetUp& setup, End end) {
-    std::map<Point, double> known;
-    for (const auto& [place, take] : setup.values)
-        if (place.first == end && facts(place.second).dimension != Dimension::text)
-            known[place.second] = measured(take.reading).value;
-    return known;
-}
-
 // The height at which an end is drawn: with the rider on, else topped out.
 std::optional<Length> drawn_height(const SetUp& setup, End end) {
     for (const Point p : {Point::ride_height_rider, Point::ride_height_topped_out})
@@ -75,6 +67,14 @@ std::optional<Length> drawn_height(const SetUp& setup, End end) {
     return std::nullopt;
 }
 }  // namespace
+
+std::map<Point, double> numbers_of(const SetUp& setup, End end) {
+    std::map<Point, double> known;
+    for (const auto& [place, take] : setup.values)
+        if (place.first == end && facts(place.second).dimension != Dimension::text)
+            known[place.second] = measured(take.reading).value;
+    return known;
+}
 
 void draw_setup(const Bike& bike, const SetUp& setup, SheetView& sheet, const SetUp* was) {
     std::vector<Tag> tags;

@@ -14,6 +14,8 @@ PadView pad_view(const Desk& desk);
 
 // Known canonical values of one end of a bike: the newest baseline's, overlaid by a swap's readings.
 std::map<Point, double> known_values(const Desk& desk, const Id& bike, End end, const Swap* swap);
+// Canonical numbers of one end of a set-up, names left out.
+std::map<Point, double> numbers_of(const SetUp& setup, End end);
 PictureInput picture_of(const BikeBody& bike, End end, Scene scene, std::map<Point, double> known);
 Drawing drawing_of(const BikePicture& picture);   // strokes, joints and frame; tags are the view's
 

@@ -210,32 +210,27 @@ WholeBike read_bike(const Json* node, Slip& error) {
     return bike;
 }
 
-std::string known(std::initializer_list<std::string_view> words) {
-    std::string text;
-    for (const std::string_view word : words) text += (text.empty() ? "" : ", ") + std::string(word);
-    return text;
-}
-template <class Kind, class Count>
-std::optional<Kind> kind_of(std::string_view word, Count count) {
-    for (int i = 0; i < count; ++i)
-        if (key(static_cast<Kind>(i)) == word) return static_cast<Kind>(i);
-    return std::nullopt;
+// "what": one of the first `count` of an enumeration, by its key; the first of all after an error.
+template <class Kind>
+Kind read_what(Fields& f, int count) {
+    const std::string word = f.text("what").value_or("");
+    std::string known;
+    for (int i = 0; i < count; ++i) {
+        const auto kind = static_cast<Kind>(i);
+        if (key(kind) == word) return kind;
+        known.append(i ? ", " : "").append(key(kind));
+    }
+    f.refuse(f.has("what") ? ErrorCode::out_of_range : ErrorCode::missing, "what", known);
+    return Kind{};
 }
 
 Target read_target(const Json& node, const std::string& path, bool& told, Slip& error) {
     Fields f(&node, path, {"what", "state", "value", "must_hold", "weight", "tolerance"}, error);
     Target t{};
-    const auto what =
-        kind_of<TargetKind>(f.text("what").value_or(""), static_cast<int>(TargetKind::final_drive) + 1);
-    if (!what)
-        f.refuse(f.has("what") ? ErrorCode::out_of_range : ErrorCode::missing, "what",
-                 "rear_height, front_height, rear_sag, front_sag, rake, trail, arm_to_ground, wheelbase, "
-                 "pivot_height, "
-                 "wheel_rate, stand_slack, tight_slack, anti_squat, final_drive");
-    t.what = what.value_or(TargetKind::rear_height);
+    t.what = read_what<TargetKind>(f, static_cast<int>(TargetKind::final_drive) + 1);
     const std::string state = f.text("state").value_or("rider");
     if (state != "topped_out" && state != "static" && state != "rider")
-        f.refuse(ErrorCode::out_of_range, "state", known({"topped_out", "static", "rider"}));
+        f.refuse(ErrorCode::out_of_range, "state", "topped_out, static, rider");
     t.state = state == "topped_out" ? State::topped_out : state == "static" ? State::static_ : State::rider;
     const auto value = f.number("value", value_range);
     told = value.has_value();
@@ -256,13 +251,7 @@ WholeAdjuster read_adjuster(const Json& node, const std::string& path, const Bik
     const WholeBike& bike = c.bike;
     Fields f(&node, path, {"what", "now", "min", "max", "step", "per_turn", "step_turns"}, error);
     WholeAdjuster a{};
-    const auto what = kind_of<Knob>(f.text("what").value_or(""), knob_count);
-    if (!what)
-        f.refuse(f.has("what") ? ErrorCode::out_of_range : ErrorCode::missing, "what",
-                 "shock_length, shock_installed, fork_installed, fork_position, axle_position, rod, "
-                 "rear_radius, front_radius, "
-                 "front_teeth, rear_teeth, links");
-    a.what = what.value_or(Knob::shock_length);
+    a.what = read_what<Knob>(f, knob_count);
     if (a.what == Knob::arm && c.slot) {
         a.now = f.number("now", value_range).value_or(c.slot->now.value);
         a.min = f.number("min", value_range).value_or(c.slot->min.value);
@@ -275,9 +264,7 @@ WholeAdjuster read_adjuster(const Json& node, const std::string& path, const Bik
     a.per_turn = f.number("per_turn", pitch_range).value_or(0.0);
     a.detent = f.number("step", {"step", 0, 100}).value_or(0.0);
     if (const auto turns = f.number("step_turns", step_range)) a.detent = a.per_turn * *turns;
-    const bool counted = a.what == Knob::front_teeth || a.what == Knob::rear_teeth;
-    if (counted && a.detent == 0.0) a.detent = 1.0;
-    if (a.what == Knob::links && a.detent == 0.0) a.detent = 2.0;
+    if (is_counted(a.what) && a.detent == 0.0) a.detent = a.what == Knob::links ? 2.0 : 1.0;
     return a;
 }
 
@@ -316,13 +303,9 @@ void read_slot(const Json* was, const Json* chain, BikeCase& out, Slip& error) {
 
 // What moves the chain is never answered without the slack it is to have: as it was on the stand.
 void chain_with_it(BikeCase& c, std::vector<bool>& told) {
-    const bool slack = std::any_of(c.targets.begin(), c.targets.end(), [](const Target& t) {
-        return t.what == TargetKind::stand_slack || t.what == TargetKind::tight_slack;
-    });
-    const bool moves = std::any_of(c.adjusters.begin(), c.adjusters.end(), [](const WholeAdjuster& a) {
-        return a.what == Knob::arm || a.what == Knob::links || a.what == Knob::front_teeth ||
-               a.what == Knob::rear_teeth;
-    });
+    const bool slack = std::any_of(c.targets.begin(), c.targets.end(), [](const Target& t) { return is_slack(t.what); });
+    const bool moves = std::any_of(c.adjusters.begin(), c.adjusters.end(),
+                                   [](const WholeAdjuster& a) { return moves_chain(a.what); });
     if (c.targets.empty() || slack || !moves || !c.bike.chain || !c.before.chain) return;
     Target t{};
     t.what = TargetKind::stand_slack;

@@ -96,12 +96,11 @@ Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp
     out.radii = {then.rear + by_marking(setup, described, End::rear), then.front + by_marking(setup, described, End::front)};
     out.bike.rear.radius = out.radii.rear;
     out.bike.front.radius = out.radii.front;
-    out.rear = heights_of(bike, End::rear, setup);
-    out.front = heights_of(bike, End::front, setup);
+    const EndHeights at_rear = heights_of(bike, End::rear, setup), at_front = heights_of(bike, End::front, setup);
     for (std::size_t i = 0; i < out.poses.size(); ++i)
-        if (out.rear[i] && out.front[i] && ratio)
+        if (at_rear[i] && at_front[i] && ratio)
             out.poses[i] =
-                Pose{droop_at(at->pose.droop, *g.swingarm, *out.rear[i] - *rear), (*front - *out.front[i]) / *ratio};
+                Pose{droop_at(at->pose.droop, *g.swingarm, *at_rear[i] - *rear), (*front - *at_front[i]) / *ratio};
     return out;
 }
 

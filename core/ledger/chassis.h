@@ -24,7 +24,6 @@ struct Chassis {
     WholeBike bike;                    // arm, wheels, front geometry, chain; no linkage and no units
     std::array<std::optional<Pose>, 3> poses;   // by State; nullopt: that height was never read
     Radii radii;
-    EndHeights rear, front;
     std::optional<Attitude> in(State state) const;
 };
 // Errors: missing; subject the key of the bike's number or of the point, detail the end for a point.

@@ -12,71 +12,62 @@ std::string_view key(Knob knob) {
     return keys[static_cast<int>(knob)];
 }
 
-double value(const WholeBike& bike, Knob knob) {
+bool is_counted(Knob knob) {
+    return knob == Knob::front_teeth || knob == Knob::rear_teeth || knob == Knob::links;
+}
+
+bool moves_chain(Knob knob) {
+    return knob == Knob::arm || is_counted(knob);
+}
+
+namespace {
+
+// The length behind a knob, of a bike that may be changed or not; nullptr: it is counted, or the bike has none.
+template <class Bike>
+auto length_of(Bike& bike, Knob knob) -> decltype(&bike.arm) {
     switch (knob) {
         case Knob::shock_length:
-            return bike.shock.length.value;
+            return &bike.shock.length;
         case Knob::shock_installed:
-            return bike.shock.installed_length.value;
+            return &bike.shock.installed_length;
         case Knob::fork_installed:
-            return bike.fork.installed_length.value;
+            return &bike.fork.installed_length;
         case Knob::fork_position:
-            return bike.fork_position.value;
+            return &bike.fork_position;
         case Knob::arm:
-            return bike.arm.value;
+            return &bike.arm;
         case Knob::rod:
-            return bike.linkage.rocker ? bike.linkage.rocker->rod.value : 0.0;
+            return bike.linkage.rocker ? &bike.linkage.rocker->rod : nullptr;
         case Knob::rear_radius:
-            return bike.rear.radius.value;
+            return &bike.rear.radius;
         case Knob::front_radius:
-            return bike.front.radius.value;
+            return &bike.front.radius;
         case Knob::front_teeth:
-            return bike.chain ? bike.chain->sprockets.front : 0.0;
         case Knob::rear_teeth:
-            return bike.chain ? bike.chain->sprockets.rear : 0.0;
         case Knob::links:
-            return bike.chain ? bike.chain->links : 0.0;
+            return nullptr;
     }
-    return 0.0;
+    return nullptr;
+}
+
+}  // namespace
+
+double value(const WholeBike& bike, Knob knob) {
+    if (const Length* length = length_of(bike, knob)) return length->value;
+    if (!bike.chain || !is_counted(knob)) return 0.0;
+    if (knob == Knob::links) return bike.chain->links;
+    return knob == Knob::front_teeth ? bike.chain->sprockets.front : bike.chain->sprockets.rear;
 }
 
 void put(WholeBike& bike, Knob knob, double v) {
-    switch (knob) {
-        case Knob::shock_length:
-            bike.shock.length = mm(v);
-            break;
-        case Knob::shock_installed:
-            bike.shock.installed_length = mm(v);
-            break;
-        case Knob::fork_installed:
-            bike.fork.installed_length = mm(v);
-            break;
-        case Knob::fork_position:
-            bike.fork_position = mm(v);
-            break;
-        case Knob::arm:
-            bike.arm = mm(v);
-            break;
-        case Knob::rod:
-            if (bike.linkage.rocker) bike.linkage.rocker->rod = mm(v);
-            break;
-        case Knob::rear_radius:
-            bike.rear.radius = mm(v);
-            break;
-        case Knob::front_radius:
-            bike.front.radius = mm(v);
-            break;
-        case Knob::front_teeth:
-            if (bike.chain) bike.chain->sprockets.front = static_cast<int>(std::lround(v));
-            break;
-        case Knob::rear_teeth:
-            if (bike.chain) bike.chain->sprockets.rear = static_cast<int>(std::lround(v));
-            break;
-        case Knob::links:
-            if (bike.chain)
-                *bike.chain = refitted(*bike.chain, bike.chain->sprockets, static_cast<int>(std::lround(v)));
-            break;
-    }
+    if (Length* length = length_of(bike, knob)) *length = mm(v);
+    if (!bike.chain || !is_counted(knob)) return;
+    const int count = static_cast<int>(std::lround(v));
+    ChainRun& run = *bike.chain;
+    if (knob == Knob::links)
+        run = refitted(run, run.sprockets, count);
+    else
+        (knob == Knob::front_teeth ? run.sprockets.front : run.sprockets.rear) = count;
 }
 
 }  // namespace restand

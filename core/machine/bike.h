@@ -73,6 +73,8 @@ enum class Knob {
 };
 inline constexpr int knob_count = 11;
 std::string_view key(Knob knob);                 // "shock_length", …
+bool is_counted(Knob knob);                     // teeth and links: whole numbers
+bool moves_chain(Knob knob);                    // those, and the axle
 double value(const WholeBike& bike, Knob knob);  // 0 where the bike has none
 void put(WholeBike& bike, Knob knob, double value);
 

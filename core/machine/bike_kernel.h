@@ -38,7 +38,7 @@ GroundTerms<S> ground_terms(const WholeBike& bike, const Knobs<S>& k, const S& d
     const double s = sin(g.axis.value), c = cos(g.axis.value), off = g.offset.value;
     const S down = S(bike.fork.length.value) - k[Knob::fork_position] - fork_travel;
     GroundTerms<S> out;
-    out.rear_axle = {S(-k[Knob::arm] * cos(droop)), S(-k[Knob::arm] * sin(droop))};
+    out.rear_axle = axle_at(k[Knob::arm], droop);
     out.front_axle = {S(g.head.x.value + off * c + down * s), S(g.head.z.value + off * s - down * c)};
     const Vec<S> apart = out.front_axle - out.rear_axle;
     const S d = length_of(apart);

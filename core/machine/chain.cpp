@@ -5,6 +5,8 @@
 #include <cmath>
 #include <string>
 
+#include "core/machine/chain_kernel.h"
+
 namespace restand {
 namespace {
 
@@ -23,10 +25,8 @@ std::optional<double> beta(const ChainRun& run, double centre) {
     return std::asin((r2 - r1) / centre);
 }
 
-double needed(const ChainRun& run, double centre, double b) {
-    const double z1 = run.sprockets.front, z2 = run.sprockets.rear;
-    return 2.0 * centre * std::cos(b) +
-           run.pitch.value * (z1 * (pi - 2.0 * b) + z2 * (pi + 2.0 * b)) / (2.0 * pi);
+double needed(const ChainRun& run, double centre) {
+    return run_terms<double>(run.pitch.value, run.sprockets.front, run.sprockets.rear, centre).needed;
 }
 
 Error overlapping() {
@@ -36,7 +36,7 @@ Error overlapping() {
 }  // namespace
 
 Length pitch_radius(Length pitch, int teeth) {
-    return pitch / (2.0 * std::sin(pi / teeth));
+    return mm(pitch_radius_terms<double>(pitch.value, teeth));
 }
 
 Outcome check_sizes(const ChainRun& run) {
@@ -60,9 +60,8 @@ Length centre_distance(const ChainRun& run, Length arm, Angle droop) {
 }
 
 Result<Length> needed_length(const ChainRun& run, Length centre) {
-    const auto b = beta(run, centre.value);
-    if (!b) return overlapping();
-    return mm(needed(run, centre.value, *b));
+    if (!beta(run, centre.value)) return overlapping();
+    return mm(needed(run, centre.value));
 }
 
 Result<Length> belt_length(const ChainRun& run, Length centre) {
@@ -77,7 +76,7 @@ Result<Length> centre_for(const ChainRun& run, Length wanted) {
     const auto [r1, r2] = radii_of(run);
     // The shortest run these sprockets allow is when they all but touch.
     const double least = r1 + r2 + run.pitch.value;
-    const double shortest = needed(run, least, *beta(run, least));
+    const double shortest = needed(run, least);
     if (!(wanted.value > shortest)) {
         const int lacking = static_cast<int>(std::ceil((shortest - wanted.value) / run.pitch.value - 1e-9));
         return Error{ErrorCode::no_solution, "chain",
@@ -86,7 +85,7 @@ Result<Length> centre_for(const ChainRun& run, Length wanted) {
     double c = least + 0.5 * (wanted.value - shortest);
     for (int i = 0; i < 50; ++i) {
         const double b = *beta(run, c);
-        const double step = (needed(run, c, b) - wanted.value) / (2.0 * std::cos(b));
+        const double step = (needed(run, c) - wanted.value) / (2.0 * std::cos(b));
         c = std::max(least, c - step);
         if (std::fabs(step) < 1e-12 * c) break;
     }

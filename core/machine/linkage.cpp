@@ -100,22 +100,22 @@ Result<LinkageMap> LinkageMap::of(const Linkage& linkage, Angle near) {
     LinkageMap map;
     map.linkage_ = linkage;
     const auto walk = [&](int way) {
-        std::vector<Knot> found;
+        std::vector<Limit> found;
         double at = start;
         for (int i = 1; std::fabs(at - start) < reach; ++i) {
             const double next = start + way * i * step;
             if (!works(linkage, next)) {
-                found.push_back({limit_at(linkage, last_good(linkage, at, next), why_not(linkage, next))});
+                found.push_back(limit_at(linkage, last_good(linkage, at, next), why_not(linkage, next)));
                 return found;
             }
             at = next;
-            found.push_back({limit_at(linkage, at, LinkageEnd::searched)});
+            found.push_back(limit_at(linkage, at, LinkageEnd::searched));
         }
         return found;
     };
     map.knots_ = walk(-1);
     std::reverse(map.knots_.begin(), map.knots_.end());
-    map.knots_.push_back({limit_at(linkage, start, LinkageEnd::searched)});
+    map.knots_.push_back(limit_at(linkage, start, LinkageEnd::searched));
     const auto up = walk(1);
     map.knots_.insert(map.knots_.end(), up.begin(), up.end());
     return map;
@@ -129,9 +129,9 @@ Result<Angle> LinkageMap::droop_at(Length length) const {
     if (!(length >= shortest().length - mm(edge))) return beyond(shortest(), "the shortest");
     if (!(length <= longest().length + mm(edge))) return beyond(longest(), "the longest");
     const auto next = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, length,
-                                       [](Length l, const Knot& knot) { return l < knot.limit.length; });
+                                       [](Length l, const Limit& knot) { return l < knot.length; });
     // Newton between two knots, halving the bracket whenever a step would leave it.
-    const Limit &a = (next - 1)->limit, &b = next->limit;
+    const Limit &a = *(next - 1), &b = *next;
     double low = a.droop.value, high = b.droop.value;
     double droop = low + (high - low) * std::clamp((length - a.length) / (b.length - a.length), 0.0, 1.0);
     for (int i = 0; i < 80; ++i) {

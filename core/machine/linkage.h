@@ -16,7 +16,6 @@
 // Droop: positive with the axle below the pivot; a drooping arm is the longer unit. Rigid parts, no play.
 // Source: four-bar position by circle intersection and velocity by constraint, Norton, Design of Machinery.
 
-#include <memory>
 #include <optional>
 #include <vector>
 
@@ -80,19 +79,16 @@ public:
         Length length;
         LinkageEnd why;
     };
-    Limit shortest() const { return knots_.front().limit; }  // least droop, shortest unit
-    Limit longest() const { return knots_.back().limit; }
+    Limit shortest() const { return knots_.front(); }  // least droop, shortest unit
+    Limit longest() const { return knots_.back(); }
     bool covers(Length length) const;
     // Error no_solution: beyond a limit; detail says which, and where.
     Result<Angle> droop_at(Length length) const;
 
 private:
     LinkageMap() = default;
-    struct Knot {
-        Limit limit;
-    };
     Linkage linkage_;
-    std::vector<Knot> knots_;  // rising droop and length; the first and the last are the limits
+    std::vector<Limit> knots_;  // rising droop and length; the first and the last are the limits
 };
 
 // A linkage against measured pairs of unit length and rise of the axle (wheel travel from an unknown start):

@@ -83,4 +83,24 @@ LinkageTerms<S> linkage_terms(const Linkage& linkage, const S& droop) {
     return linkage_terms(linkage, droop, S(linkage.rocker ? linkage.rocker->rod.value : 0.0));
 }
 
+// The rear wheel's side of it, by the rise of its axle in frame axes, z = −L·sin α.
+template <class S>
+struct WheelTerms {
+    S motion_ratio, slope;  // −dl/dz, and its derivative by z
+};
+template <class S>
+WheelTerms<S> wheel_terms(const S& arm, const S& droop, const S& slope, const S& bend) {
+    using std::cos, std::sin;
+    const S rise = S(-arm * cos(droop)), turn = S(arm * sin(droop));  // dz/dα, d²z/dα²
+    const S dl_dz = slope / rise;
+    return {S(-dl_dz), S(-(bend - dl_dz * turn) / (rise * rise))};
+}
+
+// Where the axle is, frame axes.
+template <class S>
+Vec<S> axle_at(const S& arm, const S& droop) {
+    using std::cos, std::sin;
+    return {S(-arm * cos(droop)), S(-arm * sin(droop))};
+}
+
 }  // namespace restand

@@ -100,14 +100,12 @@ struct Solver {
 void put_wheel(const WholeBike& bike, StandingBike& out, double top_droop) {
     const double l = bike.arm.value, a = out.pose.droop.value;
     const auto place = place_at(bike.linkage, out.pose.droop);
-    const double rise = -l * std::cos(a), turn = l * std::sin(a);  // dz/dα, d²z/dα²
-    const double dl_dz = place->slope / rise;
-    const double d2l_dz2 = (place->bend - dl_dz * turn) / (rise * rise);
-    out.motion_ratio = -dl_dz;
-    out.motion_ratio_slope = -d2l_dz2;
+    const auto wheel = wheel_terms(l, a, place->slope, place->bend);
+    out.motion_ratio = wheel.motion_ratio;
+    out.motion_ratio_slope = wheel.slope;
     out.rear_travel = mm(l * (std::sin(top_droop) - std::sin(a)));
     const UnitTerms unit = unit_terms(bike.shock, std::max(0.0, out.shock_travel.value), false);
-    out.wheel_rate = newton_per_mm(unit.d_travel * dl_dz * dl_dz + unit.force * out.motion_ratio_slope);
+    out.wheel_rate = newton_per_mm(unit.d_travel * wheel.motion_ratio * wheel.motion_ratio + unit.force * wheel.slope);
 }
 
 }  // namespace

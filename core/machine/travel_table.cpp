@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "core/machine/linkage_kernel.h"
 #include "core/machine/unit_terms.h"
 
 namespace restand {
@@ -41,18 +42,17 @@ Result<TravelRow> travel_row(const WholeBike& bike, const LinkageMap& map, Angle
     if (!top) return top.error();
     const auto place = place_at(bike.linkage, droop);
     if (!place) return Error{ErrorCode::no_solution, "map.linkage", "does not close there"};
-    const double l = bike.arm.value, rise = -l * cos(droop), turn = l * sin(droop);
+    const auto wheel = wheel_terms(bike.arm.value, droop.value, place->slope, place->bend);
     TravelRow row;
     row.droop = droop;
     row.wheel_travel = bike.arm * (sin(*top) - sin(droop));
     row.unit_length = place->length;
     row.unit_travel = bike.shock.length - place->length;
-    const double dl_dz = place->slope / rise;
-    row.motion_ratio = -dl_dz;
-    row.motion_ratio_slope = -(place->bend - dl_dz * turn) / (rise * rise);
+    row.motion_ratio = wheel.motion_ratio;
+    row.motion_ratio_slope = wheel.slope;
     const UnitTerms unit = unit_terms(bike.shock, std::max(0.0, row.unit_travel.value), false);
     row.wheel_force = newton(unit.force * row.motion_ratio);
-    row.wheel_rate = newton_per_mm(unit.d_travel * dl_dz * dl_dz + unit.force * row.motion_ratio_slope);
+    row.wheel_rate = newton_per_mm(unit.d_travel * wheel.motion_ratio * wheel.motion_ratio + unit.force * wheel.slope);
     if (bike.chain) row.chain = slack_at(*bike.chain, bike.arm, droop);
     return row;
 }
@@ -75,16 +75,18 @@ Result<std::vector<TravelRow>> travel_table(const WholeBike& bike, Length step) 
     return rows;
 }
 
+Angle least_droop(const WholeBike& bike, const LinkageMap& map) {
+    const Angle end = map.shortest().droop;
+    return bike.shock.travel ? map.droop_at(bike.shock.length - *bike.shock.travel).value_or(end) : end;
+}
+
 Result<SlackAt> tight_spot(const WholeBike& bike) {
     if (!bike.chain) return Error{ErrorCode::missing, "bike.chain", "the chain"};
     const auto map = LinkageMap::of(bike.linkage);
     if (!map) return map.error();
     const auto top = map->droop_at(bike.shock.length);
     if (!top) return top.error();
-    const auto full = bike.shock.travel ? map->droop_at(bike.shock.length - *bike.shock.travel)
-                                        : Result<Angle>(map->shortest().droop);
-    const Angle low = full.value_or(map->shortest().droop);
-    return slack_at(*bike.chain, bike.arm, tightest_droop(*bike.chain, low, *top));
+    return slack_at(*bike.chain, bike.arm, tightest_droop(*bike.chain, least_droop(bike, *map), *top));
 }
 
 Result<ChainSetting> chain_setting(const WholeBike& bike, Length wanted) {

@@ -22,7 +22,9 @@ struct TravelRow {
 Result<std::vector<TravelRow>> travel_table(const WholeBike& bike, Length step = mm(10));
 Result<TravelRow> travel_row(const WholeBike& bike, const LinkageMap& map, Angle droop);
 
-// The chain at its tight spot within the travel (of the linkage, where the unit's is not known).
+// With the unit all the way in; where its travel is not known, or the linkage ends before it: the linkage's end.
+Angle least_droop(const WholeBike& bike, const LinkageMap& map);
+// The chain at its tight spot within that travel.
 Result<SlackAt> tight_spot(const WholeBike& bike);
 
 // The chain there, and the slack to set with the wheel hanging so that `wanted` is left

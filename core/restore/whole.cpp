@@ -19,6 +19,11 @@ namespace {
 
 using Terms = std::vector<TargetTerm>;
 using Values = std::vector<double>;
+// Adjusters as they are read, and what the targets say there.
+struct Found {
+    Values at;
+    Terms terms;
+};
 
 constexpr double settled = 1e-9;       // mm; a smaller change is none
 constexpr double longest_step = 40.0;  // mm in one round: slopes are trusted no further
@@ -27,14 +32,10 @@ constexpr double edge = 1e-9;
 // What matters first. A chain that is too tight or jumps off is no answer, whatever the bike stands like.
 enum Level { chain_first, must_hold, weighted };
 constexpr int level_count = 3;
-bool moves_chain(Knob knob) {
-    return knob == Knob::arm || knob == Knob::links || knob == Knob::front_teeth || knob == Knob::rear_teeth;
-}
 // Without an adjuster of its own the chain is only watched: no shock is set for its sake.
 Level level_of(const WholeCase& whole, const Target& t) {
-    const bool slack = t.what == TargetKind::stand_slack || t.what == TargetKind::tight_slack;
     const auto own = [](const WholeAdjuster& a) { return moves_chain(a.what); };
-    if (slack && t.weight > 0.0 && std::any_of(whole.adjusters.begin(), whole.adjusters.end(), own))
+    if (is_slack(t.what) && t.weight > 0.0 && std::any_of(whole.adjusters.begin(), whole.adjusters.end(), own))
         return chain_first;
     return t.must_hold ? must_hold : weighted;
 }
@@ -68,10 +69,12 @@ public:
         for (std::size_t i = 0; i < n_; ++i) put(bike, c_.adjusters[i].what, knob_at(x, i));
         return bike;
     }
-    Result<Terms> terms_at(const Values& x) const {
+    Result<Found> found_at(Values x) const {
         Knobs<double> k = knobs_;
         for (std::size_t i = 0; i < n_; ++i) k[c_.adjusters[i].what] = knob_at(x, i);
-        return target_terms(bike_at(x), c_.targets, k);
+        auto terms = target_terms(bike_at(x), c_.targets, k);
+        if (!terms) return terms.error();
+        return Found{std::move(x), std::move(*terms)};
     }
     double slope(const TargetTerm& t, std::size_t adjuster) const {
         return t.slope[static_cast<int>(c_.adjusters[adjuster].what)];
@@ -93,37 +96,35 @@ public:
         return all;
     }
 
+    Merit merit(const Terms& terms) const { return merit(misses_of(terms)); }
+
     // From `x`, inside the ends. Error: the bike cannot stand anywhere near.
-    Result<Values> best(Values x, const std::vector<AdjusterEnds>& ends) const {
-        auto terms = terms_at(x);
-        if (!terms) return terms.error();
+    Result<Found> best(const Values& x, const std::vector<AdjusterEnds>& ends) const {
+        auto here = found_at(x);
+        if (!here) return here.error();
         for (int round = 0; round < 40; ++round) {
-            const Unknowns step = change(x, *terms, ends);
+            const Unknowns step = change(*here, ends);
             double largest = 0.0;
             for (std::size_t i = 0; i < n_; ++i) largest = std::max(largest, std::fabs(step[i]));
             if (largest < settled) break;
-            const auto next = walked(x, *terms, step, std::min(1.0, longest_step / largest), ends);
+            auto next = walked(*here, step, std::min(1.0, longest_step / largest), ends);
             if (!next) break;
-            x = next->first;
-            terms = next->second;
+            here = std::move(*next);
         }
-        return x;
+        return here;
     }
 
-    Result<Values> better(Result<Values> a, Result<Values> b) const {
+    Result<Found> better(const Result<Found>& a, const Result<Found>& b) const {
         if (!a || !b) return a ? a : b;
-        const auto at_a = terms_at(*a), at_b = terms_at(*b);
-        if (!at_a || !at_b) return at_a ? a : b;
-        return merit(misses_of(*at_b)).better_than(merit(misses_of(*at_a))) ? b : a;
+        return merit(b->terms).better_than(merit(a->terms)) ? b : a;
     }
 
     // For each target the adjusters at an end without which it would come nearer, the others keeping theirs.
-    std::vector<std::vector<std::size_t>> in_the_way(const Values& x, const Terms& terms,
-                                                     const std::vector<AdjusterEnds>& ends) const;
-    // Teeth and links as whole numbers next to `x`, everything else solved anew for them; `ends` then holds them there.
-    Values with_whole_counts(const Values& x, std::vector<AdjusterEnds>& ends) const;
-    // The best of the settable steps around `x`.
-    Values on_steps(const Values& x, const Terms& terms, const std::vector<AdjusterEnds>& ends) const;
+    std::vector<std::vector<std::size_t>> in_the_way(const Found& here, const std::vector<AdjusterEnds>& ends) const;
+    // Teeth and links as whole numbers next to these, everything else solved anew for them; `ends` then holds them there.
+    Found with_whole_counts(const Found& here, std::vector<AdjusterEnds>& ends) const;
+    // The best of the settable steps around these. Error as best().
+    Result<Found> on_steps(const Found& here, const std::vector<AdjusterEnds>& ends) const;
 
 private:
     // An adjuster is read in its own way; what it changes is the same millimetre.
@@ -132,7 +133,8 @@ private:
         return knobs_[a.what] + (x[i] - a.now);
     }
 
-    Unknowns change(const Values& x, const Terms& terms, const std::vector<AdjusterEnds>& ends) const {
+    Unknowns change(const Found& here, const std::vector<AdjusterEnds>& ends) const {
+        const auto& [x, terms] = here;
         std::vector<LeastRow> rows;
         for (std::size_t j = 0; j < terms.size(); ++j) {
             const Target& t = c_.targets[j];
@@ -153,20 +155,18 @@ private:
     }
 
     // As much of the step as the bike can stand with and that does not make it much worse.
-    std::optional<std::pair<Values, Terms>> walked(const Values& x, const Terms& from, const Unknowns& step,
-                                                   double share,
-                                                   const std::vector<AdjusterEnds>& ends) const {
-        const Merit was = merit(misses_of(from));
+    std::optional<Found> walked(const Found& from, const Unknowns& step, double share,
+                                const std::vector<AdjusterEnds>& ends) const {
+        const Merit was = merit(from.terms);
+        const Values& x = from.at;
         for (int halving = 0; halving < 12; ++halving, share *= 0.5) {
             Values next = x;
             for (std::size_t i = 0; i < n_; ++i)
                 next[i] = std::clamp(x[i] + share * step[i], std::min(x[i], ends[i].low),
                                      std::max(x[i], ends[i].high));
-            auto terms = terms_at(next);
-            if (!terms) continue;
-            const Merit is = merit(misses_of(*terms));
+            auto there = found_at(std::move(next));
             // A little worse is allowed: the smallest change is sought along what holds, to first order.
-            if (allowed(was, is)) return std::pair{std::move(next), std::move(*terms)};
+            if (there && allowed(was, merit(there->terms))) return std::move(*there);
         }
         return std::nullopt;
     }
@@ -184,8 +184,9 @@ private:
     Knobs<double> knobs_;
 };
 
-std::vector<std::vector<std::size_t>> Solver::in_the_way(const Values& x, const Terms& terms,
+std::vector<std::vector<std::size_t>> Solver::in_the_way(const Found& here,
                                                          const std::vector<AdjusterEnds>& ends) const {
+    const auto& [x, terms] = here;
     constexpr double at_end = 1e-6, inf = std::numeric_limits<double>::infinity();
     std::vector<std::vector<std::size_t>> all(terms.size());
     for (std::size_t i = 0; i < n_; ++i) {
@@ -193,7 +194,7 @@ std::vector<std::vector<std::size_t>> Solver::in_the_way(const Values& x, const 
         if (x[i] >= ends[i].high - at_end) free[i].high = inf;
         if (x[i] <= ends[i].low + at_end) free[i].low = -inf;
         if (free[i].high == ends[i].high && free[i].low == ends[i].low) continue;
-        const Unknowns step = change(x, terms, free);
+        const Unknowns step = change(here, free);
         for (std::size_t j = 0; j < terms.size(); ++j) {
             double miss = terms[j].miss;
             for (std::size_t k = 0; k < n_; ++k) miss += slope(terms[j], k) * step[k];
@@ -202,10 +203,6 @@ std::vector<std::vector<std::size_t>> Solver::in_the_way(const Values& x, const 
         }
     }
     return all;
-}
-
-bool counted(const WholeAdjuster& a) {
-    return a.what == Knob::front_teeth || a.what == Knob::rear_teeth || a.what == Knob::links;
 }
 
 // Places an adjuster can be set at next to a value: one below and one above, or itself where it has no steps.
@@ -222,10 +219,11 @@ std::vector<double> places(const WholeAdjuster& a, const AdjusterEnds& ends, dou
     return out;
 }
 
-Values Solver::with_whole_counts(const Values& x, std::vector<AdjusterEnds>& ends) const {
+Found Solver::with_whole_counts(const Found& here, std::vector<AdjusterEnds>& ends) const {
+    const Values& x = here.at;
     std::vector<Values> choices{x};
     for (std::size_t i = 0; i < n_; ++i) {
-        if (!counted(c_.adjusters[i]) || c_.adjusters[i].detent <= 0.0) continue;
+        if (!is_counted(c_.adjusters[i].what) || c_.adjusters[i].detent <= 0.0) continue;
         std::vector<Values> more;
         for (const Values& choice : choices)
             for (const double place : places(c_.adjusters[i], ends[i], x[i])) {
@@ -234,28 +232,24 @@ Values Solver::with_whole_counts(const Values& x, std::vector<AdjusterEnds>& end
             }
         choices = std::move(more);
     }
-    if (choices.size() == 1 && choices[0] == x) return x;
-    std::optional<Values> best_one;
-    Merit best_merit;
+    if (choices.size() == 1 && choices[0] == x) return here;
+    const auto hold_counts = [&](std::vector<AdjusterEnds>& of, const Values& at) {
+        for (std::size_t i = 0; i < n_; ++i)
+            if (is_counted(c_.adjusters[i].what)) of[i].low = of[i].high = at[i];
+    };
+    Result<Found> best_one = Error{ErrorCode::no_solution, "bike", ""};
     for (const Values& choice : choices) {
         auto held = ends;
-        for (std::size_t i = 0; i < n_; ++i)
-            if (counted(c_.adjusters[i])) held[i].low = held[i].high = choice[i];
-        const auto solved = best(choice, held);
-        const auto terms = solved ? terms_at(*solved) : Result<Terms>(solved.error());
-        if (!terms) continue;
-        const Merit m = merit(misses_of(*terms));
-        if (best_one && !m.better_than(best_merit)) continue;
-        best_one = *solved;
-        best_merit = m;
+        hold_counts(held, choice);
+        best_one = better(best_one, best(choice, held));
     }
-    if (!best_one) return x;
-    for (std::size_t i = 0; i < n_; ++i)
-        if (counted(c_.adjusters[i])) ends[i].low = ends[i].high = (*best_one)[i];
-    return *best_one;
+    if (!best_one) return here;
+    hold_counts(ends, best_one->at);
+    return std::move(*best_one);
 }
 
-Values Solver::on_steps(const Values& x, const Terms& terms, const std::vector<AdjusterEnds>& ends) const {
+Result<Found> Solver::on_steps(const Found& here, const std::vector<AdjusterEnds>& ends) const {
+    const auto& [x, terms] = here;
     struct Tried {
         Values at;
         Merit merit;
@@ -290,11 +284,12 @@ Values Solver::on_steps(const Values& x, const Terms& terms, const std::vector<A
     std::partial_sort(tried.begin(), tried.begin() + static_cast<std::ptrdiff_t>(few), tried.end(), better);
     tried.resize(few);
     const Merit nowhere{{std::numeric_limits<double>::infinity(), 0.0, 0.0}};
+    std::vector<Result<Found>> exact;
     for (Tried& t : tried) {
-        const auto exact = terms_at(t.at);
-        t.merit = exact ? merit(misses_of(*exact)) : nowhere;
+        exact.push_back(found_at(t.at));
+        t.merit = exact.back() ? merit(exact.back()->terms) : nowhere;
     }
-    return std::min_element(tried.begin(), tried.end(), better)->at;
+    return exact[static_cast<std::size_t>(std::min_element(tried.begin(), tried.end(), better) - tried.begin())];
 }
 
 // A spring is neither loose nor bound inside the range that counts.
@@ -347,7 +342,7 @@ Outcome in_sense(const WholeBike& bike, const WholeAdjuster& a, const std::strin
         return Error{ErrorCode::out_of_range, subject, told};
     }
     const auto whole_number = [](double v) { return v == std::floor(v); };
-    if (counted(a) && !(whole_number(a.detent) && whole_number(a.now)))
+    if (is_counted(a.what) && !(whole_number(a.detent) && whole_number(a.now)))
         return Error{ErrorCode::out_of_range, subject, "whole numbers"};
     return Done{};
 }
@@ -369,9 +364,7 @@ Outcome validate(const WholeCase& whole) {
         for (std::size_t j = 0; j < i; ++j)
             if (whole.adjusters[j].what == a.what)
                 return Error{ErrorCode::contradiction, subject, "given twice"};
-        const bool of_chain =
-            a.what == Knob::front_teeth || a.what == Knob::rear_teeth || a.what == Knob::links;
-        if (of_chain && !whole.bike.chain)
+        if (is_counted(a.what) && !whole.bike.chain)
             return Error{ErrorCode::missing, "bike.chain", "an adjuster moves it"};
         if (const auto sound = in_sense(whole.bike, a, subject); !sound) return sound.error();
         if (a.what == Knob::rod && !whole.bike.linkage.rocker)
@@ -403,40 +396,36 @@ Result<WholeAnswer> restore(const WholeCase& whole) {
     WholeAnswer out;
     for (const WholeAdjuster& a : whole.adjusters) out.ends.push_back(ends_of(whole.bike, a));
     Values start = solver.now();
-    const auto found = solver.terms_at(start);
+    const auto found = solver.found_at(start);
     if (!found) return found.error();
 
     const auto wanted = solver.best(start, endless(whole.adjusters.size()));
     for (std::size_t i = 0; i < start.size(); ++i)
-        start[i] = std::clamp(wanted ? (*wanted)[i] : start[i], out.ends[i].low, out.ends[i].high);
+        start[i] = std::clamp(wanted ? wanted->at[i] : start[i], out.ends[i].low, out.ends[i].high);
     // What is wanted may lie where the bike cannot stand, or behind a hill; from where it stands now it can be walked.
     const auto setting = solver.better(solver.best(start, out.ends), solver.best(solver.now(), out.ends));
     if (!setting) return setting.error();
-    out.setting = *setting;
-    out.wanted = wanted ? *wanted : *setting;
-    const auto terms = solver.terms_at(out.setting);
-    if (!terms) return terms.error();
+    out.setting = setting->at;
+    out.wanted = wanted ? wanted->at : setting->at;
     auto held = out.ends;
-    const Values counts = solver.with_whole_counts(out.setting, held);
-    const auto around = solver.terms_at(counts);
-    if (!around) return around.error();
-    out.detent = solver.on_steps(counts, *around, held);
-    out.bike = solver.bike_at(out.detent);
-    const auto settable = solver.terms_at(out.detent);
+    const Found counts = solver.with_whole_counts(*setting, held);
+    const auto settable = solver.on_steps(counts, held);
     if (!settable) return settable.error();
+    out.detent = settable->at;
+    out.bike = solver.bike_at(out.detent);
 
-    auto in_the_way = solver.in_the_way(out.setting, *terms, out.ends);
+    auto in_the_way = solver.in_the_way(*setting, out.ends);
     out.held = true;
     for (std::size_t j = 0; j < whole.targets.size(); ++j) {
         const Target& t = whole.targets[j];
-        TargetAnswer a{(*found)[j].value, (*terms)[j].value, (*settable)[j].value, false, {}};
+        TargetAnswer a{found->terms[j].value, setting->terms[j].value, settable->terms[j].value, false, {}};
         a.held = std::fabs(a.detent - t.value) <= t.tolerance;
         a.in_the_way = std::move(in_the_way[j]);
         out.held = out.held && (a.held || level_of(whole, t) == weighted);
         out.targets.push_back(std::move(a));
         std::vector<double> row;
-        for (std::size_t i = 0; i < whole.adjusters.size(); ++i)
-            row.push_back((*terms)[j].value_slope[static_cast<int>(whole.adjusters[i].what)]);
+        for (const WholeAdjuster& adjuster : whole.adjusters)
+            row.push_back(setting->terms[j].value_slope[static_cast<int>(adjuster.what)]);
         out.sensitivity.push_back(std::move(row));
     }
     if (out.bike.chain) {

@@ -42,6 +42,7 @@ enum class TargetKind {
     final_drive,  // ratio
 };
 std::string_view key(TargetKind kind);
+bool is_slack(TargetKind kind);  // of the chain
 
 // State: topped_out hangs both ends at their stops; static_ the bike alone; rider with the rider.
 struct Target {

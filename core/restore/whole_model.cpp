@@ -6,6 +6,9 @@
 #include <Eigen/Dense>
 #include <cmath>
 
+#include "core/machine/chain_kernel.h"
+#include "core/machine/travel_table.h"
+
 namespace restand {
 namespace {
 
@@ -125,57 +128,29 @@ D front_height(const WholeBike& bike, const Posed& p) {
     return D(D(bike.fork.length.value) - p.knobs[Knob::fork_position] - p.state.fork_travel);
 }
 
-// As put_wheel() of standing_bike.cpp; the unit's own rate counts as constant in the slope.
+// The unit's own rate counts as constant in the slope.
 D wheel_rate(const WholeBike& bike, const Posed& p) {
-    using std::cos, std::sin;
-    const D l = p.knobs[Knob::arm];
-    const D rise = D(-l * cos(p.state.droop)), turn = D(l * sin(p.state.droop));
-    const D dl_dz = p.link.slope / rise;
-    const D bent = D((p.link.bend - dl_dz * turn) / (rise * rise));
+    const auto wheel = wheel_terms(p.knobs[Knob::arm], p.state.droop, p.link.slope, p.link.bend);
     const double travel = std::max(0.0, p.shock_travel.value());
     const D force = force_terms<D>(bike.shock, D(p.shock_travel), p.knobs[Knob::shock_installed]);
     const double rate = unit_terms(bike.shock, travel, false).d_travel;
-    return D(rate * dl_dz * dl_dz - force * bent);
+    return D(rate * wheel.motion_ratio * wheel.motion_ratio + force * wheel.slope);
 }
 
-struct RunTerms {
-    D centre, span, excess;
-    double slack;
-    Vec<D> axle;
-    D r1, r2;
+struct Slack {
+    D span, excess;
 };
-RunTerms run_terms(const ChainRun& run, const Knobs<D>& k, const D& droop) {
-    using std::asin, std::cos, std::sin, std::sqrt;
-    RunTerms out;
-    out.axle = {D(-k[Knob::arm] * cos(droop)), D(-k[Knob::arm] * sin(droop))};
-    const Vec<D> apart = vec<D>(run.front_sprocket) - out.axle;
-    out.centre = length_of(apart);
-    const D z1 = k[Knob::front_teeth], z2 = k[Knob::rear_teeth];
-    const double p = run.pitch.value;
-    out.r1 = D(p / (2.0 * sin(D(pi / z1))));
-    out.r2 = D(p / (2.0 * sin(D(pi / z2))));
-    const D b = asin(D((out.r2 - out.r1) / out.centre));
-    out.span = D(out.centre * cos(b));
-    const D needed = D(2.0 * out.span + p / (2.0 * pi) * (z1 * (pi - 2.0 * b) + z2 * (pi + 2.0 * b)));
-    out.excess = D(run.length.value / run.links * k[Knob::links] - needed);
-    out.slack = slack_of(mm(out.span.value()), mm(out.excess.value())).value;
-    return out;
+Slack slack_terms(const ChainRun& run, const Knobs<D>& k, const D& droop) {
+    const D centre = length_of(vec<D>(run.front_sprocket) - axle_at(k[Knob::arm], droop));
+    const auto at = run_terms(run.pitch.value, k[Knob::front_teeth], k[Knob::rear_teeth], centre);
+    return {at.span, D(run.length.value / run.links * k[Knob::links] - at.needed)};
 }
 
 // tan σ/tan τ in per cent, as squat() has it.
 std::optional<D> anti_squat(const WholeBike& bike, const Posed& p) {
-    using std::asin, std::cos, std::sin;
-    const RunTerms run = run_terms(*bike.chain, p.knobs, p.state.droop);
-    const Vec<D> line = vec<D>(bike.chain->front_sprocket) - run.axle;
-    const D c = length_of(line);
-    const D slope =
-        D(asin(D(line.z / c)) - asin(D((run.r2 - run.r1) / c)));  // the front lies ahead of the axle
-    const Vec<D> along{D(cos(slope)), D(sin(slope))}, arm = Vec<D>{D(0.0), D(0.0)} - run.axle;
-    const D turn = cross(along, arm);
-    if (std::fabs(turn.value()) < 1e-9 * length_of(arm).value() || !p.mass_height) return std::nullopt;
-    const Vec<D> from = run.axle + run.r2 * left_of(along);
-    const Vec<D> meet = from + D(cross(run.axle - from, arm) / turn) * along;
-    const D height = p.ground.height_of(meet), ahead = p.ground.ahead_of_rear(meet);
+    const auto at = squat_terms(*bike.chain, p.knobs[Knob::front_teeth], p.knobs[Knob::rear_teeth], p.ground.rear_axle);
+    if (!at || !p.mass_height) return std::nullopt;
+    const D height = p.ground.height_of(at->meet), ahead = p.ground.ahead_of_rear(at->meet);
     return D(100.0 * height / ahead * p.ground.wheelbase / *p.mass_height);
 }
 
@@ -223,7 +198,7 @@ private:
     }
 
     Result<TargetTerm> posed(const Target& t, const Posed& p) const {
-        using std::cos, std::sin, std::tan;
+        using std::cos, std::sin;
         constexpr double deg = 180.0 / pi;
         const D& rake = p.ground.rake;
         switch (t.what) {
@@ -269,23 +244,21 @@ private:
         const auto top = model.at(State::topped_out);
         if (!top) return top.error();
         const D& droop = (*top)->state.droop;
-        const RunTerms run =
-            t.what == TargetKind::stand_slack ? run_terms(*bike.chain, model.knobs, droop) : tight(droop);
+        const Slack run =
+            t.what == TargetKind::stand_slack ? slack_terms(*bike.chain, model.knobs, droop) : tight(droop);
+        const double slack = slack_of(mm(run.span.value()), mm(run.excess.value())).value;
         const double wanted = std::max(t.value, 1.0);
         const D whole = sqrt(D(run.span * run.span + wanted * wanted));
         const D miss = D((run.excess - (whole - run.span)) * (whole.value() / wanted));
-        TargetTerm term{run.slack, miss.value(), miss.derivatives(), {}};
-        if (run.slack > 0.0)
+        TargetTerm term{slack, miss.value(), miss.derivatives(), {}};
+        if (slack > 0.0)
             term.value_slope = D(sqrt(D(run.excess * (2.0 * run.span + run.excess)))).derivatives();
         return term;
     }
 
-    RunTerms tight(const D& top) const {
-        const auto low = bike.shock.travel ? model.map.droop_at(bike.shock.length - *bike.shock.travel)
-                                           : Result<Angle>(model.map.shortest().droop);
-        const Angle least = low ? *low : model.map.shortest().droop;
-        const Angle at = tightest_droop(*bike.chain, least, radians(top.value()));
-        return run_terms(*bike.chain, model.knobs, at.value == top.value() ? top : D(at.value));
+    Slack tight(const D& top) const {
+        const Angle at = tightest_droop(*bike.chain, least_droop(bike, model.map), radians(top.value()));
+        return slack_terms(*bike.chain, model.knobs, at.value == top.value() ? top : D(at.value));
     }
 };
 
@@ -297,6 +270,10 @@ std::string_view key(TargetKind kind) {
                                          "pivot_height", "wheel_rate",   "stand_slack",   "tight_slack",
                                          "anti_squat",   "final_drive"};
     return keys[static_cast<int>(kind)];
+}
+
+bool is_slack(TargetKind kind) {
+    return kind == TargetKind::stand_slack || kind == TargetKind::tight_slack;
 }
 
 Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const std::vector<Target>& targets,

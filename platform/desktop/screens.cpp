@@ -206,11 +206,11 @@ std::vector<Scene> season_scenes() {
              act(b, act::TryNothing{});
              act(b, act::ShowAttitude{bike_named(b, "No. 8")->id});
              act(b, act::Try{End::rear, Point::eye_to_eye, 4});
-             act(b, act::OverTravel{true});
+             act(b, act::OverTravel{TravelPlot::wheel_rate});
          }},
         {"chain", landscape,
          [=](Workbench& b) {
-             act(b, act::OverTravel{false});
+             act(b, act::OverTravel{TravelPlot::none});
              act(b, act::TryNothing{});
              act(b, act::ShowChain{id(b)});
          }},

@@ -29,10 +29,6 @@ int no_answer(const Request& request, const Error& error, std::ostream& err) {
     return error.code == ErrorCode::no_solution ? exit_not_held : exit_bad_input;
 }
 
-std::string right(const std::string& text, std::size_t width) {
-    return text.size() < width ? std::string(width - text.size(), ' ') + text : text;
-}
-
 // Only tables can be had as CSV.
 bool no_table(const Request& request, std::ostream& err) {
     if (request.csv) err << "restand: --csv is for the tables of linkage and chain\n";
@@ -56,7 +52,7 @@ struct Line {
 void print_stance(const StanceResult& s, std::ostream& out) {
     const StandingBike &a = *s.alone, &r = s.with_rider ? *s.with_rider : *s.alone;
     const auto height = [](const std::optional<Length>& l) { return l ? in_mm(*l) : std::nan(""); };
-    out << padded("", 30) << right("bike alone", 12) << (s.with_rider ? right("with rider", 14) : "") << "\n";
+    out << padded("", 30) << at_right("bike alone", 12) << (s.with_rider ? at_right("with rider", 14) : "") << "\n";
     for (const Line& line :
          {Line{"rear wheel load, N", in_newton(a.rear_load), in_newton(r.rear_load), 0},
           Line{"front wheel load, N", in_newton(a.front_load), in_newton(r.front_load), 0},
@@ -78,8 +74,8 @@ void print_stance(const StanceResult& s, std::ostream& out) {
         const auto shown = [&](double v) {
             return std::isfinite(v) ? print_fixed(v, line.digits) : std::string("-");
         };
-        out << padded(line.name, 30) << right(shown(line.alone), 12)
-            << (s.with_rider ? right(shown(line.with_rider), 14) : "") << "\n";
+        out << padded(line.name, 30) << at_right(shown(line.alone), 12)
+            << (s.with_rider ? at_right(shown(line.with_rider), 14) : "") << "\n";
     }
     const auto stops = [&](const StandingBike& one, const char* who) {
         if (one.rear_topped_out) out << who << " the rear stands on its top-out stop.\n";
@@ -97,15 +93,15 @@ void print_stance(const StanceResult& s, std::ostream& out) {
 }
 
 void print_travel(std::span<const TravelRow> rows, std::ostream& out) {
-    out << right("wheel", 8) << right("droop", 9) << right("unit", 9) << right("travel", 9)
-        << right("motion", 9) << right("wheel rate", 12) << "\n"
-        << right("mm", 8) << right("deg", 9) << right("mm", 9) << right("mm", 9) << right("ratio", 9)
-        << right("N/mm", 12) << "\n";
+    out << at_right("wheel", 8) << at_right("droop", 9) << at_right("unit", 9) << at_right("travel", 9)
+        << at_right("motion", 9) << at_right("wheel rate", 12) << "\n"
+        << at_right("mm", 8) << at_right("deg", 9) << at_right("mm", 9) << at_right("mm", 9) << at_right("ratio", 9)
+        << at_right("N/mm", 12) << "\n";
     for (const TravelRow& r : rows)
-        out << right(print_fixed(in_mm(r.wheel_travel), 1), 8)
-            << right(print_fixed(in_degrees(r.droop), 2), 9) << right(print_fixed(in_mm(r.unit_length), 1), 9)
-            << right(print_fixed(in_mm(r.unit_travel), 1), 9) << right(print_fixed(r.motion_ratio, 4), 9)
-            << right(print_fixed(in_newton_per_mm(r.wheel_rate), 2), 12) << "\n";
+        out << at_right(print_fixed(in_mm(r.wheel_travel), 1), 8)
+            << at_right(print_fixed(in_degrees(r.droop), 2), 9) << at_right(print_fixed(in_mm(r.unit_length), 1), 9)
+            << at_right(print_fixed(in_mm(r.unit_travel), 1), 9) << at_right(print_fixed(r.motion_ratio, 4), 9)
+            << at_right(print_fixed(in_newton_per_mm(r.wheel_rate), 2), 12) << "\n";
 }
 
 void print_chain(const ChainResult& c, const BikeCase& from, std::ostream& out) {
@@ -126,17 +122,14 @@ void print_chain(const ChainResult& c, const BikeCase& from, std::ostream& out) 
             out << "axle position " << mm_text(*c.axle)
                 << (c.fits ? "" : ": OUTSIDE THE SLOT, change the links") << "\n";
     }
-    out << "\n" << right("wheel mm", 10) << right("droop", 9) << right("slack mm", 11) << "\n";
+    out << "\n" << at_right("wheel mm", 10) << at_right("droop", 9) << at_right("slack mm", 11) << "\n";
     for (const TravelRow& r : c.rows)
         if (r.chain)
-            out << right(print_fixed(in_mm(r.wheel_travel), 1), 10)
-                << right(print_fixed(in_degrees(r.droop), 1), 9)
-                << right(print_fixed(in_mm(r.chain->slack), 1), 11) << "\n";
+            out << at_right(print_fixed(in_mm(r.wheel_travel), 1), 10)
+                << at_right(print_fixed(in_degrees(r.droop), 1), 9)
+                << at_right(print_fixed(in_mm(r.chain->slack), 1), 11) << "\n";
 }
 
-bool of_chain_slack(const Target& t) {
-    return t.what == TargetKind::stand_slack || t.what == TargetKind::tight_slack;
-}
 const char* unit_of(TargetKind kind) {
     switch (kind) {
         case TargetKind::rake:
@@ -153,7 +146,7 @@ const char* unit_of(TargetKind kind) {
     }
 }
 std::string name_of(const Target& t) {
-    const bool stateless = of_chain_slack(t) || t.what == TargetKind::final_drive;
+    const bool stateless = is_slack(t.what) || t.what == TargetKind::final_drive;
     return plain_key(key(t.what)) + (stateless ? "" : ", " + plain_key(state_key(t.state)));
 }
 
@@ -171,7 +164,7 @@ void print_trouble(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
         const Target& t = c.targets[j];
         if (a.targets[j].held || t.weight <= 0.0) continue;
         const double off = a.targets[j].detent - t.value;
-        std::string& list = t.must_hold || of_chain_slack(t) ? musts : others;
+        std::string& list = t.must_hold || is_slack(t.what) ? musts : others;
         list += (list.empty() ? "" : ", ") + name_of(t) + " " + (off > 0 ? "+" : "") + print_fixed(off, 1) +
                 " " + unit_of(t.what);
     }
@@ -197,13 +190,12 @@ void print_adjusters(const BikeCase& c, const WholeAnswer& a, std::ostream& out)
     out << "Set, with the bike secured on its stands\n";
     for (std::size_t i = 0; i < c.adjusters.size(); ++i) {
         const WholeAdjuster& adjuster = c.adjusters[i];
-        const bool counted = adjuster.what == Knob::links || adjuster.what == Knob::front_teeth ||
-                             adjuster.what == Knob::rear_teeth;
+        const bool counted = is_counted(adjuster.what);
         const double moved = a.detent[i] - adjuster.now;
         const int digits = counted ? 0 : 2;
         out << "  " << padded(plain_key(key(adjuster.what)), 20)
-            << right(print_fixed(adjuster.now, digits), 10) << "  -> "
-            << right(print_fixed(a.detent[i], digits), 9) << (counted ? "   " : " mm");
+            << at_right(print_fixed(adjuster.now, digits), 10) << "  -> "
+            << at_right(print_fixed(a.detent[i], digits), 9) << (counted ? "   " : " mm");
         const double turns = adjuster.per_turn > 0 ? std::fabs(moved) / adjuster.per_turn : 0.0;
         if (std::fabs(moved) < 0.005)
             out << "   leave it";
@@ -228,13 +220,13 @@ void print_whole(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
     print_trouble(c, a, out);
     print_adjusters(c, a, out);
     out << "\n"
-        << padded("", 26) << right("should be", 11) << right("found", 11) << right("will be", 11) << "\n";
+        << padded("", 26) << at_right("should be", 11) << at_right("found", 11) << at_right("will be", 11) << "\n";
     for (std::size_t j = 0; j < c.targets.size(); ++j) {
         const Target& t = c.targets[j];
         const TargetAnswer& answer = a.targets[j];
-        out << "  " << padded(name_of(t), 24) << right(print_fixed(t.value, 2), 11)
-            << right(print_fixed(answer.found, 2), 11) << right(print_fixed(answer.detent, 2), 11) << " "
-            << padded(unit_of(t.what), 5) << (t.must_hold || of_chain_slack(t) ? "must  " : "      ")
+        out << "  " << padded(name_of(t), 24) << at_right(print_fixed(t.value, 2), 11)
+            << at_right(print_fixed(answer.found, 2), 11) << at_right(print_fixed(answer.detent, 2), 11) << " "
+            << padded(unit_of(t.what), 5) << (t.must_hold || is_slack(t.what) ? "must  " : "      ")
             << (answer.held ? "" : "NOT HELD");
         for (const std::size_t i : answer.in_the_way) out << in_the_way(c, a, i);
         out << "\n";

@@ -4,6 +4,7 @@
 
 #include "core/exchange/words.h"
 #include "core/quantity/unit.h"
+#include "platform/terminal/workshop.h"
 
 namespace restand {
 namespace {
@@ -18,21 +19,6 @@ std::string tenths(std::optional<Length> length) {
     return length ? tenths(*length) : "–";
 }
 
-// Counts letters, not bytes: "½" is one.
-std::size_t letters(const std::string& text) {
-    std::size_t n = 0;
-    for (const char c : text) n += (static_cast<unsigned char>(c) & 0xC0u) != 0x80u;
-    return n;
-}
-std::string left(std::string text, std::size_t width) {
-    while (letters(text) < width) text += ' ';
-    return text;
-}
-std::string right(const std::string& text, std::size_t width) {
-    const std::size_t n = letters(text);
-    return n < width ? std::string(width - n, ' ') + text : text;
-}
-
 std::string change(std::optional<Length> was, std::optional<Length> will) {
     if (!was || !will) return "";
     const std::string text = tenths(*will - *was);
@@ -42,8 +28,8 @@ std::string change(std::optional<Length> was, std::optional<Length> will) {
 
 std::string row(const std::string& name, const std::string& was, const std::string& will,
                 const std::string& more) {
-    std::string line = "  " + left(name, name_width) + right(was, column_width) + right(will, column_width) +
-                       (more.empty() ? "" : right(more, column_width));
+    std::string line = "  " + padded(name, name_width) + at_right(was, column_width) + at_right(will, column_width) +
+                       (more.empty() ? "" : at_right(more, column_width));
     return line + "\n";
 }
 std::string row(const std::string& name, std::optional<Length> was, std::optional<Length> will) {

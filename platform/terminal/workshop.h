@@ -26,7 +26,9 @@ std::vector<const Baseline*> all_baselines(const Ledger& ledger);
 Result<const Baseline*> baseline_by(const Ledger& ledger, std::string_view word);  // by the start of its id
 
 std::size_t telling(const std::vector<Id>& ids);  // so much of an id that no other begins with it
+// Filled with blanks behind (at least one) or before; letters count, not bytes: "½" is one.
 std::string padded(std::string text, std::size_t width);
+std::string at_right(const std::string& text, std::size_t width);
 std::string person_name(const Ledger& ledger, const Id& id);
 std::string point_name(Point point);             // "ride height topped out": the key is the trade term
 std::string value_text(const Reading& reading);  // "312.4 mm"

@@ -107,10 +107,22 @@ std::size_t telling(const std::vector<Id>& ids) {
     return std::min<std::size_t>(length, 36);
 }
 
-std::string padded(std::string text, std::size_t width) {
+namespace {
+std::size_t letters(const std::string& text) {
     std::size_t n = 0;
     for (const char c : text) n += (static_cast<unsigned char>(c) & 0xC0u) != 0x80u;
+    return n;
+}
+}  // namespace
+
+std::string padded(std::string text, std::size_t width) {
+    const std::size_t n = letters(text);
     return text + std::string(n < width ? width - n : 1, ' ');
+}
+
+std::string at_right(const std::string& text, std::size_t width) {
+    const std::size_t n = letters(text);
+    return n < width ? std::string(width - n, ' ') + text : text;
 }
 
 std::string person_name(const Ledger& ledger, const Id& id) {

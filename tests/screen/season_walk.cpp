@@ -12,6 +12,27 @@ using namespace restand::test;
 
 namespace {
 
+// What a device keeps for itself lies in a folder of the test's.
+struct OwnState {
+    explicit OwnState(const std::filesystem::path& folder) { ::setenv("XDG_STATE_HOME", folder.c_str(), 1); }
+    ~OwnState() { ::unsetenv("XDG_STATE_HOME"); }
+};
+
+// The stick the workshop lies on is pulled out, until the end of the block.
+struct PulledOut {
+    std::filesystem::path file, away;
+    explicit PulledOut(const std::filesystem::path& workshop) : file(workshop), away(workshop.string() + ".pulled-out") {
+        std::filesystem::rename(file, away);
+    }
+    ~PulledOut() { std::filesystem::rename(away, file); }
+};
+
+void look_at_what_was_kept(Hand& hand) {
+    go(hand, act::DismissNotice{});
+    begin(hand);
+    go(hand, act::Go{Screen::devices, {}});
+}
+
 // The nth newest baseline, opened from the time line.
 Entry open_baseline(Hand& hand, std::size_t n) {
     hand.tap("history");
@@ -266,33 +287,31 @@ TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, 
 
 TEST_CASE("season: what the disk would not take is kept aside, and taken in at the next start") {
     const Folder folder;
-    ::setenv("XDG_STATE_HOME", (folder.path / "state").c_str(), 1);
-    const auto file = folder.demo(), away = folder.path / "pulled-out.restand";
+    const OwnState state(folder.path / "state");
+    const auto file = folder.demo();
     Hand hand(tablet, file);
     begin(hand);
     const double was = now_at(hand, End::front, Point::clicks_rebound_low);
     hand.tap("change");
-    std::filesystem::rename(file, away);  // the stick the workshop lies on is pulled out
-    hand.tap("change:front:clicks_rebound_low:more");
-    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
-    REQUIRE(hand.desk().notice.has_value());
-    CHECK(hand.desk().notice->text.find("kept aside in") != std::string::npos);
-    std::filesystem::rename(away, file);
+    {
+        const PulledOut stick(file);
+        hand.tap("change:front:clicks_rebound_low:more");
+        CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
+        REQUIRE(hand.desk().notice.has_value());
+        CHECK(hand.desk().notice->text.find("kept aside in") != std::string::npos);
+    }
 
     hand.start();
     REQUIRE(hand.desk().notice.has_value());
     CHECK(hand.desk().notice->text.find("did not take everything") != std::string::npos);
-    go(hand, act::DismissNotice{});
-    begin(hand);
-    go(hand, act::Go{Screen::devices, {}});
+    look_at_what_was_kept(hand);
     REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
-    std::filesystem::rename(file, away);  // refused again: still kept, and once
-    hand.tap("aside:take");
-    std::filesystem::rename(away, file);
+    {
+        const PulledOut stick(file);
+        hand.tap("aside:take");  // refused again: still kept, and once
+    }
     hand.start();
-    go(hand, act::DismissNotice{});
-    begin(hand);
-    go(hand, act::Go{Screen::devices, {}});
+    look_at_what_was_kept(hand);
     REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
     hand.tap("aside:take");
     CHECK(hand.desk().meeting.aside.empty());
@@ -301,21 +320,21 @@ TEST_CASE("season: what the disk would not take is kept aside, and taken in at t
     hand.start();
     CHECK(hand.desk().meeting.aside.empty());
     CHECK_FALSE(hand.desk().notice.has_value());
-    ::unsetenv("XDG_STATE_HOME");
 }
 
 TEST_CASE("season: what was kept aside is overruled by what was set anew, and thrown away after a question") {
     const Folder folder;
-    ::setenv("XDG_STATE_HOME", (folder.path / "state").c_str(), 1);
-    const auto file = folder.demo(), away = folder.path / "pulled-out.restand";
+    const OwnState state(folder.path / "state");
+    const auto file = folder.demo();
     Hand hand(tablet, file);
     begin(hand);
     const double was = now_at(hand, End::front, Point::clicks_rebound_low);
     hand.tap("change");
-    std::filesystem::rename(file, away);
-    hand.tap("change:front:clicks_rebound_low:more");
-    hand.tap("change:front:clicks_rebound_low:more");
-    std::filesystem::rename(away, file);
+    {
+        const PulledOut stick(file);
+        hand.tap("change:front:clicks_rebound_low:more");
+        hand.tap("change:front:clicks_rebound_low:more");
+    }
     hand.tap("change:front:clicks_rebound_low:less");  // the later one of the same setting
     CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was - 1);
     hand.start();
@@ -323,13 +342,12 @@ TEST_CASE("season: what was kept aside is overruled by what was set anew, and th
 
     begin(hand);
     hand.tap("change");
-    std::filesystem::rename(file, away);
-    hand.tap("change:front:clicks_rebound_low:more");
-    std::filesystem::rename(away, file);
+    {
+        const PulledOut stick(file);
+        hand.tap("change:front:clicks_rebound_low:more");
+    }
     hand.start();
-    go(hand, act::DismissNotice{});
-    begin(hand);
-    go(hand, act::Go{Screen::devices, {}});
+    look_at_what_was_kept(hand);
     hand.tap("aside:drop");
     REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
     hand.tap("aside:drop:yes");
@@ -337,7 +355,6 @@ TEST_CASE("season: what was kept aside is overruled by what was set anew, and th
     CHECK(hand.desk().notice->text.find("can still be read in") != std::string::npos);
     hand.start();
     CHECK_FALSE(hand.desk().notice.has_value());
-    ::unsetenv("XDG_STATE_HOME");
 }
 
 TEST_CASE("season: older readings come in from a table, with a preview") {

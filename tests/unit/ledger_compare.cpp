@@ -190,3 +190,30 @@ TEST_CASE("compare: a set-up with itself differs in nothing, and swapped sides c
     CHECK(std::get<P>(there.changed[1].what) == P::spring_installed_length);
     CHECK(std::get<Derived>(there.changed[2].what) == Derived::preload);
 }
+
+TEST_CASE("compare: a bike with a linkage is compared like any other, its rate at the wheel by its own mechanism") {
+    BikeBody bike;
+    bike.geometry.swingarm = mm(580);
+    Linkage linkage;
+    linkage.unit_end = {Carrier::frame, {mm(-20), mm(250)}};
+    linkage.direct = {Carrier::arm, {mm(-230), mm(20)}};
+    bike.mechanism.linkage = linkage;
+    const Length unit = place_at(linkage, degrees(14))->length;
+    const SetUp was = set_up(id(1), {{P::spring_rate, "95"},
+                                     {P::eye_to_eye, std::to_string(in_mm(unit))},
+                                     {P::ride_height_topped_out, "500"},
+                                     {P::ride_height_rider, "470"}});
+    SetUp is = was;
+    put(is, rear, reading(P::spring_rate, "100"));
+    const Comparison all = compare(was, &bike, is, &bike);
+    const Difference* rate = find(all, P::spring_rate);
+    REQUIRE(rate);
+    CHECK(rate->real);  // another stamp is another spring, however true the stamp
+    const Difference* wheel = find(all, Derived::spring_rate_at_wheel);
+    REQUIRE(wheel);
+    REQUIRE(wheel->was_value.has_value());
+    CHECK(*wheel->is_value / *wheel->was_value == doctest::Approx(100.0 / 95.0));
+    // Without what the mechanism needs there is no rate at the wheel, and nothing else is kept from being compared.
+    SetUp bare = set_up(id(1), {{P::spring_rate, "95"}});
+    CHECK(find(compare(bare, &bike, is, &bike), P::spring_rate));
+}
