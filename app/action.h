@@ -43,7 +43,7 @@ struct Field {
 };
 
 // What the attitude screen plots over the travel; none: it draws the bike.
-enum class TravelPlot { none, motion_ratio, wheel_rate };
+enum class TravelPlot { none, motion_ratio, wheel_rate, slack };
 
 namespace act {
 // Id: bike or baseline
@@ -110,6 +110,7 @@ struct LinkageSide {};                             // the rocker's rod on the ot
 struct ShowAttitude { Id bike; };
 struct ShowChain { Id bike; };
 struct Try { End end; Point point; double by; };   // one step, canonical
+struct TryTo { End end; Point point; double value; };   // dragged there; canonical
 struct TryGear { int front, rear, links; double axle; };
 struct TryNothing {};
 struct KeepTried {};                               // it is set so on the bike: a change on disk
@@ -148,7 +149,7 @@ using Action =
                  act::Serviced, act::PartGone, act::ChoosePlace, act::ExchangeNow, act::ExportTo, act::ImportFrom,
                  act::BackUpNow, act::TakeAside, act::ThrowAside, act::RestoreFrom, act::SheetTo, act::OpenTable,
                  act::LinkageKind, act::LinkageSide, act::ShowAttitude, act::ShowChain,
-                 act::Try, act::TryGear, act::TryNothing, act::KeepTried, act::LookAt, act::OverTravel, act::WantRatio,
+                 act::Try, act::TryTo, act::TryGear, act::TryNothing, act::KeepTried, act::LookAt, act::OverTravel, act::WantRatio,
                  act::WantSlack, act::TableColumn, act::TableDays, act::TableBike, act::TakeTable, act::CancelWork>;
 
 }  // namespace restand

@@ -82,6 +82,10 @@ void act_on(Desk& desk, const act::Try& step) {
     try_value(desk, step.end, step.point, take ? measured(take->reading).value + step.by : step.by);
 }
 
+void act_on(Desk& desk, const act::TryTo& to) {
+    if (leave_pad(desk)) try_value(desk, to.end, to.point, to.value);
+}
+
 void act_on(Desk& desk, const act::TryGear& gear) {
     if (!leave_pad(desk)) return;
     try_value(desk, End::rear, Point::sprocket_front, gear.front);

@@ -79,6 +79,7 @@ void act_on(Desk&, const act::LinkageSide&);
 void act_on(Desk&, const act::ShowAttitude&);
 void act_on(Desk&, const act::ShowChain&);
 void act_on(Desk&, const act::Try&);
+void act_on(Desk&, const act::TryTo&);
 void act_on(Desk&, const act::TryGear&);
 void act_on(Desk&, const act::TryNothing&);
 void act_on(Desk&, const act::KeepTried&);

@@ -38,13 +38,24 @@ Actions tap(const Target& target, SheetUi& ui) {
 void let_go(SheetUi& ui) {
     ui.pointer.down = ui.pointer.slid = false;
     ui.pointer.grip = Grip::nothing;
-    ui.drawing.sliding = false;
+    ui.drawing.sliding = ui.drawing.handled = false;
     ui.held.pressed.clear();
     ui.changed = true;
 }
 
-void press(SheetUi& ui, const PointerEvent& at) {
+const Drag* drag_of(const SheetView& view, std::string_view id) {
+    for (const Tag& tag : view.drawing.tags)
+        if (tag.drag && tag.id == id) return &*tag.drag;
+    return nullptr;
+}
+
+Action to(const Drag& drag, double value) {
+    return act::TryTo{drag.end, drag.point, value};
+}
+
+void press(SheetUi& ui, const SheetView& view, const PointerEvent& at) {
     PointerUi& p = ui.pointer;
+    ui.dragged.reset();
     p = {.down = true, .down_x = at.x, .down_y = at.y, .x = at.x, .y = at.y, .known = true};
     if (ui.slip.window.contains(at.x, at.y) && ui.slip.scrolls()) p.grip = Grip::slip;
     if (ui.drawing.zone.contains(at.x, at.y)) p.grip = Grip::drawing;
@@ -52,17 +63,57 @@ void press(SheetUi& ui, const PointerEvent& at) {
     ui.held.pressed = target ? target->id : "";
     ui.held.focus.clear();
     ui.changed = true;
+    const Drag* drag = drag_of(view, ui.held.pressed);
+    if (!drag) return;
+    p.grip = Grip::handle;
+    p.drag = *drag;
+    p.dragged_to = drag->value;
 }
 
-void move(SheetUi& ui, const PointerEvent& at, float px_per_mm) {
+// Where the finger has taken the number.
+double dragged_to(const PointerUi& p, double px_per_mm, double camera_scale) {
+    const Drag& d = *p.drag;
+    const double moved =
+        ((p.x - p.from_x) * d.along.x - (p.y - p.from_y) * d.along.y) / px_per_mm;  // y turns over
+    const double rate = std::min(d.per_mm * px_per_mm / camera_scale, 1 / drag_aim_mm);
+    const double value = d.value + std::round(moved * rate / d.step) * d.step;
+    // One that stands outside its limits may stay there.
+    return std::clamp(value, std::min(d.value, d.low.value_or(value)),
+                      std::max(d.value, d.high.value_or(value)));
+}
+
+Actions drag(SheetUi& ui, float px_per_mm) {
+    PointerUi& p = ui.pointer;
+    ui.drawing.handled = true;
+    const double value = dragged_to(p, px_per_mm, ui.drawing.camera.scale);
+    if (value == p.dragged_to) return {};
+    p.dragged_to = value;
+    return {to(*p.drag, value)};
+}
+
+// The number as it was before the finger came.
+Actions put_back(SheetUi& ui) {
+    const PointerUi p = ui.pointer;
+    let_go(ui);
+    return p.drag && p.dragged_to != p.drag->value ? Actions{to(*p.drag, p.drag->value)} : Actions{};
+}
+
+Actions move(SheetUi& ui, const PointerEvent& at, float px_per_mm) {
     PointerUi& p = ui.pointer;
     const float dx = at.x - p.x, dy = at.y - p.y;
     p.x = at.x;
     p.y = at.y;
     p.known = true;
-    if (!p.down) return;
-    if (!p.slid && std::hypot(at.x - p.down_x, at.y - p.down_y) <= tap_slop_mm * px_per_mm) return;
+    if (!p.down) return {};
+    const float far = std::hypot(at.x - p.down_x, at.y - p.down_y), slop = tap_slop_mm * px_per_mm;
+    if (!p.slid && far <= slop) return {};
+    if (!p.slid) {
+        p.from_x = p.down_x + (at.x - p.down_x) * slop / far;
+        p.from_y = p.down_y + (at.y - p.down_y) * slop / far;
+    }
     p.slid = true;
+    // A handle stays pressed while it is held.
+    if (p.grip == Grip::handle) return drag(ui, px_per_mm);
     ui.held.pressed.clear();
     ui.changed = true;
     if (p.grip == Grip::slip) scroll(ui.slip, -dy);
@@ -70,35 +121,39 @@ void move(SheetUi& ui, const PointerEvent& at, float px_per_mm) {
         ui.drawing.sliding = true;
         slide(ui.drawing, dx, dy);
     }
+    return {};
 }
 
 Actions release(SheetUi& ui, const PointerEvent& at, float px_per_mm) {
+    const Actions last = ui.pointer.grip == Grip::handle ? move(ui, at, px_per_mm) : Actions{};
     const PointerUi p = ui.pointer;
     const std::string pressed = ui.held.pressed;
     const bool near = std::hypot(at.x - p.down_x, at.y - p.down_y) <= tap_slop_mm * px_per_mm;
     const bool was_down = p.down && !p.slid;
     let_go(ui);
+    if (p.drag && p.slid) {
+        if (p.dragged_to != p.drag->value) ui.dragged = p.drag;
+        return last;
+    }
     if (!was_down || !near || pressed.empty()) return {};
     const Target* target = target_at(ui.book, at.x, at.y);
     return target && target->id == pressed ? tap(*target, ui) : Actions{};
 }
 
-Actions answer_to(const PointerEvent& at, SheetUi& ui, float px_per_mm) {
+Actions answer_to(const PointerEvent& at, const SheetView& view, SheetUi& ui, float px_per_mm) {
     using Kind = PointerEvent::Kind;
     if (at.kind != Kind::cancel) ui.pointer.pinch.reset();
     switch (at.kind) {
         case Kind::down:
-            press(ui, at);
+            press(ui, view, at);
             return {};
         case Kind::move:
-            move(ui, at, px_per_mm);
-            return {};
+            return move(ui, at, px_per_mm);
         case Kind::up:
             return release(ui, at, px_per_mm);
         case Kind::cancel:
-            if (ui.pointer.down) let_go(ui);
             ui.pointer.known = false;
-            return {};
+            return ui.pointer.down ? put_back(ui) : Actions{};
     }
     return {};
 }
@@ -193,7 +248,16 @@ Actions space(SheetUi& ui) {
     return target ? tap(*target, ui) : Actions{};
 }
 
-Actions escape(const SheetView& view) {
+bool has_handle(const SheetView& view, const Drag& drag) {
+    return std::any_of(view.drawing.tags.begin(), view.drawing.tags.end(), [&](const Tag& tag) {
+        return tag.drag && tag.drag->end == drag.end && tag.drag->point == drag.point;
+    });
+}
+
+// What was dragged last goes back first.
+Actions escape(const SheetView& view, SheetUi& ui, const std::optional<Drag>& dragged) {
+    if (ui.pointer.down && ui.pointer.grip == Grip::handle) return put_back(ui);
+    if (dragged && has_handle(view, *dragged)) return {to(*dragged, dragged->value)};
     if (view.pad) return {act::CloseTag{}};
     if (view.can_go_back) return {act::Back{}};
     return {};
@@ -201,6 +265,7 @@ Actions escape(const SheetView& view) {
 
 Actions answer_to(Key key, const SheetView& view, SheetUi& ui, float px_per_mm) {
     ui.swallow_space = false;
+    const auto dragged = std::exchange(ui.dragged, std::nullopt);
     const bool types = view.pad && !view.pad->question;
     switch (key) {
         case Key::enter:
@@ -208,7 +273,7 @@ Actions answer_to(Key key, const SheetView& view, SheetUi& ui, float px_per_mm) 
         case Key::space:
             return space(ui);
         case Key::escape:
-            return escape(view);
+            return escape(view, ui, dragged);
         case Key::undo:
             return {act::Undo{}};
         case Key::backspace:
@@ -250,6 +315,7 @@ Actions typed(const std::string& text, const SheetView& view, SheetUi& ui) {
     if ((view.pad && view.pad->question) || text.empty()) return {};
     ui.changed = ui.changed || !ui.held.focus.empty();
     ui.held.focus.clear();
+    ui.dragged.reset();
     return {act::PadText{text}};
 }
 
@@ -262,7 +328,8 @@ void bring(SheetUi& ui, std::string_view id, float px_per_mm) {
 }
 
 std::vector<Action> answer(const Event& event, const SheetView& view, SheetUi& ui, float px_per_mm) {
-    if (const auto* pointer = std::get_if<PointerEvent>(&event)) return answer_to(*pointer, ui, px_per_mm);
+    if (const auto* pointer = std::get_if<PointerEvent>(&event))
+        return answer_to(*pointer, view, ui, px_per_mm);
     if (const auto* key = std::get_if<KeyEvent>(&event)) return answer_to(key->key, view, ui, px_per_mm);
     if (const auto* text = std::get_if<TextEvent>(&event)) return typed(text->text, view, ui);
     if (const auto* by = std::get_if<WheelEvent>(&event)) wheel(ui, *by, px_per_mm);

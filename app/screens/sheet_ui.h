@@ -12,7 +12,7 @@
 namespace restand {
 
 /// What a drag moves.
-enum class Grip { nothing, slip, drawing };
+enum class Grip { nothing, slip, drawing, handle };
 
 struct PointerUi {
     bool down = false;
@@ -20,6 +20,9 @@ struct PointerUi {
     float down_x = 0, down_y = 0, x = 0, y = 0;
     bool known = false;  ///< x, y were seen
     Grip grip = Grip::nothing;
+    std::optional<Drag> drag{};          ///< of the handle under it, as it was when pressed
+    float from_x = 0, from_y = 0;        ///< where it left what a tap may tremble: a drag counts from there
+    double dragged_to = 0;
     std::optional<std::pair<float, float>> pinch{};  ///< middle of the last two-finger event
 };
 
@@ -28,6 +31,7 @@ struct SheetUi {
     SlipUi slip;
     PadUi pad;
     PointerUi pointer;
+    std::optional<Drag> dragged{};  ///< the last thing done was dragging this; Escape takes it back
     Held held;
     Book book;                   ///< of the last frame
     bool swallow_space = false;  ///< a space bar that tapped something also comes as text

@@ -29,7 +29,10 @@ struct PictureInput {
     std::optional<Length> height;          // ride height at which the end is drawn, full lines
     std::optional<Length> ghost;           // a second position, dash-double-dotted
     // The other end, where it is known; else it stands level with this one.
-    struct FarEnd { std::optional<Length> topped_out, height, ghost; };
+    struct FarEnd {
+        std::optional<Length> topped_out, height, ghost;
+        std::map<Point, double> known{};   // its canonical values; with them its adjusters have anchors too
+    };
     std::optional<FarEnd> far;
     Ink ink = Ink::ink;                    // of the moving parts: ink = as it is, now = predicted
     Ink ghost_ink = Ink::baseline;
@@ -43,6 +46,7 @@ struct BikePicture {
     std::vector<Joint> joints;
     std::map<Point, Anchor> anchors;
     std::map<BikeField, Anchor> bike_anchors;   // scene whole: where the bike's own numbers are measured
+    std::map<Point, Vec2> ways;                 // scene whole: of length 1, which way an adjuster's number grows
     std::optional<Anchor> trail;                // scene whole: on the ground, axis to contact
     Vec2 low, high;
     bool to_scale = false;                      // all of the geometry this scene shows was measured

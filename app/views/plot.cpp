@@ -26,6 +26,7 @@ void widen(Range& r, double least) {
 Range range_of_x(const Plot& of) {
     Range r{of.points.front().x, of.points.back().x};
     if (!of.band.empty()) r.low = std::min(r.low, of.band.front().x), r.high = std::max(r.high, of.band.back().x);
+    if (!of.was.empty()) r.low = std::min(r.low, of.was.front().x), r.high = std::max(r.high, of.was.back().x);
     widen(r, 1);
     return r;
 }
@@ -42,6 +43,8 @@ Range range_of_y(const Plot& of) {
     const double seen = std::max(r.high - r.low, of.least_span);
     for (const PlotBand& b : of.band)
         take(std::max(b.middle - b.half, r.low - seen), std::min(b.middle + b.half, r.high + seen));
+    // Room below for the names of marks.
+    for (const PlotMark& m : of.marks) take(m.y - 0.15 * seen, m.y);
     if (of.limit && std::fabs(*of.limit - (r.low + r.high) / 2) < 4 * seen) take(*of.limit, *of.limit);
     widen(r, of.least_span);
     return r;
@@ -57,15 +60,16 @@ void axes(const Plot& of, const Range& x, const Range& y, Drawing& d) {
         const double shown = std::fabs(v) < step / 2 ? 0.0 : v;  // no minus before nothing
         d.labels.push_back({{-3, at}, fmt::format("{:.{}f}", shown, decimals), Ink::ink, LabelAt::left});
     }
-    d.labels.push_back({{0, tall + 6}, of.y_name, Ink::ink, LabelAt::right});
+    d.labels.push_back({{0, tall + 6}, of.y_name, Ink::ink, LabelAt::right, true});
     if (!of.x_name.empty()) {
         const double along = axis_step(x.low, x.high, 6);
         for (double v = std::ceil(x.low / along) * along; v <= x.high; v += along) {
             const double at = x.at(v, wide);
             d.strokes.push_back({{{at, 0}, {at, -1.5}}, Line::narrow, Ink::ink, false, false});
-            d.labels.push_back({{at, -6}, fmt::format("{:.0f}", std::fabs(v) < along / 2 ? 0.0 : v), Ink::ink, LabelAt::middle});
+            const double shown = std::fabs(v) < along / 2 ? 0.0 : of.x_falls ? -v : v;
+            d.labels.push_back({{at, -6}, fmt::format("{:.0f}", shown), Ink::ink, LabelAt::middle});
         }
-        d.labels.push_back({{wide, -16}, of.x_name, Ink::ink, LabelAt::left});
+        d.labels.push_back({{wide, -16}, of.x_name, Ink::ink, LabelAt::left, true});
         return;
     }
     if (!of.x_text) return;
@@ -95,7 +99,7 @@ void points(const Plot& of, const Range& x, const Range& y, Drawing& d) {
     Stroke ghost{{}, Line::ghost, Ink::baseline, false, false};
     for (const PlotPoint& p : of.was) ghost.points.push_back({x.at(p.x, wide), y.at(p.y, tall)});
     if (ghost.points.size() > 1) d.strokes.push_back(std::move(ghost));
-    Stroke joined{{}, Line::wide, Ink::ink, false, false};
+    Stroke joined{{}, Line::wide, of.ink, false, false};
     for (const PlotPoint& p : of.points) {
         const Vec2 at{x.at(p.x, wide), y.at(p.y, tall)};
         // A setting was changed in between: the line breaks.
@@ -114,6 +118,27 @@ void points(const Plot& of, const Range& x, const Range& y, Drawing& d) {
     }
     if (joined.points.size() > 1) d.strokes.push_back(std::move(joined));
 }
+
+// Beside the plotting area, as high as the curve ends: no line runs through a name there.
+void names(const Plot& of, const Range& y, Drawing& d) {
+    const auto name = [&](std::span<const PlotPoint> curve, const std::string& text, Ink ink) {
+        if (curve.empty() || text.empty()) return;
+        d.labels.push_back({{wide + 3, y.at(curve.back().y, tall)}, text, ink, LabelAt::right, true});
+    };
+    name(of.points, of.name, of.ink);
+    name(of.was, of.was_name, Ink::baseline);
+}
+
+void marks(const Plot& of, const Range& x, const Range& y, Drawing& d) {
+    for (const PlotMark& m : of.marks) {
+        const Vec2 at{x.at(m.x, wide), y.at(m.y, tall)};
+        constexpr double r = 2;
+        d.strokes.push_back({{{at.x - r, at.y}, {at.x, at.y + r}, {at.x + r, at.y}, {at.x, at.y - r}}, Line::wide, m.ink,
+                             true, true});
+        const LabelAt lies = at.x < wide / 3 ? LabelAt::right : at.x > 2 * wide / 3 ? LabelAt::left : LabelAt::middle;
+        if (!m.text.empty()) d.labels.push_back({{at.x, at.y - 7}, m.text, m.ink, lies, true});
+    }
+}
 }  // namespace
 
 double axis_step(double low, double high, int wanted) {
@@ -128,17 +153,19 @@ double axis_step(double low, double high, int wanted) {
 Drawing plot(const Plot& of) {
     Drawing d;
     d.low = {-24, of.x_name.empty() ? -14.0 : -22.0};
-    d.high = {wide + 6, tall + 14};
+    d.high = {wide + (of.name.empty() ? 6 : 32), tall + 14};
     if (of.points.empty()) return d;
     const Range x = range_of_x(of), y = range_of_y(of);
     band(of, x, y, d);
     axes(of, x, y, d);
     if (of.limit && *of.limit >= y.low && *of.limit <= y.high) {
         const double at = y.at(*of.limit, tall);
-        d.strokes.push_back({{{0, at}, {wide, at}}, Line::hidden, Ink::stop, false, false});
-        d.labels.push_back({{wide, at + 3}, of.limit_name, Ink::stop, LabelAt::left});
+        d.strokes.push_back({{{0, at}, {wide, at}}, Line::hidden, of.limit_ink, false, false});
+        d.labels.push_back({{wide, at + 3}, of.limit_name, of.limit_ink, LabelAt::left});
     }
     points(of, x, y, d);
+    marks(of, x, y, d);
+    names(of, y, d);
     return d;
 }
 

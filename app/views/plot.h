@@ -11,15 +11,21 @@ namespace restand {
 
 struct PlotPoint { double x = 0, y = 0, expanded = 0; bool same_setting = true; };
 struct PlotBand { double x = 0, middle = 0, half = 0; };
+struct PlotMark { double x = 0, y = 0; std::string text; Ink ink = Ink::ink; };   // a spot on a curve, named below it
 struct Plot {
     std::string y_name;                        // "rider sag, mm"
     std::span<const PlotPoint> points;         // x rising
     std::span<const PlotBand> band;            // x rising; may reach beyond the points
     std::span<const PlotPoint> was{};          // another curve of the same, as its ghost
     bool curve = false;                        // a curve, without a mark at each point
+    Ink ink = Ink::ink;                        // of the points
+    std::string name{}, was_name{};            // said at the right end of each curve, in its ink
+    std::vector<PlotMark> marks{};
     std::string x_name{};                      // "wheel travel, mm"; in place of x_text
+    bool x_falls = false;                      // x is the quantity's negative: its numbers fall to the right
     std::optional<double> limit;
     std::string limit_name;
+    Ink limit_ink = Ink::stop;
     double least_span = 1;                     // of y: a quiet value is not blown up to noise
     // What stands under x: days, or nothing.
     std::string (*x_text)(double) = nullptr;

@@ -41,6 +41,17 @@ struct Stroke {
 // A tag never covers it
 struct Joint { Vec2 at; double radius_mm = 8; friend bool operator==(const Joint&, const Joint&) = default; };
 
+// What a finger on a tag may drag: a number of the bike, in whole steps from where it stands.
+struct Drag {
+    End end = End::rear;
+    Point point = Point::eye_to_eye;
+    double value = 0, step = 0.5;       // canonical
+    Vec2 along;                         // on the drawing, of length 1: which way it grows
+    double per_mm = 1;                  // how much, by mm of the drawing
+    std::optional<double> low{}, high{};
+    friend bool operator==(const Drag&, const Drag&) = default;
+};
+
 enum class TagShape { box, rounded };   // box: what was read; rounded: what is set or predicted
 struct Tag {
     std::string id;
@@ -57,18 +68,20 @@ struct Tag {
     std::optional<Vec2> b;
     double offset = 0;
     std::optional<Action> tap;
+    std::optional<Drag> drag{};         // drawn as a double arrow the way it goes
     friend bool operator==(const Tag& x, const Tag& y) {
         return x.id == y.id && x.label == y.label && x.value == y.value && x.unit == y.unit &&
                x.note == y.note && x.ink == y.ink && x.shape == y.shape && x.open == y.open &&
-               x.limit == y.limit && x.a == y.a && x.b == y.b && x.offset == y.offset;
+               x.limit == y.limit && x.a == y.a && x.b == y.b && x.offset == y.offset && x.drag == y.drag;
     }
 };
 enum class LabelAt { left, middle, right };   // of its spot: the words end there, lie over it, begin there
-struct Label {                                // plain words, of an axis
+struct Label {                                // plain words, of an axis or a curve
     Vec2 at;
     std::string text;
     Ink ink = Ink::ink;
     LabelAt lies = LabelAt::middle;
+    bool stays = false;                       // never left out: moved up or down to where there is room
     friend bool operator==(const Label&, const Label&) = default;
 };
 struct Drawing {

@@ -62,11 +62,17 @@ Rect joint_area(const Canvas& c, const Joint& joint, const Camera& camera) {
 // Everything lines and places depend on, but not the numbers written in the tags.
 bool same_shape(const Drawing& x, const Drawing& y) {
     const auto same_tag = [](const Tag& a, const Tag& b) {
-        return a.id == b.id && a.a == b.a && a.b == b.b && a.offset == b.offset && a.open == b.open;
+        return a.id == b.id && a.a == b.a && a.b == b.b && a.offset == b.offset && a.open == b.open &&
+               a.drag.has_value() == b.drag.has_value();
     };
     return x.low == y.low && x.high == y.high && x.joints == y.joints && x.guide == y.guide &&
            x.guide_small == y.guide_small && x.strokes == y.strokes &&
            std::equal(x.tags.begin(), x.tags.end(), y.tags.begin(), y.tags.end(), same_tag);
+}
+
+bool same_tags(const Drawing& x, const Drawing& y) {
+    return std::equal(x.tags.begin(), x.tags.end(), y.tags.begin(), y.tags.end(),
+                      [](const Tag& a, const Tag& b) { return a.id == b.id && a.open == b.open; });
 }
 
 // ---- placing
@@ -205,7 +211,7 @@ void place_anew(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
     }
 }
 
-// Only numbers changed: each tag stays where it is, as long as its new size fits there.
+// Only numbers changed, or what is being dragged: each tag stays where it is, as long as its new size fits there.
 bool keep_places(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
     const auto rooms = rooms_of(c, drawing, ui.camera, ui.zone, ui.tag_scale);
     InkMap ink;
@@ -213,6 +219,7 @@ bool keep_places(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
     auto places = ui.places;
     for (std::size_t i = 0; i < rooms.size(); ++i) {
         if (!places[i]) continue;
+        if (rooms[i].w <= 0) return false;
         Rect& area = *places[i];
         area = {area.middle_x() - rooms[i].w / 2, area.middle_y() - rooms[i].h / 2, rooms[i].w, rooms[i].h};
         area.x = std::clamp(area.x, ground.zone.x, std::max(ground.zone.x, ground.zone.right() - area.w));
@@ -231,7 +238,8 @@ bool keep_places(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
 void refresh(const Canvas& c, const Drawing& drawing, const Rect& zone, DrawingUi& ui) {
     const bool shape = same_shape(drawing, ui.last);
     if (!(drawing.low == ui.last.low && drawing.high == ui.last.high)) ui.whole();
-    const bool ground = shape && zone == ui.zone && ui.text == c.type.cap(Face::value);
+    const bool glass = zone == ui.zone && ui.text == c.type.cap(Face::value), ground = shape && glass;
+    const bool handled = ui.handled && glass && same_tags(drawing, ui.last);
     ui.zone = zone;
     const Guide guide = guide_of(c, drawing, zone);
     ui.fit = zone.inset(c.mm(3));
@@ -258,7 +266,7 @@ void refresh(const Canvas& c, const Drawing& drawing, const Rect& zone, DrawingU
         ui.rooms = rooms_of(c, drawing, camera, zone, ui.tag_scale);
         ui.text = 0;  // to be placed anew as soon as the finger is lifted
     } else if (!ui.sliding || !same_numbers) {
-        const bool still = ground && camera == ui.camera;
+        const bool still = (ground || handled) && camera == ui.camera;
         ui.camera = camera;
         if (!(still && same_numbers) && !(still && keep_places(c, drawing, ui))) place_anew(c, drawing, ui);
         ui.text = c.type.cap(Face::value);
@@ -290,19 +298,37 @@ void draw_lines(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
     }
 }
 
+// Straight down or up from where it should be, within the zone; where there is no room, as it came.
+template <class IsFree>
+Rect nearest_free(const Rect& area, const Rect& zone, float step, const IsFree& is_free) {
+    for (float off = 0; off < zone.h; off += step) {
+        for (const float by : {off, -off}) {
+            const Rect moved{area.x, area.y + by, area.w, area.h};
+            if (moved.y >= zone.y && moved.bottom() <= zone.bottom() && is_free(moved)) return moved;
+        }
+    }
+    return area;
+}
+
 // Words of an axis, where they are.
 void draw_labels(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
     std::vector<Rect> taken;
+    const auto is_free = [&](const Rect& area) {
+        return std::none_of(taken.begin(), taken.end(), [&](const Rect& r) { return r.overlaps(area); });
+    };
     for (const Label& label : drawing.labels) {
         const ImVec2 at = ui.camera.at(label.at);
         const float wide = c.type.width(Face::small, label.text), tall = c.type.cap(Face::small);
         const float share = label.lies == LabelAt::left ? 1.0f : label.lies == LabelAt::middle ? 0.5f : 0.0f;
         // Inside the zone; with large letters those that would lie on another are left out.
         const float x = std::clamp(at.x - share * wide, ui.zone.x, std::max(ui.zone.x, ui.zone.right() - wide));
-        const Rect area = Rect{x, at.y - tall / 2, wide, tall}.inset(-c.mm(1.6f));
-        if (std::any_of(taken.begin(), taken.end(), [&](const Rect& r) { return r.overlaps(area); })) continue;
+        Rect area = Rect{x, at.y - tall / 2, wide, tall}.inset(-c.mm(1.6f));
+        if (label.stays) area = nearest_free(area, ui.zone, c.mm(0.5f), is_free);
+        if (!is_free(area)) continue;
         taken.push_back(area);
-        c.text(Face::small, label.text, x, at.y + tall / 2, c.text_of(label.ink));
+        // A name that was moved may lie on a line.
+        if (label.stays) c.fill(area.inset(c.mm(0.8f)), c.paper.bench);
+        c.text(Face::small, label.text, x, area.middle_y() + tall / 2, c.text_of(label.ink));
     }
 }
 
@@ -418,7 +444,8 @@ void draw_drawing(Canvas& c, const Drawing& drawing, const Rect& zone, DrawingUi
     draw_labels(c, drawing, ui);
     draw_tags(c, drawing, ui);
     draw_guide(c, drawing, ui);
-    if (ui.moved()) {
+    // Not while a finger moves it: tags ride along and may come near.
+    if (ui.moved() && !ui.sliding) {
         key(c, "drawing:whole", whole_key(c, zone), "", std::nullopt,
             {.sign = Sign::whole, .local = Local::whole});
     }

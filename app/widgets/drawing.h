@@ -25,6 +25,7 @@ struct DrawingUi {
     // Against the fit of low to high into the zone.
     float zoom = 1, pan_x = 0, pan_y = 0;
     bool sliding = false;  ///< a finger moves it: tags ride along and are placed anew when it is lifted
+    bool handled = false;  ///< a finger drags a number on it: tags stay where they are
     bool moved() const { return zoom != 1 || pan_x != 0 || pan_y != 0; }
     void whole() { zoom = 1, pan_x = pan_y = 0; }
 

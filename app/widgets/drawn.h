@@ -8,7 +8,7 @@
 namespace restand {
 
 struct Drawn {
-    enum class Kind { text, touch, tag, panel, joint } kind = Kind::text;
+    enum class Kind { text, touch, tag, panel, joint, handle } kind = Kind::text;
     std::string id;                    ///< of a touch, tag or panel; of a text: the id of what it stands in
     float x = 0, y = 0, w = 0, h = 0;  ///< px; a text from the caps' top to under its tails
     float clip_x = 0, clip_y = 0, clip_w = 0, clip_h = 0;  ///< px; where it has to stay to be seen whole

@@ -7,6 +7,39 @@ namespace {
 
 constexpr float label_width_mm = 42, pad_x_mm = 2.2f, pad_y_mm = 1.9f, gap_mm = 1.5f;
 
+constexpr float arrow_mm = 7.5f, arrow_head_mm = 2.4f;
+
+// Across and along the glass, of the double arrow of what can be dragged; nothing without one.
+ImVec2 arrow_of(const Canvas& c, const Tag& tag) {
+    if (!tag.drag) return {0, 0};
+    return {c.mm(arrow_mm) * static_cast<float>(tag.drag->along.x),
+            -c.mm(arrow_mm) * static_cast<float>(tag.drag->along.y)};
+}
+
+// What the arrow takes of the tag's width.
+float arrow_room(const Canvas& c, const Tag& tag) {
+    return tag.drag ? std::max(c.mm(1.2f * arrow_head_mm), std::abs(arrow_of(c, tag).x)) + c.mm(gap_mm) : 0;
+}
+
+void draw_arrow(Canvas& c, const Tag& tag, const Rect& room) {
+    const ImVec2 way = arrow_of(c, tag);
+    const ImVec2 a{room.middle_x() - way.x / 2, room.middle_y() - way.y / 2}, b{a.x + way.x, a.y + way.y};
+    const Colour colour = c.line_of(Ink::now);
+    // Blunter heads than a dimension's: it measures nothing.
+    const float length = c.mm(arrow_head_mm) / std::hypot(way.x, way.y), half = 0.6f * length;
+    const auto head = [&](ImVec2 tip, float back) {
+        const ImVec2 base{tip.x + way.x * length * back, tip.y + way.y * length * back};
+        c.triangle(tip, {base.x - way.y * half * back, base.y + way.x * half * back},
+                   {base.x + way.y * half * back, base.y - way.x * half * back}, colour);
+    };
+    c.line(a.x + way.x * length, a.y + way.y * length, b.x - way.x * length, b.y - way.y * length, colour,
+           0.7f);
+    head(a, 1);
+    head(b, -1);
+    c.note(Drawn::Kind::handle, tag.id,
+           {std::min(a.x, b.x), std::min(a.y, b.y), std::abs(way.x), std::abs(way.y)});
+}
+
 Lines label_lines(const Canvas& c, const Tag& tag, float scale) {
     return c.type.wrap(Face::small, tag.label, c.mm(label_width_mm) * std::max(1.0f, scale), scale);
 }
@@ -68,15 +101,21 @@ TagSize tag_size(const Canvas& c, const Tag& tag, float scale) {
         tall += 2 * std::max(0.0f, c.type.tail(Face::value) * scale - c.mm(pad_y_mm));
     }
     const float frame = tag.limit || tag.open ? 0.7f : 0.0f;
-    return {std::ceil(std::max(c.mm(24.1f), wide + 2 * c.mm(pad_x_mm + frame))),
+    return {std::ceil(std::max(c.mm(24.1f), wide + arrow_room(c, tag) + 2 * c.mm(pad_x_mm + frame))),
             std::ceil(std::max(c.mm(12.1f), tall + 2 * c.mm(pad_y_mm + frame)))};
 }
 
-void draw_tag(Canvas& c, const Tag& tag, const Rect& area, float scale) {
-    c.note(Drawn::Kind::tag, tag.id, area);
-    const bool pressed = c.touch(tag.id, area, 12, tag.tap);
-    draw_frame(c, tag, area, pressed);
-    const Canvas::Inside inside(c, tag.id, area);
+void draw_tag(Canvas& c, const Tag& tag, const Rect& whole, float scale) {
+    c.note(Drawn::Kind::tag, tag.id, whole);
+    const bool pressed = c.touch(tag.id, whole, 12, tag.tap);
+    draw_frame(c, tag, whole, pressed);
+    const Canvas::Inside inside(c, tag.id, whole);
+    Rect area = whole;
+    if (const float room = arrow_room(c, tag); room > 0) {
+        const float edge = c.mm(pad_x_mm - gap_mm / 2);
+        draw_arrow(c, tag, {whole.x + edge, whole.y, room, whole.h});
+        area = {whole.x + room, whole.y, whole.w - room, whole.h};
+    }
 
     const Lines label = label_lines(c, tag, scale);
     const float label_tall = c.type.height(Face::small, label) - c.type.tail(Face::small) * label.scale;

@@ -208,6 +208,8 @@ std::vector<Scene> season_scenes() {
              act(b, act::Try{End::rear, Point::eye_to_eye, 4});
              act(b, act::OverTravel{TravelPlot::wheel_rate});
          }},
+        {"attitude-slack", landscape, [](Workbench& b) { act(b, act::OverTravel{TravelPlot::slack}); }},
+        {"attitude-slack-portrait", portrait, [](Workbench&) {}},
         {"chain", landscape,
          [=](Workbench& b) {
              act(b, act::OverTravel{TravelPlot::none});

@@ -1,6 +1,9 @@
 // Attitude and chain on the real app, by tapping: what is tried is on no disk until somebody says that it is set so;
 // then it is one change, and can be taken back.
 
+#include <algorithm>
+#include <cmath>
+
 #include "app/views/view.h"
 #include "core/ledger/chassis.h"
 #include "core/ledger/map_of.h"
@@ -129,4 +132,143 @@ TEST_CASE("linkage: typed in the bike's form, it is used once it closes, and sta
     const auto map = map_of(kept, End::rear);
     REQUIRE(map.has_value());
     CHECK(map->length_range().second < mm(1000));   // a mechanism has an end, a single ratio has none
+}
+
+namespace {
+
+// A plot read back by its own axes, as an eye does.
+struct ReadPlot {
+    const Drawing& of;
+    // Two numbers of an axis and where they stand.
+    double on_axis(double at, bool across) const {
+        std::vector<std::pair<double, double>> marks;
+        for (const Label& l : of.labels) {
+            const bool of_axis = across ? l.at.y == -6 : l.at.x == -3;
+            if (of_axis) marks.push_back({across ? l.at.x : l.at.y, std::stod(l.text)});
+        }
+        REQUIRE(marks.size() >= 2);
+        const auto &a = marks.front(), &b = marks.back();
+        return a.second + (b.second - a.second) * (at - a.first) / (b.first - a.first);
+    }
+    Vec2 value(Vec2 at) const { return {on_axis(at.x, true), on_axis(at.y, false)}; }
+    const Stroke* curve(Ink ink) const {
+        for (const Stroke& s : of.strokes)
+            if (s.ink == ink && !s.closed && s.points.size() > 5) return &s;
+        return nullptr;
+    }
+    Vec2 mark(Ink ink) const {
+        for (const Stroke& s : of.strokes)
+            if (s.ink == ink && s.filled && s.points.size() == 4)
+                return value({(s.points[0].x + s.points[2].x) / 2, (s.points[1].y + s.points[3].y) / 2});
+        FAIL("no mark");
+        return {};
+    }
+    const Label* label(const std::string& starts) const {
+        for (const Label& l : of.labels)
+            if (l.text.starts_with(starts)) return &l;
+        return nullptr;
+    }
+};
+
+// The bike sees the chain along one line when sprocket, pivot and axle are on one: no place is tighter.
+Angle in_line(const ChainNow& chain) {
+    const PlanePoint e = chain.run.front_sprocket;
+    return std::clamp(radians(std::atan2(e.z.value, e.x.value)), chain.full, chain.top);
+}
+
+}  // namespace
+
+TEST_CASE("over the travel: the slack's tight spot is where sprocket, pivot and axle are in line") {
+    const Folder folder;
+    Hand hand(tablet, folder.demo());
+    for (const char* name : {"No. 8", "No. 27"}) {
+        CAPTURE(name);
+        begin(hand, name);
+        const Bike& bike = *hand.desk().ledger.bike(hand.desk().bike);
+        const bool linkage = bike.body.mechanism.linkage.has_value();
+        CHECK(linkage == (std::string(name) == "No. 8"));
+        hand.tap("attitude");
+        hand.tap("over");
+        hand.tap("plot:2");
+        REQUIRE(hand.desk().season.over_travel == TravelPlot::slack);
+        const SetUp now = setup_now(hand.desk(), bike.id);
+        const auto chain = chain_of(bike.body, now, setup_described(hand.desk(), bike.id));
+        REQUIRE(chain.has_value());
+        const Angle droop = tightest_droop(chain->run, chain->full, chain->top);
+        CHECK(droop.value == doctest::Approx(in_line(*chain).value));
+        const SlackAt tight = slack_at(chain->run, chain->arm, droop);
+
+        const ReadPlot plot{hand.sheet().drawing};
+        const Vec2 mark = plot.mark(Ink::baseline);
+        const double travel = in_mm(chain->arm * (sin(chain->top) - sin(droop)));
+        CHECK(mark.x == doctest::Approx(linkage ? travel : in_degrees(droop)).epsilon(1e-6));
+        CHECK(mark.y == doctest::Approx(in_mm(tight.slack)).epsilon(1e-6));
+        CHECK(plot.label(linkage ? "wheel travel" : "swingarm's droop") != nullptr);
+        REQUIRE(plot.label("tight spot") != nullptr);
+        CHECK(plot.label("as it is") != nullptr);
+        CHECK(plot.label("tried") == nullptr);
+        // The curve is nowhere lower, and begins at what is measured with the wheel hanging.
+        const Stroke* curve = plot.curve(Ink::baseline);
+        REQUIRE(curve != nullptr);
+        for (const Vec2& p : curve->points) CHECK(plot.value(p).y >= mark.y - 1e-6);
+        CHECK(plot.value(curve->points.front()).y == doctest::Approx(in_mm(chain->hanging.slack)).epsilon(1e-6));
+        hand.tap("over");
+    }
+}
+
+TEST_CASE("over the travel: each of the three curves is another when another shock length is tried, and both are named") {
+    const Folder folder;
+    Hand hand(tablet, folder.demo());
+    begin(hand, "No. 8");
+    hand.tap("attitude");
+    hand.tap("over");
+    for (int i = 0; i < 4; ++i) go(hand, act::Try{End::rear, Point::eye_to_eye, 1});
+    for (const char* which : {"plot:0", "plot:1", "plot:2"}) {
+        CAPTURE(which);
+        hand.tap(which);
+        const ReadPlot plot{hand.sheet().drawing};
+        const Stroke *tried = plot.curve(Ink::now), *was = plot.curve(Ink::baseline);
+        REQUIRE(tried != nullptr);
+        REQUIRE(was != nullptr);
+        CHECK(tried->line == Line::wide);
+        CHECK(was->line == Line::ghost);
+        double apart = 0;
+        for (std::size_t i = 0; i < std::min(tried->points.size(), was->points.size()); ++i)
+            apart = std::max(apart, std::hypot(tried->points[i].x - was->points[i].x, tried->points[i].y - was->points[i].y));
+        CHECK(apart > 1);  // mm of a plot 160 wide
+        REQUIRE(plot.label("tried") != nullptr);
+        REQUIRE(plot.label("as it is") != nullptr);
+        CHECK(plot.label("tried")->ink == Ink::now);
+        CHECK(plot.label("as it is")->ink == Ink::baseline);
+        CHECK(plot.label("tried")->at.y == doctest::Approx(tried->points.back().y));
+        CHECK(hand.shows("tried"));
+        CHECK(hand.shows("as it is"));
+    }
+}
+
+TEST_CASE("over the travel: a chain that gets taut meets its limit; what is not known is asked for") {
+    const Folder folder;
+    Hand hand(tablet, folder.demo());
+    begin(hand);
+    hand.tap("attitude");
+    hand.tap("over");
+    go(hand, act::OverTravel{TravelPlot::slack});
+    CHECK(ReadPlot{hand.sheet().drawing}.label("taut") == nullptr);
+    go(hand, act::Try{End::rear, Point::sprocket_rear, 3});
+    const ReadPlot plot{hand.sheet().drawing};
+    const Label* taut = plot.label("taut");
+    REQUIRE(taut != nullptr);
+    CHECK(taut->ink == Ink::stop);
+    CHECK(plot.mark(Ink::now).y == doctest::Approx(0));
+    for (const Stroke& s : plot.of.strokes)
+        if (s.line == Line::hidden) CHECK(plot.value(s.points[0]).y == doctest::Approx(0));
+
+    begin(hand, "No. 64");
+    hand.tap("attitude");
+    go(hand, act::OverTravel{TravelPlot::slack});
+    CHECK(hand.shows("where the front sprocket sits"));
+    go(hand, act::OverTravel{TravelPlot::motion_ratio});
+    CHECK(hand.shows("its linkage"));
+    hand.tap("numbers");
+    CHECK(hand.desk().screen == Screen::bike_form);
 }

@@ -52,6 +52,36 @@ public:
         bench_->handle(PointerEvent{PointerEvent::Kind::up, x, y, true});
         look();
     }
+    // A finger down on it, so many millimetres of the glass right and up, and lifted; every frame on the way is walked.
+    void drag(const std::string& id, double right_mm, double up_mm) {
+        put_finger(id);
+        move_finger(right_mm, up_mm);
+        lift_finger();
+    }
+    void put_finger(const std::string& id) {
+        const auto rect = bench_->app().screen().rect_of(id);
+        REQUIRE_MESSAGE(rect.has_value(), "nothing to drag: " << id << " on '" << sheet().title << "'");
+        put_finger(rect->middle_x(), rect->middle_y());
+    }
+    void put_finger(float x, float y) {
+        finger_x_ = x;
+        finger_y_ = y;
+        bench_->handle(PointerEvent{PointerEvent::Kind::down, x, y, true});
+        look();
+    }
+    void move_finger(double right_mm, double up_mm) {
+        constexpr int steps = 8;
+        for (int i = 0; i < steps; ++i) {
+            finger_x_ += static_cast<float>(right_mm * glass_.px_per_mm / steps);
+            finger_y_ -= static_cast<float>(up_mm * glass_.px_per_mm / steps);
+            bench_->handle(PointerEvent{PointerEvent::Kind::move, finger_x_, finger_y_, true});
+            look();
+        }
+    }
+    void lift_finger(PointerEvent::Kind how = PointerEvent::Kind::up) {
+        bench_->handle(PointerEvent{how, finger_x_, finger_y_, true});
+        look();
+    }
     void keys(const std::string& text) {
         for (char c : text) tap(c == ' ' ? "key:space" : std::string("key:") + c);
     }
@@ -87,6 +117,7 @@ public:
 
 private:
     Glass glass_;
+    float finger_x_ = 0, finger_y_ = 0;
     std::filesystem::path file_, own_;
     std::unique_ptr<Workbench> bench_;
 };

@@ -171,3 +171,38 @@ TEST_CASE("primary: without a tap it is drawn with its reason and takes none") {
     CHECK(said);
     CHECK(only<act::Undo>(b.tap("notice:undo")));
 }
+
+TEST_CASE("drag: drawn large enough, the number follows the drawing itself") {
+    for (const double per_mm : {1.0, 0.5}) {
+        SheetView view;
+        view.drawing.low = {0, 0};
+        view.drawing.high = {20, 12};
+        view.drawing.strokes.push_back({{{0, 0}, {20, 12}}});
+        view.drawing.labels = {{{0, 6}, "o"}, {{20, 6}, "o"}};
+        Tag tag;
+        tag.id = "tag:some";
+        tag.label = "some";
+        tag.value = "10.0";
+        tag.a = {10, 6};
+        tag.tap = act::Back{};
+        tag.drag = Drag{.value = 10, .along = {1, 0}, .per_mm = per_mm};
+        view.drawing.tags.push_back(tag);
+        Bench b(view);
+        std::vector<float> at;
+        for (const Drawn& drawn : b.screen.drawn())
+            if (drawn.text == "o") at.push_back(drawn.x);
+        REQUIRE(at.size() == 2);
+        const double glass = (at[1] - at[0]) / 20 / tablet.px_per_mm;  // mm of glass by mm of the drawing
+        REQUIRE(glass > 4);
+        const Rect r = *b.screen.rect_of("tag:some");
+        const float x = r.middle_x(), y = r.middle_y(), mm = tablet.px_per_mm;
+        b.send(PointerEvent{Kind::down, x, y, true});
+        const auto moved = b.send(PointerEvent{Kind::move, x + (4 + 3 * static_cast<float>(glass)) * mm, y, true});
+        REQUIRE(only<act::TryTo>(moved));
+        CHECK(only<act::TryTo>(moved)->value == doctest::Approx(10 + 3 * per_mm));
+        // Standing still says nothing; nor does lifting it there.
+        CHECK(b.send(PointerEvent{Kind::up, x + (4 + 3 * static_cast<float>(glass)) * mm, y, true}).empty());
+        b.send(PointerEvent{Kind::down, x, y, true});
+        CHECK(only<act::Back>(b.send(PointerEvent{Kind::up, x, y, true})));
+    }
+}

@@ -100,6 +100,9 @@ void Pen::spot(Point point, Vec2 at) {
 void Pen::dimension(Point point, Vec2 a, Vec2 b, double offset) {
     picture_.anchors[point] = {a, b, offset};
 }
+void Pen::way(Point point, Vec2 along) {
+    picture_.ways[point] = along;
+}
 void Pen::trail(Vec2 axis, Vec2 contact) {
     picture_.trail = {contact, axis, -70};
 }

@@ -42,6 +42,7 @@ public:
     void dimension(Point point, Vec2 a, Vec2 b, double offset);
     void spot(BikeField field, Vec2 at);
     void dimension(BikeField field, Vec2 a, Vec2 b, double offset);
+    void way(Point point, Vec2 along);   // unit: which way the number grows
     void trail(Vec2 axis, Vec2 contact);  // both on the ground
     void view(Vec2 low, Vec2 high);  // shown when brought back
 

@@ -166,6 +166,10 @@ Plan plan_of(const PictureInput& input) {
         far.topped_out = input.far->topped_out;
         far.height = input.far->height;
         far.ghost = input.far->ghost;
+        far.known = input.far->known;
+        far.end = rear ? End::front : End::rear;
+        if (rear && !far.known.empty()) size_unit(far, p.fork, 400, 1200);
+        if (!rear && !far.known.empty()) size_unit(far, p.shock, 150, 700);
         (rear ? p.front : p.rear) = heights_of(far, rear ? 560 : 500);
     }
     return p;

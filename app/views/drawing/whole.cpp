@@ -35,6 +35,17 @@ void anchor_chassis(Pen& pen, const Plan& plan, Vec2 rear, Vec2 front, double fl
     pen.spot(BikeField::note, plan.rear_mark() + Vec2{60, 80});
 }
 
+// Which way the adjusters go; and where the fork's is, when the rear is what the drawing is about.
+void anchor_adjusters(Pen& pen, const SceneInput& scene, Vec2 rear, Vec2 front) {
+    const auto& [input, plan] = scene;
+    const Linkage link = linkage_at(plan, plan.rear.drawn);
+    pen.way(Point::eye_to_eye, direction(link.shock_top, link.shock_foot, {0, -1}));
+    pen.way(Point::axle_position, direction({0, 0}, rear, {-1, 0}));
+    pen.way(Point::fork_position, plan.steering());
+    if (input.end == End::rear && input.far && !input.far->known.empty())
+        pen.spot(Point::fork_position, front + plan.steering() * (plan.fork.length - plan.fork_travel(plan.front.drawn)));
+}
+
 }  // namespace
 
 void whole_bike(Pen& pen, const SceneInput& scene) {
@@ -65,6 +76,7 @@ void whole_bike(Pen& pen, const SceneInput& scene) {
     pen.spot(Point::tyre_pressure_hot, wheel.valve + direction(at_rear ? rear : front, wheel.valve) * 16);
     const double floor = std::min(rear_floor, front_floor);
     anchor_chassis(pen, plan, rear, front, floor);
+    anchor_adjusters(pen, scene, rear, front);
     const double top = std::max(plan.rear_mark().y + 110, yokes_at(plan).upper.y + 130);
     pen.view({x0 - 180, floor - 250}, {x1 + 180, top + 190});
 }

@@ -1,0 +1,157 @@
+// Chain and gearing: slack hanging and at the tight spot, what to set, sprockets near a wanted ratio.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "app/views/chassis_parts.h"
+#include "app/views/view.h"
+#include "app/views/words.h"
+
+namespace restand {
+
+namespace {
+struct ChainSheet {
+    const Desk& desk;
+    const Bike& bike;
+    const SetUp& tried;
+    const ChainNow& chain;
+    Length usual;                       // at the tight spot, as it is
+    std::vector<Row>& rows;
+
+    std::string mm_text(Length l) const {
+        const Unit unit = desk.ledger.units().length;
+        return words::value(l.value, unit) + " " + std::string(symbol(unit));
+    }
+    double value(Point point) const {
+        const Take* take = tried.take(End::rear, point);
+        return take ? measured(take->reading).value : 0.0;
+    }
+    double wanted_slack() const {
+        return desk.season.wanted_slack > 0 ? desk.season.wanted_slack : std::max(5.0, in_mm(usual));
+    }
+
+    void now_rows() {
+        rows.push_back(row::TableHead{"", ""});
+        const auto line = [&](const char* label, const std::string& v) { rows.push_back(row::TableLine{label, "", v}); };
+        line("slack hanging", mm_text(chain.hanging.slack));
+        line("tight spot", mm_text(chain.tight.slack));
+        line("droop there", fmt::format("{:.1f}°", in_degrees(chain.tight.droop)));
+        line("pitch, assumed", "15.875 mm");
+        line("final drive", fmt::format("{:.3f}", chain.run.sprockets.ratio()));
+        if (chain.tight.excess.value < 0)
+            rows.push_back(row::Note{fmt::format("Too short: {} are missing at the tight spot. Move the axle forward or take more "
+                                                 "links.", mm_text(-chain.tight.excess)), Ink::stop, true});
+        const Unit unit = desk.ledger.units().length;
+        rows.push_back(row::Stepper{.id = "want:slack", .label = "wanted at the tight spot",
+                                    .value = words::value(wanted_slack(), unit), .unit = std::string(symbol(unit)),
+                                    .less = "−1 mm", .more = "+1 mm",
+                                    .tap_less = act::WantSlack{desk.season.wanted_slack > 0 ? -1 : wanted_slack() - 1},
+                                    .tap_more = act::WantSlack{desk.season.wanted_slack > 0 ? 1 : wanted_slack() + 1},
+                                    .tap_value = act::DismissNotice{}, .saving = false});
+        const auto arm = arm_for(chain.run, chain.tight.droop, mm(wanted_slack()));
+        if (!arm) return rows.push_back(row::Note{words::sentence(arm.error()), Ink::stop});
+        if (desk.season.wanted_slack <= 0) return;  // nothing was asked for
+        const SlackAt set = slack_at(chain.run, *arm, chain.top);
+        rows.push_back(row::Big{.id = "slack", .label = "set hanging", .value = words::value(set.slack.value, unit),
+                                .unit = std::string(symbol(unit)), .action = "",
+                                .from = "", .note = fmt::format("axle {} {}", mm_text(abs(*arm - chain.arm)),
+                                                                *arm < chain.arm ? "forward" : "back")});
+    }
+
+    // Neighbours of what is on the bike: what a team has on the shelf for a weekend.
+    void option_rows() {
+        const Sprockets now = chain.run.sprockets;
+        std::vector<int> front, rear;
+        for (int z = std::max(11, now.front - 2); z <= now.front + 2; ++z) front.push_back(z);
+        for (int z = std::max(30, now.rear - 4); z <= now.rear + 4; ++z) rear.push_back(z);
+        const double axle = value(Point::axle_position);
+        const double slot = bike.body.mechanism.slot_length ? in_mm(*bike.body.mechanism.slot_length) : 40.0;
+        const GearQuestion question{.run = chain.run, .arm = chain.arm, .slot = {mm(axle), mm(0), mm(slot)}, .low = chain.full,
+                                    .high = chain.top, .slack_at_tight_spot = mm(wanted_slack()),
+                                    .ratio = desk.season.wanted_ratio.value_or(now.ratio()), .odd_links = false, .effect = {1, 0, 0}};
+        rows.push_back(row::Heading{"Sprockets, nearest to the wanted ratio first"});
+        rows.push_back(row::Stepper{.id = "want:ratio", .label = "wanted ratio", .value = fmt::format("{:.3f}", question.ratio),
+                                    .unit = "", .less = "−0.02", .more = "+0.02", .tap_less = act::WantRatio{-0.02},
+                                    .tap_more = act::WantRatio{0.02}, .tap_value = act::DismissNotice{}, .saving = false});
+        if (!bike.body.mechanism.slot_length)
+            rows.push_back(row::Note{"The slot's length is not known; 40 mm are taken.", Ink::ink, false, true});
+        std::size_t shown = 0;
+        for (const GearOption& o : gear_options(question, front, rear)) {
+            if (++shown > 8) break;
+            const bool is = o.sprockets == now && o.links == chain.run.links;
+            rows.push_back(row::Button{fmt::format("gear:{}:{}", o.sprockets.front, o.sprockets.rear),
+                                       fmt::format("{}/{} · {:.3f}", o.sprockets.front, o.sprockets.rear, o.ratio),
+                                       fmt::format("{} links · axle {}{}", o.links, mm_text(o.axle), o.fits ? "" : " · outside the slot"),
+                                       act::TryGear{o.sprockets.front, o.sprockets.rear, o.links, std::round(in_mm(o.axle) * 10) / 10},
+                                       true, is});
+        }
+    }
+};
+
+void draw_chain_run(const Bike& bike, const SetUp& tried, const ChainNow& chain, SheetView& sheet, const UnitChoice& units) {
+    PictureInput in = picture_of(bike.body, End::rear, Scene::chain, numbers_of(tried, End::rear));
+    in.known[Point::chain_slack] = in_mm(chain.hanging.slack);
+    const auto top = tried.length(End::rear, Point::ride_height_topped_out);
+    if (top) {
+        in.height = *top;
+        in.ghost = *top - chain.arm * (sin(chain.top) - sin(chain.tight.droop));
+    }
+    const BikePicture pic = picture(in);
+    sheet.drawing = drawing_of(pic);
+    for (const Point point : {Point::chain_slack, Point::axle_position, Point::sprocket_front, Point::sprocket_rear, Point::chain_links}) {
+        const auto anchor = pic.anchors.find(point);
+        const Take* take = tried.take(End::rear, point);
+        if (anchor == pic.anchors.end() || (!take && point != Point::chain_slack)) continue;
+        Tag tag = tag_at("tag:" + std::string(facts(point).key), words::label(point), anchor->second);
+        if (point == Point::chain_slack) {
+            tag.value = words::value(chain.hanging.slack.value, units.length);
+            tag.unit = std::string(symbol(units.length));
+            tag.note = fmt::format("{} at the tight spot", words::value(chain.tight.slack.value, units.length));
+            tag.shape = TagShape::rounded;
+            tag.limit = chain.tight.excess.value < 0;
+        } else {
+            put_value(tag, take->reading);
+        }
+        sheet.drawing.tags.push_back(std::move(tag));
+    }
+    sheet.drawing.caption = "wheel hanging · blue: arm at the tight spot";
+}
+}  // namespace
+
+SheetView chain_view(const Desk& desk) {
+    const Bike* bike = desk.ledger.bike(desk.bike);
+    if (!bike) return bikes_view(desk);
+    SheetView sheet = blank_sheet(desk, bike->body.name + " · chain and gearing");
+    const SetUp described = setup_described(desk, bike->id), tried = setup_tried(desk, bike->id);
+    const auto chain = chain_of(bike->body, tried, described);
+    auto& rows = sheet.slip.rows;
+    sheet.slip.title = desk.season.tried.empty() ? "As it is" : "Tried, not set yet";
+    if (!chain) {
+        PictureInput in = picture_of(bike->body, End::rear, Scene::chain, {});
+        sheet.drawing = drawing_of(picture(in));
+        missing_rows(*bike, chain.error(), rows);
+    } else {
+        draw_chain_run(*bike, tried, *chain, sheet, desk.ledger.units());
+        const auto now = chain_of(bike->body, setup_now(desk, bike->id), described);
+        ChainSheet part{desk, *bike, tried, *chain, now ? now->tight.slack : chain->tight.slack, rows};
+        part.now_rows();
+        for (const Point point : {Point::axle_position, Point::chain_links}) rows.push_back(adjuster_row(desk, tried, End::rear, point));
+        part.option_rows();
+    }
+    if (!desk.season.tried.empty()) rows.push_back(row::Button{"nothing", "As it is", "forget what was tried", act::TryNothing{}});
+    sheet.slip.cautions.emplace_back("Chain and axle to the maker's manual: slack checked at the tight spot, axle torqued, wheel turned "
+                                     "by hand, never with the engine running.");
+    if (desk.pad)
+        sheet.primary = {"Try it", act::PadNext{}, ""};
+    else if (chain && chain->tight.excess.value < 0 && !desk.season.tried.empty())
+        sheet.primary = no_way("It is set so now", "The chain is too short for it.");
+    else if (!desk.season.tried.empty())
+        sheet.primary = {"It is set so now", act::KeepTried{}, ""};
+    else
+        sheet.primary = {"To the bike", act::Go{Screen::bike, bike->id}, ""};
+    return sheet;
+}
+
+}  // namespace restand
