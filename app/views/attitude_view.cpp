@@ -13,9 +13,9 @@ namespace restand {
 
 namespace {
 constexpr std::pair<End, Point> adjusters[] = {
-    {End::rear, Point::eye_to_eye},        {End::rear, Point::spring_installed_length},
-    {End::front, Point::fork_position},    {End::front, Point::spring_installed_length},
-    {End::rear, Point::axle_position},     {End::rear, Point::tyre},
+    {End::rear, Point::eye_to_eye},     {End::rear, Point::spring_installed_length},
+    {End::front, Point::fork_position}, {End::front, Point::spring_installed_length},
+    {End::rear, Point::axle_position},  {End::rear, Point::tyre},
     {End::front, Point::tyre}};
 
 // What a chassis is known by, before and after; in the workshop's units.
@@ -25,12 +25,15 @@ struct Numbers {
 
     void length(const std::string& label, std::optional<Length> was, std::optional<Length> is) {
         const Unit unit = desk.ledger.units().length;
-        line(label + ", " + std::string(symbol(unit)), was ? std::optional(from_canonical(was->value, unit)) : std::nullopt,
+        line(label + ", " + std::string(symbol(unit)),
+             was ? std::optional(from_canonical(was->value, unit)) : std::nullopt,
              is ? std::optional(from_canonical(is->value, unit)) : std::nullopt, 1);
     }
     void line(const std::string& label, std::optional<double> was, std::optional<double> is, int digits) {
         if (!is) return;
-        const auto shown = [&](double v) { return fmt::format("{:.{}f}", std::fabs(v) < 1e-9 ? 0.0 : v, digits); };
+        const auto shown = [&](double v) {
+            return fmt::format("{:.{}f}", std::fabs(v) < 1e-9 ? 0.0 : v, digits);
+        };
         const bool moved = was && shown(*was) != shown(*is);
         rows.push_back(row::TableLine{label, was ? shown(*was) : "—", shown(*is), moved});
     }
@@ -43,15 +46,22 @@ std::optional<Length> len(const std::optional<Attitude>& a, Length Attitude::*wh
     return a ? std::optional((*a).*which) : std::nullopt;
 }
 
-// Heights of both ends by State.
-struct Stood {
+// The bike at one set-up: heights of both ends by State, and its attitude in the one that is looked at.
+struct Stands {
+    SetUp setup;
     EndHeights rear, front;
-    Stood(const BikeBody& body, const SetUp& setup)
-        : rear(heights_of(body, End::rear, setup)), front(heights_of(body, End::front, setup)) {}
+    Result<Chassis> chassis;
+    std::optional<Attitude> attitude;
+    Stands(const Desk& desk, const BikeBody& body, SetUp of, const SetUp& described)
+        : setup(std::move(of)),
+          rear(heights_of(body, End::rear, setup)),
+          front(heights_of(body, End::front, setup)),
+          chassis(chassis_of(body, setup, described)),
+          attitude(chassis ? chassis->in(desk.season.looked_at) : std::nullopt) {}
 };
 
-void place_tag(Drawing& drawing, std::string id, std::string label, const Anchor& anchor, std::optional<double> was,
-               double is, int digits, const std::string& unit) {
+void place_tag(Drawing& drawing, std::string id, std::string label, const Anchor& anchor,
+               std::optional<double> was, double is, int digits, const std::string& unit) {
     Tag tag = tag_at(std::move(id), std::move(label), anchor);
     tag.value = fmt::format("{:.{}f}", is, digits);
     tag.unit = unit;
@@ -65,8 +75,9 @@ void place_tag(Drawing& drawing, std::string id, std::string label, const Anchor
 }
 
 // The tag of what can be adjusted: tapped it is typed, dragged it follows.
-void place_handle(const Desk& desk, const BikePicture& pic, const SetUp& is, const SetUp& was, End end, Point point,
-                  std::pair<std::optional<double>, std::optional<double>> limits, Drawing& drawing) {
+void place_handle(const Desk& desk, const BikePicture& pic, const SetUp& is, const SetUp& was, End end,
+                  Point point, std::pair<std::optional<double>, std::optional<double>> limits,
+                  Drawing& drawing) {
     const auto anchor = pic.anchors.find(point);
     const auto way = pic.ways.find(point);
     const Take *take = is.take(end, point), *before = was.take(end, point);
@@ -77,8 +88,12 @@ void place_handle(const Desk& desk, const BikePicture& pic, const SetUp& is, con
     tag.tap = act::OpenTag{field};
     tag.open = desk.pad && desk.pad->field == field;
     if (tag.open && !desk.pad->entry.empty()) tag.value = desk.pad->entry;
-    tag.drag = Drag{.end = end, .point = point, .value = measured(take->reading).value, .along = way->second,
-                    .low = limits.first, .high = limits.second};
+    tag.drag = Drag{.end = end,
+                    .point = point,
+                    .value = measured(take->reading).value,
+                    .along = way->second,
+                    .low = limits.first,
+                    .high = limits.second};
     if (is_tried(desk, end, point) && before) {
         tag.ink = Ink::now;
         tag.shape = TagShape::rounded;
@@ -87,43 +102,49 @@ void place_handle(const Desk& desk, const BikePicture& pic, const SetUp& is, con
     drawing.tags.push_back(std::move(tag));
 }
 
-void place_handles(const Desk& desk, const Bike& bike, const BikePicture& pic, const SetUp& is, const SetUp& was,
-                   Drawing& drawing) {
+void place_handles(const Desk& desk, const Bike& bike, const BikePicture& pic, const SetUp& is,
+                   const SetUp& was, Drawing& drawing) {
     const auto known = [&](End end, Point point) {
         const Take* take = is.take(end, point);
         return take ? std::optional(measured(take->reading).value) : std::nullopt;
     };
     const auto& slot = bike.body.mechanism.slot_length;
     place_handle(desk, pic, is, was, End::front, Point::fork_position,
-                 {known(End::front, Point::fork_position_min), known(End::front, Point::fork_position_max)}, drawing);
+                 {known(End::front, Point::fork_position_min), known(End::front, Point::fork_position_max)},
+                 drawing);
     place_handle(desk, pic, is, was, End::rear, Point::eye_to_eye,
                  {known(End::rear, Point::eye_to_eye_min), known(End::rear, Point::eye_to_eye_max)}, drawing);
     place_handle(desk, pic, is, was, End::rear, Point::axle_position,
                  {0.0, slot ? std::optional(in_mm(*slot)) : std::nullopt}, drawing);
 }
 
-PictureInput stood_in(const Desk& desk, const Bike& bike, const SetUp& setup, const Stood& stood) {
+PictureInput picture_of(const Desk& desk, const Bike& bike, const Stands& of) {
     const auto state = static_cast<std::size_t>(desk.season.looked_at);
-    PictureInput in = picture_of(bike.body, End::rear, Scene::whole, numbers_of(setup, End::rear));
-    in.topped_out = stood.rear[0];
-    in.height = stood.rear[state];
-    in.far = PictureInput::FarEnd{stood.front[0], stood.front[state], {}, numbers_of(setup, End::front)};
+    PictureInput in = picture_of(bike.body, End::rear, Scene::whole, numbers_of(of.setup, End::rear));
+    in.topped_out = of.rear[0];
+    in.height = of.rear[state];
+    in.far = PictureInput::FarEnd{of.front[0], of.front[state], {}, numbers_of(of.setup, End::front)};
     return in;
 }
 
 // What the bike stands like at the state looked at, its numbers where they are.
-void place_numbers(const Desk& desk, const BikePicture& pic, const Attitude& now, const std::optional<Attitude>& then,
-                   Drawing& drawing) {
+void place_numbers(const Desk& desk, const BikePicture& pic, const Attitude& now,
+                   const std::optional<Attitude>& then, Drawing& drawing) {
     const Unit unit = desk.ledger.units().length;
     const std::string mm_sign(symbol(unit)), deg_sign(symbol(Unit::degree));
     const auto number = [&](Length Attitude::*which) {
         return [unit, which](const Attitude& a) { return from_canonical((a.*which).value, unit); };
     };
-    const auto angle = [](Angle Attitude::*which) { return [which](const Attitude& a) { return in_degrees(a.*which); }; };
-    const auto put = [&](const char* id, const char* label, const Anchor& at, auto read, int digits, const std::string& sign) {
-        place_tag(drawing, id, label, at, then ? std::optional<double>(read(*then)) : std::nullopt, read(now), digits, sign);
+    const auto angle = [](Angle Attitude::*which) {
+        return [which](const Attitude& a) { return in_degrees(a.*which); };
     };
-    const auto tag = [&](BikeField at, const char* id, const char* label, auto read, int digits, const std::string& sign) {
+    const auto put = [&](const char* id, const char* label, const Anchor& at, auto read, int digits,
+                         const std::string& sign) {
+        place_tag(drawing, id, label, at, then ? std::optional<double>(read(*then)) : std::nullopt, read(now),
+                  digits, sign);
+    };
+    const auto tag = [&](BikeField at, const char* id, const char* label, auto read, int digits,
+                         const std::string& sign) {
         if (const auto anchor = pic.bike_anchors.find(at); anchor != pic.bike_anchors.end())
             put(id, label, anchor->second, read, digits, sign);
     };
@@ -134,28 +155,67 @@ void place_numbers(const Desk& desk, const BikePicture& pic, const Attitude& now
     if (pic.trail) put("tag:trail", "trail", *pic.trail, number(&Attitude::trail), 1, mm_sign);
 }
 
-void draw_bike(const Desk& desk, const Bike& bike, const SetUp& is, const SetUp& was, const Stood& stands,
-               const Stood& stood, const std::optional<Attitude>& now, const std::optional<Attitude>& then,
-               SheetView& sheet) {
-    PictureInput in = stood_in(desk, bike, is, stands);
+void draw_bike(const Desk& desk, const Bike& bike, const Stands& is, const Stands& was, SheetView& sheet) {
+    PictureInput in = picture_of(desk, bike, is);
     const bool tried = !desk.season.tried.empty();
     const auto state = static_cast<std::size_t>(desk.season.looked_at);
     if (tried) {
-        in.ghost = stood.rear[state];
-        in.far->ghost = stood.front[state];
+        in.ghost = was.rear[state];
+        in.far->ghost = was.front[state];
     }
     const BikePicture pic = picture(in);
     sheet.drawing = drawing_of(pic);
     if (tried) {
         // The paper stays where it is while settings are tried on it.
-        const BikePicture as_it_is = picture(stood_in(desk, bike, was, stood));
+        const BikePicture as_it_is = picture(picture_of(desk, bike, was));
         sheet.drawing.low = as_it_is.low;
         sheet.drawing.high = as_it_is.high;
     }
     sheet.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
     if (tried) sheet.drawing.caption += " · blue: as it is";
-    place_handles(desk, bike, pic, is, was, sheet.drawing);
-    if (now) place_numbers(desk, pic, *now, then, sheet.drawing);
+    place_handles(desk, bike, pic, is.setup, was.setup, sheet.drawing);
+    if (is.attitude) place_numbers(desk, pic, *is.attitude, was.attitude, sheet.drawing);
+}
+
+void number_rows(const Desk& desk, const Bike& bike, const Stands& is, const Stands& was,
+                 const SetUp& described, std::vector<Row>& rows) {
+    rows.push_back(row::TableHead{"now", "tried"});
+    Numbers numbers{desk, rows};
+    const auto at = static_cast<std::size_t>(desk.season.looked_at);
+    const auto &a = was.attitude, &b = is.attitude;
+    numbers.length("rear height", was.rear[at], is.rear[at]);
+    numbers.length("front height", was.front[at], is.front[at]);
+    numbers.line("rake, °", deg(a, &Attitude::rake), deg(b, &Attitude::rake), 2);
+    numbers.length("trail", len(a, &Attitude::trail), len(b, &Attitude::trail));
+    numbers.length("normal trail", len(a, &Attitude::normal_trail), len(b, &Attitude::normal_trail));
+    numbers.length("wheelbase", len(a, &Attitude::wheelbase), len(b, &Attitude::wheelbase));
+    numbers.line("swingarm to ground, °", deg(a, &Attitude::arm_to_ground), deg(b, &Attitude::arm_to_ground),
+                 2);
+    numbers.length("pivot height", len(a, &Attitude::pivot_height), len(b, &Attitude::pivot_height));
+    const auto slack_was = chain_of(bike.body, was.setup, described),
+               slack_is = chain_of(bike.body, is.setup, described);
+    if (slack_is)
+        numbers.length("chain slack, hanging",
+                       slack_was ? std::optional(slack_was->hanging.slack) : std::nullopt,
+                       slack_is->hanging.slack);
+    rows.push_back(
+        row::Note{"Angles start from the bike's own numbers, taken as measured at the newest baseline.",
+                  Ink::ink, false, true});
+}
+
+void state_row(State state, std::vector<Row>& rows) {
+    rows.push_back(
+        row::Choice{"state",
+                    "",
+                    {"hanging", "alone", "rider"},
+                    {act::LookAt{State::topped_out}, act::LookAt{State::static_}, act::LookAt{State::rider}},
+                    static_cast<std::size_t>(state)});
+}
+
+Primary primary_of(const Desk& desk, const Bike& bike) {
+    if (desk.pad) return {"Try it", act::PadNext{}, ""};
+    if (!desk.season.tried.empty()) return {"It is set so now", act::KeepTried{}, ""};
+    return {"To the bike", act::Go{Screen::bike, bike.id}, ""};
 }
 }  // namespace
 
@@ -163,55 +223,30 @@ SheetView attitude_view(const Desk& desk) {
     const Bike* bike = desk.ledger.bike(desk.bike);
     if (!bike) return bikes_view(desk);
     SheetView sheet = blank_sheet(desk, bike->body.name + " · attitude");
-    const SetUp described = setup_described(desk, bike->id), now = setup_now(desk, bike->id), tried = setup_tried(desk, bike->id);
-    const auto was = chassis_of(bike->body, now, described), is = chassis_of(bike->body, tried, described);
-    const State state = desk.season.looked_at;
-    const auto a = was ? was->in(state) : std::nullopt, b = is ? is->in(state) : std::nullopt;
-    const Stood stood(bike->body, now), stands(bike->body, tried);
-    draw_bike(desk, *bike, tried, now, stands, stood, b, a, sheet);
+    const SetUp described = setup_described(desk, bike->id);
+    const Stands was(desk, bike->body, setup_now(desk, bike->id), described),
+        is(desk, bike->body, setup_tried(desk, bike->id), described);
+    draw_bike(desk, *bike, is, was, sheet);
     auto& rows = sheet.slip.rows;
-    sheet.slip.title = desk.season.tried.empty() ? "As it stands" : "Tried, not set yet";
-    const bool over_travel = desk.season.over_travel != TravelPlot::none;
+    const bool tried = !desk.season.tried.empty(), over_travel = desk.season.over_travel != TravelPlot::none;
+    sheet.slip.title = tried ? "Tried, not set yet" : "As it stands";
     if (over_travel) {
         draw_travel(desk, *bike, sheet);
-    } else
-        rows.push_back(row::Choice{"state", "", {"hanging", "alone", "rider"}, {act::LookAt{State::topped_out}, act::LookAt{State::static_}, act::LookAt{State::rider}},
-                                   static_cast<std::size_t>(state)});
-    if (!is && !over_travel) missing_rows(*bike, is.error(), rows);
-    for (const auto& [end, point] : adjusters) rows.push_back(adjuster_row(desk, tried, end, point));
-    if (b) {
-        rows.push_back(row::TableHead{"now", "tried"});
-        Numbers numbers{desk, rows};
-        const auto at = static_cast<std::size_t>(state);
-        numbers.length("rear height", stood.rear[at], stands.rear[at]);
-        numbers.length("front height", stood.front[at], stands.front[at]);
-        numbers.line("rake, °", deg(a, &Attitude::rake), deg(b, &Attitude::rake), 2);
-        numbers.length("trail", len(a, &Attitude::trail), len(b, &Attitude::trail));
-        numbers.length("normal trail", len(a, &Attitude::normal_trail), len(b, &Attitude::normal_trail));
-        numbers.length("wheelbase", len(a, &Attitude::wheelbase), len(b, &Attitude::wheelbase));
-        numbers.line("swingarm to ground, °", deg(a, &Attitude::arm_to_ground), deg(b, &Attitude::arm_to_ground), 2);
-        numbers.length("pivot height", len(a, &Attitude::pivot_height), len(b, &Attitude::pivot_height));
-        const auto slack_was = chain_of(bike->body, now, described), slack_is = chain_of(bike->body, tried, described);
-        if (slack_is)
-            numbers.length("chain slack, hanging", slack_was ? std::optional(slack_was->hanging.slack) : std::nullopt,
-                           slack_is->hanging.slack);
-        rows.push_back(row::Note{"Angles start from the bike's own numbers, taken as measured at the newest baseline.", Ink::ink,
-                                 false, true});
+    } else {
+        state_row(desk.season.looked_at, rows);
+        if (!is.chassis) missing_rows(*bike, is.chassis.error(), rows);
     }
+    for (const auto& [end, point] : adjusters) rows.push_back(adjuster_row(desk, is.setup, end, point));
+    if (is.attitude) number_rows(desk, *bike, is, was, described, rows);
+    // The slack needs no linkage, the other two do.
+    const TravelPlot first = bike->body.mechanism.linkage ? TravelPlot::wheel_rate : TravelPlot::slack;
     rows.push_back(row::Button{"over", over_travel ? "The bike" : "Over the travel",
                                over_travel ? "" : "motion ratio, wheel rate, chain slack",
-                               act::OverTravel{over_travel                       ? TravelPlot::none
-                                               : bike->body.mechanism.linkage ? TravelPlot::wheel_rate
-                                                                                 : TravelPlot::slack}});
+                               act::OverTravel{over_travel ? TravelPlot::none : first}});
     rows.push_back(row::Button{"chain", "Chain and gearing", "", act::ShowChain{bike->id}});
-    if (!desk.season.tried.empty()) rows.push_back(row::Button{"nothing", "As it is", "forget what was tried", act::TryNothing{}});
+    if (tried) rows.push_back(row::Button{"nothing", "As it is", "forget what was tried", act::TryNothing{}});
     sheet.slip.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
-    if (desk.pad)
-        sheet.primary = {"Try it", act::PadNext{}, ""};
-    else if (!desk.season.tried.empty())
-        sheet.primary = {"It is set so now", act::KeepTried{}, ""};
-    else
-        sheet.primary = {"To the bike", act::Go{Screen::bike, bike->id}, ""};
+    sheet.primary = primary_of(desk, *bike);
     return sheet;
 }
 

@@ -17,7 +17,7 @@ struct ChainSheet {
     const Bike& bike;
     const SetUp& tried;
     const ChainNow& chain;
-    Length usual;                       // at the tight spot, as it is
+    Length usual;  // at the tight spot, as it is
     std::vector<Row>& rows;
 
     std::string mm_text(Length l) const {
@@ -34,30 +34,44 @@ struct ChainSheet {
 
     void now_rows() {
         rows.push_back(row::TableHead{"", ""});
-        const auto line = [&](const char* label, const std::string& v) { rows.push_back(row::TableLine{label, "", v}); };
+        const auto line = [&](const char* label, const std::string& v) {
+            rows.push_back(row::TableLine{label, "", v});
+        };
         line("slack hanging", mm_text(chain.hanging.slack));
         line("tight spot", mm_text(chain.tight.slack));
         line("droop there", fmt::format("{:.1f}°", in_degrees(chain.tight.droop)));
         line("pitch, assumed", "15.875 mm");
         line("final drive", fmt::format("{:.3f}", chain.run.sprockets.ratio()));
         if (chain.tight.excess.value < 0)
-            rows.push_back(row::Note{fmt::format("Too short: {} are missing at the tight spot. Move the axle forward or take more "
-                                                 "links.", mm_text(-chain.tight.excess)), Ink::stop, true});
+            rows.push_back(row::Note{
+                fmt::format("Too short: {} are missing at the tight spot. Move the axle forward or take more "
+                            "links.",
+                            mm_text(-chain.tight.excess)),
+                Ink::stop, true});
         const Unit unit = desk.ledger.units().length;
-        rows.push_back(row::Stepper{.id = "want:slack", .label = "wanted at the tight spot",
-                                    .value = words::value(wanted_slack(), unit), .unit = std::string(symbol(unit)),
-                                    .less = "−1 mm", .more = "+1 mm",
-                                    .tap_less = act::WantSlack{desk.season.wanted_slack > 0 ? -1 : wanted_slack() - 1},
-                                    .tap_more = act::WantSlack{desk.season.wanted_slack > 0 ? 1 : wanted_slack() + 1},
-                                    .tap_value = act::DismissNotice{}, .saving = false});
+        rows.push_back(
+            row::Stepper{.id = "want:slack",
+                         .label = "wanted at the tight spot",
+                         .value = words::value(wanted_slack(), unit),
+                         .unit = std::string(symbol(unit)),
+                         .less = "−1 mm",
+                         .more = "+1 mm",
+                         .tap_less = act::WantSlack{desk.season.wanted_slack > 0 ? -1 : wanted_slack() - 1},
+                         .tap_more = act::WantSlack{desk.season.wanted_slack > 0 ? 1 : wanted_slack() + 1},
+                         .tap_value = act::DismissNotice{},
+                         .saving = false});
         const auto arm = arm_for(chain.run, chain.tight.droop, mm(wanted_slack()));
         if (!arm) return rows.push_back(row::Note{words::sentence(arm.error()), Ink::stop});
         if (desk.season.wanted_slack <= 0) return;  // nothing was asked for
         const SlackAt set = slack_at(chain.run, *arm, chain.top);
-        rows.push_back(row::Big{.id = "slack", .label = "set hanging", .value = words::value(set.slack.value, unit),
-                                .unit = std::string(symbol(unit)), .action = "",
-                                .from = "", .note = fmt::format("axle {} {}", mm_text(abs(*arm - chain.arm)),
-                                                                *arm < chain.arm ? "forward" : "back")});
+        rows.push_back(row::Big{.id = "slack",
+                                .label = "set hanging",
+                                .value = words::value(set.slack.value, unit),
+                                .unit = std::string(symbol(unit)),
+                                .action = "",
+                                .from = "",
+                                .note = fmt::format("axle {} {}", mm_text(abs(*arm - chain.arm)),
+                                                    *arm < chain.arm ? "forward" : "back")});
     }
 
     // Neighbours of what is on the bike: what a team has on the shelf for a weekend.
@@ -68,29 +82,47 @@ struct ChainSheet {
         for (int z = std::max(30, now.rear - 4); z <= now.rear + 4; ++z) rear.push_back(z);
         const double axle = value(Point::axle_position);
         const double slot = bike.body.mechanism.slot_length ? in_mm(*bike.body.mechanism.slot_length) : 40.0;
-        const GearQuestion question{.run = chain.run, .arm = chain.arm, .slot = {mm(axle), mm(0), mm(slot)}, .low = chain.full,
-                                    .high = chain.top, .slack_at_tight_spot = mm(wanted_slack()),
-                                    .ratio = desk.season.wanted_ratio.value_or(now.ratio()), .odd_links = false, .effect = {1, 0, 0}};
+        const GearQuestion question{.run = chain.run,
+                                    .arm = chain.arm,
+                                    .slot = {mm(axle), mm(0), mm(slot)},
+                                    .low = chain.full,
+                                    .high = chain.top,
+                                    .slack_at_tight_spot = mm(wanted_slack()),
+                                    .ratio = desk.season.wanted_ratio.value_or(now.ratio()),
+                                    .odd_links = false,
+                                    .effect = {1, 0, 0}};
         rows.push_back(row::Heading{"Sprockets, nearest to the wanted ratio first"});
-        rows.push_back(row::Stepper{.id = "want:ratio", .label = "wanted ratio", .value = fmt::format("{:.3f}", question.ratio),
-                                    .unit = "", .less = "−0.02", .more = "+0.02", .tap_less = act::WantRatio{-0.02},
-                                    .tap_more = act::WantRatio{0.02}, .tap_value = act::DismissNotice{}, .saving = false});
+        rows.push_back(row::Stepper{.id = "want:ratio",
+                                    .label = "wanted ratio",
+                                    .value = fmt::format("{:.3f}", question.ratio),
+                                    .unit = "",
+                                    .less = "−0.02",
+                                    .more = "+0.02",
+                                    .tap_less = act::WantRatio{-0.02},
+                                    .tap_more = act::WantRatio{0.02},
+                                    .tap_value = act::DismissNotice{},
+                                    .saving = false});
         if (!bike.body.mechanism.slot_length)
-            rows.push_back(row::Note{"The slot's length is not known; 40 mm are taken.", Ink::ink, false, true});
+            rows.push_back(
+                row::Note{"The slot's length is not known; 40 mm are taken.", Ink::ink, false, true});
         std::size_t shown = 0;
         for (const GearOption& o : gear_options(question, front, rear)) {
             if (++shown > 8) break;
             const bool is = o.sprockets == now && o.links == chain.run.links;
-            rows.push_back(row::Button{fmt::format("gear:{}:{}", o.sprockets.front, o.sprockets.rear),
-                                       fmt::format("{}/{} · {:.3f}", o.sprockets.front, o.sprockets.rear, o.ratio),
-                                       fmt::format("{} links · axle {}{}", o.links, mm_text(o.axle), o.fits ? "" : " · outside the slot"),
-                                       act::TryGear{o.sprockets.front, o.sprockets.rear, o.links, std::round(in_mm(o.axle) * 10) / 10},
-                                       true, is});
+            rows.push_back(
+                row::Button{fmt::format("gear:{}:{}", o.sprockets.front, o.sprockets.rear),
+                            fmt::format("{}/{} · {:.3f}", o.sprockets.front, o.sprockets.rear, o.ratio),
+                            fmt::format("{} links · axle {}{}", o.links, mm_text(o.axle),
+                                        o.fits ? "" : " · outside the slot"),
+                            act::TryGear{o.sprockets.front, o.sprockets.rear, o.links,
+                                         std::round(in_mm(o.axle) * 10) / 10},
+                            true, is});
         }
     }
 };
 
-void draw_chain_run(const Bike& bike, const SetUp& tried, const ChainNow& chain, SheetView& sheet, const UnitChoice& units) {
+void draw_chain_run(const Bike& bike, const SetUp& tried, const ChainNow& chain, SheetView& sheet,
+                    const UnitChoice& units) {
     PictureInput in = picture_of(bike.body, End::rear, Scene::chain, numbers_of(tried, End::rear));
     in.known[Point::chain_slack] = in_mm(chain.hanging.slack);
     const auto top = tried.length(End::rear, Point::ride_height_topped_out);
@@ -100,7 +132,8 @@ void draw_chain_run(const Bike& bike, const SetUp& tried, const ChainNow& chain,
     }
     const BikePicture pic = picture(in);
     sheet.drawing = drawing_of(pic);
-    for (const Point point : {Point::chain_slack, Point::axle_position, Point::sprocket_front, Point::sprocket_rear, Point::chain_links}) {
+    for (const Point point : {Point::chain_slack, Point::axle_position, Point::sprocket_front,
+                              Point::sprocket_rear, Point::chain_links}) {
         const auto anchor = pic.anchors.find(point);
         const Take* take = tried.take(End::rear, point);
         if (anchor == pic.anchors.end() || (!take && point != Point::chain_slack)) continue;
@@ -108,7 +141,8 @@ void draw_chain_run(const Bike& bike, const SetUp& tried, const ChainNow& chain,
         if (point == Point::chain_slack) {
             tag.value = words::value(chain.hanging.slack.value, units.length);
             tag.unit = std::string(symbol(units.length));
-            tag.note = fmt::format("{} at the tight spot", words::value(chain.tight.slack.value, units.length));
+            tag.note =
+                fmt::format("{} at the tight spot", words::value(chain.tight.slack.value, units.length));
             tag.shape = TagShape::rounded;
             tag.limit = chain.tight.excess.value < 0;
         } else {
@@ -137,12 +171,15 @@ SheetView chain_view(const Desk& desk) {
         const auto now = chain_of(bike->body, setup_now(desk, bike->id), described);
         ChainSheet part{desk, *bike, tried, *chain, now ? now->tight.slack : chain->tight.slack, rows};
         part.now_rows();
-        for (const Point point : {Point::axle_position, Point::chain_links}) rows.push_back(adjuster_row(desk, tried, End::rear, point));
+        for (const Point point : {Point::axle_position, Point::chain_links})
+            rows.push_back(adjuster_row(desk, tried, End::rear, point));
         part.option_rows();
     }
-    if (!desk.season.tried.empty()) rows.push_back(row::Button{"nothing", "As it is", "forget what was tried", act::TryNothing{}});
-    sheet.slip.cautions.emplace_back("Chain and axle to the maker's manual: slack checked at the tight spot, axle torqued, wheel turned "
-                                     "by hand, never with the engine running.");
+    if (!desk.season.tried.empty())
+        rows.push_back(row::Button{"nothing", "As it is", "forget what was tried", act::TryNothing{}});
+    sheet.slip.cautions.emplace_back(
+        "Chain and axle to the maker's manual: slack checked at the tight spot, axle torqued, wheel turned "
+        "by hand, never with the engine running.");
     if (desk.pad)
         sheet.primary = {"Try it", act::PadNext{}, ""};
     else if (chain && chain->tight.excess.value < 0 && !desk.season.tried.empty())

@@ -210,6 +210,11 @@ std::vector<Scene> season_scenes() {
          }},
         {"attitude-slack", landscape, [](Workbench& b) { act(b, act::OverTravel{TravelPlot::slack}); }},
         {"attitude-slack-portrait", portrait, [](Workbench&) {}},
+        {"attitude-slack-taut", landscape,
+         [=](Workbench& b) {
+             act(b, act::ShowAttitude{id(b)});
+             act(b, act::Try{End::rear, Point::sprocket_rear, 3});
+         }},
         {"chain", landscape,
          [=](Workbench& b) {
              act(b, act::OverTravel{TravelPlot::none});

@@ -40,7 +40,8 @@ void drag_along(Hand& hand, std::string_view id, double glass_mm) {
 
 }  // namespace
 
-TEST_CASE("drag: the fork's tag along its tubes tries a millimetre for every four of glass; the rake follows") {
+TEST_CASE(
+    "drag: the fork's tag along its tubes tries a millimetre for every four of glass; the rake follows") {
     const Folder folder;
     Hand hand(tablet, folder.demo());
     begin(hand);
@@ -57,9 +58,11 @@ TEST_CASE("drag: the fork's tag along its tubes tries a millimetre for every fou
     drag_along(hand, fork_tag, 12);
     CHECK(tried_at(hand, End::front, Point::fork_position) == doctest::Approx(was + 3));
     CHECK(tag_of(hand, fork_tag).value == fmt::format("{:.1f}", was + 3));
-    const auto chassis = chassis_of(bike.body, setup_tried(hand.desk(), bike.id), setup_described(hand.desk(), bike.id));
+    const auto chassis =
+        chassis_of(bike.body, setup_tried(hand.desk(), bike.id), setup_described(hand.desk(), bike.id));
     REQUIRE(chassis.has_value());
-    const std::string rake = fmt::format("{:.1f}", in_degrees(chassis->in(hand.desk().season.looked_at)->rake));
+    const std::string rake =
+        fmt::format("{:.1f}", in_degrees(chassis->in(hand.desk().season.looked_at)->rake));
     CHECK(tag_of(hand, "tag:rake").value == rake);
     CHECK(rake != rake_was);
     CHECK(hand.shows(rake));
@@ -85,7 +88,8 @@ TEST_CASE("drag: shock and axle go their own ways, and no further than they can"
     Hand hand(tablet, folder.demo());
     begin(hand);
     hand.tap("attitude");
-    const double shock = now_at(hand, End::rear, Point::eye_to_eye), axle = now_at(hand, End::rear, Point::axle_position);
+    const double shock = now_at(hand, End::rear, Point::eye_to_eye),
+                 axle = now_at(hand, End::rear, Point::axle_position);
     drag_along(hand, "tag:tried:rear:eye_to_eye", 6);
     CHECK(tried_at(hand, End::rear, Point::eye_to_eye) == doctest::Approx(shock + 1.5));
     drag_along(hand, "tag:tried:rear:axle_position", -10);
@@ -164,7 +168,8 @@ TEST_CASE("drag: Escape and a second finger put it back; 'As it is' takes all of
     drag_along(hand, fork_tag, 4);
     drag_along(hand, fork_tag, 4);
     hand.press(Key::escape);
-    CHECK(tried_at(hand, End::front, Point::fork_position) == now_at(hand, End::front, Point::fork_position) + 1);
+    CHECK(tried_at(hand, End::front, Point::fork_position) ==
+          now_at(hand, End::front, Point::fork_position) + 1);
     CHECK(hand.desk().screen == Screen::attitude);
     hand.tap("nothing");
     CHECK(hand.desk().season.tried.empty());
