@@ -46,18 +46,20 @@ std::optional<Length> len(const std::optional<Attitude>& a, Length Attitude::*wh
     return a ? std::optional((*a).*which) : std::nullopt;
 }
 
-// The bike at one set-up: heights of both ends by State, and its attitude in the one that is looked at.
+// The bike at one set-up: heights of both ends by State, its attitude in the one that is looked at, its chain.
 struct Stands {
     SetUp setup;
     EndHeights rear, front;
     Result<Chassis> chassis;
     std::optional<Attitude> attitude;
+    Result<ChainNow> chain;
     Stands(const Desk& desk, const BikeBody& body, SetUp of, const SetUp& described)
         : setup(std::move(of)),
           rear(heights_of(body, End::rear, setup)),
           front(heights_of(body, End::front, setup)),
           chassis(chassis_of(body, setup, described)),
-          attitude(chassis ? chassis->in(desk.season.looked_at) : std::nullopt) {}
+          attitude(chassis ? chassis->in(desk.season.looked_at) : std::nullopt),
+          chain(chain_of(body, setup, described)) {}
 };
 
 void place_tag(Drawing& drawing, std::string id, std::string label, const Anchor& anchor,
@@ -177,8 +179,7 @@ void draw_bike(const Desk& desk, const Bike& bike, const Stands& is, const Stand
     if (is.attitude) place_numbers(desk, pic, *is.attitude, was.attitude, sheet.drawing);
 }
 
-void number_rows(const Desk& desk, const Bike& bike, const Stands& is, const Stands& was,
-                 const SetUp& described, std::vector<Row>& rows) {
+void number_rows(const Desk& desk, const Stands& is, const Stands& was, std::vector<Row>& rows) {
     rows.push_back(row::TableHead{"now", "tried"});
     Numbers numbers{desk, rows};
     const auto at = static_cast<std::size_t>(desk.season.looked_at);
@@ -192,12 +193,10 @@ void number_rows(const Desk& desk, const Bike& bike, const Stands& is, const Sta
     numbers.line("swingarm to ground, °", deg(a, &Attitude::arm_to_ground), deg(b, &Attitude::arm_to_ground),
                  2);
     numbers.length("pivot height", len(a, &Attitude::pivot_height), len(b, &Attitude::pivot_height));
-    const auto slack_was = chain_of(bike.body, was.setup, described),
-               slack_is = chain_of(bike.body, is.setup, described);
-    if (slack_is)
+    if (is.chain)
         numbers.length("chain slack, hanging",
-                       slack_was ? std::optional(slack_was->hanging.slack) : std::nullopt,
-                       slack_is->hanging.slack);
+                       was.chain ? std::optional(was.chain->hanging.slack) : std::nullopt,
+                       is.chain->hanging.slack);
     rows.push_back(
         row::Note{"Angles start from the bike's own numbers, taken as measured at the newest baseline.",
                   Ink::ink, false, true});
@@ -212,8 +211,11 @@ void state_row(State state, std::vector<Row>& rows) {
                     static_cast<std::size_t>(state)});
 }
 
-Primary primary_of(const Desk& desk, const Bike& bike) {
+Primary primary_of(const Desk& desk, const Bike& bike, const Stands& is) {
     if (desk.pad) return {"Try it", act::PadNext{}, ""};
+    // An axle is soon dragged too far back.
+    if (!desk.season.tried.empty() && is.chain && is.chain->tight.excess.value < 0)
+        return no_way("It is set so now", "The chain is too short for it.");
     if (!desk.season.tried.empty()) return {"It is set so now", act::KeepTried{}, ""};
     return {"To the bike", act::Go{Screen::bike, bike.id}, ""};
 }
@@ -224,11 +226,12 @@ SheetView attitude_view(const Desk& desk) {
     if (!bike) return bikes_view(desk);
     SheetView sheet = blank_sheet(desk, bike->body.name + " · attitude");
     const SetUp described = setup_described(desk, bike->id);
-    const Stands was(desk, bike->body, setup_now(desk, bike->id), described),
-        is(desk, bike->body, setup_tried(desk, bike->id), described);
+    const bool tried = !desk.season.tried.empty();
+    const Stands was(desk, bike->body, setup_now(desk, bike->id), described);
+    const Stands is = tried ? Stands(desk, bike->body, setup_tried(desk, bike->id), described) : was;
     draw_bike(desk, *bike, is, was, sheet);
     auto& rows = sheet.slip.rows;
-    const bool tried = !desk.season.tried.empty(), over_travel = desk.season.over_travel != TravelPlot::none;
+    const bool over_travel = desk.season.over_travel != TravelPlot::none;
     sheet.slip.title = tried ? "Tried, not set yet" : "As it stands";
     if (over_travel) {
         draw_travel(desk, *bike, sheet);
@@ -237,7 +240,7 @@ SheetView attitude_view(const Desk& desk) {
         if (!is.chassis) missing_rows(*bike, is.chassis.error(), rows);
     }
     for (const auto& [end, point] : adjusters) rows.push_back(adjuster_row(desk, is.setup, end, point));
-    if (is.attitude) number_rows(desk, *bike, is, was, described, rows);
+    if (is.attitude) number_rows(desk, is, was, rows);
     // The slack needs no linkage, the other two do.
     const TravelPlot first = bike->body.mechanism.linkage ? TravelPlot::wheel_rate : TravelPlot::slack;
     rows.push_back(row::Button{"over", over_travel ? "The bike" : "Over the travel",
@@ -246,7 +249,7 @@ SheetView attitude_view(const Desk& desk) {
     rows.push_back(row::Button{"chain", "Chain and gearing", "", act::ShowChain{bike->id}});
     if (tried) rows.push_back(row::Button{"nothing", "As it is", "forget what was tried", act::TryNothing{}});
     sheet.slip.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
-    sheet.primary = primary_of(desk, *bike);
+    sheet.primary = primary_of(desk, *bike, is);
     return sheet;
 }
 

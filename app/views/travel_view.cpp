@@ -94,9 +94,7 @@ struct SlackOver {
     PlotMark tight(const ChainNow& chain, Ink ink, std::string text) const {
         return {x(chain, chain.tight.droop), y(chain.tight), std::move(text), ink};
     }
-    std::string number(const ChainNow& chain) const {
-        return chain.tight.excess.value <= 0 ? "taut" : words::value(chain.tight.slack.value, unit);
-    }
+    std::string number(const ChainNow& chain) const { return words::value(chain.tight.slack.value, unit); }
 };
 
 void draw_slack(const Desk& desk, const Bike& bike, const Compared& setups, SheetView& sheet) {
@@ -112,11 +110,11 @@ void draw_slack(const Desk& desk, const Bike& bike, const Compared& setups, Shee
     of.x_falls = !over.travel;
     of.least_span = from_canonical(4, unit);
     // One name for both marks: they are near each other more often than not.
-    std::string name = "tight spot " + over.number(*tried);
+    const bool taut = tried->tight.excess.value <= 0;
+    std::string name = taut ? "taut at the tight spot" : "tight spot " + over.number(*tried);
     if (now && over.number(*now) != over.number(*tried)) name += " · was " + over.number(*now);
     if (now) of.marks.push_back(over.tight(*now, Ink::baseline, setups.is_tried ? "" : name));
     if (setups.is_tried) of.marks.push_back(over.tight(*tried, Ink::now, name));
-    const bool taut = tried->tight.excess.value <= 0;
     if (taut || desk.season.wanted_slack > 0) {
         of.limit = taut ? 0.0 : from_canonical(desk.season.wanted_slack, unit);
         of.limit_name = taut ? "taut" : "wanted at the tight spot";

@@ -70,8 +70,10 @@ bool same_shape(const Drawing& x, const Drawing& y) {
            std::equal(x.tags.begin(), x.tags.end(), y.tags.begin(), y.tags.end(), same_tag);
 }
 
-bool same_tags(const Drawing& x, const Drawing& y) {
-    return std::equal(x.tags.begin(), x.tags.end(), y.tags.begin(), y.tags.end(),
+// A drawing on which numbers are tried, as before but for the numbers and what they move.
+bool same_trial(const Drawing& x, const Drawing& y) {
+    return std::any_of(x.tags.begin(), x.tags.end(), [](const Tag& tag) { return tag.drag.has_value(); }) &&
+           std::equal(x.tags.begin(), x.tags.end(), y.tags.begin(), y.tags.end(),
                       [](const Tag& a, const Tag& b) { return a.id == b.id && a.open == b.open; });
 }
 
@@ -188,6 +190,13 @@ bool is_filling(const Drawing& drawing) {
     return std::any_of(drawing.tags.begin(), drawing.tags.end(), [](const Tag& tag) { return tag.open; });
 }
 
+std::vector<float> leaders_of(const DrawingUi& ui) {
+    std::vector<float> lengths(ui.places.size(), 0);
+    for (std::size_t i = 0; i < ui.places.size(); ++i)
+        if (ui.places[i]) lengths[i] = leader_of(*ui.places[i], ui.rooms[i]).length();
+    return lengths;
+}
+
 void place_anew(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
     InkMap ink;
     map_ink(c, drawing, ui, ink);
@@ -201,6 +210,7 @@ void place_anew(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
         ui.places = place_at(c, drawing, ui, ground, ui.tag_scale);
         if (all_placed(drawing, ui, filling) || ui.tag_scale * 0.9f < smallest) break;
     }
+    ui.leaders = leaders_of(ui);
     if (!filling) return;
     // Beside the one being filled, only those stand that stand near to what they name.
     for (std::size_t i = 0; i < ui.places.size(); ++i) {
@@ -211,7 +221,11 @@ void place_anew(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
     }
 }
 
-// Only numbers changed, or what is being dragged: each tag stays where it is, as long as its new size fits there.
+// How far a leader may grow before its tag is worth another place.
+constexpr float leader_may_grow_mm = 4;
+
+// Only numbers changed, or what is tried: each tag stays where it is, as long as its new size fits there and what it
+// names has not gone far. While a finger drags it may.
 bool keep_places(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
     const auto rooms = rooms_of(c, drawing, ui.camera, ui.zone, ui.tag_scale);
     InkMap ink;
@@ -226,7 +240,10 @@ bool keep_places(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
         area.y = std::clamp(area.y, ground.zone.y, std::max(ground.zone.y, ground.zone.bottom() - area.h));
     }
     for (std::size_t i = 0; i < rooms.size(); ++i) {
-        if (places[i] && !is_free(*places[i], ground, places, i)) return false;
+        if (!places[i]) continue;
+        if (!is_free(*places[i], ground, places, i)) return false;
+        const float may = i < ui.leaders.size() ? ui.leaders[i] + c.mm(leader_may_grow_mm) : 0;
+        if (!ui.handled && leader_of(*places[i], rooms[i]).length() > may) return false;
     }
     for (std::size_t i = 0; i < rooms.size(); ++i) {
         if (places[i]) ui.rooms[i] = rooms[i];
@@ -239,7 +256,7 @@ void refresh(const Canvas& c, const Drawing& drawing, const Rect& zone, DrawingU
     const bool shape = same_shape(drawing, ui.last);
     if (!(drawing.low == ui.last.low && drawing.high == ui.last.high)) ui.whole();
     const bool glass = zone == ui.zone && ui.text == c.type.cap(Face::value), ground = shape && glass;
-    const bool handled = ui.handled && glass && same_tags(drawing, ui.last);
+    const bool trial = glass && same_trial(drawing, ui.last);
     ui.zone = zone;
     const Guide guide = guide_of(c, drawing, zone);
     ui.fit = zone.inset(c.mm(3));
@@ -266,7 +283,7 @@ void refresh(const Canvas& c, const Drawing& drawing, const Rect& zone, DrawingU
         ui.rooms = rooms_of(c, drawing, camera, zone, ui.tag_scale);
         ui.text = 0;  // to be placed anew as soon as the finger is lifted
     } else if (!ui.sliding || !same_numbers) {
-        const bool still = (ground || handled) && camera == ui.camera;
+        const bool still = (ground || trial) && camera == ui.camera;
         ui.camera = camera;
         if (!(still && same_numbers) && !(still && keep_places(c, drawing, ui))) place_anew(c, drawing, ui);
         ui.text = c.type.cap(Face::value);

@@ -25,7 +25,7 @@ struct DrawingUi {
     // Against the fit of low to high into the zone.
     float zoom = 1, pan_x = 0, pan_y = 0;
     bool sliding = false;  ///< a finger moves it: tags ride along and are placed anew when it is lifted
-    bool handled = false;  ///< a finger drags a number on it: tags stay where they are
+    bool handled = false;  ///< a finger drags a number on it
     bool moved() const { return zoom != 1 || pan_x != 0 || pan_y != 0; }
     void whole() { zoom = 1, pan_x = pan_y = 0; }
 
@@ -37,6 +37,7 @@ struct DrawingUi {
     float tag_scale = 1;  ///< letters of tags, below 1 where room is short
     std::vector<TagRoom> rooms;
     std::vector<std::optional<Rect>> places;
+    std::vector<float> leaders;                     ///< how long when they were placed, px
     std::vector<std::vector<std::uint16_t>> fills;  ///< by stroke
     Rect fit;                                       ///< the zone's part that low to high is fitted into
 };

@@ -69,8 +69,21 @@ TEST_CASE(
     CHECK(on_disk(hand) == entries);
     CHECK(now_at(hand, End::front, Point::fork_position) == was);
 
-    // Two millimetres of glass are half of one; across the tubes nothing.
+    // Two millimetres of glass are half of one; across the tubes nothing. No tag runs from the finger.
+    const auto tags = [&] {
+        std::vector<Rect> found;
+        for (const Drawn& d : hand.bench().app().screen().drawn())
+            if (d.kind == Drawn::Kind::tag) found.push_back(d.area());
+        return found;
+    };
+    const auto before = tags();
     drag_along(hand, fork_tag, 2.1);
+    const auto after = tags();
+    REQUIRE(before.size() == after.size());
+    for (std::size_t i = 0; i < before.size(); ++i) {
+        CHECK(before[i].middle_x() == doctest::Approx(after[i].middle_x()));
+        CHECK(before[i].middle_y() == doctest::Approx(after[i].middle_y()));
+    }
     CHECK(tried_at(hand, End::front, Point::fork_position) == doctest::Approx(was + 3.5));
     hand.drag(fork_tag, 20 * drag.along.y, -20 * drag.along.x);
     CHECK(tried_at(hand, End::front, Point::fork_position) == doctest::Approx(was + 3.5));
@@ -96,6 +109,11 @@ TEST_CASE("drag: shock and axle go their own ways, and no further than they can"
     CHECK(tried_at(hand, End::rear, Point::axle_position) == doctest::Approx(axle - 2.5));
     CHECK(tag_of(hand, "tag:tried:rear:axle_position").drag->along.x < -0.8);  // back is more
     CHECK(hand.desk().season.tried.size() == 2);
+    // A chain that would not go round cannot be said to be set.
+    CHECK(hand.sheet().primary.tap.has_value());
+    drag_along(hand, "tag:tried:rear:axle_position", 40);
+    CHECK_FALSE(hand.sheet().primary.tap.has_value());
+    CHECK(hand.sheet().primary.why_not.find("too short") != std::string::npos);
     // Further than the tubes go.
     drag_along(hand, fork_tag, 90);
     const double highest = now_at(hand, End::front, Point::fork_position_max);
