@@ -38,7 +38,8 @@ Actions tap(const Target& target, SheetUi& ui) {
 void let_go(SheetUi& ui) {
     ui.pointer.down = ui.pointer.slid = false;
     ui.pointer.grip = Grip::nothing;
-    ui.drawing.sliding = ui.drawing.handled = false;
+    ui.drawing.sliding = false;
+    ui.drawing.handled.clear();
     ui.held.pressed.clear();
     ui.changed = true;
 }
@@ -84,7 +85,7 @@ double dragged_to(const PointerUi& p, double px_per_mm, double camera_scale) {
 
 Actions drag(SheetUi& ui, float px_per_mm) {
     PointerUi& p = ui.pointer;
-    ui.drawing.handled = true;
+    ui.drawing.handled = ui.held.pressed;
     const double value = dragged_to(p, px_per_mm, ui.drawing.camera.scale);
     if (value == p.dragged_to) return {};
     p.dragged_to = value;

@@ -162,18 +162,45 @@ TagGround ground_of(const Canvas& c, const Drawing& drawing, const Camera& camer
     return ground;
 }
 
+// The same middle, another size, inside the zone.
+Rect resized(const Rect& area, const TagRoom& room, const Rect& zone) {
+    const Rect out{area.middle_x() - room.w / 2, area.middle_y() - room.h / 2, room.w, room.h};
+    return {std::clamp(out.x, zone.x, std::max(zone.x, zone.right() - out.w)),
+            std::clamp(out.y, zone.y, std::max(zone.y, zone.bottom() - out.h)), out.w, out.h};
+}
+
+// The tag under the finger, and where it stands.
+struct HeldTag {
+    std::size_t which;
+    Rect area;
+};
+
+std::optional<HeldTag> held_tag(const Drawing& drawing, const DrawingUi& ui) {
+    for (std::size_t i = 0; i < drawing.tags.size() && i < ui.places.size(); ++i)
+        if (drawing.tags[i].id == ui.handled && ui.places[i]) return HeldTag{i, *ui.places[i]};
+    return std::nullopt;
+}
+
 std::vector<std::optional<Rect>> place_at(const Canvas& c, const Drawing& drawing, DrawingUi& ui,
-                                          const TagGround& ground, float scale) {
+                                          TagGround ground, float scale, const std::optional<HeldTag>& held) {
     ui.rooms = rooms_of(c, drawing, ui.camera, ui.zone, scale);
+    std::vector<std::optional<Rect>> places(ui.rooms.size());
+    // The held one stays where it can, and the others keep off it.
+    if (held) {
+        const Rect area = resized(held->area, ui.rooms[held->which], ground.zone);
+        if (ui.rooms[held->which].w > 0 && is_free(area, ground, {}, held->which)) {
+            places[held->which] = area;
+            ground.blocked.push_back(area.inset(-c.mm(2)));
+        }
+    }
     // Those out of sight take no part.
     std::vector<TagRoom> seen;
     std::vector<std::size_t> which;
     for (std::size_t i = 0; i < ui.rooms.size(); ++i) {
-        if (ui.rooms[i].w <= 0) continue;
+        if (ui.rooms[i].w <= 0 || places[i]) continue;
         seen.push_back(ui.rooms[i]);
         which.push_back(i);
     }
-    std::vector<std::optional<Rect>> places(ui.rooms.size());
     const auto found = place_tags(seen, ground);
     for (std::size_t i = 0; i < which.size(); ++i) places[which[i]] = found[i];
     return places;
@@ -204,10 +231,11 @@ void place_anew(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
     // Letters shrink only where the tags find no room otherwise, and not below three quarters of their size
     // at 100 %. While one is being filled it alone must have room.
     const bool filling = is_filling(drawing);
+    const auto held = held_tag(drawing, ui);
     const float letters = c.type.cap(Face::value) / c.mm(cap_height_mm(Face::value));
     const float smallest = std::min(0.75f / letters, 0.95f);
     for (ui.tag_scale = 1;; ui.tag_scale *= 0.9f) {
-        ui.places = place_at(c, drawing, ui, ground, ui.tag_scale);
+        ui.places = place_at(c, drawing, ui, ground, ui.tag_scale, held);
         if (all_placed(drawing, ui, filling) || ui.tag_scale * 0.9f < smallest) break;
     }
     ui.leaders = leaders_of(ui);
@@ -234,16 +262,13 @@ bool keep_places(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
     for (std::size_t i = 0; i < rooms.size(); ++i) {
         if (!places[i]) continue;
         if (rooms[i].w <= 0) return false;
-        Rect& area = *places[i];
-        area = {area.middle_x() - rooms[i].w / 2, area.middle_y() - rooms[i].h / 2, rooms[i].w, rooms[i].h};
-        area.x = std::clamp(area.x, ground.zone.x, std::max(ground.zone.x, ground.zone.right() - area.w));
-        area.y = std::clamp(area.y, ground.zone.y, std::max(ground.zone.y, ground.zone.bottom() - area.h));
+        places[i] = resized(*places[i], rooms[i], ground.zone);
     }
     for (std::size_t i = 0; i < rooms.size(); ++i) {
         if (!places[i]) continue;
         if (!is_free(*places[i], ground, places, i)) return false;
         const float may = i < ui.leaders.size() ? ui.leaders[i] + c.mm(leader_may_grow_mm) : 0;
-        if (!ui.handled && leader_of(*places[i], rooms[i]).length() > may) return false;
+        if (ui.handled.empty() && leader_of(*places[i], rooms[i]).length() > may) return false;
     }
     for (std::size_t i = 0; i < rooms.size(); ++i) {
         if (places[i]) ui.rooms[i] = rooms[i];

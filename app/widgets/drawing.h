@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "app/widgets/canvas.h"
@@ -25,7 +26,7 @@ struct DrawingUi {
     // Against the fit of low to high into the zone.
     float zoom = 1, pan_x = 0, pan_y = 0;
     bool sliding = false;  ///< a finger moves it: tags ride along and are placed anew when it is lifted
-    bool handled = false;  ///< a finger drags a number on it
+    std::string handled{};  ///< id of the tag a finger drags; empty: none
     bool moved() const { return zoom != 1 || pan_x != 0 || pan_y != 0; }
     void whole() { zoom = 1, pan_x = pan_y = 0; }
 
