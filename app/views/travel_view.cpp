@@ -123,7 +123,7 @@ void draw_slack(const Desk& desk, const Bike& bike, const Compared& setups, Shee
     sheet.drawing = drawn(std::move(of), setups.is_tried ? over.curve(*tried) : Curve{},
                           now ? over.curve(*now) : Curve{});
     sheet.drawing.caption = over.travel ? "by the slack measured with the wheel hanging"
-                                        : "by the slack measured hanging · to a level arm, no linkage known";
+                                        : "by the slack measured hanging · to a level arm, its travel is not known";
 }
 }  // namespace
 

@@ -265,6 +265,18 @@ TEST_CASE("over the travel: a chain that gets taut meets its limit; what is not 
     hand.tap("over");
     go(hand, act::OverTravel{TravelPlot::slack});
     CHECK(ReadPlot{hand.sheet().drawing}.label("taut") == nullptr);
+    go(hand, act::WantSlack{30});
+    {
+        const ReadPlot wanted{hand.sheet().drawing};
+        REQUIRE(wanted.label("wanted at the tight spot") != nullptr);
+        std::size_t lines = 0;
+        for (const Stroke& s : wanted.of.strokes) {
+            if (s.line != Line::hidden) continue;
+            CHECK(wanted.value(s.points[0]).y == doctest::Approx(30));
+            ++lines;
+        }
+        CHECK(lines == 1);
+    }
     go(hand, act::Try{End::rear, Point::sprocket_rear, 3});
     const ReadPlot plot{hand.sheet().drawing};
     const Label* taut = plot.label("taut");
