@@ -4,6 +4,7 @@
 
 #include <string>
 #include <variant>
+#include <vector>
 
 #include "core/ledger/trend.h"
 
@@ -12,7 +13,7 @@ namespace restand {
 // The last ones are the season's.
 enum class Screen {
     bikes, bike, bike_form, swap, baselines, baseline, people, settings,
-    history, moment, change, event, compare, way, trend, parts, devices, table, attitude, chain,
+    history, moment, change, event, compare, way, trend, parts, devices, table, attitude, chain, choose, shelf, item, which_spring,
 };
 
 // Numbers of a bike's description that the pad can fill (app/bike_fields.h).
@@ -31,16 +32,19 @@ enum class PartField { name, limit_km, limit_h, used_km, used_h };
 // What an open tag fills: a reading of the swap, a number of the bike, a name, the reason of a baseline; outside
 // a swap a value as it now is (change), one that is only looked at (tried), one that the way back asks for (way), what happened, a part, words to find.
 struct Field {
-    enum class Of { reading, bike, person, reason, where, change, way, event, part, find, device, folder, tried } of =
+    enum class Of { reading, bike, person, reason, where, change, way, event, part, find, device, folder, tried, shelf } of =
         Of::reading;
     Phase phase = Phase::before;
     Point point = Point::ride_height_topped_out;
     BikeField bike = BikeField::name;
-    End end = End::rear;               // of a change, and of a reading on the way back
+    End end = End::rear;               // of a reading, a change, what is tried
     EventField event = EventField::circuit;
     PartField part = PartField::name;
     friend bool operator==(const Field&, const Field&) = default;
 };
+
+// What is wished of a spring (restore/spring_choice.h).
+enum class WishOf { rider_sag, free_low, free_high, preload_low, preload_high };
 
 // What the attitude screen plots over the travel; none: it draws the bike.
 enum class TravelPlot { none, motion_ratio, wheel_rate, slack };
@@ -54,7 +58,9 @@ struct EditBike { Id bike; };
 struct SaveBike {};
 struct ArchiveBike { Id bike; bool archived; };
 struct RemovePair { std::size_t index; };          // of the leverage table in the bike form
-struct StartSwap { Id bike; SwapKind kind; };
+struct ChooseParts { Id bike; };                   // what is to be swapped
+struct TogglePart { SwapPart part; };
+struct StartSwap { Id bike; std::vector<SwapPart> parts; };
 struct ResumeSwap { Id swap; };
 struct AbandonSwap { Id swap; };
 struct GoToStep { Step6 step; };
@@ -119,6 +125,14 @@ struct OverTravel { TravelPlot plot; };
 struct WantRatio { double by; };
 struct WantSlack { double by; };                   // at the tight spot, mm
 
+// The parts shelf.
+struct AddToShelf { SwapPart part; };
+struct OpenItem { Id item; };
+struct ItemGone { Id item; };
+struct PickItem { Id item; };                      // for the swap on the screen: its readings are the new part's
+struct ShowSprings { Id bike; End end; };
+struct Wish { WishOf of; double by; };             // mm
+
 // Devices, copies, files. What takes long answers later (errand.h).
 struct ChoosePlace { std::string folder; };
 struct ExchangeNow {};
@@ -139,7 +153,8 @@ struct CancelWork {};
 
 using Action =
     std::variant<act::Go, act::Back, act::AddBike, act::EditBike, act::SaveBike, act::ArchiveBike,
-                 act::RemovePair, act::StartSwap, act::ResumeSwap, act::AbandonSwap, act::GoToStep, act::Keep,
+                 act::RemovePair, act::ChooseParts, act::TogglePart, act::AddToShelf, act::OpenItem, act::ItemGone, act::PickItem,
+                 act::ShowSprings, act::Wish, act::StartSwap, act::ResumeSwap, act::AbandonSwap, act::GoToStep, act::Keep,
                  act::OpenTag, act::CloseTag, act::PadText, act::PadErase, act::PadUnit, act::PadSign, act::PadInstrument,
                  act::PadRepeat, act::PadDropRepeat, act::PadSame, act::PadNext, act::ConfirmSame,
                  act::SetPerson, act::SetUnits, act::SetLook, act::Ask, act::Undo, act::DismissNotice, act::FindKind,

@@ -69,6 +69,13 @@ void follow(Desk& desk, const Pending& p, const Entry& first) {
         case Pending::Then::show_parts:
             act_on(desk, act::Go{Screen::parts, first.bike});
             break;
+        case Pending::Then::open_item:
+            desk.season.item = first.id;
+            desk.screen = Screen::item;
+            break;
+        case Pending::Then::show_shelf:
+            desk.screen = Screen::shelf;
+            break;
         case Pending::Then::show_bike:
             act_on(desk, act::Go{Screen::bike, first.bike});
             break;
@@ -123,7 +130,7 @@ void defer(Desk& desk, Action action) {
 
 namespace {
 bool is_aside(Screen screen) {
-    return screen == Screen::people || screen == Screen::settings || screen == Screen::devices;
+    return screen == Screen::people || screen == Screen::settings || screen == Screen::devices || screen == Screen::shelf;
 }
 bool is_of_bike(Screen screen) {
     return screen == Screen::bike || screen == Screen::baselines || screen == Screen::history ||
@@ -139,7 +146,10 @@ Screen behind(const Desk& desk) {
         case Screen::people:
         case Screen::settings:
         case Screen::devices:
+        case Screen::shelf:
             return desk.came_from;
+        case Screen::item:
+            return Screen::shelf;
         case Screen::table:
             return Screen::devices;
         case Screen::baseline:
@@ -159,6 +169,8 @@ Screen behind(const Desk& desk) {
         case Screen::parts:
         case Screen::attitude:
         case Screen::chain:
+        case Screen::choose:
+        case Screen::which_spring:
             return Screen::bike;
     }
     return Screen::bikes;

@@ -16,6 +16,7 @@
 #include "app/effect.h"
 #include "app/season.h"
 #include "core/exchange/draft.h"
+#include "core/ledger/swap_answer.h"
 
 namespace restand {
 
@@ -52,7 +53,7 @@ struct DeskNotice { std::string text; bool undo = false; bool stop = false; };
 struct Pending {
     std::uint64_t job = 0;
     enum class Then {
-        nothing, open_bike, open_swap, show_kept, take_person, show_history, show_parts, show_bike,
+        nothing, open_bike, open_swap, show_kept, take_person, show_history, show_parts, show_bike, open_item, show_shelf,
     } then = Then::nothing;
     std::optional<Field> field{};    // shown as 'saving'
     std::optional<Pad> pad{};        // to be given back when the disk refuses
@@ -112,11 +113,13 @@ Step6 step_of(const Desk& desk);
 std::optional<Field> next_field(const Desk& desk, std::optional<Field> after);
 std::optional<Field> needed_field(const Desk& desk);           // first required one not yet read at this step
 bool reachable(const Desk& desk, Step6 step);
+// Of the worst end that was set; nullopt: an end was not checked, or none is set.
+std::optional<Verdict> verdict_of(const Desk& desk, const Swap& swap);
 std::optional<Phase> phase_of(Step6 step);                     // nullopt: the step takes no readings
 bool is_text(const Field& field);
 Dimension dimension_of(const Field& field);
 std::optional<Typed> same_value(const Desk& desk, const Field& field);  // what 'as last' would type
-bool is_answered(Point point);                                 // the answer says what to set here
+bool is_answered(const Swap& swap, Point point);               // the answer says what to set here
 // At the front a length of the unit is a position of the tubes in the yokes.
 Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length);
 // What stood before: in a swap the newest baseline's, outside one the bike's set-up as it is now.
@@ -129,6 +132,10 @@ SetUp setup_tried(const Desk& desk, const Id& bike);           // as it is, with
 // The set-up a bike's own geometry belongs to: its newest baseline, else as it is.
 SetUp setup_described(const Desk& desk, const Id& bike);
 SetUp setup_then(const Desk& desk, const Entry& moment);       // as far as its entries are loaded
+const ShelfItem* shown_item(const Desk& desk);                 // of the shelf; nullptr: none
+// Which spring: the end as it is, as a case; and what is wished of it.
+Result<SwapCase> end_as_it_is(const Desk& desk, End end);
+SpringWish wish_of(const Desk& desk);
 // The way on the screen: the open one of the bike, else the one that is looked at.
 struct WayShown { Id bike, target; const Way* open = nullptr; WayBack way; SetUp now, then; };
 std::optional<WayShown> way_shown(const Desk& desk);

@@ -50,6 +50,7 @@ bool belongs(const Desk& desk, const Field& field) {
             return desk.screen == Screen::people;
         case Field::Of::change:
             return desk.screen == Screen::change;
+        case Field::Of::shelf:
         case Field::Of::tried:  // what is only tried is not kept
             return false;
         case Field::Of::way:
@@ -131,11 +132,14 @@ bool has_subject(const Desk& desk, Screen screen) {
         case Screen::change:
         case Screen::attitude:
         case Screen::chain:
+        case Screen::choose:
+        case Screen::which_spring:
         case Screen::trend:
         case Screen::parts:
             return !desk.bike.nil();
         case Screen::way:
             return !desk.bike.nil() && (desk.ledger.open_way(desk.bike) || !desk.season.target.nil());
+        case Screen::item:
         case Screen::moment:  // what they showed is read from disk when it is opened
         case Screen::compare:
         case Screen::table:
@@ -144,6 +148,7 @@ bool has_subject(const Desk& desk, Screen screen) {
         case Screen::people:
         case Screen::settings:
         case Screen::devices:
+        case Screen::shelf:
             return true;
     }
     return false;
@@ -153,7 +158,7 @@ bool has_subject(const Desk& desk, Screen screen) {
 void take_draft(Desk& desk, const Draft& d) {
     if (desk.ledger.person(d.who)) desk.who = d.who;
     act_on(desk, act::SetLook{d.night, d.text_percent});
-    const auto screen = in_range(d.screen, Screen::table);
+    const auto screen = in_range(d.screen, Screen::which_spring);
     if (!screen) return;
     desk.came_from = in_range(d.came_from, Screen::settings).value_or(Screen::bikes);
     if (desk.ledger.bike(d.bike)) desk.bike = d.bike;

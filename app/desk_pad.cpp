@@ -9,15 +9,22 @@
 #include "app/instruments.h"
 #include "app/views/words.h"
 #include "core/exchange/body_json.h"
+#include "core/ledger/shelf.h"
 
 namespace restand {
 
 namespace {
 constexpr std::size_t longest_entry = 80;
 
-const Take* taken(const Desk& desk, const Field& field) {
+// What stands for the field: read in the swap, or measured of the part on the shelf.
+const Reading* standing_reading(const Desk& desk, const Field& field) {
+    if (field.of == Field::Of::shelf) {
+        const ShelfItem* item = shown_item(desk);
+        return item ? value_of(item->body, field.point) : nullptr;
+    }
     const Swap* swap = open_swap(desk);
-    return swap && field.of == Field::Of::reading ? swap->take(field.phase, field.point) : nullptr;
+    const Take* take = swap && field.of == Field::Of::reading ? swap->take({field.phase, field.end, field.point}) : nullptr;
+    return take ? &take->reading : nullptr;
 }
 
 Reading reading_of(const Pad& pad) {
@@ -69,7 +76,7 @@ std::optional<double> free_length_of(const Desk& desk, const Pad& pad) {
     const Swap* swap = open_swap(desk);
     if (!swap || pad.field.point != Point::spring_installed_length) return std::nullopt;
     const Phase phase = pad.field.phase == Phase::set ? Phase::new_part : pad.field.phase;
-    const Take* free = swap->take(phase, Point::spring_free_length);
+    const Take* free = swap->take({phase, pad.field.end, Point::spring_free_length});
     return free ? std::optional(measured(free->reading).value) : std::nullopt;
 }
 
@@ -93,9 +100,11 @@ void keep_reading(Desk& desk, const Pad& pad, bool confirmed, const Id& swap_id)
     const Swap* swap = desk.ledger.swap(swap_id);
     if (!swap) return;
     std::vector<Id> before;
-    if (const auto stand = swap->takes.find({pad.field.phase, pad.field.point}); stand != swap->takes.end())
+    if (const auto stand = swap->takes.find({pad.field.phase, pad.field.end, pad.field.point}); stand != swap->takes.end())
         for (const Take& take : stand->second) before.push_back(take.entry);
-    const ReadingBody body{pad.field.phase, reading_of(pad), confirmed};
+    ReadingBody body{pad.field.phase, reading_of(pad), confirmed};
+    // Said only where the swap does not say it itself.
+    if (read_at(body, swap->parts).end != pad.field.end) body.end = pad.field.end;
     append(desk,
            {.field = pad.field,
             .pad = pad,
@@ -155,6 +164,9 @@ void keep(Desk& desk, bool confirmed) {
         case Field::Of::reason:
             desk.reason = pad.repeats.back().text;
             break;
+        case Field::Of::shelf:
+            keep_on_shelf(desk, pad.field, reading_of(pad));
+            break;
         case Field::Of::change:
         case Field::Of::tried:
         case Field::Of::way:
@@ -174,10 +186,12 @@ void keep(Desk& desk, bool confirmed) {
 
 // Also with two readings that disagree, keeping one of them is a change.
 bool unchanged(const Desk& desk, const Pad& pad) {
-    const Take* take = taken(desk, pad.field);
-    if (!take || open_swap(desk)->takes.at({pad.field.phase, pad.field.point}).size() > 1) return false;
-    const Reading& old = take->reading;
-    return pad.repeats == old.repeats && pad.where == old.where && pad.instrument.name == old.instrument.name;
+    const Reading* old = standing_reading(desk, pad.field);
+    if (!old) return false;
+    if (pad.field.of == Field::Of::reading &&
+        open_swap(desk)->takes.at({pad.field.phase, pad.field.end, pad.field.point}).size() > 1)
+        return false;
+    return pad.repeats == old->repeats && pad.where == old->where && pad.instrument.name == old->instrument.name;
 }
 
 void go_on(Desk& desk) {
@@ -189,6 +203,8 @@ void go_on(Desk& desk) {
 // What stands already, as text to be changed; a reading is measured anew instead.
 std::string standing_text(const Desk& desk, const Field& field) {
     if (field.of == Field::Of::reason) return desk.reason;
+    if (field.of == Field::Of::shelf && field.point == Point::part_name && shown_item(desk))
+        return shown_item(desk)->body.name;
     if (!is_reading(field) && field.of != Field::Of::bike) return standing_season_text(desk, field);
     if (field.of != Field::Of::bike || !desk.form) return {};
     const BikeBody& body = desk.form->body;
@@ -203,14 +219,14 @@ void open_pad(Desk& desk, const Field& field) {
     Pad pad{.field = field, .unit = chosen(desk.ledger.units(), dimension_of(field))};
     pad.entry = standing_text(desk, field);
     pad.anew = !pad.entry.empty() && !is_text(field);
-    if (const Take* take = taken(desk, field)) {
-        pad.where = take->reading.where;
-        pad.instrument = take->reading.instrument;
+    if (const Reading* stands = standing_reading(desk, field)) {
+        pad.where = stands->where;
+        pad.instrument = stands->instrument;
         if (is_text(field)) {
-            pad.entry = take->reading.repeats.back().text;
+            pad.entry = stands->repeats.back().text;
         } else {
-            pad.repeats = take->reading.repeats;
-            pad.unit = take->reading.repeats.back().unit;
+            pad.repeats = stands->repeats;
+            pad.unit = stands->repeats.back().unit;
             pad.anew = unchanged(desk, pad);
         }
     } else if (is_reading(field)) {

@@ -31,7 +31,15 @@ void act_on(Desk&, const act::PadSame&);
 void act_on(Desk&, const act::PadNext&);
 void act_on(Desk&, const act::ConfirmSame&);
 
+void act_on(Desk&, const act::ChooseParts&);
+void act_on(Desk&, const act::TogglePart&);
 void act_on(Desk&, const act::StartSwap&);
+void act_on(Desk&, const act::AddToShelf&);
+void act_on(Desk&, const act::OpenItem&);
+void act_on(Desk&, const act::ItemGone&);
+void act_on(Desk&, const act::PickItem&);
+void act_on(Desk&, const act::ShowSprings&);
+void act_on(Desk&, const act::Wish&);
 void act_on(Desk&, const act::ResumeSwap&);
 void act_on(Desk&, const act::AbandonSwap&);
 void act_on(Desk&, const act::GoToStep&);
@@ -106,6 +114,7 @@ void act_on(Desk&, const act::CancelWork&);
 
 // Keeping what was typed in a field of the season's forms.
 void keep_season_field(Desk& desk, const Field& field, const std::string& text);
+void keep_on_shelf(Desk& desk, const Field& field, const Reading& reading);
 void keep_tried(Desk& desk, End end, Reading reading);
 void keep_outside_swap(Desk& desk, const Field& field, const Reading& reading);   // change or way
 

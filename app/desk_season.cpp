@@ -43,7 +43,7 @@ std::optional<WayShown> way_shown(const Desk& desk) {
 
 bool is_reading(const Field& field) {
     return field.of == Field::Of::reading || field.of == Field::Of::change || field.of == Field::Of::way ||
-           field.of == Field::Of::tried;
+           field.of == Field::Of::tried || field.of == Field::Of::shelf;
 }
 
 // --- The time line

@@ -1,6 +1,7 @@
 // The swap: six steps, resumed where they were left.
 
 #include <algorithm>
+#include <cmath>
 
 #include "app/bike_fields.h"
 #include "app/desk_parts.h"
@@ -11,14 +12,25 @@
 namespace restand {
 
 namespace {
+bool is_answered_by_chain(Point point) {
+    return point == Point::axle_position || point == Point::chain_links;
+}
+
 // The answer's value for a point of the set step, as it would be typed. Asked with every key, so it is the plain
 // answer: how sure it is would cost fifty times as much.
-std::optional<double> answered(const Desk& desk, Point point) {
-    if (!is_answered(point)) return std::nullopt;
+std::optional<double> answered(const Desk& desk, const Field& field) {
+    const Point point = field.point;
     const Swap* swap = open_swap(desk);
     const Bike* bike = swap ? desk.ledger.bike(swap->bike) : nullptr;
-    if (!bike) return std::nullopt;
-    const auto input = case_of(*bike, *swap);
+    if (!bike || !is_answered(*swap, point)) return std::nullopt;
+    const SwapSite site = site_of(desk.ledger, *bike, *swap);
+    if (is_answered_by_chain(point)) {
+        const auto chain = chain_answer_of(site);
+        if (!chain) return std::nullopt;
+        if (point == Point::chain_links) return chain->will.run.links;
+        return chain->axle_from ? std::optional(std::round(in_mm(*chain->axle_from + chain->axle_by) * 10) / 10) : std::nullopt;
+    }
+    const auto input = case_of(site, field.end);
     if (!input) return std::nullopt;
     const auto answer = restore(input->swap_case);
     if (!answer) return std::nullopt;
@@ -26,6 +38,14 @@ std::optional<double> answered(const Desk& desk, Point point) {
     if (point == Point::eye_to_eye) return set.length.value;
     if (point == Point::spring_installed_length) return set.installed_length.value;
     return fork_position(input->swap_case, *swap, set.length).value;
+}
+
+Field field_of(const ReadAt& spot) {
+    return {.of = Field::Of::reading, .phase = spot.phase, .point = spot.point, .end = spot.end};
+}
+
+int gravity(Verdict verdict) {
+    return verdict == Verdict::restored ? 0 : verdict == Verdict::cannot_tell ? 1 : 2;
 }
 
 bool all_read(const Swap& swap, Phase phase) {
@@ -60,15 +80,29 @@ Step6 step_of(const Desk& desk) {
     return swap ? swap->step : Step6::before;
 }
 
-bool is_answered(Point point) {
-    return point == Point::eye_to_eye || point == Point::spring_installed_length ||
-           point == Point::fork_position;
+bool is_answered(const Swap& swap, Point point) {
+    if (is_answered_by_chain(point)) return refits_chain(swap);
+    return point == Point::eye_to_eye || point == Point::spring_installed_length || point == Point::fork_position;
 }
 
 Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length) {
-    const Take* now = swap.take(Phase::new_part, Point::fork_position);
-    if (!now) now = swap.take(Phase::before, Point::fork_position);
+    const Take* now = swap.take({Phase::new_part, End::front, Point::fork_position});
+    if (!now) now = swap.take({Phase::before, End::front, Point::fork_position});
     return (now ? mm(measured(now->reading).value) : mm(0)) - (length - swap_case.length.now);
+}
+
+std::optional<Verdict> verdict_of(const Desk& desk, const Swap& swap) {
+    const Bike* bike = desk.ledger.bike(swap.bike);
+    if (!bike) return std::nullopt;
+    const SwapSite site = site_of(desk.ledger, *bike, swap);
+    std::optional<Verdict> worst;
+    for (const End end : ends_of(swap)) {
+        if (!sets(swap, end)) continue;
+        const auto result = check_of(site, end);
+        if (!result || result->heights.empty()) return std::nullopt;
+        if (!worst || gravity(result->verdict) > gravity(*worst)) worst = result->verdict;
+    }
+    return worst;
 }
 
 bool is_text(const Field& field) {
@@ -81,6 +115,7 @@ Dimension dimension_of(const Field& field) {
         case Field::Of::change:
         case Field::Of::tried:
         case Field::Of::way:
+        case Field::Of::shelf:
             return facts(field.point).dimension;
         case Field::Of::bike:
             return facts(field.bike).dimension;
@@ -107,7 +142,7 @@ std::optional<Take> last_take(const Desk& desk, const Field& field) {
     }
     const Swap* swap = field.of == Field::Of::reading ? open_swap(desk) : nullptr;
     const Baseline* last = swap ? desk.ledger.newest_baseline(swap->bike) : nullptr;
-    const BaselineValue* value = last ? last->value(end_of(swap->kind), field.point) : nullptr;
+    const BaselineValue* value = last ? last->value(field.end, field.point) : nullptr;
     return value ? std::optional(value->take) : std::nullopt;
 }
 
@@ -117,12 +152,12 @@ std::optional<Typed> same_value(const Desk& desk, const Field& field) {
     if (field.of != Field::Of::reading) return std::nullopt;
     const Unit unit = chosen(desk.ledger.units(), dimension_of(field));
     if (field.phase == Phase::set)
-        if (const auto v = answered(desk, field.point)) return Typed{words::plain(*v, unit), unit};
+        if (const auto v = answered(desk, field)) return Typed{words::plain(*v, unit), unit};
     // A new part has no last time; a check that copies what stood before is no check.
     if (field.phase == Phase::new_part || field.phase == Phase::check) return std::nullopt;
     const Swap* swap = open_swap(desk);
     if (swap && field.phase == Phase::set)
-        if (const Take* take = swap->take(Phase::before, field.point)) return take->reading.repeats.back();
+        if (const Take* take = swap->take({Phase::before, field.end, field.point})) return take->reading.repeats.back();
     if (const auto last = last_take(desk, field)) return last->reading.repeats.back();
     return std::nullopt;
 }
@@ -141,25 +176,25 @@ namespace {
 // Names are for the finger: a gauge types numbers.
 std::optional<Field> next_reading(const Desk& desk, const Swap& swap, Phase phase,
                                   std::optional<Field> after) {
-    const auto points = asked(swap.kind, phase);
+    const auto points = asked(swap, phase);
+    const auto field = [phase](const Asked& a) { return field_of({phase, a.end, a.point}); };
     const auto open = [&](const Asked& a) {
-        const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point};
-        return !is_text(field) && field != after && !swap.take(phase, a.point) && !saving(desk, field);
-    };
-    const auto field_of = [&](const Asked& a) {
-        return Field{.of = Field::Of::reading, .phase = phase, .point = a.point};
+        return !is_text(field(a)) && field(a) != after && !swap.take({phase, a.end, a.point}) && !saving(desk, field(a));
     };
     auto at = points.begin();
     if (after) {
         at = std::find_if(points.begin(), points.end(),
-                          [&](const Asked& a) { return a.point == after->point; });
+                          [&](const Asked& a) { return a.end == after->end && a.point == after->point; });
         if (at != points.end()) ++at;
-        for (auto it = at; it != points.end() && group_of(it->point) == group_of(after->point); ++it)
-            if (open(*it)) return field_of(*it);
+        const auto here = [&](const Asked& a) {
+            return a.end == after->end && group_of(a.point) == group_of(after->point);
+        };
+        for (auto it = at; it != points.end() && here(*it); ++it)
+            if (open(*it)) return field(*it);
     }
     if (const auto needed = needed_field(desk); needed && needed != after) return needed;
     for (; at != points.end(); ++at)
-        if (open(*at)) return field_of(*at);
+        if (open(*at)) return field(*at);
     return std::nullopt;
 }
 
@@ -201,10 +236,8 @@ std::optional<Field> needed_field(const Desk& desk) {
     const Swap* swap = open_swap(desk);
     const auto phase = phase_of(step_of(desk));
     if (!swap || !phase) return std::nullopt;
-    for (Point point : missing(*swap, *phase)) {
-        const Field field{.of = Field::Of::reading, .phase = *phase, .point = point};
-        if (!saving(desk, field)) return field;
-    }
+    for (const ReadAt& spot : missing(*swap, *phase))
+        if (const Field field = field_of(spot); !saving(desk, field)) return field;
     return std::nullopt;
 }
 
@@ -226,11 +259,24 @@ bool reachable(const Desk& desk, Step6 step) {
     return false;
 }
 
+void act_on(Desk& desk, const act::ChooseParts& choose) {
+    desk.bike = choose.bike;
+    desk.season.chosen.clear();
+    desk.screen = Screen::choose;
+}
+
+void act_on(Desk& desk, const act::TogglePart& toggle) {
+    auto& chosen = desk.season.chosen;
+    if (std::erase(chosen, toggle.part) == 0) chosen.push_back(toggle.part);
+    chosen = tidy(chosen);
+}
+
 void act_on(Desk& desk, const act::StartSwap& start) {
+    if (start.parts.empty()) return;
     if (on_its_way(desk, Pending::Then::open_swap)) return;
     if (const Swap* open = desk.ledger.open_swap(start.bike)) return act_on(desk, act::ResumeSwap{open->id});
     append(desk, {.then = Pending::Then::open_swap},
-           {encode(SwapBody{start.kind}, start.bike, {}, desk.who)});
+           {encode(SwapBody{tidy(start.parts)}, start.bike, {}, desk.who)});
 }
 
 void act_on(Desk& desk, const act::ResumeSwap& resume) {
@@ -270,11 +316,8 @@ void act_on(Desk& desk, const act::GoToStep& go) {
 namespace {
 // A baseline that was not restored says so for ever.
 std::string how_it_ended(const Desk& desk, const Swap& swap) {
-    const Bike* bike = desk.ledger.bike(swap.bike);
-    const auto result =
-        bike ? check_of(*bike, swap) : Result<CheckResult>(Error{ErrorCode::not_found, "", ""});
-    if (!result || result->heights.empty()) return "not checked";
-    return words::verdict(result->verdict);
+    const auto verdict = verdict_of(desk, swap);
+    return verdict ? words::verdict(*verdict) : "not checked";
 }
 }  // namespace
 
@@ -283,7 +326,7 @@ void act_on(Desk& desk, const act::Keep& again) {
     if (!swap || !swap->open() || !leave_pad(desk)) return;
     if (!desk.pending.empty()) return defer(desk, again);  // the last reading must be on disk first
     if (!reachable(desk, Step6::keep)) return say(desk, "A reading is still missing.");
-    const std::string why = desk.reason.empty() ? words::usual_reason(swap->kind) : desk.reason;
+    const std::string why = desk.reason.empty() ? words::usual_reason(swap->parts) : desk.reason;
     const std::string reason = why + " · " + how_it_ended(desk, *swap);
     const BaselineBody body = baseline_of(*swap, setup_now(desk, swap->bike), reason);
     append(desk, {.then = Pending::Then::show_kept, .swap = swap->id, .said = "Kept as the bike's baseline."},

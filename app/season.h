@@ -8,6 +8,7 @@
 
 #include "app/errand.h"
 #include "core/ledger/way_back.h"
+#include "core/restore/spring_choice.h"
 
 namespace restand {
 
@@ -23,6 +24,10 @@ struct PartForm {
 };
 
 struct Season {
+    std::vector<SwapPart> chosen;          // to be swapped, tidy
+    Id item;                               // of the shelf, on the screen
+    std::optional<SpringWish> wish;        // nullopt: as it is to begin with
+
     HistoryQuery query;
     std::vector<Entry> moments, with_them; // newest first
     std::set<Id> set_aside;

@@ -8,7 +8,7 @@
 #include <system_error>
 
 #include "core/exchange/body_json.h"
-#include "core/ledger/setup.h"
+#include "core/ledger/swap_answer.h"
 #include "core/store/store.h"
 #include "demo/season_truth.h"
 
@@ -91,6 +91,11 @@ private:
         entries.clear();
         for (const WatchedPart& part : watched_parts())
             entries.push_back(encode(part.body, machines_[static_cast<std::size_t>(part.bike)].id, {}, people_[0]));
+        for (const ShelfPart& part : shelf_parts()) {
+            ShelfBody body{part.part, part.name, {}, false};
+            for (const Line& line : part.lines) body.values.push_back(reading(line));
+            entries.push_back(encode(body, {}, {}, people_[0]));
+        }
         return write(entries);
     }
 
@@ -140,7 +145,7 @@ private:
         machine_ = &machines_[static_cast<std::size_t>(day.bike)];
         by_ = people_[static_cast<std::size_t>(day.by)];
         for (const Line& line : day.before) truth().know(line);
-        const auto begun = append({encode(SwapBody{day.kind}, machine_->id, {}, by_)});
+        const auto begun = append({encode(SwapBody{{day.swapped}}, machine_->id, {}, by_)});
         if (!begun) return begun.error();
         swap_ = begun->front();
 
@@ -161,7 +166,7 @@ private:
     }
 
     Outcome set_as_answered() {
-        const auto input = case_of(*ledger_.bike(machine_->id), *ledger_.swap(swap_));
+        const auto input = case_of(site(), end_of(day_->swapped));
         if (!input) return input.error();
         const auto answer = restore(input->swap_case);
         if (!answer) return answer.error();
@@ -186,12 +191,12 @@ private:
         if (const auto written = write({step(Step6::set), again(Phase::set, found)}); !written)
             return written;
 
-        const auto correction = correction_of(*ledger_.bike(machine_->id), *ledger_.swap(swap_));
+        const auto correction = correction_of(site(), end_of(day_->swapped));
         if (!correction) return correction.error();
         turn_to(correction->detent);
         std::vector<NewEntry> entries = {again(Phase::set, read(Point::spring_installed_length)),
                                          step(Step6::check)};
-        for (const Asked& asked_for : asked(day_->kind, Phase::check))
+        for (const Asked& asked_for : asked(*ledger_.swap(swap_), Phase::check))
             if (readable(asked_for.point)) entries.push_back(again(Phase::check, read(asked_for.point)));
         entries.push_back(step(Step6::keep));
         return write(entries);
@@ -206,12 +211,13 @@ private:
 
     // Its pieces ------------------------------------------------------------------------------------------
 
-    EndTruth& truth() { return end_of(day_->kind) == End::rear ? machine_->rear : machine_->front; }
+    SwapSite site() const { return site_of(ledger_, *ledger_.bike(machine_->id), *ledger_.swap(swap_)); }
+    EndTruth& truth() { return end_of(day_->swapped) == End::rear ? machine_->rear : machine_->front; }
 
     void turn_to(const Setting& setting) {
         truth().set(Point::spring_installed_length, setting.installed_length);
-        if (day_->kind == SwapKind::shock) truth().set(Point::eye_to_eye, setting.length);
-        if (day_->kind == SwapKind::fork)
+        if (day_->swapped == SwapPart::shock) truth().set(Point::eye_to_eye, setting.length);
+        if (day_->swapped == SwapPart::fork)
             truth().set(Point::fork_position, truth().value(Point::fork_length) - setting.length);
     }
 
@@ -229,13 +235,13 @@ private:
     // In place of the one that stands.
     NewEntry again(Phase phase, const Reading& reading) const {
         NewEntry one = entry(phase, reading);
-        if (const Take* stands = ledger_.swap(swap_)->take(phase, reading.point))
+        if (const Take* stands = ledger_.swap(swap_)->take({phase, end_of(day_->swapped), reading.point}))
             one.supersedes = {stands->entry};
         return one;
     }
     std::vector<NewEntry> readings(Phase phase) {
         std::vector<NewEntry> entries;
-        for (const Asked& asked_for : asked(day_->kind, phase))
+        for (const Asked& asked_for : asked(*ledger_.swap(swap_), phase))
             if (readable(asked_for.point)) entries.push_back(entry(phase, read(asked_for.point)));
         return entries;
     }

@@ -155,7 +155,7 @@ std::vector<Line> fork_legs(const char* name, const char* length, const char* po
 }
 
 std::vector<SwapDay> spring_half() {
-    using enum SwapKind;
+    using enum SwapPart;
     return {
         {{3, 14, 10}, 0, shock, 0,
          "Road shock out, race shock A in. Shed day, it stands as it did on the road.",
@@ -182,7 +182,7 @@ std::vector<SwapDay> spring_half() {
 }
 
 std::vector<SwapDay> autumn_half() {
-    using enum SwapKind;
+    using enum SwapPart;
     return {
         {{6, 12, 17}, 2, shock, 2, "Spare bike on a race shock too, so it can go out without thinking.",
          {}, club_shock, clicks("15", "20", "14", "14")},
@@ -230,6 +230,21 @@ const std::vector<BikeBody>& archived_bikes() {
         sold.rear.leverage = 2.2;
         return std::vector{sold};
     }();
+    return all;
+}
+
+const std::vector<ShelfPart>& shelf_parts() {
+    using P = Point;
+    static const std::vector<ShelfPart> all = {
+        {SwapPart::shock_spring, "blue, 90", {{P::spring_rate, "90"}, {P::spring_free_length, "161.0"}, {P::spring_block_length, "78"}}},
+        {SwapPart::shock_spring, "red, 97", {{P::spring_rate, "97"}, {P::spring_free_length, "158.5"}, {P::spring_block_length, "80"}}},
+        {SwapPart::shock_spring, "white, 110", {{P::spring_rate, "110"}, {P::spring_free_length, "155.0"}, {P::spring_block_length, "82"}}},
+        {SwapPart::fork_springs, "pair, 10.0", {{P::spring_rate, "10.0"}, {P::spring_free_length, "252"}}},
+        {SwapPart::sprockets, "rear 44", {{P::sprocket_rear, "44"}}},
+        {SwapPart::sprockets, "front 15", {{P::sprocket_front, "15"}}},
+        {SwapPart::chain, "spare, 116 links", {{P::chain_links, "116"}}},
+        {SwapPart::rear_tyre, "rain, rear", {{P::tyre, "190/55-17 rain"}, {P::rolling_circumference, "1988"}}},
+        {SwapPart::front_tyre, "rain, front", {{P::tyre, "120/70-17 rain"}, {P::rolling_circumference, "1879"}}}};
     return all;
 }
 

@@ -37,7 +37,7 @@ enum class Until { before_half_read, answer, kept };
 struct SwapDay {
     Day day;
     int bike;  // index into bikes()
-    SwapKind kind;
+    SwapPart swapped;
     int by;                    // index into people()
     const char* reason;        // of the baseline
     std::vector<Line> before;  // what has changed on this end since it was last read
@@ -56,6 +56,8 @@ struct TrackDay {
     double distance_km, running_h, track_c;
     std::vector<PitChange> changes;
 };
+// A part on the shelf, with what was measured of it.
+struct ShelfPart { SwapPart part; const char* name; std::vector<Line> lines; };
 struct WatchedPart { int bike; PartBody body; };
 
 inline constexpr Day opening_day = {3, 7, 9};
@@ -66,5 +68,6 @@ const std::vector<BikeBody>& archived_bikes();
 const std::vector<SwapDay>& swap_days();
 const std::vector<TrackDay>& track_days();
 const std::vector<WatchedPart>& watched_parts();
+const std::vector<ShelfPart>& shelf_parts();
 
 }  // namespace restand::demo

@@ -110,11 +110,11 @@ void collar_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& 
     w.rows.push_back(std::move(big));
 }
 
-// A spring swap leaves the unit's length alone.
+// Where the unit stays in and cannot be lengthened, its length is left alone.
 void setting_rows(const Writer& w, const SureAnswer& sure_answer, const SwapCase& c, const Swap& swap,
                   const From& from) {
-    if (swap.kind == SwapKind::shock || swap.kind == SwapKind::fork)
-        length_row(w, sure_answer, c, swap, from);
+    const bool whole = swap.has(c.end == End::rear ? SwapPart::shock : SwapPart::fork);
+    if (whole || c.length.min != c.length.max) length_row(w, sure_answer, c, swap, from);
     collar_row(w, sure_answer, c, from);
 }
 
@@ -166,8 +166,15 @@ void not_held(const Writer& w, const Answer& a, const SwapCase& c, const Swap& s
 
 // What was not read and taken for granted.
 void assumed(const Writer& w, const Swap& swap) {
-    if (swap.kind != SwapKind::fork) return;
-    if (!swap.take(Phase::before, Point::fork_length) || !swap.take(Phase::new_part, Point::fork_length))
+    const auto read = [&](Phase phase, End end, Point point) { return swap.take({phase, end, point}) != nullptr; };
+    for (const auto& [part, end] : {std::pair{SwapPart::rear_tyre, End::rear}, {SwapPart::front_tyre, End::front}})
+        if (swap.has(part) && !read(Phase::new_part, end, Point::tyre) &&
+            !read(Phase::new_part, end, Point::rolling_circumference))
+            w.rows.push_back(row::Note{
+                "The new " + words::part(part) + " is taken as large as the old one: neither its size nor what one turn "
+                "rolls was read.", Ink::now, true});
+    if (!swap.has(SwapPart::fork)) return;
+    if (!read(Phase::before, End::front, Point::fork_length) || !read(Phase::new_part, End::front, Point::fork_length))
         w.rows.push_back(row::Note{
             "Fork length not read on both forks: taken as the same. If the new tubes are longer, the "
             "front will stand higher by that much.",
@@ -210,9 +217,8 @@ Tag length_tag(const Writer& w, const char* id, Point point, Length value, const
 }
 
 // How it will stand with the rider, how it stood before as its ghost.
-void draw_prediction(const Writer& w, const Desk& desk, const Bike& bike, const Swap& swap, const Answer& a,
+void draw_prediction(const Writer& w, const Desk& desk, const Bike& bike, const Swap& swap, End end, const Answer& a,
                      SheetView& sheet) {
-    const End end = end_of(swap.kind);
     const Prediction& p = a.predicted_detent;
     auto known = known_values(desk, swap.bike, end, &swap);
     if (end == End::rear) known[Point::eye_to_eye] = a.detent.length.value;
@@ -229,7 +235,7 @@ void draw_prediction(const Writer& w, const Desk& desk, const Bike& bike, const 
     auto& tags = sheet.drawing.tags;
     if (const auto rider = p.at(State::rider)) {
         tags.push_back(length_tag(w, "tag:answer:rider", Point::ride_height_rider, rider->height, pic));
-        if (const Take* was = swap.take(Phase::before, Point::ride_height_rider))
+        if (const Take* was = swap.take({Phase::before, end, Point::ride_height_rider}))
             tags.back().note = "before: " + words::reading(was->reading);
     }
     sheet.drawing.caption = "black: as answered, rider on · blue: before, rider on";
@@ -246,52 +252,185 @@ std::string missing_sentence(const Error& e) {
                                    : "The bike's rear leverage ratio is not known yet.";
     return words::sentence(e);
 }
+
+// One end of the swap, ready to be shown.
+struct EndAnswer {
+    End end;
+    SureAnswer sure;
+    CaseInput input;
+};
+
+void no_answer(const Desk& desk, const Bike& bike, const Swap& swap, const Error& e, SheetView& sheet) {
+    const End end = ends_of(swap).front();
+    sheet.drawing =
+        drawing_of(picture(picture_of(bike.body, end, Scene::stand, known_values(desk, swap.bike, end, &swap))));
+    sheet.slip.rows.push_back(row::Verdict{"No answer yet", missing_sentence(e), Ink::stop});
+    // A number of the bike, not a reading of the swap.
+    const bool of_the_bike = e.subject == "leverage" || e.subject.starts_with("linkage") || e.detail == "bike";
+    if (of_the_bike)
+        sheet.primary = {"Give the bike's numbers", act::EditBike{bike.id}, ""};
+    else
+        sheet.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};
+}
+
+std::string name_of(End end) {
+    return end == End::rear ? "Rear" : "Front";
+}
+
+void end_rows(const Writer& w, const EndAnswer& e, const Swap& swap, bool named) {
+    const Answer& a = e.sure.answer;
+    const SwapCase& c = e.input.swap_case;
+    if (named) w.rows.push_back(row::Heading{name_of(e.end)});
+    // Bad news first; a part that cannot be ridden gets no large numbers to set.
+    if (!a.limits.empty()) not_held(w, a, c, swap);
+    if (a.held) setting_rows(w, e.sure, c, swap, {c.length.now, c.installed.now});
+    if (a.limits.empty()) not_held(w, a, c, swap);
+    if (c.raise.value != 0.0)
+        w.rows.push_back(row::Note{fmt::format("The tyre's radius changes by {} {}; the ride height to be had goes the other "
+                                               "way, so that the frame stands over the ground as before.",
+                                               w.signed_len(-c.raise), w.len_unit())});
+}
+
+void end_table(const Writer& w, const EndAnswer& e, bool named) {
+    if (named) w.rows.push_back(row::Heading{name_of(e.end)});
+    table(w, e.sure.answer.before, e.sure.answer.predicted_detent, e.input.swap_case.tolerance);
+}
+
+// Where the axle goes, and the slack to set with the wheel hanging.
+void chain_rows(const Writer& w, const ChainAnswer& c) {
+    w.rows.push_back(row::Heading{"Chain"});
+    const Length by = c.axle_by;
+    row::Big axle{.id = "big:axle", .label = "axle, from the slot's front", .value = {}, .unit = w.len_unit(), .action = {},
+                  .from = {}, .note = c.by_count ? "a first guess by the links; the slack decides" : ""};
+    axle.action = abs(by) < mm(0.05) ? "leave it" : w.len(abs(by)) + (by.value > 0 ? " back" : " forward");
+    axle.value = c.axle_from ? w.len(*c.axle_from + by) : w.signed_len(by);
+    if (c.axle_from) axle.from = "from " + w.len(*c.axle_from);
+    axle.limit = !c.in_slot;
+    w.rows.push_back(std::move(axle));
+    w.rows.push_back(row::Big{.id = "big:slack", .label = "chain slack, wheel hanging", .value = w.len(c.will.hanging.slack),
+                              .unit = w.len_unit(), .action = {}, .from = "was " + w.len(c.was.hanging.slack),
+                              .note = "as before at the tight spot: " + w.with_unit(c.was.tight.slack)});
+    if (!c.in_slot)
+        w.rows.push_back(row::Note{"The axle would leave its slot. Another count of links, or other sprockets.", Ink::stop, true});
+    if (c.was.tight.excess.value <= 0)
+        w.rows.push_back(row::Note{"As read before, the chain was tight in the travel. Measure its slack again.", Ink::stop, true});
+}
+
+void chain_table(const Writer& w, const ChainAnswer& c) {
+    w.rows.push_back(row::Heading{"Chain"});
+    w.rows.push_back(row::TableHead{"was", "will be"});
+    const auto line_of = [&](const char* label, const std::string& was, const std::string& will) {
+        w.rows.push_back(row::TableLine{label, was, will, was == will});
+    };
+    const auto teeth = [](const Sprockets& s) { return fmt::format("{}/{}", s.front, s.rear); };
+    line_of("sprockets", teeth(c.was.run.sprockets), teeth(c.will.run.sprockets));
+    line_of("final drive", fmt::format("{:.3f}", c.was.run.sprockets.ratio()), fmt::format("{:.3f}", c.will.run.sprockets.ratio()));
+    line_of("links", std::to_string(c.was.run.links), std::to_string(c.will.run.links));
+}
+
+// What a longer shock does to slack that nobody touched.
+void slack_line(const Writer& w, const ChainAnswer& c) {
+    w.rows.push_back(row::TableLine{"chain slack, wheel hanging", w.len(c.was.hanging.slack), w.len(c.will.hanging.slack)});
+    w.rows.push_back(row::TableLine{"chain slack, tight spot", w.len(c.was.tight.slack), w.len(c.will.tight.slack)});
+    if (c.will.tight.excess.value <= 0)
+        w.rows.push_back(row::Note{"The chain would be tight in the travel: move the axle forward before it is ridden.",
+                                   Ink::stop, true});
+}
+
+void attitude_rows(const Writer& w, const Attitudes& a) {
+    w.rows.push_back(row::Heading{a.state == State::rider ? "Attitude, rider on" : "Attitude, standing alone"});
+    w.rows.push_back(row::TableHead{"was", "will be"});
+    const auto degrees_line = [&](const char* label, Angle was, Angle will) {
+        w.rows.push_back(row::TableLine{label, fmt::format("{:.2f}", in_degrees(was)), fmt::format("{:.2f}", in_degrees(will))});
+    };
+    const auto length_line = [&](const char* label, Length was, Length will) {
+        w.rows.push_back(row::TableLine{label, w.len(was), w.len(will)});
+    };
+    degrees_line("rake, °", a.was.rake, a.will.rake);
+    length_line("trail", a.was.trail, a.will.trail);
+    length_line("wheelbase", a.was.wheelbase, a.will.wheelbase);
+    degrees_line("swingarm to ground, °", a.was.arm_to_ground, a.will.arm_to_ground);
+}
+
+// Only chain and sprockets: what the moved axle does to an end that nobody set.
+void moved_axle(const Writer& w, const SwapSite& site) {
+    const auto input = case_of(site, End::rear);
+    if (!input || !input->swap_case.new_map) return;
+    const SwapCase& c = input->swap_case;
+    const auto off = predict(c, c.length.now, c.installed.now).residual_at(State::rider);
+    if (!off || abs(*off) < mm(0.05)) return;
+    std::string text = fmt::format("The moved axle changes the rear ride height by {} {}, rider on.", w.signed_len(*off), w.len_unit());
+    if (const auto answer = restore(c); answer && answer->detent.length_turns && *answer->detent.length_turns != 0.0)
+        text += fmt::format(" Length adjuster {} brings it back.", words::turns(*answer->detent.length_turns, "out", "in"));
+    w.rows.push_back(row::Note{text});
+}
+
+void draw_chain(const Desk& desk, const Bike& bike, const Swap& swap, const ChainAnswer& c, SheetView& sheet) {
+    auto known = known_values(desk, swap.bike, End::rear, &swap);
+    known[Point::sprocket_front] = c.will.run.sprockets.front;
+    known[Point::sprocket_rear] = c.will.run.sprockets.rear;
+    known[Point::chain_slack] = in_mm(c.will.hanging.slack);
+    if (c.axle_from) known[Point::axle_position] = in_mm(*c.axle_from + c.axle_by);
+    const BikePicture pic = picture(picture_of(bike.body, End::rear, Scene::chain, known));
+    sheet.drawing = drawing_of(pic);
+    sheet.drawing.caption = "wheel hanging, as answered";
+    const Writer w{desk.ledger.units(), sheet.slip.rows};
+    sheet.drawing.tags.push_back(length_tag(w, "tag:answer:slack", Point::chain_slack, c.will.hanging.slack, pic));
+    if (c.axle_from)
+        sheet.drawing.tags.push_back(length_tag(w, "tag:answer:axle", Point::axle_position, *c.axle_from + c.axle_by, pic));
+}
 }  // namespace
 
 void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
-    const auto sure_answer = answer_of(bike, swap);
-    const auto input = case_of(bike, swap);
+    const SwapSite site = site_of(desk.ledger, bike, swap);
     Writer w{desk.ledger.units(), sheet.slip.rows};
-    if (!sure_answer || !input) {
-        const Error& e = input ? sure_answer.error() : input.error();
-        sheet.drawing =
-            drawing_of(picture(picture_of(bike.body, end_of(swap.kind), Scene::stand,
-                                          known_values(desk, swap.bike, end_of(swap.kind), &swap))));
-        w.rows.push_back(row::Verdict{"No answer yet", missing_sentence(e), Ink::stop});
-        if (e.subject == "leverage")
-            sheet.primary = {"Give the bike's numbers", act::EditBike{bike.id}, ""};
-        else
-            sheet.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};
-        return;
+    std::vector<EndAnswer> ends;
+    for (const End end : ends_of(swap)) {
+        if (!sets(swap, end)) continue;
+        const auto sure_answer = answer_of(site, end);
+        const auto input = case_of(site, end);
+        if (!input || !sure_answer) return no_answer(desk, bike, swap, input ? sure_answer.error() : input.error(), sheet);
+        ends.push_back({end, *sure_answer, *input});
     }
-    const Answer& a = sure_answer->answer;
-    const SwapCase& c = input->swap_case;
-    // Bad news first; a part that cannot be ridden gets no large numbers to set.
-    if (!a.held) {
-        sheet.slip.title = "Not with this part";
+    const auto chain = chain_answer_of(site);
+    const bool refits = refits_chain(swap);
+    if (refits && !chain) return no_answer(desk, bike, swap, chain.error(), sheet);
+
+    const bool held = std::all_of(ends.begin(), ends.end(), [](const EndAnswer& e) { return e.sure.answer.held; }) &&
+                      (!refits || chain->in_slot);
+    if (!held) {
+        sheet.slip.title = swap.parts.size() > 1 ? "Not with these parts" : "Not with this part";
         w.rows.push_back(row::Verdict{
             "Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop});
     }
-    if (!a.limits.empty()) not_held(w, a, c, swap);
-    if (a.held) setting_rows(w, *sure_answer, c, swap, {c.length.now, c.installed.now});
-    if (a.limits.empty()) not_held(w, a, c, swap);
+    if (refits) chain_rows(w, *chain);
+    if (refits && ends.empty()) moved_axle(w, site);
+    const bool named = ends.size() > 1 || refits;
+    for (const EndAnswer& e : ends) end_rows(w, e, swap, named);
+    if (refits) chain_table(w, *chain);
+    for (const EndAnswer& e : ends) end_table(w, e, named);
+    if (!refits && chain && ends_of(swap).front() == End::rear) slack_line(w, *chain);
     assumed(w, swap);
-    table(w, a.before, a.predicted_detent, c.tolerance);
-    small_print(w, *sure_answer, input->inputs);
-    draw_prediction(w, desk, bike, swap, a, sheet);
-    if (a.held)
+    if (const auto both = attitudes_of(site)) attitude_rows(w, *both);
+    for (const EndAnswer& e : ends) small_print(w, e.sure, e.input.inputs);
+    if (ends.empty())
+        draw_chain(desk, bike, swap, *chain, sheet);
+    else
+        draw_prediction(w, desk, bike, swap, ends.front().end, ends.front().sure.answer, sheet);
+    if (held)
         sheet.primary = {"I have set it", act::GoToStep{Step6::set}, ""};
     else
         sheet.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
 }
 
-void correction_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
-    const auto correction = correction_of(bike, swap);
-    const auto input = case_of(bike, swap);
+void correction_rows(const Desk& desk, const SwapSite& site, End end, SheetView& sheet) {
+    const auto correction = correction_of(site, end);
+    const auto input = case_of(site, end);
     if (!correction || !input) return;
+    const Swap& swap = site.swap;
     const SwapCase& c = input->swap_case;
     From from{c.length.now, c.installed.now};
-    auto set = [&](Point p) { return swap.take(Phase::set, p); };
+    auto set = [&](Point p) { return swap.take({Phase::set, end, p}); };
     if (const Take* t = set(Point::eye_to_eye)) from.length = mm(measured(t->reading).value);
     if (const Take* t = set(Point::fork_position))
         from.length = c.length.now + (fork_position(c, swap, c.length.now) - mm(measured(t->reading).value));
@@ -305,18 +444,21 @@ void correction_slip(const Desk& desk, const Bike& bike, const Swap& swap, Sheet
 }
 
 void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
-    const auto predicted = prediction_as_set(bike, swap);
-    const auto input = case_of(bike, swap);
-    if (!predicted || !input) return;
-    const auto answer = restore(input->swap_case);
-    if (!answer) return;
-    Writer w{desk.ledger.units(), sheet.slip.rows};
-    w.rows.push_back(row::Heading{"With what you set"});
-    table(w, answer->before, *predicted, input->swap_case.tolerance);
-    if (predicted->block_margin && predicted->block_margin->value < 0)
-        w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.",
-                                               w.with_unit(abs(*predicted->block_margin))),
-                                   Ink::stop, true});
+    const SwapSite site = site_of(desk.ledger, bike, swap);
+    for (const End end : ends_of(swap)) {
+        if (!sets(swap, end)) continue;
+        const auto predicted = prediction_as_set(site, end);
+        const auto input = case_of(site, end);
+        const auto answer = input ? restore(input->swap_case) : Result<Answer>(input.error());
+        if (!predicted || !answer) continue;
+        Writer w{desk.ledger.units(), sheet.slip.rows};
+        w.rows.push_back(row::Heading{ends_of(swap).size() > 1 ? "With what you set, " + words::end(end) : "With what you set"});
+        table(w, answer->before, *predicted, input->swap_case.tolerance);
+        if (predicted->block_margin && predicted->block_margin->value < 0)
+            w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.",
+                                                   w.with_unit(abs(*predicted->block_margin))),
+                                       Ink::stop, true});
+    }
 }
 
 }  // namespace restand

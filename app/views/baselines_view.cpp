@@ -21,8 +21,8 @@ std::string key_numbers(const Baseline& b) {
 std::string from_swap(const Desk& desk, const Take& take) {
     if (take.swap.nil()) return "entered by hand";
     const Swap* swap = desk.ledger.swap(take.swap);
-    return swap ? fmt::format("{} swap of {}", words::kind(swap->kind),
-                              words::day(swap->started_ms, desk.utc_offset_min))
+    return swap ? fmt::format("{} swap of {}", words::parts(swap->parts),
+                              words::day(swap->started.ms, desk.utc_offset_min))
                 : "an earlier swap";
 }
 

@@ -41,18 +41,22 @@ SheetView bike_view(const Desk& desk) {
         }
     const Swap* open = desk.ledger.open_swap(bike->id);
     if (open) {
-        sheet.primary = {fmt::format("Resume: {} swap, {}", words::kind(open->kind), words::step(open->step)),
+        sheet.primary = {fmt::format("Resume: {}, {}", words::parts(open->parts), words::step(open->step)),
                          act::ResumeSwap{open->id}, ""};
-        rows.push_back(row::Note{fmt::format("A {} swap is open since {}.", words::kind(open->kind),
-                                             words::day(open->started_ms, desk.utc_offset_min))});
+        rows.push_back(row::Note{fmt::format("A swap is open since {1}: {0}.", words::parts(open->parts),
+                                             words::day(open->started.ms, desk.utc_offset_min))});
         rows.push_back(
             row::Note{"Another swap can begin when this one is kept or set aside.", Ink::ink, false, true});
     } else {
         rows.push_back(row::Heading{"Swap"});
-        for (SwapKind kind : {SwapKind::shock_spring, SwapKind::fork_springs, SwapKind::fork})
-            rows.push_back(row::Button{fmt::format("swap:{}", key(kind)), "The " + words::kind(kind), "",
-                                       act::StartSwap{bike->id, kind}});
-        sheet.primary = {"Swap the shock", act::StartSwap{bike->id, SwapKind::shock}, ""};
+        for (const SwapPart part : {SwapPart::shock_spring, SwapPart::fork_springs, SwapPart::fork})
+            rows.push_back(row::Button{fmt::format("swap:{}", key(part)), "The " + words::part(part), "",
+                                       act::StartSwap{bike->id, {part}}});
+        rows.push_back(row::Button{"swap:several", "Another part, or several",
+                                   "linkage, sprockets, chain, tyres, fork oil", act::ChooseParts{bike->id}});
+        rows.push_back(row::Button{"springs", "Which spring?", "for the sag that is wanted, from the shelf",
+                                   act::ShowSprings{bike->id, End::rear}});
+        sheet.primary = {"Swap the shock", act::StartSwap{bike->id, {SwapPart::shock}}, ""};
     }
     rows.push_back(row::Heading{"The season"});
     if (desk.ledger.open_way(bike->id))

@@ -19,7 +19,7 @@ row::Card card(const Desk& desk, const Bike& bike) {
                 .badge = {},
                 .tap = act::Go{Screen::bike, bike.id}};
     if (const Swap* open = desk.ledger.open_swap(bike.id))
-        c.badge = fmt::format("{} swap: {}", words::kind(open->kind), words::step(open->step));
+        c.badge = fmt::format("{} swap: {}", words::parts(open->parts), words::step(open->step));
     if (const Baseline* last = desk.ledger.newest_baseline(bike.id))
         c.line1 = fmt::format("{} · {}", words::day(last->clock.ms, desk.utc_offset_min), last->body.reason);
     else
@@ -33,7 +33,7 @@ std::vector<const Bike*> by_last_work(const Desk& desk) {
     auto last = [&](const Bike* bike) {
         const Baseline* b = desk.ledger.newest_baseline(bike->id);
         const Swap* open = desk.ledger.open_swap(bike->id);
-        return std::max({bike->at_ms, b ? b->clock.ms : 0, open ? open->started_ms : 0});
+        return std::max({bike->at_ms, b ? b->clock.ms : 0, open ? open->started.ms : 0});
     };
     std::stable_sort(bikes.begin(), bikes.end(),
                      [&](const Bike* a, const Bike* b) { return last(a) > last(b); });
@@ -45,7 +45,7 @@ const Swap* waiting(const Desk& desk, const std::vector<const Bike*>& bikes) {
     const Swap* found = nullptr;
     for (const Bike* bike : bikes)
         if (const Swap* open = desk.ledger.open_swap(bike->id);
-            open && (!found || open->started_ms > found->started_ms))
+            open && (!found || open->started.ms > found->started.ms))
             found = open;
     return found;
 }
@@ -72,10 +72,11 @@ SheetView bikes_view(const Desk& desk) {
     }
     if (open && shown) {
         sheet.slip.rows.push_back(row::Button{"add", "Add a bike", "", act::AddBike{}});
-        sheet.primary = {fmt::format("Resume {}: {} swap", shown->body.name, words::kind(open->kind)),
+        sheet.primary = {fmt::format("Resume {}: {} swap", shown->body.name, words::parts(open->parts)),
                          act::ResumeSwap{open->id}, ""};
     } else
         sheet.primary = {"Add a bike", act::AddBike{}, ""};
+    sheet.slip.rows.push_back(row::Button{"shelf", "Parts shelf", "springs, shocks, sprockets, tyres", act::Go{Screen::shelf, {}}});
     for (const Bike* bike : archived) {
         if (bike == archived.front()) sheet.slip.rows.push_back(row::Heading{"Archived bikes"});
         sheet.slip.rows.push_back(card(desk, *bike));

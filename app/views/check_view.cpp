@@ -22,15 +22,15 @@ std::string len(const Desk& desk, Length v) {
     return words::value(v, desk.ledger.units());
 }
 
-void verdict_row(const CheckResult& result, std::vector<Row>& rows) {
+void verdict_row(Verdict verdict, std::vector<Row>& rows) {
     std::string detail;
-    if (result.verdict == Verdict::restored)
+    if (verdict == Verdict::restored)
         detail = "Every height that was to be held is back, as far as these readings can tell.";
-    if (result.verdict == Verdict::not_restored)
+    if (verdict == Verdict::not_restored)
         detail = "A height differs by more than your readings' spread and your tolerance.";
-    if (result.verdict == Verdict::cannot_tell)
+    if (verdict == Verdict::cannot_tell)
         detail = "Your readings spread wider than your tolerance. Repeat the heights.";
-    rows.push_back(row::Verdict{verdict_word(result.verdict), detail, ink_of(result.verdict)});
+    rows.push_back(row::Verdict{verdict_word(verdict), detail, ink_of(verdict)});
 }
 
 void height_rows(const Desk& desk, const CheckResult& result, std::vector<Row>& rows) {
@@ -49,51 +49,89 @@ void height_rows(const Desk& desk, const CheckResult& result, std::vector<Row>& 
 
 }  // namespace
 
+namespace {
+// Every end that was set, with what its check says; empty as long as one cannot be judged.
+std::vector<std::pair<End, CheckResult>> results_of(const SwapSite& site) {
+    std::vector<std::pair<End, CheckResult>> results;
+    for (const End end : ends_of(site.swap)) {
+        if (!sets(site.swap, end)) continue;
+        auto result = check_of(site, end);
+        if (!result || result->heights.empty()) return {};
+        results.emplace_back(end, std::move(*result));
+    }
+    return results;
+}
+
+// Slack as it was to be, and as it is. Read to some millimetres, it gets no verdict.
+void slack_rows(const Desk& desk, const SwapSite& site, std::vector<Row>& rows) {
+    const auto chain = chain_answer_of(site);
+    const Take* is = site.swap.take({Phase::check, End::rear, Point::chain_slack});
+    if (!chain || !is) return;
+    rows.push_back(row::TableHead{"to be", "is"});
+    rows.push_back(row::TableLine{"chain slack, wheel hanging", len(desk, chain->will.hanging.slack), words::shown(is->reading)});
+}
+}  // namespace
+
 void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
     if (desk.pad || !missing(swap, Phase::check).empty()) return;
-    const auto result = check_of(bike, swap);
-    if (!result) return;
+    const SwapSite site = site_of(desk.ledger, bike, swap);
+    const auto results = results_of(site);
+    const auto verdict = verdict_of(desk, swap);
     // The verdict is what they came for: above the readings.
     std::vector<Row> readings;
     readings.swap(sheet.slip.rows);
     auto& rows = sheet.slip.rows;
-    verdict_row(*result, rows);
-    if (result->verdict == Verdict::not_restored) correction_slip(desk, bike, swap, sheet);
-    height_rows(desk, *result, rows);
-    if (result->verdict == Verdict::not_restored) {
+    if (verdict) verdict_row(*verdict, rows);
+    for (const auto& [end, result] : results) {
+        if (results.size() > 1)
+            rows.push_back(row::Heading{(end == End::rear ? "Rear: " : "Front: ") + words::verdict(result.verdict)});
+        if (result.verdict == Verdict::not_restored) correction_rows(desk, site, end, sheet);
+        height_rows(desk, result, rows);
+        if (result.verdict == Verdict::cannot_tell) {
+            const Field rider{.of = Field::Of::reading, .phase = Phase::check, .point = Point::ride_height_rider, .end = end};
+            rows.push_back(row::Button{end == End::rear ? "repeat" : "repeat:front", "Repeat the rider height",
+                                       "tap + on the pad: more repeats, less spread", act::OpenTag{rider}});
+        }
+    }
+    slack_rows(desk, site, rows);
+    if (verdict == Verdict::not_restored) {
         sheet.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
         rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so",
                                    act::GoToStep{Step6::keep}});
-    } else if (result->verdict == Verdict::cannot_tell) {
-        const Field rider{.of = Field::Of::reading, .phase = Phase::check, .point = Point::ride_height_rider};
-        rows.push_back(row::Button{"repeat", "Repeat the rider height",
-                                   "tap + on the pad: more repeats, less spread", act::OpenTag{rider}});
     }
     rows.insert(rows.end(), readings.begin(), readings.end());
 }
 
 void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
     auto& rows = sheet.slip.rows;
-    const auto known = known_values(desk, swap.bike, end_of(swap.kind), &swap);
-    const BikePicture pic = picture(picture_of(bike.body, end_of(swap.kind), Scene::whole, known));
+    const End end = ends_of(swap).front();
+    const SwapSite site = site_of(desk.ledger, bike, swap);
+    const auto known = known_values(desk, swap.bike, end, &swap);
+    const BikePicture pic = picture(picture_of(bike.body, end, Scene::whole, known));
     sheet.drawing = drawing_of(pic);
     sheet.drawing.caption = bike.body.name;
     for (const auto& [phase, point] : {std::pair{Phase::check, Point::ride_height_rider},
                                        {Phase::set, Point::eye_to_eye},
                                        {Phase::set, Point::fork_position},
                                        {Phase::set, Point::spring_installed_length}})
-        if (const Take* take = swap.take(phase, point))
+        if (const Take* take = swap.take({phase, end, point}))
             if (const auto anchor = pic.anchors.find(point); anchor != pic.anchors.end())
                 put_value(sheet.drawing.tags.emplace_back(tag_at("tag:kept:" + std::string(facts(point).key),
                                                                  words::label(point), anchor->second)),
                           take->reading);
-    if (const auto result = check_of(bike, swap); result && !result->heights.empty())
-        verdict_row(*result, rows), height_rows(desk, *result, rows);
-    else
+    const auto results = results_of(site);
+    if (const auto verdict = verdict_of(desk, swap))
+        verdict_row(*verdict, rows);
+    else if (results.empty() && sets(swap, end))
         rows.push_back(row::Verdict{
             "Not checked", "The heights were not measured again: this baseline will have none.", Ink::stop});
+    for (const auto& [at, result] : results) {
+        if (results.size() > 1) rows.push_back(row::Heading{at == End::rear ? "Rear" : "Front"});
+        height_rows(desk, result, rows);
+    }
+    slack_rows(desk, site, rows);
     rows.push_back(row::Heading{"Why"});
-    rows.push_back(row::Button{"reason", desk.reason.empty() ? words::usual_reason(swap.kind) : desk.reason,
+    rows.push_back(row::Button{"reason", desk.reason.empty() ? words::usual_reason(swap.parts) : desk.reason,
                                "tap to write it", act::OpenTag{{.of = Field::Of::reason}}});
     rows.push_back(row::Note{"Everything a swap does not touch is carried over from the last baseline.",
                              Ink::ink, false, true});

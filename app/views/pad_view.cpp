@@ -13,6 +13,8 @@ std::string title_of(const Field& f) {
         case Field::Of::reading:
         case Field::Of::way:
             return words::label(f.point);
+        case Field::Of::shelf:
+            return f.point == Point::part_name ? "what it is called" : words::label(f.point);
         case Field::Of::change:
         case Field::Of::tried:
             return words::label(f.point) + (f.end == End::rear ? ", rear" : ", front");
@@ -58,7 +60,9 @@ std::string summary(const Desk& desk, const Pad& pad) {
 // Where the 'as last' value comes from.
 std::string last_label(const Desk& desk, const Field& field) {
     if (field.of == Field::Of::change || field.of == Field::Of::tried) return "as it is";
-    if (field.phase == Phase::set) return is_answered(field.point) ? "as answered" : "as before the swap";
+    const Swap* swap = open_swap(desk);
+    if (swap && field.phase == Phase::set)
+        return is_answered(*swap, field.point) ? "as answered" : "as before the swap";
     const Baseline* last = desk.ledger.newest_baseline(desk.bike);
     return last ? "last baseline, " + words::day(last->clock.ms, desk.utc_offset_min) : "last baseline";
 }

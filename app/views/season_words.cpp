@@ -136,7 +136,7 @@ std::string values_line(const std::vector<SetValue>& values) {
 // One line for a moment, by its kind.
 struct Said {
     std::string operator()(const BaselineBody& b) const { return b.reason; }
-    std::string operator()(const SwapBody& b) const { return kind(b.kind) + " swap begun"; }
+    std::string operator()(const SwapBody& b) const { return parts(b.parts) + " swap begun"; }
     std::string operator()(const ChangeBody& b) const {
         return b.note.empty() ? values_line(b.values) : b.note + " · " + values_line(b.values);
     }
@@ -147,6 +147,7 @@ struct Said {
     std::string operator()(const ReadingBody& b) const { return label(b.reading.point) + " " + reading(b.reading); }
     std::string operator()(const TickBody& b) const { return values_line(b.values); }
     std::string operator()(const BikeBody& b) const { return "numbers of " + b.name; }
+    std::string operator()(const ShelfBody& b) const { return b.gone ? b.name + " off the shelf" : b.name + " on the shelf"; }
     std::string operator()(const WayBody&) const { return "back to an earlier moment"; }
     std::string operator()(const RecordBody& b) const {
         return fmt::format("{}{}{}", b.day, b.source.empty() ? "" : " · " + b.source + " · ", values_line(b.values));

@@ -10,7 +10,7 @@
 //   |      |                          | [primary     ] |
 //   +------+--------------------------+----------------+      portrait: stacked, primary in the same corner
 //
-// Ids are constants of the view that tests tap by name: "primary", "tag:before:eye_to_eye", "row:…",
+// Ids are constants of the view that tests tap by name: "primary", "tag:before:rear:eye_to_eye", "row:…",
 // "step:2", "key:7".
 
 #include <optional>

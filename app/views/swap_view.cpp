@@ -23,14 +23,15 @@ Ruler ruler(const Desk& desk) {
 }
 
 std::string slip_title(const Swap& swap, Step6 step) {
-    const std::string kind = words::kind(swap.kind);
+    const bool several = swap.parts.size() > 1;
+    const std::string part = several ? "parts" : words::part(swap.parts.front());
     switch (step) {
         case Step6::before:
-            return "Before: the old " + kind + " in";
+            return "Before: the old " + part + " in";
         case Step6::new_part:
-            return "The new " + kind;
+            return "The new " + part;
         case Step6::answer:
-            return "Set this on the new " + kind;
+            return (several ? "Set this with the new " : "Set this on the new ") + part;
         case Step6::set:
             return "What you really set";
         case Step6::check:
@@ -42,16 +43,32 @@ std::string slip_title(const Swap& swap, Step6 step) {
 }
 
 // The usual cautions, on the step they belong to.
-std::vector<std::string> cautions(Step6 step, End end) {
+std::vector<std::string> cautions(Step6 step, const Swap& swap) {
+    const auto has = [&](std::initializer_list<SwapPart> parts) {
+        return std::any_of(parts.begin(), parts.end(), [&](SwapPart part) { return swap.has(part); });
+    };
+    using enum SwapPart;
+    std::vector<std::string> said;
     switch (step) {
         case Step6::before:
-            return {"Bike secured: on stands for topped out, held upright on its wheels for the rest.",
-                    end == End::rear ? "Spring under load. A gas damper is opened or charged only by its "
-                                       "maker or a specialist."
-                                     : "Springs under load. Fork air is let out before a cap is undone."};
+            said = {"Bike secured: on stands for topped out, held upright on its wheels for the rest."};
+            if (has({shock, shock_spring, link_rod}))
+                said.emplace_back("Spring under load. A gas damper is opened or charged only by its maker or a specialist.");
+            if (has({fork, fork_springs, fork_oil}))
+                said.emplace_back("Springs under load. Fork air is let out before a cap is undone.");
+            if (has({sprockets, chain})) said.emplace_back("Engine off, out of gear. Fingers clear of chain and sprockets.");
+            return said;
         case Step6::new_part:
-            return {
-                "Spring under load: back the collar off before the seat comes out. Never open a gas damper."};
+            if (has({shock, shock_spring, fork, fork_springs}))
+                said.emplace_back(
+                    "Spring under load: back the collar off before the seat comes out. Never open a gas damper.");
+            if (has({chain}))
+                said.emplace_back("Joining link riveted or clipped with its own tool, as its maker says; a clip's closed end "
+                                  "leads.");
+            if (has({rear_tyre, front_tyre}))
+                said.emplace_back("Tyres fitted, seated and balanced by somebody trained; never above the seating pressure on "
+                                  "the side wall.");
+            return said;
         case Step6::answer:
             return {"Arithmetic on your readings, not approval to ride."};
         case Step6::set:
@@ -66,22 +83,22 @@ std::vector<std::string> cautions(Step6 step, End end) {
     return {};
 }
 
-// The group in hand: of the open tag, else of what comes next.
-Group group_now(const Desk& desk, const Swap& swap, Phase phase) {
-    if (desk.pad && desk.pad->field.of == Field::Of::reading) return group_of(desk.pad->field.point);
-    if (const auto needed = needed_field(desk)) return group_of(needed->point);
-    return group_of(asked(swap.kind, phase).front().point);
+// What is in hand: the open tag, else what comes next.
+Asked in_hand(const Desk& desk, const Swap& swap, Phase phase) {
+    if (desk.pad && desk.pad->field.of == Field::Of::reading) return {desk.pad->field.end, desk.pad->field.point, true};
+    if (const auto needed = needed_field(desk)) return {needed->end, needed->point, true};
+    return asked(swap, phase).front();
 }
 
 constexpr std::ptrdiff_t most_tags = 7;  // more on one drawing and the eye no longer finds its own
 
 // Tags of a scene; where there would be too many, only those of the group in hand.
-std::vector<Point> tagged(const Swap& swap, Phase phase, Group now) {
+std::vector<Point> tagged(const Swap& swap, Phase phase, End end, Group now) {
     std::vector<Point> scene, group;
-    for (const Asked& a : asked(swap.kind, phase)) {
+    for (const Asked& a : asked(swap, phase)) {
+        if (a.end != end) continue;
         const Group g = group_of(a.point);
-        const bool front_stand =
-            end_of(swap.kind) == End::front && scene_of(now) == Scene::stand && g == Group::chain;
+        const bool front_stand = end == End::front && scene_of(now) == Scene::stand && g == Group::chain;
         if (scene_of(g) == scene_of(now) || front_stand) scene.push_back(a.point);
         if (g == now) group.push_back(a.point);
     }
@@ -99,17 +116,18 @@ Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor&
     } else if (tag.open && !text && !desk.pad->repeats.empty()) {
         tag.value = desk.pad->repeats.back().text;
         tag.unit = std::string(symbol(desk.pad->repeats.back().unit));
-    } else if (const Take* take = swap.take(field.phase, field.point)) {
+    } else if (const Take* take = swap.take({field.phase, field.end, field.point})) {
         put_value(tag, take->reading);
     }
     if (tag.open) tag.ink = Ink::now;
-    if (const Take* before = swap.take(Phase::before, field.point); before && field.phase == Phase::check)
+    const Take* before = swap.take({Phase::before, field.end, field.point});
+    if (before && field.phase == Phase::check)
         tag.note = "before: " + words::reading(before->reading);
     return tag;
 }
 
-std::optional<Length> height_in(const Swap& swap, Phase phase, Point point) {
-    const Take* take = swap.take(phase, point);
+std::optional<Length> height_in(const Swap& swap, const ReadAt& spot) {
+    const Take* take = swap.take(spot);
     return take ? std::optional(mm(measured(take->reading).value)) : std::nullopt;
 }
 
@@ -129,31 +147,32 @@ void close_in(const Anchor& spot, Drawing& drawing) {
 }
 
 void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase phase, SheetView& sheet) {
-    const End end = end_of(swap.kind);
-    const Group group = group_now(desk, swap, phase);
+    const Asked now = in_hand(desk, swap, phase);
+    const End end = now.end;
+    const Group group = group_of(now.point);
     const bool fork_tyre = end == End::front && group == Group::chain;  // the front stand shows the tyre
     const Scene scene = fork_tyre ? Scene::stand : scene_of(group);
     auto known = known_values(desk, swap.bike, end, &swap);
     // On the bench the part in hand is drawn, not the one it replaces.
     if (scene == Scene::bench && phase != Phase::before)
-        for (const auto& [key, takes] : swap.takes)
-            if (key.first == Phase::new_part && !takes.empty() &&
-                facts(key.second).dimension != Dimension::text)
-                known[key.second] = measured(swap.take(key.first, key.second)->reading).value;
+        for (const auto& [spot, takes] : swap.takes)
+            if (spot.phase == Phase::new_part && spot.end == end && !takes.empty() &&
+                facts(spot.point).dimension != Dimension::text)
+                known[spot.point] = measured(swap.take(spot)->reading).value;
     PictureInput in = picture_of(bike.body, end, scene, known);
     if (desk.pad && scene == Scene::stand)
-        if (auto h = height_in(swap, phase, desk.pad->field.point)) in.height = h;
+        if (auto h = height_in(swap, {phase, end, desk.pad->field.point})) in.height = h;
     if (phase == Phase::before) {
-        if (const auto last = last_take(desk, {.of = Field::Of::reading, .point = Point::ride_height_rider}))
+        if (const auto last = last_take(desk, {.of = Field::Of::reading, .point = Point::ride_height_rider, .end = end}))
             in.ghost = mm(measured(last->reading).value);
     } else
-        in.ghost = height_in(swap, Phase::before, Point::ride_height_rider);
+        in.ghost = height_in(swap, {Phase::before, end, Point::ride_height_rider});
     const BikePicture pic = picture(in);
     sheet.drawing = drawing_of(pic);
-    for (Point point : tagged(swap, phase, fork_tyre ? Group::heights : group))
+    for (Point point : tagged(swap, phase, end, fork_tyre ? Group::heights : group))
         if (const auto anchor = pic.anchors.find(point); anchor != pic.anchors.end())
             sheet.drawing.tags.push_back(tag_of(
-                desk, swap, {.of = Field::Of::reading, .phase = phase, .point = point}, anchor->second));
+                desk, swap, {.of = Field::Of::reading, .phase = phase, .point = point, .end = end}, anchor->second));
     if (desk.pad && desk.pad->field.of == Field::Of::reading)
         if (const auto spot = pic.anchors.find(desk.pad->field.point); spot != pic.anchors.end())
             close_in(spot->second, sheet.drawing);
@@ -177,7 +196,8 @@ std::string slip_unit(Unit unit) {
 }
 
 row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, const Asked& a) {
-    const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point};
+    const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point, .end = a.end};
+    const ReadAt spot{phase, a.end, a.point};
     row::ReadingRow r;
     r.id = "row:" + field_id(field);
     r.label = words::short_label(a.point);
@@ -187,8 +207,8 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
     r.mark = a.required ? row::Mark::todo : row::Mark::none;  // the empty boxes are what the answer needs
     if (saving(desk, field))
         r.mark = row::Mark::saving;
-    else if (const Take* take = swap.take(phase, a.point)) {
-        const bool rivals = swap.takes.at({phase, a.point}).size() > 1;
+    else if (const Take* take = swap.take(spot)) {
+        const bool rivals = swap.takes.at(spot).size() > 1;
         r.mark = rivals ? row::Mark::question : row::Mark::done;
         const Typed& typed = take->reading.repeats.back();
         const bool text = facts(a.point).dimension == Dimension::text;
@@ -200,11 +220,13 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
 }
 
 void reading_rows(const Desk& desk, const Swap& swap, Phase phase, SheetView& sheet) {
-    std::optional<Group> group;
-    for (const Asked& a : asked(swap.kind, phase)) {
-        if (group_of(a.point) != group) {
-            group = group_of(a.point);
-            sheet.slip.rows.push_back(row::Heading{group_name(*group, end_of(swap.kind))});
+    const bool both = ends_of(swap).size() > 1;
+    std::optional<std::pair<End, Group>> under;
+    for (const Asked& a : asked(swap, phase)) {
+        if (const std::pair here{a.end, group_of(a.point)}; here != under) {
+            under = here;
+            const std::string name = group_name(here.second, a.end);
+            sheet.slip.rows.push_back(row::Heading{both ? (a.end == End::rear ? "Rear: " : "Front: ") + name : name});
         }
         sheet.slip.rows.push_back(reading_row(desk, swap, phase, a));
     }
@@ -234,13 +256,14 @@ SheetView swap_view(const Desk& desk) {
     const Bike* bike = swap ? desk.ledger.bike(swap->bike) : nullptr;
     if (!bike) return bikes_view(desk);
     const Step6 step = step_of(desk);
-    SheetView sheet = blank_sheet(desk, bike->body.name + " · " + words::kind(swap->kind));
+    SheetView sheet = blank_sheet(desk, bike->body.name + " · " + words::parts(swap->parts));
     sheet.ruler = ruler(desk);
     sheet.slip.title = slip_title(*swap, step);
-    sheet.slip.cautions = cautions(step, end_of(swap->kind));
+    sheet.slip.cautions = cautions(step, *swap);
     if (const auto phase = phase_of(step)) {
         draw_readings(desk, *bike, *swap, *phase, sheet);
         sheet.primary = reading_primary(desk, step);
+        if (step == Step6::new_part) shelf_rows(desk, *swap, sheet.slip.rows);
         reading_rows(desk, *swap, *phase, sheet);
     }
     switch (step) {

@@ -48,6 +48,14 @@ SheetView view(const Desk& desk) {
             return table_view(desk);
         case Screen::attitude:
             return attitude_view(desk);
+        case Screen::choose:
+            return choose_view(desk);
+        case Screen::shelf:
+            return shelf_view(desk);
+        case Screen::item:
+            return item_view(desk);
+        case Screen::which_spring:
+            return which_spring_view(desk);
         case Screen::chain:
             return chain_view(desk);
     }
@@ -122,7 +130,7 @@ std::map<Point, double> known_values(const Desk& desk, const Id& bike, End end, 
             if (v.end == end) put(v.take);
     if (swap)
         for (const auto& [key, takes] : swap->takes)
-            if (key.first == Phase::before && !takes.empty()) put(*swap->take(key.first, key.second));
+            if (key.phase == Phase::before && key.end == end && !takes.empty()) put(*swap->take(key));
     return known;
 }
 
@@ -159,6 +167,7 @@ Group group_of(Point point) {
         case Point::chain_gauge_length:
         case Point::chain_gauge_links:
         case Point::tyre:
+        case Point::rolling_circumference:
         case Point::tyre_pressure_cold:
         case Point::tyre_pressure_hot:
             return Group::chain;
@@ -173,6 +182,8 @@ Group group_of(Point point) {
         case Point::spring_block_length:
         case Point::collar_mm_per_turn:
             return Group::spring;
+        case Point::link_rod:
+            return Group::linkage;
         default:
             return Group::unit;
     }
@@ -182,6 +193,7 @@ Scene scene_of(Group group) {
     switch (group) {
         case Group::heights:
         case Group::position:
+        case Group::linkage:
             return Scene::stand;
         case Group::chain:
             return Scene::chain;
@@ -200,6 +212,8 @@ std::string group_name(Group group, End end) {
             return "Ride height";
         case Group::position:
             return "In the yokes";
+        case Group::linkage:
+            return "The linkage";
         case Group::chain:
             return end == End::rear ? "Chain and tyre" : "Tyre";
         case Group::dampers:
@@ -215,7 +229,7 @@ std::string group_name(Group group, End end) {
 std::string field_id(const Field& field) {
     switch (field.of) {
         case Field::Of::reading:
-            return fmt::format("{}:{}", key(field.phase), facts(field.point).key);
+            return fmt::format("{}:{}:{}", key(field.phase), words::end(field.end), facts(field.point).key);
         case Field::Of::bike:
             return fmt::format("bike:{}", facts(field.bike).key);
         case Field::Of::person:
@@ -225,11 +239,13 @@ std::string field_id(const Field& field) {
         case Field::Of::where:
             return "where";
         case Field::Of::change:
-            return fmt::format("change:{}:{}", field.end == End::rear ? "rear" : "front", facts(field.point).key);
+            return fmt::format("change:{}:{}", words::end(field.end), facts(field.point).key);
+        case Field::Of::shelf:
+            return fmt::format("shelf:{}", facts(field.point).key);
         case Field::Of::tried:
-            return fmt::format("tried:{}:{}", field.end == End::rear ? "rear" : "front", facts(field.point).key);
+            return fmt::format("tried:{}:{}", words::end(field.end), facts(field.point).key);
         case Field::Of::way:
-            return fmt::format("way:{}:{}", field.end == End::rear ? "rear" : "front", facts(field.point).key);
+            return fmt::format("way:{}:{}", words::end(field.end), facts(field.point).key);
         case Field::Of::event:
             return fmt::format("event:{}", static_cast<int>(field.event));
         case Field::Of::part:

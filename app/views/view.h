@@ -28,5 +28,9 @@ SheetView devices_view(const Desk& desk);
 SheetView table_view(const Desk& desk);
 SheetView attitude_view(const Desk& desk);
 SheetView chain_view(const Desk& desk);
+SheetView choose_view(const Desk& desk);
+SheetView shelf_view(const Desk& desk);
+SheetView item_view(const Desk& desk);
+SheetView which_spring_view(const Desk& desk);
 
 }  // namespace restand

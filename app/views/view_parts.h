@@ -37,11 +37,11 @@ std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point
 
 // Readings are taken in groups, each at one place; a group has a heading on the slip and a scene on the
 // drawing.
-enum class Group { heights, position, chain, dampers, unit, spring };
+enum class Group { heights, position, chain, dampers, linkage, unit, spring };
 Group group_of(Point point);
 Scene scene_of(Group group);
 std::string group_name(Group group, End end);
-std::string field_id(const Field& field);     // "before:eye_to_eye", "bike:rake", "person"
+std::string field_id(const Field& field);     // "before:rear:eye_to_eye", "bike:rake", "person"
 
 // "±0.1" at 95 %, in the unit it was read in.
 std::string plus_minus(const Reading& reading);
@@ -51,9 +51,11 @@ struct Question { std::string text, yes, no; };
 void asking(const Desk& desk, std::vector<Row>& rows, row::Button button, Question question);
 Primary no_way(std::string label, std::string why_not);
 
+// Parts of the shelf that this swap can take.
+void shelf_rows(const Desk& desk, const Swap& swap, std::vector<Row>& rows);
 // The slips of the swap's steps without readings, and what follows the readings of the others.
 void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
-void correction_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
+void correction_rows(const Desk& desk, const SwapSite& site, End end, SheetView& sheet);
 void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
 void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
 void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);

@@ -56,6 +56,11 @@ constexpr PointWords table[] = {
     {P::ride_height_pressed, "ride height, after pressing", "Press the end down, let it rise, read. No rider."},
     {P::tyre, "tyre", "Size as on the side wall, and which one."},
     {P::part_name, "part", "What the team calls it, or what is stamped on it."},
+    {P::rolling_circumference, "rolling circumference",
+     "Chalk mark down, roll the bike one turn straight on, mark to mark. Pressure as it is ridden."},
+    {P::link_rod, "link rod", "Centre of eye to centre of eye, off the bike."},
+    {P::fork_oil_level, "fork oil level", "Top of the tube down to the oil: leg pushed together, spring out."},
+    {P::fork_bore, "fork tube, inside", "Inside diameter of the tube the oil stands in."},
 };
 
 const PointWords& words_of(Point point) {
@@ -130,6 +135,12 @@ std::string short_label(Point point) {
             return "rear teeth";
         case P::chain_links:
             return "links";
+        case P::rolling_circumference:
+            return "one turn rolls";
+        case P::fork_oil_level:
+            return "oil level";
+        case P::fork_bore:
+            return "tube, inside";
         case P::tyre_pressure_cold:
             return "tyre, cold";
         case P::tyre_pressure_hot:
@@ -179,22 +190,40 @@ std::string step(Step6 step) {
     return "";
 }
 
-std::string kind(SwapKind kind) {
-    switch (kind) {
-        case SwapKind::shock:
+std::string part(SwapPart part) {
+    switch (part) {
+        case SwapPart::shock:
             return "shock";
-        case SwapKind::shock_spring:
+        case SwapPart::shock_spring:
             return "shock spring";
-        case SwapKind::fork:
+        case SwapPart::link_rod:
+            return "link rod";
+        case SwapPart::rear_tyre:
+            return "rear tyre";
+        case SwapPart::sprockets:
+            return "sprockets";
+        case SwapPart::chain:
+            return "chain";
+        case SwapPart::fork:
             return "fork";
-        case SwapKind::fork_springs:
+        case SwapPart::fork_springs:
             return "fork springs";
+        case SwapPart::fork_oil:
+            return "fork oil";
+        case SwapPart::front_tyre:
+            return "front tyre";
     }
     return "";
 }
 
-std::string usual_reason(SwapKind k) {
-    return kind(k) + " swapped";
+std::string parts(const std::vector<SwapPart>& parts) {
+    std::string all;
+    for (const SwapPart one : parts) all += (all.empty() ? "" : ", ") + part(one);
+    return all;
+}
+
+std::string usual_reason(const std::vector<SwapPart>& all) {
+    return parts(all) + " swapped";
 }
 
 std::string verdict(Verdict v) {

@@ -16,8 +16,9 @@ std::string guide(Point point, End end);             // what to do, one sentence
 std::string instrument(Point point, const Instrument& with);  // "calliper · reads 0.01 mm"
 std::string usual_where(Point point);                // "" = nothing to say where
 std::string step(Step6 step);
-std::string kind(SwapKind kind);                     // "shock"
-std::string usual_reason(SwapKind kind);             // "shock swapped"
+std::string part(SwapPart part);                     // "shock"
+std::string parts(const std::vector<SwapPart>& parts);           // "shock, sprockets"
+std::string usual_reason(const std::vector<SwapPart>& parts);    // "shock, sprockets swapped"
 std::string verdict(Verdict verdict);                // "restored"
 std::string state(State state);                      // "topped out"
 

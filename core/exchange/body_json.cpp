@@ -46,7 +46,7 @@ constexpr int count_of<Unit> = static_cast<int>(Unit::inch_per_turn) + 1;
 template <>
 constexpr int count_of<End> = 2;
 template <>
-constexpr int count_of<SwapKind> = static_cast<int>(SwapKind::fork_springs) + 1;
+constexpr int count_of<SwapPart> = swap_part_count;
 template <>
 constexpr int count_of<Step6> = step_count;
 template <>
@@ -78,6 +78,13 @@ struct Out {
     template <class T>
     void maybe(const std::string& key, const T& member) {
         if (!(member == T{})) (*this)(key, member);
+    }
+    template <class T>
+    void one_or_more(const std::string& one, const std::string& more, const std::vector<T>& list) {
+        if (list.size() == 1)
+            (*this)(one, list.front());
+        else
+            (*this)(more, list);
     }
     template <class F>
     void derived(const std::string& key, F compute) {
@@ -143,6 +150,11 @@ struct In {
     template <class T>
     void maybe(const std::string& key, T& member) {
         usual(key, member);
+    }
+    template <class T>
+    void one_or_more(const std::string& one, const std::string& more, std::vector<T>& list) {
+        if (object.contains(more)) return usual(more, list);
+        (*this)(one, list.emplace_back());
     }
     template <class F>
     void derived(const std::string&, F) {}
@@ -247,6 +259,9 @@ struct In {
         if (v.side != 1 && v.side != -1) fail(ErrorCode::out_of_range, path + "side", "1 or -1");
     }
     void valid(const ReadingBody& v) { valid(v.reading); }
+    void valid(const SwapBody& v) {
+        if (v.parts.empty()) fail(ErrorCode::missing, path + "parts", "one part at least");
+    }
     void valid(const BaselineValue& v) { valid(v.take.reading); }
     void valid(const SetValue& v) { valid(v.reading); }
     void valid(const Reading& v) {

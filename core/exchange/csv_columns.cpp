@@ -81,7 +81,11 @@ constexpr std::array meanings = {
     Meant{Point::sprocket_rear, "sprocket rear"},
     Meant{Point::tyre_pressure_hot, "pressure hot"},
     Meant{Point::tyre_pressure_cold, "pressure"},
+    Meant{Point::rolling_circumference, "circumference"},
     Meant{Point::tyre, "tyre"},
+    Meant{Point::link_rod, "link rod"},
+    Meant{Point::fork_oil_level, "oil level"},
+    Meant{Point::fork_bore, "fork bore"},
     Meant{Point::travel, "travel"},
     Meant{Point::part_name, "part"},
 };

@@ -102,7 +102,7 @@ void fields(V& v, B& b) {
 
 template <class V, Like<SwapBody> B>
 void fields(V& v, B& b) {
-    v("part", b.kind);
+    v.one_or_more("part", "parts", b.parts);
 }
 template <class V, Like<StepBody> B>
 void fields(V& v, B& b) {
@@ -140,6 +140,7 @@ void fields(V& v, B& b) {
 template <class V, Like<ReadingBody> B>
 void fields(V& v, B& b) {
     v("phase", b.phase);
+    v.maybe("end", b.end);
     fields(v, b.reading);
     v.maybe("confirmed", b.confirmed);
 }
@@ -193,6 +194,17 @@ void fields(V& v, B& b) {
     v.maybe("used_km", b.used_km);
     v.maybe("used_h", b.used_h);
     v.maybe("gone", b.gone);
+}
+template <class V, Like<ShelfBody> B>
+void fields(V& v, B& b) {
+    v("part", b.part);
+    v("name", b.name);
+    v.usual("values", b.values);
+    v.maybe("gone", b.gone);
+}
+template <class V, Like<PickBody> B>
+void fields(V& v, B& b) {
+    v("item", b.item);
 }
 template <class V, Like<WayBody> B>
 void fields(V& v, B& b) {

@@ -106,10 +106,10 @@ void add_reading(std::string& table, const Where& where, End end, const Reading&
                        to_text(entry.id), where.names.superseded(entry.id) ? "yes" : ""});
 }
 
-// The end that a reading of a swap is made at: the swap's.
-End end_of_swap(const Ledger& names, const Id& swap) {
+// The end that a reading of a swap is made at.
+End end_of(const Ledger& names, const Id& swap, const ReadingBody& body) {
     const Swap* found = names.swap(swap);
-    return found ? restand::end_of(found->kind) : End::rear;
+    return read_at(body, found ? found->parts : std::vector<SwapPart>{}).end;
 }
 
 void add_entry(std::string& table, const Fact& fact, const Ledger& names) {
@@ -121,7 +121,7 @@ void add_entry(std::string& table, const Fact& fact, const Ledger& names) {
         for (const SetValue& value : values) add_reading(table, where, value.end, value.reading);
     };
     if (const auto* body = std::get_if<ReadingBody>(&fact.body))
-        add_reading(table, at(entry.clock.ms, entry.by), end_of_swap(names, entry.about), body->reading);
+        add_reading(table, at(entry.clock.ms, entry.by), end_of(names, entry.about, *body), body->reading);
     if (const auto* body = std::get_if<BaselineBody>(&fact.body))
         for (const BaselineValue& value : body->values)
             add_reading(table, at(value.take.at_ms, value.take.by), value.end, value.take.reading);

@@ -56,7 +56,7 @@ struct BikeBody {
     friend bool operator==(const BikeBody&, const BikeBody&) = default;
 };
 
-struct SwapBody { SwapKind kind; friend bool operator==(const SwapBody&, const SwapBody&) = default; };
+struct SwapBody { std::vector<SwapPart> parts; friend bool operator==(const SwapBody&, const SwapBody&) = default; };
 // about = swap
 struct StepBody { Step6 step; friend bool operator==(const StepBody&, const StepBody&) = default; };
 struct SwapEndBody { bool kept; friend bool operator==(const SwapEndBody&, const SwapEndBody&) = default; };
@@ -65,8 +65,10 @@ struct ReadingBody {           // about = swap
     Phase phase;
     Reading reading;
     bool confirmed = false;
+    std::optional<End> end{};  // nullopt: the end of the swap's first part
     friend bool operator==(const ReadingBody&, const ReadingBody&) = default;
 };
+ReadAt read_at(const ReadingBody& body, const std::vector<SwapPart>& parts);
 
 struct BaselineValue {
     End end;
@@ -118,6 +120,18 @@ struct PartBody {
     friend bool operator==(const PartBody&, const PartBody&) = default;
 };
 
+// A part on the team's shelf, as measured: what a swap asks of a new one. The first entry gives it its id; later ones
+// name it in `about` and supersede. Of no bike.
+struct ShelfBody {
+    SwapPart part = SwapPart::shock;     // what it is swapped as
+    std::string name;
+    std::vector<Reading> values;
+    bool gone = false;                   // sold, worn out, lost
+    friend bool operator==(const ShelfBody&, const ShelfBody&) = default;
+};
+// Of a swap: a new part of it came from the shelf.
+struct PickBody { Id item; friend bool operator==(const PickBody&, const PickBody&) = default; };
+
 // The way back to an earlier entry, begun; about of its ticks and of its end. A tick holds what it set.
 struct WayBody { Id target; friend bool operator==(const WayBody&, const WayBody&) = default; };
 struct TickBody {
@@ -145,7 +159,7 @@ struct DeviceBody {
 
 using Body = std::variant<PersonBody, UnitsBody, BikeBody, SwapBody, StepBody, SwapEndBody, ReadingBody,
                           BaselineBody, RetractionBody, ChangeBody, EventBody, PartBody, WayBody, TickBody,
-                          WayEndBody, RecordBody, DeviceBody>;
+                          WayEndBody, RecordBody, DeviceBody, ShelfBody, PickBody>;
 std::string_view kind_of(
     const Body& body);  // "person", "units", "bike", "swap", "step", "swap_end", "reading", …
 

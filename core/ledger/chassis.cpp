@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "core/ledger/map_of.h"
 #include "core/machine/tyre_size.h"
 
 namespace restand {
@@ -26,8 +27,11 @@ std::optional<double> value(const SetUp& s, End end, P point) {
     return take ? std::optional(measured(take->reading).value) : std::nullopt;
 }
 
-// What another tyre adds to a measured radius, by both markings; nothing where one of them says nothing.
-Length by_marking(const SetUp& s, const SetUp& described, End end) {
+// What another tyre adds to a measured radius: rolled on the bike both times, else by both markings; nothing where one
+// of them says nothing.
+Length radius_gained(const SetUp& s, const SetUp& described, End end) {
+    const auto rolls = value(s, end, P::rolling_circumference), rolled = value(described, end, P::rolling_circumference);
+    if (rolls && rolled) return mm((*rolls - *rolled) / (2.0 * pi));
     const Take *is = s.take(end, P::tyre), *was = described.take(end, P::tyre);
     if (!is || !was) return mm(0);
     const auto a = tyre_size(is->reading.repeats.back().text), b = tyre_size(was->reading.repeats.back().text);
@@ -44,9 +48,12 @@ Length arm_of(const BikeBody& bike, const SetUp& s, const SetUp& described) {
     return *bike.geometry.swingarm + mm(is && was ? *is - *was : 0.0);
 }
 
-// Droop with the arm as it was described, at a height.
-Angle droop_at(Angle alone, Length arm, Length up) {
-    return radians(std::asin(std::clamp(sin(alone) + up / arm, -0.95, 0.95)));
+// Where a moved axle is in the height map (its linkage's), heights belong to the arm as it is; else to the arm as it was
+// described, and say only how far the arm went.
+Angle droop_at(const BikeBody& bike, Angle alone, Length arm, Length up) {
+    const Length described = *bike.geometry.swingarm;
+    const double sine = bike.mechanism.linkage ? (described * sin(alone) + up) / arm : sin(alone) + up / described;
+    return radians(std::asin(std::clamp(sine, -0.95, 0.95)));
 }
 
 }  // namespace
@@ -93,35 +100,39 @@ Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp
     out.bike.arm = arm_of(bike, setup, described);
     out.bike.geometry = at->geometry;
     out.bike.fork.length = fork_as_it_stood;
-    out.radii = {then.rear + by_marking(setup, described, End::rear), then.front + by_marking(setup, described, End::front)};
+    out.radii = {then.rear + radius_gained(setup, described, End::rear), then.front + radius_gained(setup, described, End::front)};
     out.bike.rear.radius = out.radii.rear;
     out.bike.front.radius = out.radii.front;
     const EndHeights at_rear = heights_of(bike, End::rear, setup), at_front = heights_of(bike, End::front, setup);
     for (std::size_t i = 0; i < out.poses.size(); ++i)
         if (at_rear[i] && at_front[i] && ratio)
             out.poses[i] =
-                Pose{droop_at(at->pose.droop, *g.swingarm, *at_rear[i] - *rear), (*front - *at_front[i]) / *ratio};
+                Pose{droop_at(bike, at->pose.droop, out.bike.arm, *at_rear[i] - *rear), (*front - *at_front[i]) / *ratio};
     return out;
 }
 
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+    return chain_of(bike, setup, described, described);
+}
+
+Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, const SetUp& slack_read) {
     if (!bike.mechanism.front_sprocket) return lacks_number("front_sprocket");
-    const auto now = chassis_of(bike, setup, described), then = chassis_of(bike, described, described);
+    const auto now = chassis_of(bike, setup, described), then = chassis_of(bike, slack_read, described);
     if (!now) return now.error();
     if (!then) return then.error();
     const auto &top = now->poses[0], &top_then = then->poses[0];
     if (!top || !top_then) return lacks("ride_height_topped_out", End::rear);
     for (const P point : {P::sprocket_front, P::sprocket_rear, P::chain_links, P::chain_slack})
-        if (!value(described, End::rear, point)) return lacks(std::string(facts(point).key), End::rear);
+        if (!value(slack_read, End::rear, point)) return lacks(std::string(facts(point).key), End::rear);
     const auto count = [](const SetUp& s, P point) {
         return static_cast<int>(std::lround(value(s, End::rear, point).value_or(0)));
     };
     const auto teeth = [&](const SetUp& s) { return Sprockets{count(s, P::sprocket_front), count(s, P::sprocket_rear)}; };
     constexpr Length pitch = mm(15.875);   // 5/8 in: the 520, 525 and 530 chains of ISO 10190
-    ChainRun run{*bike.mechanism.front_sprocket, teeth(described), pitch, count(described, P::chain_links), {}};
+    ChainRun run{*bike.mechanism.front_sprocket, teeth(slack_read), pitch, count(slack_read, P::chain_links), {}};
     run.length = pitch * run.links;
     if (const auto sizes = check_sizes(run); !sizes) return sizes.error();
-    run = calibrated(run, then->bike.arm, top_then->droop, mm(*value(described, End::rear, P::chain_slack)));
+    run = calibrated(run, then->bike.arm, top_then->droop, mm(*value(slack_read, End::rear, P::chain_slack)));
     ChainNow out{refitted(run, teeth(setup), count(setup, P::chain_links)), now->bike.arm, top->droop, top->droop, {}, {}};
     if (const auto sizes = check_sizes(out.run); !sizes) return sizes.error();
     // Where the travel ends is known with the linkage; without it the arm is taken to come level.
@@ -140,7 +151,7 @@ Result<std::vector<TravelRow>> travel_of(const BikeBody& bike, const SetUp& setu
     const auto length = [&](P point) { return mm(*value(setup, End::rear, point)); };
     WholeBike whole;
     whole.arm = arm_of(bike, setup, described);
-    whole.linkage = *bike.mechanism.linkage;
+    whole.linkage = linkage_with(*bike.mechanism.linkage, setup.length(End::rear, P::link_rod));
     whole.shock.length = length(P::eye_to_eye);
     whole.shock.travel = length(P::travel);
     whole.shock.spring = {newton_per_mm(*value(setup, End::rear, P::spring_rate)), length(P::spring_free_length), {}};

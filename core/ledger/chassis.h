@@ -29,14 +29,15 @@ struct Chassis {
 // Errors: missing; subject the key of the bike's number or of the point, detail the end for a point.
 Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
-// The chain of a set-up, its real length from the slack that was read with `described` (wheel hanging). Error missing:
-// subject the point's key, or "front_sprocket" (the bike's own number).
+// The chain of a set-up, its real length from the slack that was read, wheel hanging, with `slack_read` (or with
+// `described`). Error missing: subject the point's key, or "front_sprocket" (the bike's own number).
 struct ChainNow {
     ChainRun run;
     Length arm;
     Angle top, full;                   // droops: wheel hanging; at the end of the travel, as far as it is known
     SlackAt hanging, tight;
 };
+Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, const SetUp& slack_read);
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
 // The rear end over its travel by its linkage. Errors: missing (linkage, a point of the unit), as travel_table().

@@ -103,7 +103,7 @@ std::optional<Measured> drive(const SetUp& setup) {
 
 // dl/dh where the rider's weight holds it; of a single ratio everywhere the same.
 std::optional<double> motion_ratio(End end, const SetUp& setup, const BikeBody& bike) {
-    const auto map = map_of(bike, end);
+    const auto map = map_of(bike, end, {setup.length(end, Point::link_rod), mm(0)});
     if (!map) return std::nullopt;
     if (!is_finite(map->length_range().first)) return 1.0 / map->at(mm(0.0)).value().leverage;
     const auto length = setup.length(end, Point::eye_to_eye),

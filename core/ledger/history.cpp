@@ -32,7 +32,9 @@ struct Finder {
         words(b.reason);
         for (const BaselineValue& v : b.values) reading(v.take.reading);
     }
-    void operator()(const SwapBody& b) { words(key(b.kind)); }
+    void operator()(const SwapBody& b) {
+        for (const SwapPart part : b.parts) words(key(part));
+    }
     void operator()(const ChangeBody& b) {
         words(b.note);
         for (const SetValue& v : b.values) words(facts(v.reading.point).key);

@@ -24,9 +24,10 @@ Id thing_of(const Fact& fact) {
         return or_own(e.about, e);
     if (std::holds_alternative<StepBody>(fact.body) || std::holds_alternative<SwapEndBody>(fact.body) ||
         std::holds_alternative<ReadingBody>(fact.body) || std::holds_alternative<TickBody>(fact.body) ||
-        std::holds_alternative<WayEndBody>(fact.body))
+        std::holds_alternative<WayEndBody>(fact.body) || std::holds_alternative<PickBody>(fact.body))
         return e.about;
-    if (std::holds_alternative<PartBody>(fact.body)) return or_own(e.about, e);
+    if (std::holds_alternative<PartBody>(fact.body) || std::holds_alternative<ShelfBody>(fact.body))
+        return or_own(e.about, e);
     return e.id;
 }
 
@@ -83,7 +84,7 @@ bool is_one_of(const Body& body) {
 }
 bool is_undoable(const Body& body) {
     return is_one_of<ReadingBody, BaselineBody, SwapEndBody, ChangeBody, EventBody, PartBody, TickBody,
-                     WayEndBody>(body);
+                     WayEndBody, ShelfBody>(body);
 }
 std::pair<Clock, Id> key_of(const Entry& e) {
     return {e.clock, e.id};
@@ -147,6 +148,9 @@ void Ledger::refresh(const Fact& fact) {
     if (is_one_of<SwapBody>(b)) refresh_swap(thing);
     if (is_one_of<StepBody, SwapEndBody>(b))
         if (const auto swap = swaps_.find(thing); swap != swaps_.end()) refresh_progress(swap->second);
+    if (is_one_of<PickBody>(b))
+        if (const auto swap = swaps_.find(thing); swap != swaps_.end()) refresh_picks(swap->second);
+    if (is_one_of<ShelfBody>(b)) refresh_shelf(thing);
     if (is_one_of<WayBody, TickBody, WayEndBody>(b)) refresh_way(thing);
     if (is_one_of<BikeBody>(b)) refresh_bike(thing);
     if (is_one_of<PersonBody>(b)) refresh_person(thing);
@@ -201,16 +205,16 @@ void Ledger::refresh_swap(const Id& thing) {
     Swap swap;
     swap.id = thing;
     swap.bike = last.bike;
-    swap.kind = body<SwapBody>(standing.back()).kind;
+    swap.parts = tidy(body<SwapBody>(standing.back()).parts);
     // A later entry may have changed what is swapped; who began it, and when, is the first one's.
     const Fact* first = fact(thing);
     const Entry& begun = first ? first->entry : last;
-    swap.started_ms = begun.clock.ms;
+    swap.started = begun.clock;
     swap.by = begun.by;
     refresh_progress(swap);
+    refresh_picks(swap);
     for (const Fact* f : heads<ReadingBody>(thing)) {
-        const auto& r = body<ReadingBody>(f);
-        swap.takes[{r.phase, r.reading.point}].push_back(take_of(f));
+        swap.takes[read_at(body<ReadingBody>(f), swap.parts)].push_back(take_of(f));
     }
     swaps_of_[swap.bike].insert(thing);
     swaps_[thing] = std::move(swap);
@@ -227,12 +231,25 @@ void Ledger::refresh_progress(Swap& swap) {
     if (swap.kept) swap.abandoned = false;
 }
 
+void Ledger::refresh_picks(Swap& swap) {
+    swap.picks.clear();
+    for (const Fact* f : heads<PickBody>(swap.id)) swap.picks.push_back(body<PickBody>(f).item);
+}
+
+void Ledger::refresh_shelf(const Id& thing) {
+    shelf_.erase(thing);
+    const auto standing = heads<ShelfBody>(thing);
+    if (standing.empty()) return;
+    ShelfItem item{thing, body<ShelfBody>(standing.back()), {}};
+    for (const Fact* f : standing) item.heads.push_back(f->entry.id);
+    shelf_[thing] = std::move(item);
+}
+
 void Ledger::refresh_take(const Fact& fact_) {
     const Entry& e = fact_.entry;
     const auto swap = swaps_.find(e.about);
     if (swap == swaps_.end()) return;
-    const auto& r = body<ReadingBody>(&fact_);
-    const std::pair at{r.phase, r.reading.point};
+    const ReadAt at = read_at(body<ReadingBody>(&fact_), swap->second.parts);
     auto& takes = swap->second.takes;
     if (!superseded(e.id)) {
         auto& list = takes[at];
@@ -333,7 +350,7 @@ std::vector<const Swap*> Ledger::swaps(const Id& bike) const {
     if (const std::set<Id>* of = found(swaps_of_, bike))
         for (const Id& id : *of) list.push_back(swap(id));
     std::sort(list.begin(), list.end(), [](const Swap* a, const Swap* b) {
-        return std::tie(b->started_ms, b->id) < std::tie(a->started_ms, a->id);
+        return std::tie(b->started, b->id) < std::tie(a->started, a->id);
     });
     return list;
 }
@@ -354,6 +371,19 @@ const Way* Ledger::open_way(const Id& bike) const {
         if (way.bike == bike && !way.ended && (!newest || newest->started_ms <= way.started_ms))
             newest = &way;
     return newest;
+}
+
+std::vector<const ShelfItem*> Ledger::shelf(bool gone) const {
+    std::vector<const ShelfItem*> items;
+    for (const auto& [id, item] : shelf_)
+        if (gone || !item.body.gone) items.push_back(&item);
+    std::stable_sort(items.begin(), items.end(),
+                     [](const ShelfItem* a, const ShelfItem* b) { return a->body.name < b->body.name; });
+    return items;
+}
+
+const ShelfItem* Ledger::shelf_item(const Id& id) const {
+    return found(shelf_, id);
 }
 
 const Device* Ledger::device(std::uint64_t incarnation) const {

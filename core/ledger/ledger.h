@@ -26,6 +26,11 @@ struct Bike {
     std::vector<BikeBody> rivals;             // other entries that stand for the same bike
     std::vector<Id> heads;                    // all entries that stand for it; the next edit supersedes them
 };
+struct ShelfItem {
+    Id id;
+    ShelfBody body;
+    std::vector<Id> heads;                    // all entries that stand for it; the next edit supersedes them
+};
 struct Person { Id id; std::string name; };
 struct Baseline {
     Id id, bike, swap;
@@ -67,6 +72,8 @@ public:
     std::vector<const Swap*> swaps(const Id& bike) const;
     const Swap* swap(const Id& id) const;
     const Swap* open_swap(const Id& bike) const;
+    std::vector<const ShelfItem*> shelf(bool gone = false) const;   // by name; `gone`: those too
+    const ShelfItem* shelf_item(const Id& id) const;
     const Way* open_way(const Id& bike) const;           // the newest one not ended
     const Device* device(std::uint64_t incarnation) const;
     std::string device_name(std::uint64_t incarnation) const;   // "" when nobody named it
@@ -95,6 +102,8 @@ private:
     void refresh_swap(const Id& thing);
     void refresh_progress(Swap& swap);
     void refresh_take(const Fact& fact);
+    void refresh_shelf(const Id& thing);
+    void refresh_picks(Swap& swap);
     void refresh_way(const Id& thing);
     void refresh_device(std::uint64_t incarnation);
     template <class T>
@@ -112,6 +121,7 @@ private:
     std::map<Id, std::set<Id>> swaps_of_;     // by bike
     std::map<Id, Baseline> baselines_;
     std::map<Id, Ordered> baselines_of_;      // by bike; standing ones
+    std::map<Id, ShelfItem> shelf_;
     std::map<Id, Way> ways_;
     std::map<std::uint64_t, Device> devices_;
     std::map<std::uint64_t, std::vector<const Fact*>> names_;   // entries that name a device
@@ -119,9 +129,5 @@ private:
     std::map<Id, std::pair<Clock, UnitChoice>> units_;
     Ordered undoable_;                        // standing entries that can be taken back
 };
-
-// The baseline a finished swap makes: its readings (what was set, what was checked), the rest carried over
-// from `last`. Values keep their provenance.
-BaselineBody baseline_of(const Swap& swap, const Baseline* last, std::string reason);
 
 }  // namespace restand

@@ -11,6 +11,8 @@
 #include <cmath>
 #include <tuple>
 
+#include "core/ledger/swap_answer.h"
+
 namespace restand {
 namespace {
 
@@ -27,6 +29,8 @@ bool carries(Point p) {
         case Point::spring_rate:
         case Point::spring_free_length:
         case Point::spring_installed_length:
+        case Point::link_rod:
+        case Point::fork_oil_level:
             return true;
         default:
             return false;
@@ -34,7 +38,7 @@ bool carries(Point p) {
 }
 // These move the topped-out height as well; preload and springs do not.
 bool lengthens(Point p) {
-    return p == Point::eye_to_eye || p == Point::fork_length || p == Point::fork_position;
+    return p == Point::eye_to_eye || p == Point::fork_length || p == Point::fork_position || p == Point::link_rod;
 }
 
 constexpr Point height_points[] = {Point::ride_height_topped_out, Point::ride_height_static,
@@ -165,20 +169,20 @@ namespace {
 
 using Values = std::map<Place, Take>;
 
-// A swap that was never walked: one set-up before, the other's part and settings after. What the swap's own
-// way from readings to a case says then holds for set-ups as well.
-Swap as_swap(End end, const Values& before, const Values& after) {
-    Swap swap;
-    swap.kind = end == End::rear ? SwapKind::shock : SwapKind::fork;
-    for (const auto& [place, take] : before)
-        if (place.first == end) swap.takes[{Phase::before, place.second}] = {take};
-    for (const auto& [place, take] : after)
-        if (place.first == end) swap.takes[{Phase::new_part, place.second}] = {take};
-    return swap;
-}
-
+// A swap that was never walked: one set-up before, the other's parts and settings after. What the swap's own
+// way from readings to a case says then holds for set-ups as well. Tyres are left out: both set-ups are spoken of by
+// the height of their axles, not by the ground's.
 Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& before, const Values& after) {
-    auto input = restand::case_of(Bike{{}, bike, {}, 0, {}, {}, {}}, as_swap(end, before, after));
+    Swap swap;
+    swap.parts = end == End::rear ? std::vector{SwapPart::shock, SwapPart::link_rod} : std::vector{SwapPart::fork};
+    for (const auto& [place, take] : before)
+        if (place.first == end) swap.takes[{Phase::before, end, place.second}] = {take};
+    for (const auto& [place, take] : after)
+        if (place.first == end) swap.takes[{Phase::new_part, end, place.second}] = {take};
+    // What is known of the linkage's rod is known of the bike; not swapped unless somebody read another.
+    const auto has_rod = [end](const Values& values) { return values.contains({end, Point::link_rod}); };
+    if (!has_rod(before) || !has_rod(after)) std::erase(swap.parts, SwapPart::link_rod);
+    auto input = restand::case_of(SwapSite{bike, swap}, end);
     if (!input) return input.error();
     if (const auto sound = validate(input->swap_case); !sound) return sound.error();
     return std::move(input->swap_case);

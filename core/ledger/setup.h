@@ -40,9 +40,9 @@ inline constexpr Clock latest{INT64_MAX, UINT32_MAX};
 SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until = latest);
 SetUp setup_of(const Baseline& baseline);
 
-// The baseline a finished swap makes, as baseline_of() in ledger.h, but what it did not touch is carried
-// over from how the bike now stands, changes since the last baseline and during the swap with it. Stale
-// heights are left out.
+// The baseline a finished swap makes: its readings (what was set, what was checked), and what it did not touch carried
+// over from how the bike now stands, changes since the last baseline and during the swap with it. Values keep their
+// provenance; stale heights are left out.
 BaselineBody baseline_of(const Swap& swap, const SetUp& stands, std::string reason);
 
 // Two devices that kept a baseline on the same one: both stand, a person decides. Ids newest first; fewer

@@ -8,7 +8,7 @@
 #include <functional>
 #include <span>
 
-#include "core/ledger/swap.h"
+#include "core/ledger/swap_answer.h"
 
 namespace restand {
 

@@ -4,141 +4,201 @@
 
 #include <algorithm>
 #include <array>
+#include <span>
 
 namespace restand {
 namespace {
 
-constexpr bool needed = true;
-constexpr bool useful = false;
-
-// Lists one behind the other, at compile time.
-template <std::size_t... N>
-constexpr auto joined(const std::array<Asked, N>&... lists) {
-    std::array<Asked, (N + ...)> all{};
-    auto end = all.begin();
-    ((end = std::copy(lists.begin(), lists.end(), end)), ...);
-    return all;
+// Sets of parts.
+using Parts = unsigned;
+constexpr Parts of(SwapPart part) {
+    return 1u << static_cast<int>(part);
 }
+constexpr Parts shock = of(SwapPart::shock), shock_spring = of(SwapPart::shock_spring), rod = of(SwapPart::link_rod),
+                rear_tyre = of(SwapPart::rear_tyre), sprockets = of(SwapPart::sprockets), chain = of(SwapPart::chain),
+                fork = of(SwapPart::fork), fork_springs = of(SwapPart::fork_springs), oil = of(SwapPart::fork_oil),
+                front_tyre = of(SwapPart::front_tyre);
+constexpr Parts none = 0, units = shock | fork, springs = shock_spring | fork_springs, refit = sprockets | chain,
+                tyres = rear_tyre | front_tyre, rear = shock | shock_spring | rod | rear_tyre | refit,
+                front = fork | fork_springs | oil | front_tyre, all = rear | front;
+// These put an end where it stands; sprockets and chain only move its axle.
+constexpr Parts stands = all & ~refit;
 
-// Runs that several swaps ask for, each in the order a person walks.
-constexpr std::array heights = {
-    Asked{Point::ride_height_topped_out, needed},
-    Asked{Point::ride_height_static, useful},
-    Asked{Point::ride_height_rider, needed},
+// Whose readings: `needed` for the answer or the verdict, `useful` for later work or a fuller answer.
+struct Line {
+    Point point;
+    Parts needed, useful;
 };
-constexpr std::array chain = {
-    Asked{Point::chain_slack, useful},
-    Asked{Point::axle_position, useful},
-};
-constexpr std::array clicks = {
-    Asked{Point::clicks_compression_low, useful},
-    Asked{Point::clicks_compression_high, useful},
-    Asked{Point::clicks_rebound_low, useful},
-    Asked{Point::clicks_rebound_high, useful},
-};
-constexpr std::array tyre = {
-    Asked{Point::tyre, useful},
-    Asked{Point::tyre_pressure_cold, useful},
-};
-constexpr std::array old_spring = {
-    Asked{Point::spring_free_length, needed},
-    Asked{Point::spring_installed_length, needed},
-    Asked{Point::spring_rate, needed},
-    Asked{Point::gas_force, useful},
-};
-// The installed length as found is needed for turns only; the length to set is answered without it.
-constexpr std::array new_unit = {
-    Asked{Point::travel, useful},
-    Asked{Point::gas_force, useful},
-    Asked{Point::spring_rate, needed},
-    Asked{Point::spring_free_length, needed},
-    Asked{Point::spring_block_length, useful},
-    Asked{Point::spring_installed_length, useful},
-    Asked{Point::collar_mm_per_turn, useful},
-};
+using P = Point;
 
-// Before, at the standing bike and then with the old unit on the bench. Everything not needed for the answer
-// is kept for later work and may be left out: the answer is there after seven readings.
-constexpr auto before_rear =
-    joined(heights, chain, clicks,
-           std::array{Asked{Point::sprocket_front, useful}, Asked{Point::sprocket_rear, useful},
-                      Asked{Point::chain_links, useful}},
-           tyre, std::array{Asked{Point::eye_to_eye, needed}}, old_spring);
-constexpr auto before_front = joined(heights, std::array{Asked{Point::fork_position, needed}}, clicks, tyre,
-                                     std::array{Asked{Point::fork_length, useful}}, old_spring);
-
-constexpr auto new_shock =
-    joined(std::array{Asked{Point::part_name, useful}, Asked{Point::eye_to_eye, needed},
-                      Asked{Point::eye_to_eye_min, useful}, Asked{Point::eye_to_eye_max, useful},
-                      Asked{Point::length_mm_per_turn, useful}},
-           new_unit);
-constexpr auto new_fork =
-    joined(std::array{Asked{Point::part_name, useful}, Asked{Point::fork_length, useful},
-                      Asked{Point::fork_position, useful}, Asked{Point::fork_position_min, useful},
-                      Asked{Point::fork_position_max, useful}},
-           new_unit);
-// Travel is the old unit's; with it the margin to block length is known.
-constexpr std::array new_spring = {
-    Asked{Point::spring_rate, needed},
-    Asked{Point::spring_free_length, needed},
-    Asked{Point::spring_block_length, useful},
-    Asked{Point::travel, useful},
-    Asked{Point::spring_installed_length, useful},
-    Asked{Point::collar_mm_per_turn, useful},
+// clang-format off
+// At the standing bike, then with the old unit on the bench.
+constexpr Line before[] = {
+    {P::ride_height_topped_out,  stands,                 refit},
+    {P::ride_height_static,      none,                   all},
+    {P::ride_height_rider,       stands,                 refit},
+    {P::fork_position,           front,                  none},
+    {P::chain_slack,             refit,                  rear},
+    {P::axle_position,           refit,                  rear},
+    {P::clicks_compression_low,  none,                   units | springs},
+    {P::clicks_compression_high, none,                   units | springs},
+    {P::clicks_rebound_low,      none,                   units | springs},
+    {P::clicks_rebound_high,     none,                   units | springs},
+    {P::sprocket_front,          refit,                  rear},
+    {P::sprocket_rear,           refit,                  rear},
+    {P::chain_links,             refit,                  rear},
+    {P::tyre,                    none,                   all},
+    {P::rolling_circumference,   none,                   tyres},
+    {P::tyre_pressure_cold,      none,                   all},
+    {P::link_rod,                rod,                    none},
+    {P::fork_oil_level,          oil,                    fork | fork_springs},
+    {P::fork_bore,               oil,                    fork | fork_springs},
+    {P::eye_to_eye,              shock | shock_spring,   rod | rear_tyre | refit},
+    {P::fork_length,             none,                   front},
+    {P::spring_free_length,      units | springs,        all},
+    {P::spring_installed_length, units | springs,        all},
+    {P::spring_rate,             units | springs,        all},
+    {P::gas_force,               none,                   all},
+    {P::travel,                  oil,                    none},
 };
+// Travel is the old unit's where only its spring is new; with it the margin to block length is known. The installed
+// length as found is needed for turns only; the length to set is answered without it.
+constexpr Line new_part[] = {
+    {P::part_name,               none,                   units},
+    {P::eye_to_eye,              shock,                  none},
+    {P::eye_to_eye_min,          none,                   shock | rod | rear_tyre | refit},
+    {P::eye_to_eye_max,          none,                   shock | rod | rear_tyre | refit},
+    {P::length_mm_per_turn,      none,                   shock | rod | rear_tyre | refit},
+    {P::fork_length,             none,                   fork},
+    {P::fork_position,           none,                   fork},
+    {P::fork_position_min,       none,                   fork | front_tyre},
+    {P::fork_position_max,       none,                   fork | front_tyre},
+    {P::travel,                  none,                   units | springs},
+    {P::gas_force,               none,                   units},
+    {P::spring_rate,             units | springs,        none},
+    {P::spring_free_length,      units | springs,        none},
+    {P::spring_block_length,     none,                   units | springs},
+    {P::spring_installed_length, none,                   units | springs},
+    {P::collar_mm_per_turn,      none,                   units | springs | oil},
+    {P::fork_oil_level,          oil,                    fork | fork_springs},
+    {P::fork_bore,               none,                   fork},
+    {P::link_rod,                rod,                    none},
+    {P::tyre,                    none,                   tyres},
+    {P::rolling_circumference,   none,                   tyres},
+    {P::sprocket_front,          sprockets,              none},
+    {P::sprocket_rear,           sprockets,              none},
+    {P::chain_links,             chain,                  sprockets},
+};
+constexpr Line set[] = {
+    {P::eye_to_eye,              shock,                  rear & ~shock},
+    {P::fork_position,           fork,                   front & ~fork},
+    {P::spring_installed_length, units | springs,        oil | rod | tyres},
+    {P::chain_slack,             none,                   rear},
+    {P::axle_position,           refit,                  rear & ~refit},
+    {P::chain_links,             none,                   refit},
+    {P::clicks_compression_low,  none,                   units | springs},
+    {P::clicks_compression_high, none,                   units | springs},
+    {P::clicks_rebound_low,      none,                   units | springs},
+    {P::clicks_rebound_high,     none,                   units | springs},
+};
+constexpr Line check_[] = {
+    {P::ride_height_topped_out,  stands,                 refit},
+    {P::ride_height_static,      none,                   all},
+    {P::ride_height_rider,       stands,                 refit},
+    {P::chain_slack,             refit,                  rear},
+};
+// clang-format on
 
-constexpr auto set_shock =
-    joined(std::array{Asked{Point::eye_to_eye, needed}, Asked{Point::spring_installed_length, needed}}, chain,
-           clicks);
-constexpr auto set_shock_spring =
-    joined(std::array{Asked{Point::spring_installed_length, needed}, Asked{Point::eye_to_eye, useful}}, chain,
-           clicks);
-constexpr auto set_fork = joined(
-    std::array{Asked{Point::fork_position, needed}, Asked{Point::spring_installed_length, needed}}, clicks);
-constexpr auto set_fork_springs = joined(
-    std::array{Asked{Point::spring_installed_length, needed}, Asked{Point::fork_position, useful}}, clicks);
-
-constexpr auto check_rear = joined(heights, std::array{Asked{Point::chain_slack, useful}});
-constexpr auto check_front = heights;
-
-std::span<const Asked> asked_new(SwapKind kind) {
-    if (kind == SwapKind::shock) return new_shock;
-    if (kind == SwapKind::fork) return new_fork;
-    return new_spring;
-}
-
-std::span<const Asked> asked_set(SwapKind kind) {
-    switch (kind) {
-        case SwapKind::shock:
-            return set_shock;
-        case SwapKind::shock_spring:
-            return set_shock_spring;
-        case SwapKind::fork:
-            return set_fork;
-        case SwapKind::fork_springs:
-            return set_fork_springs;
+std::span<const Line> lines(Phase phase) {
+    switch (phase) {
+        case Phase::before:
+            return before;
+        case Phase::new_part:
+            return new_part;
+        case Phase::set:
+            return set;
+        case Phase::check:
+            return check_;
     }
     return {};
 }
 
-}  // namespace
-
-End end_of(SwapKind kind) {
-    return kind == SwapKind::shock || kind == SwapKind::shock_spring ? End::rear : End::front;
+Parts parts_at(const Swap& swap, End end) {
+    Parts parts = none;
+    for (const SwapPart part : swap.parts)
+        if (end_of(part) == end) parts |= of(part);
+    return parts;
 }
 
-std::string_view key(SwapKind kind) {
-    switch (kind) {
-        case SwapKind::shock:
-            return "shock";
-        case SwapKind::shock_spring:
-            return "shock_spring";
-        case SwapKind::fork:
-            return "fork";
-        case SwapKind::fork_springs:
-            return "fork_springs";
+bool of_the_spring(Point p) {
+    return p == P::spring_rate || p == P::spring_free_length || p == P::spring_installed_length ||
+           p == P::spring_block_length;
+}
+
+bool of_the_unit(Point p) {
+    switch (p) {
+        case P::eye_to_eye:
+        case P::eye_to_eye_min:
+        case P::eye_to_eye_max:
+        case P::length_mm_per_turn:
+        case P::fork_length:
+        case P::fork_position:
+        case P::fork_position_min:
+        case P::fork_position_max:
+        case P::travel:
+        case P::gas_force:
+        case P::part_name:
+        case P::collar_mm_per_turn:
+        case P::fork_oil_level:
+        case P::fork_bore:
+        case P::clicks_compression_low:
+        case P::clicks_compression_high:
+        case P::clicks_rebound_low:
+        case P::clicks_rebound_high:
+            return true;
+        default:
+            return of_the_spring(p);
     }
-    return "";
+}
+
+// The parts whose swap makes this point's old value worthless.
+Parts replacing(Point p) {
+    Parts parts = none;
+    if (of_the_unit(p)) parts |= units;
+    if (of_the_spring(p)) parts |= springs;
+    if (p == P::fork_oil_level) parts |= oil;
+    if (p == P::link_rod) parts |= rod;
+    if (p == P::tyre || p == P::rolling_circumference) parts |= tyres;
+    if (p == P::sprocket_front || p == P::sprocket_rear) parts |= sprockets;
+    if (p == P::chain_links || p == P::chain_gauge_length || p == P::chain_gauge_links) parts |= chain;
+    if (p == P::chain_slack || p == P::axle_position) parts |= refit;
+    return parts;
+}
+
+// What comes with another part: not swapped for itself.
+constexpr std::pair<SwapPart, SwapPart> comes_with[] = {{SwapPart::shock_spring, SwapPart::shock},
+                                                        {SwapPart::fork_springs, SwapPart::fork},
+                                                        {SwapPart::fork_oil, SwapPart::fork}};
+
+}  // namespace
+
+End end_of(SwapPart part) {
+    return of(part) & front ? End::front : End::rear;
+}
+
+std::string_view key(SwapPart part) {
+    constexpr std::array<std::string_view, swap_part_count> names = {
+        "shock", "shock_spring", "link_rod",     "rear_tyre", "sprockets",
+        "chain", "fork",         "fork_springs", "fork_oil",  "front_tyre"};
+    return names[static_cast<std::size_t>(part)];
+}
+
+std::vector<SwapPart> tidy(std::vector<SwapPart> parts) {
+    std::sort(parts.begin(), parts.end());
+    parts.erase(std::unique(parts.begin(), parts.end()), parts.end());
+    for (const auto& [part, whole] : comes_with)
+        if (std::binary_search(parts.begin(), parts.end(), whole)) std::erase(parts, part);
+    return parts;
 }
 
 std::string_view key(Step6 step) {
@@ -152,23 +212,12 @@ std::string_view key(Phase phase) {
     return names[static_cast<std::size_t>(phase)];
 }
 
-std::span<const Asked> asked(SwapKind kind, Phase phase) {
-    const bool rear = end_of(kind) == End::rear;
-    switch (phase) {
-        case Phase::before:
-            return rear ? std::span<const Asked>(before_rear) : before_front;
-        case Phase::new_part:
-            return asked_new(kind);
-        case Phase::set:
-            return asked_set(kind);
-        case Phase::check:
-            return rear ? std::span<const Asked>(check_rear) : check_front;
-    }
-    return {};
+bool Swap::has(SwapPart part) const {
+    return std::find(parts.begin(), parts.end(), part) != parts.end();
 }
 
-const Take* Swap::take(Phase phase, Point point) const {
-    const auto found = takes.find({phase, point});
+const Take* Swap::take(const ReadAt& spot) const {
+    const auto found = takes.find(spot);
     if (found == takes.end() || found->second.empty()) return nullptr;
     // The id decides between two of the same millisecond, so that every device shows the same one.
     const auto older = [](const Take& a, const Take& b) {
@@ -177,11 +226,40 @@ const Take* Swap::take(Phase phase, Point point) const {
     return &*std::max_element(found->second.begin(), found->second.end(), older);
 }
 
-std::vector<Point> missing(const Swap& swap, Phase phase) {
-    std::vector<Point> points;
-    for (const Asked& asked_for : asked(swap.kind, phase))
-        if (asked_for.required && !swap.take(phase, asked_for.point)) points.push_back(asked_for.point);
-    return points;
+std::vector<End> ends_of(const Swap& swap) {
+    std::vector<End> ends;
+    for (const End end : {End::rear, End::front})
+        if (parts_at(swap, end)) ends.push_back(end);
+    return ends;
+}
+
+bool sets(const Swap& swap, End end) {
+    return parts_at(swap, end) & stands;
+}
+
+bool refits_chain(const Swap& swap) {
+    return parts_at(swap, End::rear) & refit;
+}
+
+bool replaces(const Swap& swap, End end, Point point) {
+    return parts_at(swap, end) & replacing(point);
+}
+
+std::vector<Asked> asked(const Swap& swap, Phase phase) {
+    std::vector<Asked> list;
+    for (const End end : ends_of(swap)) {
+        const Parts parts = parts_at(swap, end);
+        for (const Line& line : lines(phase))
+            if (parts & (line.needed | line.useful)) list.push_back({end, line.point, (parts & line.needed) != none});
+    }
+    return list;
+}
+
+std::vector<ReadAt> missing(const Swap& swap, Phase phase) {
+    std::vector<ReadAt> spots;
+    for (const Asked& a : asked(swap, phase))
+        if (const ReadAt spot{phase, a.end, a.point}; a.required && !swap.take(spot)) spots.push_back(spot);
+    return spots;
 }
 
 }  // namespace restand

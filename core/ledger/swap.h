@@ -1,9 +1,9 @@
 #pragma once
-// A swap: six steps, four of which take readings. Which are asked for at which step, and which are needed?
-// One table for both ends of the bike (swap.cpp); a new reading is a line there.
+// A swap: one part or several at once, in six steps, four of which take readings. Which are asked for at which step,
+// and which are needed? One table for all parts (swap.cpp); a new reading is a line there.
 
+#include <compare>
 #include <map>
-#include <span>
 #include <vector>
 
 #include "core/ledger/entry.h"
@@ -14,9 +14,16 @@
 
 namespace restand {
 
-enum class SwapKind { shock, shock_spring, fork, fork_springs };
-End end_of(SwapKind kind);
-std::string_view key(SwapKind kind);
+// In the order of the work on the bench. A shock comes with its spring, a fork with its springs and its oil.
+enum class SwapPart {
+    shock, shock_spring, link_rod, rear_tyre, sprockets, chain,   // rear
+    fork, fork_springs, fork_oil, front_tyre,
+};
+inline constexpr int swap_part_count = 10;
+End end_of(SwapPart part);
+std::string_view key(SwapPart part);
+// In their order, each once, without those that come with another.
+std::vector<SwapPart> tidy(std::vector<SwapPart> parts);
 
 enum class Step6 { before, new_part, answer, set, check, keep };  // the six steps, in order
 inline constexpr int step_count = 6;
@@ -24,12 +31,19 @@ enum class Phase { before, new_part, set, check };                // the steps t
 std::string_view key(Step6 step);
 std::string_view key(Phase phase);
 
+// Where a reading of a swap belongs.
+struct ReadAt {
+    Phase phase;
+    End end;
+    Point point;
+    friend auto operator<=>(const ReadAt&, const ReadAt&) = default;
+};
+
 struct Asked {
+    End end;
     Point point;
     bool required;      // the answer (or the verdict) cannot be had without it
 };
-// In the order a person walks: heights, chain, then the part on the bench.
-std::span<const Asked> asked(SwapKind kind, Phase phase);
 
 // A reading with its provenance.
 struct Take {
@@ -44,32 +58,27 @@ struct Take {
 
 struct Swap {
     Id id, bike;
-    SwapKind kind = SwapKind::shock;
+    std::vector<SwapPart> parts;                             // tidy
     Step6 step = Step6::before;                              // where it was left
-    std::int64_t started_ms = 0;
+    Clock started;
     Id by;
-    std::map<std::pair<Phase, Point>, std::vector<Take>> takes;  // more than one: two devices disagree
+    std::map<ReadAt, std::vector<Take>> takes;                 // more than one: two devices disagree
+    std::vector<Id> picks;                                   // of the shelf, oldest first
     bool kept = false, abandoned = false;
     bool open() const { return !kept && !abandoned; }
-    const Take* take(Phase phase, Point point) const;        // newest by clock; nullptr when not read
+    bool has(SwapPart part) const;
+    const Take* take(const ReadAt& spot) const;                // newest by clock; nullptr when not read
 };
-std::vector<Point> missing(const Swap& swap, Phase phase);   // required and not read
+// The ends it works on, rear first. The first is where its oldest readings were made that do not say their end.
+std::vector<End> ends_of(const Swap& swap);
+// Whole units and what changes how an end stands: these ends get settings for an answer.
+bool sets(const Swap& swap, End end);
+bool refits_chain(const Swap& swap);     // sprockets, chain: the axle goes where they want it
+// Does a new part bring its own value of this point? Then the old part's says nothing of the bike after the swap.
+bool replaces(const Swap& swap, End end, Point point);
 
-struct Bike;
-struct CaseInput { SwapCase swap_case; std::vector<Input> inputs; };  // inputs: the readings it was made of
-// The readings so far as a case. Error missing: subject = point key, detail = phase key.
-Result<CaseInput> case_of(const Bike& bike, const Swap& swap);
-
-// The answer with how sure it is; each Uncertain names the readings behind it (budget order).
-struct SureAnswer {
-    Answer answer;
-    // Of the predicted setting
-    std::optional<Uncertain> length, installed_length, rider, static_, topped_out;
-};
-Result<SureAnswer> answer_of(const Bike& bike, const Swap& swap);
-// Prediction at what was really set; error missing until set readings are there.
-Result<Prediction> prediction_as_set(const Bike& bike, const Swap& swap);
-Result<CheckResult> check_of(const Bike& bike, const Swap& swap);
-Result<Answer> correction_of(const Bike& bike, const Swap& swap);
+// In the order a person walks: rear then front; heights, chain, then the parts on the bench.
+std::vector<Asked> asked(const Swap& swap, Phase phase);
+std::vector<ReadAt> missing(const Swap& swap, Phase phase);    // required and not read
 
 }  // namespace restand

@@ -1,10 +1,11 @@
-// A swap's readings become a case for the solver, its answer, and what follows from what was set and checked.
+// A swap's readings become a case for the solver, end by end; its answer, and what follows from what was set and
+// checked.
 //
-// What was not read is taken so, and nothing else is assumed:
+// What neither the swap nor the bike's set-up knows is taken so, and nothing else is assumed:
 //   gas force 0; an end of an adjuster's range unknown = not limited there; a pitch unknown = no turns;
 //   a shock without ends and without pitch = its length is fixed;
 //   fork length unknown = the other fork's, or 700 mm (only differences count on a leverage map);
-//   height map of the front from the rake when nothing better is known.
+//   height map of the front from the rake when nothing better is known; a tyre without size = as large as the old one.
 // A spring swap keeps the unit's length: the adjuster is held where it was.
 
 #include <algorithm>
@@ -13,9 +14,13 @@
 
 #include "core/ledger/map_of.h"
 #include "core/ledger/sure.h"
+#include "core/ledger/swap_answer.h"
+#include "core/machine/tyre_size.h"
 
 namespace restand {
 namespace {
+
+using P = Point;
 
 constexpr Length usual_fork_length = mm(700.0);
 // Stands for 'no end known' on an adjuster: beyond any part that fits a motorcycle.
@@ -24,8 +29,17 @@ constexpr Length highest = mm(2000.0);
 // Fork tubes are set by rule or calliper, no thread: half a millimetre (common practice, checkvalues P-19).
 constexpr Length fork_step = mm(0.5);
 
-bool whole_unit(SwapKind kind) {
-    return kind == SwapKind::shock || kind == SwapKind::fork;
+constexpr std::array<Point, 3> height_points = {P::ride_height_topped_out, P::ride_height_static,
+                                                P::ride_height_rider};  // by State
+
+bool whole_unit(const Swap& swap, End end) {
+    return swap.has(end == End::rear ? SwapPart::shock : SwapPart::fork);
+}
+
+// With the unit staying in, is its length free to make up for what else changed?
+bool length_is_free(const Swap& swap, End end) {
+    if (end == End::front) return swap.has(SwapPart::front_tyre);
+    return swap.has(SwapPart::link_rod) || swap.has(SwapPart::rear_tyre) || refits_chain(swap);
 }
 
 // All numbers the case is made of, by phase and point; canonical units.
@@ -33,6 +47,10 @@ class Values {
 public:
     std::optional<double>& at(Phase phase, Point point) { return v_[index(phase, point)]; }
     std::optional<double> get(Phase phase, Point point) const { return v_[index(phase, point)]; }
+    std::optional<Length> maybe(Phase phase, Point point) const {
+        const auto v = get(phase, point);
+        return v ? std::optional(mm(*v)) : std::nullopt;
+    }
     Length length(Phase phase, Point point) const { return mm(get(phase, point).value_or(0.0)); }
 
 private:
@@ -43,86 +61,137 @@ private:
 };
 
 struct Parts {
-    SwapKind kind;
-    HeightMap map;
-    Length tolerance;
+    const SwapSite& site;
+    End end;
     Values values;
-    std::vector<std::pair<Phase, Point>> slots;  // of the inputs, same order
-    std::vector<Input> inputs;
+    std::array<std::optional<Length>, 2> marked{};  // radius by the tyre's marking: before, new part
+    std::vector<std::pair<Phase, Point>> slots{};    // of the inputs, same order
+    std::vector<Input> inputs{};
+    Length arm_longer{};                             // by the axle as answered
+
+    const Swap& swap() const { return site.swap; }
+    bool rear() const { return end == End::rear; }
+    bool whole() const { return whole_unit(swap(), end); }
 };
+
+// The take a value is read from: the swap's own, else of the bike as it stood.
+const Take* take_at(const SwapSite& site, End end, Phase phase, Point point) {
+    if (const Take* own = site.swap.take({phase, end, point})) return own;
+    if (phase != Phase::before || site.stood.stale.contains({end, point})) return nullptr;
+    return site.stood.take(end, point);
+}
 
 // The readings whose value moves the answer. Where adjusters stand now, their pitch and their ends only move
 // turns and limits; they are no inputs.
-std::vector<std::pair<Phase, Point>> moving(SwapKind kind) {
-    std::vector<std::pair<Phase, Point>> slots = {{Phase::before, Point::ride_height_topped_out},
-                                                  {Phase::before, Point::ride_height_static},
-                                                  {Phase::before, Point::ride_height_rider},
-                                                  {Phase::before, Point::spring_rate},
-                                                  {Phase::before, Point::spring_free_length},
-                                                  {Phase::before, Point::spring_installed_length},
-                                                  {Phase::before, Point::gas_force},
-                                                  {Phase::new_part, Point::spring_rate},
-                                                  {Phase::new_part, Point::spring_free_length}};
-    if (whole_unit(kind)) slots.emplace_back(Phase::new_part, Point::gas_force);
-    if (end_of(kind) == End::rear) {
-        slots.emplace_back(Phase::before, Point::eye_to_eye);
-    } else {
-        slots.emplace_back(Phase::before, Point::fork_position);
-        slots.emplace_back(Phase::before, Point::fork_length);
-        if (kind == SwapKind::fork) slots.emplace_back(Phase::new_part, Point::fork_length);
-    }
-    return slots;
+constexpr std::pair<Phase, Point> moving[] = {{Phase::before, P::ride_height_topped_out},
+                                              {Phase::before, P::ride_height_static},
+                                              {Phase::before, P::ride_height_rider},
+                                              {Phase::before, P::spring_rate},
+                                              {Phase::before, P::spring_free_length},
+                                              {Phase::before, P::spring_installed_length},
+                                              {Phase::before, P::gas_force},
+                                              {Phase::new_part, P::spring_rate},
+                                              {Phase::new_part, P::spring_free_length},
+                                              {Phase::new_part, P::gas_force},
+                                              {Phase::before, P::eye_to_eye},
+                                              {Phase::before, P::fork_position},
+                                              {Phase::before, P::fork_length},
+                                              {Phase::new_part, P::fork_length},
+                                              {Phase::before, P::rolling_circumference},
+                                              {Phase::new_part, P::rolling_circumference},
+                                              {Phase::before, P::link_rod},
+                                              {Phase::new_part, P::link_rod},
+                                              {Phase::before, P::fork_oil_level},
+                                              {Phase::new_part, P::fork_oil_level},
+                                              {Phase::before, P::fork_bore}};
+
+// Of what the swap leaves in place only new readings of the old part count, not those of a part still on the bench.
+bool counts(const Swap& swap, End end, Phase phase, Point point) {
+    if (phase == Phase::new_part && (point == P::gas_force || point == P::fork_length)) return whole_unit(swap, end);
+    return true;
 }
 
-Result<Parts> parts_of(const Bike& bike, const Swap& swap) {
-    for (const Phase phase : {Phase::before, Phase::new_part})
-        for (const Point point : missing(swap, phase))
-            return Error{ErrorCode::missing, std::string(facts(point).key), std::string(key(phase))};
-    const End end = end_of(swap.kind);
-    const Result<HeightMap> map = map_of(bike.body, end);
-    if (!map) return map.error();
+std::optional<Length> marked_radius(const Take* take) {
+    if (!take || take->reading.repeats.empty()) return std::nullopt;
+    const auto size = tyre_size(take->reading.repeats.back().text);
+    return size ? std::optional(size->radius()) : std::nullopt;
+}
 
-    Parts parts{swap.kind, *map, bike.body.setup(end).tolerance, {}, {}, {}};
-    for (const auto& [where, takes] : swap.takes) {
-        if (facts(where.second).dimension == Dimension::text) continue;
-        if (const Take* take = swap.take(where.first, where.second))
-            parts.values.at(where.first, where.second) = measured(take->reading).value;
-    }
-    for (const auto& [phase, point] : moving(swap.kind)) {
-        const Take* take = swap.take(phase, point);
+Result<Parts> parts_of(const SwapSite& site, End end) {
+    for (const Phase phase : {Phase::before, Phase::new_part})
+        for (const ReadAt& spot : missing(site.swap, phase))
+            if (spot.end == end)
+                return Error{ErrorCode::missing, std::string(facts(spot.point).key), std::string(key(phase))};
+    Parts parts{site, end, {}};
+    for (const Phase phase : {Phase::before, Phase::new_part, Phase::set, Phase::check})
+        for (const PointFacts& point : all_points()) {
+            if (point.dimension == Dimension::text) continue;
+            if (const Take* take = take_at(site, end, phase, point.point))
+                parts.values.at(phase, point.point) = measured(take->reading).value;
+        }
+    // What the unit in the bike is must be known, whether this swap asked for it or not.
+    for (const Point point : {P::ride_height_topped_out, P::spring_rate, P::spring_free_length,
+                              P::spring_installed_length, parts.rear() ? P::eye_to_eye : P::fork_position})
+        if (!parts.values.get(Phase::before, point))
+            return Error{ErrorCode::missing, std::string(facts(point).key), std::string(key(Phase::before))};
+    parts.marked = {marked_radius(take_at(site, end, Phase::before, P::tyre)),
+                    marked_radius(take_at(site, end, Phase::new_part, P::tyre))};
+    for (const auto& [phase, point] : moving) {
+        const Take* take = counts(site.swap, end, phase, point) ? take_at(site, end, phase, point) : nullptr;
         if (!take) continue;
         const Measured m = measured(take->reading);
         parts.slots.emplace_back(phase, point);
         parts.inputs.push_back(
             {std::string(key(phase)) + "." + std::string(facts(point).key), m.value, m.u, m.dof});
     }
+    if (parts.rear() && refits_chain(site.swap))
+        if (const auto chain = chain_answer_of(site)) parts.arm_longer = chain->axle_by;
     return parts;
+}
+
+// What the new parts do not bring is as it was.
+Values carried_over(const Parts& parts, Values values) {
+    for (const PointFacts& facts_ : all_points()) {
+        const Point point = facts_.point;
+        if (auto& after = values.at(Phase::new_part, point); !after && !replaces(parts.swap(), parts.end, point))
+            after = values.get(Phase::before, point);
+    }
+    return values;
 }
 
 // Both fork lengths, old and new; where only one was read the other is taken as the same.
 std::pair<Length, Length> fork_lengths(const Values& values) {
-    const auto before = values.get(Phase::before, Point::fork_length);
-    const auto after = values.get(Phase::new_part, Point::fork_length);
+    const auto before = values.get(Phase::before, P::fork_length);
+    const auto after = values.get(Phase::new_part, P::fork_length);
     const Length any = mm(before.value_or(after.value_or(in_mm(usual_fork_length))));
     return {mm(before.value_or(in_mm(any))), mm(after.value_or(in_mm(any)))};
 }
 
 Spring spring_of(const Values& values, Phase phase) {
-    Spring spring{newton_per_mm(values.get(phase, Point::spring_rate).value_or(0.0)),
-                  values.length(phase, Point::spring_free_length), std::nullopt};
-    if (const auto block = values.get(phase, Point::spring_block_length)) spring.block_length = mm(*block);
-    return spring;
+    return {newton_per_mm(values.get(phase, P::spring_rate).value_or(0.0)),
+            values.length(phase, P::spring_free_length), values.maybe(phase, P::spring_block_length)};
 }
 
-SuspensionUnit old_unit(SwapKind kind, const Values& values) {
+// The air over the oil in both legs, closed at the day's pressure with the fork topped out. It stands long enough to
+// take the day's temperature again: isothermal.
+std::optional<Gas::Chamber> fork_air(const Values& values, Phase phase) {
+    const auto level = values.maybe(phase, P::fork_oil_level), bore = values.maybe(phase, P::fork_bore),
+               travel = values.maybe(phase, P::travel);
+    if (!level || !bore || !travel) return std::nullopt;
+    const double legs = 2.0;
+    const Volume volume = air_volume({*bore, *level, *travel, {}});
+    return Gas::Chamber{(*bore * *bore) * (legs * pi / 4.0), volume * legs, 1.0};
+}
+
+SuspensionUnit unit_of(const Parts& parts, const Values& values, Phase phase) {
     SuspensionUnit unit;
-    const bool rear = end_of(kind) == End::rear;
-    unit.length = rear ? values.length(Phase::before, Point::eye_to_eye)
-                       : fork_lengths(values).first - values.length(Phase::before, Point::fork_position);
-    unit.legs = rear ? 1 : 2;
-    unit.spring = spring_of(values, Phase::before);
-    unit.installed_length = values.length(Phase::before, Point::spring_installed_length);
-    unit.gas.topped_out = newton(values.get(Phase::before, Point::gas_force).value_or(0.0));
+    unit.legs = parts.rear() ? 1 : 2;
+    unit.spring = spring_of(values, phase);
+    unit.installed_length = values.length(phase, P::spring_installed_length);
+    unit.gas.topped_out = newton(values.get(phase, P::gas_force).value_or(0.0));
+    if (const auto travel = values.get(phase, P::travel); travel && phase == Phase::new_part) unit.travel = mm(*travel);
+    const auto was = fork_air(values, Phase::before), is = fork_air(values, Phase::new_part);
+    if (!parts.rear() && was && is) unit.gas.chamber = phase == Phase::before ? was : is;
     return unit;
 }
 
@@ -134,104 +203,132 @@ Adjuster range(Length now, std::optional<double> min, std::optional<double> max)
     return adjuster;
 }
 
-Adjuster length_adjuster(SwapKind kind, const Values& values, Length old_length) {
+Adjuster shock_adjuster(const Values& values, Length found) {
     constexpr Phase bench = Phase::new_part;
-    if (kind == SwapKind::shock) {
-        const Length found = values.length(bench, Point::eye_to_eye);
-        const auto min = values.get(bench, Point::eye_to_eye_min),
-                   max = values.get(bench, Point::eye_to_eye_max);
-        const auto pitch = values.get(bench, Point::length_mm_per_turn);
-        // Neither ends nor a pitch read: a shock whose length cannot be changed.
-        if (!min && !max && !pitch) return range(found, in_mm(found), in_mm(found));
-        Adjuster adjuster = range(found, min, max);
-        if (pitch) adjuster.per_turn = mm(*pitch);
-        return adjuster;
-    }
-    if (kind == SwapKind::fork) {
-        const Length tube = fork_lengths(values).second;
-        const auto position = [&](Point p) -> std::optional<double> {
-            const auto v = values.get(bench, p);
-            return v ? std::optional(in_mm(tube) - *v) : std::nullopt;
-        };
-        const auto now = position(Point::fork_position);
-        const Length as_before = tube - values.length(Phase::before, Point::fork_position);
-        Adjuster adjuster = range(now ? mm(*now) : as_before, position(Point::fork_position_max),
-                                  position(Point::fork_position_min));
-        adjuster.detent = fork_step;
-        return adjuster;
-    }
-    return range(old_length, in_mm(old_length), in_mm(old_length));
+    const auto min = values.get(bench, P::eye_to_eye_min), max = values.get(bench, P::eye_to_eye_max);
+    const auto pitch = values.get(bench, P::length_mm_per_turn);
+    // Neither ends nor a pitch read: a shock whose length cannot be changed.
+    if (!min && !max && !pitch) return range(found, in_mm(found), in_mm(found));
+    Adjuster adjuster = range(found, min, max);
+    if (pitch) adjuster.per_turn = mm(*pitch);
+    return adjuster;
 }
 
-SwapCase make(const Parts& parts, const Values& values) {
-    const SuspensionUnit before = old_unit(parts.kind, values);
-    SwapCase swap{.end = end_of(parts.kind),
-                  .map = parts.map,
-                  .before = {before, values.length(Phase::before, Point::ride_height_topped_out), {}, {}},
-                  .new_unit = before,
-                  .length = length_adjuster(parts.kind, values, before.length),
+Adjuster fork_adjuster(const Values& values) {
+    constexpr Phase bench = Phase::new_part;
+    const Length tube = fork_lengths(values).second;
+    const auto position = [&](Point p) -> std::optional<double> {
+        const auto v = values.get(bench, p);
+        return v ? std::optional(in_mm(tube) - *v) : std::nullopt;
+    };
+    const auto now = position(P::fork_position);
+    const Length as_before = tube - values.length(Phase::before, P::fork_position);
+    Adjuster adjuster = range(now ? mm(*now) : as_before, position(P::fork_position_max), position(P::fork_position_min));
+    adjuster.detent = fork_step;
+    return adjuster;
+}
+
+Adjuster length_adjuster(const Parts& parts, const Values& values, Length old_length) {
+    if (!parts.whole() && !length_is_free(parts.swap(), parts.end))
+        return range(old_length, in_mm(old_length), in_mm(old_length));
+    if (!parts.rear()) return fork_adjuster(values);
+    return shock_adjuster(values, parts.whole() ? values.length(Phase::new_part, P::eye_to_eye) : old_length);
+}
+
+// By what the axle's radius grew, as far as both tyres say: rolled on the bike, else by their markings.
+Length radius_gained(const Parts& parts, const Values& values) {
+    const auto was = values.get(Phase::before, P::rolling_circumference),
+               is = values.get(Phase::new_part, P::rolling_circumference);
+    if (was && is) return mm((*is - *was) / (2.0 * pi));
+    const auto [marked, new_marked] = parts.marked;
+    return marked && new_marked ? *new_marked - *marked : mm(0);
+}
+
+Result<HeightMap> map_for(const Parts& parts, const Values& values, Phase phase, Length arm_longer) {
+    return map_of(parts.site.bike, parts.end, {values.maybe(phase, P::link_rod), arm_longer});
+}
+
+// `arm_longer`: the axle moved back by.
+Result<SwapCase> make(const Parts& parts, const Values& read, Length arm_longer) {
+    const Values values = carried_over(parts, read);
+    const Result<HeightMap> map = map_for(parts, values, Phase::before, mm(0));
+    if (!map) return map.error();
+    SuspensionUnit before = unit_of(parts, values, Phase::before);
+    before.length = parts.rear() ? values.length(Phase::before, P::eye_to_eye)
+                                 : fork_lengths(values).first - values.length(Phase::before, P::fork_position);
+    SwapCase swap{.end = parts.end,
+                  .map = *map,
+                  .before = {before, values.length(Phase::before, P::ride_height_topped_out), {}, {}},
+                  .new_unit = unit_of(parts, values, Phase::new_part),
+                  .length = length_adjuster(parts, values, before.length),
                   .installed = {},
                   .load_scale = 1.0,
-                  .tolerance = parts.tolerance};
-    if (const auto h = values.get(Phase::before, Point::ride_height_static)) swap.before.static_ = mm(*h);
-    if (const auto h = values.get(Phase::before, Point::ride_height_rider)) swap.before.rider = mm(*h);
+                  .tolerance = parts.site.bike.setup(parts.end).tolerance};
+    swap.before.static_ = values.maybe(Phase::before, P::ride_height_static);
+    swap.before.rider = values.maybe(Phase::before, P::ride_height_rider);
+    if (arm_longer.value != 0.0 || values.get(Phase::before, P::link_rod) != values.get(Phase::new_part, P::link_rod)) {
+        const Result<HeightMap> after = map_for(parts, values, Phase::new_part, arm_longer);
+        if (!after) return after.error();
+        swap.new_map = *after;
+    }
+    swap.raise = -radius_gained(parts, values);
 
     SuspensionUnit& unit = swap.new_unit;
-    unit.spring = spring_of(values, Phase::new_part);
     unit.length = swap.length.now;
-    if (whole_unit(parts.kind))
-        unit.gas.topped_out = newton(values.get(Phase::new_part, Point::gas_force).value_or(0.0));
-    if (const auto travel = values.get(Phase::new_part, Point::travel)) unit.travel = mm(*travel);
-
     // Turns are counted from the collar as found. Not read: the installed length is answered, turns are not,
     // because turns from an unknown start would be wrong by as much as the start.
-    const auto found = values.get(Phase::new_part, Point::spring_installed_length);
+    const auto found = values.get(Phase::new_part, P::spring_installed_length);
     swap.installed = range(found ? mm(*found) : unit.spring.free_length, std::nullopt, std::nullopt);
-    const auto pitch = values.get(Phase::new_part, Point::collar_mm_per_turn);
+    const auto pitch = values.get(Phase::new_part, P::collar_mm_per_turn);
     if (found && pitch) swap.installed.per_turn = mm(*pitch);
     unit.installed_length = swap.installed.now;
     return swap;
 }
 
-Remake remake_of(const Parts& parts) {
-    return [&parts](std::span<const double> inputs) -> Result<SwapCase> {
-        Values values = parts.values;
-        for (std::size_t i = 0; i < inputs.size(); ++i)
-            values.at(parts.slots[i].first, parts.slots[i].second) = inputs[i];
-        return make(parts, values);
-    };
+Result<SwapCase> answered_case(const Parts& parts) {
+    return make(parts, parts.values, parts.arm_longer);
+}
+
+// With the axle where it was really set.
+Result<SwapCase> case_as_set(const Parts& parts) {
+    const auto was = parts.values.get(Phase::before, P::axle_position), is = parts.values.get(Phase::set, P::axle_position);
+    return make(parts, parts.values, was && is ? mm(*is - *was) : parts.arm_longer);
 }
 
 // Unit length and installed length as they were really set.
-Result<std::pair<Length, Length>> as_set(const Parts& parts) {
-    const SwapCase swap = make(parts, parts.values);
-    const bool rear = end_of(parts.kind) == End::rear;
-    const Point at = rear ? Point::eye_to_eye : Point::fork_position;
+struct LengthsSet {
+    Length length, installed;
+};
+Result<LengthsSet> as_set(const Parts& parts, const SwapCase& swap) {
+    const Point at = parts.rear() ? P::eye_to_eye : P::fork_position;
     const auto read = parts.values.get(Phase::set, at);
-    if (!read && whole_unit(parts.kind)) return Error{ErrorCode::missing, std::string(facts(at).key), "set"};
-    const auto installed = parts.values.get(Phase::set, Point::spring_installed_length);
-    if (!installed) return Error{ErrorCode::missing, "spring_installed_length", "set"};
+    if (!read && parts.whole()) return Error{ErrorCode::missing, std::string(facts(at).key), "set"};
+    const auto installed = parts.values.get(Phase::set, P::spring_installed_length);
+    if (!installed && replaces(parts.swap(), parts.end, P::spring_installed_length))
+        return Error{ErrorCode::missing, "spring_installed_length", "set"};
 
-    Length length = swap.length.now;
+    LengthsSet set{swap.length.now, installed ? mm(*installed) : swap.installed.now};
     if (read) {
         const auto [old_tube, new_tube] = fork_lengths(parts.values);
-        const Length tube = parts.kind == SwapKind::fork ? new_tube : old_tube;
-        length = rear ? mm(*read) : tube - mm(*read);
+        set.length = parts.rear() ? mm(*read) : (parts.whole() ? new_tube : old_tube) - mm(*read);
     }
-    return std::pair(length, mm(*installed));
+    return set;
 }
-
-constexpr std::array<Point, 3> height_points = {Point::ride_height_topped_out, Point::ride_height_static,
-                                                Point::ride_height_rider};  // by State
 
 }  // namespace
 
-Result<HeightMap> map_of(const BikeBody& bike, End end) {
+Linkage linkage_with(Linkage linkage, const std::optional<Length>& rod) {
+    if (rod && linkage.rocker) linkage.rocker->rod = *rod;
+    return linkage;
+}
+
+Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted) {
     const EndSetup& setup = bike.setup(end);
     if (end == End::rear && bike.mechanism.linkage && bike.geometry.swingarm) {
-        const auto linkage = LinkageMap::of(*bike.mechanism.linkage);
-        // One that does not close yet, half typed, is none.
-        if (linkage) return HeightMap::linkage(*linkage, *bike.geometry.swingarm);
+        const auto linkage = LinkageMap::of(linkage_with(*bike.mechanism.linkage, fitted.link_rod));
+        if (linkage) return HeightMap::linkage(*linkage, *bike.geometry.swingarm + fitted.arm_longer);
+        // One that does not close yet, half typed, is none; with another rod it says that the rod does not fit.
+        if (fitted.link_rod) return linkage.error();
     }
     if (setup.pairs.size() >= 2) return HeightMap::pairs(setup.pairs);
     if (setup.leverage) return HeightMap::leverage(*setup.leverage);
@@ -239,61 +336,70 @@ Result<HeightMap> map_of(const BikeBody& bike, End end) {
     return Error{ErrorCode::missing, "leverage", end == End::rear ? "rear" : "front"};
 }
 
-Result<CaseInput> case_of(const Bike& bike, const Swap& swap) {
-    const Result<Parts> parts = parts_of(bike, swap);
+Result<CaseInput> case_of(const SwapSite& site, End end) {
+    const Result<Parts> parts = parts_of(site, end);
     if (!parts) return parts.error();
-    return CaseInput{make(*parts, parts->values), parts->inputs};
+    const auto made = answered_case(*parts);
+    if (!made) return made.error();
+    return CaseInput{*made, parts->inputs};
 }
 
-Result<SureAnswer> answer_of(const Bike& bike, const Swap& swap) {
-    const Result<Parts> parts = parts_of(bike, swap);
+Result<SureAnswer> answer_of(const SwapSite& site, End end) {
+    const Result<Parts> parts = parts_of(site, end);
     if (!parts) return parts.error();
-    return sure_answer(make(*parts, parts->values), parts->inputs, remake_of(*parts));
+    const auto made = answered_case(*parts);
+    if (!made) return made.error();
+    return sure_answer(*made, parts->inputs, [&](std::span<const double> inputs) -> Result<SwapCase> {
+        Values values = parts->values;
+        for (std::size_t i = 0; i < inputs.size(); ++i)
+            values.at(parts->slots[i].first, parts->slots[i].second) = inputs[i];
+        return make(*parts, values, parts->arm_longer);
+    });
 }
 
-Result<Prediction> prediction_as_set(const Bike& bike, const Swap& swap) {
-    const Result<Parts> parts = parts_of(bike, swap);
+Result<Prediction> prediction_as_set(const SwapSite& site, End end) {
+    const Result<Parts> parts = parts_of(site, end);
     if (!parts) return parts.error();
-    const auto set = as_set(*parts);
+    const auto swap_case = case_as_set(*parts);
+    if (!swap_case) return swap_case.error();
+    const auto set = as_set(*parts, *swap_case);
     if (!set) return set.error();
-    const SwapCase swap_case = make(*parts, parts->values);
-    if (const Outcome plausible = validate(swap_case); !plausible) return plausible.error();
-    return predict(swap_case, set->first, set->second);
+    if (const Outcome plausible = validate(*swap_case); !plausible) return plausible.error();
+    return predict(*swap_case, set->length, set->installed);
 }
 
-Result<CheckResult> check_of(const Bike& bike, const Swap& swap) {
-    const Result<Prediction> predicted = prediction_as_set(bike, swap);
+Result<CheckResult> check_of(const SwapSite& site, End end) {
+    const Result<Prediction> predicted = prediction_as_set(site, end);
     if (!predicted) return predicted.error();
-    CheckInput input{{}, {}, *predicted, bike.body.setup(end_of(swap.kind)).tolerance};
-    if (const auto input_case = case_of(bike, swap))
-        if (const Result<Answer> answer = restore(input_case->swap_case))
-            input.promised = answer->predicted_detent;
+    const auto input_case = case_of(site, end);
+    if (!input_case) return input_case.error();
+    CheckInput input{{}, {}, *predicted, site.bike.setup(end).tolerance};
+    if (const Result<Answer> answer = restore(input_case->swap_case)) input.promised = answer->predicted_detent;
     for (std::size_t i = 0; i < height_points.size(); ++i) {
-        const Take* before = swap.take(Phase::before, height_points[i]);
-        const Take* after = swap.take(Phase::check, height_points[i]);
+        const Take* before = site.swap.take({Phase::before, end, height_points[i]});
+        const Take* after = site.swap.take({Phase::check, end, height_points[i]});
         if (before) input.before[i] = measured(before->reading);
+        if (before) input.before[i]->value += input_case->swap_case.raise.value;
         if (after) input.after[i] = measured(after->reading);
         input.same_instrument[i] = before && after && before->reading.instrument == after->reading.instrument;
     }
     return judge(input);
 }
 
-Result<Answer> correction_of(const Bike& bike, const Swap& swap) {
-    const Result<Parts> parts = parts_of(bike, swap);
+Result<Answer> correction_of(const SwapSite& site, End end) {
+    const Result<Parts> parts = parts_of(site, end);
     if (!parts) return parts.error();
-    const auto set = as_set(*parts);
+    const auto swap_case = case_as_set(*parts);
+    if (!swap_case) return swap_case.error();
+    const auto set = as_set(*parts, *swap_case);
     if (!set) return set.error();
-    for (const Point point : missing(swap, Phase::check))
-        return Error{ErrorCode::missing, std::string(facts(point).key), "check"};
-    Checked checked{set->first, set->second, {}, {}, {}};
-    const auto height = [&](Point point) -> std::optional<Length> {
-        const auto v = parts->values.get(Phase::check, point);
-        return v ? std::optional(mm(*v)) : std::nullopt;
-    };
-    checked.topped_out = height(Point::ride_height_topped_out);
-    checked.static_ = height(Point::ride_height_static);
-    checked.rider = height(Point::ride_height_rider);
-    return correct(make(*parts, parts->values), checked);
+    for (const ReadAt& spot : missing(site.swap, Phase::check))
+        if (spot.end == end) return Error{ErrorCode::missing, std::string(facts(spot.point).key), "check"};
+    Checked checked{set->length, set->installed, {}, {}, {}};
+    checked.topped_out = parts->values.maybe(Phase::check, P::ride_height_topped_out);
+    checked.static_ = parts->values.maybe(Phase::check, P::ride_height_static);
+    checked.rider = parts->values.maybe(Phase::check, P::ride_height_rider);
+    return correct(*swap_case, checked);
 }
 
 }  // namespace restand

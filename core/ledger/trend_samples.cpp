@@ -99,25 +99,27 @@ private:
     std::map<Id, Moment> swaps_;
 };
 
-std::vector<Moment> moments(std::span<const Fact* const> facts, End end, const std::set<Id>& swaps_here) {
+// What is swapped: a reading that does not say its end is of its swap's.
+std::map<Id, std::vector<SwapPart>> swapped(std::span<const Fact* const> facts) {
+    std::map<Id, std::vector<SwapPart>> swaps;
+    for (const Fact* f : facts)
+        if (const auto* swap = std::get_if<SwapBody>(&f->body))
+            swaps[f->entry.about.nil() ? f->entry.id : f->entry.about] = tidy(swap->parts);
+    return swaps;
+}
+
+std::vector<Moment> moments(std::span<const Fact* const> facts, End end) {
+    const auto parts = swapped(facts);
     std::set<Id> gone;
     for (const Fact* f : facts) gone.insert(f->entry.supersedes.begin(), f->entry.supersedes.end());
     Collect collect(end);
     for (const Fact* f : facts) {
-        const bool other_end =
-            std::holds_alternative<ReadingBody>(f->body) && !swaps_here.contains(f->entry.about);
-        if (!other_end && !gone.contains(f->entry.id)) collect.take(*f);
+        const auto* reading = std::get_if<ReadingBody>(&f->body);
+        const auto swap = parts.find(f->entry.about);
+        const bool elsewhere = reading && (swap == parts.end() || read_at(*reading, swap->second).end != end);
+        if (!elsewhere && !gone.contains(f->entry.id)) collect.take(*f);
     }
     return std::move(collect).all();
-}
-
-// A reading does not say its end: its swap does.
-std::set<Id> swaps_at(std::span<const Fact* const> facts, End end) {
-    std::set<Id> swaps;
-    for (const Fact* f : facts)
-        if (const auto* swap = std::get_if<SwapBody>(&f->body); swap && end_of(swap->kind) == end)
-            swaps.insert(f->entry.about.nil() ? f->entry.id : f->entry.about);
-    return swaps;
 }
 
 // The readings a value is made of; `now`: must be of the moment itself.
@@ -228,7 +230,7 @@ std::vector<Sample> samples(std::span<const Fact* const> facts_, Watched what, E
     const auto carriers = carried_by(what, point);
     std::set<std::pair<Id, Point>> seen;
     Reads standing, at_last;
-    const std::vector<Moment> all = moments(facts_, end, swaps_at(facts_, end));
+    const std::vector<Moment> all = moments(facts_, end);
     for (const Moment& m : all) {
         for (const auto& [p, read] : m.read) standing[p] = read;
         const auto of = fresh(list, m, standing, seen);

@@ -6,7 +6,8 @@
 //   what a setting is of     copied when               else
 //   the bike                 it differs                –
 //   the damper (clicks)      the same damper is in     not listed: they say nothing of another
-//   damper and spring        both are the same         solved: restore.h, heights of then, unit of now
+//   damper and spring        both are the same         solved: restore.h, heights of then, unit of now,
+//                                                      on the bike with its own parts of then fitted again
 
 #include "core/ledger/way_back.h"
 
@@ -35,6 +36,8 @@ constexpr std::array copied = {
     Copied{P::sprocket_rear, Doing::fit, Of::bike},
     Copied{P::chain_links, Doing::fit, Of::bike},
     Copied{P::tyre, Doing::fit, Of::bike},
+    Copied{P::link_rod, Doing::fit, Of::bike},
+    Copied{P::fork_oil_level, Doing::fit, Of::damper},
     Copied{P::eye_to_eye, Doing::set_length, Of::spring},
     Copied{P::spring_installed_length, Doing::set_preload, Of::spring},
     Copied{P::fork_position, Doing::set_position, Of::spring},
@@ -128,6 +131,11 @@ bool moves_chain(Point point) {
            point == P::axle_position || point == P::chain_slack;
 }
 
+// Fitted parts by which the bike stands otherwise.
+bool carries_bike(Point point) {
+    return point == P::link_rod || point == P::fork_oil_level;
+}
+
 bool refits_chain(Point point) {
     return point == P::sprocket_front || point == P::sprocket_rear || point == P::chain_links;
 }
@@ -140,11 +148,11 @@ struct Moved {
 
     void note(const std::string& key, End end, Doing doing, Point point) {
         // A longer or stiffer unit changes the arm's angle, and with it the slack.
-        if (moves_chain(point) || (end == End::rear && moves_heights(doing))) {
+        if (moves_chain(point) || (end == End::rear && (moves_heights(doing) || carries_bike(point)))) {
             chain = true;
             since.erase(key_of(Doing::measure, End::rear, P::chain_slack));
         }
-        if (moves_heights(doing)) {
+        if (moves_heights(doing) || carries_bike(point)) {
             heights.insert(end);
             for (const Point p : ride_heights) since.erase(key_of(Doing::measure, end, p));
         }
@@ -233,7 +241,10 @@ private:
 
     // Another unit or spring: what to set on it so that the bike stands as then.
     void solve(End end) {
-        const auto as_case = case_of(bike_, end, then_, now_);
+        SetUp fitted = now_;
+        for (const Copied& c : copied)
+            if (const Take* was = then_.take(end, c.point); was && c.of == Of::bike) fitted.values[{end, c.point}] = *was;
+        const auto as_case = case_of(bike_, end, then_, fitted);
         if (!as_case) return unsaid(end, as_case.error());
         const auto answer = restore(*as_case);
         if (!answer) return unsaid(end, answer.error());

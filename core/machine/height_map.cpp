@@ -135,6 +135,12 @@ Result<HeightMap> HeightMap::anchored(Length length, Length height) const {
     return moved;
 }
 
+HeightMap HeightMap::shifted(Length by) const {
+    HeightMap moved = *this;
+    moved.shift_ = shift_ + by;
+    return moved;
+}
+
 std::pair<Length, Length> HeightMap::length_range() const {
     constexpr double inf = std::numeric_limits<double>::infinity();
     if (mechanism_) return {mechanism_->linkage.shortest().length, mechanism_->linkage.longest().length};

@@ -37,6 +37,8 @@ public:
     Result<HeightMap> anchored(Length length, Length height) const;
     // What anchored() added; a measure of how far map and reading disagree
     Length shift() const { return shift_; }
+    // Heights from the mark that another map was anchored to.
+    HeightMap shifted(Length by) const;
 
     bool covers(Length length) const;
     std::pair<Length, Length> length_range() const;          // ±infinity for a single ratio

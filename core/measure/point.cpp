@@ -53,6 +53,10 @@ constexpr std::array<PointFacts, point_count> points = {{
     {P::ride_height_pressed,      "ride_height_pressed",     length,          0, 2000,    100, 900,  8},
     {P::tyre,                     "tyre",                    text,            0, 0,       0, 0,      0},
     {P::part_name,                "part_name",               text,            0, 0,       0, 0,      0},
+    {P::rolling_circumference,    "rolling_circumference",   length,          500, 4000,  1700, 2150, 30},
+    {P::link_rod,                 "link_rod",                length,          10, 1000,   60, 300,   3},
+    {P::fork_oil_level,           "fork_oil_level",          length,          0, 1000,    60, 220,   20},
+    {P::fork_bore,                "fork_bore",               length,          5, 200,     30, 55,    2},
 }};
 // clang-format on
 

@@ -34,6 +34,11 @@ enum class Point {
     chain_gauge_length, chain_gauge_links,   // pulled tight, pin centre to pin centre, over so many links
     ride_height_lifted, ride_height_pressed, // static, settled from above and from below
     tyre, part_name,         // text: what is fitted, as marked; repeats[0].text, never measured()
+    // Parts that move an end without being its unit.
+    rolling_circumference,   // of a tyre on the bike, rolled one turn
+    link_rod,                // pull or tie rod of the linkage, centre to centre
+    fork_oil_level,          // oil to the top of the tube, leg pushed together, spring out
+    fork_bore,               // of the tube the oil stands in, inside
     count_                   // not a point: how many there are
 };
 inline constexpr int point_count = static_cast<int>(Point::count_);

@@ -40,12 +40,14 @@ const Practice& practice(Point point) {
         case Point::ride_height_lifted:
         case Point::ride_height_pressed:
         case Point::fork_length:
+        case Point::rolling_circumference:
             return tape;
         case Point::eye_to_eye:
         case Point::eye_to_eye_min:
         case Point::eye_to_eye_max:
         case Point::travel:
         case Point::chain_gauge_length:
+        case Point::fork_oil_level:
             return rule;
         case Point::length_mm_per_turn:
         case Point::collar_mm_per_turn:
@@ -57,6 +59,8 @@ const Practice& practice(Point point) {
         case Point::spring_installed_length:
         case Point::spring_block_length:
         case Point::axle_position:
+        case Point::link_rod:
+        case Point::fork_bore:
             return calliper;
         case Point::gas_force:
             return stated_force;

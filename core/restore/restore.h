@@ -42,6 +42,8 @@ struct Heights { Length topped_out, static_, rider; Length of(State s) const; };
 struct SwapCase {
     End end = End::rear;
     HeightMap map;                       // as described, not yet anchored
+    std::optional<HeightMap> new_map{};  // with the new parts, of the same datum; nullopt: the same
+    Length raise{};                      // every target: height before + this (another tyre under the axle)
     struct Before { SuspensionUnit unit; Length topped_out; std::optional<Length> static_, rider; } before;
     // The new unit as found on the bench: unit.length = length.now, unit.installed_length = collar.now.
     SuspensionUnit new_unit;

@@ -45,7 +45,7 @@ Outcome weigh(SwapModel& model, const SwapCase& swap, State state, Length height
     Standing as_read = *stood;
     as_read.height = height;
     of(model.stood, state) = as_read;
-    of(model.aim, state) = height.value;
+    of(model.aim, state) = (height + swap.raise).value;
     of(model.load, state) = stood->load.value * swap.load_scale;
     return Done{};
 }
@@ -65,7 +65,7 @@ Result<SwapModel> swap_model(const SwapCase& swap) {
     const Result<HeightMap> map = swap.map.anchored(swap.before.unit.length, swap.before.topped_out);
     if (!map) return Error{ErrorCode::no_solution, "baseline.unit.eye_to_eye_mm", map.error().detail};
     SwapModel model{.old_end = {swap.before.unit, *map},
-                    .new_end = {swap.new_unit, *map},
+                    .new_end = {swap.new_unit, swap.new_map ? swap.new_map->shifted(map->shift()) : *map},
                     .aim = {},
                     .load = {},
                     .stood = {}};
@@ -74,7 +74,7 @@ Result<SwapModel> swap_model(const SwapCase& swap) {
     Result<Standing> hanging = standing_under(model.old_end, newton(0.0));
     if (!hanging) return hanging.error();
     of(model.stood, State::topped_out) = *hanging;
-    of(model.aim, State::topped_out) = swap.before.topped_out.value;
+    of(model.aim, State::topped_out) = (swap.before.topped_out + swap.raise).value;
     of(model.load, State::topped_out) = 0.0;
     if (swap.before.static_)
         if (auto done = weigh(model, swap, State::static_, *swap.before.static_); !done) return done.error();

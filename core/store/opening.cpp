@@ -13,7 +13,7 @@
 namespace restand {
 namespace {
 
-constexpr const char* small_kinds = "'person','units','bike','retraction','swap','swap_end','device'";
+constexpr const char* small_kinds = "'person','units','bike','retraction','swap','swap_end','device','pick'";
 constexpr const char* stands = " AND NOT EXISTS(SELECT 1 FROM gone WHERE gone.id=entry.id)";
 constexpr std::size_t most_rivals = 50;
 
@@ -49,7 +49,7 @@ Result<std::vector<std::string>> kinds_in(const Database& db) {
 bool known(std::string_view kind) {
     constexpr std::string_view kinds[] = {"baseline", "bike",     "change", "device",   "event", "part",
                                           "person",   "reading",  "record", "retraction", "step",  "swap",
-                                          "swap_end", "tick",     "units",  "way",      "way_end"};
+                                          "swap_end", "tick",     "units",  "way",      "way_end", "shelf", "pick"};
     return std::find(std::begin(kinds), std::end(kinds), kind) != std::end(kinds);
 }
 
@@ -157,7 +157,7 @@ Result<std::vector<Entry>> Store::Impl::opening() const {
         if (!more) return more;
         add(*entries, std::move(*more));
     }
-    auto parts = select(std::string("WHERE kind='part'") + stands);
+    auto parts = select(std::string("WHERE kind IN ('part','shelf')") + stands);
     if (!parts) return parts;
     add(*entries, std::move(*parts));
     if (const auto good = add_ways(*entries); !good) return good.error();

@@ -51,8 +51,8 @@ void act(Workbench& bench, const Action& action) {
     bench.settle();
 }
 
-Field reading(Phase phase, Point point) {
-    return {.of = Field::Of::reading, .phase = phase, .point = point};
+Field reading(Phase phase, Point point, End end = End::rear) {
+    return {.of = Field::Of::reading, .phase = phase, .point = point, .end = end};
 }
 
 void take(Workbench& bench, Phase phase, Point point, const char* text) {
@@ -80,11 +80,31 @@ void check_as_before(Workbench& bench) {
     // The ledger folds the swap anew with every reading, so it is asked for each time.
     for (Point p : {Point::ride_height_topped_out, Point::ride_height_static, Point::ride_height_rider}) {
         const Swap* swap = open_swap(bench.app().desk());
-        const Take* before = swap ? swap->take(Phase::before, p) : nullptr;
+        const Take* before = swap ? swap->take({Phase::before, ends_of(*swap).front(), p}) : nullptr;
         if (!before) continue;
         const std::string text = before->reading.repeats.front().text;
         take(bench, Phase::check, p, text.c_str());
     }
+}
+
+// What the swap asks before it, as the bike stands.
+void read_as_it_stands(Workbench& bench) {
+    const Desk& desk = bench.app().desk();
+    const SetUp stands = setup_now(desk, desk.bike);
+    for (const Asked& a : asked(*open_swap(desk), Phase::before)) {
+        const Take* take = stands.take(a.end, a.point);
+        if (!take) continue;
+        act(bench, act::OpenTag{reading(Phase::before, a.point, a.end)});
+        act(bench, act::PadText{take->reading.repeats.front().text});
+        act(bench, act::PadNext{});
+        if (desk.pad && !desk.pad->question.empty()) act(bench, act::ConfirmSame{true});
+        act(bench, act::CloseTag{});
+    }
+}
+
+void pick(Workbench& bench, const char* name) {
+    for (const ShelfItem* item : bench.app().desk().ledger.shelf())
+        if (item->body.name == name) act(bench, act::PickItem{item->id});
 }
 
 void set_as_answered(Workbench& bench) {
@@ -228,6 +248,11 @@ std::vector<Scene> season_scenes() {
              act(b, act::TryNothing{});
              act(b, act::EditBike{bike_named(b, "No. 8")->id});
          }},
+        {"shelf", landscape, [](Workbench& b) { act(b, act::Go{Screen::shelf, {}}); }},
+        {"shelf-part", landscape,
+         [](Workbench& b) { act(b, act::OpenItem{b.app().desk().ledger.shelf().front()->id}); }},
+        {"which-spring", landscape, [=](Workbench& b) { act(b, act::ShowSprings{id(b), End::rear}); }},
+        {"which-spring-portrait", portrait, [](Workbench&) {}},
         {"season-service", landscape, [=](Workbench& b) { act(b, act::Go{Screen::parts, id(b)}); }},
         {"devices", landscape,
          [](Workbench& b) {
@@ -298,9 +323,35 @@ std::vector<Scene> swap_scenes() {
         {"front-1-before-portrait", portrait, [](Workbench&) {}},
         {"front-1-reading-portrait", portrait,
          [](Workbench& b) {
-             act(b, act::OpenTag{reading(Phase::before, Point::fork_position)});
+             act(b, act::OpenTag{reading(Phase::before, Point::fork_position, End::front)});
              act(b, act::PadText{"6.5"});
          }},
+        {"several-0-choose", landscape,
+         [](Workbench& b) {
+             act(b, act::CloseTag{});
+             act(b, act::ChooseParts{bike_named(b, "No. 64")->id});
+             for (const SwapPart part : {SwapPart::shock, SwapPart::front_tyre}) act(b, act::TogglePart{part});
+         }},
+        {"several-1-before", landscape,
+         [](Workbench& b) {
+             const Id bike = bike_named(b, "No. 27")->id;
+             act(b, act::AbandonSwap{b.app().desk().ledger.open_swap(bike)->id});
+             act(b, act::StartSwap{bike, {SwapPart::shock_spring, SwapPart::sprockets, SwapPart::front_tyre}});
+         }},
+        {"several-2-new-parts", landscape,
+         [](Workbench& b) {
+             read_as_it_stands(b);
+             act(b, act::GoToStep{Step6::new_part});
+         }},
+        {"several-3-answer", landscape,
+         [](Workbench& b) {
+             pick(b, "red, 97");
+             pick(b, "rain, front");
+             take(b, Phase::new_part, Point::sprocket_front, "16");
+             take(b, Phase::new_part, Point::sprocket_rear, "44");
+             act(b, act::GoToStep{Step6::answer});
+         }},
+        {"several-3-answer-portrait", portrait, [](Workbench&) {}},
         {"bikes-portrait", portrait,
          [](Workbench& b) {
              act(b, act::CloseTag{});

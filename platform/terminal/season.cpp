@@ -17,7 +17,7 @@ constexpr std::string_view now_word = "now:";
 
 // One line of what a moment says; `names` knows the baselines that a way back leads to.
 std::string said(const Body& body, const Ledger& names) {
-    if (const auto* b = std::get_if<SwapBody>(&body)) return std::string(key(b->kind));
+    if (const auto* b = std::get_if<SwapBody>(&body)) return words::parts(b->parts);
     if (const auto* b = std::get_if<EventBody>(&body))
         return words::said(body) + (b->words.empty() ? "" : " — " + b->words);
     if (const auto* b = std::get_if<WayBody>(&body)) {

@@ -27,7 +27,7 @@ int main() {
     bench->act(act::SetPerson{ledger.people().front()->id});
     const Swap* swap = nullptr;
     for (const Bike* bike : ledger.bikes())
-        if (const Swap* open = ledger.open_swap(bike->id); open && open->kind == SwapKind::shock) swap = open;
+        if (const Swap* open = ledger.open_swap(bike->id); open && open->has(SwapPart::shock)) swap = open;
     check(swap != nullptr, "the demo has an open shock swap");
     bench->act(act::ResumeSwap{swap->id});
     still(*bench);

@@ -107,7 +107,7 @@ void Decade::next(int b) {
     const Id& bike = device.bike;
     const int turn = device.turn++ % 40, n = count_;
     if (turn == 0) {
-        device.swap = add(b, encode(SwapBody{SwapKind::shock}, bike)).id;
+        device.swap = add(b, encode(SwapBody{{SwapPart::shock}}, bike)).id;
     } else if (turn < 9) {
         add(b, encode(ReadingBody{Phase::before, value_of(n).reading, false}, bike, device.swap)), ++readings_;
     } else if (turn == 9 || turn == 20 || turn == 30) {

@@ -28,7 +28,7 @@ inline void make_season(const std::string& path, int readings) {
     }
     for (int n = 0, swap_number = 0; n < readings; ++swap_number) {
         const Id bike = bikes[static_cast<std::size_t>(swap_number) % bikes.size()];
-        const Id swap = must(store.append(encode(SwapBody{SwapKind::shock}, bike, {}, person))).id;
+        const Id swap = must(store.append(encode(SwapBody{{SwapPart::shock}}, bike, {}, person))).id;
         std::vector<NewEntry> entries;
         BaselineBody baseline{"feels as before", {}};
         for (int i = 0; i < step_count; ++i)

@@ -35,8 +35,8 @@ void steps(Hand& hand, const Swap swap) {
     for (Step6 step : {Step6::before, Step6::new_part, Step6::answer, Step6::set})
         if (reachable(hand.desk(), step)) go(hand, act::GoToStep{step});
     go(hand, act::GoToStep{Step6::before});
-    for (const Asked& a : asked(swap.kind, Phase::before)) {
-        go(hand, act::OpenTag{{.of = Field::Of::reading, .phase = Phase::before, .point = a.point}});
+    for (const Asked& a : asked(swap, Phase::before)) {
+        go(hand, act::OpenTag{{.of = Field::Of::reading, .phase = Phase::before, .point = a.point, .end = a.end}});
         go(hand, act::CloseTag{});
     }
 }

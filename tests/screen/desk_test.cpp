@@ -74,7 +74,7 @@ struct Workshop {
         apply(desk, act::PadNext{});
         apply(desk, act::SaveBike{});
         disk.answer_all();
-        apply(desk, act::StartSwap{desk.ledger.bikes().front()->id, SwapKind::shock});
+        apply(desk, act::StartSwap{desk.ledger.bikes().front()->id, {SwapPart::shock}});
         disk.answer_all();
         REQUIRE(open_swap(desk));
         REQUIRE_FALSE(desk.who.nil());
@@ -86,7 +86,7 @@ struct Workshop {
         apply(desk, act::PadNext{});
     }
     std::string stands(Point point) {
-        const Take* take = open_swap(desk)->take(Phase::before, point);
+        const Take* take = open_swap(desk)->take({Phase::before, End::rear, point});
         if (!take) return "nothing";
         std::string all;
         for (const Typed& t : take->reading.repeats) all += (all.empty() ? "" : " ") + t.text;
@@ -138,7 +138,7 @@ TEST_CASE("desk: a second reading of a field on its way to disk waits, then take
     CHECK(w.disk.asked() == 1);
     w.disk.answer_all();
     CHECK(w.stands(Point::eye_to_eye) == "310");
-    CHECK(open_swap(w.desk)->takes.at({Phase::before, Point::eye_to_eye}).size() == 1);
+    CHECK(open_swap(w.desk)->takes.at({Phase::before, End::rear, Point::eye_to_eye}).size() == 1);
 }
 
 TEST_CASE("desk: half-typed digits of another tag survive the disk's answer") {
@@ -198,8 +198,8 @@ TEST_CASE("desk: a double tap on a slow disk starts one swap and makes one bike"
     apply(w.desk, act::AbandonSwap{w.desk.swap});
     w.disk.answer_all();
     const Id bike = w.desk.ledger.bikes().front()->id;
-    apply(w.desk, act::StartSwap{bike, SwapKind::fork});
-    apply(w.desk, act::StartSwap{bike, SwapKind::fork});
+    apply(w.desk, act::StartSwap{bike, {SwapPart::fork}});
+    apply(w.desk, act::StartSwap{bike, {SwapPart::fork}});
     CHECK(w.disk.asked() == 1);
     w.disk.answer_all();
     apply(w.desk, act::EditBike{bike});

@@ -14,7 +14,7 @@ namespace {
 
 bool only_front(Point p) {
     return p == Point::fork_length || p == Point::fork_position || p == Point::fork_position_min ||
-           p == Point::fork_position_max;
+           p == Point::fork_position_max || p == Point::fork_oil_level || p == Point::fork_bore;
 }
 
 bool only_rear(Point p) {
@@ -30,6 +30,7 @@ bool only_rear(Point p) {
         case Point::chain_links:
         case Point::chain_gauge_length:
         case Point::chain_gauge_links:
+        case Point::link_rod:
             return true;
         default:
             return false;
@@ -95,9 +96,8 @@ TEST_CASE("drawing: each scene has the points that belong to it") {
         {Scene::chain,
          End::rear,
          {chain_slack, axle_position, sprocket_front, sprocket_rear, chain_links, chain_gauge_length,
-          chain_gauge_links, tyre, tyre_pressure_cold,
-          tyre_pressure_hot}},
-        {Scene::chain, End::front, {tyre, tyre_pressure_cold, tyre_pressure_hot}},
+          chain_gauge_links, tyre, rolling_circumference, tyre_pressure_cold, tyre_pressure_hot}},
+        {Scene::chain, End::front, {tyre, rolling_circumference, tyre_pressure_cold, tyre_pressure_hot}},
         {Scene::dampers,
          End::rear,
          {clicks_compression_low, clicks_compression_high, clicks_rebound_low, clicks_rebound_high}},
@@ -111,7 +111,8 @@ TEST_CASE("drawing: each scene has the points that belong to it") {
         {Scene::bench,
          End::front,
          {part_name, fork_length, fork_position, fork_position_min, fork_position_max, travel, gas_force,
-          spring_rate, spring_free_length, spring_block_length, spring_installed_length, collar_mm_per_turn}},
+          spring_rate, spring_free_length, spring_block_length, spring_installed_length, collar_mm_per_turn,
+          fork_oil_level, fork_bore}},
     };
     for (const Row& row : rows) {
         const BikePicture p = picture(nothing_known(row.scene, row.end));

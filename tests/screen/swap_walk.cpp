@@ -40,31 +40,31 @@ void read(Hand& hand, const std::string& id, const std::string& number) {
 void before(Hand& hand) {
     hand.tap("primary");  // Swap the shock
     CHECK(hand.sheet().slip.title == "Before: the old shock in");
-    read(hand, "tag:before:ride_height_topped_out", "500");
-    read(hand, "tag:before:ride_height_static", "490.3");
-    read(hand, "row:before:ride_height_rider", "469.8");
-    read(hand, "row:before:eye_to_eye", "310");
-    read(hand, "tag:before:spring_free_length", "160");
-    read(hand, "tag:before:spring_installed_length", "150");
-    read(hand, "tag:before:spring_rate", "95");
-    read(hand, "row:before:gas_force", "150");
-    read(hand, "row:before:chain_slack", "32");
+    read(hand, "tag:before:rear:ride_height_topped_out", "500");
+    read(hand, "tag:before:rear:ride_height_static", "490.3");
+    read(hand, "row:before:rear:ride_height_rider", "469.8");
+    read(hand, "row:before:rear:eye_to_eye", "310");
+    read(hand, "tag:before:rear:spring_free_length", "160");
+    read(hand, "tag:before:rear:spring_installed_length", "150");
+    read(hand, "tag:before:rear:spring_rate", "95");
+    read(hand, "row:before:rear:gas_force", "150");
+    read(hand, "row:before:rear:chain_slack", "32");
 }
 
 void new_part(Hand& hand) {
     CHECK(hand.sheet().primary.label == "On to the new part");
     hand.tap("primary");
-    read(hand, "row:new_part:eye_to_eye", "305");
-    read(hand, "row:new_part:eye_to_eye_min", "300");
-    read(hand, "row:new_part:eye_to_eye_max", "316");
-    read(hand, "row:new_part:length_mm_per_turn", "1.25");
-    read(hand, "row:new_part:travel", "66");
-    read(hand, "row:new_part:gas_force", "420");
-    read(hand, "row:new_part:spring_rate", "100");
-    read(hand, "row:new_part:spring_free_length", "155");
-    read(hand, "row:new_part:spring_block_length", "72");
-    read(hand, "row:new_part:spring_installed_length", "148");
-    read(hand, "row:new_part:collar_mm_per_turn", "1.5");
+    read(hand, "row:new_part:rear:eye_to_eye", "305");
+    read(hand, "row:new_part:rear:eye_to_eye_min", "300");
+    read(hand, "row:new_part:rear:eye_to_eye_max", "316");
+    read(hand, "row:new_part:rear:length_mm_per_turn", "1.25");
+    read(hand, "row:new_part:rear:travel", "66");
+    read(hand, "row:new_part:rear:gas_force", "420");
+    read(hand, "row:new_part:rear:spring_rate", "100");
+    read(hand, "row:new_part:rear:spring_free_length", "155");
+    read(hand, "row:new_part:rear:spring_block_length", "72");
+    read(hand, "row:new_part:rear:spring_installed_length", "148");
+    read(hand, "row:new_part:rear:collar_mm_per_turn", "1.5");
 }
 
 // l_r = 310 − 30.2/2.05 = 295.268; F = 150 + 95·(10 + 14.732) = 2499.5; L' = 310; p' = (2499.5 − 420)/100 −
@@ -82,19 +82,19 @@ void answer(Hand& hand) {
 
 void set_and_check(Hand& hand) {
     hand.tap("primary");  // I have set it
-    hand.tap("tag:set:eye_to_eye");
+    hand.tap("tag:set:rear:eye_to_eye");
     hand.tap("key:same");
     hand.tap("primary");
     if (hand.desk().pad && hand.desk().pad->field.point != Point::spring_installed_length)
         hand.tap("key:close");
-    if (!hand.desk().pad) hand.tap("row:set:spring_installed_length");
+    if (!hand.desk().pad) hand.tap("row:set:rear:spring_installed_length");
     hand.tap("key:same");
     hand.tap("primary");
     if (hand.desk().pad) hand.tap("key:close");
     CHECK(hand.sheet().primary.label == "On to the check");
     hand.tap("primary");
-    read(hand, "tag:check:ride_height_topped_out", "500");
-    read(hand, "row:check:ride_height_rider", "470");
+    read(hand, "tag:check:rear:ride_height_topped_out", "500");
+    read(hand, "row:check:rear:ride_height_rider", "470");
 }
 }  // namespace
 
@@ -134,7 +134,7 @@ TEST_CASE(
     Hand hand(glasses[0]);
     begin(hand);
     before(hand);
-    hand.tap("row:before:axle_position");
+    hand.tap("row:before:rear:axle_position");
     hand.keys("11.");
     hand.start();
     CHECK(hand.sheet().slip.title == "Before: the old shock in");
@@ -151,7 +151,7 @@ TEST_CASE(
     const Swap* swap = open_swap(hand.desk());
     REQUIRE(swap);
     CHECK(swap->takes.size() == 21);  // nine and the axle before, eleven of the new part
-    CHECK(swap->take(Phase::before, Point::axle_position)->reading.repeats.front().text == "11.5");
+    CHECK(swap->take({Phase::before, End::rear, Point::axle_position})->reading.repeats.front().text == "11.5");
 }
 
 TEST_CASE("a gauge that types fills one tag after the other, hands on the tool") {
@@ -159,23 +159,23 @@ TEST_CASE("a gauge that types fills one tag after the other, hands on the tool")
     begin(hand);
     hand.tap("primary");
     hand.gauge("500");  // nothing is open: the first needed tag opens by itself
-    CHECK(open_swap(hand.desk())->take(Phase::before, Point::ride_height_topped_out));
+    CHECK(open_swap(hand.desk())->take({Phase::before, End::rear, Point::ride_height_topped_out}));
     REQUIRE(hand.desk().pad.has_value());
     CHECK(hand.desk().pad->field.point == Point::ride_height_static);
     hand.gauge("490,3");
     hand.gauge("469.8");
     const Swap* swap = open_swap(hand.desk());
-    CHECK(swap->take(Phase::before, Point::ride_height_static)->reading.repeats.front().text == "490,3");
-    CHECK(measured(swap->take(Phase::before, Point::ride_height_static)->reading).value ==
+    CHECK(swap->take({Phase::before, End::rear, Point::ride_height_static})->reading.repeats.front().text == "490,3");
+    CHECK(measured(swap->take({Phase::before, End::rear, Point::ride_height_static})->reading).value ==
           doctest::Approx(490.3));
-    CHECK(swap->take(Phase::before, Point::ride_height_rider));
+    CHECK(swap->take({Phase::before, End::rear, Point::ride_height_rider}));
 }
 
 TEST_CASE("wrong input says what and what to do, and keeps nothing") {
     Hand hand(glasses[0]);
     begin(hand);
     hand.tap("primary");
-    hand.tap("tag:before:ride_height_topped_out");
+    hand.tap("tag:before:rear:ride_height_topped_out");
     hand.keys("1.2.3");
     hand.tap("primary");
     REQUIRE(hand.desk().pad.has_value());
@@ -200,10 +200,10 @@ TEST_CASE("undo takes back the last reading, and the one it replaced stands agai
     Hand hand(glasses[0]);
     begin(hand);
     hand.tap("primary");
-    read(hand, "tag:before:ride_height_topped_out", "500");
-    read(hand, "tag:before:ride_height_topped_out", "501");
+    read(hand, "tag:before:rear:ride_height_topped_out", "500");
+    read(hand, "tag:before:rear:ride_height_topped_out", "501");
     auto stands = [&] {
-        const Take* t = open_swap(hand.desk())->take(Phase::before, Point::ride_height_topped_out);
+        const Take* t = open_swap(hand.desk())->take({Phase::before, End::rear, Point::ride_height_topped_out});
         return t ? t->reading.repeats.front().text : std::string("nothing");
     };
     CHECK(stands() == "501");
@@ -217,10 +217,10 @@ TEST_CASE("inches, as typed: a fraction from the pad stays a fraction and counts
     Hand hand(glasses[0]);
     begin(hand);
     hand.tap("primary");
-    hand.tap("tag:before:ride_height_topped_out");
+    hand.tap("tag:before:rear:ride_height_topped_out");
     hand.tap("key:unit");
     hand.gauge("19 11/16");
-    const Take* take = open_swap(hand.desk())->take(Phase::before, Point::ride_height_topped_out);
+    const Take* take = open_swap(hand.desk())->take({Phase::before, End::rear, Point::ride_height_topped_out});
     REQUIRE(take);
     CHECK(take->reading.repeats.front().text == "19 11/16");
     CHECK(measured(take->reading).value == doctest::Approx(19.6875 * 25.4).epsilon(1e-12));
@@ -236,10 +236,17 @@ TEST_CASE("a reading in the file of another Restand that holds it: reading only,
 }
 
 namespace {
+// The end at which this swap asks for a point.
+End end_in_hand(Hand& hand, Phase phase, Point point) {
+    for (const Asked& a : asked(*open_swap(hand.desk()), phase))
+        if (a.point == point) return a.end;
+    return End::rear;
+}
+
 // A swap with its readings already on disk, quicker than by taps; the screens are then looked at by taps.
 void read_all(Hand& hand, Phase phase, std::initializer_list<std::pair<Point, const char*>> readings) {
     for (const auto& [point, text] : readings) {
-        hand.bench().act(act::OpenTag{{.of = Field::Of::reading, .phase = phase, .point = point}});
+        hand.bench().act(act::OpenTag{{.of = Field::Of::reading, .phase = phase, .point = point, .end = end_in_hand(hand, phase, point)}});
         hand.bench().act(act::PadText{text});
         hand.bench().act(act::PadNext{});
         hand.look();

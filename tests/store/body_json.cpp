@@ -46,9 +46,10 @@ TEST_CASE("body: every kind comes back as it was") {
     bike.geometry.rake.reset();  // degrees and radians are not inverse to the last bit; below
     for (const Body& body : std::vector<Body>{
              PersonBody{"Ines"}, UnitsBody{{Unit::inch, Unit::lbf_per_in, Unit::kgf, Unit::lb, Unit::psi}},
-             bike, BikeBody{}, SwapBody{SwapKind::fork_springs}, StepBody{Step6::keep}, SwapEndBody{true},
+             bike, BikeBody{}, SwapBody{{SwapPart::fork_springs}}, StepBody{Step6::keep}, SwapEndBody{true},
              SwapEndBody{false},
              ReadingBody{Phase::check, test::reading(Point::spring_rate, "540", Unit::lbf_per_in), true},
+             ReadingBody{Phase::set, test::reading(Point::eye_to_eye, "310"), false, End::front},
              baseline, BaselineBody{}, RetractionBody{"undo"}, RetractionBody{}})
         CHECK(back(body) == body);
 }
@@ -56,8 +57,12 @@ TEST_CASE("body: every kind comes back as it was") {
 TEST_CASE("body: every unit, step, phase and part has a key of its own") {
     for (int i = 0; i < step_count; ++i)
         CHECK(back(StepBody{static_cast<Step6>(i)}) == Body(StepBody{static_cast<Step6>(i)}));
-    for (const auto kind : {SwapKind::shock, SwapKind::shock_spring, SwapKind::fork, SwapKind::fork_springs})
-        CHECK(back(SwapBody{kind}) == Body(SwapBody{kind}));
+    std::vector<SwapPart> all;
+    for (int i = 0; i < swap_part_count; ++i) {
+        const SwapBody one{{all.emplace_back(static_cast<SwapPart>(i))}};
+        CHECK(back(one) == Body(one));
+    }
+    CHECK(back(SwapBody{all}) == Body(SwapBody{all}));
     for (int i = 0; i <= static_cast<int>(Unit::inch_per_turn); ++i) {
         UnitsBody units;
         units.units.length = static_cast<Unit>(i);

@@ -8,6 +8,7 @@
 #include <map>
 #include <set>
 
+#include "core/ledger/swap_answer.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;
@@ -93,12 +94,12 @@ TEST_CASE("demo: three bikes and one put away, three people, a season's baseline
 
     const Swap* resumed = ledger.open_swap(season().bike("No. 27").id);
     REQUIRE(resumed);
-    CHECK(resumed->kind == SwapKind::shock);
+    CHECK(resumed->parts == std::vector{SwapPart::shock});
     CHECK(resumed->step == Step6::answer);
-    CHECK(season().day(resumed->started_ms) == "2026-10-25");
+    CHECK(season().day(resumed->started.ms) == "2026-10-25");
     const Swap* half = ledger.open_swap(season().bike("No. 8").id);
     REQUIRE(half);
-    CHECK(half->kind == SwapKind::fork_springs);
+    CHECK(half->parts == std::vector{SwapPart::fork_springs});
     CHECK(half->step == Step6::before);
     CHECK(!half->takes.empty());
     CHECK(!missing(*half, Phase::before).empty());
@@ -119,21 +120,22 @@ TEST_CASE("demo: dates rise within March to October 2026, and nobody is anonymou
 TEST_CASE("demo: every swap far enough along has an answer that holds, every kept one is restored") {
     int answered = 0, kept = 0;
     for (const Swap* swap : season().swaps()) {
-        CAPTURE(season().day(swap->started_ms));
-        const Bike& bike = *season().ledger.bike(swap->bike);
+        CAPTURE(season().day(swap->started.ms));
+        const SwapSite site = site_of(season().ledger, *season().ledger.bike(swap->bike), *swap);
+        const End end = ends_of(*swap).front();
         if (!missing(*swap, Phase::before).empty()) continue;
         ++answered;
         CHECK(missing(*swap, Phase::new_part).empty());
-        const CaseInput input = got(case_of(bike, *swap));
+        const CaseInput input = got(case_of(site, end));
         CHECK(input.inputs.size() > 8);
-        const SureAnswer sure = got(answer_of(bike, *swap));
+        const SureAnswer sure = got(answer_of(site, end));
         CHECK(sure.answer.held);
         CHECK(sure.answer.limits.empty());
-        CHECK(sure.answer.detent.length_turns.has_value() == (swap->kind == SwapKind::shock));
+        CHECK(sure.answer.detent.length_turns.has_value() == (swap->has(SwapPart::shock)));
         CHECK(sure.answer.detent.collar_turns.has_value());
         if (!swap->kept) continue;
         ++kept;
-        const CheckResult result = got(check_of(bike, *swap));
+        const CheckResult result = got(check_of(site, end));
         CHECK(result.verdict == Verdict::restored);
         // Of heights that were promised, not for want of any.
         CHECK(std::count_if(result.heights.begin(), result.heights.end(),
@@ -150,7 +152,7 @@ TEST_CASE("demo: one swap was not restored at first, and was corrected") {
     for (const Entry& e : season().entries) {
         const Swap* swap = e.kind == "step" ? ledger.swap(e.about) : nullptr;
         if (swap && missing(*swap, Phase::check).empty()) {
-            const auto seen = check_of(*ledger.bike(swap->bike), *swap);
+            const auto seen = check_of(site_of(ledger, *ledger.bike(swap->bike), *swap), ends_of(*swap).front());
             if (seen && seen->verdict != Verdict::restored) refused[swap->id] = seen->verdict;
         }
         REQUIRE(read_into(ledger, {e}).empty());

@@ -23,23 +23,23 @@ namespace {
 
 struct Act {
     std::optional<Step6> step;          // go to it
-    std::pair<Phase, Point> read = {};  // or take this reading
+    ReadAt read = {};                   // or take this reading
     const char* text = "";
 };
 const std::vector<Act> script = {
     {Step6::before},
-    {{}, {Phase::before, Point::ride_height_topped_out}, "500"},
-    {{}, {Phase::before, Point::ride_height_static}, "490,3"},
-    {{}, {Phase::before, Point::ride_height_rider}, "469.8"},
-    {{}, {Phase::before, Point::eye_to_eye}, "310"},
+    {{}, {Phase::before, End::rear, Point::ride_height_topped_out}, "500"},
+    {{}, {Phase::before, End::rear, Point::ride_height_static}, "490,3"},
+    {{}, {Phase::before, End::rear, Point::ride_height_rider}, "469.8"},
+    {{}, {Phase::before, End::rear, Point::eye_to_eye}, "310"},
     {Step6::new_part},
-    {{}, {Phase::new_part, Point::eye_to_eye}, "305"},
-    {{}, {Phase::new_part, Point::travel}, "66"},
+    {{}, {Phase::new_part, End::rear, Point::eye_to_eye}, "305"},
+    {{}, {Phase::new_part, End::rear, Point::travel}, "66"},
     {Step6::answer},
     {Step6::set},
-    {{}, {Phase::set, Point::eye_to_eye}, "309.9"},
+    {{}, {Phase::set, End::rear, Point::eye_to_eye}, "309.9"},
     {Step6::check},
-    {{}, {Phase::check, Point::ride_height_rider}, "469.7"},
+    {{}, {Phase::check, End::rear, Point::ride_height_rider}, "469.7"},
     {Step6::keep},
 };
 constexpr std::size_t begin_act = 100, keep_act = 101;  // numbers beyond the script
@@ -58,7 +58,7 @@ Next next(const Ledger& ledger) {
     if (bikes.empty()) return {begin_act, {encode(test::bike("27"))}};
     const Id bike = bikes[0]->id;
     const Swap* swap = ledger.open_swap(bike);
-    if (!swap) return {begin_act, {encode(SwapBody{SwapKind::shock}, bike)}};
+    if (!swap) return {begin_act, {encode(SwapBody{{SwapPart::shock}}, bike)}};
     // The step a new swap stands at is the first of the script, so that one is never written.
     for (std::size_t i = 0; i < script.size(); ++i) {
         const Act& act = script[i];
@@ -66,7 +66,7 @@ Next next(const Ledger& ledger) {
         if (act.step) return {i, {encode(StepBody{*act.step}, bike, swap->id)}};
         return {
             i,
-            {encode(ReadingBody{act.read.first, test::reading(act.read.second, act.text)}, bike, swap->id)}};
+            {encode(ReadingBody{act.read.phase, test::reading(act.read.point, act.text)}, bike, swap->id)}};
     }
     return {keep_act,
             {encode(BaselineBody{"kept", {}}, bike, swap->id), encode(SwapEndBody{true}, bike, swap->id)}};

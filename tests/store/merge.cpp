@@ -37,7 +37,7 @@ TEST_CASE("merge: two devices that exchange bundles have the same entries and sh
     CHECK(all(truck) == all(box));
     for (const Store* store : {&truck, &box}) {
         const Ledger ledger = test::ledger_of(test::got(store->opening()));
-        const auto& takes = ledger.swap(begun.swap)->takes.at({Phase::before, Point::eye_to_eye});
+        const auto& takes = ledger.swap(begun.swap)->takes.at({Phase::before, End::rear, Point::eye_to_eye});
         REQUIRE(takes.size() == 2);
         CHECK(test::got(store->check()).whole);
     }

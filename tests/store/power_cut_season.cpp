@@ -108,7 +108,7 @@ void Season::Weekend::visit(int weekend) {
     Id& bike = season.bike_;
     if (person.nil()) person = write("person", {encode(PersonBody{"Ines"})});
     if (bike.nil()) bike = write("bike", {encode(test::bike("No. 27"), {}, {}, person)});
-    const Id swap = write("swap", {encode(SwapBody{SwapKind::shock}, bike, {}, person)});
+    const Id swap = write("swap", {encode(SwapBody{{SwapPart::shock}}, bike, {}, person)});
     for (const auto& [point, text] : {std::pair{Point::ride_height_rider, "469,8"}, {Point::eye_to_eye, "309,9"}})
         write("reading", {encode(ReadingBody{Phase::before, test::reading(point, text)}, bike, swap, person)});
     if (store) (void)store->keep_draft("half typed " + std::to_string(weekend));

@@ -106,7 +106,7 @@ inline void write_season(Store& store, std::mt19937& random, int count) {
         } else if (chance == 1 && !written.empty()) {
             written.push_back(got(store.append(encode(moment_of(random, {}), bike, {}, {}, {earlier}))));
         } else if (chance == 2) {
-            const Id swap = got(store.append(encode(SwapBody{SwapKind::shock}, bike))).id;
+            const Id swap = got(store.append(encode(SwapBody{{SwapPart::shock}}, bike))).id;
             const ReadingBody r{Phase::before, reading(Point::eye_to_eye, "309,9"), false};
             written.push_back(got(store.append(encode(r, bike, swap))));
             if (random() % 2) written.push_back(got(store.append(encode(SwapEndBody{true}, bike, swap))));

@@ -80,7 +80,7 @@ inline Begun begin_swap(Store& store) {
     Begun b;
     b.person = got(store.append(encode(PersonBody{"Ines"}))).id;
     b.bike = got(store.append(encode(test::bike("No. 27"), {}, {}, b.person))).id;
-    b.swap = got(store.append(encode(SwapBody{SwapKind::shock}, b.bike, {}, b.person))).id;
+    b.swap = got(store.append(encode(SwapBody{{SwapPart::shock}}, b.bike, {}, b.person))).id;
     b.step = got(store.append(encode(StepBody{Step6::before}, b.bike, b.swap, b.person))).id;
     const ReadingBody height{Phase::before, reading(Point::ride_height_rider, "469,8"), false};
     const ReadingBody length{Phase::before, reading(Point::eye_to_eye, "309,9"), true};

@@ -59,7 +59,7 @@ std::vector<Fact> season() {
         fact({11, 5, named("27 wet"), bike, {}, {bike}}),
         fact({12, 6, named("27 dry"), bike, {}, {bike}}),  // another device, not knowing of 11
         fact({20, 7, named("91")}),
-        fact({30, 10, SwapBody{SwapKind::shock}, bike}),
+        fact({30, 10, SwapBody{{SwapPart::shock}}, bike}),
         fact({31, 11, StepBody{Step6::before}, bike, swap}),
         fact({32, 12, read(Phase::before, Point::eye_to_eye, "309,9"), bike, swap}),
         fact({33, 13, read(Phase::before, Point::eye_to_eye, "310,1"), bike, swap, {id(32)}}),
@@ -68,11 +68,11 @@ std::vector<Fact> season() {
         fact({36, 16, StepBody{Step6::new_part}, bike, swap, {id(31)}}),
         fact({37, 17, read(Phase::new_part, Point::travel, "66"), bike, swap}),
         fact({38, 18, RetractionBody{"wrong part"}, bike, swap, {id(37)}}),
-        fact({60, 20, SwapBody{SwapKind::fork}, other}),
+        fact({60, 20, SwapBody{{SwapPart::fork}}, other}),
         fact({61, 21, BaselineBody{"first", {}}, other, kept}),
         fact({62, 22, SwapEndBody{true}, other, kept}),
         fact({63, 23, BaselineBody{"later", {}}, other}),
-        fact({70, 24, SwapBody{SwapKind::fork_springs}, other}),
+        fact({70, 24, SwapBody{{SwapPart::fork_springs}}, other}),
         fact({71, 25, SwapEndBody{false}, other, gone}),
     };
 }
@@ -94,10 +94,10 @@ std::string print(const Ledger& ledger) {
         for (const Baseline* s : ledger.baselines(b->id))
             out << "\n baseline " << s->body.reason << to_text(s->swap);
         for (const Swap* s : ledger.swaps(b->id)) {
-            out << "\n swap " << to_text(s->id) << key(s->step) << s->kept << s->abandoned << s->started_ms;
+            out << "\n swap " << to_text(s->id) << key(s->step) << s->kept << s->abandoned << s->started.ms;
             for (const auto& [at, takes] : s->takes)
                 for (const Take& t : takes)
-                    out << "\n  " << key(at.first) << facts(at.second).key << t.reading.repeats[0].text
+                    out << "\n  " << key(at.phase) << facts(at.point).key << t.reading.repeats[0].text
                         << t.at_ms;
         }
         out << '\n';
@@ -151,14 +151,14 @@ TEST_CASE("fold: what stands in the season") {
     const Swap* swap = ledger.open_swap(id(10));
     REQUIRE(swap);
     CHECK(swap->step == Step6::new_part);
-    const auto& lengths = swap->takes.at({Phase::before, Point::eye_to_eye});
+    const auto& lengths = swap->takes.at({Phase::before, End::rear, Point::eye_to_eye});
     REQUIRE(lengths.size() == 1);
     CHECK(lengths[0].reading.repeats[0].text == "310,1");
     CHECK(lengths[0].swap == id(30));
-    const auto& heights = swap->takes.at({Phase::before, Point::ride_height_rider});
+    const auto& heights = swap->takes.at({Phase::before, End::rear, Point::ride_height_rider});
     REQUIRE(heights.size() == 2);
     CHECK(heights.back().reading.repeats[0].text == "470");
-    CHECK_FALSE(swap->takes.contains({Phase::new_part, Point::travel}));
+    CHECK_FALSE(swap->takes.contains({Phase::new_part, End::rear, Point::travel}));
 
     CHECK(ledger.open_swap(id(20)) == nullptr);
     CHECK(ledger.swap(id(60))->kept);
@@ -198,14 +198,14 @@ TEST_CASE("fold: an entry of an unknown kind still takes back what it supersedes
     later.kind = "correction_2";
     later.supersedes = {id(33)};
     ledger.apply_unknown(later);
-    CHECK_FALSE(ledger.swap(id(30))->takes.contains({Phase::before, Point::eye_to_eye}));
+    CHECK_FALSE(ledger.swap(id(30))->takes.contains({Phase::before, End::rear, Point::eye_to_eye}));
 }
 
 TEST_CASE("undo: a reading is taken back, a corrected one shows its old value again") {
     const Id bike = id(10), swap = id(30);
-    const std::pair<Phase, Point> at{Phase::before, Point::eye_to_eye};
+    const ReadAt at{Phase::before, End::rear, Point::eye_to_eye};
     Ledger ledger =
-        fold({fact({30, 10, SwapBody{SwapKind::shock}, bike}),
+        fold({fact({30, 10, SwapBody{{SwapPart::shock}}, bike}),
               fact({32, 12, read(Phase::before, Point::eye_to_eye, "309,9"), bike, swap}),
               fact({33, 13, read(Phase::before, Point::eye_to_eye, "310,1"), bike, swap, {id(32)}})});
     // Undone once: the text of the older entry, superseding the newer.

@@ -40,7 +40,7 @@ TEST_CASE("history: what each kind is found by") {
     CHECK(baseline.parts == "race shock A\nrain, 120");
     CHECK_FALSE(has(baseline.words, "race shock"));
 
-    CHECK(by(SwapBody{SwapKind::fork_springs}).words == key(SwapKind::fork_springs));
+    CHECK(by(SwapBody{{SwapPart::fork_springs}}).words == key(SwapPart::fork_springs));
 
     const FindBy change =
         by(ChangeBody{"softer for the rain",

@@ -275,7 +275,7 @@ TEST_CASE("undo: a part that was serviced by mistake has the use it had") {
 TEST_CASE("undo: keeping a swap is taken back whole, with changes in between left alone") {
     const Id swap = id(30);
     const Ledger ledger =
-        fold({fact({30, 1, SwapBody{SwapKind::shock}, bike}),
+        fold({fact({30, 1, SwapBody{{SwapPart::shock}}, bike}),
               fact({31, 2, BaselineBody{"kept", {}, {}}, bike, swap}),
               fact({32, 2, SwapEndBody{true}, bike, swap}),
               fact({33, 3, ChangeBody{"", {set_to(End::rear, P::clicks_rebound_low, "9")}}, bike})});

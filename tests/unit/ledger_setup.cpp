@@ -228,13 +228,14 @@ TEST_CASE(
     Swap swap;
     swap.id = id(50);
     swap.bike = bike;
-    swap.started_ms = 50;
+    swap.parts = {SwapPart::shock};
+    swap.started.ms = 50;
     const auto take = [&](P p, const std::string& text, std::int64_t ms) {
         return Take{test::reading(p, text), id(51), {}, ms, id(50), false};
     };
-    swap.takes[{Phase::before, P::sprocket_rear}] = {take(P::sprocket_rear, "43", 51)};
-    swap.takes[{Phase::new_part, P::spring_rate}] = {take(P::spring_rate, "100", 55)};
-    swap.takes[{Phase::set, P::eye_to_eye}] = {take(P::eye_to_eye, "309", 60)};
+    swap.takes[{Phase::before, End::rear, P::sprocket_rear}] = {take(P::sprocket_rear, "43", 51)};
+    swap.takes[{Phase::new_part, End::rear, P::spring_rate}] = {take(P::spring_rate, "100", 55)};
+    swap.takes[{Phase::set, End::rear, P::eye_to_eye}] = {take(P::eye_to_eye, "309", 60)};
     const auto made = [&](Clock until) {
         Baseline b;
         b.body = baseline_of(swap, at(all, until), "race shock");

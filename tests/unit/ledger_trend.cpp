@@ -183,7 +183,7 @@ TEST_CASE("samples: each reading once, from where it was taken, oldest first") {
                             kept(End::front, P::spring_free_length, "290")}},
               bike}),
         fact({21, 200, ChangeBody{"", {set_to(End::rear, P::spring_free_length, "159.5")}}, bike}),
-        fact({30, 290, SwapBody{SwapKind::shock}, bike}),
+        fact({30, 290, SwapBody{{SwapPart::shock}}, bike}),
         fact({31, 300, before, bike, id(30)}),
         fact({32, 310, fresh, bike, id(30)}),
         fact({40, 400, BaselineBody{"carries on", {}, {carried}}, bike}),
@@ -191,7 +191,7 @@ TEST_CASE("samples: each reading once, from where it was taken, oldest first") {
               bike}),
         fact({42, 600, ChangeBody{"", {set_to(End::rear, P::spring_free_length, "1")}}, bike}),
         fact({43, 601, RetractionBody{""}, bike, {}, {id(42)}}),
-        fact({50, 610, SwapBody{SwapKind::fork}, bike}),
+        fact({50, 610, SwapBody{{SwapPart::fork}}, bike}),
         fact({51, 620, before, bike, id(50)}),
     };
     const auto read = watch(all, Watched::point);

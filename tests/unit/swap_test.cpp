@@ -2,17 +2,27 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <set>
 
-#include "core/ledger/ledger.h"
+#include "core/ledger/swap_answer.h"
 
 using namespace restand;
 
 namespace {
 
-constexpr SwapKind all_kinds[] = {SwapKind::shock, SwapKind::shock_spring, SwapKind::fork,
-                                  SwapKind::fork_springs};
+constexpr SwapPart all_parts[] = {SwapPart::shock,     SwapPart::shock_spring, SwapPart::link_rod,
+                                  SwapPart::rear_tyre, SwapPart::sprockets,    SwapPart::chain,
+                                  SwapPart::fork,      SwapPart::fork_springs, SwapPart::fork_oil,
+                                  SwapPart::front_tyre};
+static_assert(std::size(all_parts) == swap_part_count);
+
+Swap swap_of(std::vector<SwapPart> parts) {
+    Swap swap;
+    swap.parts = std::move(parts);
+    return swap;
+}
 constexpr Phase all_phases[] = {Phase::before, Phase::new_part, Phase::set, Phase::check};
 
 Id id_of(std::uint8_t last) {
@@ -37,17 +47,17 @@ Take take(Point point, const std::string& text, std::int64_t at_ms = 1000) {
 }
 
 struct Swapped {
-    Swap swap;
+    Swap swap = swap_of({SwapPart::shock});
     Swapped& read(Phase phase, Point point, const std::string& text, std::int64_t at_ms = 1000) {
-        swap.takes[{phase, point}].push_back(take(point, text, at_ms));
+        swap.takes[{phase, end_of(swap.parts.front()), point}].push_back(take(point, text, at_ms));
         return *this;
     }
 };
 
 // The case of the issue, as readings.
-Swapped issue_swap(SwapKind kind = SwapKind::shock) {
+Swapped issue_swap(SwapPart kind = SwapPart::shock) {
     Swapped s;
-    s.swap.kind = kind;
+    s.swap.parts = {kind};
     s.read(Phase::before, Point::ride_height_topped_out, "500")
         .read(Phase::before, Point::ride_height_static, "490.3");
     s.read(Phase::before, Point::ride_height_rider, "469,8").read(Phase::before, Point::eye_to_eye, "310");
@@ -58,7 +68,7 @@ Swapped issue_swap(SwapKind kind = SwapKind::shock) {
     s.read(Phase::new_part, Point::spring_block_length, "72").read(Phase::new_part, Point::travel, "66");
     s.read(Phase::new_part, Point::spring_installed_length, "148");
     s.read(Phase::new_part, Point::collar_mm_per_turn, "1.5");
-    if (kind == SwapKind::shock) {
+    if (kind == SwapPart::shock) {
         s.read(Phase::new_part, Point::eye_to_eye, "305").read(Phase::new_part, Point::eye_to_eye_min, "300");
         s.read(Phase::new_part, Point::eye_to_eye_max, "316")
             .read(Phase::new_part, Point::length_mm_per_turn, "1.25");
@@ -74,9 +84,9 @@ Bike bike_with(double leverage) {
     return bike;
 }
 
-Swapped fork_swap(SwapKind kind) {
+Swapped fork_swap(SwapPart kind) {
     Swapped s;
-    s.swap.kind = kind;
+    s.swap.parts = {kind};
     s.read(Phase::before, Point::ride_height_topped_out, "620")
         .read(Phase::before, Point::ride_height_rider, "580");
     s.read(Phase::before, Point::fork_position, "6").read(Phase::before, Point::spring_rate, "9.5");
@@ -86,6 +96,23 @@ Swapped fork_swap(SwapKind kind) {
     return s;
 }
 
+// A swap with nothing known of the bike but what was read in it.
+Result<CaseInput> case_of(const Bike& bike, const Swap& swap) {
+    return restand::case_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
+}
+Result<SureAnswer> answer_of(const Bike& bike, const Swap& swap) {
+    return restand::answer_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
+}
+Result<Prediction> prediction_as_set(const Bike& bike, const Swap& swap) {
+    return restand::prediction_as_set(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
+}
+Result<CheckResult> check_of(const Bike& bike, const Swap& swap) {
+    return restand::check_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
+}
+Result<Answer> correction_of(const Bike& bike, const Swap& swap) {
+    return restand::correction_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
+}
+
 bool near(Length a, double b_mm, double tolerance = 1e-6) {
     return std::fabs(in_mm(a) - b_mm) < tolerance;
 }
@@ -93,10 +120,10 @@ bool near(Length a, double b_mm, double tolerance = 1e-6) {
 }  // namespace
 
 TEST_CASE("asked: each point once a phase, and names are never needed") {
-    for (const SwapKind kind : all_kinds)
+    for (const SwapPart part : all_parts)
         for (const Phase phase : all_phases) {
             std::set<Point> seen;
-            for (const Asked& a : asked(kind, phase)) {
+            for (const Asked& a : asked(swap_of({part}), phase)) {
                 CHECK(seen.insert(a.point).second);
                 if (facts(a.point).dimension == Dimension::text) CHECK(!a.required);
             }
@@ -105,20 +132,20 @@ TEST_CASE("asked: each point once a phase, and names are never needed") {
 }
 
 TEST_CASE("asked: an answer needs no more than six or seven readings before and three of the new part") {
-    Swap swap;
-    for (const SwapKind kind : all_kinds) {
-        swap.kind = kind;
+    for (const SwapPart part : all_parts) {
+        const Swap swap = swap_of({part});
         CHECK(missing(swap, Phase::before).size() <= 7);
         CHECK(missing(swap, Phase::new_part).size() <= 3);
     }
 }
 
 TEST_CASE("asked: heights come first, and the ends have their own lengths") {
-    for (const SwapKind kind : all_kinds) {
-        CHECK(asked(kind, Phase::before)[0].point == Point::ride_height_topped_out);
-        const bool front = end_of(kind) == End::front;
+    for (const SwapPart part : all_parts) {
+        CHECK(asked(swap_of({part}), Phase::before)[0].point == Point::ride_height_topped_out);
+        const bool front = end_of(part) == End::front;
         for (const Phase phase : all_phases)
-            for (const Asked& a : asked(kind, phase)) {
+            for (const Asked& a : asked(swap_of({part}), phase)) {
+                CHECK(a.end == end_of(part));
                 if (front) CHECK(a.point != Point::eye_to_eye);
                 if (front) CHECK(a.point != Point::chain_slack);
                 if (!front) CHECK(a.point != Point::fork_position);
@@ -126,14 +153,36 @@ TEST_CASE("asked: heights come first, and the ends have their own lengths") {
     }
 }
 
+TEST_CASE("asked: several parts at once are walked end by end, and what one needs is needed") {
+    const Swap both = swap_of({SwapPart::shock, SwapPart::sprockets, SwapPart::front_tyre});
+    for (const Phase phase : all_phases) {
+        const auto list = asked(both, phase);
+        CHECK(std::is_sorted(list.begin(), list.end(), [](const Asked& a, const Asked& b) { return a.end < b.end; }));
+        for (const SwapPart part : both.parts)
+            for (const Asked& one : asked(swap_of({part}), phase)) {
+                const auto same = std::find_if(list.begin(), list.end(), [&](const Asked& a) {
+                    return a.end == one.end && a.point == one.point;
+                });
+                REQUIRE(same != list.end());
+                CHECK(same->required >= one.required);
+            }
+    }
+}
+
+TEST_CASE("tidy: a part that comes with another is not swapped for itself") {
+    using enum SwapPart;
+    CHECK(tidy({fork_oil, shock_spring, fork, shock, fork}) == std::vector{shock, fork});
+    CHECK(tidy({fork_oil, shock_spring}) == std::vector{shock_spring, fork_oil});
+}
+
 TEST_CASE("take: the newest of two devices' readings, by clock and then by id") {
     Swapped s;
     s.read(Phase::before, Point::eye_to_eye, "311", 2000).read(Phase::before, Point::eye_to_eye, "310", 1000);
-    CHECK(s.swap.take(Phase::before, Point::eye_to_eye)->reading.repeats[0].text == "311");
+    CHECK(s.swap.take({Phase::before, End::rear, Point::eye_to_eye})->reading.repeats[0].text == "311");
     s.read(Phase::before, Point::eye_to_eye, "312", 2000);
-    s.swap.takes[{Phase::before, Point::eye_to_eye}][2].entry = id_of(9);
-    CHECK(s.swap.take(Phase::before, Point::eye_to_eye)->reading.repeats[0].text == "312");
-    CHECK(s.swap.take(Phase::set, Point::eye_to_eye) == nullptr);
+    s.swap.takes[{Phase::before, End::rear, Point::eye_to_eye}][2].entry = id_of(9);
+    CHECK(s.swap.take({Phase::before, End::rear, Point::eye_to_eye})->reading.repeats[0].text == "312");
+    CHECK(s.swap.take({Phase::set, End::rear, Point::eye_to_eye}) == nullptr);
 }
 
 // Worked by hand in tests/terminal/solve_test.cpp.
@@ -153,7 +202,7 @@ TEST_CASE("answer_of: the issue's case, read on the bike") {
 TEST_CASE("answer_of: the uncertainty of one reading arrives in the answer and is named") {
     Swapped s = issue_swap();
     const Bike bike = bike_with(2.05);
-    Take& rider = s.swap.takes[{Phase::before, Point::ride_height_rider}][0];
+    Take& rider = s.swap.takes[{Phase::before, End::rear, Point::ride_height_rider}][0];
     rider.reading.instrument.accuracy = std::sqrt(3.0);  // so u = 1 mm (GUM 4.3.7)
     const auto sure = answer_of(bike, s.swap);
     REQUIRE(sure.has_value());
@@ -165,7 +214,7 @@ TEST_CASE("answer_of: the uncertainty of one reading arrives in the answer and i
 
 TEST_CASE("case_of: what is needed and not read is named with its step") {
     Swapped s = issue_swap();
-    s.swap.takes.erase({Phase::new_part, Point::spring_rate});
+    s.swap.takes.erase({Phase::new_part, End::rear, Point::spring_rate});
     const auto without = case_of(bike_with(2.05), s.swap);
     REQUIRE(!without);
     CHECK(without.error() == Error{ErrorCode::missing, "spring_rate", "new_part"});
@@ -186,7 +235,7 @@ TEST_CASE("case_of: pairs win over the leverage ratio") {
 TEST_CASE("case_of: ends of the adjusters not read are no limits, an unknown start gives no turns") {
     Swapped s = issue_swap();
     for (const Point p : {Point::eye_to_eye_min, Point::eye_to_eye_max, Point::spring_installed_length})
-        s.swap.takes.erase({Phase::new_part, p});
+        s.swap.takes.erase({Phase::new_part, End::rear, p});
     const auto sure = answer_of(bike_with(2.05), s.swap);
     REQUIRE(sure.has_value());
     CHECK(near(sure->answer.setting.installed_length, 148.936585));
@@ -197,7 +246,7 @@ TEST_CASE("case_of: ends of the adjusters not read are no limits, an unknown sta
 
 // Same shock: k_old(p + x) = k_new(p' + x), so p' = 0.95·24.731707 − 14.731707 = 8.763415; 155 − that.
 TEST_CASE("a spring swap keeps the unit's length and gas force") {
-    const auto sure = answer_of(bike_with(2.05), issue_swap(SwapKind::shock_spring).swap);
+    const auto sure = answer_of(bike_with(2.05), issue_swap(SwapPart::shock_spring).swap);
     REQUIRE(sure.has_value());
     CHECK(near(sure->answer.setting.length, 310.0));
     CHECK(near(sure->answer.setting.installed_length, 155.0 - 8.763415));
@@ -208,7 +257,7 @@ TEST_CASE("a spring swap keeps the unit's length and gas force") {
 TEST_CASE("a fork takes the rake for its height map, and two legs") {
     Bike bike;
     bike.body.geometry.rake = degrees(24.0);
-    for (const SwapKind kind : {SwapKind::fork, SwapKind::fork_springs}) {
+    for (const SwapPart kind : {SwapPart::fork, SwapPart::fork_springs}) {
         const auto sure = answer_of(bike, fork_swap(kind).swap);
         REQUIRE(sure.has_value());
         CHECK(near(sure->answer.setting.preload, 12.060727));
@@ -219,7 +268,7 @@ TEST_CASE("a fork takes the rake for its height map, and two legs") {
 TEST_CASE("a longer fork goes further through the yokes") {
     Bike bike;
     bike.body.front.leverage = 0.9;
-    Swapped s = fork_swap(SwapKind::fork);
+    Swapped s = fork_swap(SwapPart::fork);
     s.read(Phase::before, Point::fork_length, "740").read(Phase::new_part, Point::fork_length, "743");
     const auto made = case_of(bike, s.swap);
     REQUIRE(made.has_value());
@@ -282,7 +331,7 @@ TEST_CASE("baseline_of: the new part's numbers, what was set and checked, nothin
         {End::rear, take(Point::ride_height_static, "491")}, {End::rear, take(Point::gas_force, "150")},
         {End::front, take(Point::fork_position, "6")},       {End::rear, take(Point::sprocket_rear, "44")}};
     Baseline made;
-    made.body = baseline_of(s.swap, &last, "race shock");
+    made.body = baseline_of(s.swap, setup_of(last), "race shock");
     const auto text = [&](End end, Point p) {
         const BaselineValue* v = made.value(end, p);
         return v ? v->take.reading.repeats[0].text : std::string("–");
@@ -304,14 +353,14 @@ TEST_CASE("baseline_of: the new part's numbers, what was set and checked, nothin
 }
 
 TEST_CASE("baseline_of: a spring swap keeps the damper, and no setting is taken from the bench") {
-    Swapped s = issue_swap(SwapKind::shock_spring);
+    Swapped s = issue_swap(SwapPart::shock_spring);
     s.read(Phase::before, Point::clicks_rebound_low, "12");
     Baseline last;
     last.body.values = {{End::rear, take(Point::part_name, "old faithful")},
                         {End::rear, take(Point::spring_block_length, "80")}};
-    s.swap.takes.erase({Phase::new_part, Point::spring_block_length});
+    s.swap.takes.erase({Phase::new_part, End::rear, Point::spring_block_length});
     Baseline made;
-    made.body = baseline_of(s.swap, &last, "");
+    made.body = baseline_of(s.swap, setup_of(last), "");
     CHECK(made.value(End::rear, Point::clicks_rebound_low) != nullptr);
     CHECK(made.value(End::rear, Point::part_name) != nullptr);
     CHECK(made.value(End::rear, Point::eye_to_eye) != nullptr);

@@ -72,6 +72,8 @@ void bench_front(Pen& pen, const SceneInput& scene) {
     pen.spot(Point::collar_mm_per_turn, f.cap_side);
     pen.spot(Point::gas_force, f.cap_side + Vec2{0, 40});
     pen.spot(Point::part_name, {0.45 * l, f.half_width});
+    pen.spot(Point::fork_oil_level, {l - 90, -f.half_width});
+    pen.spot(Point::fork_bore, {l - 24, -f.half_width});
     pen.spot(Point::clicks_rebound_low, f.cap);
     pen.spot(Point::clicks_rebound_high, f.cap + Vec2{-5, 8});
     pen.spot(Point::clicks_compression_low, f.foot);

@@ -45,6 +45,7 @@ void chain_scene(Pen& pen, const SceneInput& scene) {
     pen.dimension(Point::chain_gauge_length, run.lower(0.25), run.lower(0.75), -24);
     pen.spot(Point::chain_gauge_links, run.lower(0.6));
     pen.spot(Point::tyre, axle + heading(-0.75) * plan.rear_radius);
+    pen.spot(Point::rolling_circumference, axle + heading(-1.25) * plan.rear_radius);
     pen.spot(Point::tyre_pressure_cold, axle + heading(0.8) * (0.74 * plan.rear_radius));
     pen.spot(Point::tyre_pressure_hot, axle + heading(0.72) * (0.74 * plan.rear_radius));
     const double low = std::min(run.lower_rear.y, axle.y - 0.8 * plan.rear_radius);

@@ -60,6 +60,7 @@ void anchor_chain(Pen& pen, const Plan& plan, Vec2 axle) {
 
 void anchor_tyre(Pen& pen, const WheelSpots& wheel, Vec2 axle) {
     pen.spot(Point::tyre, wheel.tyre);
+    pen.spot(Point::rolling_circumference, {2 * axle.x - wheel.tyre.x, wheel.tyre.y});
     pen.spot(Point::tyre_pressure_cold, wheel.valve);
     pen.spot(Point::tyre_pressure_hot, wheel.valve + direction(axle, wheel.valve) * 16);
 }
@@ -80,6 +81,8 @@ void anchor_fork(Pen& pen, const Plan& plan, const ForkSpots& f) {
     pen.spot(Point::gas_force, f.cap + forward * 14 - up * 10);
     pen.spot(Point::travel, f.axle + up * 110 + forward * 21);
     pen.spot(Point::part_name, f.spring_low - forward * f.half_width);
+    pen.spot(Point::fork_oil_level, f.top - up * 60 - forward * f.half_width);
+    pen.spot(Point::fork_bore, f.top - up * 24 - forward * f.half_width);
     pen.spot(Point::clicks_rebound_low, f.cap);
     pen.spot(Point::clicks_rebound_high, f.cap - forward * 8 - up * 4);
     pen.spot(Point::clicks_compression_low, f.foot);
@@ -125,6 +128,7 @@ void rear_end(Pen& pen, const SceneInput& scene, Ink ink, bool anchors) {
     // One line ahead of the axle, two behind: tags are wider than the lines can be apart.
     anchor_heights(pen, plan.rear, plan.rear_mark(), {0, 1}, {-150, 80, 200});
     anchor_shock(pen, shock, unit.along);
+    pen.dimension(Point::link_rod, link.rod_arm, link.rod_rocker, -70);
     anchor_chain(pen, plan, axle);
     pen.spot(Point::axle_position, arm.slot_end);
 }

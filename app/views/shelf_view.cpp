@@ -1,0 +1,234 @@
+// The parts shelf: the list, one part with what is measured of it, and which spring of it would do.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <utility>
+
+#include "app/views/view.h"
+#include "app/views/view_parts.h"
+#include "app/views/words.h"
+#include "core/ledger/shelf.h"
+
+namespace restand {
+
+namespace {
+// "95 N/mm · free 160 mm": the first numbers of a part.
+std::string summary(const ShelfBody& body) {
+    std::string text;
+    int shown = 0;
+    for (const Point point : shelf_points(body.part))
+        if (const Reading* r = value_of(body, point); r && shown < 2) {
+            text += fmt::format("{}{} {}", text.empty() ? "" : " · ", words::short_label(point), words::reading(*r));
+            ++shown;
+        }
+    return text.empty() ? "nothing measured yet" : text;
+}
+
+std::string where(const Desk& desk, const ShelfItem& item) {
+    const auto on = on_bike(desk.ledger, item);
+    const Bike* bike = on ? desk.ledger.bike(on->bike) : nullptr;
+    return bike ? fmt::format("on {} since {}", bike->body.name, words::day(on->since_ms, desk.utc_offset_min)) : "";
+}
+
+row::Card card_of(const Desk& desk, const ShelfItem& item) {
+    return {.id = "item:" + to_text(item.id), .title = item.body.name, .line1 = summary(item.body), .line2 = where(desk, item),
+            .badge = {}, .tap = act::OpenItem{item.id}};
+}
+
+// On the bench, at its own numbers.
+BikePicture picture_of_item(const ShelfBody& body) {
+    std::map<Point, double> known;
+    for (const Reading& r : body.values)
+        if (facts(r.point).dimension != Dimension::text) known[r.point] = measured(r).value;
+    const auto points = shelf_points(body.part);
+    const Scene scene = scene_of(group_of(points.front()));
+    static const BikeBody nobody;
+    return picture(picture_of(nobody, end_of(body.part), scene, std::move(known)));
+}
+
+row::ReadingRow value_row(const Desk& desk, const ShelfBody& body, Point point) {
+    const Field field{.of = Field::Of::shelf, .point = point, .end = end_of(body.part)};
+    const Reading* r = value_of(body, point);
+    row::ReadingRow row;
+    row.id = "row:" + field_id(field);
+    row.mark = saving(desk, field) ? row::Mark::saving : r ? row::Mark::done : row::Mark::none;
+    row.label = words::label(point);
+    row.optional = true;
+    row.open = desk.pad && desk.pad->field == field;
+    row.tap = act::OpenTag{field};
+    if (r) {
+        row.value = words::shown(*r);
+        row.unit = facts(point).dimension == Dimension::text ? "" : std::string(symbol(r->repeats.back().unit));
+        row.plus_minus = plus_minus(*r);
+    }
+    return row;
+}
+
+constexpr SwapPart kinds[] = {SwapPart::shock, SwapPart::shock_spring, SwapPart::link_rod, SwapPart::rear_tyre,
+                              SwapPart::sprockets, SwapPart::chain, SwapPart::fork, SwapPart::fork_springs,
+                              SwapPart::front_tyre};
+}  // namespace
+
+SheetView shelf_view(const Desk& desk) {
+    SheetView sheet = blank_sheet(desk, "Parts shelf");
+    auto& rows = sheet.slip.rows;
+    const auto items = desk.ledger.shelf();
+    sheet.slip.title = items.empty() ? "Nothing on the shelf yet" : "The team's parts";
+    for (const SwapPart part : kinds) {
+        bool first = true;
+        for (const ShelfItem* item : items) {
+            if (item->body.part != part) continue;
+            if (first) rows.push_back(row::Heading{words::part(part)});
+            first = false;
+            rows.push_back(card_of(desk, *item));
+        }
+    }
+    if (items.empty())
+        rows.push_back(row::Note{"Measure a part once and pick it in every swap: its readings are then the new part's."});
+    rows.push_back(row::Heading{"Put on the shelf"});
+    for (const SwapPart part : kinds)
+        rows.push_back(row::Button{"add:" + std::string(key(part)), words::part(part), "", act::AddToShelf{part}});
+    const ShelfBody empty{SwapPart::shock_spring, {}, {}, false};
+    sheet.drawing = drawing_of(picture_of_item(items.empty() ? empty : items.front()->body));
+    sheet.drawing.caption = items.empty() ? "schematic" : items.front()->body.name;
+    sheet.primary = {"To the bikes", act::Go{Screen::bikes, {}}, ""};
+    return sheet;
+}
+
+SheetView item_view(const Desk& desk) {
+    const ShelfItem* item = desk.ledger.shelf_item(desk.season.item);
+    if (!item) return shelf_view(desk);
+    const ShelfBody& body = item->body;
+    SheetView sheet = blank_sheet(desk, "Parts shelf · " + words::part(body.part));
+    sheet.slip.title = body.name;
+    const BikePicture pic = picture_of_item(body);
+    sheet.drawing = drawing_of(pic);
+    sheet.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
+    auto& rows = sheet.slip.rows;
+    if (const std::string on = where(desk, *item); !on.empty()) rows.push_back(row::Note{on, Ink::baseline, true});
+    rows.push_back(row::Button{"name", body.name, "tap to call it something else",
+                               act::OpenTag{{.of = Field::Of::shelf, .point = Point::part_name, .end = end_of(body.part)}}});
+    for (const Point point : shelf_points(body.part)) {
+        rows.push_back(value_row(desk, body, point));
+        if (const auto anchor = pic.anchors.find(point); anchor != pic.anchors.end()) {
+            Tag tag = tag_at("tag:shelf:" + std::string(facts(point).key), words::label(point), anchor->second);
+            tag.tap = act::OpenTag{{.of = Field::Of::shelf, .point = point, .end = end_of(body.part)}};
+            if (const Reading* r = value_of(body, point)) put_value(tag, *r);
+            sheet.drawing.tags.push_back(std::move(tag));
+        }
+    }
+    rows.push_back(row::Button{"gone", "Take it off the shelf", "sold, worn out, lost", act::ItemGone{item->id}});
+    if (desk.pad)
+        sheet.primary = {"Keep it", act::PadNext{}, ""};
+    else
+        sheet.primary = {"To the shelf", act::Go{Screen::shelf, {}}, ""};
+    return sheet;
+}
+
+void shelf_rows(const Desk& desk, const Swap& swap, std::vector<Row>& rows) {
+    bool first = true;
+    for (const SwapPart part : swap.parts)
+        for (const ShelfItem* item : shelf_for(desk.ledger, part)) {
+            if (std::exchange(first, false)) rows.push_back(row::Heading{"From the shelf"});
+            const std::string on = where(desk, *item);
+            const bool is = std::find(swap.picks.begin(), swap.picks.end(), item->id) != swap.picks.end();
+            rows.push_back(row::Button{"pick:" + to_text(item->id), item->body.name,
+                                       on.empty() ? summary(item->body) : on, act::PickItem{item->id}, true, is});
+        }
+}
+
+namespace {
+struct SpringSheet {
+    const Desk& desk;
+    std::vector<Row>& rows;
+    const UnitChoice units = desk.ledger.units();
+
+    std::string len(Length v) const { return words::value(v, units); }
+    std::string with_unit(Length v) const { return len(v) + " " + std::string(symbol(units.length)); }
+
+    void step(const char* id, const char* label, WishOf of, Length value) {
+        rows.push_back(row::Stepper{.id = id, .label = label, .value = len(value), .unit = std::string(symbol(units.length)),
+                                    .less = "−1 mm", .more = "+1 mm", .tap_less = act::Wish{of, -1}, .tap_more = act::Wish{of, 1},
+                                    .tap_value = act::DismissNotice{}, .saving = false});
+    }
+    void band_rows(const SpringWish& w) {
+        rows.push_back(row::Heading{"Bands"});
+        step("wish:free_low", "free sag from", WishOf::free_low, w.free_sag.low);
+        step("wish:free_high", "free sag to", WishOf::free_high, w.free_sag.high);
+        step("wish:preload_low", "preload from", WishOf::preload_low, w.preload.low);
+        step("wish:preload_high", "preload to", WishOf::preload_high, w.preload.high);
+    }
+    // Why not, in one line.
+    std::string misses(const SpringOption& o, const SpringWish& w) const {
+        const auto out = [&](const char* what, Length v, const Band& band) {
+            const Length by = band.beyond(v);
+            if (by == mm(0)) return std::string();
+            return fmt::format("{} {} {}", what, with_unit(abs(by)), by.value > 0 ? "too much" : "too little");
+        };
+        if (o.preload < mm(0)) return "too stiff: loose when topped out";
+        std::string text = out("preload", o.preload, w.preload);
+        if (o.free_sag)
+            if (const std::string free = out("free sag", *o.free_sag, w.free_sag); !free.empty())
+                text += (text.empty() ? "" : " · ") + free;
+        if (!o.clears()) text += (text.empty() ? "" : " · ") + std::string("coils touch before full travel");
+        return text;
+    }
+    void option_card(const ShelfItem& item, const SpringOption& o, const SpringWish& w) {
+        const bool fits = o.fits(w);
+        std::string gives = fmt::format("set to {} · preload {}", with_unit(o.installed_length), len(o.preload));
+        if (o.free_sag) gives += " · free sag " + len(*o.free_sag);
+        const std::string on = where(desk, item);
+        rows.push_back(row::Card{.id = "spring:" + to_text(item.id), .title = item.body.name, .line1 = gives,
+                                 .line2 = fits ? on : misses(o, w) + (on.empty() ? "" : " · " + on),
+                                 .badge = fits ? "fits" : "", .tap = act::OpenItem{item.id}});
+    }
+};
+}  // namespace
+
+SheetView which_spring_view(const Desk& desk) {
+    const Bike* bike = desk.ledger.bike(desk.bike);
+    if (!bike) return bikes_view(desk);
+    const End end = desk.season.end;
+    SheetView sheet = blank_sheet(desk, bike->body.name + " · which spring");
+    draw_setup(*bike, setup_now(desk, bike->id), sheet);
+    auto& rows = sheet.slip.rows;
+    sheet.slip.title = end == End::rear ? "Which rear spring?" : "Which fork springs?";
+    rows.push_back(row::Choice{"end", "", {"rear", "front"},
+                               {act::ShowSprings{bike->id, End::rear}, act::ShowSprings{bike->id, End::front}},
+                               end == End::rear ? 0u : 1u});
+    SpringSheet part{desk, rows};
+    const SpringWish wish = wish_of(desk);
+    part.step("wish:sag", "rider sag", WishOf::rider_sag, wish.rider_sag);
+    std::vector<const ShelfItem*> items;
+    std::vector<Spring> springs;
+    const SwapPart kind = end == End::rear ? SwapPart::shock_spring : SwapPart::fork_springs;
+    for (const ShelfItem* item : shelf_for(desk.ledger, kind)) {
+        const Reading *rate = value_of(item->body, Point::spring_rate), *free = value_of(item->body, Point::spring_free_length);
+        if (!rate || !free) continue;
+        Spring spring{newton_per_mm(measured(*rate).value), mm(measured(*free).value), {}};
+        if (const Reading* block = value_of(item->body, Point::spring_block_length)) spring.block_length = mm(measured(*block).value);
+        springs.push_back(spring);
+        items.push_back(item);
+    }
+    const auto now = end_as_it_is(desk, end);
+    const auto options = now ? spring_options(*now, springs, wish) : Result<std::vector<SpringOption>>(now.error());
+    rows.push_back(row::Heading{"From the shelf, the best first"});
+    if (!options)
+        rows.push_back(row::Note{words::sentence(options.error()), Ink::stop, true});
+    else if (springs.empty())
+        rows.push_back(row::Note{"No spring on the shelf has its rate and its free length yet."});
+    else
+        for (const SpringOption& o : *options) part.option_card(*items[o.index], o, wish);
+    part.band_rows(wish);
+    rows.push_back(row::Note{"Rider sag is held; the collar's place follows. Bands to begin with: common practice, yours to set.",
+                             Ink::ink, false, true});
+    sheet.slip.cautions.emplace_back("Arithmetic on your readings, not approval to ride.");
+    if (springs.empty())
+        sheet.primary = {"To the parts shelf", act::Go{Screen::shelf, {}}, ""};
+    else
+        sheet.primary = {end == End::rear ? "Swap the shock spring" : "Swap the fork springs", act::StartSwap{bike->id, {kind}}, ""};
+    return sheet;
+}
+
+}  // namespace restand

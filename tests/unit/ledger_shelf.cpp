@@ -1,0 +1,155 @@
+// The parts shelf: what stands on it, where it is fitted, what a pick brings into a swap.
+
+#include "core/ledger/shelf.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+#include "tests/unit/ledger_kit.h"
+
+using namespace restand;
+using test::fact;
+using test::fold;
+using test::id;
+using test::reading;
+
+namespace {
+
+using P = Point;
+
+ShelfBody spring(const char* name, const char* rate, const char* free) {
+    return {SwapPart::shock_spring, name, {reading(P::spring_rate, rate), reading(P::spring_free_length, free)}, false};
+}
+
+// Swap 30 of bike 10 picks item 20 and is kept.
+std::vector<Fact> fitted_once() {
+    return {fact({10, 1, BikeBody{}}),
+            fact({20, 2, spring("blue", "95", "160")}),
+            fact({21, 3, spring("red", "100", "155")}),
+            fact({30, 10, SwapBody{{SwapPart::shock_spring}}, id(10)}),
+            fact({31, 11, PickBody{id(20)}, id(10), id(30)}),
+            fact({32, 12, ReadingBody{Phase::new_part, reading(P::spring_rate, "95")}, id(10), id(30)}),
+            fact({33, 13, SwapEndBody{true}, id(10), id(30)})};
+}
+
+const ShelfItem& item(const Ledger& ledger, std::uint8_t which) {
+    const ShelfItem* found = ledger.shelf_item(id(which));
+    REQUIRE(found);
+    return *found;
+}
+
+}  // namespace
+
+TEST_CASE("shelf: what is asked of a part is what a swap asks of it and what goes with it") {
+    const auto has = [](SwapPart part, Point point) {
+        const auto points = shelf_points(part);
+        return std::find(points.begin(), points.end(), point) != points.end();
+    };
+    CHECK(has(SwapPart::shock_spring, P::spring_rate));
+    CHECK(!has(SwapPart::shock_spring, P::travel));        // of the shock it goes into
+    CHECK(has(SwapPart::shock, P::eye_to_eye_max));
+    CHECK(has(SwapPart::shock, P::spring_free_length));    // a shock brings its spring
+    CHECK(has(SwapPart::sprockets, P::sprocket_rear));
+    CHECK(!has(SwapPart::sprockets, P::chain_links));
+    CHECK(has(SwapPart::rear_tyre, P::rolling_circumference));
+    CHECK(has(SwapPart::link_rod, P::link_rod));
+    for (int i = 0; i < swap_part_count; ++i) CHECK(!shelf_points(static_cast<SwapPart>(i)).empty());
+}
+
+TEST_CASE("shelf: an edit takes the place of what stood, gone is gone, and undone it is back") {
+    Ledger ledger = fold({fact({20, 2, spring("blue", "95", "160")}), fact({21, 3, spring("red", "100", "155")})});
+    CHECK(ledger.shelf().size() == 2);
+    ShelfBody less = spring("blue", "94.2", "160");
+    ledger.apply(fact({22, 4, less, {}, id(20), {id(20)}}));
+    CHECK(item(ledger, 20).body == less);
+    less.gone = true;
+    ledger.apply(fact({23, 5, less, {}, id(20), {id(22)}}));
+    CHECK(ledger.shelf().size() == 1);
+    CHECK(ledger.shelf(true).size() == 2);
+    const auto undo = ledger.undo_of(ledger.last_undoable()->entry.id, id(1));
+    REQUIRE(undo.has_value());
+    CHECK(undo->kind == "shelf");
+}
+
+TEST_CASE("shelf: a part is on the bike whose kept swap picked it, until another takes its place") {
+    std::vector<Fact> facts = fitted_once();
+    const auto fold_now = [&] {
+        Ledger ledger;
+        for (const Fact& f : facts) ledger.apply(f);
+        return ledger;
+    };
+    {
+        const Ledger ledger = fold_now();
+        const auto on = on_bike(ledger, item(ledger, 20));
+        REQUIRE(on.has_value());
+        CHECK(on->bike == id(10));
+        CHECK(on->since_ms == 10);
+        CHECK(!on_bike(ledger, item(ledger, 21)));
+        // Free ones are offered first.
+        CHECK(shelf_for(ledger, SwapPart::shock_spring).front()->id == id(21));
+    }
+    // A swap of another part leaves it where it is.
+    facts.push_back(fact({40, 20, SwapBody{{SwapPart::rear_tyre}}, id(10)}));
+    facts.push_back(fact({41, 21, SwapEndBody{true}, id(10), id(40)}));
+    { const Ledger ledger = fold_now(); CHECK(on_bike(ledger, item(ledger, 20))); }
+    // One that was set aside as well.
+    facts.push_back(fact({50, 30, SwapBody{{SwapPart::shock_spring}}, id(10)}));
+    facts.push_back(fact({51, 31, ReadingBody{Phase::new_part, reading(P::spring_rate, "100")}, id(10), id(50)}));
+    facts.push_back(fact({52, 32, SwapEndBody{false}, id(10), id(50)}));
+    { const Ledger ledger = fold_now(); CHECK(on_bike(ledger, item(ledger, 20))); }
+    // Another shock brings its own spring.
+    facts.push_back(fact({60, 40, SwapBody{{SwapPart::shock}}, id(10)}));
+    facts.push_back(fact({61, 41, ReadingBody{Phase::new_part, reading(P::spring_rate, "90")}, id(10), id(60)}));
+    facts.push_back(fact({62, 42, SwapEndBody{true}, id(10), id(60)}));
+    { const Ledger ledger = fold_now(); CHECK(!on_bike(ledger, item(ledger, 20))); }
+}
+
+TEST_CASE("shelf: one sprocket stays on the bike while the other goes") {
+    const auto tooth = [](P point, const char* teeth, int swap) {
+        return BaselineValue{End::rear, {reading(point, teeth), {}, {}, 0, id(swap), false}};
+    };
+    const Ledger ledger = fold({fact({10, 1, BikeBody{}}),
+                                fact({20, 2, ShelfBody{SwapPart::sprockets, "front 15", {reading(P::sprocket_front, "15")}, false}}),
+                                fact({21, 3, ShelfBody{SwapPart::sprockets, "rear 44", {reading(P::sprocket_rear, "44")}, false}}),
+                                fact({30, 10, SwapBody{{SwapPart::sprockets}}, id(10)}),
+                                fact({31, 11, PickBody{id(20)}, id(10), id(30)}),
+                                fact({32, 12, PickBody{id(21)}, id(10), id(30)}),
+                                fact({33, 13, SwapEndBody{true}, id(10), id(30)}),
+                                fact({40, 20, SwapBody{{SwapPart::sprockets}}, id(10)}),
+                                fact({41, 21, SwapEndBody{true}, id(10), id(40)}),
+                                fact({42, 22, BaselineBody{"", {}, {tooth(P::sprocket_front, "15", 30), tooth(P::sprocket_rear, "46", 40)}},
+                                      id(10), id(40)})});
+    CHECK(on_bike(ledger, item(ledger, 20)));
+    CHECK(!on_bike(ledger, item(ledger, 21)));
+}
+
+TEST_CASE("shelf: a pick brings the readings that the swap asks for, at the part's own end") {
+    const Ledger ledger = fold(fitted_once());
+    Swap swap;
+    swap.parts = {SwapPart::sprockets, SwapPart::fork_springs};
+    ShelfItem springs{id(70), spring("soft", "9.5", "250"), {}};
+    springs.body.part = SwapPart::fork_springs;
+    const auto bodies = picked(springs, swap);
+    REQUIRE(bodies.size() == 3);
+    CHECK(std::get<PickBody>(bodies[0]).item == id(70));
+    const auto& rate = std::get<ReadingBody>(bodies[1]);
+    CHECK(rate.phase == Phase::new_part);
+    CHECK(read_at(rate, swap.parts).end == End::front);
+    CHECK(rate.reading.repeats == springs.body.values[0].repeats);
+    // A shock is asked for its name; a spring is not.
+    swap.parts = {SwapPart::shock};
+    ShelfItem shock{id(71), {SwapPart::shock, "long one", {reading(P::eye_to_eye, "310")}, false}, {}};
+    const auto named = picked(shock, swap);
+    REQUIRE(named.size() == 3);
+    CHECK(std::get<ReadingBody>(named[2]).reading.repeats.front().text == "long one");
+    CHECK(!std::get<ReadingBody>(named[1]).end);
+}
+
+TEST_CASE("shelf: picks and parts fold alike in any order") {
+    std::vector<Fact> facts = fitted_once();
+    std::reverse(facts.begin(), facts.end());
+    const Ledger ledger = fold(std::move(facts));
+    CHECK(on_bike(ledger, item(ledger, 20)));
+    CHECK(ledger.swap(id(30))->picks == std::vector{id(20)});
+}

@@ -1,0 +1,344 @@
+// Swaps of parts that are no unit: link rod, tyres, fork oil, sprockets, chain; alone and several at once. Each answer
+// is held against mechanics worked out here again, from the linkage's own places, Boyle's law, the chain's triangle.
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/ledger/swap_answer.h"
+#include "tests/unit/ledger_kit.h"
+#include "tests/unit/random_bike.h"
+
+using namespace restand;
+using test::RandomBikes;
+using test::reading;
+
+namespace {
+
+using P = Point;
+
+Take take(P point, double value) {
+    return {reading(point, std::to_string(value).c_str()), {}, {}, 1000, {}, false};
+}
+
+// A bike with a linkage as a mechanic knows it: heights square to the frame, exact to a millionth of a mm.
+struct Known {
+    BikeBody body;
+    SetUp stood;
+    Swap swap;
+    SwapSite site() const { return {body, swap, stood, stood}; }
+    Known& has(End end, P point, double value) {
+        stood.values[{end, point}] = stood.read_with[{end, point}] = take(point, value);
+        return *this;
+    }
+    Known& read(Phase phase, End end, P point, double value) {
+        swap.takes[{phase, end, point}] = {take(point, value)};
+        return *this;
+    }
+};
+
+constexpr double datum = 300;  // ride height with the arm level
+
+double height(const WholeBike& b, Angle droop) {
+    return datum + in_mm(b.arm) * sin(droop);
+}
+
+// Rear: all of it. Front: a leverage map, for which only differences count.
+Known known(const WholeBike& b, std::vector<SwapPart> parts) {
+    const auto alone = standing(b, Rider::off), rider = standing(b, Rider::on);
+    REQUIRE(alone.has_value());
+    REQUIRE(rider.has_value());
+    const Attitude& a = alone->attitude;
+    Known k;
+    k.swap.parts = tidy(std::move(parts));
+    k.body.geometry = {b.arm, a.wheelbase, b.rear.radius, b.front.radius, b.geometry.offset, a.pivot_height, a.rake};
+    k.body.mechanism.linkage = b.linkage;
+    k.body.front.leverage = 0.9;
+    const Angle top = LinkageMap::of(b.linkage)->droop_at(b.shock.length).value();
+    k.has(End::rear, P::ride_height_topped_out, height(b, top));
+    k.has(End::rear, P::ride_height_static, height(b, alone->pose.droop));
+    k.has(End::rear, P::ride_height_rider, height(b, rider->pose.droop));
+    k.has(End::rear, P::eye_to_eye, in_mm(b.shock.length)).has(End::rear, P::length_mm_per_turn, 1.0);
+    k.has(End::rear, P::spring_rate, b.shock.spring.rate.value).has(End::rear, P::gas_force, b.shock.gas.topped_out.value);
+    k.has(End::rear, P::spring_free_length, in_mm(b.shock.spring.free_length));
+    k.has(End::rear, P::spring_installed_length, in_mm(b.shock.installed_length));
+    k.has(End::front, P::ride_height_topped_out, 620).has(End::front, P::ride_height_static, 600);
+    k.has(End::front, P::ride_height_rider, 580).has(End::front, P::fork_position, 6);
+    k.has(End::front, P::spring_rate, 9.5).has(End::front, P::spring_free_length, 255);
+    k.has(End::front, P::spring_installed_length, 240).has(End::front, P::travel, 120);
+    // The swap asks for heights itself; read just as they stood.
+    for (const End end : ends_of(k.swap))
+        for (const Asked& asked_for : asked(k.swap, Phase::before))
+            if (const Take* stands = k.stood.take(end, asked_for.point); stands && asked_for.end == end)
+                k.swap.takes[{Phase::before, end, asked_for.point}] = {*stands};
+    return k;
+}
+
+WholeBike with_rocker(RandomBikes& random) {
+    for (;;) {
+        WholeBike b = random.bike();
+        if (b.linkage.rocker) return b;
+    }
+}
+
+double spring_force(const WholeBike& b, double preload, double travel) {
+    return b.shock.spring.rate.value * (preload + travel) + b.shock.gas.topped_out.value;
+}
+
+}  // namespace
+
+TEST_CASE("link rod: the bike stands as before when the unit pushes the arm as hard, at the same droop") {
+    RandomBikes random(501);
+    int solved = 0;
+    for (int i = 0; i < 400; ++i) {
+        const WholeBike b = with_rocker(random);
+        Known k = known(b, {SwapPart::link_rod});
+        const double rod = in_mm(b.linkage.rocker->rod) + random.between(-1.5, 1.5);
+        k.read(Phase::before, End::rear, P::link_rod, in_mm(b.linkage.rocker->rod));
+        k.read(Phase::new_part, End::rear, P::link_rod, rod);
+        const auto input = case_of(k.site(), End::rear);
+        if (!input) continue;  // a rod that does not close is refused; below
+        const auto answer = restore(input->swap_case);
+        if (!answer || !answer->limits.empty()) continue;
+        ++solved;
+        Linkage after = b.linkage;
+        after.rocker->rod = mm(rod);
+        const Angle droop = standing(b, Rider::on)->pose.droop, top = LinkageMap::of(b.linkage)->droop_at(b.shock.length).value();
+        const auto was = place_at(b.linkage, droop), is = place_at(after, droop), hangs = place_at(after, top);
+        REQUIRE((was && is && hangs));
+        // Topped out where it was: the new unit length is the new linkage's at that droop.
+        CHECK(in_mm(answer->setting.length - hangs->length) == doctest::Approx(0.0).epsilon(1e-5));
+        const double old_preload = in_mm(b.shock.spring.free_length - b.shock.installed_length);
+        const double old_moment = spring_force(b, old_preload, in_mm(b.shock.length - was->length)) * was->slope;
+        const double new_moment =
+            spring_force(b, in_mm(answer->setting.preload), in_mm(answer->setting.length - is->length)) * is->slope;
+        CHECK(new_moment / old_moment == doctest::Approx(1.0).epsilon(1e-6));
+    }
+    CHECK(solved > 200);
+}
+
+TEST_CASE("link rod: the same rod again changes nothing, one that does not close is refused with the reason") {
+    RandomBikes random(502);
+    const WholeBike b = with_rocker(random);
+    Known k = known(b, {SwapPart::link_rod});
+    const double rod = in_mm(b.linkage.rocker->rod);
+    k.read(Phase::before, End::rear, P::link_rod, rod).read(Phase::new_part, End::rear, P::link_rod, rod);
+    const auto same = answer_of(k.site(), End::rear);
+    REQUIRE(same.has_value());
+    CHECK(in_mm(same->answer.setting.length - b.shock.length) == doctest::Approx(0.0).epsilon(1e-5));
+    CHECK(in_mm(same->answer.setting.installed_length - b.shock.installed_length) == doctest::Approx(0.0).epsilon(1e-5));
+    k.read(Phase::new_part, End::rear, P::link_rod, 900);
+    const auto never = case_of(k.site(), End::rear);
+    REQUIRE(!never);
+    CHECK(never.error().code == ErrorCode::no_solution);
+}
+
+// Radius by circumference/2π: +18.849556 mm rolls 3 mm higher.
+TEST_CASE("a larger front tyre: the tubes come up by what the radius gained, the frame stands as before") {
+    RandomBikes random(503);
+    for (int i = 0; i < 100; ++i) {
+        Known k = known(random.bike(), {SwapPart::front_tyre});
+        k.read(Phase::before, End::front, P::rolling_circumference, 1880);
+        k.read(Phase::new_part, End::front, P::rolling_circumference, 1880 + 6 * pi);
+        const auto input = case_of(k.site(), End::front);
+        REQUIRE(input.has_value());
+        const auto answer = restore(input->swap_case);
+        REQUIRE(answer.has_value());
+        CHECK(in_mm(input->swap_case.length.now - answer->setting.length) == doctest::Approx(3 / 0.9).epsilon(1e-5));
+        CHECK(in_mm(answer->setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
+        const auto both = attitudes_of(k.site());
+        REQUIRE(both.has_value());
+        // The tubes are set to half a millimetre: at most a quarter left over a wheelbase of 1.3 m.
+        CHECK(std::fabs(in_degrees(both->will.rake - both->was.rake)) < 0.25 / 1300 * 180 / pi);
+        // A larger wheel under the same head: more trail, by ΔR·tan(rake).
+        CHECK(in_mm(both->will.trail - both->was.trail) == doctest::Approx(3 * std::tan(both->was.rake.value)).epsilon(0.02));
+    }
+}
+
+TEST_CASE("a rear tyre by its marking: the rear comes down by what the radius gained") {
+    RandomBikes random(504);
+    Known k = known(random.bike(), {SwapPart::rear_tyre});
+    const auto marked = [](const char* text) {
+        return std::vector{Take{reading(P::tyre, text), {}, {}, 1000, {}, false}};
+    };
+    k.swap.takes[{Phase::before, End::rear, P::tyre}] = marked("190/55-17");
+    k.swap.takes[{Phase::new_part, End::rear, P::tyre}] = marked("200/55-17");
+    const auto input = case_of(k.site(), End::rear);
+    REQUIRE(input.has_value());
+    // UN R75: 5.5 mm of radius between these two (check value G-04).
+    CHECK(in_mm(input->swap_case.raise) == doctest::Approx(-5.5));
+    const auto answer = restore(input->swap_case);
+    REQUIRE(answer.has_value());
+    CHECK(in_mm(*answer->predicted.residual_at(State::rider)) == doctest::Approx(0.0).epsilon(1e-6));
+    CHECK(in_mm(answer->predicted.at(State::rider)->height) ==
+          doctest::Approx(measured(k.stood.take(End::rear, P::ride_height_rider)->reading).value - 5.5));
+    // A size that nobody can read moves nothing.
+    k.swap.takes[{Phase::new_part, End::rear, P::tyre}] = marked("the soft one");
+    CHECK(case_of(k.site(), End::rear)->swap_case.raise == mm(0));
+}
+
+// Boyle's law on the air of one leg, in mm and N: V = A·(level + travel) − A·x, p·V constant from the day's pressure.
+TEST_CASE("fork oil: less air is stiffer, and preload gives back what it took") {
+    RandomBikes random(505);
+    for (int i = 0; i < 200; ++i) {
+        Known k = known(random.bike(), {SwapPart::fork_oil});
+        const double bore = random.between(38, 46), old_level = random.between(90, 160), new_level = random.between(90, 160);
+        k.read(Phase::before, End::front, P::fork_bore, bore).read(Phase::before, End::front, P::fork_oil_level, old_level);
+        k.read(Phase::new_part, End::front, P::fork_oil_level, new_level);
+        const auto input = case_of(k.site(), End::front);
+        REQUIRE(input.has_value());
+        const auto answer = restore(input->swap_case);
+        REQUIRE(answer.has_value());
+        const double area = bore * bore * pi / 4, x = 40 / 0.9, travel = 120;
+        const auto air = [&](double level) {
+            const double closed = level + travel;
+            return area * 0.101325 * (closed / (closed - x) - 1);
+        };
+        const double preload = 15 + (air(old_level) - air(new_level)) / 9.5;
+        CHECK(in_mm(answer->wanted.preload) == doctest::Approx(preload).epsilon(1e-5));
+    }
+}
+
+TEST_CASE("fork oil: a level known on one side only is left out on both") {
+    RandomBikes random(506);
+    Known k = known(random.bike(), {SwapPart::fork_springs});
+    k.read(Phase::new_part, End::front, P::spring_rate, 10).read(Phase::new_part, End::front, P::spring_free_length, 250);
+    const auto without = case_of(k.site(), End::front);
+    k.swap.takes[{Phase::before, End::front, P::fork_bore}] = {take(P::fork_bore, 43)};
+    k.swap.takes[{Phase::before, End::front, P::fork_oil_level}] = {take(P::fork_oil_level, 120)};
+    // A spring swap leaves the oil in: what was read before stands after it.
+    const auto with = case_of(k.site(), End::front);
+    REQUIRE((without && with));
+    CHECK(!without->swap_case.new_unit.gas.chamber);
+    CHECK(with->swap_case.new_unit.gas.chamber);
+    CHECK(with->swap_case.before.unit.gas.chamber);
+    // Another fork brings its own oil, of which nothing was read.
+    k.swap.parts = {SwapPart::fork};
+    const auto other = case_of(k.site(), End::front);
+    REQUIRE(other.has_value());
+    CHECK(!other->swap_case.before.unit.gas.chamber);
+    CHECK(!other->swap_case.new_unit.gas.chamber);
+}
+
+namespace {
+
+Known with_chain(const WholeBike& b, std::vector<SwapPart> parts) {
+    Known k = known(b, std::move(parts));
+    k.body.mechanism.front_sprocket = b.chain->front_sprocket;
+    k.body.mechanism.slot_length = mm(60);
+    k.read(Phase::before, End::rear, P::chain_slack, 75).read(Phase::before, End::rear, P::axle_position, 30);
+    k.read(Phase::before, End::rear, P::sprocket_front, b.chain->sprockets.front);
+    k.read(Phase::before, End::rear, P::sprocket_rear, b.chain->sprockets.rear);
+    k.read(Phase::before, End::rear, P::chain_links, b.chain->links);
+    return k;
+}
+
+}  // namespace
+
+TEST_CASE("sprockets: as much slack at the tight spot as before, found by walking the whole travel") {
+    RandomBikes random(507);
+    for (int i = 0; i < 200; ++i) {
+        const WholeBike b = random.bike();
+        Known k = with_chain(b, {SwapPart::sprockets});
+        k.read(Phase::new_part, End::rear, P::sprocket_front, b.chain->sprockets.front);
+        k.read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear + random.one_of(-2, 2));
+        const auto chain = chain_answer_of(k.site());
+        REQUIRE(chain.has_value());
+        CHECK(chain->was.tight.slack > mm(5));
+        const auto tightest = [](const ChainNow& now) {
+            double least = 1e9;
+            for (int s = 0; s <= 2000; ++s)
+                least = std::min(least, in_mm(slack_at(now.run, now.arm, now.full + (now.top - now.full) * (s / 2000.0)).slack));
+            return least;
+        };
+        CHECK(in_mm(chain->was.hanging.slack) == doctest::Approx(75).epsilon(1e-6));
+        // Two thousand steps miss the tight spot by at most a 4000th of the travel; slack is flat there.
+        CHECK(tightest(chain->will) == doctest::Approx(tightest(chain->was)).epsilon(1e-3));
+        CHECK(in_mm(chain->will.arm - chain->was.arm) == doctest::Approx(in_mm(chain->axle_by)));
+        CHECK(chain->will.run.links % 2 == b.chain->links % 2);
+        CHECK(chain->in_slot);
+        // The rear end stands on the longer arm: h = arm·sin(droop) at the same unit length.
+        const auto input = case_of(k.site(), End::rear);
+        REQUIRE(input.has_value());
+        if (chain->axle_by == mm(0)) continue;
+        REQUIRE(input->swap_case.new_map.has_value());
+        const auto at = place_at(b.linkage, degrees(8));
+        const Length l = at->length;
+        CHECK(in_mm(input->swap_case.new_map->at(l)->height - input->swap_case.map.at(l)->height) ==
+              doctest::Approx(in_mm(chain->axle_by) * std::sin(degrees(8).value)).epsilon(1e-6));
+    }
+}
+
+TEST_CASE("a shock swap says what it does to a chain that nobody touched: hanging lower takes slack or gives it") {
+    RandomBikes random(508);
+    const WholeBike b = random.bike();
+    Known k = with_chain(b, {SwapPart::shock});
+    // Six millimetres longer and not adjustable: the wheel hangs lower.
+    k.read(Phase::new_part, End::rear, P::eye_to_eye, in_mm(b.shock.length) + 6);
+    k.read(Phase::new_part, End::rear, P::spring_rate, b.shock.spring.rate.value);
+    k.read(Phase::new_part, End::rear, P::spring_free_length, in_mm(b.shock.spring.free_length) + 12);
+    const auto chain = chain_answer_of(k.site());
+    REQUIRE(chain.has_value());
+    CHECK(chain->axle_by == mm(0));
+    CHECK(chain->will.top > chain->was.top + degrees(0.5));
+    const SlackAt lower = slack_at(chain->was.run, chain->was.arm, chain->will.top);
+    CHECK(in_mm(chain->will.hanging.slack) == doctest::Approx(in_mm(lower.slack)).epsilon(1e-4));
+}
+
+TEST_CASE("a new chain by its links is a first guess, and says so; too few links do not reach") {
+    RandomBikes random(509);
+    const WholeBike b = random.bike();
+    Known k = with_chain(b, {SwapPart::chain});
+    k.read(Phase::new_part, End::rear, P::chain_links, b.chain->links);
+    const auto chain = chain_answer_of(k.site());
+    REQUIRE(chain.has_value());
+    CHECK(chain->by_count);
+    CHECK(in_mm(chain->will.run.length) == doctest::Approx(15.875 * b.chain->links));
+    CHECK(in_mm(chain->will.tight.slack) == doctest::Approx(in_mm(chain->was.tight.slack)).epsilon(1e-6));
+    k.read(Phase::new_part, End::rear, P::chain_links, 62);
+    const auto few = chain_answer_of(k.site());
+    CHECK((!few || !few->in_slot));
+}
+
+TEST_CASE("several at once: both ends are answered, and what one part brings is not taken for the other end's") {
+    RandomBikes random(510);
+    const WholeBike b = random.bike();
+    Known k = with_chain(b, {SwapPart::shock_spring, SwapPart::sprockets, SwapPart::front_tyre});
+    k.read(Phase::new_part, End::rear, P::spring_rate, b.shock.spring.rate.value * 1.05);
+    k.read(Phase::new_part, End::rear, P::spring_free_length, in_mm(b.shock.spring.free_length));
+    k.read(Phase::new_part, End::rear, P::sprocket_front, b.chain->sprockets.front);
+    k.read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear + 1);
+    k.read(Phase::new_part, End::front, P::rolling_circumference, 1890);
+    k.read(Phase::before, End::front, P::rolling_circumference, 1880);
+    CHECK(missing(k.swap, Phase::before).empty());
+    CHECK(missing(k.swap, Phase::new_part).empty());
+    const auto rear = answer_of(k.site(), End::rear), front = answer_of(k.site(), End::front);
+    REQUIRE((rear && front));
+    CHECK(in_mm(*rear->answer.predicted.residual_at(State::rider)) == doctest::Approx(0.0).epsilon(1e-6));
+    CHECK(in_mm(*front->answer.predicted.residual_at(State::rider)) == doctest::Approx(0.0).epsilon(1e-6));
+    CHECK(in_mm(front->answer.setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
+    CHECK(attitudes_of(k.site()).has_value());
+}
+
+TEST_CASE("baseline: a swap at both ends keeps each end's own values, and heights only where an end was set anew") {
+    RandomBikes random(511);
+    Known k = with_chain(random.bike(), {SwapPart::sprockets, SwapPart::front_tyre});
+    k.swap.started.ms = 1000;
+    k.read(Phase::new_part, End::rear, P::sprocket_rear, 45).read(Phase::set, End::rear, P::axle_position, 27.5);
+    k.read(Phase::set, End::front, P::fork_position, 9).read(Phase::check, End::front, P::ride_height_rider, 577);
+    const BaselineBody body = baseline_of(k.swap, k.stood, "");
+    const auto at = [&](End end, P point) -> std::optional<double> {
+        for (const BaselineValue& v : body.values)
+            if (v.end == end && v.take.reading.point == point) return measured(v.take.reading).value;
+        return std::nullopt;
+    };
+    CHECK(at(End::rear, P::sprocket_rear) == 45.0);
+    CHECK(at(End::rear, P::axle_position) == 27.5);
+    CHECK(!at(End::rear, P::chain_slack));               // of the old sprockets
+    CHECK(at(End::rear, P::ride_height_rider));           // the rear was not set anew
+    CHECK(at(End::front, P::fork_position) == 9.0);
+    CHECK(at(End::front, P::ride_height_rider) == 577.0);
+    CHECK(!at(End::front, P::ride_height_static));        // not checked, so not known
+    CHECK(at(End::front, P::spring_rate) == 9.5);
+}
