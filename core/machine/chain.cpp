@@ -71,25 +71,39 @@ Result<Length> belt_length(const ChainRun& run, Length centre) {
     return mm(2.0 * centre.value * std::cos(*b) + r1 * (pi - 2.0 * *b) + r2 * (pi + 2.0 * *b));
 }
 
-// dL/dC = 2·cos β up to a thousandth: a Newton step with it converges at once.
-Result<Length> centre_for(const ChainRun& run, Length wanted) {
+namespace {
+
+// What the run needs at a centre distance to hang with this much slack: dL/dC is 2·cos β up to a thousandth, the excess
+// grows by C/c·(c/√(c² + s²) − 1); a Newton step with both converges at once.
+Result<Length> centre_leaving(const ChainRun& run, Length chain, Length slack) {
     const auto [r1, r2] = radii_of(run);
+    const double s = slack.value;
+    const auto over = [&](double c) {
+        const auto [span, needed] = run_terms<double>(run.pitch.value, run.sprockets.front, run.sprockets.rear, c);
+        const double hanging = std::hypot(span, s);
+        return std::pair(needed + (hanging - span) - chain.value, 2.0 * span / c + (c / span) * (span / hanging - 1.0));
+    };
     // The shortest run these sprockets allow is when they all but touch.
     const double least = r1 + r2 + run.pitch.value;
-    const double shortest = needed(run, least);
-    if (!(wanted.value > shortest)) {
-        const int lacking = static_cast<int>(std::ceil((shortest - wanted.value) / run.pitch.value - 1e-9));
-        return Error{ErrorCode::no_solution, "chain",
-                     std::to_string(std::max(1, lacking)) + " links too short"};
+    const double lacks = over(least).first;
+    if (!(lacks < 0.0)) {
+        const int links = static_cast<int>(std::ceil(lacks / run.pitch.value - 1e-9));
+        return Error{ErrorCode::no_solution, "chain", std::to_string(std::max(1, links)) + " links too short"};
     }
-    double c = least + 0.5 * (wanted.value - shortest);
+    double c = least - 0.5 * lacks;
     for (int i = 0; i < 50; ++i) {
-        const double b = *beta(run, c);
-        const double step = (needed(run, c) - wanted.value) / (2.0 * std::cos(b));
+        const auto [off, slope] = over(c);
+        const double step = off / slope;
         c = std::max(least, c - step);
         if (std::fabs(step) < 1e-12 * c) break;
     }
     return mm(c);
+}
+
+}  // namespace
+
+Result<Length> centre_for(const ChainRun& run, Length wanted) {
+    return centre_leaving(run, wanted, mm(0));
 }
 
 Length slack_of(Length span, Length excess) {
@@ -165,21 +179,13 @@ ChainRun calibrated(ChainRun run, Length arm, Angle droop, Length slack) {
     return run;
 }
 
-// The excess depends on the span, the span on the centre: a few turns settle it.
 Result<Length> arm_for(const ChainRun& run, Angle droop, Length slack) {
-    Length excess = mm(0), centre = mm(0);
-    for (int i = 0; i < 20; ++i) {
-        const auto found = centre_for(run, run.length - excess);
-        if (!found) return found.error();
-        const Length before = centre;
-        centre = *found;
-        excess = excess_of(span_of(run, centre), slack);
-        if (abs(centre - before).value < 1e-11) break;
-    }
+    const auto centre = centre_leaving(run, run.length, slack);
+    if (!centre) return centre.error();
     // |e + L·(cos, sin)| = C, for the arm's length L.
     const double ex = run.front_sprocket.x.value, ez = run.front_sprocket.z.value;
     const double along = ex * cos(droop) + ez * sin(droop);
-    const double square = along * along + centre.value * centre.value - ex * ex - ez * ez;
+    const double square = along * along + centre->value * centre->value - ex * ex - ez * ez;
     if (!(square > 0.0)) return overlapping();
     return mm(std::sqrt(square) - along);
 }
