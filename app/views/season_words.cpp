@@ -173,6 +173,7 @@ std::string action(const WayAction& a, const UnitChoice& units) {
                                    *a.links > 0 ? "more" : "out");
             if (a.point == Point::sprocket_front || a.point == Point::sprocket_rear)
                 return fmt::format("fit {} with {} teeth", label(a.point), to(a));
+            if (a.point == Point::fork_oil_level) break;   // filled to it, not fitted
             return fmt::format("{}fit {} {}", where, label(a.point), to(a));
         case Doing::set_length:
             return fmt::format("{}length {} to {}", where, a.turns ? turns(*a.turns, "out", "in") : "adjuster", to(a));

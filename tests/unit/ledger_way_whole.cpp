@@ -1,0 +1,113 @@
+// The way back through the whole rear end: another link rod, another axle place and another spring than then at once.
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/ledger/way_back.h"
+#include "tests/unit/ledger_kit.h"
+#include "tests/unit/random_bike.h"
+
+using namespace restand;
+using test::reading;
+
+namespace {
+
+using P = Point;
+
+void put(SetUp& s, P point, double value) {
+    s.values[{End::rear, point}] = {reading(point, std::to_string(value)), {}, {}, 0, {}, false};
+}
+
+// As it stood then, rider on and alone, on its own rod and with its axle at 20 mm.
+SetUp stood(const WholeBike& b, const StandingBike& alone, const StandingBike& rider) {
+    SetUp s;
+    const auto height = [&](Angle droop) { return 300 + in_mm(b.arm) * sin(droop); };
+    put(s, P::ride_height_topped_out, height(LinkageMap::of(b.linkage)->droop_at(b.shock.length).value()));
+    put(s, P::ride_height_static, height(alone.pose.droop));
+    put(s, P::ride_height_rider, height(rider.pose.droop));
+    put(s, P::eye_to_eye, in_mm(b.shock.length));
+    put(s, P::spring_rate, b.shock.spring.rate.value);
+    put(s, P::spring_free_length, in_mm(b.shock.spring.free_length));
+    put(s, P::spring_installed_length, in_mm(b.shock.installed_length));
+    put(s, P::gas_force, b.shock.gas.topped_out.value);
+    put(s, P::link_rod, in_mm(b.linkage.rocker->rod));
+    put(s, P::axle_position, 20);
+    s.read_with = s.values;
+    return s;
+}
+
+bool lists(const WayBack& way, Doing doing, P point) {
+    return std::any_of(way.actions.begin(), way.actions.end(),
+                       [&](const WayAction& a) { return a.doing == doing && a.point == point; });
+}
+
+}  // namespace
+
+TEST_CASE("way back: rod and axle of then are fitted again, and today's spring is set for the bike as it then is") {
+    test::RandomBikes random(701);
+    int solved = 0;
+    for (int i = 0; i < 600; ++i) {
+        const WholeBike b = random.bike();
+        if (!b.linkage.rocker) continue;
+        const auto alone = standing(b, Rider::off), rider = standing(b, Rider::on);
+        REQUIRE((alone && rider));
+        BikeBody body;
+        body.geometry.swingarm = b.arm;
+        body.mechanism.linkage = b.linkage;
+        const SetUp then = stood(b, *alone, *rider);
+        SetUp now = then;
+        put(now, P::link_rod, in_mm(b.linkage.rocker->rod) + random.between(-1, 1));
+        put(now, P::axle_position, random.between(12, 28));
+        const double rate = b.shock.spring.rate.value * random.between(0.93, 1.07);
+        put(now, P::spring_rate, rate);
+        put(now, P::spring_free_length, in_mm(b.shock.spring.free_length) + 4);
+        const WayBack way = way_back(body, now, then);
+        REQUIRE(way.unsaid.empty());
+        CHECK(lists(way, Doing::fit, P::link_rod));
+        CHECK(lists(way, Doing::set_axle, P::axle_position));
+        CHECK(lists(way, Doing::measure, P::ride_height_rider));
+        // What must come off is done before what is turned.
+        CHECK(way.actions.front().doing == Doing::fit);
+        if (!way.held || !way.limits.empty()) continue;
+        ++solved;
+        SetUp reached = now;
+        for (const WayAction& a : way.actions)
+            for (const SetValue& v : done(a)) reached.values[{v.end, v.reading.point}].reading = v.reading;
+        CHECK(test::value_at(reached, End::rear, P::link_rod) == doctest::Approx(in_mm(b.linkage.rocker->rod)));
+        // Virtual work at the droop of then: both springs push the arm as hard.
+        const auto at = place_at(b.linkage, rider->pose.droop);
+        const double travel = test::value_at(reached, End::rear, P::eye_to_eye) - in_mm(at->length);
+        const double preload = in_mm(b.shock.spring.free_length) + 4 -
+                               test::value_at(reached, End::rear, P::spring_installed_length);
+        const double is = rate * (preload + travel);
+        const double was = b.shock.spring.rate.value * (in_mm(b.shock.spring.free_length - b.shock.installed_length) +
+                                                        in_mm(b.shock.length - at->length));
+        // Lengths are written to the thousandth of a millimetre.
+        CHECK(std::fabs(is - was) < 0.002 * rate);
+    }
+    CHECK(solved > 150);
+}
+
+TEST_CASE("way back: another oil level than then is put right, and the fork's heights are measured again") {
+    BikeBody body;
+    body.front.leverage = 0.9;
+    SetUp then;
+    for (const auto& [point, text] : {std::pair{P::ride_height_topped_out, "620"}, {P::ride_height_rider, "580"},
+                                      {P::fork_position, "6"}, {P::spring_rate, "9.5"}, {P::spring_free_length, "255"},
+                                      {P::spring_installed_length, "240"}, {P::fork_oil_level, "120"}, {P::part_name, "A"}})
+        then.values[{End::front, point}] = {reading(point, text), {}, {}, 0, {}, false};
+    then.read_with = then.values;
+    SetUp now = then;
+    now.values[{End::front, P::fork_oil_level}].reading = reading(P::fork_oil_level, "110");
+    const WayBack way = way_back(body, now, then);
+    REQUIRE(!way.actions.empty());
+    CHECK(way.actions.front().key == "fit:front:fork_oil_level");
+    CHECK(way.actions.front().to->text == "120");
+    CHECK(std::any_of(way.actions.begin(), way.actions.end(),
+                      [](const WayAction& a) { return a.key == "measure:front:ride_height_rider"; }));
+    // Of another fork the oil level of then says nothing.
+    now.values[{End::front, P::part_name}].reading = reading(P::part_name, "B");
+    for (const WayAction& a : way_back(body, now, then).actions) CHECK(a.point != P::fork_oil_level);
+}
