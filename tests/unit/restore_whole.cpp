@@ -4,6 +4,7 @@
 
 #include "core/restore/whole.h"
 #include "core/restore/whole_model.h"
+#include "core/machine/travel_table.h"
 #include "tests/unit/random_bike.h"
 
 using namespace restand;
@@ -78,6 +79,49 @@ TEST_CASE("whole bike: every target's slope by every adjuster is the differences
             }
         }
     }
+}
+
+TEST_CASE("whole bike: slack, squat and drive by axle, shock, teeth and links: slopes are the differences' limit") {
+    RandomBikes random(38);
+    std::vector<Target> targets = {{TargetKind::stand_slack}, {TargetKind::tight_slack}, {TargetKind::anti_squat, State::rider},
+                                   {TargetKind::final_drive}};
+    int compared = 0;
+    for (int i = 0; i < 300; ++i) {
+        const WholeBike b = random.bike();
+        const auto rider = standing(b, Rider::on);
+        if (!rider || rider->rear_topped_out || rider->rear_bottomed) continue;
+        // Where the tight spot is an end of the travel it moves with it; that is left out of the slope, and here.
+        const auto map = LinkageMap::of(b.linkage);
+        const Angle top = map->droop_at(b.shock.length).value(), low = least_droop(b, *map);
+        const Angle tight = tightest_droop(*b.chain, low, top);
+        if (tight.value == low.value || tight.value == top.value) continue;
+        // At what is wanted the measure of a slack, its excess, has exact slopes.
+        for (int j : {0, 1}) targets[j].value = in_mm(slack_at(*b.chain, b.arm, j == 0 ? top : tight).slack);
+        if (targets[1].value < 2) continue;
+        ++compared;
+        const auto at = target_terms(b, targets, knobs_of(b));
+        REQUIRE(at.has_value());
+        for (const Knob knob : {Knob::arm, Knob::shock_length, Knob::front_teeth, Knob::rear_teeth, Knob::links}) {
+            constexpr double h = 1e-4;
+            const auto moved = [&](double by) {
+                WholeBike bike = b;
+                if (!is_counted(knob)) put(bike, knob, value(b, knob) + by);
+                Knobs<double> knobs = knobs_of(bike);
+                if (is_counted(knob)) knobs[knob] += by;
+                const auto terms = target_terms(bike, targets, knobs);
+                REQUIRE(terms.has_value());
+                return *terms;
+            };
+            const auto less = moved(-h), more = moved(h);
+            for (std::size_t j = 0; j < targets.size(); ++j) {
+                CAPTURE(key(knob));
+                CAPTURE(key(targets[j].what));
+                const double slope = (more[j].miss - less[j].miss) / (2 * h);
+                REQUIRE(std::fabs((*at)[j].slope[static_cast<int>(knob)] - slope) < 1e-4 * std::max(1.0, std::fabs(slope)));
+            }
+        }
+    }
+    CHECK(compared > 100);
 }
 
 TEST_CASE(
@@ -204,6 +248,41 @@ TEST_CASE("whole bike: settable steps: on the grid, inside the ends, next to the
             REQUIRE(std::fabs(answer->detent[k] - answer->setting[k]) <= steps[k] + 1e-9);
         }
     }
+}
+
+TEST_CASE("whole bike: settable steps: no single step of one adjuster brings every target nearer") {
+    RandomBikes random(39);
+    int looked = 0;
+    for (int i = 0; i < 150; ++i) {
+        const WholeBike before = random.bike();
+        WholeCase whole{with_other_springs(before, random), {}, {}};
+        whole.targets = measured(before, {{TargetKind::rear_height, State::rider, 0, true},
+                                          {TargetKind::rear_height, State::topped_out},
+                                          {TargetKind::front_height, State::rider}});
+        whole.adjusters = {any(Knob::shock_length, whole.bike, 8), any(Knob::shock_installed, whole.bike, 30),
+                           any(Knob::fork_installed, whole.bike, 12)};
+        const double steps[] = {0.3125, 0.375, 0.25};
+        for (std::size_t k = 0; k < 3; ++k) whole.adjusters[k].detent = steps[k];
+        const auto answer = restore(whole);
+        REQUIRE(answer.has_value());
+        if (!answer->held) continue;
+        for (std::size_t k = 0; k < 3; ++k)
+            for (const double by : {-steps[k], steps[k]}) {
+                const double place = answer->detent[k] + by;
+                if (place < answer->ends[k].low || place > answer->ends[k].high) continue;
+                WholeBike next = answer->bike;
+                put(next, whole.adjusters[k].what, place);
+                const auto there = measured_by(next, whole.targets);
+                if (!there) continue;
+                ++looked;
+                bool nearer = true;
+                for (std::size_t j = 0; j < whole.targets.size(); ++j)
+                    nearer = nearer && std::fabs((*there)[j].value - whole.targets[j].value) <
+                                           std::fabs(answer->targets[j].detent - whole.targets[j].value) - 1e-6;
+                CHECK(!nearer);
+            }
+    }
+    CHECK(looked > 400);
 }
 
 TEST_CASE(
