@@ -129,6 +129,7 @@ struct WantSlack { double by; };                   // at the tight spot, mm
 struct AddToShelf { SwapPart part; };
 struct OpenItem { Id item; };
 struct ItemGone { Id item; };
+struct MeasureItem { Id item; Reading reading; };  // part_name: what it is called
 struct PickItem { Id item; };                      // for the swap on the screen: its readings are the new part's
 struct ShowSprings { Id bike; End end; };
 struct Wish { WishOf of; double by; };             // mm
@@ -153,7 +154,7 @@ struct CancelWork {};
 
 using Action =
     std::variant<act::Go, act::Back, act::AddBike, act::EditBike, act::SaveBike, act::ArchiveBike,
-                 act::RemovePair, act::ChooseParts, act::TogglePart, act::AddToShelf, act::OpenItem, act::ItemGone, act::PickItem,
+                 act::RemovePair, act::ChooseParts, act::TogglePart, act::AddToShelf, act::OpenItem, act::ItemGone, act::MeasureItem, act::PickItem,
                  act::ShowSprings, act::Wish, act::StartSwap, act::ResumeSwap, act::AbandonSwap, act::GoToStep, act::Keep,
                  act::OpenTag, act::CloseTag, act::PadText, act::PadErase, act::PadUnit, act::PadSign, act::PadInstrument,
                  act::PadRepeat, act::PadDropRepeat, act::PadSame, act::PadNext, act::ConfirmSame,

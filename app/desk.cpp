@@ -130,7 +130,8 @@ void defer(Desk& desk, Action action) {
 
 namespace {
 bool is_aside(Screen screen) {
-    return screen == Screen::people || screen == Screen::settings || screen == Screen::devices || screen == Screen::shelf;
+    return screen == Screen::people || screen == Screen::settings || screen == Screen::devices || screen == Screen::shelf ||
+           screen == Screen::item;
 }
 bool is_of_bike(Screen screen) {
     return screen == Screen::bike || screen == Screen::baselines || screen == Screen::history ||

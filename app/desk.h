@@ -119,7 +119,7 @@ std::optional<Phase> phase_of(Step6 step);                     // nullopt: the s
 bool is_text(const Field& field);
 Dimension dimension_of(const Field& field);
 std::optional<Typed> same_value(const Desk& desk, const Field& field);  // what 'as last' would type
-bool is_answered(const Swap& swap, Point point);               // the answer says what to set here
+bool is_answered(const Swap& swap, End end, Point point);      // the answer says what to set here
 // At the front a length of the unit is a position of the tubes in the yokes.
 Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length);
 // What stood before: in a swap the newest baseline's, outside one the bike's set-up as it is now.

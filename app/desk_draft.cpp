@@ -175,6 +175,9 @@ void take_draft(Desk& desk, const Draft& d) {
     const bool there = has_subject(desk, *screen);
     desk.screen = there ? *screen : Screen::bikes;
     if (there && d.pad) desk.pad = pad_of(*d.pad);
+    // A draft of an earlier version does not know a reading's end; the swap does.
+    if (const Swap* open = open_swap(desk); desk.pad && open && desk.pad->field.of == Field::Of::reading)
+        if (const auto ends = ends_of(*open); ends.size() == 1) desk.pad->field.end = ends.front();
     if (desk.pad && !belongs(desk, desk.pad->field)) desk.pad.reset();
     enter(desk);
 }

@@ -74,7 +74,7 @@ bool take_entry(Pad& pad) {
 // An installed spring is shorter than the loose one, or it is the wrong spring.
 std::optional<double> free_length_of(const Desk& desk, const Pad& pad) {
     const Swap* swap = open_swap(desk);
-    if (!swap || pad.field.point != Point::spring_installed_length) return std::nullopt;
+    if (!swap || pad.field.of != Field::Of::reading || pad.field.point != Point::spring_installed_length) return std::nullopt;
     const Phase phase = pad.field.phase == Phase::set ? Phase::new_part : pad.field.phase;
     const Take* free = swap->take({phase, pad.field.end, Point::spring_free_length});
     return free ? std::optional(measured(free->reading).value) : std::nullopt;

@@ -37,6 +37,7 @@ void act_on(Desk&, const act::StartSwap&);
 void act_on(Desk&, const act::AddToShelf&);
 void act_on(Desk&, const act::OpenItem&);
 void act_on(Desk&, const act::ItemGone&);
+void act_on(Desk&, const act::MeasureItem&);
 void act_on(Desk&, const act::PickItem&);
 void act_on(Desk&, const act::ShowSprings&);
 void act_on(Desk&, const act::Wish&);

@@ -13,12 +13,6 @@
 namespace restand {
 
 namespace {
-void write_item(Desk& desk, const ShelfItem& item, ShelfBody body, std::string said,
-                Pending::Then then = Pending::Then::nothing) {
-    append(desk, {.then = then, .said = std::move(said), .undo = true},
-           {encode(body, {}, item.id, desk.who, item.heads)});
-}
-
 std::string first_name(const Desk& desk, SwapPart part) {
     int count = 1;
     for (const ShelfItem* item : desk.ledger.shelf(true)) count += item->body.part == part;
@@ -49,36 +43,59 @@ void act_on(Desk& desk, const act::ItemGone& gone) {
     if (!desk.pending.empty()) return defer(desk, gone);
     ShelfBody body = item->body;
     body.gone = true;
-    write_item(desk, *item, body, body.name + " is off the shelf.", Pending::Then::show_shelf);
+    append(desk, {.then = Pending::Then::show_shelf, .said = body.name + " is off the shelf.", .undo = true},
+           {encode(body, {}, item->id, desk.who, item->heads)});
 }
 
-void keep_on_shelf(Desk& desk, const Field& field, const Reading& reading) {
-    const ShelfItem* item = shown_item(desk);
+// One edit at a time: the next is made on what is then on disk, or it would take the first one's place.
+void act_on(Desk& desk, const act::MeasureItem& measure) {
+    const ShelfItem* item = desk.ledger.shelf_item(measure.item);
     if (!item) return;
+    if (!desk.pending.empty()) return defer(desk, measure);
+    const Reading& reading = measure.reading;
     ShelfBody body = item->body;
-    if (field.point == Point::part_name) {
+    const bool name = reading.point == Point::part_name;
+    if (name) {
         body.name = reading.repeats.back().text;
-        return write_item(desk, *item, body, "Called " + body.name + ".");
+    } else {
+        std::erase_if(body.values, [&](const Reading& r) { return r.point == reading.point; });
+        body.values.push_back(reading);
     }
-    std::erase_if(body.values, [&](const Reading& r) { return r.point == field.point; });
-    body.values.push_back(reading);
-    write_item(desk, *item, body, words::label(field.point) + " " + words::reading(reading) + " saved");
+    append(desk,
+           {.field = Field{.of = Field::Of::shelf, .point = reading.point, .end = end_of(body.part)},
+            .said = name ? "Called " + body.name + "."
+                         : words::label(reading.point) + " " + words::reading(reading) + " saved",
+            .undo = true},
+           {encode(body, {}, item->id, desk.who, item->heads)});
+}
+
+void keep_on_shelf(Desk& desk, const Field&, const Reading& reading) {
+    act_on(desk, act::MeasureItem{desk.season.item, reading});
 }
 
 void act_on(Desk& desk, const act::PickItem& pick) {
     const Swap* swap = open_swap(desk);
     const ShelfItem* item = desk.ledger.shelf_item(pick.item);
     if (!swap || !item || !leave_pad(desk)) return;
+    if (desk.who.nil()) return act_on(desk, act::Go{Screen::people, {}});
     if (!desk.pending.empty()) return defer(desk, pick);
+    // What an earlier pick brought and this one does not is taken back; the rest this one takes the place of.
+    std::vector<Id> gone = unpicked(desk.ledger, *item, *swap);
     std::vector<NewEntry> entries;
     for (const Body& body : picked(*item, *swap)) {
         std::vector<Id> before;
-        if (const auto* reading = std::get_if<ReadingBody>(&body))
-            if (const auto stand = swap->takes.find(read_at(*reading, swap->parts)); stand != swap->takes.end())
+        if (const auto* reading = std::get_if<ReadingBody>(&body)) {
+            if (const auto stand = swap->takes.find(read_at(*reading, swap->parts));
+                stand != swap->takes.end())
                 for (const Take& take : stand->second) before.push_back(take.entry);
+        }
         entries.push_back(encode(body, swap->bike, swap->id, desk.who, before));
     }
-    append(desk, {.swap = swap->id, .said = item->body.name + ": its readings are the new part's."}, std::move(entries));
+    if (!gone.empty())
+        entries.push_back(
+            encode(RetractionBody{"another part picked"}, swap->bike, swap->id, desk.who, std::move(gone)));
+    append(desk, {.swap = swap->id, .said = item->body.name + ": its readings are the new part's."},
+           std::move(entries));
 }
 
 // --- Which spring
@@ -112,7 +129,8 @@ void act_on(Desk& desk, const act::ShowSprings& show) {
 
 void act_on(Desk& desk, const act::Wish& by) {
     SpringWish wish = wish_of(desk);
-    Length* const slots[] = {&wish.rider_sag, &wish.free_sag.low, &wish.free_sag.high, &wish.preload.low, &wish.preload.high};
+    Length* const slots[] = {&wish.rider_sag, &wish.free_sag.low, &wish.free_sag.high, &wish.preload.low,
+                             &wish.preload.high};
     Length& slot = *slots[static_cast<int>(by.of)];
     slot = mm(std::max(0.0, in_mm(slot) + by.by));
     if (wish.free_sag.low > wish.free_sag.high || wish.preload.low > wish.preload.high) return;

@@ -1,6 +1,7 @@
 // The swap: six steps, resumed where they were left.
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "app/bike_fields.h"
@@ -22,13 +23,15 @@ std::optional<double> answered(const Desk& desk, const Field& field) {
     const Point point = field.point;
     const Swap* swap = open_swap(desk);
     const Bike* bike = swap ? desk.ledger.bike(swap->bike) : nullptr;
-    if (!bike || !is_answered(*swap, point)) return std::nullopt;
+    if (!bike || !is_answered(*swap, field.end, point)) return std::nullopt;
     const SwapSite site = site_of(desk.ledger, *bike, *swap);
     if (is_answered_by_chain(point)) {
         const auto chain = chain_answer_of(site);
         if (!chain) return std::nullopt;
         if (point == Point::chain_links) return chain->will.run.links;
-        return chain->axle_from ? std::optional(std::round(in_mm(*chain->axle_from + chain->axle_by) * 10) / 10) : std::nullopt;
+        return chain->axle_from
+                   ? std::optional(std::round(in_mm(*chain->axle_from + chain->axle_by) * 10) / 10)
+                   : std::nullopt;
     }
     const auto input = case_of(site, field.end);
     if (!input) return std::nullopt;
@@ -43,6 +46,8 @@ std::optional<double> answered(const Desk& desk, const Field& field) {
 Field field_of(const ReadAt& spot) {
     return {.of = Field::Of::reading, .phase = spot.phase, .point = spot.point, .end = spot.end};
 }
+
+constexpr std::array all_ends = {End::rear, End::front};
 
 int gravity(Verdict verdict) {
     return verdict == Verdict::restored ? 0 : verdict == Verdict::cannot_tell ? 1 : 2;
@@ -80,9 +85,11 @@ Step6 step_of(const Desk& desk) {
     return swap ? swap->step : Step6::before;
 }
 
-bool is_answered(const Swap& swap, Point point) {
+bool is_answered(const Swap& swap, End end, Point point) {
     if (is_answered_by_chain(point)) return refits_chain(swap);
-    return point == Point::eye_to_eye || point == Point::spring_installed_length || point == Point::fork_position;
+    if (!sets(swap, end)) return false;
+    return point == Point::eye_to_eye || point == Point::spring_installed_length ||
+           point == Point::fork_position;
 }
 
 Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length) {
@@ -157,7 +164,8 @@ std::optional<Typed> same_value(const Desk& desk, const Field& field) {
     if (field.phase == Phase::new_part || field.phase == Phase::check) return std::nullopt;
     const Swap* swap = open_swap(desk);
     if (swap && field.phase == Phase::set)
-        if (const Take* take = swap->take({Phase::before, field.end, field.point})) return take->reading.repeats.back();
+        if (const Take* take = swap->take({Phase::before, field.end, field.point}))
+            return take->reading.repeats.back();
     if (const auto last = last_take(desk, field)) return last->reading.repeats.back();
     return std::nullopt;
 }
@@ -179,7 +187,8 @@ std::optional<Field> next_reading(const Desk& desk, const Swap& swap, Phase phas
     const auto points = asked(swap, phase);
     const auto field = [phase](const Asked& a) { return field_of({phase, a.end, a.point}); };
     const auto open = [&](const Asked& a) {
-        return !is_text(field(a)) && field(a) != after && !swap.take({phase, a.end, a.point}) && !saving(desk, field(a));
+        return !is_text(field(a)) && field(a) != after && !swap.take({phase, a.end, a.point}) &&
+               !saving(desk, field(a));
     };
     auto at = points.begin();
     if (after) {
@@ -225,7 +234,8 @@ std::optional<Field> next_field(const Desk& desk, std::optional<Field> after) {
             return Field{.of = Field::Of::bike, .bike = BikeField::pair_height};
         return std::nullopt;
     }
-    if (after && (after->of == Field::Of::event || after->of == Field::Of::part)) return next_in_form(desk, *after);
+    if (after && (after->of == Field::Of::event || after->of == Field::Of::part))
+        return next_in_form(desk, *after);
     const Swap* swap = open_swap(desk);
     const auto phase = phase_of(step_of(desk));
     if (!swap || !phase || (after && after->of != Field::Of::reading)) return std::nullopt;
@@ -314,10 +324,12 @@ void act_on(Desk& desk, const act::GoToStep& go) {
 }
 
 namespace {
-// A baseline that was not restored says so for ever.
+// A baseline that was not restored, or not checked, says so for ever.
 std::string how_it_ended(const Desk& desk, const Swap& swap) {
-    const auto verdict = verdict_of(desk, swap);
-    return verdict ? words::verdict(*verdict) : "not checked";
+    if (const auto verdict = verdict_of(desk, swap)) return words::verdict(*verdict);
+    const bool sets_none = std::none_of(all_ends.begin(), all_ends.end(), [&](End end) { return sets(swap, end); });
+    const bool slack = swap.take({Phase::check, End::rear, Point::chain_slack}) != nullptr;
+    return sets_none && slack ? "slack checked" : "not checked";
 }
 }  // namespace
 

@@ -5,23 +5,12 @@
 #include <algorithm>
 #include <cmath>
 
-#include "app/views/view_parts.h"
-#include "app/views/words.h"
+#include "app/views/answer_parts.h"
 
 namespace restand {
 
 namespace {
-struct Writer {
-    const UnitChoice units;
-    std::vector<Row>& rows;
-
-    std::string len(Length v) const { return words::value(v, units); }
-    std::string len_unit() const { return std::string(symbol(units.length)); }
-    std::string with_unit(Length v) const { return len(v) + " " + len_unit(); }
-    std::string rate(Rate v) const { return words::value(v.value, units.rate); }
-    std::string signed_len(Length v) const { return words::signed_value(v.value, units.length); }
-};
-
+using Writer = AnswerWriter;
 std::string sure(const Writer& w, const std::optional<Uncertain>& u) {
     if (!u || u->expanded <= 0) return "";
     const double v = from_canonical(u->expanded, w.units.length);
@@ -165,16 +154,23 @@ void not_held(const Writer& w, const Answer& a, const SwapCase& c, const Swap& s
 }
 
 // What was not read and taken for granted.
-void assumed(const Writer& w, const Swap& swap) {
-    const auto read = [&](Phase phase, End end, Point point) { return swap.take({phase, end, point}) != nullptr; };
-    for (const auto& [part, end] : {std::pair{SwapPart::rear_tyre, End::rear}, {SwapPart::front_tyre, End::front}})
+void assumed(const Writer& w, const SwapSite& site) {
+    const Swap& swap = site.swap;
+    const auto read = [&](Phase phase, End end, Point point) {
+        return take_at(site, end, phase, point) != nullptr;
+    };
+    for (const auto& [part, end] :
+         {std::pair{SwapPart::rear_tyre, End::rear}, {SwapPart::front_tyre, End::front}})
         if (swap.has(part) && !read(Phase::new_part, end, Point::tyre) &&
             !read(Phase::new_part, end, Point::rolling_circumference))
-            w.rows.push_back(row::Note{
-                "The new " + words::part(part) + " is taken as large as the old one: neither its size nor what one turn "
-                "rolls was read.", Ink::now, true});
+            w.rows.push_back(
+                row::Note{"The new " + words::part(part) +
+                              " is taken as large as the old one: neither its size nor what one turn "
+                              "rolls was read.",
+                          Ink::now, true});
     if (!swap.has(SwapPart::fork)) return;
-    if (!read(Phase::before, End::front, Point::fork_length) || !read(Phase::new_part, End::front, Point::fork_length))
+    if (!read(Phase::before, End::front, Point::fork_length) ||
+        !read(Phase::new_part, End::front, Point::fork_length))
         w.rows.push_back(row::Note{
             "Fork length not read on both forks: taken as the same. If the new tubes are longer, the "
             "front will stand higher by that much.",
@@ -205,20 +201,9 @@ void small_print(const Writer& w, const SureAnswer& s, const std::vector<Input>&
             Ink::ink, false, true});
 }
 
-// Rounded, in the warm pen: a length that is to be set or will be.
-Tag length_tag(const Writer& w, const char* id, Point point, Length value, const BikePicture& pic) {
-    const auto anchor = pic.anchors.find(point);
-    Tag tag = tag_at(id, words::label(point), anchor == pic.anchors.end() ? Anchor{} : anchor->second);
-    tag.value = w.len(value);
-    tag.unit = w.len_unit();
-    tag.ink = Ink::now;
-    tag.shape = TagShape::rounded;
-    return tag;
-}
-
 // How it will stand with the rider, how it stood before as its ghost.
-void draw_prediction(const Writer& w, const Desk& desk, const Bike& bike, const Swap& swap, End end, const Answer& a,
-                     SheetView& sheet) {
+void draw_prediction(const Writer& w, const Desk& desk, const Bike& bike, const Swap& swap, End end,
+                     const Answer& a, SheetView& sheet) {
     const Prediction& p = a.predicted_detent;
     auto known = known_values(desk, swap.bike, end, &swap);
     if (end == End::rear) known[Point::eye_to_eye] = a.detent.length.value;
@@ -262,11 +247,12 @@ struct EndAnswer {
 
 void no_answer(const Desk& desk, const Bike& bike, const Swap& swap, const Error& e, SheetView& sheet) {
     const End end = ends_of(swap).front();
-    sheet.drawing =
-        drawing_of(picture(picture_of(bike.body, end, Scene::stand, known_values(desk, swap.bike, end, &swap))));
+    sheet.drawing = drawing_of(
+        picture(picture_of(bike.body, end, Scene::stand, known_values(desk, swap.bike, end, &swap))));
     sheet.slip.rows.push_back(row::Verdict{"No answer yet", missing_sentence(e), Ink::stop});
     // A number of the bike, not a reading of the swap.
-    const bool of_the_bike = e.subject == "leverage" || e.subject.starts_with("linkage") || e.detail == "bike";
+    const bool of_the_bike =
+        e.subject == "leverage" || e.subject.starts_with("linkage") || e.detail == "bike";
     if (of_the_bike)
         sheet.primary = {"Give the bike's numbers", act::EditBike{bike.id}, ""};
     else
@@ -286,9 +272,10 @@ void end_rows(const Writer& w, const EndAnswer& e, const Swap& swap, bool named)
     if (a.held) setting_rows(w, e.sure, c, swap, {c.length.now, c.installed.now});
     if (a.limits.empty()) not_held(w, a, c, swap);
     if (c.raise.value != 0.0)
-        w.rows.push_back(row::Note{fmt::format("The tyre's radius changes by {} {}; the ride height to be had goes the other "
-                                               "way, so that the frame stands over the ground as before.",
-                                               w.signed_len(-c.raise), w.len_unit())});
+        w.rows.push_back(row::Note{
+            fmt::format("The tyre's radius changes by {} {}; the ride height to be had goes the other "
+                        "way, so that the frame stands over the ground as before.",
+                        w.signed_len(-c.raise), w.len_unit())});
 }
 
 void end_table(const Writer& w, const EndAnswer& e, bool named) {
@@ -296,89 +283,6 @@ void end_table(const Writer& w, const EndAnswer& e, bool named) {
     table(w, e.sure.answer.before, e.sure.answer.predicted_detent, e.input.swap_case.tolerance);
 }
 
-// Where the axle goes, and the slack to set with the wheel hanging.
-void chain_rows(const Writer& w, const ChainAnswer& c) {
-    w.rows.push_back(row::Heading{"Chain"});
-    const Length by = c.axle_by;
-    row::Big axle{.id = "big:axle", .label = "axle, from the slot's front", .value = {}, .unit = w.len_unit(), .action = {},
-                  .from = {}, .note = c.by_count ? "a first guess by the links; the slack decides" : ""};
-    axle.action = abs(by) < mm(0.05) ? "leave it" : w.len(abs(by)) + (by.value > 0 ? " back" : " forward");
-    axle.value = c.axle_from ? w.len(*c.axle_from + by) : w.signed_len(by);
-    if (c.axle_from) axle.from = "from " + w.len(*c.axle_from);
-    axle.limit = !c.in_slot;
-    w.rows.push_back(std::move(axle));
-    w.rows.push_back(row::Big{.id = "big:slack", .label = "chain slack, wheel hanging", .value = w.len(c.will.hanging.slack),
-                              .unit = w.len_unit(), .action = {}, .from = "was " + w.len(c.was.hanging.slack),
-                              .note = "as before at the tight spot: " + w.with_unit(c.was.tight.slack)});
-    if (!c.in_slot)
-        w.rows.push_back(row::Note{"The axle would leave its slot. Another count of links, or other sprockets.", Ink::stop, true});
-    if (c.was.tight.excess.value <= 0)
-        w.rows.push_back(row::Note{"As read before, the chain was tight in the travel. Measure its slack again.", Ink::stop, true});
-}
-
-void chain_table(const Writer& w, const ChainAnswer& c) {
-    w.rows.push_back(row::Heading{"Chain"});
-    w.rows.push_back(row::TableHead{"was", "will be"});
-    const auto line_of = [&](const char* label, const std::string& was, const std::string& will) {
-        w.rows.push_back(row::TableLine{label, was, will, was == will});
-    };
-    const auto teeth = [](const Sprockets& s) { return fmt::format("{}/{}", s.front, s.rear); };
-    line_of("sprockets", teeth(c.was.run.sprockets), teeth(c.will.run.sprockets));
-    line_of("final drive", fmt::format("{:.3f}", c.was.run.sprockets.ratio()), fmt::format("{:.3f}", c.will.run.sprockets.ratio()));
-    line_of("links", std::to_string(c.was.run.links), std::to_string(c.will.run.links));
-}
-
-// What a longer shock does to slack that nobody touched.
-void slack_line(const Writer& w, const ChainAnswer& c) {
-    w.rows.push_back(row::TableLine{"chain slack, wheel hanging", w.len(c.was.hanging.slack), w.len(c.will.hanging.slack)});
-    w.rows.push_back(row::TableLine{"chain slack, tight spot", w.len(c.was.tight.slack), w.len(c.will.tight.slack)});
-    if (c.will.tight.excess.value <= 0)
-        w.rows.push_back(row::Note{"The chain would be tight in the travel: move the axle forward before it is ridden.",
-                                   Ink::stop, true});
-}
-
-void attitude_rows(const Writer& w, const Attitudes& a) {
-    w.rows.push_back(row::Heading{a.state == State::rider ? "Attitude, rider on" : "Attitude, standing alone"});
-    w.rows.push_back(row::TableHead{"was", "will be"});
-    const auto degrees_line = [&](const char* label, Angle was, Angle will) {
-        w.rows.push_back(row::TableLine{label, fmt::format("{:.2f}", in_degrees(was)), fmt::format("{:.2f}", in_degrees(will))});
-    };
-    const auto length_line = [&](const char* label, Length was, Length will) {
-        w.rows.push_back(row::TableLine{label, w.len(was), w.len(will)});
-    };
-    degrees_line("rake, °", a.was.rake, a.will.rake);
-    length_line("trail", a.was.trail, a.will.trail);
-    length_line("wheelbase", a.was.wheelbase, a.will.wheelbase);
-    degrees_line("swingarm to ground, °", a.was.arm_to_ground, a.will.arm_to_ground);
-}
-
-// Only chain and sprockets: what the moved axle does to an end that nobody set.
-void moved_axle(const Writer& w, const SwapSite& site) {
-    const auto input = case_of(site, End::rear);
-    if (!input || !input->swap_case.new_map) return;
-    const SwapCase& c = input->swap_case;
-    const auto off = predict(c, c.length.now, c.installed.now).residual_at(State::rider);
-    if (!off || abs(*off) < mm(0.05)) return;
-    std::string text = fmt::format("The moved axle changes the rear ride height by {} {}, rider on.", w.signed_len(*off), w.len_unit());
-    if (const auto answer = restore(c); answer && answer->detent.length_turns && *answer->detent.length_turns != 0.0)
-        text += fmt::format(" Length adjuster {} brings it back.", words::turns(*answer->detent.length_turns, "out", "in"));
-    w.rows.push_back(row::Note{text});
-}
-
-void draw_chain(const Desk& desk, const Bike& bike, const Swap& swap, const ChainAnswer& c, SheetView& sheet) {
-    auto known = known_values(desk, swap.bike, End::rear, &swap);
-    known[Point::sprocket_front] = c.will.run.sprockets.front;
-    known[Point::sprocket_rear] = c.will.run.sprockets.rear;
-    known[Point::chain_slack] = in_mm(c.will.hanging.slack);
-    if (c.axle_from) known[Point::axle_position] = in_mm(*c.axle_from + c.axle_by);
-    const BikePicture pic = picture(picture_of(bike.body, End::rear, Scene::chain, known));
-    sheet.drawing = drawing_of(pic);
-    sheet.drawing.caption = "wheel hanging, as answered";
-    const Writer w{desk.ledger.units(), sheet.slip.rows};
-    sheet.drawing.tags.push_back(length_tag(w, "tag:answer:slack", Point::chain_slack, c.will.hanging.slack, pic));
-    if (c.axle_from)
-        sheet.drawing.tags.push_back(length_tag(w, "tag:answer:axle", Point::axle_position, *c.axle_from + c.axle_by, pic));
-}
 }  // namespace
 
 void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
@@ -389,15 +293,17 @@ void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView
         if (!sets(swap, end)) continue;
         const auto sure_answer = answer_of(site, end);
         const auto input = case_of(site, end);
-        if (!input || !sure_answer) return no_answer(desk, bike, swap, input ? sure_answer.error() : input.error(), sheet);
+        if (!input || !sure_answer)
+            return no_answer(desk, bike, swap, input ? sure_answer.error() : input.error(), sheet);
         ends.push_back({end, *sure_answer, *input});
     }
     const auto chain = chain_answer_of(site);
     const bool refits = refits_chain(swap);
     if (refits && !chain) return no_answer(desk, bike, swap, chain.error(), sheet);
 
-    const bool held = std::all_of(ends.begin(), ends.end(), [](const EndAnswer& e) { return e.sure.answer.held; }) &&
-                      (!refits || chain->in_slot);
+    const bool held =
+        std::all_of(ends.begin(), ends.end(), [](const EndAnswer& e) { return e.sure.answer.held; }) &&
+        (!refits || chain->in_slot);
     if (!held) {
         sheet.slip.title = swap.parts.size() > 1 ? "Not with these parts" : "Not with this part";
         w.rows.push_back(row::Verdict{
@@ -410,7 +316,7 @@ void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView
     if (refits) chain_table(w, *chain);
     for (const EndAnswer& e : ends) end_table(w, e, named);
     if (!refits && chain && ends_of(swap).front() == End::rear) slack_line(w, *chain);
-    assumed(w, swap);
+    assumed(w, site);
     if (const auto both = attitudes_of(site)) attitude_rows(w, *both);
     for (const EndAnswer& e : ends) small_print(w, e.sure, e.input.inputs);
     if (ends.empty())
@@ -452,7 +358,8 @@ void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetV
         const auto answer = input ? restore(input->swap_case) : Result<Answer>(input.error());
         if (!predicted || !answer) continue;
         Writer w{desk.ledger.units(), sheet.slip.rows};
-        w.rows.push_back(row::Heading{ends_of(swap).size() > 1 ? "With what you set, " + words::end(end) : "With what you set"});
+        w.rows.push_back(row::Heading{ends_of(swap).size() > 1 ? "With what you set, " + words::end(end)
+                                                               : "With what you set"});
         table(w, answer->before, *predicted, input->swap_case.tolerance);
         if (predicted->block_margin && predicted->block_margin->value < 0)
             w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.",

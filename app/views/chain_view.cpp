@@ -4,10 +4,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "app/views/chassis_parts.h"
 #include "app/views/view.h"
 #include "app/views/words.h"
+#include "core/ledger/shelf.h"
 
 namespace restand {
 
@@ -17,6 +19,7 @@ struct ChainSheet {
     const Bike& bike;
     const SetUp& tried;
     const ChainNow& chain;
+    ArmEffect effect;
     Length usual;  // at the tight spot, as it is
     std::vector<Row>& rows;
 
@@ -74,12 +77,47 @@ struct ChainSheet {
                                                     *arm < chain.arm ? "forward" : "back")});
     }
 
-    // Neighbours of what is on the bike: what a team has on the shelf for a weekend.
+    // What is on the shelf and on the bike; with nothing on the shelf the neighbours of what is on the bike.
+    struct Stock {
+        std::set<int> front, rear;
+        bool counted = false;
+    };
+    Stock stock() const {
+        const Sprockets now = chain.run.sprockets;
+        Stock s{{now.front}, {now.rear}};
+        for (const ShelfItem* item : desk.ledger.shelf())
+            for (const auto& [point, teeth] :
+                 {std::pair{Point::sprocket_front, &s.front}, {Point::sprocket_rear, &s.rear}})
+                if (const Reading* r = value_of(item->body, point)) {
+                    teeth->insert(static_cast<int>(std::lround(measured(*r).value)));
+                    s.counted = true;
+                }
+        if (s.counted) return s;
+        for (int z = std::max(11, now.front - 2); z <= now.front + 2; ++z) s.front.insert(z);
+        for (int z = std::max(30, now.rear - 4); z <= now.rear + 4; ++z) s.rear.insert(z);
+        return s;
+    }
+
+    // "112 links · axle 17.7 mm · wheelbase −4.3, rear −0.8"
+    std::string option_text(const GearOption& o) const {
+        const Unit unit = desk.ledger.units().length;
+        std::string text = fmt::format("{} links · axle {}", o.links, mm_text(o.axle));
+        if (!o.fits) return text + " · outside the slot";
+        const auto add = [&](const char* what, double by, const Unit of) {
+            if (std::fabs(by) >= 0.05) text += fmt::format(" · {} {}", what, words::signed_value(by, of));
+        };
+        add("wheelbase", in_mm(o.wheelbase), unit);
+        add("rear height", in_mm(o.ride_height), unit);
+        if (std::fabs(in_degrees(o.arm_to_ground)) >= 0.05)
+            text += fmt::format(" · swingarm {:+.1f}°", in_degrees(o.arm_to_ground));
+        return text;
+    }
+
     void option_rows() {
         const Sprockets now = chain.run.sprockets;
-        std::vector<int> front, rear;
-        for (int z = std::max(11, now.front - 2); z <= now.front + 2; ++z) front.push_back(z);
-        for (int z = std::max(30, now.rear - 4); z <= now.rear + 4; ++z) rear.push_back(z);
+        const Stock in_stock = stock();
+        const std::vector<int> front(in_stock.front.begin(), in_stock.front.end()),
+            rear(in_stock.rear.begin(), in_stock.rear.end());
         const double axle = value(Point::axle_position);
         const double slot = bike.body.mechanism.slot_length ? in_mm(*bike.body.mechanism.slot_length) : 40.0;
         const GearQuestion question{.run = chain.run,
@@ -90,8 +128,10 @@ struct ChainSheet {
                                     .slack_at_tight_spot = mm(wanted_slack()),
                                     .ratio = desk.season.wanted_ratio.value_or(now.ratio()),
                                     .odd_links = false,
-                                    .effect = {1, 0, 0}};
-        rows.push_back(row::Heading{"Sprockets, nearest to the wanted ratio first"});
+                                    .effect = effect};
+        rows.push_back(row::Heading{in_stock.counted
+                                        ? "In stock, nearest to the wanted ratio first"
+                                        : "Sprockets near these, nearest to the wanted ratio first"});
         rows.push_back(row::Stepper{.id = "want:ratio",
                                     .label = "wanted ratio",
                                     .value = fmt::format("{:.3f}", question.ratio),
@@ -109,14 +149,12 @@ struct ChainSheet {
         for (const GearOption& o : gear_options(question, front, rear)) {
             if (++shown > 8) break;
             const bool is = o.sprockets == now && o.links == chain.run.links;
-            rows.push_back(
-                row::Button{fmt::format("gear:{}:{}", o.sprockets.front, o.sprockets.rear),
-                            fmt::format("{}/{} · {:.3f}", o.sprockets.front, o.sprockets.rear, o.ratio),
-                            fmt::format("{} links · axle {}{}", o.links, mm_text(o.axle),
-                                        o.fits ? "" : " · outside the slot"),
-                            act::TryGear{o.sprockets.front, o.sprockets.rear, o.links,
-                                         std::round(in_mm(o.axle) * 10) / 10},
-                            true, is});
+            rows.push_back(row::Button{
+                fmt::format("gear:{}:{}", o.sprockets.front, o.sprockets.rear),
+                fmt::format("{}/{} · {:.3f}", o.sprockets.front, o.sprockets.rear, o.ratio), option_text(o),
+                act::TryGear{o.sprockets.front, o.sprockets.rear, o.links,
+                             std::round(in_mm(o.axle) * 10) / 10},
+                true, is});
         }
     }
 };
@@ -169,7 +207,13 @@ SheetView chain_view(const Desk& desk) {
     } else {
         draw_chain_run(*bike, tried, *chain, sheet, desk.ledger.units());
         const auto now = chain_of(bike->body, setup_now(desk, bike->id), described);
-        ChainSheet part{desk, *bike, tried, *chain, now ? now->tight.slack : chain->tight.slack, rows};
+        ChainSheet part{desk,
+                        *bike,
+                        tried,
+                        *chain,
+                        arm_effect(bike->body, tried, described),
+                        now ? now->tight.slack : chain->tight.slack,
+                        rows};
         part.now_rows();
         for (const Point point : {Point::axle_position, Point::chain_links})
             rows.push_back(adjuster_row(desk, tried, End::rear, point));

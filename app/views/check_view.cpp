@@ -35,7 +35,7 @@ void verdict_row(Verdict verdict, std::vector<Row>& rows) {
 
 void height_rows(const Desk& desk, const CheckResult& result, std::vector<Row>& rows) {
     const Unit unit = desk.ledger.units().length;
-    rows.push_back(row::TableHead{"before", "after"});
+    rows.push_back(row::TableHead{"to be", "is"});
     for (const HeightCheck& h : result.heights)
         rows.push_back(row::TableLine{"ride height, " + words::state(h.state), len(desk, h.before),
                                       len(desk, h.after), h.held});
@@ -68,7 +68,8 @@ void slack_rows(const Desk& desk, const SwapSite& site, std::vector<Row>& rows) 
     const Take* is = site.swap.take({Phase::check, End::rear, Point::chain_slack});
     if (!chain || !is) return;
     rows.push_back(row::TableHead{"to be", "is"});
-    rows.push_back(row::TableLine{"chain slack, wheel hanging", len(desk, chain->will.hanging.slack), words::shown(is->reading)});
+    rows.push_back(row::TableLine{"chain slack, wheel hanging", len(desk, chain->will.hanging.slack),
+                                  words::shown(is->reading)});
 }
 }  // namespace
 
@@ -84,12 +85,17 @@ void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView&
     if (verdict) verdict_row(*verdict, rows);
     for (const auto& [end, result] : results) {
         if (results.size() > 1)
-            rows.push_back(row::Heading{(end == End::rear ? "Rear: " : "Front: ") + words::verdict(result.verdict)});
+            rows.push_back(
+                row::Heading{(end == End::rear ? "Rear: " : "Front: ") + words::verdict(result.verdict)});
         if (result.verdict == Verdict::not_restored) correction_rows(desk, site, end, sheet);
         height_rows(desk, result, rows);
         if (result.verdict == Verdict::cannot_tell) {
-            const Field rider{.of = Field::Of::reading, .phase = Phase::check, .point = Point::ride_height_rider, .end = end};
-            rows.push_back(row::Button{end == End::rear ? "repeat" : "repeat:front", "Repeat the rider height",
+            const Field rider{.of = Field::Of::reading,
+                              .phase = Phase::check,
+                              .point = Point::ride_height_rider,
+                              .end = end};
+            rows.push_back(row::Button{end == End::rear ? "repeat" : "repeat:front",
+                                       "Repeat the rider height",
                                        "tap + on the pad: more repeats, less spread", act::OpenTag{rider}});
         }
     }
@@ -120,11 +126,13 @@ void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& 
                                                                  words::label(point), anchor->second)),
                           take->reading);
     const auto results = results_of(site);
-    if (const auto verdict = verdict_of(desk, swap))
-        verdict_row(*verdict, rows);
-    else if (results.empty() && sets(swap, end))
-        rows.push_back(row::Verdict{
-            "Not checked", "The heights were not measured again: this baseline will have none.", Ink::stop});
+    if (const auto verdict = verdict_of(desk, swap)) verdict_row(*verdict, rows);
+    for (const End at : ends_of(swap))
+        if (const auto checked = check_of(site, at); sets(swap, at) && (!checked || checked->heights.empty()))
+            rows.push_back(row::Verdict{"Not checked",
+                                        std::string("The heights were not measured again at the ") +
+                                            words::end(at) + ": this baseline will have none there.",
+                                        Ink::stop});
     for (const auto& [at, result] : results) {
         if (results.size() > 1) rows.push_back(row::Heading{at == End::rear ? "Rear" : "Front"});
         height_rows(desk, result, rows);

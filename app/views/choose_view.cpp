@@ -21,12 +21,15 @@ std::string detail_of(const Bike& bike, SwapPart part) {
         case SwapPart::fork:
             return "with its springs and its oil";
         case SwapPart::link_rod:
+            if (!bike.body.geometry.swingarm) return "needs the swingarm's length: see the bike's numbers";
             return bike.body.mechanism.linkage && bike.body.mechanism.linkage->rocker
                        ? ""
                        : "needs the linkage's points: see the bike's numbers";
         case SwapPart::sprockets:
         case SwapPart::chain:
-            return bike.body.mechanism.front_sprocket ? "" : "needs the front sprocket's place: see the bike's numbers";
+            return bike.body.mechanism.front_sprocket
+                       ? ""
+                       : "needs the front sprocket's place: see the bike's numbers";
         default:
             return "";
     }
@@ -52,8 +55,8 @@ SheetView choose_view(const Desk& desk) {
         const bool comes = !is && tidy(with) == chosen;
         const std::string detail = comes ? "comes with it" : detail_of(*bike, part);
         const bool lacks = detail.starts_with("needs");
-        rows.push_back(row::Button{"part:" + std::string(key(part)), words::part(part), detail, act::TogglePart{part},
-                                   !comes && !lacks, is || comes});
+        rows.push_back(row::Button{"part:" + std::string(key(part)), words::part(part), detail,
+                                   act::TogglePart{part}, !comes && !lacks, is || comes});
     }
     sheet.primary = chosen.empty() ? no_way(beginning(chosen), "choose at least one part")
                                    : Primary{beginning(chosen), act::StartSwap{bike->id, chosen}, ""};

@@ -131,7 +131,7 @@ SheetView devices_view(const Desk& desk) {
     auto& rows = sheet.slip.rows;
     sheet.slip.title = m.own_name.empty() ? "This device" : "This is " + m.own_name;
     aside_rows(desk, rows);
-    rows.push_back(row::Button{"name", "Call this device something else", "", act::OpenTag{{.of = Field::Of::device}}});
+    rows.push_back(row::Button{"name", m.own_name.empty() ? "Give this device a name" : "Call this device something else", "", act::OpenTag{{.of = Field::Of::device}}});
     rows.push_back(row::Heading{"Where the devices meet"});
     place_rows(desk, rows);
     device_rows(desk, rows);

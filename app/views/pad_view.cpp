@@ -62,7 +62,7 @@ std::string last_label(const Desk& desk, const Field& field) {
     if (field.of == Field::Of::change || field.of == Field::Of::tried) return "as it is";
     const Swap* swap = open_swap(desk);
     if (swap && field.phase == Phase::set)
-        return is_answered(*swap, field.point) ? "as answered" : "as before the swap";
+        return is_answered(*swap, field.end, field.point) ? "as answered" : "as before the swap";
     const Baseline* last = desk.ledger.newest_baseline(desk.bike);
     return last ? "last baseline, " + words::day(last->clock.ms, desk.utc_offset_min) : "last baseline";
 }

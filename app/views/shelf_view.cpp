@@ -19,7 +19,8 @@ std::string summary(const ShelfBody& body) {
     int shown = 0;
     for (const Point point : shelf_points(body.part))
         if (const Reading* r = value_of(body, point); r && shown < 2) {
-            text += fmt::format("{}{} {}", text.empty() ? "" : " · ", words::short_label(point), words::reading(*r));
+            text += fmt::format("{}{} {}", text.empty() ? "" : " · ", words::short_label(point),
+                                words::reading(*r));
             ++shown;
         }
     return text.empty() ? "nothing measured yet" : text;
@@ -28,12 +29,18 @@ std::string summary(const ShelfBody& body) {
 std::string where(const Desk& desk, const ShelfItem& item) {
     const auto on = on_bike(desk.ledger, item);
     const Bike* bike = on ? desk.ledger.bike(on->bike) : nullptr;
-    return bike ? fmt::format("on {} since {}", bike->body.name, words::day(on->since_ms, desk.utc_offset_min)) : "";
+    return bike
+               ? fmt::format("on {} since {}", bike->body.name, words::day(on->since_ms, desk.utc_offset_min))
+               : "";
 }
 
 row::Card card_of(const Desk& desk, const ShelfItem& item) {
-    return {.id = "item:" + to_text(item.id), .title = item.body.name, .line1 = summary(item.body), .line2 = where(desk, item),
-            .badge = {}, .tap = act::OpenItem{item.id}};
+    return {.id = "item:" + to_text(item.id),
+            .title = item.body.name,
+            .line1 = summary(item.body),
+            .line2 = where(desk, item),
+            .badge = {},
+            .tap = act::OpenItem{item.id}};
 }
 
 // On the bench, at its own numbers.
@@ -43,7 +50,7 @@ BikePicture picture_of_item(const ShelfBody& body) {
         if (facts(r.point).dimension != Dimension::text) known[r.point] = measured(r).value;
     const auto points = shelf_points(body.part);
     const Scene scene = scene_of(group_of(points.front()));
-    static const BikeBody nobody;
+    const BikeBody nobody;
     return picture(picture_of(nobody, end_of(body.part), scene, std::move(known)));
 }
 
@@ -59,15 +66,16 @@ row::ReadingRow value_row(const Desk& desk, const ShelfBody& body, Point point) 
     row.tap = act::OpenTag{field};
     if (r) {
         row.value = words::shown(*r);
-        row.unit = facts(point).dimension == Dimension::text ? "" : std::string(symbol(r->repeats.back().unit));
+        row.unit =
+            facts(point).dimension == Dimension::text ? "" : std::string(symbol(r->repeats.back().unit));
         row.plus_minus = plus_minus(*r);
     }
     return row;
 }
 
-constexpr SwapPart kinds[] = {SwapPart::shock, SwapPart::shock_spring, SwapPart::link_rod, SwapPart::rear_tyre,
-                              SwapPart::sprockets, SwapPart::chain, SwapPart::fork, SwapPart::fork_springs,
-                              SwapPart::front_tyre};
+constexpr SwapPart kinds[] = {SwapPart::shock,     SwapPart::shock_spring, SwapPart::link_rod,
+                              SwapPart::rear_tyre, SwapPart::sprockets,    SwapPart::chain,
+                              SwapPart::fork,      SwapPart::fork_springs, SwapPart::front_tyre};
 }  // namespace
 
 SheetView shelf_view(const Desk& desk) {
@@ -85,10 +93,12 @@ SheetView shelf_view(const Desk& desk) {
         }
     }
     if (items.empty())
-        rows.push_back(row::Note{"Measure a part once and pick it in every swap: its readings are then the new part's."});
+        rows.push_back(row::Note{
+            "Measure a part once and pick it in every swap: its readings are then the new part's."});
     rows.push_back(row::Heading{"Put on the shelf"});
     for (const SwapPart part : kinds)
-        rows.push_back(row::Button{"add:" + std::string(key(part)), words::part(part), "", act::AddToShelf{part}});
+        rows.push_back(
+            row::Button{"add:" + std::string(key(part)), words::part(part), "", act::AddToShelf{part}});
     const ShelfBody empty{SwapPart::shock_spring, {}, {}, false};
     sheet.drawing = drawing_of(picture_of_item(items.empty() ? empty : items.front()->body));
     sheet.drawing.caption = items.empty() ? "schematic" : items.front()->body.name;
@@ -106,19 +116,23 @@ SheetView item_view(const Desk& desk) {
     sheet.drawing = drawing_of(pic);
     sheet.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
     auto& rows = sheet.slip.rows;
-    if (const std::string on = where(desk, *item); !on.empty()) rows.push_back(row::Note{on, Ink::baseline, true});
-    rows.push_back(row::Button{"name", body.name, "tap to call it something else",
-                               act::OpenTag{{.of = Field::Of::shelf, .point = Point::part_name, .end = end_of(body.part)}}});
+    if (const std::string on = where(desk, *item); !on.empty())
+        rows.push_back(row::Note{on, Ink::baseline, true});
+    rows.push_back(row::Button{
+        "name", body.name, "tap to call it something else",
+        act::OpenTag{{.of = Field::Of::shelf, .point = Point::part_name, .end = end_of(body.part)}}});
     for (const Point point : shelf_points(body.part)) {
         rows.push_back(value_row(desk, body, point));
         if (const auto anchor = pic.anchors.find(point); anchor != pic.anchors.end()) {
-            Tag tag = tag_at("tag:shelf:" + std::string(facts(point).key), words::label(point), anchor->second);
+            Tag tag =
+                tag_at("tag:shelf:" + std::string(facts(point).key), words::label(point), anchor->second);
             tag.tap = act::OpenTag{{.of = Field::Of::shelf, .point = point, .end = end_of(body.part)}};
             if (const Reading* r = value_of(body, point)) put_value(tag, *r);
             sheet.drawing.tags.push_back(std::move(tag));
         }
     }
-    rows.push_back(row::Button{"gone", "Take it off the shelf", "sold, worn out, lost", act::ItemGone{item->id}});
+    rows.push_back(
+        row::Button{"gone", "Take it off the shelf", "sold, worn out, lost", act::ItemGone{item->id}});
     if (desk.pad)
         sheet.primary = {"Keep it", act::PadNext{}, ""};
     else
@@ -132,9 +146,11 @@ void shelf_rows(const Desk& desk, const Swap& swap, std::vector<Row>& rows) {
         for (const ShelfItem* item : shelf_for(desk.ledger, part)) {
             if (std::exchange(first, false)) rows.push_back(row::Heading{"From the shelf"});
             const std::string on = where(desk, *item);
-            const bool is = std::find(swap.picks.begin(), swap.picks.end(), item->id) != swap.picks.end();
+            const bool is = std::any_of(swap.picks.begin(), swap.picks.end(),
+                                        [&](const Swap::Pick& p) { return p.item == item->id; });
             rows.push_back(row::Button{"pick:" + to_text(item->id), item->body.name,
-                                       on.empty() ? summary(item->body) : on, act::PickItem{item->id}, true, is});
+                                       on.empty() ? summary(item->body) : on, act::PickItem{item->id}, true,
+                                       is});
         }
 }
 
@@ -148,9 +164,16 @@ struct SpringSheet {
     std::string with_unit(Length v) const { return len(v) + " " + std::string(symbol(units.length)); }
 
     void step(const char* id, const char* label, WishOf of, Length value) {
-        rows.push_back(row::Stepper{.id = id, .label = label, .value = len(value), .unit = std::string(symbol(units.length)),
-                                    .less = "−1 mm", .more = "+1 mm", .tap_less = act::Wish{of, -1}, .tap_more = act::Wish{of, 1},
-                                    .tap_value = act::DismissNotice{}, .saving = false});
+        rows.push_back(row::Stepper{.id = id,
+                                    .label = label,
+                                    .value = len(value),
+                                    .unit = std::string(symbol(units.length)),
+                                    .less = "−1 mm",
+                                    .more = "+1 mm",
+                                    .tap_less = act::Wish{of, -1},
+                                    .tap_more = act::Wish{of, 1},
+                                    .tap_value = act::DismissNotice{},
+                                    .saving = false});
     }
     void band_rows(const SpringWish& w) {
         rows.push_back(row::Heading{"Bands"});
@@ -164,9 +187,11 @@ struct SpringSheet {
         const auto out = [&](const char* what, Length v, const Band& band) {
             const Length by = band.beyond(v);
             if (by == mm(0)) return std::string();
-            return fmt::format("{} {} {}", what, with_unit(abs(by)), by.value > 0 ? "too much" : "too little");
+            return fmt::format("{} {} {}", what, with_unit(abs(by)),
+                               by.value > 0 ? "too much" : "too little");
         };
         if (o.preload < mm(0)) return "too stiff: loose when topped out";
+        if (!o.wheel_rate) return "does not stand under the rider";
         std::string text = out("preload", o.preload, w.preload);
         if (o.free_sag)
             if (const std::string free = out("free sag", *o.free_sag, w.free_sag); !free.empty())
@@ -176,12 +201,16 @@ struct SpringSheet {
     }
     void option_card(const ShelfItem& item, const SpringOption& o, const SpringWish& w) {
         const bool fits = o.fits(w);
-        std::string gives = fmt::format("set to {} · preload {}", with_unit(o.installed_length), len(o.preload));
+        std::string gives =
+            fmt::format("set to {} · preload {}", with_unit(o.installed_length), len(o.preload));
         if (o.free_sag) gives += " · free sag " + len(*o.free_sag);
         const std::string on = where(desk, item);
-        rows.push_back(row::Card{.id = "spring:" + to_text(item.id), .title = item.body.name, .line1 = gives,
+        rows.push_back(row::Card{.id = "spring:" + to_text(item.id),
+                                 .title = item.body.name,
+                                 .line1 = gives,
                                  .line2 = fits ? on : misses(o, w) + (on.empty() ? "" : " · " + on),
-                                 .badge = fits ? "fits" : "", .tap = act::OpenItem{item.id}});
+                                 .badge = fits ? "fits" : "",
+                                 .tap = act::OpenItem{item.id}});
     }
 };
 }  // namespace
@@ -194,9 +223,12 @@ SheetView which_spring_view(const Desk& desk) {
     draw_setup(*bike, setup_now(desk, bike->id), sheet);
     auto& rows = sheet.slip.rows;
     sheet.slip.title = end == End::rear ? "Which rear spring?" : "Which fork springs?";
-    rows.push_back(row::Choice{"end", "", {"rear", "front"},
-                               {act::ShowSprings{bike->id, End::rear}, act::ShowSprings{bike->id, End::front}},
-                               end == End::rear ? 0u : 1u});
+    rows.push_back(
+        row::Choice{"end",
+                    "",
+                    {"rear", "front"},
+                    {act::ShowSprings{bike->id, End::rear}, act::ShowSprings{bike->id, End::front}},
+                    end == End::rear ? 0u : 1u});
     SpringSheet part{desk, rows};
     const SpringWish wish = wish_of(desk);
     part.step("wish:sag", "rider sag", WishOf::rider_sag, wish.rider_sag);
@@ -204,15 +236,18 @@ SheetView which_spring_view(const Desk& desk) {
     std::vector<Spring> springs;
     const SwapPart kind = end == End::rear ? SwapPart::shock_spring : SwapPart::fork_springs;
     for (const ShelfItem* item : shelf_for(desk.ledger, kind)) {
-        const Reading *rate = value_of(item->body, Point::spring_rate), *free = value_of(item->body, Point::spring_free_length);
+        const Reading *rate = value_of(item->body, Point::spring_rate),
+                      *free = value_of(item->body, Point::spring_free_length);
         if (!rate || !free) continue;
         Spring spring{newton_per_mm(measured(*rate).value), mm(measured(*free).value), {}};
-        if (const Reading* block = value_of(item->body, Point::spring_block_length)) spring.block_length = mm(measured(*block).value);
+        if (const Reading* block = value_of(item->body, Point::spring_block_length))
+            spring.block_length = mm(measured(*block).value);
         springs.push_back(spring);
         items.push_back(item);
     }
     const auto now = end_as_it_is(desk, end);
-    const auto options = now ? spring_options(*now, springs, wish) : Result<std::vector<SpringOption>>(now.error());
+    const auto options =
+        now ? spring_options(*now, springs, wish) : Result<std::vector<SpringOption>>(now.error());
     rows.push_back(row::Heading{"From the shelf, the best first"});
     if (!options)
         rows.push_back(row::Note{words::sentence(options.error()), Ink::stop, true});
@@ -221,13 +256,15 @@ SheetView which_spring_view(const Desk& desk) {
     else
         for (const SpringOption& o : *options) part.option_card(*items[o.index], o, wish);
     part.band_rows(wish);
-    rows.push_back(row::Note{"Rider sag is held; the collar's place follows. Bands to begin with: common practice, yours to set.",
-                             Ink::ink, false, true});
+    rows.push_back(row::Note{
+        "Rider sag is held; the collar's place follows. Bands to begin with: common practice, yours to set.",
+        Ink::ink, false, true});
     sheet.slip.cautions.emplace_back("Arithmetic on your readings, not approval to ride.");
     if (springs.empty())
         sheet.primary = {"To the parts shelf", act::Go{Screen::shelf, {}}, ""};
     else
-        sheet.primary = {end == End::rear ? "Swap the shock spring" : "Swap the fork springs", act::StartSwap{bike->id, {kind}}, ""};
+        sheet.primary = {end == End::rear ? "Swap the shock spring" : "Swap the fork springs",
+                         act::StartSwap{bike->id, {kind}}, ""};
     return sheet;
 }
 

@@ -53,21 +53,29 @@ std::vector<std::string> cautions(Step6 step, const Swap& swap) {
         case Step6::before:
             said = {"Bike secured: on stands for topped out, held upright on its wheels for the rest."};
             if (has({shock, shock_spring, link_rod}))
-                said.emplace_back("Spring under load. A gas damper is opened or charged only by its maker or a specialist.");
+                said.emplace_back(
+                    "Spring under load. A gas damper is opened or charged only by its maker or a "
+                    "specialist.");
             if (has({fork, fork_springs, fork_oil}))
                 said.emplace_back("Springs under load. Fork air is let out before a cap is undone.");
-            if (has({sprockets, chain})) said.emplace_back("Engine off, out of gear. Fingers clear of chain and sprockets.");
+            if (has({sprockets, chain}))
+                said.emplace_back("Engine off, out of gear. Fingers clear of chain and sprockets.");
             return said;
         case Step6::new_part:
             if (has({shock, shock_spring, fork, fork_springs}))
                 said.emplace_back(
-                    "Spring under load: back the collar off before the seat comes out. Never open a gas damper.");
+                    "Spring under load: back the collar off before the seat comes out. Never open a gas "
+                    "damper.");
             if (has({chain}))
-                said.emplace_back("Joining link riveted or clipped with its own tool, as its maker says; a clip's closed end "
-                                  "leads.");
+                said.emplace_back(
+                    "Joining link riveted or clipped with its own tool, as its maker says; a clip's closed "
+                    "end "
+                    "leads.");
             if (has({rear_tyre, front_tyre}))
-                said.emplace_back("Tyres fitted, seated and balanced by somebody trained; never above the seating pressure on "
-                                  "the side wall.");
+                said.emplace_back(
+                    "Tyres fitted, seated and balanced by somebody trained; never above the seating pressure "
+                    "on "
+                    "the side wall.");
             return said;
         case Step6::answer:
             return {"Arithmetic on your readings, not approval to ride."};
@@ -85,7 +93,8 @@ std::vector<std::string> cautions(Step6 step, const Swap& swap) {
 
 // What is in hand: the open tag, else what comes next.
 Asked in_hand(const Desk& desk, const Swap& swap, Phase phase) {
-    if (desk.pad && desk.pad->field.of == Field::Of::reading) return {desk.pad->field.end, desk.pad->field.point, true};
+    if (desk.pad && desk.pad->field.of == Field::Of::reading)
+        return {desk.pad->field.end, desk.pad->field.point, true};
     if (const auto needed = needed_field(desk)) return {needed->end, needed->point, true};
     return asked(swap, phase).front();
 }
@@ -121,8 +130,7 @@ Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor&
     }
     if (tag.open) tag.ink = Ink::now;
     const Take* before = swap.take({Phase::before, field.end, field.point});
-    if (before && field.phase == Phase::check)
-        tag.note = "before: " + words::reading(before->reading);
+    if (before && field.phase == Phase::check) tag.note = "before: " + words::reading(before->reading);
     return tag;
 }
 
@@ -163,7 +171,8 @@ void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase p
     if (desk.pad && scene == Scene::stand)
         if (auto h = height_in(swap, {phase, end, desk.pad->field.point})) in.height = h;
     if (phase == Phase::before) {
-        if (const auto last = last_take(desk, {.of = Field::Of::reading, .point = Point::ride_height_rider, .end = end}))
+        if (const auto last =
+                last_take(desk, {.of = Field::Of::reading, .point = Point::ride_height_rider, .end = end}))
             in.ghost = mm(measured(last->reading).value);
     } else
         in.ghost = height_in(swap, {Phase::before, end, Point::ride_height_rider});
@@ -171,8 +180,9 @@ void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase p
     sheet.drawing = drawing_of(pic);
     for (Point point : tagged(swap, phase, end, fork_tyre ? Group::heights : group))
         if (const auto anchor = pic.anchors.find(point); anchor != pic.anchors.end())
-            sheet.drawing.tags.push_back(tag_of(
-                desk, swap, {.of = Field::Of::reading, .phase = phase, .point = point, .end = end}, anchor->second));
+            sheet.drawing.tags.push_back(
+                tag_of(desk, swap, {.of = Field::Of::reading, .phase = phase, .point = point, .end = end},
+                       anchor->second));
     if (desk.pad && desk.pad->field.of == Field::Of::reading)
         if (const auto spot = pic.anchors.find(desk.pad->field.point); spot != pic.anchors.end())
             close_in(spot->second, sheet.drawing);
@@ -226,7 +236,8 @@ void reading_rows(const Desk& desk, const Swap& swap, Phase phase, SheetView& sh
         if (const std::pair here{a.end, group_of(a.point)}; here != under) {
             under = here;
             const std::string name = group_name(here.second, a.end);
-            sheet.slip.rows.push_back(row::Heading{both ? (a.end == End::rear ? "Rear: " : "Front: ") + name : name});
+            sheet.slip.rows.push_back(
+                row::Heading{both ? (a.end == End::rear ? "Rear: " : "Front: ") + name : name});
         }
         sheet.slip.rows.push_back(reading_row(desk, swap, phase, a));
     }

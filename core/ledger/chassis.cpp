@@ -30,11 +30,13 @@ std::optional<double> value(const SetUp& s, End end, P point) {
 // What another tyre adds to a measured radius: rolled on the bike both times, else by both markings; nothing where one
 // of them says nothing.
 Length radius_gained(const SetUp& s, const SetUp& described, End end) {
-    const auto rolls = value(s, end, P::rolling_circumference), rolled = value(described, end, P::rolling_circumference);
+    const auto rolls = value(s, end, P::rolling_circumference),
+               rolled = value(described, end, P::rolling_circumference);
     if (rolls && rolled) return mm((*rolls - *rolled) / (2.0 * pi));
     const Take *is = s.take(end, P::tyre), *was = described.take(end, P::tyre);
     if (!is || !was) return mm(0);
-    const auto a = tyre_size(is->reading.repeats.back().text), b = tyre_size(was->reading.repeats.back().text);
+    const auto a = tyre_size(is->reading.repeats.back().text),
+               b = tyre_size(was->reading.repeats.back().text);
     return a && b ? a->radius() - b->radius() : mm(0);
 }
 
@@ -44,7 +46,8 @@ std::optional<double> front_ratio(const BikeBody& bike) {
 }
 
 Length arm_of(const BikeBody& bike, const SetUp& s, const SetUp& described) {
-    const auto is = value(s, End::rear, P::axle_position), was = value(described, End::rear, P::axle_position);
+    const auto is = value(s, End::rear, P::axle_position),
+               was = value(described, End::rear, P::axle_position);
     return *bike.geometry.swingarm + mm(is && was ? *is - *was : 0.0);
 }
 
@@ -52,7 +55,8 @@ Length arm_of(const BikeBody& bike, const SetUp& s, const SetUp& described) {
 // described, and say only how far the arm went.
 Angle droop_at(const BikeBody& bike, Angle alone, Length arm, Length up) {
     const Length described = *bike.geometry.swingarm;
-    const double sine = bike.mechanism.linkage ? (described * sin(alone) + up) / arm : sin(alone) + up / described;
+    const double sine =
+        bike.mechanism.linkage ? (described * sin(alone) + up) / arm : sin(alone) + up / described;
     return radians(std::asin(std::clamp(sine, -0.95, 0.95)));
 }
 
@@ -61,9 +65,11 @@ Angle droop_at(const BikeBody& bike, Angle alone, Length arm, Length up) {
 EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup) {
     const auto stands = stance_of(bike, end, setup);
     const Stance moved = stands ? *stands : Stance{};
-    const auto or_read = [&](const std::optional<Length>& h, P point) { return h ? h : setup.length(end, point); };
-    return {or_read(moved.topped_out, P::ride_height_topped_out), or_read(moved.static_, P::ride_height_static),
-            or_read(moved.rider, P::ride_height_rider)};
+    const auto or_read = [&](const std::optional<Length>& h, P point) {
+        return h ? h : setup.length(end, point);
+    };
+    return {or_read(moved.topped_out, P::ride_height_topped_out),
+            or_read(moved.static_, P::ride_height_static), or_read(moved.rider, P::ride_height_rider)};
 }
 
 std::optional<Attitude> Chassis::in(State state) const {
@@ -71,7 +77,10 @@ std::optional<Attitude> Chassis::in(State state) const {
     return pose ? std::optional(attitude(bike, *pose, radii)) : std::nullopt;
 }
 
-Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+namespace {
+
+// Without the front's heights the arm still has its droops: enough for the chain.
+Result<Chassis> chassis_as_known(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
     const Geometry& g = bike.geometry;
     for (const auto& [known, key] : {std::pair{g.swingarm.has_value(), "swingarm"},
                                      {g.wheelbase.has_value(), "wheelbase"},
@@ -91,62 +100,100 @@ Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp
                             .fork_length = fork_as_it_stood});
     if (!at) return at.error();
     constexpr auto alone = static_cast<std::size_t>(State::static_);
-    const auto rear = heights_of(bike, End::rear, described)[alone], front = heights_of(bike, End::front, described)[alone];
+    const auto rear = heights_of(bike, End::rear, described)[alone],
+               front = heights_of(bike, End::front, described)[alone];
     if (!rear) return lacks("ride_height_static", End::rear);
-    if (!front) return lacks("ride_height_static", End::front);
     const auto ratio = front_ratio(bike);
 
     Chassis out;
     out.bike.arm = arm_of(bike, setup, described);
     out.bike.geometry = at->geometry;
     out.bike.fork.length = fork_as_it_stood;
-    out.radii = {then.rear + radius_gained(setup, described, End::rear), then.front + radius_gained(setup, described, End::front)};
+    out.radii = {then.rear + radius_gained(setup, described, End::rear),
+                 then.front + radius_gained(setup, described, End::front)};
     out.bike.rear.radius = out.radii.rear;
     out.bike.front.radius = out.radii.front;
-    const EndHeights at_rear = heights_of(bike, End::rear, setup), at_front = heights_of(bike, End::front, setup);
-    for (std::size_t i = 0; i < out.poses.size(); ++i)
-        if (at_rear[i] && at_front[i] && ratio)
-            out.poses[i] =
-                Pose{droop_at(bike, at->pose.droop, out.bike.arm, *at_rear[i] - *rear), (*front - *at_front[i]) / *ratio};
+    const EndHeights at_rear = heights_of(bike, End::rear, setup),
+                     at_front = heights_of(bike, End::front, setup);
+    for (std::size_t i = 0; i < out.poses.size(); ++i) {
+        if (at_rear[i]) out.droops[i] = droop_at(bike, at->pose.droop, out.bike.arm, *at_rear[i] - *rear);
+        if (out.droops[i] && at_front[i] && front && ratio)
+            out.poses[i] = Pose{*out.droops[i], (*front - *at_front[i]) / *ratio};
+    }
     return out;
+}
+
+}  // namespace
+
+Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+    auto chassis = chassis_as_known(bike, setup, described);
+    if (chassis && !heights_of(bike, End::front, described)[static_cast<std::size_t>(State::static_)])
+        return lacks("ride_height_static", End::front);
+    return chassis;
 }
 
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
     return chain_of(bike, setup, described, described);
 }
 
-Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, const SetUp& slack_read) {
+Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described,
+                          const SetUp& slack_read) {
     if (!bike.mechanism.front_sprocket) return lacks_number("front_sprocket");
-    const auto now = chassis_of(bike, setup, described), then = chassis_of(bike, slack_read, described);
+    const auto now = chassis_as_known(bike, setup, described),
+               then = chassis_as_known(bike, slack_read, described);
     if (!now) return now.error();
     if (!then) return then.error();
-    const auto &top = now->poses[0], &top_then = then->poses[0];
+    const auto &top = now->droops[0], &top_then = then->droops[0];
     if (!top || !top_then) return lacks("ride_height_topped_out", End::rear);
     for (const P point : {P::sprocket_front, P::sprocket_rear, P::chain_links, P::chain_slack})
         if (!value(slack_read, End::rear, point)) return lacks(std::string(facts(point).key), End::rear);
     const auto count = [](const SetUp& s, P point) {
         return static_cast<int>(std::lround(value(s, End::rear, point).value_or(0)));
     };
-    const auto teeth = [&](const SetUp& s) { return Sprockets{count(s, P::sprocket_front), count(s, P::sprocket_rear)}; };
-    constexpr Length pitch = mm(15.875);   // 5/8 in: the 520, 525 and 530 chains of ISO 10190
-    ChainRun run{*bike.mechanism.front_sprocket, teeth(slack_read), pitch, count(slack_read, P::chain_links), {}};
+    const auto teeth = [&](const SetUp& s) {
+        return Sprockets{count(s, P::sprocket_front), count(s, P::sprocket_rear)};
+    };
+    constexpr Length pitch = mm(15.875);  // 5/8 in: the 520, 525 and 530 chains of ISO 10190
+    ChainRun run{
+        *bike.mechanism.front_sprocket, teeth(slack_read), pitch, count(slack_read, P::chain_links), {}};
     run.length = pitch * run.links;
     if (const auto sizes = check_sizes(run); !sizes) return sizes.error();
-    run = calibrated(run, then->bike.arm, top_then->droop, mm(*value(slack_read, End::rear, P::chain_slack)));
-    ChainNow out{refitted(run, teeth(setup), count(setup, P::chain_links)), now->bike.arm, top->droop, top->droop, {}, {}};
+    run = calibrated(run, then->bike.arm, *top_then, mm(*value(slack_read, End::rear, P::chain_slack)));
+    ChainNow out{
+        refitted(run, teeth(setup), count(setup, P::chain_links)), now->bike.arm, *top, *top, {}, {}};
     if (const auto sizes = check_sizes(out.run); !sizes) return sizes.error();
     // Where the travel ends is known with the linkage; without it the arm is taken to come level.
-    out.full = std::min(top->droop, degrees(0));
-    if (const auto rows = travel_of(bike, setup, described)) out.full = std::min(top->droop, rows->back().droop);
+    out.full = std::min(*top, degrees(0));
+    if (const auto rows = travel_of(bike, setup, described)) out.full = std::min(*top, rows->back().droop);
     out.hanging = slack_at(out.run, out.arm, out.top);
     out.tight = slack_at(out.run, out.arm, tightest_droop(out.run, out.full, out.top));
     return out;
 }
 
+ArmEffect arm_effect(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+    const Take* axle = setup.take(End::rear, P::axle_position);
+    if (!axle) return {};
+    SetUp moved = setup;
+    moved.values[{End::rear, P::axle_position}].reading.repeats = {
+        Typed{std::to_string(measured(axle->reading).value + 1.0), Unit::mm}};
+    const auto is = chassis_of(bike, setup, described), back = chassis_of(bike, moved, described);
+    if (!is || !back) return {};
+    for (const State state : {State::rider, State::static_}) {
+        const auto a = is->in(state), b = back->in(state);
+        if (!a || !b) continue;
+        const auto i = static_cast<std::size_t>(state);
+        const auto from = heights_of(bike, End::rear, setup)[i], to = heights_of(bike, End::rear, moved)[i];
+        return {in_mm(b->wheelbase - a->wheelbase), from && to ? in_mm(*to - *from) : 0.0,
+                in_degrees(b->arm_to_ground - a->arm_to_ground)};
+    }
+    return {};
+}
+
 Result<std::vector<TravelRow>> travel_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
     if (!bike.mechanism.linkage) return lacks_number("linkage");
     if (!bike.geometry.swingarm) return lacks_number("swingarm");
-    for (const P point : {P::eye_to_eye, P::travel, P::spring_rate, P::spring_free_length, P::spring_installed_length})
+    for (const P point :
+         {P::eye_to_eye, P::travel, P::spring_rate, P::spring_free_length, P::spring_installed_length})
         if (!value(setup, End::rear, point)) return lacks(std::string(facts(point).key), End::rear);
     const auto length = [&](P point) { return mm(*value(setup, End::rear, point)); };
     WholeBike whole;
@@ -154,7 +201,8 @@ Result<std::vector<TravelRow>> travel_of(const BikeBody& bike, const SetUp& setu
     whole.linkage = linkage_with(*bike.mechanism.linkage, setup.length(End::rear, P::link_rod));
     whole.shock.length = length(P::eye_to_eye);
     whole.shock.travel = length(P::travel);
-    whole.shock.spring = {newton_per_mm(*value(setup, End::rear, P::spring_rate)), length(P::spring_free_length), {}};
+    whole.shock.spring = {
+        newton_per_mm(*value(setup, End::rear, P::spring_rate)), length(P::spring_free_length), {}};
     whole.shock.installed_length = length(P::spring_installed_length);
     whole.shock.gas.topped_out = newton(value(setup, End::rear, P::gas_force).value_or(0.0));
     return travel_table(whole, mm(5));

@@ -2,10 +2,11 @@
 // How a bike stands on its wheels at a set-up, by what the ledger knows: measured ride heights in place of masses.
 //
 // The bike's geometry is taken as measured with the bike standing alone, set as in `described` (the baseline it was
-// kept with). From there ride heights move the arm and the fork; the axle's place in its slot, tyres by their
-// marking, and the fork's position come with the set-up.
+// kept with). From there ride heights move the arm and the fork; the axle's place in its slot, tyres by what
+// one turn rolls or by their marking, and the fork's position come with the set-up.
 //
-//   droop:  sin α = sin α₀ + (h − h₀)/L      fork travel: (h₀ − h)/ratio      h₀: alone, as described
+//   droop:  sin α = (L₀ sin α₀ + h − h₀)/L     fork travel: (h₀ − h)/ratio     L₀, h₀: alone, as described
+//   Without a linkage a moved axle is in no height map: then L = L₀ there.
 //
 // Simplification: rear height square to the frame's x, as on the bike's day of measuring.
 
@@ -22,6 +23,7 @@ EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup);
 
 struct Chassis {
     WholeBike bike;                    // arm, wheels, front geometry, chain; no linkage and no units
+    std::array<std::optional<Angle>, 3> droops; // by State, of the arm; needs no front height
     std::array<std::optional<Pose>, 3> poses;   // by State; nullopt: that height was never read
     Radii radii;
     std::optional<Attitude> in(State state) const;
@@ -39,6 +41,9 @@ struct ChainNow {
 };
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, const SetUp& slack_read);
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
+
+// What a mm of axle does, by moving it one: rider on, else alone; ride height only where the linkage is known.
+ArmEffect arm_effect(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
 // The rear end over its travel by its linkage. Errors: missing (linkage, a point of the unit), as travel_table().
 Result<std::vector<TravelRow>> travel_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);

@@ -233,15 +233,18 @@ void Ledger::refresh_progress(Swap& swap) {
 
 void Ledger::refresh_picks(Swap& swap) {
     swap.picks.clear();
-    for (const Fact* f : heads<PickBody>(swap.id)) swap.picks.push_back(body<PickBody>(f).item);
+    for (const Fact* f : heads<PickBody>(swap.id)) swap.picks.push_back({f->entry.id, body<PickBody>(f).item});
 }
 
 void Ledger::refresh_shelf(const Id& thing) {
     shelf_.erase(thing);
     const auto standing = heads<ShelfBody>(thing);
     if (standing.empty()) return;
-    ShelfItem item{thing, body<ShelfBody>(standing.back()), {}};
-    for (const Fact* f : standing) item.heads.push_back(f->entry.id);
+    ShelfItem item{thing, body<ShelfBody>(standing.back()), {}, false};
+    for (const Fact* f : standing) {
+        item.heads.push_back(f->entry.id);
+        item.disputed = item.disputed || body<ShelfBody>(f) != item.body;
+    }
     shelf_[thing] = std::move(item);
 }
 

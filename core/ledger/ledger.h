@@ -30,6 +30,7 @@ struct ShelfItem {
     Id id;
     ShelfBody body;
     std::vector<Id> heads;                    // all entries that stand for it; the next edit supersedes them
+    bool disputed = false;                    // two devices measured it differently; the newest is shown
 };
 struct Person { Id id; std::string name; };
 struct Baseline {

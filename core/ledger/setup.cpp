@@ -77,6 +77,11 @@ void read_together(SetUp& setup, End end) {
 // Within one entry what was set was set before what was measured.
 void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
     std::set<End> read;
+    // What one turn of the tyre rolled goes with it.
+    for (const SetValue& v : values)
+        if (const Take* was = setup.take(v.end, Point::tyre);
+            v.reading.point == Point::tyre && was && was->reading.repeats.back().text != v.reading.repeats.back().text)
+            setup.values.erase({v.end, Point::rolling_circumference});
     for (const SetValue& v : values) {
         const Place place{v.end, v.reading.point};
         Take take{v.reading, fact.entry.id, fact.entry.by, fact.entry.clock.ms, {}, false};
@@ -175,10 +180,13 @@ using Values = std::map<Place, Take>;
 Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& before, const Values& after) {
     Swap swap;
     swap.parts = end == End::rear ? std::vector{SwapPart::shock, SwapPart::link_rod} : std::vector{SwapPart::fork};
-    for (const auto& [place, take] : before)
-        if (place.first == end) swap.takes[{Phase::before, end, place.second}] = {take};
-    for (const auto& [place, take] : after)
-        if (place.first == end) swap.takes[{Phase::new_part, end, place.second}] = {take};
+    const auto put = [&](Phase phase, const Values& values) {
+        for (const auto& [place, take] : values)
+            if (place.first == end && place.second != Point::tyre && place.second != Point::rolling_circumference)
+                swap.takes[{phase, end, place.second}] = {take};
+    };
+    put(Phase::before, before);
+    put(Phase::new_part, after);
     // What is known of the linkage's rod is known of the bike; not swapped unless somebody read another.
     const auto has_rod = [end](const Values& values) { return values.contains({end, Point::link_rod}); };
     if (!has_rod(before) || !has_rod(after)) std::erase(swap.parts, SwapPart::link_rod);

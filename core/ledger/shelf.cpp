@@ -1,6 +1,7 @@
 #include "core/ledger/shelf.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "core/ledger/setup.h"
 
@@ -14,21 +15,30 @@ Swap swap_of(SwapPart part) {
 }
 
 bool picks(const Swap& swap, const Id& item) {
-    return std::find(swap.picks.begin(), swap.picks.end(), item) != swap.picks.end();
+    return std::any_of(swap.picks.begin(), swap.picks.end(),
+                       [&](const Swap::Pick& p) { return p.item == item; });
 }
 
 // May the swap have put another part where this one was?
 bool may_take_off(const Swap& swap, const ShelfBody& body) {
-    return std::any_of(body.values.begin(), body.values.end(),
-                       [&](const Reading& r) { return replaces(swap, end_of(body.part), r.point); });
+    return std::any_of(body.values.begin(), body.values.end(), [&](const Reading& r) {
+        return std::any_of(swap.parts.begin(), swap.parts.end(), [&](SwapPart part) {
+            return end_of(part) == end_of(body.part) && brings(part, r.point);
+        });
+    });
 }
 
-// Does the bike's set-up still have a number that was read of it in this swap?
-bool still_read(const Ledger& ledger, const Swap& fitted, const ShelfBody& body) {
+bool same_value(const Reading& a, const Reading& b) {
+    if (facts(a.point).dimension == Dimension::text) return a.repeats.back().text == b.repeats.back().text;
+    return std::fabs(measured(a).value - measured(b).value) < 1e-9;
+}
+
+// Are its numbers still those of the bike's set-up?
+bool still_there(const Ledger& ledger, const Swap& fitted, const ShelfBody& body) {
     const SetUp now = setup_at(fitted.bike, ledger.facts_of(fitted.bike));
-    return std::any_of(body.values.begin(), body.values.end(), [&](const Reading& r) {
+    return std::all_of(body.values.begin(), body.values.end(), [&](const Reading& r) {
         const Take* take = now.take(end_of(body.part), r.point);
-        return take && take->swap == fitted.id;
+        return take && same_value(take->reading, r);
     });
 }
 
@@ -37,8 +47,8 @@ bool still_read(const Ledger& ledger, const Swap& fitted, const ShelfBody& body)
 std::vector<Point> shelf_points(SwapPart part) {
     std::vector<Point> points;
     for (const Asked& a : asked(swap_of(part), Phase::new_part))
-        // A loose spring has no installed length.
-        if (replaces(swap_of(part), a.end, a.point) && a.point != Point::part_name &&
+        // A loose spring has no installed length, a loose fork no place in the yokes.
+        if (brings(part, a.point) && a.point != Point::part_name && a.point != Point::fork_position &&
             (a.point != Point::spring_installed_length || part == SwapPart::shock || part == SwapPart::fork))
             points.push_back(a.point);
     return points;
@@ -54,11 +64,12 @@ std::optional<OnBike> on_bike(const Ledger& ledger, const ShelfItem& item) {
     const Swap* fitted = nullptr;
     for (const Bike* bike : ledger.bikes(true))
         for (const Swap* swap : ledger.swaps(bike->id))
-            if (swap->kept && picks(*swap, item.id) && (!fitted || fitted->started < swap->started)) fitted = swap;
+            if (swap->kept && picks(*swap, item.id) && (!fitted || fitted->started < swap->started))
+                fitted = swap;
     if (!fitted) return std::nullopt;
     for (const Swap* swap : ledger.swaps(fitted->bike))
         if (swap->kept && fitted->started < swap->started && may_take_off(*swap, item.body) &&
-            !still_read(ledger, *fitted, item.body))
+            !still_there(ledger, *fitted, item.body))
             return std::nullopt;
     return OnBike{fitted->bike, fitted->started.ms};
 }
@@ -67,7 +78,8 @@ std::vector<const ShelfItem*> shelf_for(const Ledger& ledger, SwapPart part) {
     std::vector<const ShelfItem*> items;
     for (const ShelfItem* item : ledger.shelf())
         if (item->body.part == part) items.push_back(item);
-    std::stable_partition(items.begin(), items.end(), [&](const ShelfItem* item) { return !on_bike(ledger, *item); });
+    std::stable_partition(items.begin(), items.end(),
+                          [&](const ShelfItem* item) { return !on_bike(ledger, *item); });
     return items;
 }
 
@@ -81,13 +93,34 @@ std::vector<Body> picked(const ShelfItem& item, const Swap& swap) {
     };
     const auto list = asked(swap, Phase::new_part);
     const auto is_asked = [&](Point point) {
-        return std::any_of(list.begin(), list.end(), [&](const Asked& a) { return a.end == end && a.point == point; });
+        return std::any_of(list.begin(), list.end(),
+                           [&](const Asked& a) { return a.end == end && a.point == point; });
     };
     for (const Reading& reading : item.body.values)
         if (is_asked(reading.point)) add(reading);
     if (is_asked(Point::part_name))
         add({Point::part_name, {Typed{item.body.name, Unit::one}}, usual_instrument(Point::part_name), {}});
     return bodies;
+}
+
+std::vector<Id> unpicked(const Ledger& ledger, const ShelfItem& item, const Swap& swap) {
+    std::vector<Id> gone;
+    for (const Swap::Pick& pick : swap.picks) {
+        const ShelfItem* earlier = ledger.shelf_item(pick.item);
+        if (!earlier || earlier->body.part != item.body.part) continue;
+        const bool another =
+            pick.item != item.id &&
+            std::none_of(earlier->body.values.begin(), earlier->body.values.end(),
+                         [&](const Reading& r) { return value_of(item.body, r.point) != nullptr; });
+        if (another) continue;  // the other sprocket
+        gone.push_back(pick.entry);
+        for (const Reading& r : earlier->body.values)
+            if (const auto takes = swap.takes.find({Phase::new_part, end_of(item.body.part), r.point});
+                takes != swap.takes.end() && !value_of(item.body, r.point))
+                for (const Take& take : takes->second)
+                    if (take.reading == r) gone.push_back(take.entry);
+    }
+    return gone;
 }
 
 }  // namespace restand

@@ -14,12 +14,14 @@ using Parts = unsigned;
 constexpr Parts of(SwapPart part) {
     return 1u << static_cast<int>(part);
 }
-constexpr Parts shock = of(SwapPart::shock), shock_spring = of(SwapPart::shock_spring), rod = of(SwapPart::link_rod),
-                rear_tyre = of(SwapPart::rear_tyre), sprockets = of(SwapPart::sprockets), chain = of(SwapPart::chain),
-                fork = of(SwapPart::fork), fork_springs = of(SwapPart::fork_springs), oil = of(SwapPart::fork_oil),
+constexpr Parts shock = of(SwapPart::shock), shock_spring = of(SwapPart::shock_spring),
+                rod = of(SwapPart::link_rod), rear_tyre = of(SwapPart::rear_tyre),
+                sprockets = of(SwapPart::sprockets), chain = of(SwapPart::chain), fork = of(SwapPart::fork),
+                fork_springs = of(SwapPart::fork_springs), oil = of(SwapPart::fork_oil),
                 front_tyre = of(SwapPart::front_tyre);
-constexpr Parts none = 0, units = shock | fork, springs = shock_spring | fork_springs, refit = sprockets | chain,
-                tyres = rear_tyre | front_tyre, rear = shock | shock_spring | rod | rear_tyre | refit,
+constexpr Parts none = 0, units = shock | fork, springs = shock_spring | fork_springs,
+                refit = sprockets | chain, tyres = rear_tyre | front_tyre,
+                rear = shock | shock_spring | rod | rear_tyre | refit,
                 front = fork | fork_springs | oil | front_tyre, all = rear | front;
 // These put an end where it stands; sprockets and chain only move its axle.
 constexpr Parts stands = all & ~refit;
@@ -34,7 +36,7 @@ using P = Point;
 // clang-format off
 // At the standing bike, then with the old unit on the bench.
 constexpr Line before[] = {
-    {P::ride_height_topped_out,  stands,                 refit},
+    {P::ride_height_topped_out,  all,                    none},
     {P::ride_height_static,      none,                   all},
     {P::ride_height_rider,       stands,                 refit},
     {P::fork_position,           front,                  none},
@@ -85,17 +87,18 @@ constexpr Line new_part[] = {
     {P::link_rod,                rod,                    none},
     {P::tyre,                    none,                   tyres},
     {P::rolling_circumference,   none,                   tyres},
-    {P::sprocket_front,          sprockets,              none},
-    {P::sprocket_rear,           sprockets,              none},
+    {P::sprocket_front,          none,                   sprockets},  // one of the two: missing()
+    {P::sprocket_rear,           none,                   sprockets},
     {P::chain_links,             chain,                  sprockets},
 };
+// What the answer moves is read as it was set: what nobody read would count as not moved.
 constexpr Line set[] = {
-    {P::eye_to_eye,              shock,                  rear & ~shock},
-    {P::fork_position,           fork,                   front & ~fork},
-    {P::spring_installed_length, units | springs,        oil | rod | tyres},
+    {P::eye_to_eye,              shock | rod | rear_tyre, shock_spring},
+    {P::fork_position,           fork | front_tyre,      fork_springs | oil},
+    {P::spring_installed_length, stands,                 none},
     {P::chain_slack,             none,                   rear},
     {P::axle_position,           refit,                  rear & ~refit},
-    {P::chain_links,             none,                   refit},
+    {P::chain_links,             refit,                  none},
     {P::clicks_compression_low,  none,                   units | springs},
     {P::clicks_compression_high, none,                   units | springs},
     {P::clicks_rebound_low,      none,                   units | springs},
@@ -241,7 +244,14 @@ bool refits_chain(const Swap& swap) {
     return parts_at(swap, End::rear) & refit;
 }
 
+bool brings(SwapPart part, Point point) {
+    return of(part) & replacing(point);
+}
+
 bool replaces(const Swap& swap, End end, Point point) {
+    // One sprocket may stay while the other goes.
+    const bool sprocket = point == P::sprocket_front || point == P::sprocket_rear;
+    if (sprocket && !swap.take({Phase::new_part, end, point})) return false;
     return parts_at(swap, end) & replacing(point);
 }
 
@@ -250,7 +260,8 @@ std::vector<Asked> asked(const Swap& swap, Phase phase) {
     for (const End end : ends_of(swap)) {
         const Parts parts = parts_at(swap, end);
         for (const Line& line : lines(phase))
-            if (parts & (line.needed | line.useful)) list.push_back({end, line.point, (parts & line.needed) != none});
+            if (parts & (line.needed | line.useful))
+                list.push_back({end, line.point, (parts & line.needed) != none});
     }
     return list;
 }
@@ -259,6 +270,10 @@ std::vector<ReadAt> missing(const Swap& swap, Phase phase) {
     std::vector<ReadAt> spots;
     for (const Asked& a : asked(swap, phase))
         if (const ReadAt spot{phase, a.end, a.point}; a.required && !swap.take(spot)) spots.push_back(spot);
+    const ReadAt front{Phase::new_part, End::rear, P::sprocket_front},
+        back{Phase::new_part, End::rear, P::sprocket_rear};
+    if (phase == Phase::new_part && swap.has(SwapPart::sprockets) && !swap.take(front) && !swap.take(back))
+        spots.push_back(back);
     return spots;
 }
 

@@ -63,7 +63,8 @@ struct Swap {
     Clock started;
     Id by;
     std::map<ReadAt, std::vector<Take>> takes;                 // more than one: two devices disagree
-    std::vector<Id> picks;                                   // of the shelf, oldest first
+    struct Pick { Id entry, item; friend bool operator==(const Pick&, const Pick&) = default; };
+    std::vector<Pick> picks;                                 // of the shelf, oldest first
     bool kept = false, abandoned = false;
     bool open() const { return !kept && !abandoned; }
     bool has(SwapPart part) const;
@@ -75,7 +76,9 @@ std::vector<End> ends_of(const Swap& swap);
 bool sets(const Swap& swap, End end);
 bool refits_chain(const Swap& swap);     // sprockets, chain: the axle goes where they want it
 // Does a new part bring its own value of this point? Then the old part's says nothing of the bike after the swap.
+// Of the two sprockets only one that was read.
 bool replaces(const Swap& swap, End end, Point point);
+bool brings(SwapPart part, Point point);   // a part of this kind has its own value of the point
 
 // In the order a person walks: rear then front; heights, chain, then the parts on the bench.
 std::vector<Asked> asked(const Swap& swap, Phase phase);

@@ -12,7 +12,8 @@ namespace {
 
 using P = Point;
 
-constexpr std::array heights = {P::ride_height_topped_out, P::ride_height_static, P::ride_height_rider};  // by State
+constexpr std::array heights = {P::ride_height_topped_out, P::ride_height_static,
+                                P::ride_height_rider};  // by State
 
 // A computed number as a reading of its own, exact.
 Take computed(Point point, double value, Unit unit) {
@@ -33,8 +34,20 @@ void lay_over(SetUp& setup, const Swap& swap, Phase phase) {
     setup.read_with = setup.values;
 }
 
+// As it stood; heights that something moved since they were read are where that put them.
 SetUp before_of(const SwapSite& site) {
     SetUp setup = site.stood;
+    for (const End end : {End::rear, End::front}) {
+        const EndHeights stands = heights_of(site.bike, end, site.stood);
+        for (std::size_t i = 0; i < heights.size(); ++i) {
+            if (!site.stood.stale.contains({end, heights[i]})) continue;
+            if (stands[i])
+                put(setup, end, heights[i], computed(heights[i], in_mm(*stands[i]), Unit::mm));
+            else
+                setup.values.erase({end, heights[i]});
+        }
+    }
+    setup.stale.clear();
     lay_over(setup, site.swap, Phase::before);
     return setup;
 }
@@ -49,24 +62,38 @@ SetUp described_of(const SwapSite& site, const SetUp& before) {
 
 // With the new parts, standing as high as before: as far as it is known before anything is solved.
 SetUp refitted(const SwapSite& site, SetUp setup) {
+    // A tyre of which nothing is read is as large as the one before; of another, only its own size and roll count.
+    for (const auto& [part, end] :
+         {std::pair{SwapPart::rear_tyre, End::rear}, {SwapPart::front_tyre, End::front}}) {
+        const auto read = [&](P point) { return site.swap.take({Phase::new_part, end, point}) != nullptr; };
+        if (!site.swap.has(part) || !(read(P::tyre) || read(P::rolling_circumference))) continue;
+        setup.values.erase({end, P::tyre});
+        setup.values.erase({end, P::rolling_circumference});
+    }
     for (const auto& [spot, takes] : site.swap.takes)
         if (spot.phase == Phase::new_part && !takes.empty() && replaces(site.swap, spot.end, spot.point))
             put(setup, spot.end, spot.point, *site.swap.take(spot));
-    // A tyre of which nothing is known is as large as the one before.
     setup.read_with = setup.values;
     return setup;
 }
 
-// And at the heights and settings that the ends' answers give.
+// What an end will do: as answered where the swap sets it, else with its settings as they are.
+std::optional<Prediction> predicted(const SwapSite& site, End end) {
+    const auto input = case_of(site, end);
+    if (!input) return std::nullopt;
+    const SwapCase& c = input->swap_case;
+    if (!sets(site.swap, end)) return predict(c, c.length.now, c.installed.now);
+    const auto answer = restore(c);
+    return answer ? std::optional(answer->predicted_detent) : std::nullopt;
+}
+
+// And at the heights that follow.
 SetUp answered(const SwapSite& site, SetUp setup) {
-    for (const End end : {End::rear, End::front}) {
-        const auto input = case_of(site, end);
-        const auto answer = input ? restore(input->swap_case) : Result<Answer>(input.error());
-        if (!answer) continue;
-        for (std::size_t i = 0; i < heights.size(); ++i)
-            if (const auto& standing = answer->predicted_detent.standing[i])
-                put(setup, end, heights[i], computed(heights[i], in_mm(standing->height), Unit::mm));
-    }
+    for (const End end : ends_of(site.swap))
+        if (const auto p = predicted(site, end))
+            for (std::size_t i = 0; i < heights.size(); ++i)
+                if (const auto& standing = p->standing[i])
+                    put(setup, end, heights[i], computed(heights[i], in_mm(standing->height), Unit::mm));
     setup.read_with = setup.values;
     return setup;
 }
@@ -82,7 +109,8 @@ struct Placed {
     Length arm, by;
     bool in_slot;
 };
-std::optional<Placed> placed(const SwapSite& site, const ChainNow& was, const ChainNow& fitted, int links, const SetUp& before) {
+std::optional<Placed> placed(const SwapSite& site, const ChainNow& was, const ChainNow& fitted, int links,
+                             const SetUp& before) {
     Placed p{refitted(was.run, fitted.run.sprockets, links), {}, {}, {}, true};
     if (site.swap.has(SwapPart::chain)) p.run.length = p.run.pitch * links;
     p.tight = tightest_droop(p.run, fitted.full, fitted.top);
@@ -110,12 +138,14 @@ Error fits_nowhere() {
 }
 
 // The first count whose axle lies in its slot; none: the one that comes nearest.
-Result<Placed> best_placed(const SwapSite& site, const ChainNow& was, const ChainNow& fitted, const SetUp& before) {
+Result<Placed> best_placed(const SwapSite& site, const ChainNow& was, const ChainNow& fitted,
+                           const SetUp& before) {
     std::optional<Placed> best;
     for (const int links : counts(site, was.run.links)) {
         const auto p = placed(site, was, fitted, links, before);
         if (!p) continue;
-        if (p->in_slot && length(before, P::axle_position)) return *p;
+        // Without the slot's length nobody knows how far back it may go.
+        if (p->in_slot && site.bike.mechanism.slot_length && length(before, P::axle_position)) return *p;
         if (!best || abs(p->by) < abs(best->by)) best = p;
     }
     return best ? Result<Placed>(*best) : fits_nowhere();
@@ -144,33 +174,70 @@ SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap) {
     return site;
 }
 
-Result<ChainAnswer> chain_answer_of(const SwapSite& site) {
-    const SetUp before = before_of(site);
-    const SetUp described = described_of(site, before);
+const Take* take_at(const SwapSite& site, End end, Phase phase, Point point) {
+    if (const Take* own = site.swap.take({phase, end, point})) return own;
+    if (phase != Phase::before || site.stood.stale.contains({end, point})) return nullptr;
+    return site.stood.take(end, point);
+}
+
+namespace {
+
+// The chain before, and where the axle goes with the new parts, the wheel hanging as before.
+struct Laid {
+    SetUp before, described;
+    ChainNow was, fitted;
+    std::optional<Placed> place;  // nullopt: the swap leaves chain and sprockets
+};
+Result<Laid> laid(const SwapSite& site) {
+    const SetUp before = before_of(site), described = described_of(site, before);
     const auto was = chain_of(site.bike, before, described, before);
     if (!was) return was.error();
     const auto fitted = chain_of(site.bike, refitted(site, before), described, before);
     if (!fitted) return fitted.error();
-    if (!refits_chain(site.swap)) {
-        const auto will = chain_of(site.bike, answered(site, refitted(site, before)), described, before);
-        return answer_with(*was, will ? *will : *fitted, mm(0), before);
-    }
+    Laid all{before, described, *was, *fitted, {}};
+    if (!refits_chain(site.swap)) return all;
     const auto place = best_placed(site, *was, *fitted, before);
     if (!place) return place.error();
-    ChainAnswer answer = answer_with(*was, at_arm(*fitted, place->run, place->arm), place->by, before);
-    answer.in_slot = place->in_slot;
+    all.place = *place;
+    return all;
+}
+
+// The whole bike after it: new parts, axle and heights as answered.
+SetUp after_of(const SwapSite& site, const Laid& all) {
+    SetUp after = answered(site, refitted(site, all.before));
+    if (const auto from = length(all.before, P::axle_position); from && all.place)
+        put(after, End::rear, P::axle_position,
+            computed(P::axle_position, in_mm(*from + all.place->by), Unit::mm));
+    after.read_with = after.values;
+    return after;
+}
+
+}  // namespace
+
+Result<Length> axle_moved_by(const SwapSite& site) {
+    const auto all = laid(site);
+    if (!all) return all.error();
+    return all->place ? all->place->by : mm(0);
+}
+
+// The wheel hangs where the answer puts it: a longer unit lets it lower, and the slack on the stand is read there.
+Result<ChainAnswer> chain_answer_of(const SwapSite& site) {
+    const auto all = laid(site);
+    if (!all) return all.error();
+    const auto hangs = chain_of(site.bike, after_of(site, *all), all->described, all->before);
+    const ChainNow& now = hangs ? *hangs : all->fitted;
+    if (!all->place) return answer_with(all->was, now, mm(0), all->before);
+    ChainAnswer answer =
+        answer_with(all->was, at_arm(now, all->place->run, all->place->arm), all->place->by, all->before);
+    answer.in_slot = all->place->in_slot;
     answer.by_count = site.swap.has(SwapPart::chain);
     return answer;
 }
 
 std::optional<Attitudes> attitudes_of(const SwapSite& site) {
-    const SetUp before = before_of(site);
-    const SetUp described = described_of(site, before);
-    SetUp after = answered(site, refitted(site, before));
-    if (const auto chain = chain_answer_of(site); chain && chain->axle_from)
-        put(after, End::rear, P::axle_position,
-            computed(P::axle_position, in_mm(*chain->axle_from + chain->axle_by), Unit::mm));
-    after.read_with = after.values;
+    const SetUp before = before_of(site), described = described_of(site, before);
+    const auto all = laid(site);
+    const SetUp after = all ? after_of(site, *all) : answered(site, refitted(site, before));
     const auto was = chassis_of(site.bike, before, described), will = chassis_of(site.bike, after, described);
     if (!was || !will) return std::nullopt;
     for (const State state : {State::rider, State::static_}) {

@@ -25,6 +25,8 @@ struct SwapSite {
     SetUp described{};   // what its geometry was measured with (chassis.h)
 };
 SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap);
+// A reading of the swap's, else (before it) of the bike as it stood; nullptr: neither, or older than what moved since.
+const Take* take_at(const SwapSite& site, End end, Phase phase, Point point);
 
 struct CaseInput { SwapCase swap_case; std::vector<Input> inputs; };  // inputs: the readings it was made of
 // The readings so far as a case. Error missing: subject = point key, detail = phase key.
@@ -50,8 +52,11 @@ struct ChainAnswer {
     bool in_slot = true;              // as far as slot and position are known
     bool by_count = false;            // a new chain is taken by its links: the axle is a first guess, the slack is not
 };
-// Errors: as chain_of(); no_solution: no even count of links near the old one puts the axle where it can be.
+// The count of links is the old one where its axle lies in the slot, else the even neighbour that moves it least.
+// Errors: as chain_of(); no_solution: the chain goes round with none of them.
 Result<ChainAnswer> chain_answer_of(const SwapSite& site);
+// How far the axle moves by it, positive = back: what the rear end is solved with.
+Result<Length> axle_moved_by(const SwapSite& site);
 
 // Before the swap and as answered, rider on, else alone. nullopt: the bike's geometry or a height is not known.
 struct Attitudes { State state; Attitude was, will; };

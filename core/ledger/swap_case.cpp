@@ -39,7 +39,7 @@ bool whole_unit(const Swap& swap, End end) {
 // With the unit staying in, is its length free to make up for what else changed?
 bool length_is_free(const Swap& swap, End end) {
     if (end == End::front) return swap.has(SwapPart::front_tyre);
-    return swap.has(SwapPart::link_rod) || swap.has(SwapPart::rear_tyre) || refits_chain(swap);
+    return swap.has(SwapPart::link_rod) || swap.has(SwapPart::rear_tyre);
 }
 
 // All numbers the case is made of, by phase and point; canonical units.
@@ -65,20 +65,31 @@ struct Parts {
     End end;
     Values values;
     std::array<std::optional<Length>, 2> marked{};  // radius by the tyre's marking: before, new part
-    std::vector<std::pair<Phase, Point>> slots{};    // of the inputs, same order
+    std::vector<std::pair<Phase, Point>> slots{};   // of the inputs, same order
     std::vector<Input> inputs{};
-    Length arm_longer{};                             // by the axle as answered
+    Length arm_longer{};  // by the axle as answered
 
     const Swap& swap() const { return site.swap; }
     bool rear() const { return end == End::rear; }
     bool whole() const { return whole_unit(swap(), end); }
 };
 
-// The take a value is read from: the swap's own, else of the bike as it stood.
-const Take* take_at(const SwapSite& site, End end, Phase phase, Point point) {
-    if (const Take* own = site.swap.take({phase, end, point})) return own;
-    if (phase != Phase::before || site.stood.stale.contains({end, point})) return nullptr;
-    return site.stood.take(end, point);
+bool is_ride_height(Point point) {
+    return std::find(height_points.begin(), height_points.end(), point) != height_points.end();
+}
+
+// The take a value is read from. A height of another day belongs to another mark, rider or fuel: it is never mixed with
+// those of today.
+const Take* used(const SwapSite& site, End end, Phase phase, Point point) {
+    const bool own = site.swap.take({phase, end, point}) != nullptr;
+    return own || !is_ride_height(point) ? take_at(site, end, phase, point) : nullptr;
+}
+
+// Which rod another one takes the place of is known with the linkage alone.
+Outcome rod_has_a_linkage(const BikeBody& bike) {
+    if (!bike.mechanism.linkage) return Error{ErrorCode::missing, "linkage", "bike"};
+    if (!bike.geometry.swingarm) return Error{ErrorCode::missing, "swingarm", "bike"};
+    return Done{};
 }
 
 // The readings whose value moves the answer. Where adjusters stand now, their pitch and their ends only move
@@ -107,7 +118,8 @@ constexpr std::pair<Phase, Point> moving[] = {{Phase::before, P::ride_height_top
 
 // Of what the swap leaves in place only new readings of the old part count, not those of a part still on the bench.
 bool counts(const Swap& swap, End end, Phase phase, Point point) {
-    if (phase == Phase::new_part && (point == P::gas_force || point == P::fork_length)) return whole_unit(swap, end);
+    if (phase == Phase::new_part && (point == P::gas_force || point == P::fork_length))
+        return whole_unit(swap, end);
     return true;
 }
 
@@ -126,7 +138,7 @@ Result<Parts> parts_of(const SwapSite& site, End end) {
     for (const Phase phase : {Phase::before, Phase::new_part, Phase::set, Phase::check})
         for (const PointFacts& point : all_points()) {
             if (point.dimension == Dimension::text) continue;
-            if (const Take* take = take_at(site, end, phase, point.point))
+            if (const Take* take = used(site, end, phase, point.point))
                 parts.values.at(phase, point.point) = measured(take->reading).value;
         }
     // What the unit in the bike is must be known, whether this swap asked for it or not.
@@ -137,15 +149,21 @@ Result<Parts> parts_of(const SwapSite& site, End end) {
     parts.marked = {marked_radius(take_at(site, end, Phase::before, P::tyre)),
                     marked_radius(take_at(site, end, Phase::new_part, P::tyre))};
     for (const auto& [phase, point] : moving) {
-        const Take* take = counts(site.swap, end, phase, point) ? take_at(site, end, phase, point) : nullptr;
+        const Take* take = counts(site.swap, end, phase, point) ? used(site, end, phase, point) : nullptr;
         if (!take) continue;
         const Measured m = measured(take->reading);
         parts.slots.emplace_back(phase, point);
         parts.inputs.push_back(
             {std::string(key(phase)) + "." + std::string(facts(point).key), m.value, m.u, m.dof});
     }
-    if (parts.rear() && refits_chain(site.swap))
-        if (const auto chain = chain_answer_of(site)) parts.arm_longer = chain->axle_by;
+    if (!parts.rear()) return parts;
+    if (refits_chain(site.swap)) {
+        if (const auto by = axle_moved_by(site)) parts.arm_longer = *by;
+    } else if (const auto was = parts.values.get(Phase::before, P::axle_position),
+               is = parts.values.get(Phase::new_part, P::axle_position);
+               was && is) {
+        parts.arm_longer = mm(*is - *was);  // of two set-ups; a swap asks for it only where it is set
+    }
     return parts;
 }
 
@@ -153,7 +171,8 @@ Result<Parts> parts_of(const SwapSite& site, End end) {
 Values carried_over(const Parts& parts, Values values) {
     for (const PointFacts& facts_ : all_points()) {
         const Point point = facts_.point;
-        if (auto& after = values.at(Phase::new_part, point); !after && !replaces(parts.swap(), parts.end, point))
+        if (auto& after = values.at(Phase::new_part, point);
+            !after && !replaces(parts.swap(), parts.end, point))
             after = values.get(Phase::before, point);
     }
     return values;
@@ -189,7 +208,8 @@ SuspensionUnit unit_of(const Parts& parts, const Values& values, Phase phase) {
     unit.spring = spring_of(values, phase);
     unit.installed_length = values.length(phase, P::spring_installed_length);
     unit.gas.topped_out = newton(values.get(phase, P::gas_force).value_or(0.0));
-    if (const auto travel = values.get(phase, P::travel); travel && phase == Phase::new_part) unit.travel = mm(*travel);
+    if (const auto travel = values.get(phase, P::travel); travel && phase == Phase::new_part)
+        unit.travel = mm(*travel);
     const auto was = fork_air(values, Phase::before), is = fork_air(values, Phase::new_part);
     if (!parts.rear() && was && is) unit.gas.chamber = phase == Phase::before ? was : is;
     return unit;
@@ -223,7 +243,8 @@ Adjuster fork_adjuster(const Values& values) {
     };
     const auto now = position(P::fork_position);
     const Length as_before = tube - values.length(Phase::before, P::fork_position);
-    Adjuster adjuster = range(now ? mm(*now) : as_before, position(P::fork_position_max), position(P::fork_position_min));
+    Adjuster adjuster =
+        range(now ? mm(*now) : as_before, position(P::fork_position_max), position(P::fork_position_min));
     adjuster.detent = fork_step;
     return adjuster;
 }
@@ -254,8 +275,9 @@ Result<SwapCase> make(const Parts& parts, const Values& read, Length arm_longer)
     const Result<HeightMap> map = map_for(parts, values, Phase::before, mm(0));
     if (!map) return map.error();
     SuspensionUnit before = unit_of(parts, values, Phase::before);
-    before.length = parts.rear() ? values.length(Phase::before, P::eye_to_eye)
-                                 : fork_lengths(values).first - values.length(Phase::before, P::fork_position);
+    before.length = parts.rear()
+                        ? values.length(Phase::before, P::eye_to_eye)
+                        : fork_lengths(values).first - values.length(Phase::before, P::fork_position);
     SwapCase swap{.end = parts.end,
                   .map = *map,
                   .before = {before, values.length(Phase::before, P::ride_height_topped_out), {}, {}},
@@ -266,7 +288,10 @@ Result<SwapCase> make(const Parts& parts, const Values& read, Length arm_longer)
                   .tolerance = parts.site.bike.setup(parts.end).tolerance};
     swap.before.static_ = values.maybe(Phase::before, P::ride_height_static);
     swap.before.rider = values.maybe(Phase::before, P::ride_height_rider);
-    if (arm_longer.value != 0.0 || values.get(Phase::before, P::link_rod) != values.get(Phase::new_part, P::link_rod)) {
+    const bool another_rod = values.get(Phase::before, P::link_rod) != values.get(Phase::new_part, P::link_rod);
+    if (another_rod)
+        if (const auto linked = rod_has_a_linkage(parts.site.bike); !linked) return linked.error();
+    if (arm_longer.value != 0.0 || another_rod) {
         const Result<HeightMap> after = map_for(parts, values, Phase::new_part, arm_longer);
         if (!after) return after.error();
         swap.new_map = *after;
@@ -291,7 +316,8 @@ Result<SwapCase> answered_case(const Parts& parts) {
 
 // With the axle where it was really set.
 Result<SwapCase> case_as_set(const Parts& parts) {
-    const auto was = parts.values.get(Phase::before, P::axle_position), is = parts.values.get(Phase::set, P::axle_position);
+    const auto was = parts.values.get(Phase::before, P::axle_position),
+               is = parts.values.get(Phase::set, P::axle_position);
     return make(parts, parts.values, was && is ? mm(*is - *was) : parts.arm_longer);
 }
 
@@ -374,7 +400,8 @@ Result<CheckResult> check_of(const SwapSite& site, End end) {
     const auto input_case = case_of(site, end);
     if (!input_case) return input_case.error();
     CheckInput input{{}, {}, *predicted, site.bike.setup(end).tolerance};
-    if (const Result<Answer> answer = restore(input_case->swap_case)) input.promised = answer->predicted_detent;
+    if (const Result<Answer> answer = restore(input_case->swap_case))
+        input.promised = answer->predicted_detent;
     for (std::size_t i = 0; i < height_points.size(); ++i) {
         const Take* before = site.swap.take({Phase::before, end, height_points[i]});
         const Take* after = site.swap.take({Phase::check, end, height_points[i]});

@@ -175,7 +175,7 @@ public:
                        spring = damper && same_spring(end, now_, then_);
             for (const Copied& c : copied)
                 if (c.of == Of::bike || (c.of == Of::damper ? damper : spring)) copy(end, c);
-            if (!spring) solve(end);
+            if (!spring) solve(end, damper);
             leave_out(end, damper);
         }
         if (walked) note(*walked);
@@ -240,10 +240,11 @@ private:
     }
 
     // Another unit or spring: what to set on it so that the bike stands as then.
-    void solve(End end) {
+    void solve(End end, bool damper) {
         SetUp fitted = now_;
         for (const Copied& c : copied)
-            if (const Take* was = then_.take(end, c.point); was && c.of == Of::bike) fitted.values[{end, c.point}] = *was;
+            if (const Take* was = then_.take(end, c.point); was && (c.of == Of::bike || (damper && c.of == Of::damper)))
+                fitted.values[{end, c.point}] = *was;
         const auto as_case = case_of(bike_, end, then_, fitted);
         if (!as_case) return unsaid(end, as_case.error());
         const auto answer = restore(*as_case);

@@ -51,7 +51,8 @@ SpringOption option(const SwapCase& now, const Wanted& wanted, const Spring& spr
     const EndModel end{unit, wanted.map};
     if (const auto rides = standing_under(end, wanted.rider)) o.wheel_rate = rides->wheel_rate;
     if (wanted.alone)
-        if (const auto stands = standing_under(end, *wanted.alone)) o.free_sag = now.before.topped_out - stands->height;
+        if (const auto stands = standing_under(end, *wanted.alone))
+            o.free_sag = now.before.topped_out - stands->height;
     o.block_margin = block_margin(unit);
     return o;
 }

@@ -91,6 +91,7 @@ private:
     Outcome bring_up();
     Outcome add_rivals(const Entry& newest, std::vector<Entry>& to) const;
     Outcome add_setups(std::vector<Entry>& to) const;
+    Outcome add_ground(const Id& swap, std::vector<Entry>& to) const;
     Outcome add_ways(std::vector<Entry>& to) const;
     Outcome make_beside(bool gone, bool words);
 

@@ -124,6 +124,17 @@ Outcome Store::Impl::add_setups(std::vector<Entry>& to) const {
     return Done{};
 }
 
+// How the bike stood when a swap began: what the swap does not read is taken from there, also after a newer baseline.
+Outcome Store::Impl::add_ground(const Id& swap, std::vector<Entry>& to) const {
+    const auto begun = find(swap);
+    if (!begun) return begun.error();
+    if (!*begun) return Done{};
+    auto ground = setup((*begun)->bike, (*begun)->clock);
+    if (!ground) return ground.error();
+    add(to, std::move(*ground));
+    return Done{};
+}
+
 // Ways without an end that stands, and what was ticked off on them.
 Outcome Store::Impl::add_ways(std::vector<Entry>& to) const {
     auto ways = select(std::string("WHERE kind='way'") + stands);
@@ -156,6 +167,7 @@ Result<std::vector<Entry>> Store::Impl::opening() const {
         auto more = select("WHERE about=? AND kind IN ('step','reading')", {blob(swap)});
         if (!more) return more;
         add(*entries, std::move(*more));
+        if (const auto good = add_ground(swap, *entries); !good) return good.error();
     }
     auto parts = select(std::string("WHERE kind IN ('part','shelf')") + stands);
     if (!parts) return parts;

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 
+#include "core/ledger/setup.h"
 #include "tests/unit/ledger_kit.h"
 
 using namespace restand;
@@ -19,7 +20,10 @@ namespace {
 using P = Point;
 
 ShelfBody spring(const char* name, const char* rate, const char* free) {
-    return {SwapPart::shock_spring, name, {reading(P::spring_rate, rate), reading(P::spring_free_length, free)}, false};
+    return {SwapPart::shock_spring,
+            name,
+            {reading(P::spring_rate, rate), reading(P::spring_free_length, free)},
+            false};
 }
 
 // Swap 30 of bike 10 picks item 20 and is kept.
@@ -47,9 +51,9 @@ TEST_CASE("shelf: what is asked of a part is what a swap asks of it and what goe
         return std::find(points.begin(), points.end(), point) != points.end();
     };
     CHECK(has(SwapPart::shock_spring, P::spring_rate));
-    CHECK(!has(SwapPart::shock_spring, P::travel));        // of the shock it goes into
+    CHECK(!has(SwapPart::shock_spring, P::travel));  // of the shock it goes into
     CHECK(has(SwapPart::shock, P::eye_to_eye_max));
-    CHECK(has(SwapPart::shock, P::spring_free_length));    // a shock brings its spring
+    CHECK(has(SwapPart::shock, P::spring_free_length));  // a shock brings its spring
     CHECK(has(SwapPart::sprockets, P::sprocket_rear));
     CHECK(!has(SwapPart::sprockets, P::chain_links));
     CHECK(has(SwapPart::rear_tyre, P::rolling_circumference));
@@ -58,7 +62,8 @@ TEST_CASE("shelf: what is asked of a part is what a swap asks of it and what goe
 }
 
 TEST_CASE("shelf: an edit takes the place of what stood, gone is gone, and undone it is back") {
-    Ledger ledger = fold({fact({20, 2, spring("blue", "95", "160")}), fact({21, 3, spring("red", "100", "155")})});
+    Ledger ledger =
+        fold({fact({20, 2, spring("blue", "95", "160")}), fact({21, 3, spring("red", "100", "155")})});
     CHECK(ledger.shelf().size() == 2);
     ShelfBody less = spring("blue", "94.2", "160");
     ledger.apply(fact({22, 4, less, {}, id(20), {id(20)}}));
@@ -92,36 +97,105 @@ TEST_CASE("shelf: a part is on the bike whose kept swap picked it, until another
     // A swap of another part leaves it where it is.
     facts.push_back(fact({40, 20, SwapBody{{SwapPart::rear_tyre}}, id(10)}));
     facts.push_back(fact({41, 21, SwapEndBody{true}, id(10), id(40)}));
-    { const Ledger ledger = fold_now(); CHECK(on_bike(ledger, item(ledger, 20))); }
+    {
+        const Ledger ledger = fold_now();
+        CHECK(on_bike(ledger, item(ledger, 20)));
+    }
     // One that was set aside as well.
     facts.push_back(fact({50, 30, SwapBody{{SwapPart::shock_spring}}, id(10)}));
-    facts.push_back(fact({51, 31, ReadingBody{Phase::new_part, reading(P::spring_rate, "100")}, id(10), id(50)}));
+    facts.push_back(
+        fact({51, 31, ReadingBody{Phase::new_part, reading(P::spring_rate, "100")}, id(10), id(50)}));
     facts.push_back(fact({52, 32, SwapEndBody{false}, id(10), id(50)}));
-    { const Ledger ledger = fold_now(); CHECK(on_bike(ledger, item(ledger, 20))); }
+    {
+        const Ledger ledger = fold_now();
+        CHECK(on_bike(ledger, item(ledger, 20)));
+    }
     // Another shock brings its own spring.
     facts.push_back(fact({60, 40, SwapBody{{SwapPart::shock}}, id(10)}));
-    facts.push_back(fact({61, 41, ReadingBody{Phase::new_part, reading(P::spring_rate, "90")}, id(10), id(60)}));
+    facts.push_back(
+        fact({61, 41, ReadingBody{Phase::new_part, reading(P::spring_rate, "90")}, id(10), id(60)}));
     facts.push_back(fact({62, 42, SwapEndBody{true}, id(10), id(60)}));
-    { const Ledger ledger = fold_now(); CHECK(!on_bike(ledger, item(ledger, 20))); }
+    {
+        const Ledger ledger = fold_now();
+        CHECK(!on_bike(ledger, item(ledger, 20)));
+    }
 }
 
-TEST_CASE("shelf: one sprocket stays on the bike while the other goes") {
-    const auto tooth = [](P point, const char* teeth, int swap) {
-        return BaselineValue{End::rear, {reading(point, teeth), {}, {}, 0, id(swap), false}};
+TEST_CASE("shelf: one sprocket stays on the bike while the other goes, walked through two swaps") {
+    std::vector<Fact> facts = {
+        fact({10, 1, BikeBody{}}),
+        fact({20, 2, ShelfBody{SwapPart::sprockets, "front 15", {reading(P::sprocket_front, "15")}, false}}),
+        fact({21, 3, ShelfBody{SwapPart::sprockets, "rear 44", {reading(P::sprocket_rear, "44")}, false}})};
+    int next = 30;
+    const auto swap_to = [&](std::vector<int> items, std::vector<std::pair<P, const char*>> before,
+                             std::vector<std::pair<P, const char*>> fitted) {
+        const int swap = next;
+        facts.push_back(fact({next, next, SwapBody{{SwapPart::sprockets}}, id(10)}));
+        ++next;
+        for (const int one : items)
+            facts.push_back(fact({next, next, PickBody{id(one)}, id(10), id(swap)})), ++next;
+        for (const auto& [point, teeth] : before)
+            facts.push_back(
+                fact({next, next, ReadingBody{Phase::before, reading(point, teeth)}, id(10), id(swap)})),
+                ++next;
+        for (const auto& [point, teeth] : fitted)
+            facts.push_back(
+                fact({next, next, ReadingBody{Phase::new_part, reading(point, teeth)}, id(10), id(swap)})),
+                ++next;
+        const Ledger ledger = fold(facts);
+        const BaselineBody kept =
+            baseline_of(*ledger.swap(id(swap)), setup_at(id(10), ledger.facts_of(id(10))), "");
+        facts.push_back(fact({next, next, kept, id(10), id(swap)})), ++next;
+        facts.push_back(fact({next, next, SwapEndBody{true}, id(10), id(swap)})), ++next;
     };
-    const Ledger ledger = fold({fact({10, 1, BikeBody{}}),
-                                fact({20, 2, ShelfBody{SwapPart::sprockets, "front 15", {reading(P::sprocket_front, "15")}, false}}),
-                                fact({21, 3, ShelfBody{SwapPart::sprockets, "rear 44", {reading(P::sprocket_rear, "44")}, false}}),
-                                fact({30, 10, SwapBody{{SwapPart::sprockets}}, id(10)}),
-                                fact({31, 11, PickBody{id(20)}, id(10), id(30)}),
-                                fact({32, 12, PickBody{id(21)}, id(10), id(30)}),
-                                fact({33, 13, SwapEndBody{true}, id(10), id(30)}),
-                                fact({40, 20, SwapBody{{SwapPart::sprockets}}, id(10)}),
-                                fact({41, 21, SwapEndBody{true}, id(10), id(40)}),
-                                fact({42, 22, BaselineBody{"", {}, {tooth(P::sprocket_front, "15", 30), tooth(P::sprocket_rear, "46", 40)}},
-                                      id(10), id(40)})});
+    swap_to({20, 21}, {{P::sprocket_front, "16"}, {P::sprocket_rear, "43"}},
+            {{P::sprocket_front, "15"}, {P::sprocket_rear, "44"}});
+    {
+        const Ledger ledger = fold(facts);
+        CHECK(on_bike(ledger, item(ledger, 20)));
+        CHECK(on_bike(ledger, item(ledger, 21)));
+    }
+    swap_to({}, {{P::sprocket_front, "15"}, {P::sprocket_rear, "44"}}, {{P::sprocket_rear, "46"}});
+    const Ledger ledger = fold(facts);
     CHECK(on_bike(ledger, item(ledger, 20)));
     CHECK(!on_bike(ledger, item(ledger, 21)));
+    CHECK(setup_at(id(10), ledger.facts_of(id(10)))
+              .take(End::rear, P::sprocket_front)
+              ->reading.repeats[0]
+              .text == "15");
+}
+
+TEST_CASE("shelf: another pick takes back what the first one brought and the second does not") {
+    std::vector<Fact> facts = fitted_once();
+    facts.pop_back();  // not kept yet
+    ShelfBody blocked = spring("blue", "95", "160");
+    blocked.values.push_back(reading(P::spring_block_length, "85"));
+    facts.push_back(fact({22, 4, blocked, {}, id(20), {id(20)}}));
+    facts.push_back(
+        fact({33, 13, ReadingBody{Phase::new_part, reading(P::spring_block_length, "85")}, id(10), id(30)}));
+    const Ledger ledger = fold(facts);
+    const auto gone = unpicked(ledger, item(ledger, 21), *ledger.swap(id(30)));
+    CHECK(gone == std::vector{id(31), id(33)});  // the pick, and a block length that red has not
+    // A number measured in the swap itself is nobody's to take back.
+    facts.back() =
+        fact({33, 13, ReadingBody{Phase::new_part, reading(P::spring_block_length, "84")}, id(10), id(30)});
+    const Ledger measured = fold(facts);
+    CHECK(unpicked(measured, item(measured, 21), *measured.swap(id(30))) == std::vector{id(31)});
+}
+
+TEST_CASE("shelf: undo never takes a measured part off the shelf") {
+    // Two devices edited, a third edit settled both: there is no one earlier state to go back to.
+    Ledger ledger = fold({fact({20, 2, spring("blue", "95", "160")}),
+                          fact({21, 3, spring("blue", "94", "160"), {}, id(20), {id(20)}}),
+                          fact({22, 4, spring("blue", "95", "159"), {}, id(20), {id(20)}})});
+    CHECK(item(ledger, 20).disputed);
+    ledger.apply(fact({23, 5, spring("blue", "94", "159"), {}, id(20), {id(21), id(22)}}));
+    CHECK(!item(ledger, 20).disputed);
+    CHECK(!ledger.undo_of(id(23), id(1)));
+    // What it took the place of is not loaded.
+    Ledger fresh = fold({fact({24, 6, spring("blue", "93", "159"), {}, id(20), {id(23)}})});
+    CHECK(!fresh.undo_of(id(24), id(1)));
+    CHECK(fresh.shelf().size() == 1);
 }
 
 TEST_CASE("shelf: a pick brings the readings that the swap asks for, at the part's own end") {
@@ -151,5 +225,5 @@ TEST_CASE("shelf: picks and parts fold alike in any order") {
     std::reverse(facts.begin(), facts.end());
     const Ledger ledger = fold(std::move(facts));
     CHECK(on_bike(ledger, item(ledger, 20)));
-    CHECK(ledger.swap(id(30))->picks == std::vector{id(20)});
+    CHECK(ledger.swap(id(30))->picks == std::vector{Swap::Pick{id(31), id(20)}});
 }

@@ -45,7 +45,8 @@ bool lists(const WayBack& way, Doing doing, P point) {
 
 }  // namespace
 
-TEST_CASE("way back: rod and axle of then are fitted again, and today's spring is set for the bike as it then is") {
+TEST_CASE(
+    "way back: rod and axle of then are fitted again, and today's spring is set for the bike as it then is") {
     test::RandomBikes random(701);
     int solved = 0;
     for (int i = 0; i < 600; ++i) {
@@ -75,28 +76,56 @@ TEST_CASE("way back: rod and axle of then are fitted again, and today's spring i
         SetUp reached = now;
         for (const WayAction& a : way.actions)
             for (const SetValue& v : done(a)) reached.values[{v.end, v.reading.point}].reading = v.reading;
-        CHECK(test::value_at(reached, End::rear, P::link_rod) == doctest::Approx(in_mm(b.linkage.rocker->rod)));
+        CHECK(test::value_at(reached, End::rear, P::link_rod) ==
+              doctest::Approx(in_mm(b.linkage.rocker->rod)));
         // Virtual work at the droop of then: both springs push the arm as hard.
         const auto at = place_at(b.linkage, rider->pose.droop);
         const double travel = test::value_at(reached, End::rear, P::eye_to_eye) - in_mm(at->length);
         const double preload = in_mm(b.shock.spring.free_length) + 4 -
                                test::value_at(reached, End::rear, P::spring_installed_length);
         const double is = rate * (preload + travel);
-        const double was = b.shock.spring.rate.value * (in_mm(b.shock.spring.free_length - b.shock.installed_length) +
-                                                        in_mm(b.shock.length - at->length));
+        const double was =
+            b.shock.spring.rate.value * (in_mm(b.shock.spring.free_length - b.shock.installed_length) +
+                                         in_mm(b.shock.length - at->length));
         // Lengths are written to the thousandth of a millimetre.
         CHECK(std::fabs(is - was) < 0.002 * rate);
     }
     CHECK(solved > 150);
 }
 
+TEST_CASE("way back: another spring on another tyre is set by the axle's height, and by the oil of then") {
+    BikeBody body;
+    body.rear.leverage = 2.0;
+    SetUp then;
+    for (const auto& [point, text] :
+         {std::pair{P::ride_height_topped_out, "500"}, {P::ride_height_rider, "470"}, {P::eye_to_eye, "310"},
+          {P::spring_rate, "95"}, {P::spring_free_length, "160"}, {P::spring_installed_length, "150"},
+          {P::rolling_circumference, "1980"}})
+        then.values[{End::rear, point}] = {reading(point, text), {}, {}, 0, {}, false};
+    then.read_with = then.values;
+    SetUp now = then;
+    now.values[{End::rear, P::spring_rate}].reading = reading(P::spring_rate, "100");
+    now.values[{End::rear, P::rolling_circumference}].reading = reading(P::rolling_circumference, "2010");
+    // 95·(10 + 15) = 100·(8.75 + 15): the shorter way is through the collar alone.
+    const WayBack way = way_back(body, now, then);
+    CHECK(!lists(way, Doing::set_length, P::eye_to_eye));
+    for (const WayAction& a : way.actions)
+        if (a.doing == Doing::set_preload) CHECK(canonical_value(*a.to) == doctest::Approx(151.25).epsilon(1e-5));
+    CHECK(lists(way, Doing::set_preload, P::spring_installed_length));
+}
+
 TEST_CASE("way back: another oil level than then is put right, and the fork's heights are measured again") {
     BikeBody body;
     body.front.leverage = 0.9;
     SetUp then;
-    for (const auto& [point, text] : {std::pair{P::ride_height_topped_out, "620"}, {P::ride_height_rider, "580"},
-                                      {P::fork_position, "6"}, {P::spring_rate, "9.5"}, {P::spring_free_length, "255"},
-                                      {P::spring_installed_length, "240"}, {P::fork_oil_level, "120"}, {P::part_name, "A"}})
+    for (const auto& [point, text] : {std::pair{P::ride_height_topped_out, "620"},
+                                      {P::ride_height_rider, "580"},
+                                      {P::fork_position, "6"},
+                                      {P::spring_rate, "9.5"},
+                                      {P::spring_free_length, "255"},
+                                      {P::spring_installed_length, "240"},
+                                      {P::fork_oil_level, "120"},
+                                      {P::part_name, "A"}})
         then.values[{End::front, point}] = {reading(point, text), {}, {}, 0, {}, false};
     then.read_with = then.values;
     SetUp now = then;

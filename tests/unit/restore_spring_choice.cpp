@@ -18,8 +18,11 @@ SwapCase by_hand() {
     unit.length = mm(310);
     unit.spring = {newton_per_mm(95), mm(160), {}};
     unit.installed_length = mm(150);
-    SwapCase now{.map = HeightMap::leverage(2.0).value(), .before = {unit, mm(500), {}, {}}, .new_unit = unit,
-                 .length = {}, .installed = {}};
+    SwapCase now{.map = HeightMap::leverage(2.0).value(),
+                 .before = {unit, mm(500), {}, {}},
+                 .new_unit = unit,
+                 .length = {},
+                 .installed = {}};
     now.before.static_ = mm(490);
     now.before.rider = mm(470);
     return now;
@@ -30,7 +33,8 @@ constexpr SpringWish as_now{mm(30), {mm(5), mm(15)}, {mm(5), mm(15)}};
 }  // namespace
 
 TEST_CASE("spring choice: worked by hand") {
-    const Spring springs[] = {{newton_per_mm(100), mm(155), mm(70)}, {newton_per_mm(95), mm(160), {}},
+    const Spring springs[] = {{newton_per_mm(100), mm(155), mm(70)},
+                              {newton_per_mm(95), mm(160), {}},
                               {newton_per_mm(160), mm(150), {}}};
     const auto options = spring_options(by_hand(), springs, as_now);
     REQUIRE(options.has_value());
@@ -86,7 +90,8 @@ TEST_CASE("spring choice: the end built with any option has the wanted rider sag
         }
         ++built_so;
         CHECK(in_mm(mm(500) - rides->height) == doctest::Approx(in_mm(wish.rider_sag)).epsilon(1e-7));
-        CHECK(in_mm(mm(500) - standing_under(built, alone)->height) == doctest::Approx(in_mm(*o.free_sag)).epsilon(1e-7));
+        CHECK(in_mm(mm(500) - standing_under(built, alone)->height) ==
+              doctest::Approx(in_mm(*o.free_sag)).epsilon(1e-7));
     }
     CHECK(built_so > 200);
 }
@@ -108,5 +113,6 @@ TEST_CASE("spring choice: coils that would touch, bands missed and a sag beyond 
     deep.rider_sag = mm(130);
     CHECK(spring_options(now, std::span(&sound, 1), deep).error().code == ErrorCode::out_of_range);
     now.before.rider.reset();
-    CHECK(spring_options(now, std::span(&sound, 1), as_now).error() == Error{ErrorCode::missing, "ride_height_rider", "before"});
+    CHECK(spring_options(now, std::span(&sound, 1), as_now).error() ==
+          Error{ErrorCode::missing, "ride_height_rider", "before"});
 }

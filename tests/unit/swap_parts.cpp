@@ -52,7 +52,8 @@ Known known(const WholeBike& b, std::vector<SwapPart> parts) {
     const Attitude& a = alone->attitude;
     Known k;
     k.swap.parts = tidy(std::move(parts));
-    k.body.geometry = {b.arm, a.wheelbase, b.rear.radius, b.front.radius, b.geometry.offset, a.pivot_height, a.rake};
+    k.body.geometry = {b.arm,          a.wheelbase, b.rear.radius, b.front.radius, b.geometry.offset,
+                       a.pivot_height, a.rake};
     k.body.mechanism.linkage = b.linkage;
     k.body.front.leverage = 0.9;
     const Angle top = LinkageMap::of(b.linkage)->droop_at(b.shock.length).value();
@@ -60,7 +61,8 @@ Known known(const WholeBike& b, std::vector<SwapPart> parts) {
     k.has(End::rear, P::ride_height_static, height(b, alone->pose.droop));
     k.has(End::rear, P::ride_height_rider, height(b, rider->pose.droop));
     k.has(End::rear, P::eye_to_eye, in_mm(b.shock.length)).has(End::rear, P::length_mm_per_turn, 1.0);
-    k.has(End::rear, P::spring_rate, b.shock.spring.rate.value).has(End::rear, P::gas_force, b.shock.gas.topped_out.value);
+    k.has(End::rear, P::spring_rate, b.shock.spring.rate.value)
+        .has(End::rear, P::gas_force, b.shock.gas.topped_out.value);
     k.has(End::rear, P::spring_free_length, in_mm(b.shock.spring.free_length));
     k.has(End::rear, P::spring_installed_length, in_mm(b.shock.installed_length));
     k.has(End::front, P::ride_height_topped_out, 620).has(End::front, P::ride_height_static, 600);
@@ -104,21 +106,26 @@ TEST_CASE("link rod: the bike stands as before when the unit pushes the arm as h
         ++solved;
         Linkage after = b.linkage;
         after.rocker->rod = mm(rod);
-        const Angle droop = standing(b, Rider::on)->pose.droop, top = LinkageMap::of(b.linkage)->droop_at(b.shock.length).value();
-        const auto was = place_at(b.linkage, droop), is = place_at(after, droop), hangs = place_at(after, top);
+        const Angle droop = standing(b, Rider::on)->pose.droop,
+                    top = LinkageMap::of(b.linkage)->droop_at(b.shock.length).value();
+        const auto was = place_at(b.linkage, droop), is = place_at(after, droop),
+                   hangs = place_at(after, top);
         REQUIRE((was && is && hangs));
         // Topped out where it was: the new unit length is the new linkage's at that droop.
         CHECK(in_mm(answer->setting.length - hangs->length) == doctest::Approx(0.0).epsilon(1e-5));
         const double old_preload = in_mm(b.shock.spring.free_length - b.shock.installed_length);
-        const double old_moment = spring_force(b, old_preload, in_mm(b.shock.length - was->length)) * was->slope;
+        const double old_moment =
+            spring_force(b, old_preload, in_mm(b.shock.length - was->length)) * was->slope;
         const double new_moment =
-            spring_force(b, in_mm(answer->setting.preload), in_mm(answer->setting.length - is->length)) * is->slope;
+            spring_force(b, in_mm(answer->setting.preload), in_mm(answer->setting.length - is->length)) *
+            is->slope;
         CHECK(new_moment / old_moment == doctest::Approx(1.0).epsilon(1e-6));
     }
     CHECK(solved > 200);
 }
 
-TEST_CASE("link rod: the same rod again changes nothing, one that does not close is refused with the reason") {
+TEST_CASE(
+    "link rod: the same rod again changes nothing, one that does not close is refused with the reason") {
     RandomBikes random(502);
     const WholeBike b = with_rocker(random);
     Known k = known(b, {SwapPart::link_rod});
@@ -127,7 +134,8 @@ TEST_CASE("link rod: the same rod again changes nothing, one that does not close
     const auto same = answer_of(k.site(), End::rear);
     REQUIRE(same.has_value());
     CHECK(in_mm(same->answer.setting.length - b.shock.length) == doctest::Approx(0.0).epsilon(1e-5));
-    CHECK(in_mm(same->answer.setting.installed_length - b.shock.installed_length) == doctest::Approx(0.0).epsilon(1e-5));
+    CHECK(in_mm(same->answer.setting.installed_length - b.shock.installed_length) ==
+          doctest::Approx(0.0).epsilon(1e-5));
     k.read(Phase::new_part, End::rear, P::link_rod, 900);
     const auto never = case_of(k.site(), End::rear);
     REQUIRE(!never);
@@ -145,14 +153,16 @@ TEST_CASE("a larger front tyre: the tubes come up by what the radius gained, the
         REQUIRE(input.has_value());
         const auto answer = restore(input->swap_case);
         REQUIRE(answer.has_value());
-        CHECK(in_mm(input->swap_case.length.now - answer->setting.length) == doctest::Approx(3 / 0.9).epsilon(1e-5));
+        CHECK(in_mm(input->swap_case.length.now - answer->setting.length) ==
+              doctest::Approx(3 / 0.9).epsilon(1e-5));
         CHECK(in_mm(answer->setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
         const auto both = attitudes_of(k.site());
         REQUIRE(both.has_value());
         // The tubes are set to half a millimetre: at most a quarter left over a wheelbase of 1.3 m.
         CHECK(std::fabs(in_degrees(both->will.rake - both->was.rake)) < 0.25 / 1300 * 180 / pi);
         // A larger wheel under the same head: more trail, by ΔR·tan(rake).
-        CHECK(in_mm(both->will.trail - both->was.trail) == doctest::Approx(3 * std::tan(both->was.rake.value)).epsilon(0.02));
+        CHECK(in_mm(both->will.trail - both->was.trail) ==
+              doctest::Approx(3 * std::tan(both->was.rake.value)).epsilon(0.02));
     }
 }
 
@@ -183,8 +193,10 @@ TEST_CASE("fork oil: less air is stiffer, and preload gives back what it took") 
     RandomBikes random(505);
     for (int i = 0; i < 200; ++i) {
         Known k = known(random.bike(), {SwapPart::fork_oil});
-        const double bore = random.between(38, 46), old_level = random.between(90, 160), new_level = random.between(90, 160);
-        k.read(Phase::before, End::front, P::fork_bore, bore).read(Phase::before, End::front, P::fork_oil_level, old_level);
+        const double bore = random.between(38, 46), old_level = random.between(90, 160),
+                     new_level = random.between(90, 160);
+        k.read(Phase::before, End::front, P::fork_bore, bore)
+            .read(Phase::before, End::front, P::fork_oil_level, old_level);
         k.read(Phase::new_part, End::front, P::fork_oil_level, new_level);
         const auto input = case_of(k.site(), End::front);
         REQUIRE(input.has_value());
@@ -203,7 +215,8 @@ TEST_CASE("fork oil: less air is stiffer, and preload gives back what it took") 
 TEST_CASE("fork oil: a level known on one side only is left out on both") {
     RandomBikes random(506);
     Known k = known(random.bike(), {SwapPart::fork_springs});
-    k.read(Phase::new_part, End::front, P::spring_rate, 10).read(Phase::new_part, End::front, P::spring_free_length, 250);
+    k.read(Phase::new_part, End::front, P::spring_rate, 10)
+        .read(Phase::new_part, End::front, P::spring_free_length, 250);
     const auto without = case_of(k.site(), End::front);
     k.swap.takes[{Phase::before, End::front, P::fork_bore}] = {take(P::fork_bore, 43)};
     k.swap.takes[{Phase::before, End::front, P::fork_oil_level}] = {take(P::fork_oil_level, 120)};
@@ -249,7 +262,9 @@ TEST_CASE("sprockets: as much slack at the tight spot as before, found by walkin
         const auto tightest = [](const ChainNow& now) {
             double least = 1e9;
             for (int s = 0; s <= 2000; ++s)
-                least = std::min(least, in_mm(slack_at(now.run, now.arm, now.full + (now.top - now.full) * (s / 2000.0)).slack));
+                least = std::min(
+                    least,
+                    in_mm(slack_at(now.run, now.arm, now.full + (now.top - now.full) * (s / 2000.0)).slack));
             return least;
         };
         CHECK(in_mm(chain->was.hanging.slack) == doctest::Approx(75).epsilon(1e-6));
@@ -270,7 +285,33 @@ TEST_CASE("sprockets: as much slack at the tight spot as before, found by walkin
     }
 }
 
-TEST_CASE("a shock swap says what it does to a chain that nobody touched: hanging lower takes slack or gives it") {
+// The ledger keeps the wheel's load; the mechanism shifts a little of it.
+TEST_CASE("an axle moved back a millimetre does what the standing mechanism says it does") {
+    RandomBikes random(512);
+    for (int i = 0; i < 200; ++i) {
+        const WholeBike b = random.bike();
+        if (standing(b, Rider::off)->rear_topped_out)
+            continue;  // alone it stands on its stop: no load to go by
+        Known k = known(b, {SwapPart::shock});
+        k.has(End::rear, P::axle_position, 20);
+        const ArmEffect told = arm_effect(k.body, k.stood, k.stood);
+        WholeBike longer = b;
+        longer.arm += mm(1);
+        const auto was = standing(b, Rider::on), is = standing(longer, Rider::on);
+        REQUIRE((was && is));
+        // A longer arm takes load off its wheel; what that lets it rise is the mechanism's alone.
+        const double off = (is->rear_load - was->rear_load).value / was->wheel_rate.value;
+        const double rise = height(longer, is->pose.droop) - height(b, was->pose.droop);
+        CHECK(std::fabs(told.ride_height - (rise + off)) < 0.02);
+        CHECK(std::fabs(told.wheelbase - in_mm(is->attitude.wheelbase - was->attitude.wheelbase)) <
+              0.03 + std::fabs(off));
+        CHECK(std::fabs(told.arm_to_ground_deg -
+                        in_degrees(is->attitude.arm_to_ground - was->attitude.arm_to_ground)) < 0.01);
+    }
+}
+
+TEST_CASE(
+    "a shock swap says what it does to a chain that nobody touched: hanging lower takes slack or gives it") {
     RandomBikes random(508);
     const WholeBike b = random.bike();
     Known k = with_chain(b, {SwapPart::shock});
@@ -301,7 +342,8 @@ TEST_CASE("a new chain by its links is a first guess, and says so; too few links
     CHECK((!few || !few->in_slot));
 }
 
-TEST_CASE("several at once: both ends are answered, and what one part brings is not taken for the other end's") {
+TEST_CASE(
+    "several at once: both ends are answered, and what one part brings is not taken for the other end's") {
     RandomBikes random(510);
     const WholeBike b = random.bike();
     Known k = with_chain(b, {SwapPart::shock_spring, SwapPart::sprockets, SwapPart::front_tyre});
@@ -321,12 +363,129 @@ TEST_CASE("several at once: both ends are answered, and what one part brings is 
     CHECK(attitudes_of(k.site()).has_value());
 }
 
-TEST_CASE("baseline: a swap at both ends keeps each end's own values, and heights only where an end was set anew") {
+TEST_CASE("set: what the answer moves must be read there, whatever is swapped") {
+    const auto required = [](SwapPart part, P point) {
+        Swap swap;
+        swap.parts = {part};
+        for (const Asked& a : asked(swap, Phase::set))
+            if (a.point == point) return a.required;
+        return false;
+    };
+    using enum SwapPart;
+    for (const SwapPart part : {shock, link_rod, rear_tyre}) CHECK(required(part, P::eye_to_eye));
+    for (const SwapPart part : {fork, front_tyre}) CHECK(required(part, P::fork_position));
+    for (const SwapPart part :
+         {shock, shock_spring, link_rod, rear_tyre, fork, fork_springs, fork_oil, front_tyre})
+        CHECK(required(part, P::spring_installed_length));
+    for (const SwapPart part : {sprockets, chain}) {
+        CHECK(required(part, P::axle_position));
+        CHECK(required(part, P::chain_links));
+    }
+}
+
+TEST_CASE("sprockets: one of the two is enough, the other stays; neither is asked for by name") {
+    Swap swap;
+    swap.parts = {SwapPart::sprockets};
+    CHECK(missing(swap, Phase::new_part) ==
+          std::vector{ReadAt{Phase::new_part, End::rear, P::sprocket_rear}});
+    swap.takes[{Phase::new_part, End::rear, P::sprocket_front}] = {take(P::sprocket_front, 15)};
+    CHECK(missing(swap, Phase::new_part).empty());
+    CHECK(replaces(swap, End::rear, P::sprocket_front));
+    CHECK(!replaces(swap, End::rear, P::sprocket_rear));
+}
+
+TEST_CASE("sprockets only: the shock nobody turned stands as it is, on the moved axle") {
+    RandomBikes random(513);
+    int moved = 0;
+    for (int i = 0; i < 60; ++i) {
+        const WholeBike b = random.bike();
+        Known k = with_chain(b, {SwapPart::sprockets});
+        k.read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear - 3);
+        const auto both = attitudes_of(k.site());
+        const auto by = axle_moved_by(k.site());
+        REQUIRE((both && by));
+        if (abs(*by) < mm(3)) continue;
+        ++moved;
+        // The mechanism with nothing but a longer arm.
+        WholeBike longer = b;
+        longer.arm += *by;
+        const auto was = standing(b, Rider::on), is = standing(longer, Rider::on);
+        REQUIRE((was && is));
+        const double told = in_degrees(both->will.arm_to_ground - both->was.arm_to_ground);
+        CHECK(std::fabs(told - in_degrees(is->attitude.arm_to_ground - was->attitude.arm_to_ground)) < 0.05);
+    }
+    CHECK(moved > 20);
+}
+
+TEST_CASE("link rod: without the swingarm's length or the linkage it says so instead of changing nothing") {
+    RandomBikes random(514);
+    const WholeBike b = with_rocker(random);
+    Known k = known(b, {SwapPart::link_rod});
+    k.read(Phase::before, End::rear, P::link_rod, in_mm(b.linkage.rocker->rod));
+    k.read(Phase::new_part, End::rear, P::link_rod, in_mm(b.linkage.rocker->rod) + 1);
+    k.body.rear.leverage = 2.0;
+    k.body.geometry.swingarm.reset();
+    CHECK(case_of(k.site(), End::rear).error() == Error{ErrorCode::missing, "swingarm", "bike"});
+    k.body.mechanism.linkage.reset();
+    CHECK(case_of(k.site(), End::rear).error() == Error{ErrorCode::missing, "linkage", "bike"});
+}
+
+TEST_CASE("heights of another day are not mixed with those of today") {
+    RandomBikes random(515);
+    Known k = known(random.bike(), {SwapPart::front_tyre});
+    k.swap.takes.erase({Phase::before, End::front, P::ride_height_static});
+    k.has(End::front, P::ride_height_static, 700);  // of another mark
+    const auto input = case_of(k.site(), End::front);
+    REQUIRE(input.has_value());
+    CHECK(!input->swap_case.before.static_);
+    CHECK(restore(input->swap_case).has_value());
+}
+
+TEST_CASE("a tyre of which only the size is known is compared by size, whatever the old one rolled") {
+    RandomBikes random(516);
+    Known k = known(random.bike(), {SwapPart::rear_tyre});
+    k.read(Phase::before, End::rear, P::rolling_circumference, 1990);
+    const auto marked = [](const char* text) {
+        return std::vector{Take{reading(P::tyre, text), {}, {}, 1000, {}, false}};
+    };
+    k.swap.takes[{Phase::before, End::rear, P::tyre}] = marked("190/55-17");
+    k.swap.takes[{Phase::new_part, End::rear, P::tyre}] = marked("200/55-17");
+    CHECK(in_mm(case_of(k.site(), End::rear)->swap_case.raise) == doctest::Approx(-5.5));
+    const auto both = attitudes_of(k.site());
+    REQUIRE(both.has_value());
+    // The mark comes down as the axle goes up: the frame leans as before, to a quarter turn of the adjuster.
+    CHECK(std::fabs(in_degrees(both->will.rake - both->was.rake)) < 0.05);
+}
+
+TEST_CASE("heights that something moved since they were read are taken where that put them, at both ends") {
+    RandomBikes random(517);
+    Known k = known(random.bike(), {SwapPart::rear_tyre});
+    // The tubes went up 5 mm since the front was read: the front stands lower by 5·0.9.
+    k.stood.values[{End::front, P::fork_position}] = take(P::fork_position, 11);
+    for (const P height : {P::ride_height_topped_out, P::ride_height_static, P::ride_height_rider})
+        k.stood.stale.insert({End::front, height});
+    Known level = k;
+    level.stood.stale.clear();
+    level.has(End::front, P::ride_height_topped_out, 620 - 4.5)
+        .has(End::front, P::ride_height_static, 600 - 4.5);
+    level.has(End::front, P::ride_height_rider, 580 - 4.5);
+    level.stood.read_with = level.stood.values;
+    SwapSite told = k.site(), should = level.site();
+    told.described = should.described = known(random.bike(), {SwapPart::rear_tyre}).stood;
+    const auto a = attitudes_of(told), b = attitudes_of(should);
+    REQUIRE((a && b));
+    CHECK(in_degrees(a->was.rake) == doctest::Approx(in_degrees(b->was.rake)).epsilon(1e-6));
+}
+
+TEST_CASE(
+    "baseline: a swap at both ends keeps each end's own values, and heights only where an end was set anew") {
     RandomBikes random(511);
     Known k = with_chain(random.bike(), {SwapPart::sprockets, SwapPart::front_tyre});
     k.swap.started.ms = 1000;
-    k.read(Phase::new_part, End::rear, P::sprocket_rear, 45).read(Phase::set, End::rear, P::axle_position, 27.5);
-    k.read(Phase::set, End::front, P::fork_position, 9).read(Phase::check, End::front, P::ride_height_rider, 577);
+    k.read(Phase::new_part, End::rear, P::sprocket_rear, 45)
+        .read(Phase::set, End::rear, P::axle_position, 27.5);
+    k.read(Phase::set, End::front, P::fork_position, 9)
+        .read(Phase::check, End::front, P::ride_height_rider, 577);
     const BaselineBody body = baseline_of(k.swap, k.stood, "");
     const auto at = [&](End end, P point) -> std::optional<double> {
         for (const BaselineValue& v : body.values)
@@ -335,10 +494,10 @@ TEST_CASE("baseline: a swap at both ends keeps each end's own values, and height
     };
     CHECK(at(End::rear, P::sprocket_rear) == 45.0);
     CHECK(at(End::rear, P::axle_position) == 27.5);
-    CHECK(!at(End::rear, P::chain_slack));               // of the old sprockets
-    CHECK(at(End::rear, P::ride_height_rider));           // the rear was not set anew
+    CHECK(!at(End::rear, P::chain_slack));       // of the old sprockets
+    CHECK(at(End::rear, P::ride_height_rider));  // the rear was not set anew
     CHECK(at(End::front, P::fork_position) == 9.0);
     CHECK(at(End::front, P::ride_height_rider) == 577.0);
-    CHECK(!at(End::front, P::ride_height_static));        // not checked, so not known
+    CHECK(!at(End::front, P::ride_height_static));  // not checked, so not known
     CHECK(at(End::front, P::spring_rate) == 9.5);
 }
