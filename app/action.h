@@ -111,6 +111,8 @@ struct PartGone { Id part; };
 // The bike's own mechanism, in its form.
 struct LinkageKind { int kind; };                  // 0 none, 1 direct, 2 rocker on the frame, 3 rocker on the arm
 struct LinkageSide {};                             // the rocker's rod on the other side
+struct TakeBestPoints {};                          // those that meet the strut table best, into the form
+struct TypedPoints {};                             // back to those from before
 
 // Attitude and chain: set-ups that are only looked at until somebody says that it is so.
 struct ShowAttitude { Id bike; };
@@ -164,7 +166,7 @@ using Action =
                  act::BeginWay, act::TickAction, act::EndWay, act::KeepThis, act::ShowSame, act::ShowTrend, act::StartPart, act::SavePart,
                  act::Serviced, act::PartGone, act::ChoosePlace, act::ExchangeNow, act::ExportTo, act::ImportFrom,
                  act::BackUpNow, act::TakeAside, act::ThrowAside, act::RestoreFrom, act::SheetTo, act::OpenTable,
-                 act::LinkageKind, act::LinkageSide, act::ShowAttitude, act::ShowChain,
+                 act::LinkageKind, act::LinkageSide, act::TakeBestPoints, act::TypedPoints, act::ShowAttitude, act::ShowChain,
                  act::Try, act::TryTo, act::TryGear, act::TryNothing, act::KeepTried, act::LookAt, act::OverTravel, act::WantRatio,
                  act::WantSlack, act::TableColumn, act::TableDays, act::TableBike, act::TakeTable, act::CancelWork>;
 

@@ -17,6 +17,7 @@
 #include "app/season.h"
 #include "core/exchange/draft.h"
 #include "core/ledger/swap_answer.h"
+#include "core/machine/linkage_fit.h"
 
 namespace restand {
 
@@ -35,10 +36,16 @@ struct Pad {
     friend bool operator==(const Pad&, const Pad&) = default;
 };
 
+// The points that met the strut table best, taken into a form, and those that stood there before.
+struct PointsTaken {
+    Linkage typed, best;
+    Length typed_arm, best_arm;
+};
 struct BikeForm {
     Id bike;                         // nil: a new one
     BikeBody body;
     std::optional<Length> half_pair; // strut length typed, its ride height not yet
+    std::optional<PointsTaken> taken{};  // not in the draft: after a start only leaving the form takes it back
 };
 
 struct Look {
@@ -136,6 +143,11 @@ const ShelfItem* shown_item(const Desk& desk);                 // of the shelf; 
 // Which spring: the end as it is, as a case; and what is wished of it.
 Result<SwapCase> end_as_it_is(const Desk& desk, End end);
 SpringWish wish_of(const Desk& desk);
+// A bike's linkage points against its strut table. Errors: missing (one of the two, the swingarm, or a third strut
+// length), no_solution (the points do not close, or not with every strut).
+Result<LinkageCheck> points_check(const BikeBody& body);
+// Whether the form holds the best points as they were taken.
+bool best_taken(const BikeForm& form);
 // The way on the screen: the open one of the bike, else the one that is looked at.
 struct WayShown { Id bike, target; const Way* open = nullptr; WayBack way; SetUp now, then; };
 std::optional<WayShown> way_shown(const Desk& desk);

@@ -152,4 +152,39 @@ void act_on(Desk& desk, const act::LinkageSide&) {
     side = -side;
 }
 
+// Ride height grows as the axle hangs lower: the table's rise is its fall, from a start that is fitted anyway.
+Result<LinkageCheck> points_check(const BikeBody& body) {
+    const auto& linkage = body.mechanism.linkage;
+    if (!linkage || !body.geometry.swingarm) return Error{ErrorCode::missing, linkage ? "swingarm" : "linkage", ""};
+    LinkageTable table;
+    for (const auto& [strut, height] : body.rear.pairs) table.pairs.push_back({strut, -height});
+    return checked(*linkage, *body.geometry.swingarm, table);
+}
+
+bool best_taken(const BikeForm& form) {
+    return form.taken && form.body.mechanism.linkage == form.taken->best &&
+           form.body.geometry.swingarm == form.taken->best_arm;
+}
+
+void act_on(Desk& desk, const act::TakeBestPoints&) {
+    if (!desk.form || !leave_pad(desk)) return;
+    BikeBody& body = desk.form->body;
+    const auto check = points_check(body);
+    if (!check || !check->best) return;
+    const auto& best = *check->best;
+    desk.form->taken = PointsTaken{*body.mechanism.linkage, best.linkage, *body.geometry.swingarm, best.arm};
+    body.mechanism.linkage = best.linkage;
+    body.geometry.swingarm = best.arm;
+    const Unit unit = desk.ledger.units().length;
+    say(desk, fmt::format("Taken: the farthest point moved {} {}. Saved with the bike.",
+                          words::value(best.farthest.value, unit), symbol(unit)));
+}
+
+void act_on(Desk& desk, const act::TypedPoints&) {
+    if (!desk.form || !leave_pad(desk) || !best_taken(*desk.form)) return;
+    desk.form->body.mechanism.linkage = desk.form->taken->typed;
+    desk.form->body.geometry.swingarm = desk.form->taken->typed_arm;
+    desk.form->taken.reset();
+}
+
 }  // namespace restand

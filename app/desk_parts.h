@@ -85,6 +85,8 @@ void act_on(Desk&, const act::PartGone&);
 
 void act_on(Desk&, const act::LinkageKind&);
 void act_on(Desk&, const act::LinkageSide&);
+void act_on(Desk&, const act::TakeBestPoints&);
+void act_on(Desk&, const act::TypedPoints&);
 void act_on(Desk&, const act::ShowAttitude&);
 void act_on(Desk&, const act::ShowChain&);
 void act_on(Desk&, const act::Try&);

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "app/bike_fields.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
@@ -48,6 +50,61 @@ void rows(const Desk& desk, SheetView& sheet) {
     }
 }
 
+std::string amount(const Desk& desk, Length length) {
+    const Unit unit = desk.ledger.units().length;
+    return words::value(length.value, unit) + " " + std::string(symbol(unit));
+}
+
+// The strut at which points and table are furthest apart.
+Length worst_strut(const BikeBody& body, const LinkageFit& fit) {
+    const auto at = std::max_element(fit.misses.begin(), fit.misses.end(),
+                                     [](Length a, Length b) { return abs(a) < abs(b); });
+    return body.rear.pairs[static_cast<std::size_t>(at - fit.misses.begin())].first;
+}
+
+void best_button(const Desk& desk, const LinkageCheck& check, SheetView& sheet) {
+    // Less than a tape can show is not worth another set of points.
+    constexpr Length worth = mm(0.1);
+    if (best_taken(*desk.form))
+        sheet.slip.rows.push_back(
+            row::Button{"points:typed", "Back to the points as typed", "nothing is saved yet", act::TypedPoints{}});
+    else if (check.agreement != Agreement::contradict && check.best && check.fit.rms - check.best->fit.rms >= worth)
+        sheet.slip.rows.push_back(
+            row::Button{"points:best", "Take the points that fit best",
+                        fmt::format("then at most {} apart; the farthest point moves {}",
+                                    amount(desk, check.best->fit.worst), amount(desk, check.best->farthest)),
+                        act::TakeBestPoints{}});
+}
+
+// Both there: how well points and strut table agree, and what to do where they do not.
+void agreement_rows(const Desk& desk, SheetView& sheet) {
+    const BikeBody& body = desk.form->body;
+    auto& rows = sheet.slip.rows;
+    if (body.rear.pairs.empty()) return;
+    rows.push_back(row::Heading{"Points against the strut table"});
+    const auto check = points_check(body);
+    if (!check && check.error().subject == "swingarm")
+        return rows.push_back(row::Note{"With the swingarm's length they are checked against each other."});
+    if (!check && check.error().code == ErrorCode::missing)
+        return rows.push_back(row::Note{"With three strut lengths or more they are checked against each other."});
+    if (!check)
+        return rows.push_back(row::Note{"A strut of the table is longer or shorter than these points allow. Measure that "
+                                        "strut again, then the points.",
+                                        Ink::stop});
+    const std::string apart = fmt::format("Ride height by the points and by the struts: at most {} apart, {} as a rule",
+                                          amount(desk, check->fit.worst), amount(desk, check->fit.rms));
+    const std::string where = amount(desk, worst_strut(body, check->fit));
+    if (check->agreement == Agreement::agrees)
+        rows.push_back(row::Note{apart + ". They agree as well as a tape can tell."});
+    if (check->agreement == Agreement::points)
+        rows.push_back(row::Note{apart + "; most with the strut of " + where + ".", Ink::now});
+    if (check->agreement == Agreement::contradict)
+        rows.push_back(row::Note{apart + ". Measure again: first the strut of " + where +
+                                     ", then the points. Points a little beside those typed do not meet this table.",
+                                 Ink::stop});
+    best_button(desk, *check, sheet);
+}
+
 // Sprocket, slot and linkage: what attitude, chain and an exact leverage need.
 void mechanism_rows(const Desk& desk, SheetView& sheet) {
     const BikeBody& body = desk.form->body;
@@ -75,7 +132,8 @@ void mechanism_rows(const Desk& desk, SheetView& sheet) {
                                              words::value(closes->longest().length.value, Unit::mm)),
                                  Ink::ink, false, true});
     else
-        rows.push_back(row::Note{"Not used yet: " + closes.error().detail + ".", Ink::now, false, true});
+        return rows.push_back(row::Note{"Not used yet: " + closes.error().detail + ".", Ink::now, false, true});
+    agreement_rows(desk, sheet);
 }
 
 // The table measured with a strut: it wins over the single ratio.

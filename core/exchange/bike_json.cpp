@@ -5,6 +5,7 @@
 #include <cstdio>
 
 #include "core/exchange/case_fields.h"
+#include "core/exchange/measured_json.h"
 #include "core/machine/attitude.h"
 #include "core/machine/tyre_size.h"
 
@@ -119,9 +120,11 @@ PointMass read_mass(Fields& masses, std::string_view key, Slip& error) {
 
 std::optional<Masses> read_masses(const Json* node, Slip& error) {
     if (!node) return std::nullopt;
-    Fields f(node, "bike.masses", {"sprung", "arm", "rear_wheel_kg", "front_unsprung_kg", "rider"}, error);
+    Fields f(node, "bike.masses", {"sprung", "scales", "arm", "rear_wheel_kg", "front_unsprung_kg", "rider"}, error);
     Masses m;
-    m.sprung = read_mass(f, "sprung", error);
+    if (f.has("sprung") && f.has("scales"))
+        f.refuse(ErrorCode::contradiction, "scales", "sprung; one follows from the other, give one");
+    if (!f.has("scales")) m.sprung = read_mass(f, "sprung", error);
     m.arm = read_mass(f, "arm", error);
     m.rear_wheel = kilogram(f.required("rear_wheel_kg", mass_range));
     m.front_unsprung = kilogram(f.required("front_unsprung_kg", mass_range));
@@ -188,11 +191,26 @@ void plausible(const WholeBike& bike, Fields& f) {
         f.refuse(ErrorCode::out_of_range, "head_mm", told);
 }
 
-WholeBike read_bike(const Json* node, Slip& error) {
+struct BikeRead {
     WholeBike bike;
+    std::optional<Weighed> weighed;
+    std::optional<LinkageTable> table;
+};
+
+// Where the frame's mass is follows from the scales once everything else is known.
+void weigh(const Json* masses, BikeRead& read, Slip& error) {
+    if (error || !read.bike.masses || !masses->contains("scales")) return;
+    Masses& m = *read.bike.masses;
+    read.weighed = read_scales(&(*masses)["scales"], read.bike, {m.arm, m.rear_wheel, m.front_unsprung}, error);
+    if (read.weighed) m.sprung = read.weighed->sprung;
+}
+
+BikeRead read_bike(const Json* node, Slip& error) {
+    BikeRead out;
+    WholeBike& bike = out.bike;
     Fields f(node, "bike",
              {"arm_mm", "rear_wheel", "front_wheel", "head_mm", "steering_axis_deg", "offset_mm",
-              "tail_mark_mm", "linkage", "shock", "fork", "masses", "chain"},
+              "tail_mark_mm", "linkage", "linkage_table", "shock", "fork", "masses", "chain"},
              error);
     bike.arm = mm(f.required("arm_mm", arm_range));
     bike.rear = read_wheel(f, "rear_wheel", error);
@@ -206,8 +224,10 @@ WholeBike read_bike(const Json* node, Slip& error) {
     bike.fork = read_fork(f.required_node("fork"), bike.fork_position, error);
     bike.masses = read_masses(f.node("masses"), error);
     bike.chain = read_chain(f.node("chain"), bike, error);
+    out.table = read_linkage_table(f.node("linkage_table"), error);
     if (!error) plausible(bike, f);
-    return bike;
+    weigh(f.node("masses"), out, error);
+    return out;
 }
 
 // "what": one of the first `count` of an enumeration, by its key; the first of all after an error.
@@ -279,6 +299,22 @@ void each(const Json* list, const char* name, Slip& error, Read read) {
         read((*list)[i], std::string(name) + "[" + std::to_string(i + 1) + "]");
 }
 
+// Scales weighed the bike as it was: what a swap changes moves the wheels under the frame, not the frame's mass. What
+// "new" itself says of it counts.
+void weighed_before(const Json& fresh, const BikeRead& described, Json& merged) {
+    if (!fresh.is_object() || !merged.contains("masses") || !merged["masses"].is_object()) return;
+    const Json said = fresh.value("masses", Json::object());
+    const auto says = [&](const char* key) { return said.is_object() && said.contains(key); };
+    Json& masses = merged["masses"];
+    if (says("scales") && !says("sprung")) masses.erase("sprung");
+    if (says("scales") || !described.weighed) return;
+    masses.erase("scales");
+    const PointMass& frame = described.weighed->sprung;
+    Json sprung{{"kg", frame.mass.value}, {"at_mm", Json::array({frame.at.x.value, frame.at.z.value})}};
+    if (says("sprung")) sprung.merge_patch(said["sprung"]);
+    masses["sprung"] = sprung;
+}
+
 // The axle in its slot, as it was and as it is; an axle that was moved takes the arm's length with it.
 void read_slot(const Json* was, const Json* chain, BikeCase& out, Slip& error) {
     const auto number = [&](const Json* from, const char* key) -> std::optional<double> {
@@ -332,8 +368,11 @@ Result<BikeCase> read_bike_case(std::string_view text) {
     BikeCase out;
     out.note = top.text("note").value_or("");
     const Json* bike = top.required_node("bike");
-    out.before = read_bike(bike, error);
+    const BikeRead described = read_bike(bike, error);
+    out.before = described.bike;
     out.bike = out.before;
+    out.weighed = described.weighed;
+    if (described.table) out.measured = MeasuredLinkage{out.before.linkage, out.before.arm, *described.table};
     Json merged = bike ? *bike : Json();
     if (const Json* fresh = top.node("new"); fresh && !error) {
         out.changed = true;
@@ -347,7 +386,12 @@ Result<BikeCase> read_bike_case(std::string_view text) {
         // The slack on the stand was read with the old sprockets: it says nothing of the new ones.
         if (merged.contains("chain") && merged["chain"].is_object() && !says("stand_slack_mm"))
             merged["chain"].erase("stand_slack_mm");
-        out.bike = read_bike(&merged, error);
+        weighed_before(*fresh, described, merged);
+        const BikeRead swapped = read_bike(&merged, error);
+        out.bike = swapped.bike;
+        if (swapped.weighed) out.weighed = swapped.weighed;
+        if (swapped.table && fresh->contains("linkage_table"))
+            out.measured = MeasuredLinkage{out.bike.linkage, out.bike.arm, *swapped.table};
         if (error && error->subject.starts_with("bike.")) error->subject.replace(0, 4, "new");
         if (!error && out.bike.chain && out.before.chain && !another)
             out.bike.chain->length =

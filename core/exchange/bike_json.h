@@ -5,10 +5,19 @@
 // Errors as case_json.h.
 
 #include "core/exchange/case_json.h"
+#include "core/machine/centre_of_mass.h"
 #include "core/machine/gearing.h"
+#include "core/machine/linkage_fit.h"
 #include "core/restore/whole.h"
 
 namespace restand {
+
+// The points as the table's bike has them, and the table.
+struct MeasuredLinkage {
+    Linkage linkage;
+    Length arm;
+    LinkageTable table;
+};
 
 struct BikeCase {
     std::string note;
@@ -19,6 +28,8 @@ struct BikeCase {
     std::vector<WholeAdjuster> adjusters;
     std::optional<AxleSlot> slot;  // of the axle
     Length wanted_slack = mm(0);   // at the tight spot; 0: not said
+    std::optional<Weighed> weighed;  // on scales, as `masses.scales` says; of `before` unless "new" was weighed
+    std::optional<MeasuredLinkage> measured;  // the same way by `linkage_table`
 };
 
 // Whether a case is of the whole bike: it has a "bike".

@@ -64,6 +64,46 @@ Json slack_json(const SlackAt& at) {
             {"slack_mm", number(at.slack)}};
 }
 
+Json points_json(const Linkage& l, Length arm) {
+    Json out{{"arm_mm", number(arm)}, {"unit_frame_mm", point(l.unit_end.at)}};
+    if (!l.rocker) {
+        out["unit_arm_mm"] = point(l.direct.at);
+        return out;
+    }
+    const Rocker& r = *l.rocker;
+    out["rocker_pivot_mm"] = point(r.pivot.at);
+    out["rod_end_mm"] = point(r.rod_end.at);
+    out["rod_mm"] = number(r.rod);
+    out["pivot_to_rod_mm"] = number(r.pivot_to_rod);
+    out["pivot_to_unit_mm"] = number(r.pivot_to_unit);
+    return out;
+}
+
+Json check_json(const TableCheck& t) {
+    const auto& [of, check] = t;
+    Json out{{"agreement", key(check.agreement)},
+             {"worst_mm", number(check.fit.worst)},
+             {"rms_mm", number(check.fit.rms)},
+             {"pairs", Json::array()},
+             {"best", nullptr}};
+    for (std::size_t i = 0; i < of.table.pairs.size(); ++i) {
+        Json pair{{"unit_mm", number(of.table.pairs[i].unit)},
+                  {"axle_rise_mm", number(of.table.pairs[i].axle_rise)},
+                  {"miss_mm", number(check.fit.misses[i])},
+                  {"best_miss_mm", check.best ? number(check.best->fit.misses[i]) : Json(nullptr)}};
+        out["pairs"].push_back(std::move(pair));
+    }
+    if (!check.best) return out;
+    Json moved = Json::object();
+    for (const auto& [name, by] : moves_of(of, *check.best)) moved[name] = by.size() == 1 ? Json(by[0]) : Json(by);
+    out["best"] = {{"points", points_json(check.best->linkage, check.best->arm)},
+                   {"moved", std::move(moved)},
+                   {"farthest_mm", number(check.best->farthest)},
+                   {"worst_mm", number(check.best->fit.worst)},
+                   {"rms_mm", number(check.best->fit.rms)}};
+    return out;
+}
+
 // Full precision, always with a point: other programs read it.
 std::string csv_number(double value) {
     return Json(value + 0.0).dump();
@@ -94,7 +134,8 @@ std::string stance_json(const StanceResult& s) {
     Json out{{"restand_stance", 1},
              {"bike_alone", s.alone ? standing_json(*s.alone) : Json(nullptr)},
              {"with_rider", s.with_rider ? standing_json(*s.with_rider) : Json(nullptr)},
-             {"squat", nullptr}};
+             {"squat", nullptr},
+             {"scales", nullptr}};
     if (s.squat)
         out["squat"] = {{"squat_point_mm", point(s.squat->squat_point)},
                         {"upper_run_deg", number(in_degrees(s.squat->upper_run))},
@@ -102,11 +143,32 @@ std::string stance_json(const StanceResult& s) {
                         {"load_transfer_angle_deg", number(in_degrees(s.squat->transfer_angle))},
                         {"squat_ratio", number(s.squat->squat_ratio)},
                         {"anti_squat_percent", number(s.squat->anti_squat_percent)}};
+    if (s.weighed)
+        out["scales"] = {{"kg", number(in_kilogram(s.weighed->whole.mass))},
+                         {"mass_ahead_mm", number(s.weighed->whole.ahead)},
+                         {"mass_height_mm", number(s.weighed->whole.height)},
+                         {"tilt_deg", number(in_degrees(s.weighed->whole.tilt))},
+                         {"sprung", {{"kg", number(in_kilogram(s.weighed->sprung.mass))},
+                                     {"at_mm", point(s.weighed->sprung.at)}}}};
     return printed(out);
 }
 
-std::string travel_json(std::span<const TravelRow> rows) {
-    Json out{{"restand_linkage", 1}, {"rows", Json::array()}};
+Moves moves_of(const MeasuredLinkage& typed, const LinkageCheck::Best& best) {
+    Moves moves;
+    const Json was = points_json(typed.linkage, typed.arm), is = points_json(best.linkage, best.arm);
+    for (const auto& [name, value] : is.items())
+        if (value.is_array())
+            moves.push_back({name, {value[0].get<double>() - was[name][0].get<double>(),
+                                    value[1].get<double>() - was[name][1].get<double>()}});
+        else
+            moves.push_back({name, {value.get<double>() - was[name].get<double>()}});
+    return moves;
+}
+
+std::string travel_json(std::span<const TravelRow> rows, const std::optional<TableCheck>& table) {
+    Json out{{"restand_linkage", 1},
+             {"table", table ? check_json(*table) : Json(nullptr)},
+             {"rows", Json::array()}};
     for (const TravelRow& r : rows)
         out["rows"].push_back({{"wheel_travel_mm", number(r.wheel_travel)},
                                {"arm_droop_deg", number(in_degrees(r.droop))},

@@ -13,12 +13,21 @@ namespace restand {
 struct StanceResult {
     std::optional<StandingBike> alone, with_rider;
     std::optional<Squat> squat;  // with the rider
+    std::optional<Weighed> weighed;  // of the case, where it was on scales
 };
 // Error: of the bike alone, which stands where nothing does.
 Result<StanceResult> stance(const WholeBike& bike);
+// What moved how far from the points typed to those that fit best: keys of the case file; mm.
+using Moves = std::vector<std::pair<std::string, std::vector<double>>>;
+Moves moves_of(const MeasuredLinkage& typed, const LinkageCheck::Best& best);
 
 std::string stance_json(const StanceResult& stance);
-std::string travel_json(std::span<const TravelRow> rows);
+// With the check of the table it was measured by, where there is one.
+struct TableCheck {
+    MeasuredLinkage of;
+    LinkageCheck check;
+};
+std::string travel_json(std::span<const TravelRow> rows, const std::optional<TableCheck>& table = {});
 std::string travel_csv(std::span<const TravelRow> rows);
 struct ChainResult {
     ChainRun run;

@@ -36,4 +36,19 @@ struct Unsprung {
 Result<PointMass> sprung_mass(const WholeBike& bike, const Pose& pose, const Radii& radii,
                               const CentreOfMass& whole, const Unsprung& unsprung);
 
+// Both from a bike that is held on the scales: its wheelbase from its own geometry, its tyres loaded as they were.
+struct OnScales {
+    Mass rear, front;   // level
+    Mass front_lifted;  // with the front wheel lifted by `lift`
+    Length lift;
+    Pose held;          // of unit and fork
+};
+struct Weighed {
+    CentreOfMass whole;
+    PointMass sprung;
+};
+// Errors, subject "scales.…" or the wheel's: out_of_range (as centre_of_mass; a tyre that would be flat),
+// contradiction (a centre of mass where no motorcycle has it; nothing left for the frame, or far outside it).
+Result<Weighed> weighed(const WholeBike& bike, const OnScales& scales, const Unsprung& unsprung);
+
 }  // namespace restand

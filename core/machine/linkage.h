@@ -91,24 +91,4 @@ private:
     std::vector<Limit> knots_;  // rising droop and length; the first and the last are the limits
 };
 
-// A linkage against measured pairs of unit length and rise of the axle (wheel travel from an unknown start):
-// by how much does each miss, and which nearby points would fit best?
-struct LinkagePair {
-    Length unit, axle_rise;
-};
-struct LinkageFit {
-    std::vector<Length> misses;  // axle rise by the linkage − measured, the start fitted
-    Length worst, rms;
-};
-// Errors: missing (fewer than 3 pairs), no_solution (a length the linkage cannot have).
-Result<LinkageFit> fit_of(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs);
-// The points moved as little as possible, each coordinate and length measured to `point_u` (standard
-// uncertainty), the pairs to `pair_u`. The rocker's spread is kept.
-struct LinkageEstimate {
-    Linkage linkage;
-    Length arm;
-};
-Result<LinkageEstimate> estimated(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs,
-                                  Length point_u, Length pair_u);
-
 }  // namespace restand

@@ -1,11 +1,11 @@
 // A linkage against a measured table. The start of the table's travel is not known, so it is fitted always;
 // the points only when asked, and no further than they may have been mismeasured.
 
+#include "core/machine/linkage_fit.h"
+
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
-
-#include "core/machine/linkage.h"
 
 namespace restand {
 namespace {
@@ -37,11 +37,33 @@ Result<Eigen::VectorXd> off(const Linkage& linkage, Length arm, const std::vecto
 }
 
 Outcome enough(const std::vector<LinkagePair>& pairs) {
-    if (pairs.size() < 3) return Error{ErrorCode::missing, "map.linkage.pairs", "at least 3 pairs"};
+    if (pairs.size() < 3) return Error{ErrorCode::missing, "pairs", "at least 3 of them"};
     return Done{};
 }
 
+// A point's move is its two coordinates' together; a length moves alone. In the order of lengths_of().
+Length farthest_of(const Linkage& linkage, const std::vector<double>& moves) {
+    const std::size_t points = linkage.rocker ? 3 : 2;
+    double far = std::fabs(moves[0]);
+    for (std::size_t i = 1; i < moves.size(); ++i)
+        far = i <= 2 * points ? std::max(far, std::hypot(moves[i], i % 2 ? moves[i + 1] : moves[i - 1]))
+                              : std::max(far, std::fabs(moves[i]));
+    return mm(far);
+}
+
+std::vector<double> moves_between(Linkage was, Length arm_was, Linkage is, Length arm_is) {
+    std::vector<double> moves;
+    const auto a = lengths_of(was, arm_was), b = lengths_of(is, arm_is);
+    for (std::size_t i = 0; i < a.size(); ++i) moves.push_back((*b[i] - *a[i]).value);
+    return moves;
+}
+
 }  // namespace
+
+std::string_view key(Agreement agreement) {
+    constexpr std::string_view keys[] = {"agrees", "points", "contradict"};
+    return keys[static_cast<int>(agreement)];
+}
 
 Result<LinkageFit> fit_of(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs) {
     if (const auto few = enough(pairs); !few) return few.error();
@@ -61,7 +83,7 @@ Result<LinkageEstimate> estimated(const Linkage& linkage, Length arm, const std:
                                   Length point_u, Length pair_u) {
     if (const auto few = enough(pairs); !few) return few.error();
     if (!(point_u.value > 0.0 && pair_u.value > 0.0))
-        return Error{ErrorCode::out_of_range, "map.linkage.tolerance", "x > 0"};
+        return Error{ErrorCode::out_of_range, "point_u_mm", "x > 0; pair_u_mm too"};
     Linkage now = linkage;
     Length arm_now = arm;
     const auto knobs = lengths_of(now, arm_now);
@@ -104,6 +126,29 @@ Result<LinkageEstimate> estimated(const Linkage& linkage, Length arm, const std:
     }
     put(moved);
     return LinkageEstimate{now, arm_now};
+}
+
+Result<LinkageCheck> checked(const Linkage& linkage, Length arm, const LinkageTable& table) {
+    const auto map = LinkageMap::of(linkage);
+    if (!map) return map.error();
+    for (std::size_t i = 0; i < table.pairs.size(); ++i)
+        if (const auto there = map->droop_at(table.pairs[i].unit); !there)
+            return Error{there.error().code, "pairs[" + std::to_string(i + 1) + "]", there.error().detail};
+    const auto fit = fit_of(linkage, arm, table.pairs);
+    if (!fit) return fit.error();
+    LinkageCheck out{*fit, {}, Agreement::contradict};
+    constexpr double within = 3.0;
+    if (fit->worst <= within * table.pair_u) out.agreement = Agreement::agrees;
+    const auto near = estimated(linkage, arm, table.pairs, table.point_u, table.pair_u);
+    if (!near) return near.error().code == ErrorCode::out_of_range ? Result<LinkageCheck>(near.error()) : out;
+    const auto better = fit_of(near->linkage, near->arm, table.pairs);
+    if (!better || !(better->rms < fit->rms)) return out;
+    const auto moves = moves_between(linkage, arm, near->linkage, near->arm);
+    out.best = LinkageCheck::Best{near->linkage, near->arm, *better, farthest_of(linkage, moves)};
+    const auto is_far = [&](double move) { return std::fabs(move) > within * table.point_u.value; };
+    const bool explained = better->worst <= within * table.pair_u && std::none_of(moves.begin(), moves.end(), is_far);
+    if (out.agreement != Agreement::agrees && explained) out.agreement = Agreement::points;
+    return out;
 }
 
 }  // namespace restand

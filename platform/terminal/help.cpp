@@ -68,7 +68,9 @@ constexpr std::string_view stance = R"(restand stance CASE.json [--text]
 
 How the bike of a case stands on its wheels, alone and with its rider: what each wheel carries, how far
 both ends are pushed in, ride heights, rake, trail, wheelbase, swingarm angle, pivot height, centre of
-mass, anti-squat. Needs the bike's masses. With a "new" in the case: the bike with it.
+mass, anti-squat. Needs the bike's masses: the frame's own, or what the wheels weigh on scales, level and
+with the front lifted ("masses.scales"); then the centre of mass they give is printed too. With a "new" in
+the case: the bike with it.
 
 Exit codes: 0 done; 2 bad input; 3 sound case, but the bike finds no place to stand
 )";
@@ -76,7 +78,9 @@ Exit codes: 0 done; 2 bad input; 3 sound case, but the bike finds no place to st
 constexpr std::string_view linkage = R"(restand linkage CASE.json [--text | --csv]
 
 The rear end over its travel, every 10 mm of wheel travel: droop of the arm, unit length, motion ratio
-and its slope, wheel force and wheel rate. A linkage that cannot close says where in the travel.
+and its slope, wheel force and wheel rate. A linkage that cannot close says where in the travel. With
+"linkage_table" in the case, a table measured with a strut: by how much the points miss each pair, and the
+points that fit best within what they were measured to (not with --csv).
 
 Exit codes: 0 done; 2 bad input; 3 sound case, but the linkage does not reach through the travel
 )";

@@ -29,6 +29,11 @@ int no_answer(const Request& request, const Error& error, std::ostream& err) {
     return error.code == ErrorCode::no_solution ? exit_not_held : exit_bad_input;
 }
 
+Error of_table(Error error) {
+    if (!error.subject.starts_with("map.")) error.subject.insert(0, "bike.linkage_table.");
+    return error;
+}
+
 // Only tables can be had as CSV.
 bool no_table(const Request& request, std::ostream& err) {
     if (request.csv) err << "restand: --csv is for the tables of linkage and chain\n";
@@ -85,6 +90,14 @@ void print_stance(const StanceResult& s, std::ostream& out) {
     };
     stops(a, "Alone,");
     if (s.with_rider) stops(r, "With the rider,");
+    if (s.weighed) {
+        const CentreOfMass& c = s.weighed->whole;
+        const PointMass& frame = s.weighed->sprung;
+        out << "On the scales: " << print_fixed(in_kilogram(c.mass), 1) << " kg, centre of mass "
+            << print_fixed(in_mm(c.ahead), 0) << " mm ahead of the rear contact, " << print_fixed(in_mm(c.height), 0)
+            << " mm above the ground; of it the frame " << print_fixed(in_kilogram(frame.mass), 1) << " kg at ["
+            << print_fixed(in_mm(frame.at.x), 0) << ", " << print_fixed(in_mm(frame.at.z), 0) << "]\n";
+    }
     if (s.squat)
         out << "anti-squat with the rider " << print_fixed(s.squat->anti_squat_percent, 0)
             << " %, squat angle " << print_fixed(in_degrees(s.squat->squat_angle), 1)
@@ -102,6 +115,35 @@ void print_travel(std::span<const TravelRow> rows, std::ostream& out) {
             << at_right(print_fixed(in_degrees(r.droop), 2), 9) << at_right(print_fixed(in_mm(r.unit_length), 1), 9)
             << at_right(print_fixed(in_mm(r.unit_travel), 1), 9) << at_right(print_fixed(r.motion_ratio, 4), 9)
             << at_right(print_fixed(in_newton_per_mm(r.wheel_rate), 2), 12) << "\n";
+}
+
+// The verdict first, then every pair, then the points that would fit best.
+void print_check(const TableCheck& t, std::ostream& out) {
+    const auto& [of, check] = t;
+    const auto hundredths = [](Length l) { return print_fixed(in_mm(l), 2); };
+    out << "\nAgainst the table: worst miss " << hundredths(check.fit.worst) << " mm, rms " << hundredths(check.fit.rms)
+        << " mm. ";
+    if (check.agreement == Agreement::agrees) out << "Points and table agree within what the table was read to.\n";
+    if (check.agreement == Agreement::points)
+        out << "The points that fit best lie within what they were measured to.\n";
+    if (check.agreement == Agreement::contradict)
+        out << "MEASURE AGAIN: no points within what they were measured to meet this table.\n";
+    out << at_right("unit mm", 10) << at_right("rise mm", 10) << at_right("miss mm", 10)
+        << (check.best ? at_right("at best", 10) : "") << "\n";
+    for (std::size_t i = 0; i < of.table.pairs.size(); ++i)
+        out << at_right(print_fixed(in_mm(of.table.pairs[i].unit), 1), 10)
+            << at_right(print_fixed(in_mm(of.table.pairs[i].axle_rise), 1), 10)
+            << at_right(hundredths(check.fit.misses[i]), 10)
+            << (check.best ? at_right(hundredths(check.best->fit.misses[i]), 10) : "") << "\n";
+    if (!check.best) return;
+    out << "Points that fit best: worst miss " << hundredths(check.best->fit.worst) << " mm, rms "
+        << hundredths(check.best->fit.rms) << " mm, the farthest moved by " << hundredths(check.best->farthest)
+        << " mm\n";
+    for (const auto& [name, by] : moves_of(of, *check.best)) {
+        out << "  " << padded(name, 20);
+        for (const double d : by) out << at_right((d > 0 ? "+" : "") + print_fixed(d, 2), 9);
+        out << "\n";
+    }
 }
 
 void print_chain(const ChainResult& c, const BikeCase& from, std::ostream& out) {
@@ -242,7 +284,8 @@ int stance_of(const Request& request, std::ostream& out, std::ostream& err) {
     if (no_table(request, err)) return exit_bad_input;
     const auto c = case_of(request);
     if (!c) return complain(err, c.error());
-    const auto s = stance(c->bike);
+    auto s = stance(c->bike);
+    if (s) s->weighed = c->weighed;
     if (!s) return no_answer(request, s.error(), err);
     if (request.text)
         print_stance(*s, out);
@@ -256,10 +299,19 @@ int linkage_of(const Request& request, std::ostream& out, std::ostream& err) {
     if (!c) return complain(err, c.error());
     const auto rows = travel_table(c->bike);
     if (!rows) return no_answer(request, rows.error(), err);
-    if (request.text)
+    std::optional<TableCheck> table;
+    if (const auto& m = c->measured) {
+        const auto check = checked(m->linkage, m->arm, m->table);
+        if (!check) return no_answer(request, of_table(check.error()), err);
+        table = TableCheck{*m, *check};
+    }
+    if (request.csv)
+        out << travel_csv(*rows);
+    else if (request.text)
         print_travel(*rows, out);
     else
-        out << (request.csv ? travel_csv(*rows) : travel_json(*rows));
+        out << travel_json(*rows, table);
+    if (request.text && table) print_check(*table, out);
     return exit_done;
 }
 

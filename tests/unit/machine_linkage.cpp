@@ -2,7 +2,10 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+
 #include "core/machine/height_map.h"
+#include "core/machine/linkage_fit.h"
 #include "tests/unit/random_bike.h"
 
 using namespace restand;
@@ -166,4 +169,91 @@ TEST_CASE("linkage: a measured table shows its fit, and the points give way with
     CHECK(in_mm(fit_of(better->linkage, better->arm, pairs)->worst) < 0.1);
     CHECK(std::fabs(in_mm(better->linkage.unit_end.at.x - measured.unit_end.at.x)) < 3);
     CHECK_FALSE(fit_of(truth, mm(580), {pairs[0], pairs[1]}).has_value());
+}
+
+namespace {
+
+// What a strut in place of the unit would read, lengths apart by some 8 mm; a start of its own.
+std::vector<LinkagePair> own_table(const Linkage& l, Length arm, double start) {
+    std::vector<LinkagePair> pairs;
+    for (double droop = 16; droop >= 2; droop -= 2)
+        pairs.push_back({place_at(l, degrees(droop))->length, mm(start - (arm * sin(degrees(droop))).value)});
+    return pairs;
+}
+
+// Every coordinate and length moved by up to `by`, one way or the other.
+Linkage moved(Linkage l, RandomBikes& random, double by) {
+    const auto off = [&](Length& at) { at += mm(random.between(-by, by)); };
+    off(l.unit_end.at.x), off(l.unit_end.at.z);
+    if (!l.rocker) {
+        off(l.direct.at.x), off(l.direct.at.z);
+        return l;
+    }
+    Rocker& r = *l.rocker;
+    for (Length* at : {&r.pivot.at.x, &r.pivot.at.z, &r.rod_end.at.x, &r.rod_end.at.z, &r.rod, &r.pivot_to_rod,
+                       &r.pivot_to_unit})
+        off(*at);
+    return l;
+}
+
+}  // namespace
+
+TEST_CASE("linkage table: a linkage's own table fits to rounding, wherever its rise starts, on 1000 linkages") {
+    RandomBikes random(6);
+    for (int i = 0; i < 1000; ++i) {
+        const Linkage l = random.linkage();
+        const auto check = checked(l, mm(580), {own_table(l, mm(580), random.between(-300, 300)), mm(1), mm(0.5)});
+        REQUIRE(check.has_value());
+        CHECK(in_mm(check->fit.worst) < 1e-9);
+        CHECK(check->agreement == Agreement::agrees);
+        if (check->best) CHECK(in_mm(check->best->farthest) < 1e-6);
+    }
+}
+
+TEST_CASE("linkage table: points moved by up to their tolerance are found to meet the table, better than those typed") {
+    RandomBikes random(7);
+    int off = 0, by_points = 0;
+    for (int i = 0; i < 500; ++i) {
+        const Linkage truth = random.linkage(), typed = moved(truth, random, 2);
+        const LinkageTable table{own_table(truth, mm(580), 0), mm(1), mm(0.2)};
+        const auto check = checked(typed, mm(580), table);
+        if (!check) continue;  // moved so that it cannot have one of the lengths
+        REQUIRE(check->best.has_value());
+        CHECK(check->best->fit.rms < check->fit.rms);
+        // The truth is one way to meet the table exactly; the best cannot cost more than it does.
+        const auto cost = [&](const LinkageFit& fit, double moves) {
+            return double(table.pairs.size()) * std::pow(in_mm(fit.rms) / 0.2, 2) + moves;
+        };
+        const double most = truth.rocker ? 9 * 4.0 : 4 * 4.0;
+        CHECK(cost(check->best->fit, 0) <= most + 1e-6);
+        off += check->agreement != Agreement::agrees;
+        by_points += check->agreement == Agreement::points;
+    }
+    CHECK(off > 200);
+    CHECK(by_points > 0.9 * off);
+}
+
+TEST_CASE("linkage table: a slip in one pair is not explained by points; a length it cannot have is named") {
+    RandomBikes random(8);
+    int contradicted = 0;
+    for (int i = 0; i < 100; ++i) {
+        const Linkage l = random.linkage();
+        LinkageTable table{own_table(l, mm(580), 0)};
+        table.pairs[3].axle_rise += mm(12);
+        const auto check = checked(l, mm(580), table);
+        REQUIRE(check.has_value());
+        contradicted += check->agreement == Agreement::contradict;
+        const auto& misses = check->fit.misses;
+        const auto worst = std::max_element(misses.begin(), misses.end(), [](Length a, Length b) { return abs(a) < abs(b); });
+        CHECK(worst - misses.begin() == 3);
+        table.pairs[5].unit = mm(1900);
+        const auto none = checked(l, mm(580), table);
+        REQUIRE_FALSE(none.has_value());
+        CHECK(none.error().subject == "pairs[6]");
+        table.pairs.resize(2);
+        CHECK(checked(l, mm(580), table).error().subject == "pairs");
+    }
+    CHECK(contradicted == 100);
+    const Linkage l = random.linkage();
+    CHECK(checked(l, mm(580), {own_table(l, mm(580), 0), mm(0), mm(1)}).error().subject == "point_u_mm");
 }
