@@ -87,7 +87,7 @@ TEST_CASE("points and struts: the points that fit best are taken, given back, ta
         const BikeBody on_disk = hand.desk().ledger.bike(id)->body;
         hand.tap("edit");
         type_table(hand);
-        type(hand, BikeField::rod, "115.5");
+        type(hand, BikeField::pivot_to_rod, "62.5");
         type(hand, BikeField::unit_frame_x, "12.5");
         const BikeBody typed = form(hand);
         const auto before = points_check(typed);
@@ -113,7 +113,7 @@ TEST_CASE("points and struts: the points that fit best are taken, given back, ta
         CHECK(hand.desk().ledger.bike(id)->body == on_disk);
         hand.tap("edit");
         type_table(hand);
-        type(hand, BikeField::rod, "115.5");
+        type(hand, BikeField::pivot_to_rod, "62.5");
         type(hand, BikeField::unit_frame_x, "12.5");
         hand.tap("points:best");
         // A point typed afterwards is the person's: there is nothing to go back to.

@@ -118,8 +118,8 @@ TEST_CASE("case on scales, with a linkage's table: three thousand spoiled cases,
     }
     CHECK(tally.refused > 500);
     CHECK(tally.solved > 300);
-    CHECK(tally.weighed > 500);
-    CHECK(tally.checked > 500);
+    CHECK(tally.weighed > 300);
+    CHECK(tally.checked > 300);
 }
 
 TEST_CASE("case: ten thousand spoiled cases are each read or refused with a sentence") {

@@ -317,16 +317,16 @@ TEST_CASE("linkage table: its own fits, moved points are found, a slip in the ta
     CHECK(own["pairs"].size() == 6);
 
     json off = c;
-    off["bike"]["linkage"]["rod_mm"] = 112;
-    off["bike"]["linkage"]["unit_frame_mm"] = {-10, 178};
+    off["bike"]["linkage"]["pivot_to_rod_mm"] = 61;
+    off["bike"]["linkage"]["unit_frame_mm"] = {-10.5, 178};
     const json found = json::parse(ran(folder, "linkage", off).out)["table"];
     CHECK(found["agreement"] == "points");
     CHECK(found["worst_mm"].get<double>() > 1.5);
     CHECK(found["best"]["worst_mm"].get<double>() < 0.3);
     CHECK(found["best"]["rms_mm"].get<double>() < found["rms_mm"].get<double>());
     CHECK(found["best"]["farthest_mm"].get<double>() < 3);
-    const double rod = found["best"]["points"]["rod_mm"], by = found["best"]["moved"]["rod_mm"];
-    CHECK(rod == doctest::Approx(112 + by));
+    const double lever = found["best"]["points"]["pivot_to_rod_mm"], by = found["best"]["moved"]["pivot_to_rod_mm"];
+    CHECK(lever == doctest::Approx(61 + by));
     // The points that fit best, typed in, fit as they promise.
     json fitted = off;
     for (const auto& [key, value] : found["best"]["points"].items())
@@ -376,6 +376,6 @@ TEST_CASE("linkage table: wrong input is refused by its field") {
     refused([](json& t) { t["pairs"] = {{300, 40}, {290, 20}, {280, 1}}; }, 2, "a shorter unit lifts the axle");
     refused([](json& t) { t["point_u_mm"] = 0; }, 2, "bike.linkage_table.point_u_mm: 0 is out of range");
     refused([](json& t) { t["pair_u_mm"] = -1; }, 2, "bike.linkage_table.pair_u_mm");
-    refused([](json& t) { t["pairs_u_mm"] = 1; }, 2, "did you mean 'pair_u_mm'");
+    refused([](json& t) { t["pair_mm"] = 1; }, 2, "bike.linkage_table.pair_mm: unknown key");
     refused([](json& t) { t["pairs"].insert(t["pairs"].begin(), json{900, -500}); }, 3, "bike.linkage_table.pairs[1]");
 }
