@@ -3,6 +3,7 @@
 #include <functional>
 #include <random>
 
+#include "core/quantity/unit.h"
 #include "demo/season.h"
 #include "platform/desktop/picture.h"
 #include "platform/workbench.h"
@@ -98,6 +99,26 @@ void read_as_it_stands(Workbench& bench) {
         act(bench, act::PadText{take->reading.repeats.front().text});
         act(bench, act::PadNext{});
         if (desk.pad && !desk.pad->question.empty()) act(bench, act::ConfirmSame{true});
+        act(bench, act::CloseTag{});
+    }
+}
+
+void bike_number(Workbench& bench, BikeField field, const std::string& text) {
+    act(bench, act::OpenTag{{.of = Field::Of::bike, .bike = field}});
+    act(bench, act::PadText{text});
+    act(bench, act::PadNext{});
+}
+
+// Five struts in the shock's place on the bike in the form, the wheel where its own points put it; one misread by `slip`.
+void strut_table(Workbench& bench, double slip) {
+    const BikeBody body = bench.app().desk().form->body;
+    const auto map = LinkageMap::of(*body.mechanism.linkage);
+    for (int i = 0; i < 5; ++i) {
+        const double strut = 316 - 15 * i;
+        const double height = 420 + in_mm(*body.geometry.swingarm * sin(*map->droop_at(mm(strut))));
+        bike_number(bench, BikeField::pair_length, print_fixed(strut, 0));
+        act(bench, act::PadText{print_fixed(height + (i == 2 ? slip : 0), 1)});
+        act(bench, act::PadNext{});
         act(bench, act::CloseTag{});
     }
 }
@@ -248,6 +269,25 @@ std::vector<Scene> season_scenes() {
              act(b, act::TryNothing{});
              act(b, act::EditBike{bike_named(b, "No. 8")->id});
          }},
+        {"numbers-points", landscape,
+         [](Workbench& b) {
+             strut_table(b, 0);
+             bike_number(b, BikeField::pivot_to_rod, "62.5");
+             act(b, act::CloseTag{});
+             b.app().screen().show("points:best");
+         }},
+        {"numbers-points-taken", landscape,
+         [](Workbench& b) {
+             act(b, act::TakeBestPoints{});
+             b.app().screen().show("points:typed");
+         }},
+        {"numbers-points-slip", landscape,
+         [](Workbench& b) {
+             act(b, act::EditBike{bike_named(b, "No. 8")->id});
+             strut_table(b, 9);
+             b.app().screen().show("side");
+         }},
+        {"numbers-points-slip-portrait", portrait, [](Workbench& b) { b.app().screen().show("side"); }},
         {"shelf", landscape, [](Workbench& b) { act(b, act::Go{Screen::shelf, {}}); }},
         {"shelf-part", landscape,
          [](Workbench& b) { act(b, act::OpenItem{b.app().desk().ledger.shelf().front()->id}); }},

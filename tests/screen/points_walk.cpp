@@ -108,7 +108,7 @@ TEST_CASE("points and struts: the points that fit best are taken, given back, ta
         CHECK(form(hand) == typed);
         // Left without saving: as it was.
         hand.tap("points:best");
-        hand.tap("back");
+        hand.tap("title:back");
         CHECK(hand.desk().screen == Screen::bike);
         CHECK(hand.desk().ledger.bike(id)->body == on_disk);
         hand.tap("edit");
