@@ -45,7 +45,7 @@ struct BikeForm {
     Id bike;                         // nil: a new one
     BikeBody body;
     std::optional<Length> half_pair; // strut length typed, its ride height not yet
-    std::optional<PointsTaken> taken{};  // not in the draft: after a start only leaving the form takes it back
+    std::optional<PointsTaken> taken{};  // not in the draft: then only leaving the form takes it back
 };
 
 struct Look {
@@ -143,8 +143,8 @@ const ShelfItem* shown_item(const Desk& desk);                 // of the shelf; 
 // Which spring: the end as it is, as a case; and what is wished of it.
 Result<SwapCase> end_as_it_is(const Desk& desk, End end);
 SpringWish wish_of(const Desk& desk);
-// A bike's linkage points against its strut table. Errors: missing (one of the two, the swingarm, or a third strut
-// length), no_solution (the points do not close, or not with every strut).
+// A bike's linkage points against its strut table. Errors: missing (one of the two, the swingarm, or a
+// third strut length), no_solution (the points do not close, or not with every strut).
 Result<LinkageCheck> points_check(const BikeBody& body);
 // Whether the form holds the best points as they were taken.
 bool best_taken(const BikeForm& form);

@@ -152,10 +152,12 @@ void act_on(Desk& desk, const act::LinkageSide&) {
     side = -side;
 }
 
-// Ride height grows as the axle hangs lower: the table's rise is its fall, from a start that is fitted anyway.
+// Ride height grows as the axle hangs lower: the table's rise is its fall, from a start that is fitted
+// anyway.
 Result<LinkageCheck> points_check(const BikeBody& body) {
     const auto& linkage = body.mechanism.linkage;
-    if (!linkage || !body.geometry.swingarm) return Error{ErrorCode::missing, linkage ? "swingarm" : "linkage", ""};
+    if (!linkage || !body.geometry.swingarm)
+        return Error{ErrorCode::missing, linkage ? "swingarm" : "linkage", ""};
     LinkageTable table;
     for (const auto& [strut, height] : body.rear.pairs) table.pairs.push_back({strut, -height});
     return checked(*linkage, *body.geometry.swingarm, table);
@@ -170,13 +172,13 @@ void act_on(Desk& desk, const act::TakeBestPoints&) {
     if (!desk.form || !leave_pad(desk)) return;
     BikeBody& body = desk.form->body;
     const auto check = points_check(body);
-    if (!check || !check->best) return;
+    if (!check || !check->best || check->agreement == Agreement::contradict) return;
     const auto& best = *check->best;
     desk.form->taken = PointsTaken{*body.mechanism.linkage, best.linkage, *body.geometry.swingarm, best.arm};
     body.mechanism.linkage = best.linkage;
     body.geometry.swingarm = best.arm;
     const Unit unit = desk.ledger.units().length;
-    say(desk, fmt::format("Taken: the farthest point moved {} {}. Saved with the bike.",
+    say(desk, fmt::format("Taken: the farthest point moved {} {}. Not kept until you save the bike.",
                           words::value(best.farthest.value, unit), symbol(unit)));
 }
 

@@ -66,9 +66,10 @@ void best_button(const Desk& desk, const LinkageCheck& check, SheetView& sheet) 
     // Less than a tape can show is not worth another set of points.
     constexpr Length worth = mm(0.1);
     if (best_taken(*desk.form))
-        sheet.slip.rows.push_back(
-            row::Button{"points:typed", "Back to the points as typed", "nothing is saved yet", act::TypedPoints{}});
-    else if (check.agreement != Agreement::contradict && check.best && check.fit.rms - check.best->fit.rms >= worth)
+        sheet.slip.rows.push_back(row::Button{"points:typed", "Back to the points as typed",
+                                              "nothing is saved yet", act::TypedPoints{}});
+    else if (check.agreement != Agreement::contradict && check.best &&
+             check.fit.rms - check.best->fit.rms >= worth)
         sheet.slip.rows.push_back(
             row::Button{"points:best", "Take the points that fit best",
                         fmt::format("then at most {} apart; the farthest point moves {}",
@@ -86,22 +87,26 @@ void agreement_rows(const Desk& desk, SheetView& sheet) {
     if (!check && check.error().subject == "swingarm")
         return rows.push_back(row::Note{"With the swingarm's length they are checked against each other."});
     if (!check && check.error().code == ErrorCode::missing)
-        return rows.push_back(row::Note{"With three strut lengths or more they are checked against each other."});
+        return rows.push_back(
+            row::Note{"With three strut lengths or more they are checked against each other."});
     if (!check)
-        return rows.push_back(row::Note{"A strut of the table is longer or shorter than these points allow. Measure that "
-                                        "strut again, then the points.",
-                                        Ink::stop});
-    const std::string apart = fmt::format("Ride height by the points and by the struts: at most {} apart, {} as a rule",
-                                          amount(desk, check->fit.worst), amount(desk, check->fit.rms));
+        return rows.push_back(
+            row::Note{"A strut of the table is longer or shorter than these points allow. Measure that "
+                      "strut again, then the points.",
+                      Ink::stop});
+    const std::string apart =
+        fmt::format("Ride height by the points and by the struts: at most {} apart, {} as a rule",
+                    amount(desk, check->fit.worst), amount(desk, check->fit.rms));
     const std::string where = amount(desk, worst_strut(body, check->fit));
     if (check->agreement == Agreement::agrees)
         rows.push_back(row::Note{apart + ". They agree as well as a tape can tell."});
     if (check->agreement == Agreement::points)
         rows.push_back(row::Note{apart + "; most with the strut of " + where + ".", Ink::now});
     if (check->agreement == Agreement::contradict)
-        rows.push_back(row::Note{apart + ". Measure again: first the strut of " + where +
-                                     ", then the points. Points a little beside those typed do not meet this table.",
-                                 Ink::stop});
+        rows.push_back(
+            row::Note{apart + ". Measure again: first the strut of " + where +
+                          ", then the points. Points a little beside those typed do not meet this table.",
+                      Ink::stop});
     best_button(desk, *check, sheet);
 }
 
@@ -132,7 +137,8 @@ void mechanism_rows(const Desk& desk, SheetView& sheet) {
                                              words::value(closes->longest().length.value, Unit::mm)),
                                  Ink::ink, false, true});
     else
-        return rows.push_back(row::Note{"Not used yet: " + closes.error().detail + ".", Ink::now, false, true});
+        return rows.push_back(
+            row::Note{"Not used yet: " + closes.error().detail + ".", Ink::now, false, true});
     agreement_rows(desk, sheet);
 }
 

@@ -120,7 +120,8 @@ PointMass read_mass(Fields& masses, std::string_view key, Slip& error) {
 
 std::optional<Masses> read_masses(const Json* node, Slip& error) {
     if (!node) return std::nullopt;
-    Fields f(node, "bike.masses", {"sprung", "scales", "arm", "rear_wheel_kg", "front_unsprung_kg", "rider"}, error);
+    Fields f(node, "bike.masses", {"sprung", "scales", "arm", "rear_wheel_kg", "front_unsprung_kg", "rider"},
+             error);
     Masses m;
     if (f.has("sprung") && f.has("scales"))
         f.refuse(ErrorCode::contradiction, "scales", "sprung; one follows from the other, give one");
@@ -201,7 +202,8 @@ struct BikeRead {
 void weigh(const Json* masses, BikeRead& read, Slip& error) {
     if (error || !read.bike.masses || !masses->contains("scales")) return;
     Masses& m = *read.bike.masses;
-    read.weighed = read_scales(&(*masses)["scales"], read.bike, {m.arm, m.rear_wheel, m.front_unsprung}, error);
+    read.weighed =
+        read_scales(&(*masses)["scales"], read.bike, {m.arm, m.rear_wheel, m.front_unsprung}, error);
     if (read.weighed) m.sprung = read.weighed->sprung;
 }
 
@@ -299,8 +301,8 @@ void each(const Json* list, const char* name, Slip& error, Read read) {
         read((*list)[i], std::string(name) + "[" + std::to_string(i + 1) + "]");
 }
 
-// Scales weighed the bike as it was: what a swap changes moves the wheels under the frame, not the frame's mass. What
-// "new" itself says of it counts.
+// Scales weighed the bike as it was: what a swap changes moves the wheels under the frame, not the frame's
+// mass. What "new" itself says of it counts.
 void weighed_before(const Json& fresh, const BikeRead& described, Json& merged) {
     if (!fresh.is_object() || !merged.contains("masses") || !merged["masses"].is_object()) return;
     const Json said = fresh.value("masses", Json::object());

@@ -28,7 +28,8 @@ struct BikeCase {
     std::vector<WholeAdjuster> adjusters;
     std::optional<AxleSlot> slot;  // of the axle
     Length wanted_slack = mm(0);   // at the tight spot; 0: not said
-    std::optional<Weighed> weighed;  // on scales, as `masses.scales` says; of `before` unless "new" was weighed
+    std::optional<Weighed>
+        weighed;  // on scales, as `masses.scales` says; of `before` unless "new" was weighed
     std::optional<MeasuredLinkage> measured;  // the same way by `linkage_table`
 };
 

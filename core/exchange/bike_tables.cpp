@@ -95,7 +95,8 @@ Json check_json(const TableCheck& t) {
     }
     if (!check.best) return out;
     Json moved = Json::object();
-    for (const auto& [name, by] : moves_of(of, *check.best)) moved[name] = by.size() == 1 ? Json(by[0]) : Json(by);
+    for (const auto& [name, by] : moves_of(of, *check.best))
+        moved[name] = by.size() == 1 ? Json(by[0]) : Json(by);
     out["best"] = {{"points", points_json(check.best->linkage, check.best->arm)},
                    {"moved", std::move(moved)},
                    {"farthest_mm", number(check.best->farthest)},
@@ -144,12 +145,13 @@ std::string stance_json(const StanceResult& s) {
                         {"squat_ratio", number(s.squat->squat_ratio)},
                         {"anti_squat_percent", number(s.squat->anti_squat_percent)}};
     if (s.weighed)
-        out["scales"] = {{"kg", number(in_kilogram(s.weighed->whole.mass))},
-                         {"mass_ahead_mm", number(s.weighed->whole.ahead)},
-                         {"mass_height_mm", number(s.weighed->whole.height)},
-                         {"tilt_deg", number(in_degrees(s.weighed->whole.tilt))},
-                         {"sprung", {{"kg", number(in_kilogram(s.weighed->sprung.mass))},
-                                     {"at_mm", point(s.weighed->sprung.at)}}}};
+        out["scales"] = {
+            {"kg", number(in_kilogram(s.weighed->whole.mass))},
+            {"mass_ahead_mm", number(s.weighed->whole.ahead)},
+            {"mass_height_mm", number(s.weighed->whole.height)},
+            {"tilt_deg", number(in_degrees(s.weighed->whole.tilt))},
+            {"sprung",
+             {{"kg", number(in_kilogram(s.weighed->sprung.mass))}, {"at_mm", point(s.weighed->sprung.at)}}}};
     return printed(out);
 }
 
@@ -158,8 +160,9 @@ Moves moves_of(const MeasuredLinkage& typed, const LinkageCheck::Best& best) {
     const Json was = points_json(typed.linkage, typed.arm), is = points_json(best.linkage, best.arm);
     for (const auto& [name, value] : is.items())
         if (value.is_array())
-            moves.push_back({name, {value[0].get<double>() - was[name][0].get<double>(),
-                                    value[1].get<double>() - was[name][1].get<double>()}});
+            moves.push_back({name,
+                             {value[0].get<double>() - was[name][0].get<double>(),
+                              value[1].get<double>() - was[name][1].get<double>()}});
         else
             moves.push_back({name, {value.get<double>() - was[name].get<double>()}});
     return moves;

@@ -17,10 +17,12 @@ constexpr std::size_t fewest_pairs = 3, most_pairs = 50;
 Length held_at(Fields& f, std::string_view key, const SuspensionUnit& unit) {
     const Length held = mm(f.number(key, length_range).value_or(in_mm(unit.length)));
     const auto told = [&](const char* what, Length end) {
-        f.refuse(ErrorCode::contradiction, key, "; " + std::string(what) + " it is " + print_fixed(in_mm(end), 1) + " mm");
+        f.refuse(ErrorCode::contradiction, key,
+                 "; " + std::string(what) + " it is " + print_fixed(in_mm(end), 1) + " mm");
     };
     if (held > unit.length) told("topped out", unit.length);
-    if (unit.travel && held < unit.length - *unit.travel) told("pushed all the way in", unit.length - *unit.travel);
+    if (unit.travel && held < unit.length - *unit.travel)
+        told("pushed all the way in", unit.length - *unit.travel);
     return held;
 }
 
@@ -37,7 +39,8 @@ void rises(Fields& f, std::vector<LinkagePair> pairs) {
 
 }  // namespace
 
-std::optional<Weighed> read_scales(const Json* node, const WholeBike& bike, const Unsprung& unsprung, Slip& error) {
+std::optional<Weighed> read_scales(const Json* node, const WholeBike& bike, const Unsprung& unsprung,
+                                   Slip& error) {
     if (!node || error) return std::nullopt;
     Fields f(node, "bike.masses.scales",
              {"rear_kg", "front_kg", "front_lifted_kg", "lift_mm", "eye_to_eye_mm", "fork_length_mm"}, error);
@@ -46,7 +49,8 @@ std::optional<Weighed> read_scales(const Json* node, const WholeBike& bike, cons
     scales.front = kilogram(f.required("front_kg", load_range));
     scales.front_lifted = kilogram(f.required("front_lifted_kg", load_range));
     scales.lift = mm(f.required("lift_mm", lift_range));
-    const Length shock = held_at(f, "eye_to_eye_mm", bike.shock), fork = held_at(f, "fork_length_mm", bike.fork);
+    const Length shock = held_at(f, "eye_to_eye_mm", bike.shock),
+                 fork = held_at(f, "fork_length_mm", bike.fork);
     if (error) return std::nullopt;
     const auto map = LinkageMap::of(bike.linkage);
     const auto held = map ? pose_at(*map, shock, bike.fork.length - fork) : Result<Pose>(map.error());
@@ -72,7 +76,8 @@ std::optional<LinkageTable> read_linkage_table(const Json* node, Slip& error) {
     if (const auto u = f.number("point_u_mm", uncertainty_range)) out.point_u = mm(*u);
     if (const auto u = f.number("pair_u_mm", uncertainty_range)) out.pair_u = mm(*u);
     if (!error && (out.pairs.size() < fewest_pairs || out.pairs.size() > most_pairs))
-        f.refuse(ErrorCode::out_of_range, "pairs", std::to_string(out.pairs.size()) + " pairs; 3 to 50 of them");
+        f.refuse(ErrorCode::out_of_range, "pairs",
+                 std::to_string(out.pairs.size()) + " pairs; 3 to 50 of them");
     if (!error) rises(f, out.pairs);
     return error ? std::nullopt : std::optional(out);
 }

@@ -1,6 +1,6 @@
 #pragma once
-// Inside the bike's case file only: what was measured to find its numbers — on scales, with a strut in place of the
-// unit. Each reads as absent after an error.
+// Inside the bike's case file only: what was measured to find its numbers — on scales, with a strut in
+// place of the unit. Each reads as absent after an error.
 
 #include "core/exchange/case_fields.h"
 #include "core/machine/centre_of_mass.h"
@@ -9,7 +9,8 @@
 namespace restand::case_file {
 
 // `bike` with everything but its masses; `unsprung` beside the scales in them.
-std::optional<Weighed> read_scales(const Json* node, const WholeBike& bike, const Unsprung& unsprung, Slip& error);
+std::optional<Weighed> read_scales(const Json* node, const WholeBike& bike, const Unsprung& unsprung,
+                                   Slip& error);
 std::optional<LinkageTable> read_linkage_table(const Json* node, Slip& error);
 
 }  // namespace restand::case_file

@@ -32,8 +32,8 @@ Outcome sensible(const OnScales& scales, const Unsprung& unsprung) {
     const double taken = (unsprung.arm.mass + unsprung.rear_wheel + unsprung.front).value;
     const double whole = (scales.rear + scales.front).value;
     if (taken >= whole)
-        return contradicts("rear_kg", "arm, rear_wheel_kg and front_unsprung_kg; they weigh " + kilos(taken) + " of " +
-                                          kilos(whole) + ", nothing is left for the frame");
+        return contradicts("rear_kg", "arm, rear_wheel_kg and front_unsprung_kg; they weigh " + kilos(taken) +
+                                          " of " + kilos(whole) + ", nothing is left for the frame");
     return Done{};
 }
 
@@ -50,8 +50,8 @@ Result<CentreOfMass> centre_of_mass(const ScaleReadings& r) {
     const double step = (r.front_radius - r.rear_radius).value, w = r.wheelbase.value;
     const double axles = std::hypot(w, step), raised = step + r.lift.value;
     if (!(r.lift.value > 0.0 && raised < axles))
-        return refuse("lift_mm", print_fixed(r.lift.value, 0) + "; 0 < lift < " + print_fixed(axles - step, 0) +
-                                  ", with this wheelbase");
+        return refuse("lift_mm", print_fixed(r.lift.value, 0) + "; 0 < lift < " +
+                                     print_fixed(axles - step, 0) + ", with this wheelbase");
     CentreOfMass out;
     out.mass = r.rear + r.front;
     out.tilt = radians(std::asin(raised / axles) - std::asin(step / axles));
@@ -85,8 +85,8 @@ Result<PointMass> sprung_mass(const WholeBike& bike, const Pose& pose, const Rad
 Result<Weighed> weighed(const WholeBike& bike, const OnScales& scales, const Unsprung& unsprung) {
     const Radii level = loaded(bike, scales.rear, scales.front);
     const Radii lifted = loaded(bike, scales.rear + scales.front - scales.front_lifted, scales.front_lifted);
-    for (const auto& [radius, wheel, name] : {std::tuple{lifted.rear, &bike.rear, "rear_wheel"},
-                                              {level.front, &bike.front, "front_wheel"}})
+    for (const auto& [radius, wheel, name] :
+         {std::tuple{lifted.rear, &bike.rear, "rear_wheel"}, {level.front, &bike.front, "front_wheel"}})
         if (!(radius.value > 0.5 * wheel->radius.value))
             return Error{ErrorCode::out_of_range, "bike." + std::string(name) + ".stiffness_n_per_mm",
                          "on the scales the tyre would be pressed flat"};
@@ -112,7 +112,8 @@ Result<Weighed> weighed(const WholeBike& bike, const OnScales& scales, const Uns
     if (!sprung) return sprung.error();
     if (!(abs(sprung->at.x) <= mm(2000) && abs(sprung->at.z) <= mm(2000)))
         return contradicts("the " + kilos(sprung->mass.value) + " left for the frame would sit at [" +
-                           print_fixed(sprung->at.x.value, 0) + ", " + print_fixed(sprung->at.z.value, 0) + "]");
+                           print_fixed(sprung->at.x.value, 0) + ", " + print_fixed(sprung->at.z.value, 0) +
+                           "]");
     return Weighed{*whole, *sprung};
 }
 

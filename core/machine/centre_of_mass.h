@@ -36,12 +36,13 @@ struct Unsprung {
 Result<PointMass> sprung_mass(const WholeBike& bike, const Pose& pose, const Radii& radii,
                               const CentreOfMass& whole, const Unsprung& unsprung);
 
-// Both from a bike that is held on the scales: its wheelbase from its own geometry, its tyres loaded as they were.
+// Both from a bike that is held on the scales: its wheelbase from its own geometry, its tyres loaded as
+// they were.
 struct OnScales {
     Mass rear, front;   // level
     Mass front_lifted;  // with the front wheel lifted by `lift`
     Length lift;
-    Pose held;          // of unit and fork
+    Pose held;  // of unit and fork
 };
 struct Weighed {
     CentreOfMass whole;

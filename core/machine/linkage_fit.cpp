@@ -146,7 +146,8 @@ Result<LinkageCheck> checked(const Linkage& linkage, Length arm, const LinkageTa
     const auto moves = moves_between(linkage, arm, near->linkage, near->arm);
     out.best = LinkageCheck::Best{near->linkage, near->arm, *better, farthest_of(linkage, moves)};
     const auto is_far = [&](double move) { return std::fabs(move) > within * table.point_u.value; };
-    const bool explained = better->worst <= within * table.pair_u && std::none_of(moves.begin(), moves.end(), is_far);
+    const bool explained =
+        better->worst <= within * table.pair_u && std::none_of(moves.begin(), moves.end(), is_far);
     if (out.agreement != Agreement::agrees && explained) out.agreement = Agreement::points;
     return out;
 }

@@ -3,8 +3,8 @@
 //
 //   table: a strut of known length in place of the unit, how far the axle came up at each; where the rise is
 //   counted from is not known, so it is fitted always
-//   estimate: least squares on the misses and on the moves of every coordinate and length, each in units of its
-//   own uncertainty; the rocker's spread is kept
+//   estimate: least squares on the misses and on the moves of every coordinate and length, each in units of
+//   its own uncertainty; the rocker's spread is kept
 //
 // Source: weighted least squares with prior knowledge (Björck, Numerical Methods for Least Squares Problems).
 
@@ -54,8 +54,8 @@ struct LinkageCheck {
     std::optional<Best> best;  // nullopt: none near by that fits better
     Agreement agreement;
 };
-// Errors: missing (subject pairs), out_of_range, no_solution (subject "pairs[2]": a unit length that the points
-// cannot have; or as LinkageMap).
+// Errors: missing (subject pairs), out_of_range, no_solution (subject "pairs[2]": a unit length that the
+// points cannot have; or as LinkageMap).
 Result<LinkageCheck> checked(const Linkage& linkage, Length arm, const LinkageTable& table);
 
 }  // namespace restand

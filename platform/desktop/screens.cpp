@@ -109,7 +109,8 @@ void bike_number(Workbench& bench, BikeField field, const std::string& text) {
     act(bench, act::PadNext{});
 }
 
-// Five struts in the shock's place on the bike in the form, the wheel where its own points put it; one misread by `slip`.
+// Five struts in the shock's place on the bike in the form, the wheel where its own points put it; one
+// misread by `slip`.
 void strut_table(Workbench& bench, double slip) {
     const BikeBody body = bench.app().desk().form->body;
     const auto map = LinkageMap::of(*body.mechanism.linkage);
@@ -121,6 +122,13 @@ void strut_table(Workbench& bench, double slip) {
         act(bench, act::PadNext{});
         act(bench, act::CloseTag{});
     }
+}
+
+// What is not drawn yet cannot be scrolled to.
+void scroll_to(Workbench& bench, const char* id) {
+    bench.settle();
+    bench.frame(0);
+    bench.app().screen().show(id);
 }
 
 void pick(Workbench& bench, const char* name) {
@@ -188,7 +196,10 @@ Id old_baseline(Workbench& bench) {
 std::vector<Scene> season_scenes() {
     const auto id = [](Workbench& b) { return bike_named(b, "No. 27")->id; };
     return {
-        {"season", landscape, [=](Workbench& b) { act(b, act::Go{Screen::history, id(b)}); }},
+        {"season", landscape,
+         [=](Workbench& b) {
+             act(b, act::Go{Screen::history, id(b)});
+         }},
         {"season-portrait", portrait, [](Workbench&) {}},
         {"season-find", landscape,
          [](Workbench& b) {
@@ -201,9 +212,14 @@ std::vector<Scene> season_scenes() {
              act(b, act::Go{Screen::history, id(b)});
              act(b, act::OpenMoment{old_baseline(b)});
          }},
-        {"season-compare", landscape, [](Workbench& b) { act(b, act::OpenBoth{b.app().desk().season.moment->id, {}}); }},
+        {"season-compare", landscape,
+         [](Workbench& b) {
+             act(b, act::OpenBoth{b.app().desk().season.moment->id, {}});
+         }},
         {"season-way", landscape,
-         [=](Workbench& b) { act(b, act::ShowWay{id(b), b.app().desk().season.one->id}); }},
+         [=](Workbench& b) {
+             act(b, act::ShowWay{id(b), b.app().desk().season.one->id});
+         }},
         {"season-way-begun", landscape,
          [](Workbench& b) {
              act(b, act::BeginWay{});
@@ -262,7 +278,10 @@ std::vector<Scene> season_scenes() {
              act(b, act::TryNothing{});
              act(b, act::ShowChain{id(b)});
          }},
-        {"chain-tried", landscape, [](Workbench& b) { act(b, act::Try{End::rear, Point::sprocket_rear, 2}); }},
+        {"chain-tried", landscape,
+         [](Workbench& b) {
+             act(b, act::Try{End::rear, Point::sprocket_rear, 2});
+         }},
         {"chain-portrait", portrait, [](Workbench&) {}},
         {"numbers-linkage", landscape,
          [](Workbench& b) {
@@ -274,26 +293,35 @@ std::vector<Scene> season_scenes() {
              strut_table(b, 0);
              bike_number(b, BikeField::pivot_to_rod, "62.5");
              act(b, act::CloseTag{});
-             b.app().screen().show("points:best");
+             scroll_to(b, "points:best");
          }},
         {"numbers-points-taken", landscape,
          [](Workbench& b) {
              act(b, act::TakeBestPoints{});
-             b.app().screen().show("points:typed");
+             scroll_to(b, "points:typed");
          }},
         {"numbers-points-slip", landscape,
          [](Workbench& b) {
              act(b, act::EditBike{bike_named(b, "No. 8")->id});
              strut_table(b, 9);
-             b.app().screen().show("side");
+             scroll_to(b, "side");
          }},
-        {"numbers-points-slip-portrait", portrait, [](Workbench& b) { b.app().screen().show("side"); }},
-        {"shelf", landscape, [](Workbench& b) { act(b, act::Go{Screen::shelf, {}}); }},
+        {"numbers-points-slip-portrait", portrait, [](Workbench& b) { scroll_to(b, "side"); }},
+        {"shelf", landscape,
+         [](Workbench& b) {
+             act(b, act::Go{Screen::shelf, {}});
+         }},
         {"shelf-part", landscape,
          [](Workbench& b) { act(b, act::OpenItem{b.app().desk().ledger.shelf().front()->id}); }},
-        {"which-spring", landscape, [=](Workbench& b) { act(b, act::ShowSprings{id(b), End::rear}); }},
+        {"which-spring", landscape,
+         [=](Workbench& b) {
+             act(b, act::ShowSprings{id(b), End::rear});
+         }},
         {"which-spring-portrait", portrait, [](Workbench&) {}},
-        {"season-service", landscape, [=](Workbench& b) { act(b, act::Go{Screen::parts, id(b)}); }},
+        {"season-service", landscape,
+         [=](Workbench& b) {
+             act(b, act::Go{Screen::parts, id(b)});
+         }},
         {"devices", landscape,
          [](Workbench& b) {
              act(b, act::Go{Screen::devices, {}});

@@ -94,9 +94,10 @@ void print_stance(const StanceResult& s, std::ostream& out) {
         const CentreOfMass& c = s.weighed->whole;
         const PointMass& frame = s.weighed->sprung;
         out << "On the scales: " << print_fixed(in_kilogram(c.mass), 1) << " kg, centre of mass "
-            << print_fixed(in_mm(c.ahead), 0) << " mm ahead of the rear contact, " << print_fixed(in_mm(c.height), 0)
-            << " mm above the ground; of it the frame " << print_fixed(in_kilogram(frame.mass), 1) << " kg at ["
-            << print_fixed(in_mm(frame.at.x), 0) << ", " << print_fixed(in_mm(frame.at.z), 0) << "]\n";
+            << print_fixed(in_mm(c.ahead), 0) << " mm ahead of the rear contact, "
+            << print_fixed(in_mm(c.height), 0) << " mm above the ground; of it the frame "
+            << print_fixed(in_kilogram(frame.mass), 1) << " kg at [" << print_fixed(in_mm(frame.at.x), 0)
+            << ", " << print_fixed(in_mm(frame.at.z), 0) << "]\n";
     }
     if (s.squat)
         out << "anti-squat with the rider " << print_fixed(s.squat->anti_squat_percent, 0)
@@ -121,9 +122,10 @@ void print_travel(std::span<const TravelRow> rows, std::ostream& out) {
 void print_check(const TableCheck& t, std::ostream& out) {
     const auto& [of, check] = t;
     const auto hundredths = [](Length l) { return print_fixed(in_mm(l), 2); };
-    out << "\nAgainst the table: worst miss " << hundredths(check.fit.worst) << " mm, rms " << hundredths(check.fit.rms)
-        << " mm. ";
-    if (check.agreement == Agreement::agrees) out << "Points and table agree within what the table was read to.\n";
+    out << "\nAgainst the table: worst miss " << hundredths(check.fit.worst) << " mm, rms "
+        << hundredths(check.fit.rms) << " mm. ";
+    if (check.agreement == Agreement::agrees)
+        out << "Points and table agree within what the table was read to.\n";
     if (check.agreement == Agreement::points)
         out << "The points that fit best lie within what they were measured to.\n";
     if (check.agreement == Agreement::contradict)
@@ -137,8 +139,8 @@ void print_check(const TableCheck& t, std::ostream& out) {
             << (check.best ? at_right(hundredths(check.best->fit.misses[i]), 10) : "") << "\n";
     if (!check.best) return;
     out << "Points that fit best: worst miss " << hundredths(check.best->fit.worst) << " mm, rms "
-        << hundredths(check.best->fit.rms) << " mm, the farthest moved by " << hundredths(check.best->farthest)
-        << " mm\n";
+        << hundredths(check.best->fit.rms) << " mm, the farthest moved by "
+        << hundredths(check.best->farthest) << " mm\n";
     for (const auto& [name, by] : moves_of(of, *check.best)) {
         out << "  " << padded(name, 20);
         for (const double d : by) out << at_right((d > 0 ? "+" : "") + print_fixed(d, 2), 9);

@@ -1,5 +1,5 @@
-// A linkage's points against the strut table, in the bike's form, by tapping: how well they agree, the points that fit
-// best taken and given back, nothing on disk until the bike is saved.
+// A linkage's points against the strut table, in the bike's form, by tapping: how well they agree, the
+// points that fit best taken and given back, nothing on disk until the bike is saved.
 
 #include <cmath>
 
@@ -23,8 +23,17 @@ void type(Hand& hand, BikeField field, const std::string& text) {
     if (hand.desk().pad) go(hand, act::CloseTag{});
 }
 
-// Five struts in the shock's place, the wheel where the bike's own points put it, read to 0.1 mm; `slip`: one of them
-// misread.
+void add_strut(Hand& hand, double strut, double height) {
+    hand.tap("pair:add");
+    hand.keys(print_fixed(strut, 0));
+    hand.tap("primary");
+    hand.keys(print_fixed(height, 1));
+    hand.tap("primary");
+    if (hand.desk().pad) go(hand, act::CloseTag{});
+}
+
+// Five struts in the shock's place, the wheel where the bike's own points put it, read to 0.1 mm; `slip`:
+// one of them misread.
 void type_table(Hand& hand, double slip = 0) {
     const BikeBody body = hand.desk().ledger.bike(hand.desk().bike)->body;
     const auto map = LinkageMap::of(*body.mechanism.linkage);
@@ -34,12 +43,7 @@ void type_table(Hand& hand, double slip = 0) {
         const auto droop = map->droop_at(mm(strut));
         REQUIRE(droop.has_value());
         const double height = 420 + in_mm(*body.geometry.swingarm * sin(*droop)) + (i == 2 ? slip : 0);
-        hand.tap("pair:add");
-        hand.keys(print_fixed(strut, 0));
-        hand.tap("primary");
-        hand.keys(print_fixed(height, 1));
-        hand.tap("primary");
-        if (hand.desk().pad) go(hand, act::CloseTag{});
+        add_strut(hand, strut, height);
     }
     REQUIRE(form(hand).rear.pairs.size() == 5);
 }
@@ -53,7 +57,8 @@ bool offered(Hand& hand, const char* id) {
 // The words of the slip, and in which ink.
 const row::Note* note(Hand& hand, const std::string& part) {
     for (const Row& row : hand.sheet().slip.rows)
-        if (const auto* n = std::get_if<row::Note>(&row); n && n->text.find(part) != std::string::npos) return n;
+        if (const auto* n = std::get_if<row::Note>(&row); n && n->text.find(part) != std::string::npos)
+            return n;
     return nullptr;
 }
 
@@ -76,7 +81,9 @@ TEST_CASE("points and struts: those of one bike agree, and nothing is offered") 
     CHECK(note(hand, "three strut lengths") != nullptr);
 }
 
-TEST_CASE("points and struts: the points that fit best are taken, given back, taken again and saved with the bike") {
+TEST_CASE(
+    "points and struts: the points that fit best are taken, given back, taken again and saved with the "
+    "bike") {
     const Folder folder;
     constexpr Glass upright{800, 1280, 5.87f};
     for (const auto& [glass, percent] : {std::pair{tablet, 100}, {upright, 200}}) {
@@ -141,8 +148,13 @@ TEST_CASE("points and struts: a slip in the table says measure again, in the sto
     REQUIRE(stop != nullptr);
     CHECK(stop->ink == Ink::stop);
     CHECK_FALSE(offered(hand, "points:best"));
-    go(hand, act::TakeBestPoints{});  // a replay may ask for it all the same; it is one more way to be wrong
-    // A point far off: a strut of the table is no longer possible.
-    type(hand, BikeField::rod, "190");
-    if (const row::Note* none = note(hand, "longer or shorter than these points allow")) CHECK(none->ink == Ink::stop);
+    const BikeBody as_typed = form(hand);
+    go(hand, act::TakeBestPoints{});  // not to be had from a replay either
+    CHECK(form(hand) == as_typed);
+    // 450 mm is longer than the unit can be on these points.
+    add_strut(hand, 450, 700);
+    const row::Note* none = note(hand, "longer or shorter than these points allow");
+    REQUIRE(none != nullptr);
+    CHECK(none->ink == Ink::stop);
+    CHECK_FALSE(offered(hand, "points:best"));
 }

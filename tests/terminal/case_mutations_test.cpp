@@ -48,8 +48,9 @@ std::string measured_text() {
         changed(demo_text(), R"("sprung": { "kg": 147, "at_mm": [170, 120] })",
                 R"("scales": { "rear_kg": 91.7, "front_kg": 90.3, "front_lifted_kg": 74.6, "lift_mm": 420,
                    "eye_to_eye_mm": 300, "fork_length_mm": 580 })");
-    return changed(with_scales, R"("tail_mark_mm")",
-                   R"("linkage_table": { "pairs": [[310, -100], [298, -76], [286, -53], [274, -30], [262, -8], [250, 14]],
+    return changed(
+        with_scales, R"("tail_mark_mm")",
+        R"("linkage_table": { "pairs": [[310, -100], [298, -76], [286, -53], [274, -30], [262, -8], [250, 14]],
                        "point_u_mm": 1, "pair_u_mm": 0.5 },
     "tail_mark_mm")");
 }
@@ -91,7 +92,8 @@ void try_spoiled(const std::string& text, Tally& tally) {
 
 }  // namespace
 
-TEST_CASE("case of the whole bike: five thousand spoiled cases are each read or refused, and answered or not") {
+TEST_CASE(
+    "case of the whole bike: five thousand spoiled cases are each read or refused, and answered or not") {
     const std::string whole = demo_text();
     std::mt19937_64 draw(21);
     Tally tally;
@@ -101,7 +103,8 @@ TEST_CASE("case of the whole bike: five thousand spoiled cases are each read or 
     CHECK(tally.solved > 500);
 }
 
-TEST_CASE("case on scales, with a linkage's table: three thousand spoiled cases, half of them spoiled just there") {
+TEST_CASE(
+    "case on scales, with a linkage's table: three thousand spoiled cases, half of them spoiled just there") {
     const std::string whole = measured_text();
     REQUIRE(read_bike_case(whole).has_value());
     const std::size_t scales = whole.find("\"scales\""), table = whole.find("\"linkage_table\"");

@@ -196,7 +196,8 @@ TEST_CASE("swap case: a linkage by its points in place of a table") {
 
 namespace {
 
-// The demo bike with scales in place of its frame's mass and place: by exact statics (tests/unit/on_scales.h).
+// The demo bike with scales in place of its frame's mass and place: by exact statics
+// (tests/unit/on_scales.h).
 json weighed_case(double shock = 310, double fork = 600) {
     json c = demo_case();
     const auto read = read_bike_case(c.dump());
@@ -222,7 +223,8 @@ void same_numbers(const json& a, const json& b, const std::string& where) {
         return;
     }
     if (a.is_structured() && a.size() == b.size())
-        for (auto x = a.begin(), y = b.begin(); x != a.end(); ++x, ++y) same_numbers(*x, *y, where + "/" + (a.is_object() ? x.key() : ""));
+        for (auto x = a.begin(), y = b.begin(); x != a.end(); ++x, ++y)
+            same_numbers(*x, *y, where + "/" + (a.is_object() ? x.key() : ""));
     else
         CHECK(a == b);
 }
@@ -242,8 +244,10 @@ TEST_CASE("scales: a bike weighed on them stands, and is swapped on, as with its
         CHECK(out["scales"]["sprung"]["kg"].get<double>() == doctest::Approx(147));
         CHECK(out["scales"]["sprung"]["at_mm"][0].get<double>() == doctest::Approx(170));
         CHECK(out["scales"]["sprung"]["at_mm"][1].get<double>() == doctest::Approx(120));
-        // "new" has another shock length: that was not on the scales, and the frame's mass stays where it was.
-        same_numbers(json::parse(ran(folder, "solve", demo_case()).out), json::parse(ran(folder, "solve", c).out), "");
+        // "new" has another shock length: that was not on the scales, and the frame's mass stays where it
+        // was.
+        same_numbers(json::parse(ran(folder, "solve", demo_case()).out),
+                     json::parse(ran(folder, "solve", c).out), "");
         const std::string page = ran(folder, "stance --text", c).out;
         CHECK(has(page, "On the scales: 182.0 kg"));
         CHECK(has(page, "the frame 147.0 kg at [170, 120]"));
@@ -252,7 +256,8 @@ TEST_CASE("scales: a bike weighed on them stands, and is swapped on, as with its
     json lighter = weighed_case();
     lighter["new"]["masses"]["sprung"]["kg"] = 140;
     const json light = json::parse(ran(folder, "stance", lighter).out);
-    CHECK(light["with_rider"]["rear_load_n"].get<double>() + light["with_rider"]["front_load_n"].get<double>() ==
+    CHECK(light["with_rider"]["rear_load_n"].get<double>() +
+              light["with_rider"]["front_load_n"].get<double>() ==
           doctest::Approx((140 + 5.5 + 14.5 + 15 + 83) * 9.80665));
     json weighed_since = demo_case();
     weighed_since["new"]["masses"]["scales"] = weighed_case()["bike"]["masses"]["scales"];
@@ -271,7 +276,11 @@ TEST_CASE("scales: wrong input is refused by its field") {
         CHECK(r.out.empty());
     };
     const std::string at = "bike.masses.scales";
-    refused([](json& m) { m["sprung"] = {{"kg", 147}, {"at_mm", {170, 120}}}; }, "bike.masses.scales contradicts sprung");
+    refused(
+        [](json& m) {
+            m["sprung"] = {{"kg", 147}, {"at_mm", {170, 120}}};
+        },
+        "bike.masses.scales contradicts sprung");
     refused([](json& m) { m.erase("scales"); }, "bike.masses.sprung is missing");
     refused([](json& m) { m["scales"] = 5; }, "bike.masses.scales: expected");
     for (const char* key : {"rear_kg", "front_kg", "front_lifted_kg", "lift_mm"}) {
@@ -281,12 +290,14 @@ TEST_CASE("scales: wrong input is refused by its field") {
         refused([&](json& m) { m["scales"][key] = "90"; }, path.c_str());
     }
     refused([](json& m) { m["scales"]["lift"] = 400; }, "bike.masses.scales.lift: unknown key");
-    refused([](json& m) { m["scales"]["lift_mm"] = 1700; }, "bike.masses.scales.lift_mm: 1700 is out of range; allowed: 0 < lift < 14");
+    refused([](json& m) { m["scales"]["lift_mm"] = 1700; },
+            "bike.masses.scales.lift_mm: 1700 is out of range; allowed: 0 < lift < 14");
     refused([](json& m) { m["scales"]["lift_mm"] = 42; }, "above the ground");
     refused([](json& m) { std::swap(m["scales"]["front_kg"], m["scales"]["front_lifted_kg"]); },
             "bike.masses.scales.front_lifted_kg contradicts front_kg");
     refused([](json& m) { m["rear_wheel_kg"] = 200; }, "nothing is left for the frame");
-    refused([](json& m) { m["scales"]["eye_to_eye_mm"] = 320; }, "bike.masses.scales.eye_to_eye_mm: topped out it is 310.0 mm");
+    refused([](json& m) { m["scales"]["eye_to_eye_mm"] = 320; },
+            "bike.masses.scales.eye_to_eye_mm: topped out it is 310.0 mm");
     refused([](json& m) { m["scales"]["fork_length_mm"] = 470; },
             "bike.masses.scales.fork_length_mm: pushed all the way in it is 480.0 mm");
 }
@@ -325,7 +336,8 @@ TEST_CASE("linkage table: its own fits, moved points are found, a slip in the ta
     CHECK(found["best"]["worst_mm"].get<double>() < 0.3);
     CHECK(found["best"]["rms_mm"].get<double>() < found["rms_mm"].get<double>());
     CHECK(found["best"]["farthest_mm"].get<double>() < 3);
-    const double lever = found["best"]["points"]["pivot_to_rod_mm"], by = found["best"]["moved"]["pivot_to_rod_mm"];
+    const double lever = found["best"]["points"]["pivot_to_rod_mm"],
+                 by = found["best"]["moved"]["pivot_to_rod_mm"];
     CHECK(lever == doctest::Approx(61 + by));
     // The points that fit best, typed in, fit as they promise.
     json fitted = off;
@@ -342,7 +354,8 @@ TEST_CASE("linkage table: its own fits, moved points are found, a slip in the ta
     CHECK_FALSE(has(ran(folder, "linkage --csv", off).out, "miss"));
 
     json slip = c;
-    slip["bike"]["linkage_table"]["pairs"][2][1] = slip["bike"]["linkage_table"]["pairs"][2][1].get<double>() + 10;
+    slip["bike"]["linkage_table"]["pairs"][2][1] =
+        slip["bike"]["linkage_table"]["pairs"][2][1].get<double>() + 10;
     CHECK(json::parse(ran(folder, "linkage", slip).out)["table"]["agreement"] == "contradict");
     CHECK(has(ran(folder, "linkage --text", slip).out, "MEASURE AGAIN"));
     // Read to 10 mm only, the same table is no contradiction.
@@ -371,11 +384,27 @@ TEST_CASE("linkage table: wrong input is refused by its field") {
     refused([](json& t) { t["pairs"] = 3; }, 2, "bike.linkage_table.pairs: expected a list");
     refused([](json& t) { t["pairs"][1] = {300}; }, 2, "bike.linkage_table.pairs[2]: expected two numbers");
     refused([](json& t) { t["pairs"][1][1] = "x"; }, 2, "bike.linkage_table.pairs[2][2]");
-    refused([](json& t) { t["pairs"] = {{300, 1}, {290, 5}}; }, 2, "bike.linkage_table.pairs: 2 pairs is out of range");
-    refused([](json& t) { t["pairs"] = {{300, 1}, {300, 2}, {300, 3}}; }, 2, "all are at the same unit length");
-    refused([](json& t) { t["pairs"] = {{300, 40}, {290, 20}, {280, 1}}; }, 2, "a shorter unit lifts the axle");
+    refused(
+        [](json& t) {
+            t["pairs"] = {{300, 1}, {290, 5}};
+        },
+        2, "bike.linkage_table.pairs: 2 pairs is out of range");
+    refused(
+        [](json& t) {
+            t["pairs"] = {{300, 1}, {300, 2}, {300, 3}};
+        },
+        2, "all are at the same unit length");
+    refused(
+        [](json& t) {
+            t["pairs"] = {{300, 40}, {290, 20}, {280, 1}};
+        },
+        2, "a shorter unit lifts the axle");
     refused([](json& t) { t["point_u_mm"] = 0; }, 2, "bike.linkage_table.point_u_mm: 0 is out of range");
     refused([](json& t) { t["pair_u_mm"] = -1; }, 2, "bike.linkage_table.pair_u_mm");
     refused([](json& t) { t["pair_mm"] = 1; }, 2, "bike.linkage_table.pair_mm: unknown key");
-    refused([](json& t) { t["pairs"].insert(t["pairs"].begin(), json{900, -500}); }, 3, "bike.linkage_table.pairs[1]");
+    refused(
+        [](json& t) {
+            t["pairs"].insert(t["pairs"].begin(), json{900, -500});
+        },
+        3, "bike.linkage_table.pairs[1]");
 }

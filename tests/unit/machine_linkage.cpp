@@ -190,19 +190,21 @@ Linkage moved(Linkage l, RandomBikes& random, double by) {
         return l;
     }
     Rocker& r = *l.rocker;
-    for (Length* at : {&r.pivot.at.x, &r.pivot.at.z, &r.rod_end.at.x, &r.rod_end.at.z, &r.rod, &r.pivot_to_rod,
-                       &r.pivot_to_unit})
+    for (Length* at : {&r.pivot.at.x, &r.pivot.at.z, &r.rod_end.at.x, &r.rod_end.at.z, &r.rod,
+                       &r.pivot_to_rod, &r.pivot_to_unit})
         off(*at);
     return l;
 }
 
 }  // namespace
 
-TEST_CASE("linkage table: a linkage's own table fits to rounding, wherever its rise starts, on 1000 linkages") {
+TEST_CASE(
+    "linkage table: a linkage's own table fits to rounding, wherever its rise starts, on 1000 linkages") {
     RandomBikes random(6);
     for (int i = 0; i < 1000; ++i) {
         const Linkage l = random.linkage();
-        const auto check = checked(l, mm(580), {own_table(l, mm(580), random.between(-300, 300)), mm(1), mm(0.5)});
+        const auto check =
+            checked(l, mm(580), {own_table(l, mm(580), random.between(-300, 300)), mm(1), mm(0.5)});
         REQUIRE(check.has_value());
         CHECK(in_mm(check->fit.worst) < 1e-9);
         CHECK(check->agreement == Agreement::agrees);
@@ -210,7 +212,9 @@ TEST_CASE("linkage table: a linkage's own table fits to rounding, wherever its r
     }
 }
 
-TEST_CASE("linkage table: points moved by up to their tolerance are found to meet the table, better than those typed") {
+TEST_CASE(
+    "linkage table: points moved by up to their tolerance are found to meet the table, better than those "
+    "typed") {
     RandomBikes random(7);
     int off = 0, by_points = 0;
     for (int i = 0; i < 500; ++i) {
@@ -244,7 +248,8 @@ TEST_CASE("linkage table: a slip in one pair is not explained by points; a lengt
         REQUIRE(check.has_value());
         contradicted += check->agreement == Agreement::contradict;
         const auto& misses = check->fit.misses;
-        const auto worst = std::max_element(misses.begin(), misses.end(), [](Length a, Length b) { return abs(a) < abs(b); });
+        const auto worst = std::max_element(misses.begin(), misses.end(),
+                                            [](Length a, Length b) { return abs(a) < abs(b); });
         CHECK(worst - misses.begin() == 3);
         table.pairs[5].unit = mm(1900);
         const auto none = checked(l, mm(580), table);

@@ -1,5 +1,5 @@
-// Centre of mass and the frame's mass from scales. ISO 10392 and ISO 9130 describe the procedure for other vehicles;
-// the numbers are ours.
+// Centre of mass and the frame's mass from scales. ISO 10392 and ISO 9130 describe the procedure for other
+// vehicles; the numbers are ours.
 
 #include <doctest/doctest.h>
 
@@ -30,7 +30,8 @@ Pose some_pose(RandomBikes& random) {
 
 }  // namespace
 
-TEST_CASE("scales: a bike put on them by statics reads back its own frame, on 2000 bikes, tyres hard and soft") {
+TEST_CASE(
+    "scales: a bike put on them by statics reads back its own frame, on 2000 bikes, tyres hard and soft") {
     RandomBikes random(61);
     for (int i = 0; i < 2000; ++i) {
         CAPTURE(i);
@@ -82,10 +83,11 @@ TEST_CASE("scales: what no motorcycle weighs is refused by its field") {
     refused([](auto& s, auto&) { s.lift = mm(0); }, range, "lift_mm");
     refused([](auto& s, auto&) { s.lift = mm(1500); }, range, "lift_mm");
     refused([](auto& s, auto&) { std::swap(s.front, s.front_lifted); }, clash, "front_lifted_kg");
-    refused([](auto& s, auto&) { s.lift = mm(40); }, clash, "front_lifted_kg");   // centimetres for millimetres
+    refused([](auto& s, auto&) { s.lift = mm(40); }, clash,
+            "front_lifted_kg");  // centimetres for millimetres
     refused([](auto&, auto& p) { p.rear_wheel = kilogram(300); }, clash, "rear_kg");
-    refused([&](auto& s, auto& p) { p.rear_wheel = s.rear + s.front - p.arm.mass - p.front - kilogram(0.5); }, clash,
-            "front_lifted_kg");
+    refused([&](auto& s, auto& p) { p.rear_wheel = s.rear + s.front - p.arm.mass - p.front - kilogram(0.5); },
+            clash, "front_lifted_kg");
     WholeBike flat = bike;
     flat.front.stiffness = newton_per_mm(0.5);
     CHECK(weighed(flat, good, unsprung(flat)).error().subject == "bike.front_wheel.stiffness_n_per_mm");

@@ -1,6 +1,6 @@
 #pragma once
-// A bike put on scales by exact statics: the turned bike's own axles and centre of mass, no formula of the code under
-// test. Axles over their contacts, tyres sunk by what they carry.
+// A bike put on scales by exact statics: the turned bike's own axles and centre of mass, no formula of the
+// code under test. Axles over their contacts, tyres sunk by what they carry.
 
 #include <cmath>
 
