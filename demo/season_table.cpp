@@ -240,8 +240,12 @@ const std::vector<ShelfPart>& shelf_parts() {
         {SwapPart::shock_spring, "red, 97", {{P::spring_rate, "97"}, {P::spring_free_length, "158.5"}, {P::spring_block_length, "80"}}},
         {SwapPart::shock_spring, "white, 110", {{P::spring_rate, "110"}, {P::spring_free_length, "155.0"}, {P::spring_block_length, "82"}}},
         {SwapPart::fork_springs, "pair, 10.0", {{P::spring_rate, "10.0"}, {P::spring_free_length, "252"}}},
-        {SwapPart::sprockets, "rear 44", {{P::sprocket_rear, "44"}}},
         {SwapPart::sprockets, "front 15", {{P::sprocket_front, "15"}}},
+        {SwapPart::sprockets, "front 16", {{P::sprocket_front, "16"}}},
+        {SwapPart::sprockets, "rear 42", {{P::sprocket_rear, "42"}}},
+        {SwapPart::sprockets, "rear 43", {{P::sprocket_rear, "43"}}},
+        {SwapPart::sprockets, "rear 44", {{P::sprocket_rear, "44"}}},
+        {SwapPart::sprockets, "rear 45", {{P::sprocket_rear, "45"}}},
         {SwapPart::chain, "spare, 116 links", {{P::chain_links, "116"}}},
         {SwapPart::rear_tyre, "rain, rear", {{P::tyre, "190/55-17 rain"}, {P::rolling_circumference, "1988"}}},
         {SwapPart::front_tyre, "rain, front", {{P::tyre, "120/70-17 rain"}, {P::rolling_circumference, "1879"}}}};

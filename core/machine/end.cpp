@@ -86,11 +86,16 @@ Result<Standing> standing_under(const EndModel& end, Force load) {
         if (held) held->load = load;
         return held;
     }
-    const Place bottom = place_at(end, span.high);
-    if (wanted > bottom.load) return no_standing(span.map_ends_it ? "off the map" : "travel exhausted");
-
     // W(x) rises: Newton inside a bracket, halving when a step would leave it (bump rubber has corners).
     double low = span.low, high = span.high;
+    if (wanted > place_at(end, high).load) {
+        // Far beyond any travel a linkage comes near a dead point, where it carries less again: the first place counts.
+        constexpr int parts = 64;
+        const double part = (high - low) / parts;
+        for (int i = 1; i <= parts && wanted > place_at(end, span.low + i * part).load; ++i) low = span.low + i * part;
+        if (low >= span.high - 0.5 * part) return no_standing(span.map_ends_it ? "off the map" : "travel exhausted");
+        high = low + part;
+    }
     double x = std::clamp(low + (wanted - top.load) / std::max(top.rate * top.map.leverage, 1e-6), low, high);
     for (int i = 0; i < 100; ++i) {
         const Place here = place_at(end, x);

@@ -2,6 +2,7 @@
 // promise, and the cure is never to write them anew.
 //   test_store -ns -tc="fixture: write the first files"     made first.restand and first.bundle (by version 1)
 //   test_store -ns -tc="fixture: write the second files"    made second.restand and second.bundle
+//   test_store -ns -tc="fixture: write the third files"     made third.restand and third.bundle
 // Each refuses to replace one.
 
 #include <set>
@@ -78,6 +79,27 @@ void write_season_ledger(Store& store) {
     say(RecordBody{"2025-09-02", "old table", {clicks}});
     say(BaselineBody{"settled", ground, {}});
     test::got(store.append(encode(DeviceBody{"truck", "00000000000000ff", ""})));
+}
+
+// And of what came with the whole bike: parts on the shelf, several parts in one swap, readings at its other end.
+void write_whole_bike(Store& store) {
+    write_season_ledger(store);
+    const Id bike = bike_of(store);
+    const auto say = [&](const Body& body, const Id& of, const Id& about = {}, std::vector<Id> supersedes = {}) {
+        return test::got(store.append(encode(body, of, about, {}, std::move(supersedes)))).id;
+    };
+    ShelfBody spring{SwapPart::shock_spring, "blue", {test::reading(Point::spring_rate, "95", Unit::n_per_mm)}, false};
+    const Id item = say(spring, {});
+    spring.values.push_back(test::reading(Point::spring_free_length, "160"));
+    say(spring, {}, item, {item});
+    const Id swap = say(SwapBody{{SwapPart::shock_spring, SwapPart::sprockets, SwapPart::front_tyre}}, bike);
+    say(PickBody{item}, bike, swap);
+    say(ReadingBody{Phase::new_part, test::reading(Point::spring_rate, "95", Unit::n_per_mm)}, bike, swap);
+    say(ReadingBody{Phase::before, test::reading(Point::fork_position, "6"), false, End::front}, bike, swap);
+    for (const auto& [point, text] : {std::pair{Point::rolling_circumference, "1879"}, {Point::fork_oil_level, "120"},
+                                      {Point::fork_bore, "43"}})
+        say(ReadingBody{Phase::before, test::reading(point, text), false, End::front}, bike, swap);
+    say(ReadingBody{Phase::before, test::reading(Point::link_rod, "110")}, bike, swap);
 }
 
 }  // namespace
@@ -226,4 +248,44 @@ TEST_CASE("fixture: the second bundle holds the same entries, and says what its 
     Store other = test::open(folder("other.restand"));
     CHECK(test::got(other.merge(parcel.entries)).added == 26);
     CHECK(test::got(other.check()).found.empty());
+}
+
+TEST_CASE("fixture: write the third files" * doctest::skip()) {
+    REQUIRE_FALSE(std::filesystem::exists(folder_of_fixtures + "third.restand"));
+    const test::Folder folder;
+    Parcel parcel;
+    {
+        Store store = test::open(folder("third.restand"));
+        write_whole_bike(store);
+        parcel.entries = test::got(store.all());
+        parcel.sender = {store.device(), "truck", 1'795'000'000'000, test::got(store.holdings())};
+    }
+    REQUIRE(write_file_durably(folder_of_fixtures + "third.restand", test::bytes_of(folder("third.restand"))));
+    REQUIRE(write_file_durably(folder_of_fixtures + "third.bundle", write_parcel(parcel)));
+}
+
+TEST_CASE("fixture: the third workshop file and bundle: shelf, several parts in one swap, readings at both ends") {
+    const test::Folder folder;
+    const std::string path = folder("third.restand");
+    test::write_bytes(path, test::bytes_of(folder_of_fixtures + "third.restand"));
+    Store store = test::open(path, Store::Mode::write);
+    CHECK(test::got(store.check()).found.empty());
+    Ledger ledger;
+    CHECK(read_into(ledger, test::got(store.opening())).empty());
+    REQUIRE(ledger.shelf().size() == 1);
+    CHECK(ledger.shelf()[0]->body.values.size() == 2);
+    const Swap* swap = ledger.open_swap(bike_of(store));
+    REQUIRE(swap);
+    CHECK(swap->parts == std::vector{SwapPart::shock_spring, SwapPart::sprockets, SwapPart::front_tyre});
+    REQUIRE(swap->picks.size() == 1);
+    CHECK(swap->picks[0].item == ledger.shelf()[0]->id);
+    CHECK(swap->take({Phase::before, End::front, Point::fork_position}));
+    CHECK(swap->take({Phase::before, End::front, Point::fork_bore}));
+    CHECK(swap->take({Phase::before, End::rear, Point::link_rod}));
+    CHECK(!swap->take({Phase::before, End::rear, Point::fork_position}));
+    const Parcel parcel = test::got(read_parcel(test::bytes_of(folder_of_fixtures + "third.bundle")));
+    CHECK(parcel.entries == test::got(store.all()));
+    Store other = test::open(folder("other.restand"));
+    CHECK(test::got(other.merge(parcel.entries)).added == parcel.entries.size());
+    CHECK(test::got(store.append(encode(PersonBody{"Tom"}))).number == parcel.entries.size() + 1);
 }

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "tests/unit/random_bike.h"
 #include "tests/unit/restore_cases.h"
 
 using namespace restand;
@@ -145,4 +146,26 @@ TEST_CASE("end: a map that gives way faster than the spring stiffens is no place
     const auto falling = standing_at(end, mm(370));
     REQUIRE_FALSE(falling.has_value());
     CHECK(falling.error().detail == "wheel rate not above 0: check the map");
+}
+
+// Without a known travel the whole reach of the linkage counts, near whose ends it carries less again.
+TEST_CASE("end: on any linkage it stands under the load that its height says, its travel known or not") {
+    test::RandomBikes random(801);
+    int stood = 0;
+    for (int i = 0; i < 2000; ++i) {
+        const WholeBike b = random.bike();
+        const auto map = HeightMap::linkage(LinkageMap::of(b.linkage).value(), b.arm);
+        REQUIRE(map.has_value());
+        EndModel end{b.shock, *map};
+        if (i % 2) end.unit.travel.reset();
+        const Length top = map->at(end.unit.length)->height;
+        const Length height = top - mm(random.between(1, 45));
+        const auto read = standing_at(end, height);
+        if (!read || read->wheel_rate.value < 2.0) continue;  // all but dropping through: no mechanic's bike
+        ++stood;
+        const auto stands = standing_under(end, read->load);
+        REQUIRE(stands.has_value());
+        CHECK(in_mm(stands->height) == doctest::Approx(in_mm(height)).epsilon(1e-9));
+    }
+    CHECK(stood > 1500);
 }
