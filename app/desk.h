@@ -120,8 +120,6 @@ Step6 step_of(const Desk& desk);
 std::optional<Field> next_field(const Desk& desk, std::optional<Field> after);
 std::optional<Field> needed_field(const Desk& desk);           // first required one not yet read at this step
 bool reachable(const Desk& desk, Step6 step);
-// Of the worst end that was set; nullopt: an end was not checked, or none is set.
-std::optional<Verdict> verdict_of(const Desk& desk, const Swap& swap);
 std::optional<Phase> phase_of(Step6 step);                     // nullopt: the step takes no readings
 bool is_text(const Field& field);
 Dimension dimension_of(const Field& field);

@@ -30,7 +30,7 @@ void keep_tried(Desk& desk, End end, Reading reading) {
     std::erase_if(tried, [&](const SetValue& v) { return v.end == end && v.reading.point == reading.point; });
     const SetUp now = setup_now(desk, desk.bike);
     const Take* stands = now.take(end, reading.point);
-    const bool text = facts(reading.point).dimension == Dimension::text;
+    const bool text = is_text(reading.point);
     if (stands && !text && std::fabs(measured(stands->reading).value - measured(reading).value) < 1e-9) return;
     tried.push_back({end, std::move(reading)});
 }

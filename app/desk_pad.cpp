@@ -99,19 +99,15 @@ std::string question(const Desk& desk, const Pad& pad) {
 void keep_reading(Desk& desk, const Pad& pad, bool confirmed, const Id& swap_id) {
     const Swap* swap = desk.ledger.swap(swap_id);
     if (!swap) return;
-    std::vector<Id> before;
-    if (const auto stand = swap->takes.find({pad.field.phase, pad.field.end, pad.field.point}); stand != swap->takes.end())
-        for (const Take& take : stand->second) before.push_back(take.entry);
-    ReadingBody body{pad.field.phase, reading_of(pad), confirmed};
-    // Said only where the swap does not say it itself.
-    if (read_at(body, swap->parts).end != pad.field.end) body.end = pad.field.end;
+    const ReadAt at{pad.field.phase, pad.field.end, pad.field.point};
+    const ReadingBody body = read_in(*swap, at, reading_of(pad), confirmed);
     append(desk,
            {.field = pad.field,
             .pad = pad,
             .swap = swap->id,
             .said = words::label(pad.field.point) + " " + words::reading(body.reading) + " saved",
             .undo = true},
-           {encode(body, swap->bike, swap->id, desk.who, before)});
+           {encode(body, swap->bike, swap->id, desk.who, swap->entries(at))});
 }
 
 // A strut and its ride height join the table, if the table then still rises in both columns.
@@ -165,7 +161,7 @@ void keep(Desk& desk, bool confirmed) {
             desk.reason = pad.repeats.back().text;
             break;
         case Field::Of::shelf:
-            keep_on_shelf(desk, pad.field, reading_of(pad));
+            act_on(desk, act::MeasureItem{desk.season.item, reading_of(pad)});
             break;
         case Field::Of::change:
         case Field::Of::tried:

@@ -117,7 +117,6 @@ void act_on(Desk&, const act::CancelWork&);
 
 // Keeping what was typed in a field of the season's forms.
 void keep_season_field(Desk& desk, const Field& field, const std::string& text);
-void keep_on_shelf(Desk& desk, const Field& field, const Reading& reading);
 void keep_tried(Desk& desk, End end, Reading reading);
 void keep_outside_swap(Desk& desk, const Field& field, const Reading& reading);   // change or way
 

@@ -69,10 +69,6 @@ void act_on(Desk& desk, const act::MeasureItem& measure) {
            {encode(body, {}, item->id, desk.who, item->heads)});
 }
 
-void keep_on_shelf(Desk& desk, const Field&, const Reading& reading) {
-    act_on(desk, act::MeasureItem{desk.season.item, reading});
-}
-
 void act_on(Desk& desk, const act::PickItem& pick) {
     const Swap* swap = open_swap(desk);
     const ShelfItem* item = desk.ledger.shelf_item(pick.item);
@@ -83,13 +79,10 @@ void act_on(Desk& desk, const act::PickItem& pick) {
     std::vector<Id> gone = unpicked(desk.ledger, *item, *swap);
     std::vector<NewEntry> entries;
     for (const Body& body : picked(*item, *swap)) {
-        std::vector<Id> before;
-        if (const auto* reading = std::get_if<ReadingBody>(&body)) {
-            if (const auto stand = swap->takes.find(read_at(*reading, swap->parts));
-                stand != swap->takes.end())
-                for (const Take& take : stand->second) before.push_back(take.entry);
-        }
-        entries.push_back(encode(body, swap->bike, swap->id, desk.who, before));
+        const auto* reading = std::get_if<ReadingBody>(&body);
+        entries.push_back(
+            encode(body, swap->bike, swap->id, desk.who,
+                   reading ? swap->entries(read_at(*reading, swap->parts)) : std::vector<Id>{}));
     }
     if (!gone.empty())
         entries.push_back(

@@ -1,7 +1,6 @@
 // The swap: six steps, resumed where they were left.
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "app/bike_fields.h"
@@ -47,12 +46,6 @@ Field field_of(const ReadAt& spot) {
     return {.of = Field::Of::reading, .phase = spot.phase, .point = spot.point, .end = spot.end};
 }
 
-constexpr std::array all_ends = {End::rear, End::front};
-
-int gravity(Verdict verdict) {
-    return verdict == Verdict::restored ? 0 : verdict == Verdict::cannot_tell ? 1 : 2;
-}
-
 bool all_read(const Swap& swap, Phase phase) {
     return missing(swap, phase).empty();
 }
@@ -96,20 +89,6 @@ Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length)
     const Take* now = swap.take({Phase::new_part, End::front, Point::fork_position});
     if (!now) now = swap.take({Phase::before, End::front, Point::fork_position});
     return (now ? mm(measured(now->reading).value) : mm(0)) - (length - swap_case.length.now);
-}
-
-std::optional<Verdict> verdict_of(const Desk& desk, const Swap& swap) {
-    const Bike* bike = desk.ledger.bike(swap.bike);
-    if (!bike) return std::nullopt;
-    const SwapSite site = site_of(desk.ledger, *bike, swap);
-    std::optional<Verdict> worst;
-    for (const End end : ends_of(swap)) {
-        if (!sets(swap, end)) continue;
-        const auto result = check_of(site, end);
-        if (!result || result->heights.empty()) return std::nullopt;
-        if (!worst || gravity(result->verdict) > gravity(*worst)) worst = result->verdict;
-    }
-    return worst;
 }
 
 bool is_text(const Field& field) {
@@ -326,10 +305,11 @@ void act_on(Desk& desk, const act::GoToStep& go) {
 namespace {
 // A baseline that was not restored, or not checked, says so for ever.
 std::string how_it_ended(const Desk& desk, const Swap& swap) {
-    if (const auto verdict = verdict_of(desk, swap)) return words::verdict(*verdict);
-    const bool sets_none = std::none_of(all_ends.begin(), all_ends.end(), [&](End end) { return sets(swap, end); });
+    const Bike* bike = desk.ledger.bike(swap.bike);
+    const auto checks = bike ? checks_of(site_of(desk.ledger, *bike, swap)) : std::vector<EndCheck>{};
+    if (const auto verdict = worst_of(checks)) return words::verdict(*verdict);
     const bool slack = swap.take({Phase::check, End::rear, Point::chain_slack}) != nullptr;
-    return sets_none && slack ? "slack checked" : "not checked";
+    return checks.empty() && slack ? "slack checked" : "not checked";
 }
 }  // namespace
 

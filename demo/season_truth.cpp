@@ -68,7 +68,7 @@ Typed typed(const Line& line) {
 
 Reading reading(const Line& line) {
     const Typed text = typed(line);
-    const bool name = facts(line.point).dimension == Dimension::text;
+    const bool name = is_text(line.point);
     return {line.point,
             {text},
             usual_instrument(line.point, name ? std::nullopt : std::optional(canonical_value(text))),
@@ -83,7 +83,7 @@ EndTruth::EndTruth(const BikeBody& bike, End end, const EndAsFound& found)
 
 void EndTruth::know(const Line& line) {
     const Typed text = typed(line);
-    const bool name = facts(line.point).dimension == Dimension::text;
+    const bool name = is_text(line.point);
     known_[line.point] = {text, name ? 0.0 : canonical_value(text), line.where};
 }
 

@@ -20,7 +20,7 @@ std::string counted(double number, const char* one, const char* many, const char
 
 // How far it is from what stands to what is wanted, canonical; nullopt where one of them is no number.
 std::optional<double> way_to_go(const WayAction& a) {
-    if (!a.to || !a.from || a.from->reading.repeats.empty() || facts(a.point).dimension == Dimension::text)
+    if (!a.to || !a.from || a.from->reading.repeats.empty() || is_text(a.point))
         return std::nullopt;
     return canonical_value(*a.to) - measured(a.from->reading).value;
 }
@@ -77,7 +77,7 @@ std::string what(const WayAction& a) {
 
 std::string goal(const WayAction& a) {
     if (!a.to) return "";
-    if (facts(a.point).dimension == Dimension::text) return a.to->text;
+    if (is_text(a.point)) return a.to->text;
     const std::string unit(symbol(a.to->unit));
     return words::typed_number(*a.to) + (unit.empty() ? "" : " " + unit) + (a.solved ? " *" : "");
 }

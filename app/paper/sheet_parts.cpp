@@ -43,7 +43,7 @@ PaperLine::Pen pen_of(Line line) {
 BikePicture whole(const BikeBody& bike, End end, const std::map<Place, Take>& values) {
     std::map<Point, double> known;
     for (const auto& [place, take] : values)
-        if (place.first == end && facts(place.second).dimension != Dimension::text &&
+        if (place.first == end && !is_text(place.second) &&
             !take.reading.repeats.empty())
             known[place.second] = measured(take.reading).value;
     return picture(picture_of(bike, end, Scene::whole, std::move(known)));
@@ -70,7 +70,7 @@ void frame(SheetPage& page) {
 }  // namespace
 
 std::vector<std::string> value_line(std::string label, const Reading& reading) {
-    if (facts(reading.point).dimension == Dimension::text) return {std::move(label), words::shown(reading)};
+    if (is_text(reading.point)) return {std::move(label), words::shown(reading)};
     return {std::move(label), words::shown(reading), std::string(symbol(reading.repeats.back().unit)),
             plus_minus(reading)};
 }

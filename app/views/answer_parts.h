@@ -13,7 +13,7 @@ struct AnswerWriter {
 
     std::string len(Length v) const { return words::value(v, units); }
     std::string len_unit() const { return std::string(symbol(units.length)); }
-    std::string with_unit(Length v) const { return len(v) + " " + len_unit(); }
+    std::string with_unit(Length v) const { return words::length(v, units); }
     std::string rate(Rate v) const { return words::value(v.value, units.rate); }
     std::string signed_len(Length v) const { return words::signed_value(v.value, units.length); }
 };

@@ -10,15 +10,14 @@
 namespace restand {
 
 namespace {
-using Writer = AnswerWriter;
-std::string sure(const Writer& w, const std::optional<Uncertain>& u) {
+std::string sure(const AnswerWriter& w, const std::optional<Uncertain>& u) {
     if (!u || u->expanded <= 0) return "";
     const double v = from_canonical(u->expanded, w.units.length);
     return fmt::format("± {}", print_fixed(v, v < 0.095 ? 2 : 1));
 }
 
 // "½ turn = 1.4 mm at the axle"; without a thread, what a millimetre does.
-std::string step_note(const Writer& w, const Step& step, bool threaded) {
+std::string step_note(const AnswerWriter& w, const Step& step, bool threaded) {
     const auto at_axle = step.rider ? step.rider : step.static_;
     if (!at_axle || step.setting.value == 0) return "";
     const double part = threaded ? 0.5 : 1.0 / std::fabs(step.setting.value);
@@ -44,7 +43,7 @@ struct From {
     Length length, installed;
 };
 
-void rear_length(const Writer& w, const Setting& s, const From& from, bool fixed, row::Big& big) {
+void rear_length(const AnswerWriter& w, const Setting& s, const From& from, bool fixed, row::Big& big) {
     big.label = "length, eye to eye";
     big.value = w.len(s.length);
     if (s.length_turns)
@@ -54,7 +53,7 @@ void rear_length(const Writer& w, const Setting& s, const From& from, bool fixed
     big.from = "from " + w.len(from.length);
 }
 
-void front_position(const Writer& w, Length to, Length from, row::Big& big) {
+void front_position(const AnswerWriter& w, Length to, Length from, row::Big& big) {
     big.label = "fork position, above the upper yoke";
     big.value = w.len(to);
     const Length change = to - from;
@@ -64,7 +63,7 @@ void front_position(const Writer& w, Length to, Length from, row::Big& big) {
     big.from = "from " + w.len(from);
 }
 
-void length_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& c, const Swap& swap,
+void length_row(const AnswerWriter& w, const SureAnswer& sure_answer, const SwapCase& c, const Swap& swap,
                 const From& from) {
     const Answer& a = sure_answer.answer;
     row::Big big;
@@ -81,7 +80,7 @@ void length_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& 
     w.rows.push_back(std::move(big));
 }
 
-void collar_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& c, const From& from) {
+void collar_row(const AnswerWriter& w, const SureAnswer& sure_answer, const SwapCase& c, const From& from) {
     const Answer& a = sure_answer.answer;
     row::Big big;
     big.id = "big:installed";
@@ -100,15 +99,15 @@ void collar_row(const Writer& w, const SureAnswer& sure_answer, const SwapCase& 
 }
 
 // Where the unit stays in and cannot be lengthened, its length is left alone.
-void setting_rows(const Writer& w, const SureAnswer& sure_answer, const SwapCase& c, const Swap& swap,
+void setting_rows(const AnswerWriter& w, const SureAnswer& sure_answer, const SwapCase& c, const Swap& swap,
                   const From& from) {
     const bool whole = swap.has(c.end == End::rear ? SwapPart::shock : SwapPart::fork);
     if (whole || c.length.min != c.length.max) length_row(w, sure_answer, c, swap, from);
     collar_row(w, sure_answer, c, from);
 }
 
-void line(const Writer& w, const char* label, std::optional<std::string> was, std::optional<std::string> will,
-          bool held) {
+void line(const AnswerWriter& w, const char* label, std::optional<std::string> was,
+          std::optional<std::string> will, bool held) {
     if (was || will) w.rows.push_back(row::TableLine{label, was.value_or("–"), will.value_or("–"), held});
 }
 
@@ -117,7 +116,7 @@ std::optional<std::string> map_value(const std::optional<T>& v, F f) {
     return v ? std::optional<std::string>(f(*v)) : std::nullopt;
 }
 
-void table(const Writer& w, const Prediction& before, const Prediction& after, Length tolerance) {
+void table(const AnswerWriter& w, const Prediction& before, const Prediction& after, Length tolerance) {
     w.rows.push_back(row::TableHead{"was", "will be"});
     static constexpr const char* names[] = {"ride height, topped out", "ride height, static",
                                             "ride height, rider"};
@@ -136,12 +135,12 @@ void table(const Writer& w, const Prediction& before, const Prediction& after, L
 }
 
 // What is in the way, in words, the number included.
-std::string limit_sentence(const Writer& w, const Limit& l, const SwapCase& c, const Swap& swap) {
+std::string limit_sentence(const AnswerWriter& w, const Limit& l, const SwapCase& c, const Swap& swap) {
     const Length bound = c.end == End::rear ? l.bound : fork_position(c, swap, l.bound);
     return words::limit(l.code, c.end, w.with_unit(bound), w.with_unit(l.beyond));
 }
 
-void not_held(const Writer& w, const Answer& a, const SwapCase& c, const Swap& swap) {
+void not_held(const AnswerWriter& w, const Answer& a, const SwapCase& c, const Swap& swap) {
     for (State s : all_states)
         if (const auto r = a.predicted_detent.residual_at(s); r && abs(*r) > c.tolerance)
             w.rows.push_back(row::Note{fmt::format("Not held: ride height {}, {} {}.", words::state(s),
@@ -154,7 +153,7 @@ void not_held(const Writer& w, const Answer& a, const SwapCase& c, const Swap& s
 }
 
 // What was not read and taken for granted.
-void assumed(const Writer& w, const SwapSite& site) {
+void assumed(const AnswerWriter& w, const SwapSite& site) {
     const Swap& swap = site.swap;
     const auto read = [&](Phase phase, End end, Point point) {
         return take_at(site, end, phase, point) != nullptr;
@@ -178,7 +177,7 @@ void assumed(const Writer& w, const SwapSite& site) {
 }
 
 // What the steps cost against the exact setting, and what to measure again for a surer answer.
-void small_print(const Writer& w, const SureAnswer& s, const std::vector<Input>& inputs) {
+void small_print(const AnswerWriter& w, const SureAnswer& s, const std::vector<Input>& inputs) {
     const Answer& a = s.answer;
     const auto exact = a.predicted.residual_at(State::rider),
                stepped = a.predicted_detent.residual_at(State::rider);
@@ -202,7 +201,7 @@ void small_print(const Writer& w, const SureAnswer& s, const std::vector<Input>&
 }
 
 // How it will stand with the rider, how it stood before as its ghost.
-void draw_prediction(const Writer& w, const Desk& desk, const Bike& bike, const Swap& swap, End end,
+void draw_prediction(const AnswerWriter& w, const Desk& desk, const Bike& bike, const Swap& swap, End end,
                      const Answer& a, SheetView& sheet) {
     const Prediction& p = a.predicted_detent;
     auto known = known_values(desk, swap.bike, end, &swap);
@@ -238,13 +237,6 @@ std::string missing_sentence(const Error& e) {
     return words::sentence(e);
 }
 
-// One end of the swap, ready to be shown.
-struct EndAnswer {
-    End end;
-    SureAnswer sure;
-    CaseInput input;
-};
-
 void no_answer(const Desk& desk, const Bike& bike, const Swap& swap, const Error& e, SheetView& sheet) {
     const End end = ends_of(swap).front();
     sheet.drawing = drawing_of(
@@ -259,14 +251,10 @@ void no_answer(const Desk& desk, const Bike& bike, const Swap& swap, const Error
         sheet.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};
 }
 
-std::string name_of(End end) {
-    return end == End::rear ? "Rear" : "Front";
-}
-
-void end_rows(const Writer& w, const EndAnswer& e, const Swap& swap, bool named) {
+void end_rows(const AnswerWriter& w, const EndAnswer& e, const Swap& swap, bool named) {
     const Answer& a = e.sure.answer;
     const SwapCase& c = e.input.swap_case;
-    if (named) w.rows.push_back(row::Heading{name_of(e.end)});
+    if (named) w.rows.push_back(row::Heading{words::heading(e.end)});
     // Bad news first; a part that cannot be ridden gets no large numbers to set.
     if (!a.limits.empty()) not_held(w, a, c, swap);
     if (a.held) setting_rows(w, e.sure, c, swap, {c.length.now, c.installed.now});
@@ -278,8 +266,8 @@ void end_rows(const Writer& w, const EndAnswer& e, const Swap& swap, bool named)
                         w.signed_len(-c.raise), w.len_unit())});
 }
 
-void end_table(const Writer& w, const EndAnswer& e, bool named) {
-    if (named) w.rows.push_back(row::Heading{name_of(e.end)});
+void end_table(const AnswerWriter& w, const EndAnswer& e, bool named) {
+    if (named) w.rows.push_back(row::Heading{words::heading(e.end)});
     table(w, e.sure.answer.before, e.sure.answer.predicted_detent, e.input.swap_case.tolerance);
 }
 
@@ -287,15 +275,13 @@ void end_table(const Writer& w, const EndAnswer& e, bool named) {
 
 void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
     const SwapSite site = site_of(desk.ledger, bike, swap);
-    Writer w{desk.ledger.units(), sheet.slip.rows};
+    AnswerWriter w{desk.ledger.units(), sheet.slip.rows};
     std::vector<EndAnswer> ends;
     for (const End end : ends_of(swap)) {
         if (!sets(swap, end)) continue;
-        const auto sure_answer = answer_of(site, end);
-        const auto input = case_of(site, end);
-        if (!input || !sure_answer)
-            return no_answer(desk, bike, swap, input ? sure_answer.error() : input.error(), sheet);
-        ends.push_back({end, *sure_answer, *input});
+        const auto answer = answer_of(site, end);
+        if (!answer) return no_answer(desk, bike, swap, answer.error(), sheet);
+        ends.push_back(*answer);
     }
     const auto chain = chain_answer_of(site);
     const bool refits = refits_chain(swap);
@@ -341,7 +327,7 @@ void correction_rows(const Desk& desk, const SwapSite& site, End end, SheetView&
     if (const Take* t = set(Point::fork_position))
         from.length = c.length.now + (fork_position(c, swap, c.length.now) - mm(measured(t->reading).value));
     if (const Take* t = set(Point::spring_installed_length)) from.installed = mm(measured(t->reading).value);
-    Writer w{desk.ledger.units(), sheet.slip.rows};
+    AnswerWriter w{desk.ledger.units(), sheet.slip.rows};
     w.rows.push_back(row::Heading{"Correction, from what is set now"});
     SureAnswer plain{};
     plain.answer = *correction;
@@ -357,7 +343,7 @@ void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetV
         const auto input = case_of(site, end);
         const auto answer = input ? restore(input->swap_case) : Result<Answer>(input.error());
         if (!predicted || !answer) continue;
-        Writer w{desk.ledger.units(), sheet.slip.rows};
+        AnswerWriter w{desk.ledger.units(), sheet.slip.rows};
         w.rows.push_back(row::Heading{ends_of(swap).size() > 1 ? "With what you set, " + words::end(end)
                                                                : "With what you set"});
         table(w, answer->before, *predicted, input->swap_case.tolerance);

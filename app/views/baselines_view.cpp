@@ -46,7 +46,7 @@ row::Card take_card(const Desk& desk, End end, const Take& t) {
     if (!t.reading.where.empty()) card.line2 += " · " + t.reading.where;
     if (t.confirmed) card.line2 += " · asked, confirmed";
     // A part leads to everything that was done with it.
-    if (facts(t.reading.point).dimension == Dimension::text) {
+    if (is_text(t.reading.point)) {
         card.tap = act::FindPart{t.reading.repeats.back().text};
         card.line2 += " · tap: all of the season with it";
     }
@@ -71,7 +71,7 @@ std::optional<Length> drawn_height(const SetUp& setup, End end) {
 std::map<Point, double> numbers_of(const SetUp& setup, End end) {
     std::map<Point, double> known;
     for (const auto& [place, take] : setup.values)
-        if (place.first == end && facts(place.second).dimension != Dimension::text)
+        if (place.first == end && !is_text(place.second))
             known[place.second] = measured(take.reading).value;
     return known;
 }
@@ -149,7 +149,7 @@ SheetView baseline_view(const Desk& desk) {
         bool any = false;
         for (const BaselineValue& v : b->body.values) {
             if (v.end != end) continue;
-            if (!any) sheet.slip.rows.push_back(row::Heading{end == End::rear ? "Rear" : "Front"});
+            if (!any) sheet.slip.rows.push_back(row::Heading{words::heading(end)});
             any = true;
             sheet.slip.rows.push_back(take_card(desk, v.end, v.take));
         }

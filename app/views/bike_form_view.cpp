@@ -51,8 +51,7 @@ void rows(const Desk& desk, SheetView& sheet) {
 }
 
 std::string amount(const Desk& desk, Length length) {
-    const Unit unit = desk.ledger.units().length;
-    return words::value(length.value, unit) + " " + std::string(symbol(unit));
+    return words::length(length, desk.ledger.units());
 }
 
 // The strut at which points and table are furthest apart.

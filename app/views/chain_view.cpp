@@ -23,10 +23,7 @@ struct ChainSheet {
     Length usual;  // at the tight spot, as it is
     std::vector<Row>& rows;
 
-    std::string mm_text(Length l) const {
-        const Unit unit = desk.ledger.units().length;
-        return words::value(l.value, unit) + " " + std::string(symbol(unit));
-    }
+    std::string mm_text(Length l) const { return words::length(l, desk.ledger.units()); }
     double value(Point point) const {
         const Take* take = tried.take(End::rear, point);
         return take ? measured(take->reading).value : 0.0;
@@ -103,11 +100,12 @@ struct ChainSheet {
         const Unit unit = desk.ledger.units().length;
         std::string text = fmt::format("{} links · axle {}", o.links, mm_text(o.axle));
         if (!o.fits) return text + " · outside the slot";
-        const auto add = [&](const char* what, double by, const Unit of) {
-            if (std::fabs(by) >= 0.05) text += fmt::format(" · {} {}", what, words::signed_value(by, of));
+        const auto add = [&](const char* what, Length by) {
+            if (abs(by) >= mm(0.05))
+                text += fmt::format(" · {} {}", what, words::signed_value(by.value, unit));
         };
-        add("wheelbase", in_mm(o.wheelbase), unit);
-        add("rear height", in_mm(o.ride_height), unit);
+        add("wheelbase", o.wheelbase);
+        add("rear height", o.ride_height);
         if (std::fabs(in_degrees(o.arm_to_ground)) >= 0.05)
             text += fmt::format(" · swingarm {:+.1f}°", in_degrees(o.arm_to_ground));
         return text;

@@ -47,19 +47,11 @@ void height_rows(const Desk& desk, const CheckResult& result, std::vector<Row>& 
             Ink::ink, false, true});
 }
 
-}  // namespace
-
-namespace {
-// Every end that was set, with what its check says; empty as long as one cannot be judged.
-std::vector<std::pair<End, CheckResult>> results_of(const SwapSite& site) {
-    std::vector<std::pair<End, CheckResult>> results;
-    for (const End end : ends_of(site.swap)) {
-        if (!sets(site.swap, end)) continue;
-        auto result = check_of(site, end);
-        if (!result || result->heights.empty()) return {};
-        results.emplace_back(end, std::move(*result));
-    }
-    return results;
+void repeat_row(End end, std::vector<Row>& rows) {
+    const Field rider{
+        .of = Field::Of::reading, .phase = Phase::check, .point = Point::ride_height_rider, .end = end};
+    rows.push_back(row::Button{end == End::rear ? "repeat" : "repeat:front", "Repeat the rider height",
+                               "tap + on the pad: more repeats, less spread", act::OpenTag{rider}});
 }
 
 // Slack as it was to be, and as it is. Read to some millimetres, it gets no verdict.
@@ -76,29 +68,22 @@ void slack_rows(const Desk& desk, const SwapSite& site, std::vector<Row>& rows) 
 void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet) {
     if (desk.pad || !missing(swap, Phase::check).empty()) return;
     const SwapSite site = site_of(desk.ledger, bike, swap);
-    const auto results = results_of(site);
-    const auto verdict = verdict_of(desk, swap);
+    const auto checks = checks_of(site);
+    const auto verdict = worst_of(checks);
     // The verdict is what they came for: above the readings.
     std::vector<Row> readings;
     readings.swap(sheet.slip.rows);
     auto& rows = sheet.slip.rows;
     if (verdict) verdict_row(*verdict, rows);
-    for (const auto& [end, result] : results) {
-        if (results.size() > 1)
-            rows.push_back(
-                row::Heading{(end == End::rear ? "Rear: " : "Front: ") + words::verdict(result.verdict)});
-        if (result.verdict == Verdict::not_restored) correction_rows(desk, site, end, sheet);
-        height_rows(desk, result, rows);
-        if (result.verdict == Verdict::cannot_tell) {
-            const Field rider{.of = Field::Of::reading,
-                              .phase = Phase::check,
-                              .point = Point::ride_height_rider,
-                              .end = end};
-            rows.push_back(row::Button{end == End::rear ? "repeat" : "repeat:front",
-                                       "Repeat the rider height",
-                                       "tap + on the pad: more repeats, less spread", act::OpenTag{rider}});
+    // As long as one end cannot be judged, none is.
+    if (verdict)
+        for (const auto& [end, result] : checks) {
+            if (checks.size() > 1)
+                rows.push_back(row::Heading{words::heading(end) + ": " + words::verdict(result->verdict)});
+            if (result->verdict == Verdict::not_restored) correction_rows(desk, site, end, sheet);
+            height_rows(desk, *result, rows);
+            if (result->verdict == Verdict::cannot_tell) repeat_row(end, rows);
         }
-    }
     slack_rows(desk, site, rows);
     if (verdict == Verdict::not_restored) {
         sheet.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
@@ -125,18 +110,20 @@ void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& 
                 put_value(sheet.drawing.tags.emplace_back(tag_at("tag:kept:" + std::string(facts(point).key),
                                                                  words::label(point), anchor->second)),
                           take->reading);
-    const auto results = results_of(site);
-    if (const auto verdict = verdict_of(desk, swap)) verdict_row(*verdict, rows);
-    for (const End at : ends_of(swap))
-        if (const auto checked = check_of(site, at); sets(swap, at) && (!checked || checked->heights.empty()))
+    const auto checks = checks_of(site);
+    const auto verdict = worst_of(checks);
+    if (verdict) verdict_row(*verdict, rows);
+    for (const EndCheck& check : checks)
+        if (!check.result)
             rows.push_back(row::Verdict{"Not checked",
-                                        std::string("The heights were not measured again at the ") +
-                                            words::end(at) + ": this baseline will have none there.",
+                                        "The heights were not measured again at the " +
+                                            words::end(check.end) + ": this baseline will have none there.",
                                         Ink::stop});
-    for (const auto& [at, result] : results) {
-        if (results.size() > 1) rows.push_back(row::Heading{at == End::rear ? "Rear" : "Front"});
-        height_rows(desk, result, rows);
-    }
+    if (verdict)
+        for (const EndCheck& check : checks) {
+            if (checks.size() > 1) rows.push_back(row::Heading{words::heading(check.end)});
+            height_rows(desk, *check.result, rows);
+        }
     slack_rows(desk, site, rows);
     rows.push_back(row::Heading{"Why"});
     rows.push_back(row::Button{"reason", desk.reason.empty() ? words::usual_reason(swap.parts) : desk.reason,

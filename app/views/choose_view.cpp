@@ -47,7 +47,7 @@ SheetView choose_view(const Desk& desk) {
     for (int i = 0; i < swap_part_count; ++i) {
         const auto part = static_cast<SwapPart>(i);
         if (i == 0 || end_of(part) != end_of(static_cast<SwapPart>(i - 1)))
-            rows.push_back(row::Heading{end_of(part) == End::rear ? "Rear" : "Front"});
+            rows.push_back(row::Heading{words::heading(end_of(part))});
         std::vector<SwapPart> with = chosen;
         with.push_back(part);
         const bool is = std::find(chosen.begin(), chosen.end(), part) != chosen.end();

@@ -55,7 +55,7 @@ std::string by_how_much(const Desk& desk, const Difference& d) {
 void difference_rows(const Desk& desk, const std::vector<Difference>& list, bool how_much, std::vector<Row>& rows) {
     std::optional<End> end;
     for (const Difference& d : list) {
-        if (end != d.end) rows.push_back(row::Heading{d.end == End::rear ? "Rear" : "Front"});
+        if (end != d.end) rows.push_back(row::Heading{words::heading(d.end)});
         end = d.end;
         if (dimension_of(d) == Dimension::text) {
             rows.push_back(row::Note{names_of(d)});

@@ -79,7 +79,7 @@ void setup_rows(const Desk& desk, const SetUp& setup, std::vector<Row>& rows) {
         bool any = false;
         for (const auto& [place, take] : setup.values) {
             if (place.first != end) continue;
-            if (!any) rows.push_back(row::Heading{end == End::rear ? "Rear" : "Front"});
+            if (!any) rows.push_back(row::Heading{words::heading(end)});
             any = true;
             rows.push_back(take_card(desk, end, take));
         }

@@ -89,6 +89,10 @@ std::string end(End end) {
     return end == End::rear ? "rear" : "front";
 }
 
+std::string heading(End end) {
+    return end == End::rear ? "Rear" : "Front";
+}
+
 std::string moment(std::string_view kind) {
     if (kind == "event") return "on the track";
     if (kind == "way") return "way back";
@@ -118,7 +122,7 @@ std::string counted(double clicks) {
 
 std::string to(const WayAction& a) {
     if (!a.to) return "";
-    return facts(a.point).dimension == Dimension::text ? a.to->text : with_unit(*a.to);
+    return is_text(a.point) ? a.to->text : with_unit(*a.to);
 }
 }  // namespace
 

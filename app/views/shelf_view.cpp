@@ -47,7 +47,7 @@ row::Card card_of(const Desk& desk, const ShelfItem& item) {
 BikePicture picture_of_item(const ShelfBody& body) {
     std::map<Point, double> known;
     for (const Reading& r : body.values)
-        if (facts(r.point).dimension != Dimension::text) known[r.point] = measured(r).value;
+        if (!is_text(r.point)) known[r.point] = measured(r).value;
     const auto points = shelf_points(body.part);
     const Scene scene = scene_of(group_of(points.front()));
     const BikeBody nobody;
@@ -67,7 +67,7 @@ row::ReadingRow value_row(const Desk& desk, const ShelfBody& body, Point point) 
     if (r) {
         row.value = words::shown(*r);
         row.unit =
-            facts(point).dimension == Dimension::text ? "" : std::string(symbol(r->repeats.back().unit));
+            is_text(point) ? "" : std::string(symbol(r->repeats.back().unit));
         row.plus_minus = plus_minus(*r);
     }
     return row;
@@ -107,7 +107,7 @@ SheetView shelf_view(const Desk& desk) {
 }
 
 SheetView item_view(const Desk& desk) {
-    const ShelfItem* item = desk.ledger.shelf_item(desk.season.item);
+    const ShelfItem* item = shown_item(desk);
     if (!item) return shelf_view(desk);
     const ShelfBody& body = item->body;
     SheetView sheet = blank_sheet(desk, "Parts shelf · " + words::part(body.part));
@@ -161,7 +161,7 @@ struct SpringSheet {
     const UnitChoice units = desk.ledger.units();
 
     std::string len(Length v) const { return words::value(v, units); }
-    std::string with_unit(Length v) const { return len(v) + " " + std::string(symbol(units.length)); }
+    std::string with_unit(Length v) const { return words::length(v, units); }
 
     void step(const char* id, const char* label, WishOf of, Length value) {
         rows.push_back(row::Stepper{.id = id,

@@ -118,7 +118,7 @@ Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor&
     Tag tag = tag_at("tag:" + field_id(field), words::label(field.point), anchor);
     tag.tap = act::OpenTag{field};
     tag.open = desk.pad && desk.pad->field == field;
-    const bool text = facts(field.point).dimension == Dimension::text;
+    const bool text = is_text(field.point);
     if (tag.open && !desk.pad->entry.empty()) {
         tag.value = desk.pad->entry;
         tag.unit = text ? "" : std::string(symbol(desk.pad->unit));
@@ -165,7 +165,7 @@ void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase p
     if (scene == Scene::bench && phase != Phase::before)
         for (const auto& [spot, takes] : swap.takes)
             if (spot.phase == Phase::new_part && spot.end == end && !takes.empty() &&
-                facts(spot.point).dimension != Dimension::text)
+                !is_text(spot.point))
                 known[spot.point] = measured(swap.take(spot)->reading).value;
     PictureInput in = picture_of(bike.body, end, scene, known);
     if (desk.pad && scene == Scene::stand)
@@ -221,7 +221,7 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
         const bool rivals = swap.takes.at(spot).size() > 1;
         r.mark = rivals ? row::Mark::question : row::Mark::done;
         const Typed& typed = take->reading.repeats.back();
-        const bool text = facts(a.point).dimension == Dimension::text;
+        const bool text = is_text(a.point);
         r.value = words::shown(take->reading);
         r.unit = text ? "" : slip_unit(typed.unit);
         r.plus_minus = plus_minus(take->reading);
@@ -237,7 +237,7 @@ void reading_rows(const Desk& desk, const Swap& swap, Phase phase, SheetView& sh
             under = here;
             const std::string name = group_name(here.second, a.end);
             sheet.slip.rows.push_back(
-                row::Heading{both ? (a.end == End::rear ? "Rear: " : "Front: ") + name : name});
+                row::Heading{both ? words::heading(a.end) + ": " + name : name});
         }
         sheet.slip.rows.push_back(reading_row(desk, swap, phase, a));
     }

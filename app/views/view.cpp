@@ -115,14 +115,14 @@ Tag tag_at(std::string id, std::string label, const Anchor& anchor) {
 void put_value(Tag& tag, const Reading& reading) {
     if (reading.repeats.empty()) return;
     tag.value = words::shown(reading);
-    const bool text = facts(reading.point).dimension == Dimension::text;
+    const bool text = is_text(reading.point);
     tag.unit = text ? "" : std::string(symbol(reading.repeats.back().unit));
 }
 
 std::map<Point, double> known_values(const Desk& desk, const Id& bike, End end, const Swap* swap) {
     std::map<Point, double> known;
     auto put = [&](const Take& take) {
-        if (facts(take.reading.point).dimension != Dimension::text)
+        if (!is_text(take.reading.point))
             known[take.reading.point] = measured(take.reading).value;
     };
     if (const Baseline* last = desk.ledger.newest_baseline(bike))
@@ -261,7 +261,7 @@ std::string field_id(const Field& field) {
 }
 
 std::string plus_minus(const Reading& reading) {
-    if (reading.repeats.empty() || facts(reading.point).dimension == Dimension::text) return "";
+    if (reading.repeats.empty() || is_text(reading.point)) return "";
     const double u = expanded_95(measured(reading));
     const Unit unit = reading.repeats.back().unit;
     const double in_unit = from_canonical(u, unit);

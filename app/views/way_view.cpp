@@ -41,9 +41,8 @@ void problem_rows(const Desk& desk, const WayBack& way, std::vector<Row>& rows) 
     if (!way.held)
         rows.push_back(row::Note{"With the parts now fitted it cannot stand quite as then:", Ink::stop, true});
     const UnitChoice units = desk.ledger.units();
-    const auto with_unit = [&](Length l) { return words::value(l, units) + " " + std::string(symbol(units.length)); };
     for (const EndLimit& l : way.limits)
-        rows.push_back(row::Note{words::limit(l.code, l.end, with_unit(l.bound), with_unit(l.beyond)), Ink::stop});
+        rows.push_back(row::Note{words::limit(l.code, l.end, words::length(l.bound, units), words::length(l.beyond, units)), Ink::stop});
     for (const Error& e : way.unsaid) rows.push_back(row::Note{words::sentence(e), Ink::now, false, true});
     for (const LeftOut& l : way.left_out) rows.push_back(row::Note{words::left_out(l), Ink::ink, false, true});
 }

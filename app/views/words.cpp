@@ -262,6 +262,10 @@ std::string value(Length length, const UnitChoice& units) {
     return print_in(length.value, units.length);
 }
 
+std::string length(Length length, const UnitChoice& units) {
+    return value(length, units) + " " + std::string(symbol(units.length));
+}
+
 std::string typed_number(const Typed& typed) {
     const std::size_t end = typed.text.find_last_of("0123456789¼½¾⅛⅜⅝⅞");
     return end == std::string::npos ? typed.text : typed.text.substr(0, end + 1);
@@ -269,7 +273,7 @@ std::string typed_number(const Typed& typed) {
 
 std::string shown(const Reading& r) {
     if (r.repeats.empty()) return "";
-    if (facts(r.point).dimension == Dimension::text) return r.repeats.back().text;
+    if (is_text(r.point)) return r.repeats.back().text;
     if (r.repeats.size() == 1) return typed_number(r.repeats.front());
     return value(measured(r).value, r.repeats.back().unit);
 }
@@ -277,7 +281,7 @@ std::string shown(const Reading& r) {
 std::string reading(const Reading& r) {
     if (r.repeats.empty()) return "";
     const std::string s(symbol(r.repeats.back().unit));
-    return facts(r.point).dimension == Dimension::text || s.empty() ? shown(r) : shown(r) + " " + s;
+    return is_text(r.point) || s.empty() ? shown(r) : shown(r) + " " + s;
 }
 
 std::string signed_value(double canonical, Unit unit) {

@@ -26,6 +26,7 @@ std::string state(State state);                      // "topped out"
 std::string plain(double canonical, Unit unit);
 std::string value(double canonical, Unit unit);
 std::string value(Length length, const UnitChoice& units);
+std::string length(Length length, const UnitChoice& units);   // "462.0 mm"
 std::string typed_number(const Typed& typed);        // as typed, without a unit typed behind it
 std::string shown(const Reading& reading);           // without unit: as typed for one repeat, else the mean
 std::string reading(const Reading& reading);         // "309.9 mm", as typed for one repeat, else the mean
@@ -46,6 +47,7 @@ std::string label(PartField field);
 std::string label(Derived what);
 std::string label(Watched what, Point point);
 std::string end(End end);                               // "rear"
+std::string heading(End end);                           // "Rear"
 std::string moment(std::string_view kind);              // of an entry: "baseline", "change", …
 std::string happened(const EventBody& event);           // one line
 std::string said(const Body& body);                     // what an entry says, one line; "" where its kind says all

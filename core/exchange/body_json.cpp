@@ -318,7 +318,7 @@ std::string unit_suffix(Dimension dimension) {
 }
 
 std::optional<double> mean_of(const Reading& reading) {
-    if (facts(reading.point).dimension == Dimension::text || !validate(reading)) return std::nullopt;
+    if (is_text(reading.point) || !validate(reading)) return std::nullopt;
     double sum = 0.0;
     for (const Typed& typed : reading.repeats) sum += canonical_value(typed);
     return sum / static_cast<double>(reading.repeats.size());

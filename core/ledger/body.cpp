@@ -1,20 +1,34 @@
 #include "core/ledger/body.h"
 
+#include <algorithm>
 #include <array>
 
 namespace restand {
 
+namespace {
+// In the variant's order.
+constexpr std::array<std::string_view, std::variant_size_v<Body>> kinds = {
+    "person", "units", "bike", "swap", "step",    "swap_end", "reading", "baseline", "retraction", "change",
+    "event",  "part",  "way",  "tick", "way_end", "record",   "device",  "shelf",    "pick"};
+}  // namespace
+
 std::string_view kind_of(const Body& body) {
-    // In the variant's order.
-    constexpr std::array<std::string_view, std::variant_size_v<Body>> kinds = {
-        "person", "units", "bike", "swap", "step", "swap_end", "reading", "baseline", "retraction",
-        "change", "event",  "part",  "way",  "tick", "way_end",  "record",  "device", "shelf", "pick"};
     return kinds[body.index()];
+}
+
+bool is_kind(std::string_view kind) {
+    return std::find(kinds.begin(), kinds.end(), kind) != kinds.end();
 }
 
 ReadAt read_at(const ReadingBody& body, const std::vector<SwapPart>& parts) {
     const End own = parts.empty() ? End::rear : end_of(parts.front());
     return {body.phase, body.end.value_or(own), body.reading.point};
+}
+
+ReadingBody read_in(const Swap& swap, const ReadAt& at, Reading reading, bool confirmed) {
+    ReadingBody body{at.phase, std::move(reading), confirmed};
+    if (read_at(body, swap.parts).end != at.end) body.end = at.end;
+    return body;
 }
 
 }  // namespace restand

@@ -69,6 +69,8 @@ struct ReadingBody {           // about = swap
     friend bool operator==(const ReadingBody&, const ReadingBody&) = default;
 };
 ReadAt read_at(const ReadingBody& body, const std::vector<SwapPart>& parts);
+// As it is written: its end is said only where the swap does not say it itself.
+ReadingBody read_in(const Swap& swap, const ReadAt& at, Reading reading, bool confirmed = false);
 
 struct BaselineValue {
     End end;
@@ -162,5 +164,6 @@ using Body = std::variant<PersonBody, UnitsBody, BikeBody, SwapBody, StepBody, S
                           WayEndBody, RecordBody, DeviceBody, ShelfBody, PickBody>;
 std::string_view kind_of(
     const Body& body);  // "person", "units", "bike", "swap", "step", "swap_end", "reading", …
+bool is_kind(std::string_view kind);   // of this version
 
 }  // namespace restand

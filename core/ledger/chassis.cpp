@@ -27,17 +27,15 @@ std::optional<double> value(const SetUp& s, End end, P point) {
     return take ? std::optional(measured(take->reading).value) : std::nullopt;
 }
 
-// What another tyre adds to a measured radius: rolled on the bike both times, else by both markings; nothing where one
-// of them says nothing.
-Length radius_gained(const SetUp& s, const SetUp& described, End end) {
-    const auto rolls = value(s, end, P::rolling_circumference),
-               rolled = value(described, end, P::rolling_circumference);
-    if (rolls && rolled) return mm((*rolls - *rolled) / (2.0 * pi));
-    const Take *is = s.take(end, P::tyre), *was = described.take(end, P::tyre);
-    if (!is || !was) return mm(0);
-    const auto a = tyre_size(is->reading.repeats.back().text),
-               b = tyre_size(was->reading.repeats.back().text);
-    return a && b ? a->radius() - b->radius() : mm(0);
+KnownTyre tyre_of(const SetUp& s, End end) {
+    const Take* tyre = s.take(end, P::tyre);
+    return {s.length(end, P::rolling_circumference),
+            tyre ? tyre->reading.repeats.back().text : std::string_view()};
+}
+
+// The radius that the bike was described with, and what another tyre adds to it.
+Length radius_of(Length described, const SetUp& was, const SetUp& is, End end) {
+    return described + radius_gained(tyre_of(was, end), tyre_of(is, end));
 }
 
 std::optional<double> front_ratio(const BikeBody& bike) {
@@ -109,8 +107,8 @@ Result<Chassis> chassis_as_known(const BikeBody& bike, const SetUp& setup, const
     out.bike.arm = arm_of(bike, setup, described);
     out.bike.geometry = at->geometry;
     out.bike.fork.length = fork_as_it_stood;
-    out.radii = {then.rear + radius_gained(setup, described, End::rear),
-                 then.front + radius_gained(setup, described, End::front)};
+    out.radii = {radius_of(then.rear, described, setup, End::rear),
+                 radius_of(then.front, described, setup, End::front)};
     out.bike.rear.radius = out.radii.rear;
     out.bike.front.radius = out.radii.front;
     const EndHeights at_rear = heights_of(bike, End::rear, setup),
@@ -121,6 +119,33 @@ Result<Chassis> chassis_as_known(const BikeBody& bike, const SetUp& setup, const
             out.poses[i] = Pose{*out.droops[i], (*front - *at_front[i]) / *ratio};
     }
     return out;
+}
+
+// The rear end by its linkage, as far as its travel needs it.
+Result<WholeBike> rear_end_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+    if (!bike.mechanism.linkage) return lacks_number("linkage");
+    if (!bike.geometry.swingarm) return lacks_number("swingarm");
+    for (const P point :
+         {P::eye_to_eye, P::travel, P::spring_rate, P::spring_free_length, P::spring_installed_length})
+        if (!value(setup, End::rear, point)) return lacks(std::string(facts(point).key), End::rear);
+    const auto length = [&](P point) { return mm(*value(setup, End::rear, point)); };
+    WholeBike whole;
+    whole.arm = arm_of(bike, setup, described);
+    whole.linkage = linkage_with(*bike.mechanism.linkage, setup.length(End::rear, P::link_rod));
+    whole.shock.length = length(P::eye_to_eye);
+    whole.shock.travel = length(P::travel);
+    whole.shock.spring = {
+        newton_per_mm(*value(setup, End::rear, P::spring_rate)), length(P::spring_free_length), {}};
+    whole.shock.installed_length = length(P::spring_installed_length);
+    whole.shock.gas.topped_out = newton(value(setup, End::rear, P::gas_force).value_or(0.0));
+    return whole;
+}
+
+// Where the travel ends is known with the linkage; without it the arm is taken to come level.
+Angle full_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, Angle top) {
+    const auto rear = rear_end_of(bike, setup, described);
+    const auto full = rear ? full_droop(*rear) : Result<Angle>(rear.error());
+    return std::min(top, full.value_or(degrees(0)));
 }
 
 }  // namespace
@@ -162,9 +187,7 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     ChainNow out{
         refitted(run, teeth(setup), count(setup, P::chain_links)), now->bike.arm, *top, *top, {}, {}};
     if (const auto sizes = check_sizes(out.run); !sizes) return sizes.error();
-    // Where the travel ends is known with the linkage; without it the arm is taken to come level.
-    out.full = std::min(*top, degrees(0));
-    if (const auto rows = travel_of(bike, setup, described)) out.full = std::min(*top, rows->back().droop);
+    out.full = full_of(bike, setup, described, *top);
     out.hanging = slack_at(out.run, out.arm, out.top);
     out.tight = slack_at(out.run, out.arm, tightest_droop(out.run, out.full, out.top));
     return out;
@@ -174,8 +197,8 @@ ArmEffect arm_effect(const BikeBody& bike, const SetUp& setup, const SetUp& desc
     const Take* axle = setup.take(End::rear, P::axle_position);
     if (!axle) return {};
     SetUp moved = setup;
-    moved.values[{End::rear, P::axle_position}].reading.repeats = {
-        Typed{std::to_string(measured(axle->reading).value + 1.0), Unit::mm}};
+    moved.values[{End::rear, P::axle_position}] =
+        computed(P::axle_position, mm(measured(axle->reading).value + 1.0));
     const auto is = chassis_of(bike, setup, described), back = chassis_of(bike, moved, described);
     if (!is || !back) return {};
     for (const State state : {State::rider, State::static_}) {
@@ -190,22 +213,8 @@ ArmEffect arm_effect(const BikeBody& bike, const SetUp& setup, const SetUp& desc
 }
 
 Result<std::vector<TravelRow>> travel_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
-    if (!bike.mechanism.linkage) return lacks_number("linkage");
-    if (!bike.geometry.swingarm) return lacks_number("swingarm");
-    for (const P point :
-         {P::eye_to_eye, P::travel, P::spring_rate, P::spring_free_length, P::spring_installed_length})
-        if (!value(setup, End::rear, point)) return lacks(std::string(facts(point).key), End::rear);
-    const auto length = [&](P point) { return mm(*value(setup, End::rear, point)); };
-    WholeBike whole;
-    whole.arm = arm_of(bike, setup, described);
-    whole.linkage = linkage_with(*bike.mechanism.linkage, setup.length(End::rear, P::link_rod));
-    whole.shock.length = length(P::eye_to_eye);
-    whole.shock.travel = length(P::travel);
-    whole.shock.spring = {
-        newton_per_mm(*value(setup, End::rear, P::spring_rate)), length(P::spring_free_length), {}};
-    whole.shock.installed_length = length(P::spring_installed_length);
-    whole.shock.gas.topped_out = newton(value(setup, End::rear, P::gas_force).value_or(0.0));
-    return travel_table(whole, mm(5));
+    const auto rear = rear_end_of(bike, setup, described);
+    return rear ? travel_table(*rear, mm(5)) : rear.error();
 }
 
 }  // namespace restand

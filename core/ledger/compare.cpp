@@ -16,10 +16,6 @@ namespace {
 
 using Sides = std::pair<const Take*, const Take*>;
 
-bool is_text(Point p) {
-    return facts(p).dimension == Dimension::text;
-}
-
 constexpr double rounding = 1e-9;  // canonical; 12 5/16 in and 312.7375 mm are one length
 
 // U of is − was. The same instrument at one bike's same mark: what it is wrong by is in both, and cancels.

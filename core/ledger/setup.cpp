@@ -41,16 +41,6 @@ bool lengthens(Point p) {
     return p == Point::eye_to_eye || p == Point::fork_length || p == Point::fork_position || p == Point::link_rod;
 }
 
-constexpr Point height_points[] = {Point::ride_height_topped_out, Point::ride_height_static,
-                                   Point::ride_height_rider};  // by State
-bool is_height(Point p) {
-    return std::find(std::begin(height_points), std::end(height_points), p) != std::end(height_points);
-}
-
-bool same_value(const Reading& a, const Reading& b) {
-    return std::fabs(measured(a).value - measured(b).value) < 1e-9;
-}
-
 // A setting that carries the bike is now another: what was read of its heights is older than it. What is
 // read for the first time was so before: it is known now, and has moved nothing.
 void move(SetUp& setup, Place place, const Take& take) {
@@ -59,7 +49,7 @@ void move(SetUp& setup, Place place, const Take& take) {
     if (!before)
         setup.read_with[place] = take;
     else if (!same_value(before->reading, take.reading))
-        for (const Point height : height_points)
+        for (const Point height : ride_heights)
             if (setup.take(end, height) && (height != Point::ride_height_topped_out || lengthens(point)))
                 setup.stale.insert({end, height});
 }
@@ -86,7 +76,7 @@ void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
         const Place place{v.end, v.reading.point};
         Take take{v.reading, fact.entry.id, fact.entry.by, fact.entry.clock.ms, {}, false};
         if (carries(place.second)) move(setup, place, take);
-        if (is_height(place.second)) read.insert(v.end);
+        if (is_ride_height(place.second)) read.insert(v.end);
         setup.values[place] = std::move(take);
     }
     for (const SetValue& v : values) setup.stale.erase({v.end, v.reading.point});
@@ -221,14 +211,13 @@ std::optional<Length> preload_of(const SetUp& s, End end) {
                       s.length(end, Point::spring_free_length));
 }
 
-// A length as a reading of its own, exact: what was computed is no measurement.
+}  // namespace
+
 Take computed(Point point, Length value) {
     char text[32];
     const auto end = std::to_chars(text, text + sizeof text, value.value, std::chars_format::fixed, 6).ptr;
     return {{point, {Typed{std::string(text, end), Unit::mm}}, {}, {}}, {}, {}, 0, {}, false};
 }
-
-}  // namespace
 
 Result<StanceChange> stance_change(const BikeBody& bike, End end, const SetUp& before, const SetUp& after) {
     StanceChange c{end, {}, {}, {}, {}, {}};
@@ -266,10 +255,10 @@ Result<SwapCase> case_of(const BikeBody& bike, End end, const SetUp& then, const
     if (!stood) return stood.error();
     const std::optional<Length> heights[] = {stood->topped_out, stood->static_, stood->rider};
     for (std::size_t i = 0; i < std::size(heights); ++i) {
-        const Place place{end, height_points[i]};
+        const Place place{end, ride_heights[i]};
         if (!then.stale.contains(place)) continue;
         before.erase(place);
-        if (heights[i]) before[place] = computed(height_points[i], *heights[i]);
+        if (heights[i]) before[place] = computed(ride_heights[i], *heights[i]);
     }
     return case_between(bike, end, before, now.values);
 }

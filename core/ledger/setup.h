@@ -49,6 +49,9 @@ BaselineBody baseline_of(const Swap& swap, const SetUp& stands, std::string reas
 // than two: nothing to decide.
 std::vector<const Baseline*> rivals_of(const Ledger& ledger, const Baseline& baseline);
 
+// A length as a reading of its own, exact: what was computed is no measurement.
+Take computed(Point point, Length value);
+
 // What a change does to the stance of one end, by the bike's own map and springs: heights after minus before.
 // nullopt where it cannot be said. Error missing (subject: point key) names what is not known.
 struct StanceChange {

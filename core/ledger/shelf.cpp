@@ -1,7 +1,6 @@
 #include "core/ledger/shelf.h"
 
 #include <algorithm>
-#include <cmath>
 
 #include "core/ledger/setup.h"
 
@@ -26,11 +25,6 @@ bool may_take_off(const Swap& swap, const ShelfBody& body) {
             return end_of(part) == end_of(body.part) && brings(part, r.point);
         });
     });
-}
-
-bool same_value(const Reading& a, const Reading& b) {
-    if (facts(a.point).dimension == Dimension::text) return a.repeats.back().text == b.repeats.back().text;
-    return std::fabs(measured(a).value - measured(b).value) < 1e-9;
 }
 
 // Are its numbers still those of the bike's set-up?
@@ -87,9 +81,8 @@ std::vector<Body> picked(const ShelfItem& item, const Swap& swap) {
     const End end = end_of(item.body.part);
     std::vector<Body> bodies = {PickBody{item.id}};
     const auto add = [&](Reading reading) {
-        ReadingBody body{Phase::new_part, std::move(reading)};
-        if (read_at(body, swap.parts).end != end) body.end = end;
-        bodies.emplace_back(std::move(body));
+        const ReadAt at{Phase::new_part, end, reading.point};
+        bodies.emplace_back(read_in(swap, at, std::move(reading)));
     };
     const auto list = asked(swap, Phase::new_part);
     const auto is_asked = [&](Point point) {
@@ -114,11 +107,13 @@ std::vector<Id> unpicked(const Ledger& ledger, const ShelfItem& item, const Swap
                          [&](const Reading& r) { return value_of(item.body, r.point) != nullptr; });
         if (another) continue;  // the other sprocket
         gone.push_back(pick.entry);
-        for (const Reading& r : earlier->body.values)
-            if (const auto takes = swap.takes.find({Phase::new_part, end_of(item.body.part), r.point});
-                takes != swap.takes.end() && !value_of(item.body, r.point))
-                for (const Take& take : takes->second)
-                    if (take.reading == r) gone.push_back(take.entry);
+        for (const Reading& r : earlier->body.values) {
+            if (value_of(item.body, r.point)) continue;
+            const auto takes = swap.takes.find({Phase::new_part, end_of(item.body.part), r.point});
+            if (takes == swap.takes.end()) continue;
+            for (const Take& take : takes->second)
+                if (take.reading == r) gone.push_back(take.entry);
+        }
     }
     return gone;
 }

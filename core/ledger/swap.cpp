@@ -229,6 +229,13 @@ const Take* Swap::take(const ReadAt& spot) const {
     return &*std::max_element(found->second.begin(), found->second.end(), older);
 }
 
+std::vector<Id> Swap::entries(const ReadAt& spot) const {
+    std::vector<Id> ids;
+    if (const auto found = takes.find(spot); found != takes.end())
+        for (const Take& take : found->second) ids.push_back(take.entry);
+    return ids;
+}
+
 std::vector<End> ends_of(const Swap& swap) {
     std::vector<End> ends;
     for (const End end : {End::rear, End::front})

@@ -69,6 +69,7 @@ struct Swap {
     bool open() const { return !kept && !abandoned; }
     bool has(SwapPart part) const;
     const Take* take(const ReadAt& spot) const;                // newest by clock; nullptr when not read
+    std::vector<Id> entries(const ReadAt& spot) const;         // all that stand there: what a new reading supersedes
 };
 // The ends it works on, rear first. The first is where its oldest readings were made that do not say their end.
 std::vector<End> ends_of(const Swap& swap);

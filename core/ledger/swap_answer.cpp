@@ -3,24 +3,12 @@
 #include "core/ledger/swap_answer.h"
 
 #include <algorithm>
-#include <array>
-#include <charconv>
 #include <cmath>
 
 namespace restand {
 namespace {
 
 using P = Point;
-
-constexpr std::array heights = {P::ride_height_topped_out, P::ride_height_static,
-                                P::ride_height_rider};  // by State
-
-// A computed number as a reading of its own, exact.
-Take computed(Point point, double value, Unit unit) {
-    char text[32];
-    const auto end = std::to_chars(text, text + sizeof text, value, std::chars_format::fixed, 6).ptr;
-    return {{point, {Typed{std::string(text, end), unit}}, {}, {}}, {}, {}, 0, {}, false};
-}
 
 void put(SetUp& setup, End end, Point point, Take take) {
     setup.stale.erase({end, point});
@@ -39,12 +27,12 @@ SetUp before_of(const SwapSite& site) {
     SetUp setup = site.stood;
     for (const End end : {End::rear, End::front}) {
         const EndHeights stands = heights_of(site.bike, end, site.stood);
-        for (std::size_t i = 0; i < heights.size(); ++i) {
-            if (!site.stood.stale.contains({end, heights[i]})) continue;
+        for (std::size_t i = 0; i < ride_heights.size(); ++i) {
+            if (!site.stood.stale.contains({end, ride_heights[i]})) continue;
             if (stands[i])
-                put(setup, end, heights[i], computed(heights[i], in_mm(*stands[i]), Unit::mm));
+                put(setup, end, ride_heights[i], computed(ride_heights[i], *stands[i]));
             else
-                setup.values.erase({end, heights[i]});
+                setup.values.erase({end, ride_heights[i]});
         }
     }
     setup.stale.clear();
@@ -91,9 +79,9 @@ std::optional<Prediction> predicted(const SwapSite& site, End end) {
 SetUp answered(const SwapSite& site, SetUp setup) {
     for (const End end : ends_of(site.swap))
         if (const auto p = predicted(site, end))
-            for (std::size_t i = 0; i < heights.size(); ++i)
+            for (std::size_t i = 0; i < ride_heights.size(); ++i)
                 if (const auto& standing = p->standing[i])
-                    put(setup, end, heights[i], computed(heights[i], in_mm(standing->height), Unit::mm));
+                    put(setup, end, ride_heights[i], computed(ride_heights[i], standing->height));
     setup.read_with = setup.values;
     return setup;
 }
@@ -125,7 +113,7 @@ std::optional<Placed> placed(const SwapSite& site, const ChainNow& was, const Ch
 }
 
 // The link counts to try: as read of the new parts, else the old count and its even neighbours, nearest first.
-std::vector<int> counts(const SwapSite& site, int links) {
+std::vector<int> link_counts(const SwapSite& site, int links) {
     if (const Take* read = site.swap.take({Phase::new_part, End::rear, P::chain_links}))
         return {static_cast<int>(std::lround(measured(read->reading).value))};
     std::vector<int> list = {links};
@@ -141,7 +129,7 @@ Error fits_nowhere() {
 Result<Placed> best_placed(const SwapSite& site, const ChainNow& was, const ChainNow& fitted,
                            const SetUp& before) {
     std::optional<Placed> best;
-    for (const int links : counts(site, was.run.links)) {
+    for (const int links : link_counts(site, was.run.links)) {
         const auto p = placed(site, was, fitted, links, before);
         if (!p) continue;
         // Without the slot's length nobody knows how far back it may go.
@@ -206,8 +194,7 @@ Result<Laid> laid(const SwapSite& site) {
 SetUp after_of(const SwapSite& site, const Laid& all) {
     SetUp after = answered(site, refitted(site, all.before));
     if (const auto from = length(all.before, P::axle_position); from && all.place)
-        put(after, End::rear, P::axle_position,
-            computed(P::axle_position, in_mm(*from + all.place->by), Unit::mm));
+        put(after, End::rear, P::axle_position, computed(P::axle_position, *from + all.place->by));
     after.read_with = after.values;
     return after;
 }

@@ -13,6 +13,8 @@
 //      lets the wheel hang lower.
 //   4  Fork air counts when its oil level is known on both sides; of one alone it would be taken for a change.
 
+#include <span>
+
 #include "core/ledger/chassis.h"
 #include "core/ledger/ledger.h"
 
@@ -38,15 +40,20 @@ struct SureAnswer {
     // Of the predicted setting
     std::optional<Uncertain> length, installed_length, rider, static_, topped_out;
 };
-Result<SureAnswer> answer_of(const SwapSite& site, End end);
+struct EndAnswer { End end; CaseInput input; SureAnswer sure; };
+Result<EndAnswer> answer_of(const SwapSite& site, End end);
 // Prediction at what was really set; error missing until set readings are there.
 Result<Prediction> prediction_as_set(const SwapSite& site, End end);
 Result<CheckResult> check_of(const SwapSite& site, End end);
+// Every end that the swap sets. nullopt: it cannot be judged, or no height was read again.
+struct EndCheck { End end; std::optional<CheckResult> result; };
+std::vector<EndCheck> checks_of(const SwapSite& site);
+std::optional<Verdict> worst_of(std::span<const EndCheck> checks);   // nullopt: none, or one that is not judged
 Result<Answer> correction_of(const SwapSite& site, End end);
 
 // The chain with the new parts: as much slack at the tight spot as before.
 struct ChainAnswer {
-    ChainNow was, will;               // `will` with the axle at `axle`
+    ChainNow was, will;               // `will` with the axle moved
     std::optional<Length> axle_from;  // from the front of its slot; nullopt: not read
     Length axle_by;                   // to be moved, positive = back; 0 where the swap leaves chain and sprockets
     bool in_slot = true;              // as far as slot and position are known

@@ -16,14 +16,9 @@
 namespace restand {
 namespace {
 
-bool is_height(Point p) {
-    return p == Point::ride_height_topped_out || p == Point::ride_height_static ||
-           p == Point::ride_height_rider;
-}
-
 // Where a swap leaves the end as it stood, heights read before it still hold.
 bool replaced(const Swap& swap, End end, Point p) {
-    return replaces(swap, end, p) || (is_height(p) && sets(swap, end));
+    return replaces(swap, end, p) || (is_ride_height(p) && sets(swap, end));
 }
 
 bool as_found(Point p) {
@@ -33,7 +28,7 @@ bool as_found(Point p) {
 // The take that stands for a point once the swap is done; nullptr when the swap does not know.
 const Take* standing_take(const Swap& swap, End end, Point point) {
     if (const Take* take = swap.take({Phase::check, end, point})) return take;
-    if (is_height(point) && sets(swap, end)) return nullptr;
+    if (is_ride_height(point) && sets(swap, end)) return nullptr;
     if (const Take* take = swap.take({Phase::set, end, point})) return take;
     if (!as_found(point))
         if (const Take* take = swap.take({Phase::new_part, end, point})) return take;

@@ -29,9 +29,6 @@ constexpr Length highest = mm(2000.0);
 // Fork tubes are set by rule or calliper, no thread: half a millimetre (common practice, checkvalues P-19).
 constexpr Length fork_step = mm(0.5);
 
-constexpr std::array<Point, 3> height_points = {P::ride_height_topped_out, P::ride_height_static,
-                                                P::ride_height_rider};  // by State
-
 bool whole_unit(const Swap& swap, End end) {
     return swap.has(end == End::rear ? SwapPart::shock : SwapPart::fork);
 }
@@ -64,8 +61,8 @@ struct Parts {
     const SwapSite& site;
     End end;
     Values values;
-    std::array<std::optional<Length>, 2> marked{};  // radius by the tyre's marking: before, new part
-    std::vector<std::pair<Phase, Point>> slots{};   // of the inputs, same order
+    std::string_view old_tyre{}, new_tyre{};       // their markings
+    std::vector<std::pair<Phase, Point>> slots{};  // of the inputs, same order
     std::vector<Input> inputs{};
     Length arm_longer{};  // by the axle as answered
 
@@ -73,10 +70,6 @@ struct Parts {
     bool rear() const { return end == End::rear; }
     bool whole() const { return whole_unit(swap(), end); }
 };
-
-bool is_ride_height(Point point) {
-    return std::find(height_points.begin(), height_points.end(), point) != height_points.end();
-}
 
 // The take a value is read from. A height of another day belongs to another mark, rider or fuel: it is never mixed with
 // those of today.
@@ -123,10 +116,8 @@ bool counts(const Swap& swap, End end, Phase phase, Point point) {
     return true;
 }
 
-std::optional<Length> marked_radius(const Take* take) {
-    if (!take || take->reading.repeats.empty()) return std::nullopt;
-    const auto size = tyre_size(take->reading.repeats.back().text);
-    return size ? std::optional(size->radius()) : std::nullopt;
+std::string_view marking_of(const Take* tyre) {
+    return tyre ? std::string_view(tyre->reading.repeats.back().text) : std::string_view();
 }
 
 Result<Parts> parts_of(const SwapSite& site, End end) {
@@ -146,8 +137,8 @@ Result<Parts> parts_of(const SwapSite& site, End end) {
                               P::spring_installed_length, parts.rear() ? P::eye_to_eye : P::fork_position})
         if (!parts.values.get(Phase::before, point))
             return Error{ErrorCode::missing, std::string(facts(point).key), std::string(key(Phase::before))};
-    parts.marked = {marked_radius(take_at(site, end, Phase::before, P::tyre)),
-                    marked_radius(take_at(site, end, Phase::new_part, P::tyre))};
+    parts.old_tyre = marking_of(take_at(site, end, Phase::before, P::tyre));
+    parts.new_tyre = marking_of(take_at(site, end, Phase::new_part, P::tyre));
     for (const auto& [phase, point] : moving) {
         const Take* take = counts(site.swap, end, phase, point) ? used(site, end, phase, point) : nullptr;
         if (!take) continue;
@@ -256,15 +247,6 @@ Adjuster length_adjuster(const Parts& parts, const Values& values, Length old_le
     return shock_adjuster(values, parts.whole() ? values.length(Phase::new_part, P::eye_to_eye) : old_length);
 }
 
-// By what the axle's radius grew, as far as both tyres say: rolled on the bike, else by their markings.
-Length radius_gained(const Parts& parts, const Values& values) {
-    const auto was = values.get(Phase::before, P::rolling_circumference),
-               is = values.get(Phase::new_part, P::rolling_circumference);
-    if (was && is) return mm((*is - *was) / (2.0 * pi));
-    const auto [marked, new_marked] = parts.marked;
-    return marked && new_marked ? *new_marked - *marked : mm(0);
-}
-
 Result<HeightMap> map_for(const Parts& parts, const Values& values, Phase phase, Length arm_longer) {
     return map_of(parts.site.bike, parts.end, {values.maybe(phase, P::link_rod), arm_longer});
 }
@@ -288,7 +270,8 @@ Result<SwapCase> make(const Parts& parts, const Values& read, Length arm_longer)
                   .tolerance = parts.site.bike.setup(parts.end).tolerance};
     swap.before.static_ = values.maybe(Phase::before, P::ride_height_static);
     swap.before.rider = values.maybe(Phase::before, P::ride_height_rider);
-    const bool another_rod = values.get(Phase::before, P::link_rod) != values.get(Phase::new_part, P::link_rod);
+    const bool another_rod =
+        values.get(Phase::before, P::link_rod) != values.get(Phase::new_part, P::link_rod);
     if (another_rod)
         if (const auto linked = rod_has_a_linkage(parts.site.bike); !linked) return linked.error();
     if (arm_longer.value != 0.0 || another_rod) {
@@ -296,7 +279,8 @@ Result<SwapCase> make(const Parts& parts, const Values& read, Length arm_longer)
         if (!after) return after.error();
         swap.new_map = *after;
     }
-    swap.raise = -radius_gained(parts, values);
+    swap.raise = -radius_gained({values.maybe(Phase::before, P::rolling_circumference), parts.old_tyre},
+                                {values.maybe(Phase::new_part, P::rolling_circumference), parts.new_tyre});
 
     SuspensionUnit& unit = swap.new_unit;
     unit.length = swap.length.now;
@@ -370,47 +354,80 @@ Result<CaseInput> case_of(const SwapSite& site, End end) {
     return CaseInput{*made, parts->inputs};
 }
 
-Result<SureAnswer> answer_of(const SwapSite& site, End end) {
+Result<EndAnswer> answer_of(const SwapSite& site, End end) {
     const Result<Parts> parts = parts_of(site, end);
     if (!parts) return parts.error();
     const auto made = answered_case(*parts);
     if (!made) return made.error();
-    return sure_answer(*made, parts->inputs, [&](std::span<const double> inputs) -> Result<SwapCase> {
-        Values values = parts->values;
-        for (std::size_t i = 0; i < inputs.size(); ++i)
-            values.at(parts->slots[i].first, parts->slots[i].second) = inputs[i];
-        return make(*parts, values, parts->arm_longer);
-    });
+    const auto sure =
+        sure_answer(*made, parts->inputs, [&](std::span<const double> inputs) -> Result<SwapCase> {
+            Values values = parts->values;
+            for (std::size_t i = 0; i < inputs.size(); ++i)
+                values.at(parts->slots[i].first, parts->slots[i].second) = inputs[i];
+            return make(*parts, values, parts->arm_longer);
+        });
+    if (!sure) return sure.error();
+    return EndAnswer{end, {*made, parts->inputs}, *sure};
 }
 
-Result<Prediction> prediction_as_set(const SwapSite& site, End end) {
-    const Result<Parts> parts = parts_of(site, end);
-    if (!parts) return parts.error();
-    const auto swap_case = case_as_set(*parts);
+namespace {
+
+Result<Prediction> predicted_as_set(const Parts& parts) {
+    const auto swap_case = case_as_set(parts);
     if (!swap_case) return swap_case.error();
-    const auto set = as_set(*parts, *swap_case);
+    const auto set = as_set(parts, *swap_case);
     if (!set) return set.error();
     if (const Outcome plausible = validate(*swap_case); !plausible) return plausible.error();
     return predict(*swap_case, set->length, set->installed);
 }
 
+}  // namespace
+
+Result<Prediction> prediction_as_set(const SwapSite& site, End end) {
+    const Result<Parts> parts = parts_of(site, end);
+    return parts ? predicted_as_set(*parts) : parts.error();
+}
+
 Result<CheckResult> check_of(const SwapSite& site, End end) {
-    const Result<Prediction> predicted = prediction_as_set(site, end);
+    const Result<Parts> parts = parts_of(site, end);
+    if (!parts) return parts.error();
+    const Result<Prediction> predicted = predicted_as_set(*parts);
     if (!predicted) return predicted.error();
-    const auto input_case = case_of(site, end);
-    if (!input_case) return input_case.error();
+    const auto asked_for = answered_case(*parts);
+    if (!asked_for) return asked_for.error();
     CheckInput input{{}, {}, *predicted, site.bike.setup(end).tolerance};
-    if (const Result<Answer> answer = restore(input_case->swap_case))
-        input.promised = answer->predicted_detent;
-    for (std::size_t i = 0; i < height_points.size(); ++i) {
-        const Take* before = site.swap.take({Phase::before, end, height_points[i]});
-        const Take* after = site.swap.take({Phase::check, end, height_points[i]});
+    if (const Result<Answer> answer = restore(*asked_for)) input.promised = answer->predicted_detent;
+    for (std::size_t i = 0; i < ride_heights.size(); ++i) {
+        const Take* before = site.swap.take({Phase::before, end, ride_heights[i]});
+        const Take* after = site.swap.take({Phase::check, end, ride_heights[i]});
         if (before) input.before[i] = measured(before->reading);
-        if (before) input.before[i]->value += input_case->swap_case.raise.value;
+        if (before) input.before[i]->value += asked_for->raise.value;
         if (after) input.after[i] = measured(after->reading);
         input.same_instrument[i] = before && after && before->reading.instrument == after->reading.instrument;
     }
     return judge(input);
+}
+
+std::vector<EndCheck> checks_of(const SwapSite& site) {
+    std::vector<EndCheck> checks;
+    for (const End end : ends_of(site.swap)) {
+        if (!sets(site.swap, end)) continue;
+        const auto result = check_of(site, end);
+        checks.push_back({end, result && !result->heights.empty() ? std::optional(*result) : std::nullopt});
+    }
+    return checks;
+}
+
+std::optional<Verdict> worst_of(std::span<const EndCheck> checks) {
+    const auto gravity = [](Verdict v) {
+        return v == Verdict::restored ? 0 : v == Verdict::cannot_tell ? 1 : 2;
+    };
+    std::optional<Verdict> worst;
+    for (const EndCheck& check : checks) {
+        if (!check.result) return std::nullopt;
+        if (!worst || gravity(check.result->verdict) > gravity(*worst)) worst = check.result->verdict;
+    }
+    return worst;
 }
 
 Result<Answer> correction_of(const SwapSite& site, End end) {

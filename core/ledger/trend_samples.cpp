@@ -179,7 +179,7 @@ std::vector<Point> carried_by(Watched what, Point point) {
 
 bool changed(const Read& was, const Read& is) {
     if (was.entry == is.entry) return false;
-    if (facts(is.reading->point).dimension == Dimension::text)
+    if (is_text(is.reading->point))
         return was.reading->repeats.back().text != is.reading->repeats.back().text;
     const Measured m = minus(*is.reading, *was.reading, true);
     return std::fabs(m.value) > (is.set ? 1e-9 : std::max(1e-9, expanded_95(m)));
@@ -225,7 +225,7 @@ std::string_view key(Watched what) {
 
 std::vector<Sample> samples(std::span<const Fact* const> facts_, Watched what, End end, Point point) {
     std::vector<Sample> out;
-    if (what == Watched::point && facts(point).dimension == Dimension::text) return out;
+    if (what == Watched::point && is_text(point)) return out;
     const auto list = needed(what, point);
     const auto carriers = carried_by(what, point);
     std::set<std::pair<Id, Point>> seen;

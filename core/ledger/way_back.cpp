@@ -49,7 +49,6 @@ constexpr std::array copied = {
     Copied{P::clicks_rebound_high, Doing::set_clicks, Of::damper},
     Copied{P::tyre_pressure_cold, Doing::set_pressure, Of::bike},
 };
-constexpr std::array ride_heights = {P::ride_height_topped_out, P::ride_height_static, P::ride_height_rider};
 
 // Below this a solved length is left as it stands.
 constexpr double settable = 0.005;  // mm; nobody sets a length finer
@@ -57,10 +56,6 @@ constexpr double settable = 0.005;  // mm; nobody sets a length finer
 std::string key_of(Doing doing, End end, Point point) {
     return std::string(key(doing)) + (end == End::rear ? ":rear:" : ":front:") +
            std::string(facts(point).key);
-}
-
-bool is_text(Point p) {
-    return facts(p).dimension == Dimension::text;
 }
 
 double value_of(const Take& take) {
@@ -87,15 +82,10 @@ Typed typed_length(double value, Unit unit) {
     return {digits(std::round(from_canonical(value, unit) * fine) / fine), unit};
 }
 
-bool same(const Take& a, const Take& b) {
-    if (is_text(a.reading.point)) return a.reading.repeats.back().text == b.reading.repeats.back().text;
-    return std::fabs(value_of(a) - value_of(b)) < 1e-9;
-}
-
 // Within what the two readings can tell, so that the same spring measured twice is the same spring.
 bool agree(const Take* a, const Take* b) {
     if (!a || !b) return true;
-    if (is_text(a->reading.point)) return same(*a, *b);
+    if (is_text(a->reading.point)) return same_value(a->reading, b->reading);
     if (a->reading.point == P::spring_rate) return same_stamp(value_of(*a), value_of(*b));
     const double u = std::hypot(expanded_95(measured(a->reading)), expanded_95(measured(b->reading)));
     return std::fabs(value_of(*a) - value_of(*b)) <= u;
@@ -218,7 +208,7 @@ private:
     void copy(End end, const Copied& c) {
         const Take* wanted = then_.take(end, c.point);
         if (!wanted) return;  // not known then: nothing to go back to
-        if (const Take* stands = now_.take(end, c.point); stands && same(*stands, *wanted)) return;
+        if (const Take* stands = now_.take(end, c.point); stands && same_value(stands->reading, wanted->reading)) return;
         add(end, c.doing, c.point, typed_of(wanted->reading), false);
     }
 

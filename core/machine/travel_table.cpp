@@ -75,6 +75,11 @@ Result<std::vector<TravelRow>> travel_table(const WholeBike& bike, Length step) 
     return rows;
 }
 
+Result<Angle> full_droop(const WholeBike& bike) {
+    const auto span = span_of(bike);
+    return span ? Result<Angle>(span->full) : span.error();
+}
+
 Angle least_droop(const WholeBike& bike, const LinkageMap& map) {
     const Angle end = map.shortest().droop;
     return bike.shock.travel ? map.droop_at(bike.shock.length - *bike.shock.travel).value_or(end) : end;

@@ -24,6 +24,7 @@ Result<TravelRow> travel_row(const WholeBike& bike, const LinkageMap& map, Angle
 
 // With the unit all the way in; where its travel is not known, or the linkage ends before it: the linkage's end.
 Angle least_droop(const WholeBike& bike, const LinkageMap& map);
+Result<Angle> full_droop(const WholeBike& bike);   // with the unit pushed all the way in; errors as travel_table()
 // The chain at its tight spot within that travel.
 Result<SlackAt> tight_spot(const WholeBike& bike);
 

@@ -49,4 +49,10 @@ Result<TyreSize> tyre_size(std::string_view marking) {
     return TyreSize{mm(*width), *aspect, *rim};
 }
 
+Length radius_gained(const KnownTyre& was, const KnownTyre& is) {
+    if (was.circumference && is.circumference) return (*is.circumference - *was.circumference) / (2.0 * pi);
+    const auto before = tyre_size(was.marking), after = tyre_size(is.marking);
+    return before && after ? after->radius() - before->radius() : mm(0);
+}
+
 }  // namespace restand

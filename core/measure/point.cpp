@@ -91,4 +91,12 @@ std::optional<Point> point_of_key(std::string_view key) {
     return found->point;
 }
 
+bool is_text(Point point) {
+    return facts(point).dimension == Dimension::text;
+}
+
+bool is_ride_height(Point point) {
+    return std::find(ride_heights.begin(), ride_heights.end(), point) != ride_heights.end();
+}
+
 }  // namespace restand

@@ -2,6 +2,7 @@
 // The points of a bike at which a reading is taken, as one table: a new reading is one line in point.cpp.
 // Key, dimension and limits live here; the words for the screen live in app/views.
 
+#include <array>
 #include <optional>
 #include <span>
 #include <string_view>
@@ -56,5 +57,11 @@ struct PointFacts {
 const PointFacts& facts(Point point);
 std::span<const PointFacts> all_points();
 std::optional<Point> point_of_key(std::string_view key);
+bool is_text(Point point);       // a name, as marked; nothing to compute with
+
+// The three states a height is read in, in the order of State (restore.h).
+inline constexpr std::array ride_heights = {Point::ride_height_topped_out, Point::ride_height_static,
+                                            Point::ride_height_rider};
+bool is_ride_height(Point point);
 
 }  // namespace restand

@@ -156,7 +156,7 @@ double usual_spread(Point point) {
 
 Measured measured(const Reading& reading) {
     check(!reading.repeats.empty(), "a reading without repeats");
-    check(facts(reading.point).dimension != Dimension::text, "a name is not measured");
+    check(!is_text(reading.point), "a name is not measured");
     const auto n = static_cast<double>(reading.repeats.size());
 
     // Mean about the first repeat: repeats lie close together, so nothing is lost to cancellation.
@@ -203,6 +203,11 @@ double coverage_95(double dof) {
 
 double expanded_95(const Measured& m) {
     return m.u > 0.0 ? coverage_95(m.dof) * m.u : 0.0;
+}
+
+bool same_value(const Reading& a, const Reading& b) {
+    if (is_text(a.point)) return a.repeats.back().text == b.repeats.back().text;
+    return std::fabs(measured(a).value - measured(b).value) < 1e-9;
 }
 
 bool same_stamp(double a, double b) {

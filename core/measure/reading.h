@@ -47,6 +47,8 @@ struct Measured {             // canonical units of the point's dimension
     double common = 0.0;      // part of u that another reading with the same instrument shares: its accuracy
 };
 Measured measured(const Reading& reading);
+// The same text, or the same number but for rounding: 12 5/16 in and 312.7375 mm are one length.
+bool same_value(const Reading& a, const Reading& b);
 double coverage_95(double dof);          // two-sided Student t at 95 %, 1.959963985 at infinity
 double expanded_95(const Measured& m);   // U = t95·u
 // The same reading for a difference from another one with the same instrument at the same mark: what both share

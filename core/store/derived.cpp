@@ -31,7 +31,7 @@ Outcome done(const Database& db, Statement& statement) {
 }
 
 void name_parts(std::set<std::string>& names, const Reading& reading) {
-    if (facts(reading.point).dimension == Dimension::text && !reading.repeats.empty())
+    if (is_text(reading.point) && !reading.repeats.empty())
         names.insert(reading.repeats.front().text);
 }
 

@@ -46,13 +46,6 @@ Result<std::vector<std::string>> kinds_in(const Database& db) {
     }
 }
 
-bool known(std::string_view kind) {
-    constexpr std::string_view kinds[] = {"baseline", "bike",     "change", "device",   "event", "part",
-                                          "person",   "reading",  "record", "retraction", "step",  "swap",
-                                          "swap_end", "tick",     "units",  "way",      "way_end", "shelf", "pick"};
-    return std::find(std::begin(kinds), std::end(kinds), kind) != std::end(kinds);
-}
-
 // What is superseded by something that is not among `entries` would look as if it stood.
 void drop_unexplained(std::vector<Entry>& entries, const std::vector<Id>& gone) {
     std::set<Id> explained;
@@ -158,7 +151,7 @@ Result<std::vector<Entry>> Store::Impl::opening() const {
     const auto kinds = kinds_in(db);
     if (!kinds) return kinds.error();
     for (const std::string& kind : *kinds) {
-        if (known(kind)) continue;
+        if (is_kind(kind)) continue;
         auto more = select("WHERE kind=CAST(? AS TEXT) AND length(supersedes)>0", {kind});
         if (!more) return more;
         add(*entries, std::move(*more));

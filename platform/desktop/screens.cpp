@@ -79,7 +79,7 @@ void work_as_first(Workbench& bench) {
 // The old heights again, as if the rider had sat down once more.
 void check_as_before(Workbench& bench) {
     // The ledger folds the swap anew with every reading, so it is asked for each time.
-    for (Point p : {Point::ride_height_topped_out, Point::ride_height_static, Point::ride_height_rider}) {
+    for (const Point p : ride_heights) {
         const Swap* swap = open_swap(bench.app().desk());
         const Take* before = swap ? swap->take({Phase::before, ends_of(*swap).front(), p}) : nullptr;
         if (!before) continue;

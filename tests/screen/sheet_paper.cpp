@@ -105,7 +105,7 @@ std::vector<const Baseline*> baselines(const Ledger& ledger) {
 // As it stands in a table's row: value, unit, ±.
 std::string row_of(const Reading& r) {
     std::string text = words::shown(r);
-    if (facts(r.point).dimension == Dimension::text) return text;
+    if (is_text(r.point)) return text;
     for (const std::string& more : {std::string(symbol(r.repeats.back().unit)), plus_minus(r)})
         if (!more.empty()) text += " " + more;
     return text;

@@ -126,9 +126,9 @@ TEST_CASE("demo: every swap far enough along has an answer that holds, every kep
         if (!missing(*swap, Phase::before).empty()) continue;
         ++answered;
         CHECK(missing(*swap, Phase::new_part).empty());
-        const CaseInput input = got(case_of(site, end));
+        const auto [at, input, sure] = got(answer_of(site, end));
+        CHECK(at == end);
         CHECK(input.inputs.size() > 8);
-        const SureAnswer sure = got(answer_of(site, end));
         CHECK(sure.answer.held);
         CHECK(sure.answer.limits.empty());
         CHECK(sure.answer.detent.length_turns.has_value() == (swap->has(SwapPart::shock)));

@@ -171,19 +171,24 @@ TEST_CASE("fixture: the first bundle holds the same entries") {
     CHECK(test::got(other.check()).found.empty());
 }
 
-TEST_CASE("fixture: write the second files" * doctest::skip()) {
-    REQUIRE_FALSE(std::filesystem::exists(folder_of_fixtures + "second.restand"));
+// A season as a workshop file and as a bundle, once.
+void write_files(const std::string& name, std::int64_t sent_ms, void (*write)(Store&)) {
+    REQUIRE_FALSE(std::filesystem::exists(folder_of_fixtures + name + ".restand"));
     const test::Folder folder;
+    const std::string path = folder(name + ".restand");
     Parcel parcel;
     {
-        Store store = test::open(folder("second.restand"));
-        write_season_ledger(store);
+        Store store = test::open(path);
+        write(store);
         parcel.entries = test::got(store.all());
-        parcel.sender = {store.device(), "truck", 1'790'000'000'000, test::got(store.holdings())};
+        parcel.sender = {store.device(), "truck", sent_ms, test::got(store.holdings())};
     }
-    REQUIRE(
-        write_file_durably(folder_of_fixtures + "second.restand", test::bytes_of(folder("second.restand"))));
-    REQUIRE(write_file_durably(folder_of_fixtures + "second.bundle", write_parcel(parcel)));
+    REQUIRE(write_file_durably(folder_of_fixtures + name + ".restand", test::bytes_of(path)));
+    REQUIRE(write_file_durably(folder_of_fixtures + name + ".bundle", write_parcel(parcel)));
+}
+
+TEST_CASE("fixture: write the second files" * doctest::skip()) {
+    write_files("second", 1'790'000'000'000, write_season_ledger);
 }
 
 TEST_CASE("fixture: the first workshop file is brought up, and read as it is where it may not be written") {
@@ -251,17 +256,7 @@ TEST_CASE("fixture: the second bundle holds the same entries, and says what its 
 }
 
 TEST_CASE("fixture: write the third files" * doctest::skip()) {
-    REQUIRE_FALSE(std::filesystem::exists(folder_of_fixtures + "third.restand"));
-    const test::Folder folder;
-    Parcel parcel;
-    {
-        Store store = test::open(folder("third.restand"));
-        write_whole_bike(store);
-        parcel.entries = test::got(store.all());
-        parcel.sender = {store.device(), "truck", 1'795'000'000'000, test::got(store.holdings())};
-    }
-    REQUIRE(write_file_durably(folder_of_fixtures + "third.restand", test::bytes_of(folder("third.restand"))));
-    REQUIRE(write_file_durably(folder_of_fixtures + "third.bundle", write_parcel(parcel)));
+    write_files("third", 1'795'000'000'000, write_whole_bike);
 }
 
 TEST_CASE("fixture: the third workshop file and bundle: shelf, several parts in one swap, readings at both ends") {

@@ -35,10 +35,6 @@ constexpr std::array settings = {P::sprocket_front,
                                  P::clicks_rebound_high,
                                  P::tyre_pressure_cold};
 
-bool is_text(P p) {
-    return facts(p).dimension == Dimension::text;
-}
-
 std::string text_of(const SetUp& s, End end, P p) {
     const Take* take = s.take(end, p);
     return take ? take->reading.repeats.back().text : "";

@@ -1,88 +1,19 @@
-// Swaps of parts that are no unit: link rod, tyres, fork oil, sprockets, chain; alone and several at once. Each answer
-// is held against mechanics worked out here again, from the linkage's own places, Boyle's law, the chain's triangle.
+// Swaps of parts that are no unit: link rod, tyres, fork oil; alone and several at once. Each answer is held against
+// mechanics worked out here again, from the linkage's own places and Boyle's law. The chain's are in swap_chain.cpp.
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
 #include <cmath>
 
-#include "core/ledger/swap_answer.h"
-#include "tests/unit/ledger_kit.h"
-#include "tests/unit/random_bike.h"
+#include "tests/unit/swap_kit.h"
 
 using namespace restand;
-using test::RandomBikes;
-using test::reading;
+using namespace restand::test;
 
 namespace {
 
 using P = Point;
-
-Take take(P point, double value) {
-    return {reading(point, std::to_string(value).c_str()), {}, {}, 1000, {}, false};
-}
-
-// A bike with a linkage as a mechanic knows it: heights square to the frame, exact to a millionth of a mm.
-struct Known {
-    BikeBody body;
-    SetUp stood;
-    Swap swap;
-    SwapSite site() const { return {body, swap, stood, stood}; }
-    Known& has(End end, P point, double value) {
-        stood.values[{end, point}] = stood.read_with[{end, point}] = take(point, value);
-        return *this;
-    }
-    Known& read(Phase phase, End end, P point, double value) {
-        swap.takes[{phase, end, point}] = {take(point, value)};
-        return *this;
-    }
-};
-
-constexpr double datum = 300;  // ride height with the arm level
-
-double height(const WholeBike& b, Angle droop) {
-    return datum + in_mm(b.arm) * sin(droop);
-}
-
-// Rear: all of it. Front: a leverage map, for which only differences count.
-Known known(const WholeBike& b, std::vector<SwapPart> parts) {
-    const auto alone = standing(b, Rider::off), rider = standing(b, Rider::on);
-    REQUIRE(alone.has_value());
-    REQUIRE(rider.has_value());
-    const Attitude& a = alone->attitude;
-    Known k;
-    k.swap.parts = tidy(std::move(parts));
-    k.body.geometry = {b.arm,          a.wheelbase, b.rear.radius, b.front.radius, b.geometry.offset,
-                       a.pivot_height, a.rake};
-    k.body.mechanism.linkage = b.linkage;
-    k.body.front.leverage = 0.9;
-    const Angle top = LinkageMap::of(b.linkage)->droop_at(b.shock.length).value();
-    k.has(End::rear, P::ride_height_topped_out, height(b, top));
-    k.has(End::rear, P::ride_height_static, height(b, alone->pose.droop));
-    k.has(End::rear, P::ride_height_rider, height(b, rider->pose.droop));
-    k.has(End::rear, P::eye_to_eye, in_mm(b.shock.length)).has(End::rear, P::length_mm_per_turn, 1.0);
-    k.has(End::rear, P::spring_rate, b.shock.spring.rate.value)
-        .has(End::rear, P::gas_force, b.shock.gas.topped_out.value);
-    k.has(End::rear, P::spring_free_length, in_mm(b.shock.spring.free_length));
-    k.has(End::rear, P::spring_installed_length, in_mm(b.shock.installed_length));
-    k.has(End::front, P::ride_height_topped_out, 620).has(End::front, P::ride_height_static, 600);
-    k.has(End::front, P::ride_height_rider, 580).has(End::front, P::fork_position, 6);
-    k.has(End::front, P::spring_rate, 9.5).has(End::front, P::spring_free_length, 255);
-    k.has(End::front, P::spring_installed_length, 240).has(End::front, P::travel, 120);
-    // The swap asks for heights itself; read just as they stood.
-    for (const End end : ends_of(k.swap))
-        for (const Asked& asked_for : asked(k.swap, Phase::before))
-            if (const Take* stands = k.stood.take(end, asked_for.point); stands && asked_for.end == end)
-                k.swap.takes[{Phase::before, end, asked_for.point}] = {*stands};
-    return k;
-}
-
-WholeBike with_rocker(RandomBikes& random) {
-    for (;;) {
-        WholeBike b = random.bike();
-        if (b.linkage.rocker) return b;
-    }
-}
 
 double spring_force(const WholeBike& b, double preload, double travel) {
     return b.shock.spring.rate.value * (preload + travel) + b.shock.gas.topped_out.value;
@@ -133,8 +64,8 @@ TEST_CASE(
     k.read(Phase::before, End::rear, P::link_rod, rod).read(Phase::new_part, End::rear, P::link_rod, rod);
     const auto same = answer_of(k.site(), End::rear);
     REQUIRE(same.has_value());
-    CHECK(in_mm(same->answer.setting.length - b.shock.length) == doctest::Approx(0.0).epsilon(1e-5));
-    CHECK(in_mm(same->answer.setting.installed_length - b.shock.installed_length) ==
+    CHECK(in_mm(same->sure.answer.setting.length - b.shock.length) == doctest::Approx(0.0).epsilon(1e-5));
+    CHECK(in_mm(same->sure.answer.setting.installed_length - b.shock.installed_length) ==
           doctest::Approx(0.0).epsilon(1e-5));
     k.read(Phase::new_part, End::rear, P::link_rod, 900);
     const auto never = case_of(k.site(), End::rear);
@@ -218,8 +149,8 @@ TEST_CASE("fork oil: a level known on one side only is left out on both") {
     k.read(Phase::new_part, End::front, P::spring_rate, 10)
         .read(Phase::new_part, End::front, P::spring_free_length, 250);
     const auto without = case_of(k.site(), End::front);
-    k.swap.takes[{Phase::before, End::front, P::fork_bore}] = {take(P::fork_bore, 43)};
-    k.swap.takes[{Phase::before, End::front, P::fork_oil_level}] = {take(P::fork_oil_level, 120)};
+    k.swap.takes[{Phase::before, End::front, P::fork_bore}] = {taken(P::fork_bore, 43)};
+    k.swap.takes[{Phase::before, End::front, P::fork_oil_level}] = {taken(P::fork_oil_level, 120)};
     // A spring swap leaves the oil in: what was read before stands after it.
     const auto with = case_of(k.site(), End::front);
     REQUIRE((without && with));
@@ -232,114 +163,6 @@ TEST_CASE("fork oil: a level known on one side only is left out on both") {
     REQUIRE(other.has_value());
     CHECK(!other->swap_case.before.unit.gas.chamber);
     CHECK(!other->swap_case.new_unit.gas.chamber);
-}
-
-namespace {
-
-Known with_chain(const WholeBike& b, std::vector<SwapPart> parts) {
-    Known k = known(b, std::move(parts));
-    k.body.mechanism.front_sprocket = b.chain->front_sprocket;
-    k.body.mechanism.slot_length = mm(60);
-    k.read(Phase::before, End::rear, P::chain_slack, 75).read(Phase::before, End::rear, P::axle_position, 30);
-    k.read(Phase::before, End::rear, P::sprocket_front, b.chain->sprockets.front);
-    k.read(Phase::before, End::rear, P::sprocket_rear, b.chain->sprockets.rear);
-    k.read(Phase::before, End::rear, P::chain_links, b.chain->links);
-    return k;
-}
-
-}  // namespace
-
-TEST_CASE("sprockets: as much slack at the tight spot as before, found by walking the whole travel") {
-    RandomBikes random(507);
-    for (int i = 0; i < 200; ++i) {
-        const WholeBike b = random.bike();
-        Known k = with_chain(b, {SwapPart::sprockets});
-        k.read(Phase::new_part, End::rear, P::sprocket_front, b.chain->sprockets.front);
-        k.read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear + random.one_of(-2, 2));
-        const auto chain = chain_answer_of(k.site());
-        REQUIRE(chain.has_value());
-        CHECK(chain->was.tight.slack > mm(5));
-        const auto tightest = [](const ChainNow& now) {
-            double least = 1e9;
-            for (int s = 0; s <= 2000; ++s)
-                least = std::min(
-                    least,
-                    in_mm(slack_at(now.run, now.arm, now.full + (now.top - now.full) * (s / 2000.0)).slack));
-            return least;
-        };
-        CHECK(in_mm(chain->was.hanging.slack) == doctest::Approx(75).epsilon(1e-6));
-        // Two thousand steps miss the tight spot by at most a 4000th of the travel; slack is flat there.
-        CHECK(tightest(chain->will) == doctest::Approx(tightest(chain->was)).epsilon(1e-3));
-        CHECK(in_mm(chain->will.arm - chain->was.arm) == doctest::Approx(in_mm(chain->axle_by)));
-        CHECK(chain->will.run.links % 2 == b.chain->links % 2);
-        CHECK(chain->in_slot);
-        // The rear end stands on the longer arm: h = arm·sin(droop) at the same unit length.
-        const auto input = case_of(k.site(), End::rear);
-        REQUIRE(input.has_value());
-        if (chain->axle_by == mm(0)) continue;
-        REQUIRE(input->swap_case.new_map.has_value());
-        const auto at = place_at(b.linkage, degrees(8));
-        const Length l = at->length;
-        CHECK(in_mm(input->swap_case.new_map->at(l)->height - input->swap_case.map.at(l)->height) ==
-              doctest::Approx(in_mm(chain->axle_by) * std::sin(degrees(8).value)).epsilon(1e-6));
-    }
-}
-
-// The ledger keeps the wheel's load; the mechanism shifts a little of it.
-TEST_CASE("an axle moved back a millimetre does what the standing mechanism says it does") {
-    RandomBikes random(512);
-    for (int i = 0; i < 200; ++i) {
-        const WholeBike b = random.bike();
-        if (standing(b, Rider::off)->rear_topped_out)
-            continue;  // alone it stands on its stop: no load to go by
-        Known k = known(b, {SwapPart::shock});
-        k.has(End::rear, P::axle_position, 20);
-        const ArmEffect told = arm_effect(k.body, k.stood, k.stood);
-        WholeBike longer = b;
-        longer.arm += mm(1);
-        const auto was = standing(b, Rider::on), is = standing(longer, Rider::on);
-        REQUIRE((was && is));
-        // A longer arm takes load off its wheel; what that lets it rise is the mechanism's alone.
-        const double off = (is->rear_load - was->rear_load).value / was->wheel_rate.value;
-        const double rise = height(longer, is->pose.droop) - height(b, was->pose.droop);
-        CHECK(std::fabs(told.ride_height - (rise + off)) < 0.02);
-        CHECK(std::fabs(told.wheelbase - in_mm(is->attitude.wheelbase - was->attitude.wheelbase)) <
-              0.03 + std::fabs(off));
-        CHECK(std::fabs(told.arm_to_ground_deg -
-                        in_degrees(is->attitude.arm_to_ground - was->attitude.arm_to_ground)) < 0.01);
-    }
-}
-
-TEST_CASE(
-    "a shock swap says what it does to a chain that nobody touched: hanging lower takes slack or gives it") {
-    RandomBikes random(508);
-    const WholeBike b = random.bike();
-    Known k = with_chain(b, {SwapPart::shock});
-    // Six millimetres longer and not adjustable: the wheel hangs lower.
-    k.read(Phase::new_part, End::rear, P::eye_to_eye, in_mm(b.shock.length) + 6);
-    k.read(Phase::new_part, End::rear, P::spring_rate, b.shock.spring.rate.value);
-    k.read(Phase::new_part, End::rear, P::spring_free_length, in_mm(b.shock.spring.free_length) + 12);
-    const auto chain = chain_answer_of(k.site());
-    REQUIRE(chain.has_value());
-    CHECK(chain->axle_by == mm(0));
-    CHECK(chain->will.top > chain->was.top + degrees(0.5));
-    const SlackAt lower = slack_at(chain->was.run, chain->was.arm, chain->will.top);
-    CHECK(in_mm(chain->will.hanging.slack) == doctest::Approx(in_mm(lower.slack)).epsilon(1e-4));
-}
-
-TEST_CASE("a new chain by its links is a first guess, and says so; too few links do not reach") {
-    RandomBikes random(509);
-    const WholeBike b = random.bike();
-    Known k = with_chain(b, {SwapPart::chain});
-    k.read(Phase::new_part, End::rear, P::chain_links, b.chain->links);
-    const auto chain = chain_answer_of(k.site());
-    REQUIRE(chain.has_value());
-    CHECK(chain->by_count);
-    CHECK(in_mm(chain->will.run.length) == doctest::Approx(15.875 * b.chain->links));
-    CHECK(in_mm(chain->will.tight.slack) == doctest::Approx(in_mm(chain->was.tight.slack)).epsilon(1e-6));
-    k.read(Phase::new_part, End::rear, P::chain_links, 62);
-    const auto few = chain_answer_of(k.site());
-    CHECK((!few || !few->in_slot));
 }
 
 TEST_CASE(
@@ -357,9 +180,11 @@ TEST_CASE(
     CHECK(missing(k.swap, Phase::new_part).empty());
     const auto rear = answer_of(k.site(), End::rear), front = answer_of(k.site(), End::front);
     REQUIRE((rear && front));
-    CHECK(in_mm(*rear->answer.predicted.residual_at(State::rider)) == doctest::Approx(0.0).epsilon(1e-6));
-    CHECK(in_mm(*front->answer.predicted.residual_at(State::rider)) == doctest::Approx(0.0).epsilon(1e-6));
-    CHECK(in_mm(front->answer.setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
+    CHECK(in_mm(*rear->sure.answer.predicted.residual_at(State::rider)) ==
+          doctest::Approx(0.0).epsilon(1e-6));
+    CHECK(in_mm(*front->sure.answer.predicted.residual_at(State::rider)) ==
+          doctest::Approx(0.0).epsilon(1e-6));
+    CHECK(in_mm(front->sure.answer.setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
     CHECK(attitudes_of(k.site()).has_value());
 }
 
@@ -381,40 +206,6 @@ TEST_CASE("set: what the answer moves must be read there, whatever is swapped") 
         CHECK(required(part, P::axle_position));
         CHECK(required(part, P::chain_links));
     }
-}
-
-TEST_CASE("sprockets: one of the two is enough, the other stays; neither is asked for by name") {
-    Swap swap;
-    swap.parts = {SwapPart::sprockets};
-    CHECK(missing(swap, Phase::new_part) ==
-          std::vector{ReadAt{Phase::new_part, End::rear, P::sprocket_rear}});
-    swap.takes[{Phase::new_part, End::rear, P::sprocket_front}] = {take(P::sprocket_front, 15)};
-    CHECK(missing(swap, Phase::new_part).empty());
-    CHECK(replaces(swap, End::rear, P::sprocket_front));
-    CHECK(!replaces(swap, End::rear, P::sprocket_rear));
-}
-
-TEST_CASE("sprockets only: the shock nobody turned stands as it is, on the moved axle") {
-    RandomBikes random(513);
-    int moved = 0;
-    for (int i = 0; i < 60; ++i) {
-        const WholeBike b = random.bike();
-        Known k = with_chain(b, {SwapPart::sprockets});
-        k.read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear - 3);
-        const auto both = attitudes_of(k.site());
-        const auto by = axle_moved_by(k.site());
-        REQUIRE((both && by));
-        if (abs(*by) < mm(3)) continue;
-        ++moved;
-        // The mechanism with nothing but a longer arm.
-        WholeBike longer = b;
-        longer.arm += *by;
-        const auto was = standing(b, Rider::on), is = standing(longer, Rider::on);
-        REQUIRE((was && is));
-        const double told = in_degrees(both->will.arm_to_ground - both->was.arm_to_ground);
-        CHECK(std::fabs(told - in_degrees(is->attitude.arm_to_ground - was->attitude.arm_to_ground)) < 0.05);
-    }
-    CHECK(moved > 20);
 }
 
 TEST_CASE("link rod: without the swingarm's length or the linkage it says so instead of changing nothing") {
@@ -461,7 +252,7 @@ TEST_CASE("heights that something moved since they were read are taken where tha
     RandomBikes random(517);
     Known k = known(random.bike(), {SwapPart::rear_tyre});
     // The tubes went up 5 mm since the front was read: the front stands lower by 5·0.9.
-    k.stood.values[{End::front, P::fork_position}] = take(P::fork_position, 11);
+    k.stood.values[{End::front, P::fork_position}] = taken(P::fork_position, 11);
     for (const P height : {P::ride_height_topped_out, P::ride_height_static, P::ride_height_rider})
         k.stood.stale.insert({End::front, height});
     Known level = k;

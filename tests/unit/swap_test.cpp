@@ -101,7 +101,8 @@ Result<CaseInput> case_of(const Bike& bike, const Swap& swap) {
     return restand::case_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
 }
 Result<SureAnswer> answer_of(const Bike& bike, const Swap& swap) {
-    return restand::answer_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
+    const auto answer = restand::answer_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
+    return answer ? Result<SureAnswer>(answer->sure) : answer.error();
 }
 Result<Prediction> prediction_as_set(const Bike& bike, const Swap& swap) {
     return restand::prediction_as_set(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
@@ -125,7 +126,7 @@ TEST_CASE("asked: each point once a phase, and names are never needed") {
             std::set<Point> seen;
             for (const Asked& a : asked(swap_of({part}), phase)) {
                 CHECK(seen.insert(a.point).second);
-                if (facts(a.point).dimension == Dimension::text) CHECK(!a.required);
+                if (is_text(a.point)) CHECK(!a.required);
             }
             CHECK(!seen.empty());
         }

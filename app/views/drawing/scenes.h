@@ -3,6 +3,7 @@
 
 #include "app/views/drawing/frame.h"
 #include "app/views/drawing/swingarm.h"
+#include "app/views/drawing/wheel.h"
 
 namespace restand::drawing {
 
@@ -26,6 +27,8 @@ void rear_end(Pen& pen, const SceneInput& scene, Ink ink, bool anchors);
 void front_end(Pen& pen, const SceneInput& scene, Ink ink, bool anchors);
 void rear_ghost(Pen& pen, const SceneInput& scene);
 void front_ghost(Pen& pen, const SceneInput& scene);
+
+void anchor_tyre(Pen& pen, const WheelSpots& wheel, Vec2 axle);   // where each of a tyre's points is read
 
 // Lower edge of the tyre to draw the ground at; the wheel hangs clear of it when the end is topped out.
 double ground_gap(const Heights& heights);

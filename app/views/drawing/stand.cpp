@@ -58,13 +58,6 @@ void anchor_chain(Pen& pen, const Plan& plan, Vec2 axle) {
     pen.spot(Point::chain_gauge_links, run.lower(0.7));
 }
 
-void anchor_tyre(Pen& pen, const WheelSpots& wheel, Vec2 axle) {
-    pen.spot(Point::tyre, wheel.tyre);
-    pen.spot(Point::rolling_circumference, {2 * axle.x - wheel.tyre.x, wheel.tyre.y});
-    pen.spot(Point::tyre_pressure_cold, wheel.valve);
-    pen.spot(Point::tyre_pressure_hot, wheel.valve + direction(axle, wheel.valve) * 16);
-}
-
 void anchor_fork(Pen& pen, const Plan& plan, const ForkSpots& f) {
     const Vec2 up = plan.steering(), forward = left_of(up) * -1;
     const Vec2 upper = yokes_at(plan).upper;
@@ -90,6 +83,13 @@ void anchor_fork(Pen& pen, const Plan& plan, const ForkSpots& f) {
 }
 
 }  // namespace
+
+void anchor_tyre(Pen& pen, const WheelSpots& wheel, Vec2 axle) {
+    pen.spot(Point::tyre, wheel.tyre);
+    pen.spot(Point::rolling_circumference, {2 * axle.x - wheel.tyre.x, wheel.tyre.y});
+    pen.spot(Point::tyre_pressure_cold, wheel.valve);
+    pen.spot(Point::tyre_pressure_hot, wheel.valve + direction(axle, wheel.valve) * 16);
+}
 
 double ground_gap(const Heights& heights) {
     return heights.drawn < heights.topped_out - 0.05 ? 0 : 26;

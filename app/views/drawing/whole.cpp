@@ -70,11 +70,7 @@ void whole_bike(Pen& pen, const SceneInput& scene) {
     rear_end(pen, scene, rear_ink, at_rear);
     front_end(pen, scene, front_ink, !at_rear);
     draw_fairing(pen, plan);
-    const WheelSpots& wheel = at_rear ? rear_wheel : front_wheel;
-    pen.spot(Point::tyre, wheel.tyre);
-    pen.spot(Point::rolling_circumference, {2 * (at_rear ? rear : front).x - wheel.tyre.x, wheel.tyre.y});
-    pen.spot(Point::tyre_pressure_cold, wheel.valve);
-    pen.spot(Point::tyre_pressure_hot, wheel.valve + direction(at_rear ? rear : front, wheel.valve) * 16);
+    anchor_tyre(pen, at_rear ? rear_wheel : front_wheel, at_rear ? rear : front);
     const double floor = std::min(rear_floor, front_floor);
     anchor_chassis(pen, plan, rear, front, floor);
     anchor_adjusters(pen, scene, rear, front);

@@ -1,0 +1,140 @@
+// Sprockets, chain and the axle they move: held against a walk over the whole travel and against the standing mechanism.
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "tests/unit/swap_kit.h"
+
+using namespace restand;
+using namespace restand::test;
+
+using P = Point;
+
+TEST_CASE("sprockets: as much slack at the tight spot as before, found by walking the whole travel") {
+    RandomBikes random(507);
+    for (int i = 0; i < 200; ++i) {
+        const WholeBike b = random.bike();
+        Known k = with_chain(b, {SwapPart::sprockets});
+        k.read(Phase::new_part, End::rear, P::sprocket_front, b.chain->sprockets.front);
+        k.read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear + random.one_of(-2, 2));
+        const auto chain = chain_answer_of(k.site());
+        REQUIRE(chain.has_value());
+        CHECK(chain->was.tight.slack > mm(5));
+        const auto tightest = [](const ChainNow& now) {
+            double least = 1e9;
+            for (int s = 0; s <= 2000; ++s)
+                least = std::min(
+                    least,
+                    in_mm(slack_at(now.run, now.arm, now.full + (now.top - now.full) * (s / 2000.0)).slack));
+            return least;
+        };
+        CHECK(in_mm(chain->was.hanging.slack) == doctest::Approx(75).epsilon(1e-6));
+        // Two thousand steps miss the tight spot by at most a 4000th of the travel; slack is flat there.
+        CHECK(tightest(chain->will) == doctest::Approx(tightest(chain->was)).epsilon(1e-3));
+        CHECK(in_mm(chain->will.arm - chain->was.arm) == doctest::Approx(in_mm(chain->axle_by)));
+        CHECK(chain->will.run.links % 2 == b.chain->links % 2);
+        CHECK(chain->in_slot);
+        // The rear end stands on the longer arm: h = arm·sin(droop) at the same unit length.
+        const auto input = case_of(k.site(), End::rear);
+        REQUIRE(input.has_value());
+        if (chain->axle_by == mm(0)) continue;
+        REQUIRE(input->swap_case.new_map.has_value());
+        const auto at = place_at(b.linkage, degrees(8));
+        const Length l = at->length;
+        CHECK(in_mm(input->swap_case.new_map->at(l)->height - input->swap_case.map.at(l)->height) ==
+              doctest::Approx(in_mm(chain->axle_by) * std::sin(degrees(8).value)).epsilon(1e-6));
+    }
+}
+
+// The ledger keeps the wheel's load; the mechanism shifts a little of it.
+TEST_CASE("an axle moved back a millimetre does what the standing mechanism says it does") {
+    RandomBikes random(512);
+    for (int i = 0; i < 200; ++i) {
+        const WholeBike b = random.bike();
+        if (standing(b, Rider::off)->rear_topped_out)
+            continue;  // alone it stands on its stop: no load to go by
+        Known k = known(b, {SwapPart::shock});
+        k.has(End::rear, P::axle_position, 20);
+        const ArmEffect told = arm_effect(k.body, k.stood, k.stood);
+        WholeBike longer = b;
+        longer.arm += mm(1);
+        const auto was = standing(b, Rider::on), is = standing(longer, Rider::on);
+        REQUIRE((was && is));
+        // A longer arm takes load off its wheel; what that lets it rise is the mechanism's alone.
+        const double off = (is->rear_load - was->rear_load).value / was->wheel_rate.value;
+        const double rise = height(longer, is->pose.droop) - height(b, was->pose.droop);
+        CHECK(std::fabs(told.ride_height - (rise + off)) < 0.02);
+        CHECK(std::fabs(told.wheelbase - in_mm(is->attitude.wheelbase - was->attitude.wheelbase)) <
+              0.03 + std::fabs(off));
+        CHECK(std::fabs(told.arm_to_ground_deg -
+                        in_degrees(is->attitude.arm_to_ground - was->attitude.arm_to_ground)) < 0.01);
+    }
+}
+
+TEST_CASE(
+    "a shock swap says what it does to a chain that nobody touched: hanging lower takes slack or gives it") {
+    RandomBikes random(508);
+    const WholeBike b = random.bike();
+    Known k = with_chain(b, {SwapPart::shock});
+    // Six millimetres longer and not adjustable: the wheel hangs lower.
+    k.read(Phase::new_part, End::rear, P::eye_to_eye, in_mm(b.shock.length) + 6);
+    k.read(Phase::new_part, End::rear, P::spring_rate, b.shock.spring.rate.value);
+    k.read(Phase::new_part, End::rear, P::spring_free_length, in_mm(b.shock.spring.free_length) + 12);
+    const auto chain = chain_answer_of(k.site());
+    REQUIRE(chain.has_value());
+    CHECK(chain->axle_by == mm(0));
+    CHECK(chain->will.top > chain->was.top + degrees(0.5));
+    const SlackAt lower = slack_at(chain->was.run, chain->was.arm, chain->will.top);
+    CHECK(in_mm(chain->will.hanging.slack) == doctest::Approx(in_mm(lower.slack)).epsilon(1e-4));
+}
+
+TEST_CASE("a new chain by its links is a first guess, and says so; too few links do not reach") {
+    RandomBikes random(509);
+    const WholeBike b = random.bike();
+    Known k = with_chain(b, {SwapPart::chain});
+    k.read(Phase::new_part, End::rear, P::chain_links, b.chain->links);
+    const auto chain = chain_answer_of(k.site());
+    REQUIRE(chain.has_value());
+    CHECK(chain->by_count);
+    CHECK(in_mm(chain->will.run.length) == doctest::Approx(15.875 * b.chain->links));
+    CHECK(in_mm(chain->will.tight.slack) == doctest::Approx(in_mm(chain->was.tight.slack)).epsilon(1e-6));
+    k.read(Phase::new_part, End::rear, P::chain_links, 62);
+    const auto few = chain_answer_of(k.site());
+    CHECK((!few || !few->in_slot));
+}
+
+TEST_CASE("sprockets: one of the two is enough, the other stays; neither is asked for by name") {
+    Swap swap;
+    swap.parts = {SwapPart::sprockets};
+    CHECK(missing(swap, Phase::new_part) ==
+          std::vector{ReadAt{Phase::new_part, End::rear, P::sprocket_rear}});
+    swap.takes[{Phase::new_part, End::rear, P::sprocket_front}] = {taken(P::sprocket_front, 15)};
+    CHECK(missing(swap, Phase::new_part).empty());
+    CHECK(replaces(swap, End::rear, P::sprocket_front));
+    CHECK(!replaces(swap, End::rear, P::sprocket_rear));
+}
+
+TEST_CASE("sprockets only: the shock nobody turned stands as it is, on the moved axle") {
+    RandomBikes random(513);
+    int moved = 0;
+    for (int i = 0; i < 60; ++i) {
+        const WholeBike b = random.bike();
+        Known k = with_chain(b, {SwapPart::sprockets});
+        k.read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear - 3);
+        const auto both = attitudes_of(k.site());
+        const auto by = axle_moved_by(k.site());
+        REQUIRE((both && by));
+        if (abs(*by) < mm(3)) continue;
+        ++moved;
+        // The mechanism with nothing but a longer arm.
+        WholeBike longer = b;
+        longer.arm += *by;
+        const auto was = standing(b, Rider::on), is = standing(longer, Rider::on);
+        REQUIRE((was && is));
+        const double told = in_degrees(both->will.arm_to_ground - both->was.arm_to_ground);
+        CHECK(std::fabs(told - in_degrees(is->attitude.arm_to_ground - was->attitude.arm_to_ground)) < 0.05);
+    }
+    CHECK(moved > 20);
+}
