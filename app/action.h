@@ -23,6 +23,7 @@ enum class BikeField {
     // Of the mechanism (ledger/body.h): points in mm from the swingarm pivot.
     sprocket_x, sprocket_z, slot_length, unit_frame_x, unit_frame_z, unit_arm_x, unit_arm_z, rocker_x, rocker_z, rod_end_x,
     rod_end_z, rod, pivot_to_rod, pivot_to_unit, spread,
+    chain_pitch, primary, gear_1, gear_2, gear_3, gear_4, gear_5, gear_6, rpm,
 };
 
 // Of what happened on a day, and of a part with a service limit.
@@ -126,6 +127,8 @@ struct LookAt { State state; };                    // of the attitude
 struct OverTravel { TravelPlot plot; };
 struct WantRatio { double by; };
 struct WantSlack { double by; };                   // at the tight spot, mm
+struct ShowGears { bool shown; };
+struct AtSpeed { double by; };                     // km/h
 
 // The parts shelf.
 struct AddToShelf { SwapPart part; };
@@ -167,7 +170,7 @@ using Action =
                  act::Serviced, act::PartGone, act::ChoosePlace, act::ExchangeNow, act::ExportTo, act::ImportFrom,
                  act::BackUpNow, act::TakeAside, act::ThrowAside, act::RestoreFrom, act::SheetTo, act::OpenTable,
                  act::LinkageKind, act::LinkageSide, act::TakeBestPoints, act::TypedPoints, act::ShowAttitude, act::ShowChain,
-                 act::Try, act::TryTo, act::TryGear, act::TryNothing, act::KeepTried, act::LookAt, act::OverTravel, act::WantRatio,
+                 act::Try, act::TryTo, act::TryGear, act::TryNothing, act::KeepTried, act::LookAt, act::OverTravel, act::ShowGears, act::AtSpeed, act::WantRatio,
                  act::WantSlack, act::TableColumn, act::TableDays, act::TableBike, act::TakeTable, act::CancelWork>;
 
 }  // namespace restand

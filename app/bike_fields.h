@@ -10,8 +10,10 @@
 
 namespace restand {
 
+enum class BikeGroup { whole, strut, chain, linkage, gearbox };   // where in the form
 struct BikeFieldFacts {
     BikeField field;
+    BikeGroup group;
     std::string_view key;        // in ids: "swingarm"
     std::string_view label;      // on the glass
     std::string_view guide;      // how it is measured
@@ -22,7 +24,7 @@ struct BikeFieldFacts {
 std::span<const BikeFieldFacts> bike_fields();
 const BikeFieldFacts& facts(BikeField field);
 
-bool belongs(const BikeBody& bike, BikeField field);   // not to another kind of linkage
+bool belongs(const BikeBody& bike, BikeField field);   // not to another kind of linkage, nor two gears above the last
 std::optional<double> number(const BikeBody& bike, BikeField field);       // canonical
 void set_number(BikeBody& bike, BikeField field, std::optional<double> canonical);
 

@@ -126,6 +126,14 @@ void act_on(Desk& desk, const act::WantSlack& want) {
     desk.season.wanted_slack = std::clamp(desk.season.wanted_slack + want.by, 5.0, 80.0);
 }
 
+void act_on(Desk& desk, const act::ShowGears& show) {
+    desk.season.gears = show.shown;
+}
+
+void act_on(Desk& desk, const act::AtSpeed& speed) {
+    desk.season.at_kmh = std::clamp(desk.season.at_kmh + speed.by, 5.0, 400.0);
+}
+
 // --- The mechanism in the bike's form
 // -----------------------------------------------------------------------------
 

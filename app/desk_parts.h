@@ -96,6 +96,8 @@ void act_on(Desk&, const act::TryNothing&);
 void act_on(Desk&, const act::KeepTried&);
 void act_on(Desk&, const act::LookAt&);
 void act_on(Desk&, const act::OverTravel&);
+void act_on(Desk&, const act::ShowGears&);
+void act_on(Desk&, const act::AtSpeed&);
 void act_on(Desk&, const act::WantRatio&);
 void act_on(Desk&, const act::WantSlack&);
 

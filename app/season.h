@@ -51,6 +51,8 @@ struct Season {
     TravelPlot over_travel = TravelPlot::none;
     std::optional<double> wanted_ratio;    // nullopt: as it is
     double wanted_slack = 0;               // at the tight spot, mm; 0: as much as there is
+    bool gears = false;                    // on the chain screen: speed in each gear in place of the chain
+    double at_kmh = 100;                   // of which the engine speed in each gear is shown
 
     std::optional<EventForm> event;
     std::optional<PartForm> part;

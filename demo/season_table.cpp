@@ -48,6 +48,7 @@ BikeAsFound no_27() {
                   .geometry = {mm(578), mm(1378), mm(312), mm(297), mm(30), mm(394), degrees(24)}};
     body.rear.pairs = strut_table();
     body.mechanism = {{}, PlanePoint{mm(82), mm(14)}, mm(44)};
+    body.gearbox = {2.02, 14500, {2.583, 2.0, 1.667, 1.444, 1.286, 1.167}};
     body.rear.tolerance = mm(2.0);
     body.front.tolerance = mm(1.5);
     return {body, true,
@@ -83,6 +84,7 @@ BikeAsFound no_8() {
                   .geometry = {mm(592), mm(1418), mm(316), mm(298), mm(28), mm(389), degrees(23.5)}};
     body.rear.leverage = 2.12;
     body.mechanism = {no_8_linkage(), PlanePoint{mm(86), mm(12)}, mm(48)};
+    body.gearbox = {1.63, 13500, {2.6, 2.053, 1.737, 1.524, 1.364, 1.25}};
     body.rear.tolerance = mm(2.0);
     body.front.tolerance = mm(1.5);
     return {body, true,

@@ -42,12 +42,10 @@ Row field_row(const Desk& desk, const BikeBody& body, const BikeFieldFacts& f) {
                            .tap = act::OpenTag{field_of(f.field)}};
 }
 
-void rows(const Desk& desk, SheetView& sheet) {
-    for (const BikeFieldFacts& f : bike_fields()) {
-        if (f.field == BikeField::pair_length || f.field == BikeField::pair_height) continue;
-        if (f.field >= BikeField::sprocket_x) continue;  // of the mechanism, further down
-        sheet.slip.rows.push_back(field_row(desk, desk.form->body, f));
-    }
+void rows_of(const Desk& desk, BikeGroup group, SheetView& sheet) {
+    for (const BikeFieldFacts& f : bike_fields())
+        if (f.group == group && belongs(desk.form->body, f.field))
+            sheet.slip.rows.push_back(field_row(desk, desk.form->body, f));
 }
 
 std::string amount(const Desk& desk, Length length) {
@@ -116,17 +114,14 @@ void mechanism_rows(const Desk& desk, SheetView& sheet) {
     const auto& linkage = body.mechanism.linkage;
     const std::size_t kind = !linkage ? 0 : !linkage->rocker ? 1 : linkage->rocker->pivot.on == Carrier::frame ? 2 : 3;
     rows.push_back(row::Heading{"Chain run and linkage"});
-    for (const BikeFieldFacts& f : bike_fields())
-        if (f.field >= BikeField::sprocket_x && f.field <= BikeField::slot_length)
-            rows.push_back(field_row(desk, body, f));
+    rows_of(desk, BikeGroup::chain, sheet);
     rows.push_back(row::Choice{"linkage",
                                "shock",
                                {"not said", "direct", "rocker, frame", "rocker, arm"},
                                {act::LinkageKind{0}, act::LinkageKind{1}, act::LinkageKind{2}, act::LinkageKind{3}},
                                kind});
     if (!linkage) return;
-    for (const BikeFieldFacts& f : bike_fields())
-        if (f.field > BikeField::slot_length && belongs(body, f.field)) rows.push_back(field_row(desk, body, f));
+    rows_of(desk, BikeGroup::linkage, sheet);
     if (linkage->rocker)
         rows.push_back(row::Button{"side", "Turn the rocker over", "where the drawing shows it folded the wrong way",
                                    act::LinkageSide{}});
@@ -204,9 +199,11 @@ SheetView bike_form_view(const Desk& desk) {
     sheet.drawing.caption =
         pic.to_scale ? "to scale, from this bike's own numbers" : "schematic where not measured";
     sheet.slip.title = "Its numbers";
-    rows(desk, sheet);
+    rows_of(desk, BikeGroup::whole, sheet);
     table_rows(desk, sheet);
     mechanism_rows(desk, sheet);
+    sheet.slip.rows.push_back(row::Heading{"Gearbox, for road speeds"});
+    rows_of(desk, BikeGroup::gearbox, sheet);
     const bool closes = body.mechanism.linkage && body.geometry.swingarm && LinkageMap::of(*body.mechanism.linkage);
     const bool leverage = body.rear.leverage || body.rear.pairs.size() >= 2 || closes;
     if (desk.pad) {

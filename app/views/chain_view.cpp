@@ -40,7 +40,8 @@ struct ChainSheet {
         line("slack hanging", mm_text(chain.hanging.slack));
         line("tight spot", mm_text(chain.tight.slack));
         line("droop there", fmt::format("{:.1f}°", in_degrees(chain.tight.droop)));
-        line("pitch, assumed", "15.875 mm");
+        const auto& pitch = bike.body.mechanism.chain_pitch;
+        line(pitch ? "pitch" : "pitch, assumed", fmt::format("{:.3f} mm", in_mm(chain.run.pitch)));
         line("final drive", fmt::format("{:.3f}", chain.run.sprockets.ratio()));
         if (chain.tight.excess.value < 0)
             rows.push_back(row::Note{
@@ -198,7 +199,9 @@ SheetView chain_view(const Desk& desk) {
     const auto chain = chain_of(bike->body, tried, described);
     auto& rows = sheet.slip.rows;
     sheet.slip.title = desk.season.tried.empty() ? "As it is" : "Tried, not set yet";
-    if (!chain) {
+    if (desk.season.gears) {
+        draw_gears(desk, *bike, sheet);
+    } else if (!chain) {
         PictureInput in = picture_of(bike->body, End::rear, Scene::chain, {});
         sheet.drawing = drawing_of(picture(in));
         missing_rows(*bike, chain.error(), rows);
@@ -217,6 +220,9 @@ SheetView chain_view(const Desk& desk) {
             rows.push_back(adjuster_row(desk, tried, End::rear, point));
         part.option_rows();
     }
+    rows.push_back(row::Button{"gears", desk.season.gears ? "The chain" : "Speed in each gear",
+                               desk.season.gears ? "" : "road speed and engine speed, gear by gear",
+                               act::ShowGears{!desk.season.gears}});
     if (!desk.season.tried.empty())
         rows.push_back(row::Button{"nothing", "As it is", "forget what was tried", act::TryNothing{}});
     sheet.slip.cautions.emplace_back(

@@ -17,5 +17,7 @@ void missing_rows(const Bike& bike, const Error& error, std::vector<Row>& rows);
 // One quantity over the travel as the sheet's drawing, the tried set-up against the one as it is; and the row that
 // chooses which.
 void draw_travel(const Desk& desk, const Bike& bike, SheetView& sheet);
+// Road speed and engine speed in each gear, the same way.
+void draw_gears(const Desk& desk, const Bike& bike, SheetView& sheet);
 
 }  // namespace restand

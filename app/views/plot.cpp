@@ -43,8 +43,8 @@ Range range_of_y(const Plot& of) {
     const double seen = std::max(r.high - r.low, of.least_span);
     for (const PlotBand& b : of.band)
         take(std::max(b.middle - b.half, r.low - seen), std::min(b.middle + b.half, r.high + seen));
-    // Room below for the names of marks.
-    for (const PlotMark& m : of.marks) take(m.y - 0.15 * seen, m.y);
+    // Room for the names of marks.
+    for (const PlotMark& m : of.marks) take(m.above ? m.y : m.y - 0.15 * seen, m.above ? m.y + 0.08 * seen : m.y);
     if (of.limit && std::fabs(*of.limit - (r.low + r.high) / 2) < 4 * seen) take(*of.limit, *of.limit);
     widen(r, of.least_span);
     return r;
@@ -135,8 +135,11 @@ void marks(const Plot& of, const Range& x, const Range& y, Drawing& d) {
         constexpr double r = 2;
         d.strokes.push_back({{{at.x - r, at.y}, {at.x, at.y + r}, {at.x + r, at.y}, {at.x, at.y - r}}, Line::wide, m.ink,
                              true, true});
-        const LabelAt lies = at.x < wide / 3 ? LabelAt::right : at.x > 2 * wide / 3 ? LabelAt::left : LabelAt::middle;
-        if (!m.text.empty()) d.labels.push_back({{at.x, at.y - 7}, m.text, m.ink, lies, true});
+        const LabelAt lies = m.above            ? LabelAt::middle
+                             : at.x < wide / 3     ? LabelAt::right
+                             : at.x > 2 * wide / 3 ? LabelAt::left
+                                                   : LabelAt::middle;
+        if (!m.text.empty()) d.labels.push_back({{at.x, at.y + (m.above ? 6 : -7)}, m.text, m.ink, lies, true});
     }
 }
 }  // namespace

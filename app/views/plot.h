@@ -11,7 +11,8 @@ namespace restand {
 
 struct PlotPoint { double x = 0, y = 0, expanded = 0; bool same_setting = true; };
 struct PlotBand { double x = 0, middle = 0, half = 0; };
-struct PlotMark { double x = 0, y = 0; std::string text; Ink ink = Ink::ink; };   // a spot on a curve, named below it
+// A spot on a curve, named below it or above.
+struct PlotMark { double x = 0, y = 0; std::string text; Ink ink = Ink::ink; bool above = false; };
 struct Plot {
     std::string y_name;                        // "rider sag, mm"
     std::span<const PlotPoint> points;         // x rising

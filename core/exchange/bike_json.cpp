@@ -28,6 +28,9 @@ constexpr Range weight_range = {"weight", 0, 1e6};
 constexpr Range tolerance_range = {"tolerance", 0, 1000, true};
 constexpr Range exponent_range = {"exponent", 1, 2};
 constexpr Range volume_range = {"volume", 0, 1e7};
+constexpr Range gear_range = {"ratio", 0.2, 8};
+constexpr Range rpm_range = {"rpm", 500, 30000};
+constexpr std::size_t most_gears = 8;
 
 int whole(Fields& f, std::string_view key, const Range& range) {
     const double v = f.required(key, range);
@@ -133,6 +136,17 @@ std::optional<Masses> read_masses(const Json* node, Slip& error) {
     return m;
 }
 
+template <class Read>
+void each(const Json* list, const std::string& name, Slip& error, Read read) {
+    if (!list || error) return;
+    if (!list->is_array()) {
+        error = Error{ErrorCode::wrong_type, name, "a list"};
+        return;
+    }
+    for (std::size_t i = 0; i < list->size() && !error; ++i)
+        read((*list)[i], name + "[" + std::to_string(i + 1) + "]");
+}
+
 // A worn chain is not 3 % longer; beyond that a number is wrong.
 double length_off_by(const ChainRun& run) {
     return std::fabs(run.length / (run.pitch * run.links) - 1.0);
@@ -175,6 +189,25 @@ std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Slip
     return real;
 }
 
+// Engine to ground, over the sprockets of the chain and the wheel as described.
+std::optional<EngineDrive> read_gearbox(const Json* node, const WholeBike& bike, Slip& error) {
+    if (!node) return std::nullopt;
+    Fields f(node, "bike.gearbox", {"primary_ratio", "gear_ratios", "rpm"}, error);
+    EngineDrive out{{}, f.required("rpm", rpm_range)};
+    out.drive.primary = f.required("primary_ratio", gear_range);
+    const Json* gears = f.required_node("gear_ratios");
+    if (gears && (!gears->is_array() || gears->empty() || gears->size() > most_gears))
+        f.refuse(ErrorCode::wrong_type, "gear_ratios", "one to eight ratios, first gear to top");
+    each(gears, f.path("gear_ratios"), error, [&](const Json& ratio, const std::string& path) {
+        out.drive.gears.push_back(number_at(ratio, path, gear_range, error).value_or(1.0));
+    });
+    if (!error && !bike.chain) error = Error{ErrorCode::missing, "bike.chain", "with a gearbox"};
+    if (error) return std::nullopt;
+    out.drive.sprockets = bike.chain->sprockets;
+    out.drive.rear_radius = free_radii(bike).rear;
+    return out;
+}
+
 // The numbers together make a motorcycle: a coordinate in another unit does not.
 void plausible(const WholeBike& bike, Fields& f) {
     const auto map = LinkageMap::of(bike.linkage);
@@ -196,6 +229,7 @@ struct BikeRead {
     WholeBike bike;
     std::optional<Weighed> weighed;
     std::optional<LinkageTable> table;
+    std::optional<EngineDrive> engine;
 };
 
 // Where the frame's mass is follows from the scales once everything else is known.
@@ -212,7 +246,7 @@ BikeRead read_bike(const Json* node, Slip& error) {
     WholeBike& bike = out.bike;
     Fields f(node, "bike",
              {"arm_mm", "rear_wheel", "front_wheel", "head_mm", "steering_axis_deg", "offset_mm",
-              "tail_mark_mm", "linkage", "linkage_table", "shock", "fork", "masses", "chain"},
+              "tail_mark_mm", "linkage", "linkage_table", "shock", "fork", "masses", "chain", "gearbox"},
              error);
     bike.arm = mm(f.required("arm_mm", arm_range));
     bike.rear = read_wheel(f, "rear_wheel", error);
@@ -226,6 +260,7 @@ BikeRead read_bike(const Json* node, Slip& error) {
     bike.fork = read_fork(f.required_node("fork"), bike.fork_position, error);
     bike.masses = read_masses(f.node("masses"), error);
     bike.chain = read_chain(f.node("chain"), bike, error);
+    out.engine = read_gearbox(f.node("gearbox"), bike, error);
     out.table = read_linkage_table(f.node("linkage_table"), error);
     if (!error) plausible(bike, f);
     weigh(f.node("masses"), out, error);
@@ -288,17 +323,6 @@ WholeAdjuster read_adjuster(const Json& node, const std::string& path, const Bik
     if (const auto turns = f.number("step_turns", step_range)) a.detent = a.per_turn * *turns;
     if (is_counted(a.what) && a.detent == 0.0) a.detent = a.what == Knob::links ? 2.0 : 1.0;
     return a;
-}
-
-template <class Read>
-void each(const Json* list, const char* name, Slip& error, Read read) {
-    if (!list || error) return;
-    if (!list->is_array()) {
-        error = Error{ErrorCode::wrong_type, name, "a list"};
-        return;
-    }
-    for (std::size_t i = 0; i < list->size() && !error; ++i)
-        read((*list)[i], std::string(name) + "[" + std::to_string(i + 1) + "]");
 }
 
 // Scales weighed the bike as it was: what a swap changes moves the wheels under the frame, not the frame's
@@ -374,6 +398,7 @@ Result<BikeCase> read_bike_case(std::string_view text) {
     out.before = described.bike;
     out.bike = out.before;
     out.weighed = described.weighed;
+    out.engine = described.engine;
     if (described.table) out.measured = MeasuredLinkage{out.before.linkage, out.before.arm, *described.table};
     Json merged = bike ? *bike : Json();
     if (const Json* fresh = top.node("new"); fresh && !error) {
@@ -391,6 +416,7 @@ Result<BikeCase> read_bike_case(std::string_view text) {
         weighed_before(*fresh, described, merged);
         const BikeRead swapped = read_bike(&merged, error);
         out.bike = swapped.bike;
+        out.engine = swapped.engine;
         if (swapped.weighed) out.weighed = swapped.weighed;
         if (swapped.table && fresh->contains("linkage_table"))
             out.measured = MeasuredLinkage{out.bike.linkage, out.bike.arm, *swapped.table};

@@ -19,6 +19,11 @@ struct MeasuredLinkage {
     LinkageTable table;
 };
 
+struct EngineDrive {
+    Drive drive;
+    double rpm;  // shifted up at
+};
+
 struct BikeCase {
     std::string note;
     WholeBike before;             // "bike"
@@ -28,6 +33,7 @@ struct BikeCase {
     std::vector<WholeAdjuster> adjusters;
     std::optional<AxleSlot> slot;  // of the axle
     Length wanted_slack = mm(0);   // at the tight spot; 0: not said
+    std::optional<EngineDrive> engine;  // of `bike`, where its gearbox is known
     std::optional<Weighed>
         weighed;  // on scales, as `masses.scales` says; of `before` unless "new" was weighed
     std::optional<MeasuredLinkage> measured;  // the same way by `linkage_table`

@@ -105,9 +105,9 @@ Json check_json(const TableCheck& t) {
     return out;
 }
 
-// Full precision, always with a point: other programs read it.
+// Full precision, always with a point: other programs read it. Empty: not known.
 std::string csv_number(double value) {
-    return Json(value + 0.0).dump();
+    return std::isfinite(value) ? Json(value + 0.0).dump() : "";
 }
 std::string csv_line(std::initializer_list<double> values) {
     std::string line;
@@ -201,7 +201,11 @@ Result<ChainResult> chain_result(const BikeCase& c) {
     const bool wanted = c.wanted_slack.value > 0.0;
     const auto setting = chain_setting(c.bike, c.wanted_slack);
     if (!setting) return setting.error();
-    ChainResult out{*c.bike.chain, *setting, wanted, {}, true, std::move(*rows)};
+    ChainResult out{*c.bike.chain, *setting, wanted, {}, true, std::move(*rows), 0, {}};
+    if (c.engine) {
+        out.rpm = c.engine->rpm;
+        out.gears = gear_speeds(c.engine->drive, out.rpm);
+    }
     if (c.slot && wanted) {
         out.axle = c.slot->now + setting->axle;
         out.fits = *out.axle >= c.slot->min && *out.axle <= c.slot->max;
@@ -220,22 +224,32 @@ std::string chain_json(const ChainResult& c) {
              {"axle_moves_mm", c.wanted ? number(c.setting.axle) : Json(nullptr)},
              {"axle_position_mm", number(c.axle)},
              {"axle_fits", c.fits},
+             {"rpm", c.gears.empty() ? Json(nullptr) : number(c.rpm)},
+             {"gears", Json::array()},
              {"rows", Json::array()}};
+    for (const GearSpeed& g : c.gears)
+        out["gears"].push_back({{"ratio", number(g.ratio)},
+                                {"kmh", number(g.kmh)},
+                                {"rpm_after_shift", g.rpm_after ? number(*g.rpm_after) : Json(nullptr)}});
     for (const TravelRow& r : c.rows)
         if (r.chain) {
             Json row = slack_json(*r.chain);
             row["wheel_travel_mm"] = number(r.wheel_travel);
+            row["squat_angle_deg"] = r.squat ? number(in_degrees(r.squat->squat_angle)) : Json(nullptr);
+            row["load_transfer_angle_deg"] = r.squat ? number(in_degrees(r.squat->transfer_angle)) : Json(nullptr);
+            row["anti_squat_percent"] = r.squat ? number(r.squat->anti_squat_percent) : Json(nullptr);
             out["rows"].push_back(std::move(row));
         }
     return printed(out);
 }
 
 std::string chain_csv(std::span<const TravelRow> rows) {
-    std::string text = "wheel_travel_mm,arm_droop_deg,centre_mm,needed_mm,excess_mm,slack_mm\n";
+    std::string text = "wheel_travel_mm,arm_droop_deg,centre_mm,needed_mm,excess_mm,slack_mm,anti_squat_percent\n";
     for (const TravelRow& r : rows)
         if (r.chain)
             text += csv_line({in_mm(r.wheel_travel), in_degrees(r.droop), in_mm(r.chain->centre),
-                              in_mm(r.chain->needed), in_mm(r.chain->excess), in_mm(r.chain->slack)});
+                              in_mm(r.chain->needed), in_mm(r.chain->excess), in_mm(r.chain->slack),
+                              r.squat ? r.squat->anti_squat_percent : std::nan("")});
     return text;
 }
 

@@ -36,6 +36,8 @@ struct ChainResult {
     std::optional<Length> axle;  // position for the wanted slack, where the slot is known
     bool fits = true;            // inside the slot
     std::vector<TravelRow> rows;
+    double rpm = 0;              // the engine's, of the speeds
+    std::vector<GearSpeed> gears;  // first to top; empty: no gearbox in the case
 };
 Result<ChainResult> chain_result(const BikeCase& bike_case);
 std::string chain_json(const ChainResult& chain);

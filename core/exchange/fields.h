@@ -86,6 +86,13 @@ void fields(V& v, B& b) {
     v.maybe("linkage", b.linkage);
     v.maybe("front_sprocket", b.front_sprocket);
     v.maybe("slot_length_mm", b.slot_length);
+    v.maybe("chain_pitch_mm", b.chain_pitch);
+}
+template <class V, Like<Gearbox> B>
+void fields(V& v, B& b) {
+    v.maybe("primary", b.primary);
+    v.maybe("gears", b.gears);
+    v.maybe("rpm", b.rpm);
 }
 
 template <class V, Like<BikeBody> B>
@@ -96,6 +103,7 @@ void fields(V& v, B& b) {
     v.usual("front", b.front);
     v.maybe("geometry", b.geometry);
     v.maybe("mechanism", b.mechanism);
+    v.maybe("gearbox", b.gearbox);
     v.maybe("chain_limit_percent", b.chain_limit_percent);
     v.maybe("archived", b.archived);
 }

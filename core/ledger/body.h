@@ -41,7 +41,18 @@ struct Mechanism {
     std::optional<Linkage> linkage;          // wins over strut table and leverage ratio
     std::optional<PlanePoint> front_sprocket;
     std::optional<Length> slot_length;       // of the axle's slot: how far its axle can go back
+    std::optional<Length> chain_pitch{};     // nullopt: usual_chain_pitch
     friend bool operator==(const Mechanism&, const Mechanism&) = default;
+};
+
+inline constexpr Length usual_chain_pitch = mm(15.875);  // 5/8 in: the 520, 525 and 530 chains of ISO 10190
+
+// What turns the front sprocket: ratios, first gear to top, and the engine speed at which it is shifted up. Every part
+// optional; a gear of 0 is not known.
+struct Gearbox {
+    std::optional<double> primary, rpm;
+    std::vector<double> gears;
+    friend bool operator==(const Gearbox&, const Gearbox&) = default;
 };
 
 struct BikeBody {
@@ -50,6 +61,7 @@ struct BikeBody {
     EndSetup rear, front;
     Geometry geometry;
     Mechanism mechanism{};
+    Gearbox gearbox{};
     std::optional<double> chain_limit_percent{}; // elongation at which the chain is replaced
     bool archived = false;
     const EndSetup& setup(End end) const { return end == End::rear ? rear : front; }

@@ -178,7 +178,7 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     const auto teeth = [&](const SetUp& s) {
         return Sprockets{count(s, P::sprocket_front), count(s, P::sprocket_rear)};
     };
-    constexpr Length pitch = mm(15.875);  // 5/8 in: the 520, 525 and 530 chains of ISO 10190
+    const Length pitch = bike.mechanism.chain_pitch.value_or(usual_chain_pitch);
     ChainRun run{
         *bike.mechanism.front_sprocket, teeth(slack_read), pitch, count(slack_read, P::chain_links), {}};
     run.length = pitch * run.links;
@@ -190,6 +190,26 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     out.full = full_of(bike, setup, described, *top);
     out.hanging = slack_at(out.run, out.arm, out.top);
     out.tight = slack_at(out.run, out.arm, tightest_droop(out.run, out.full, out.top));
+    return out;
+}
+
+Result<Drive> drive_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+    const Gearbox& box = bike.gearbox;
+    Drive out;
+    out.primary = box.primary.value_or(0.0);
+    out.gears.assign(box.gears.begin(), std::find_if_not(box.gears.begin(), box.gears.end(), [](double g) { return g > 0.0; }));
+    if (!(out.primary > 0.0)) return lacks_number("primary");
+    if (out.gears.empty()) return lacks_number("gear_1");
+    for (const auto& [point, teeth] :
+         {std::pair{P::sprocket_front, &out.sprockets.front}, {P::sprocket_rear, &out.sprockets.rear}}) {
+        const auto read = value(setup, End::rear, point);
+        if (!read || *read < 1) return lacks(std::string(facts(point).key), End::rear);
+        *teeth = static_cast<int>(std::lround(*read));
+    }
+    const auto rolls = setup.length(End::rear, P::rolling_circumference);
+    if (!rolls && !bike.geometry.rear_wheel_radius) return lacks_number("rear_wheel_radius");
+    out.rear_radius = rolls ? *rolls / (2.0 * pi)
+                            : radius_of(*bike.geometry.rear_wheel_radius, described, setup, End::rear);
     return out;
 }
 

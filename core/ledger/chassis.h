@@ -42,6 +42,11 @@ struct ChainNow {
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, const SetUp& slack_read);
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
+// From the engine to the ground at a set-up: its sprockets, and the wheel by what one turn rolls, else by the radius it
+// was described with and what another tyre adds. Errors: missing, as above; subject of the bike's numbers "primary",
+// "gear_1", "rear_wheel_radius".
+Result<Drive> drive_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
+
 // What a mm of axle does, by moving it one: rider on, else alone; ride height only where the linkage is known.
 ArmEffect arm_effect(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 

@@ -52,9 +52,9 @@ std::optional<NewEntry> Ledger::undo_of(const Id& entry, const Id& by) const {
     for (const Fact* older = said_again_by(*origin); steps-- > 0 && older; older = said_again_by(*origin))
         origin = older;
 
-    // What it took the place of is not at hand, or was more than one: a part on the shelf is not taken off for that.
-    if (std::holds_alternative<ShelfBody>(undone->body) && !origin->entry.supersedes.empty() && !replaced_by(origin))
-        return std::nullopt;
+    // What it took the place of is not at hand, or was more than one: a part is not taken off for that.
+    const bool part = std::holds_alternative<ShelfBody>(undone->body) || std::holds_alternative<PartBody>(undone->body);
+    if (part && !origin->entry.supersedes.empty() && !replaced_by(origin)) return std::nullopt;
 
     NewEntry back{"retraction", undone->entry.bike, undone->entry.about, by, {entry}, R"({"why":"undo"})"};
     if (const Fact* before = replaced_by(origin); before && before->entry.kind == undone->entry.kind) {

@@ -82,4 +82,14 @@ double rpm_at(const Drive& drive, std::size_t gear, double kmh) {
     return kmh / per_rpm(drive, gear);
 }
 
+std::vector<GearSpeed> gear_speeds(const Drive& drive, double rpm) {
+    std::vector<GearSpeed> out;
+    for (std::size_t i = 0; i < drive.gears.size(); ++i) {
+        const double kmh = speed_kmh(drive, i, rpm);
+        out.push_back({drive.primary * drive.gears[i] * drive.sprockets.ratio(), kmh, {}});
+        if (i + 1 < drive.gears.size()) out.back().rpm_after = rpm_at(drive, i + 1, kmh);
+    }
+    return out;
+}
+
 }  // namespace restand

@@ -2,7 +2,9 @@
 // Sprockets: which pairs in stock come near a wanted ratio, how many links, where does the axle go, and what
 // does that do to the bike? And how fast is it in each gear?
 
+#include <optional>
 #include <span>
+#include <vector>
 
 #include "core/machine/chain.h"
 
@@ -51,5 +53,13 @@ struct Drive {
 };
 double speed_kmh(const Drive& drive, std::size_t gear, double rpm);
 double rpm_at(const Drive& drive, std::size_t gear, double kmh);
+
+// Road speed in a gear at one engine speed, and where the engine is when the next gear is taken there.
+struct GearSpeed {
+    double ratio = 0;                 // engine turns for one of the wheel
+    double kmh = 0;
+    std::optional<double> rpm_after;  // shifted up at this speed; nullopt: the top gear
+};
+std::vector<GearSpeed> gear_speeds(const Drive& drive, double rpm);  // first to top
 
 }  // namespace restand

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "core/machine/bike_kernel.h"
 #include "core/machine/chain_kernel.h"
 
 namespace restand {
@@ -23,6 +24,15 @@ std::optional<Squat> squat(const WholeBike& bike, const ChainRun& run, const Pos
     out.squat_ratio = tan(out.transfer_angle) / tan(out.squat_angle);
     out.anti_squat_percent = 100.0 / out.squat_ratio;
     return out;
+}
+
+std::optional<Squat> squat_at(const WholeBike& bike, const StandingBike& stands, Rider rider, Angle droop) {
+    if (!bike.chain || !bike.masses) return std::nullopt;
+    const BikeState<double> state{droop.value, in_mm(stands.pose.fork_travel), in_mm(stands.radii.rear),
+                                  in_mm(stands.radii.front)};
+    const auto there =
+        balance<double>(bike, knobs_of(bike), state, rider == Rider::on, Hold::spring, Hold::spring);
+    return squat(bike, *bike.chain, {droop, stands.pose.fork_travel}, stands.radii, mm(there.mass_height));
 }
 
 }  // namespace restand

@@ -9,6 +9,7 @@
 
 #include "core/machine/attitude.h"
 #include "core/machine/chain.h"
+#include "core/machine/standing_bike.h"
 
 namespace restand {
 
@@ -21,5 +22,8 @@ struct Squat {
 // nullopt: upper run and arm are parallel, or the sprockets overlap.
 std::optional<Squat> squat(const WholeBike& bike, const ChainRun& run, const Pose& pose, const Radii& radii,
                            Length mass_height);
+// The same with the wheel moved to another droop, fork and tyres as the bike stands; the centre of mass goes with it.
+// nullopt also without chain or masses.
+std::optional<Squat> squat_at(const WholeBike& bike, const StandingBike& stands, Rider rider, Angle droop);
 
 }  // namespace restand

@@ -61,12 +61,15 @@ Result<std::vector<TravelRow>> travel_table(const WholeBike& bike, Length step) 
     const auto span = span_of(bike);
     if (!span) return span.error();
     const double full = bike.arm.value * (sin(span->top) - sin(span->full));
+    const auto stands = bike.masses && bike.chain ? standing(bike, span->map, Rider::on)
+                                                  : Result<StandingBike>(Error{ErrorCode::missing, "masses", ""});
     std::vector<TravelRow> rows;
     const auto add = [&](double travel) -> Outcome {
         const double droop = std::asin(sin(span->top) - travel / bike.arm.value);
         const auto row = travel_row(bike, span->map, radians(droop));
         if (!row) return row.error();
         rows.push_back(*row);
+        if (stands) rows.back().squat = squat_at(bike, *stands, Rider::on, radians(droop));
         return Done{};
     };
     for (double travel = 0.0; travel < full - 1e-9; travel += step.value)

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "core/machine/bike.h"
+#include "core/machine/squat.h"
 
 namespace restand {
 
@@ -16,6 +16,7 @@ struct TravelRow {
     Force wheel_force;          // unit force times motion ratio
     Rate wheel_rate;
     std::optional<SlackAt> chain;
+    std::optional<Squat> squat;  // rider on, fork and tyres as it then stands; of travel_table() only
 };
 // From topped out to the end of the unit's travel, every `step` of wheel travel and at the end itself. Errors as
 // LinkageMap, in detail the wheel travel it closes to; missing: the unit's travel.

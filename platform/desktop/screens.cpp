@@ -283,9 +283,12 @@ std::vector<Scene> season_scenes() {
              act(b, act::Try{End::rear, Point::sprocket_rear, 2});
          }},
         {"chain-portrait", portrait, [](Workbench&) {}},
+        {"gears-tried", landscape, [](Workbench& b) { act(b, act::ShowGears{true}); }},
+        {"gears-portrait", portrait, [](Workbench&) {}},
+        {"gears", landscape, [](Workbench& b) { act(b, act::TryNothing{}); }},
         {"numbers-linkage", landscape,
          [](Workbench& b) {
-             act(b, act::TryNothing{});
+             act(b, act::ShowGears{false});
              act(b, act::EditBike{bike_named(b, "No. 8")->id});
          }},
         {"numbers-points", landscape,

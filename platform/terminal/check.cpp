@@ -3,6 +3,7 @@
 #include <filesystem>
 #include <fstream>
 
+#include "core/exchange/bike_json.h"
 #include "core/exchange/bundle.h"
 #include "core/exchange/case_json.h"
 #include "core/exchange/parcel.h"
@@ -55,6 +56,12 @@ int check_bundle(const std::string& name, std::ostream& out, std::ostream& err) 
 int check_case(const std::string& name, std::ostream& out, std::ostream& err) {
     const Result<std::string> text = read_bytes(name, case_cap);
     if (!text) return complain(err, text.error());
+    if (is_bike_case(*text)) {
+        const Result<BikeCase> whole = read_bike_case(*text);
+        if (!whole) return complain(err, of_file(whole.error(), name));
+        out << name << ": case of a bike, whole\n";
+        return exit_done;
+    }
     const Result<CaseFile> file = read_case(*text);
     if (!file) return complain(err, of_file(file.error(), name));
     out << name << ": case of a " << (file->swap.end == End::rear ? "rear" : "front") << " end, whole\n";

@@ -166,12 +166,22 @@ void print_chain(const ChainResult& c, const BikeCase& from, std::ostream& out) 
             out << "axle position " << mm_text(*c.axle)
                 << (c.fits ? "" : ": OUTSIDE THE SLOT, change the links") << "\n";
     }
-    out << "\n" << at_right("wheel mm", 10) << at_right("droop", 9) << at_right("slack mm", 11) << "\n";
+    if (!c.gears.empty())
+        out << "\n"
+            << at_right("gear", 10) << at_right("ratio", 9)
+            << at_right("km/h at " + print_fixed(c.rpm, 0), 16) << at_right("then rpm", 11) << "\n";
+    for (std::size_t i = 0; i < c.gears.size(); ++i)
+        out << at_right(std::to_string(i + 1), 10) << at_right(print_fixed(c.gears[i].ratio, 3), 9)
+            << at_right(print_fixed(c.gears[i].kmh, 1), 16)
+            << at_right(c.gears[i].rpm_after ? print_fixed(*c.gears[i].rpm_after, 0) : "", 11) << "\n";
+    out << "\n" << at_right("wheel mm", 10) << at_right("droop", 9) << at_right("slack mm", 11)
+        << at_right("anti-squat %", 14) << "\n";
     for (const TravelRow& r : c.rows)
         if (r.chain)
             out << at_right(print_fixed(in_mm(r.wheel_travel), 1), 10)
                 << at_right(print_fixed(in_degrees(r.droop), 1), 9)
-                << at_right(print_fixed(in_mm(r.chain->slack), 1), 11) << "\n";
+                << at_right(print_fixed(in_mm(r.chain->slack), 1), 11)
+                << at_right(r.squat ? print_fixed(r.squat->anti_squat_percent, 0) : "-", 14) << "\n";
 }
 
 const char* unit_of(TargetKind kind) {

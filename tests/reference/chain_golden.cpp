@@ -108,3 +108,16 @@ TEST_CASE("gearing: ratios, speed and rpm") {
     CHECK(rpm == doctest::Approx(200.0 * 2.8 / (0.06 * pi * 0.641)).epsilon(1e-9));
     CHECK(speed_kmh(drive, 0, rpm) == doctest::Approx(200).epsilon(1e-12));
 }
+
+// Worked by hand: 2·2.5·2.8 = 14 turns of the engine for one of the wheel; 10 500/14 = 750 a minute, 2π·0.3205 m each.
+TEST_CASE("gearing: up through the gears") {
+    const Drive drive{2.0, {2.5, 1.75, 1.25}, {15, 42}, mm(320.5)};
+    const auto gears = gear_speeds(drive, 10500);
+    REQUIRE(gears.size() == 3);
+    CHECK(gears[0].ratio == doctest::Approx(14).epsilon(1e-12));
+    CHECK(gears[0].kmh == doctest::Approx(750 * 60 * 2 * pi * 320.5e-6).epsilon(1e-12));
+    CHECK(gears[0].rpm_after.value() == doctest::Approx(7350).epsilon(1e-12));
+    CHECK(gears[1].rpm_after.value() == doctest::Approx(7500).epsilon(1e-12));
+    CHECK_FALSE(gears[2].rpm_after.has_value());
+    CHECK(gears[2].kmh == doctest::Approx(2 * gears[0].kmh).epsilon(1e-12));
+}

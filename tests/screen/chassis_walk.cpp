@@ -153,7 +153,7 @@ struct ReadPlot {
     Vec2 value(Vec2 at) const { return {on_axis(at.x, true), on_axis(at.y, false)}; }
     const Stroke* curve(Ink ink) const {
         for (const Stroke& s : of.strokes)
-            if (s.ink == ink && !s.closed && s.points.size() > 5) return &s;
+            if (s.ink == ink && !s.closed && s.points.size() > 3) return &s;
         return nullptr;
     }
     Vec2 mark(Ink ink) const {
@@ -294,4 +294,93 @@ TEST_CASE("over the travel: a chain that gets taut meets its limit; what is not 
     CHECK(hand.shows("its linkage"));
     hand.tap("numbers");
     CHECK(hand.desk().screen == Screen::bike_form);
+}
+
+TEST_CASE("gears: the teeth of the plot are where speed and engine meet; a tried sprocket stands against what is on") {
+    const Folder folder;
+    Hand hand(tablet, folder.demo());
+    begin(hand);
+    hand.tap("chain");
+    hand.tap("gears");
+    const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
+    const SetUp described = setup_described(hand.desk(), bike->id), now = setup_now(hand.desk(), bike->id);
+    const Gearbox& box = bike->body.gearbox;
+    const double top_rpm = box.rpm.value();
+    const auto teeth_of = [&](Ink ink, const SetUp& setup) {
+        const auto drive = drive_of(bike->body, setup, described);
+        REQUIRE(drive.has_value());
+        const ReadPlot plot{hand.sheet().drawing};
+        const Stroke* curve = plot.curve(ink);
+        REQUIRE(curve != nullptr);
+        REQUIRE(curve->points.size() == 2 * box.gears.size());
+        for (std::size_t i = 0; i < box.gears.size(); ++i) {
+            const Vec2 shift = plot.value(curve->points[2 * i + 1]);
+            CHECK(shift.y == doctest::Approx(top_rpm).epsilon(1e-6));
+            const double wheel_turns = top_rpm / (*box.primary * box.gears[i] * drive->sprockets.ratio());
+            CHECK(shift.x == doctest::Approx(wheel_turns * 60 * 2 * pi * in_mm(drive->rear_radius) * 1e-6).epsilon(1e-6));
+            if (i == 0) continue;
+            const Vec2 taken = plot.value(curve->points[2 * i]);
+            CHECK(taken.y == doctest::Approx(top_rpm * box.gears[i] / box.gears[i - 1]).epsilon(1e-6));
+        }
+    };
+    teeth_of(Ink::baseline, now);
+    hand.tap("tried:rear:sprocket_rear:more");
+    teeth_of(Ink::now, setup_tried(hand.desk(), bike->id));
+    teeth_of(Ink::baseline, now);
+    // At one speed the engine turns faster by the teeth; over its shift it says so.
+    const auto line = [&](const std::string& gear, std::size_t nth) {
+        std::vector<row::TableLine> found;
+        for (const Row& row : view(hand.desk()).slip.rows)
+            if (const auto* l = std::get_if<row::TableLine>(&row); l && l->label == gear) found.push_back(*l);
+        REQUIRE(found.size() == 2);
+        return found[nth];
+    };
+    const row::TableLine fast = line("6th", 0), turns = line("6th", 1);
+    CHECK(std::stod(fast.will) < std::stod(fast.was));
+    CHECK(std::stod(turns.will) > std::stod(turns.was));
+    hand.tap("at:speed:more");
+    CHECK(hand.desk().season.at_kmh == 105);
+    for (int i = 0; i < 12; ++i) hand.tap("at:speed:more");
+    CHECK(line("1st", 1).will == "over");
+    hand.tap("gears");
+    CHECK_FALSE(hand.desk().season.gears);
+}
+
+TEST_CASE("gears: a bike without a gearbox asks for it; its form grows gear by gear, and keeps them") {
+    const Folder folder;
+    Hand hand(tablet, folder.demo());
+    begin(hand, "No. 64");
+    const Id id = hand.desk().bike;
+    hand.tap("chain");
+    hand.tap("gears");
+    hand.tap("numbers");
+    REQUIRE(hand.desk().form.has_value());
+    const auto asked = [&](const char* gear) {
+        const auto rows = view(hand.desk()).slip.rows;
+        return std::any_of(rows.begin(), rows.end(), [&](const Row& row) {
+            const auto* r = std::get_if<row::ReadingRow>(&row);
+            return r && r->id == std::string("row:bike:") + gear;
+        });
+    };
+    const auto type = [&](BikeField field, const char* text) {
+        go(hand, act::OpenTag{{.of = Field::Of::bike, .bike = field}});
+        go(hand, act::PadText{text});
+        go(hand, act::PadNext{});
+        go(hand, act::CloseTag{});
+    };
+    CHECK(asked("gear_1"));
+    CHECK_FALSE(asked("gear_2"));
+    type(BikeField::primary, "1,9");
+    type(BikeField::gear_1, "2.6");
+    type(BikeField::gear_2, "0.1");  // no ratio of a gearbox
+    CHECK(hand.desk().form->body.gearbox.gears == std::vector{2.6});
+    type(BikeField::gear_2, "2.0");
+    CHECK(asked("gear_3"));
+    CHECK_FALSE(asked("gear_4"));
+    type(BikeField::rpm, "12000");
+    go(hand, act::SaveBike{});
+    const Gearbox kept = hand.desk().ledger.bike(id)->body.gearbox;
+    CHECK(kept == Gearbox{1.9, 12000, {2.6, 2.0}});
+    hand.start();
+    CHECK(hand.desk().ledger.bike(id)->body.gearbox == kept);
 }

@@ -43,6 +43,8 @@ TEST_CASE("body: every kind comes back as it was") {
     bike.archived = true;
     bike.front.tolerance = mm(0.0);
     bike.geometry.wheelbase = mm(1412.25);
+    bike.mechanism.chain_pitch = mm(12.7);
+    bike.gearbox = {1.9, 12500, {2.6, 0, 1.5}};
     bike.geometry.rake.reset();  // degrees and radians are not inverse to the last bit; below
     for (const Body& body : std::vector<Body>{
              PersonBody{"Ines"}, UnitsBody{{Unit::inch, Unit::lbf_per_in, Unit::kgf, Unit::lb, Unit::psi}},

@@ -116,12 +116,46 @@ TEST_CASE("whole bike: stance, linkage and chain, as JSON, CSV and text") {
     CHECK(out["axle_moves_mm"].get<double>() < 0);
     CHECK(out["axle_fits"] == true);
     CHECK(has(ran(folder, "chain --text", c).out, "TOO SHORT"));
-    CHECK(has(ran(folder, "chain --csv", c).out, "slack_mm\n"));
+    const std::string table = ran(folder, "chain --csv", c).out;
+    CHECK(has(table, "slack_mm,anti_squat_percent\n"));
+    // Over the travel the line of the arm and the chain's upper run both come down: less of it, the deeper.
+    CHECK(out["rows"][0]["anti_squat_percent"].get<double>() > out["rows"].back()["anti_squat_percent"].get<double>());
+    const double ratio = std::tan(out["rows"][3]["squat_angle_deg"].get<double>() * 3.14159265358979 / 180) /
+                         std::tan(out["rows"][3]["load_transfer_angle_deg"].get<double>() * 3.14159265358979 / 180);
+    CHECK(std::fabs(out["rows"][3]["anti_squat_percent"].get<double>() - 100 * ratio) < 1e-6);
+    json weightless = c;
+    weightless["bike"].erase("masses"), weightless.erase("targets"), weightless.erase("adjusters");
+    CHECK(json::parse(ran(folder, "chain", weightless).out)["rows"][0]["anti_squat_percent"].is_null());
+    CHECK(has(ran(folder, "chain --csv", weightless).out, ",\n"));
+    // Speeds over the new sprockets: two teeth more of 44, and the radius that the case gives.
+    REQUIRE(out["gears"].size() == 6);
+    CHECK(out["rpm"] == 14500);
+    const double total = 2.02 * 2.583 * out["final_drive"].get<double>();
+    CHECK(std::fabs(out["gears"][0]["ratio"].get<double>() - total) < 1e-12);
+    CHECK(std::fabs(out["gears"][0]["kmh"].get<double>() - 14500 / total * 60 * 2 * 3.14159265358979 * 320e-6) < 1e-9);
+    CHECK(std::fabs(out["gears"][0]["rpm_after_shift"].get<double>() - 14500 * 2 / 2.583) < 1e-6);
+    CHECK(out["gears"][5]["rpm_after_shift"].is_null());
+    CHECK(has(ran(folder, "chain --text", c).out, "km/h at 14500"));
+    json single = c;
+    single["bike"].erase("gearbox");
+    const json without = json::parse(ran(folder, "chain", single).out);
+    CHECK(without["gears"].empty());
+    CHECK(without["rpm"].is_null());
     json far = c;
     far["new"]["chain"]["rear_teeth"] = 52;
     const Ran outside = ran(folder, "chain", far);
     CHECK(outside.code == 3);
     CHECK(json::parse(outside.out)["axle_fits"] == false);
+}
+
+TEST_CASE("whole bike: check knows its case, and says what is wrong in it") {
+    const Folder folder;
+    json c = demo_case();
+    CHECK(ran(folder, "check", c).out == "case.json: case of a bike, whole\n");
+    c["bike"]["arm_mm"] = -1;
+    const Ran wrong = ran(folder, "check", c);
+    CHECK(wrong.code == 2);
+    CHECK(has(wrong.err, "case.json: bike.arm_mm"));
 }
 
 TEST_CASE("whole bike: wrong input is refused by its field, and what cannot be says where") {
@@ -164,6 +198,19 @@ TEST_CASE("whole bike: wrong input is refused by its field, and what cannot be s
         "stance", [](json& c) { c["bike"].erase("masses"); }, 2, "masses");
     refused(
         "chain",
+        [](json& c) {
+            c["bike"].erase("chain"), c["new"].erase("chain"), c.erase("targets"), c.erase("adjusters");
+        },
+        2, "bike.chain");
+    refused(
+        "chain", [](json& c) { c["bike"]["gearbox"]["gear_ratios"] = json::array(); }, 2,
+        "bike.gearbox.gear_ratios");
+    refused(
+        "chain", [](json& c) { c["bike"]["gearbox"]["gear_ratios"][1] = 20; }, 2, "bike.gearbox.gear_ratios[2]");
+    refused(
+        "chain", [](json& c) { c["bike"]["gearbox"]["rpm"] = 14.5; }, 2, "bike.gearbox.rpm");
+    refused(
+        "linkage",
         [](json& c) {
             c["bike"].erase("chain"), c["new"].erase("chain"), c.erase("targets"), c.erase("adjusters");
         },

@@ -98,6 +98,35 @@ TEST_CASE("chassis: a tyre by its marking and an axle moved back change what the
     CHECK(is->in(State::rider)->wheelbase > was->in(State::rider)->wheelbase + mm(9));
 }
 
+TEST_CASE("drive: what the tyre rolls wins over its radius; another tyre, other sprockets; what is missing is named") {
+    RandomBikes random(44);
+    Known k = written_down(random.bike());
+    const auto lacks = [&] { return drive_of(k.body, k.setup, k.setup).error(); };
+    CHECK(lacks() == Error{ErrorCode::missing, "primary", "bike"});
+    k.body.gearbox.primary = 2.0;
+    CHECK(lacks() == Error{ErrorCode::missing, "gear_1", "bike"});
+    k.body.gearbox.gears = {2.5, 0.0, 1.25};  // the second is not known: no speed is said of what is above it
+    CHECK(lacks() == Error{ErrorCode::missing, "sprocket_front", "rear"});
+    put(k.setup, End::rear, P::sprocket_front, 15);
+    put(k.setup, End::rear, P::sprocket_rear, 42);
+    const auto as_described = drive_of(k.body, k.setup, k.setup);
+    REQUIRE(as_described.has_value());
+    CHECK(as_described->gears == std::vector{2.5});
+    CHECK(as_described->rear_radius == *k.body.geometry.rear_wheel_radius);
+    k.setup.values[{End::rear, P::tyre}] = {reading(P::tyre, "190/55-17, soft"), {}, {}, 0, {}, false};
+    SetUp other = k.setup;
+    other.values[{End::rear, P::tyre}] = {reading(P::tyre, "200/55-17, soft"), {}, {}, 0, {}, false};
+    put(other, End::rear, P::sprocket_rear, 45);
+    const auto drive = drive_of(k.body, other, k.setup);
+    CHECK(in_mm(drive->rear_radius - as_described->rear_radius) == doctest::Approx(5.5));  // UN R75, as above
+    CHECK(drive->sprockets == Sprockets{15, 45});
+    put(other, End::rear, P::rolling_circumference, 2000);
+    CHECK(in_mm(drive_of(k.body, other, k.setup)->rear_radius) == doctest::Approx(2000 / (2 * pi)));
+    k.body.geometry.rear_wheel_radius.reset();
+    CHECK(lacks() == Error{ErrorCode::missing, "rear_wheel_radius", "bike"});
+    CHECK(drive_of(k.body, other, k.setup).has_value());
+}
+
 TEST_CASE("chain of a set-up: its slack is the one that was read; another sprocket takes it away or gives it") {
     RandomBikes random(43);
     Known k = written_down(random.bike());

@@ -272,6 +272,17 @@ TEST_CASE("undo: a part that was serviced by mistake has the use it had") {
     CHECK(parts[0].share == doctest::Approx(0.18));
 }
 
+TEST_CASE("undo: a service never takes the part off the bike") {
+    // What it was before the service is not loaded.
+    const Ledger fresh = fold({fact({62, 5, chain(0), bike, part, {id(61)}})});
+    CHECK(!fresh.undo_of(id(62), id(1)));
+    // Two devices wrote a service, a third settled both.
+    const Ledger settled = fold({fact({60, 1, chain(10), bike}), fact({61, 2, chain(0), bike, id(60), {id(60)}}),
+                                 fact({62, 2, chain(1), bike, id(60), {id(60)}}),
+                                 fact({63, 3, chain(0), bike, id(60), {id(61), id(62)}})});
+    CHECK(!settled.undo_of(id(63), id(1)));
+}
+
 TEST_CASE("undo: keeping a swap is taken back whole, with changes in between left alone") {
     const Id swap = id(30);
     const Ledger ledger =

@@ -79,7 +79,7 @@ TEST_CASE("linkage: droop to length and back, and height to length and back, on 
 
 TEST_CASE("linkage: leverage and curvature of the height map are the differences' limits") {
     RandomBikes random(3);
-    for (int i = 0; i < 1000; ++i) {
+    for (int i = 0; i < 10000; ++i) {
         const LinkageMap map = map_of(random.linkage());
         const auto heights = HeightMap::linkage(
             map, mm(580), i % 2 ? std::optional<PlanePoint>({{mm(-480), mm(500)}}) : std::nullopt);

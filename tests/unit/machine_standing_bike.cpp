@@ -88,7 +88,7 @@ TEST_CASE(
 
 TEST_CASE("standing bike: virtual work: the unit's work is the wheel's, unit force times motion ratio") {
     RandomBikes random(12);
-    for (int i = 0; i < 1000; ++i) {
+    for (int i = 0; i < 10000; ++i) {
         const WholeBike b = random.bike();
         const double droop = degrees(random.between(3, 16)).value, h = 1e-4;
         const auto less = place_at(b.linkage, radians(droop - h)),

@@ -165,7 +165,7 @@ TEST_CASE(
 
 TEST_CASE("whole bike: restored, and then back, gives the first set-up") {
     RandomBikes random(32);
-    for (int i = 0; i < 1000; ++i) {
+    for (int i = 0; i < 10000; ++i) {
         const WholeBike before = random.bike();
         const std::vector<Target> heights =
             measured(before, {{TargetKind::rear_height, State::topped_out, 0, true},
@@ -175,6 +175,7 @@ TEST_CASE("whole bike: restored, and then back, gives the first set-up") {
         there.bike.shock.spring.rate = before.shock.spring.rate * 0.95;
         there.bike.shock.length += mm(2);
         const auto away = restore(there);
+        CAPTURE(i);
         REQUIRE(away.has_value());
         WholeCase back{away->bike,
                        heights,
