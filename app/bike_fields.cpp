@@ -189,6 +189,11 @@ std::optional<double> number(const BikeBody& bike, BikeField field) {
     return std::nullopt;
 }
 
+int decimals(BikeField field, Unit unit) {
+    const bool fine = facts(field).dimension == Dimension::ratio || field == chain_pitch;
+    return fine ? 3 : usual_decimals(unit);
+}
+
 bool belongs(const BikeBody& bike, BikeField field) {
     if (const auto gear = gear_of(field)) return *gear <= bike.gearbox.gears.size();
     if (facts(field).group != BikeGroup::linkage) return true;

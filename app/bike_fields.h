@@ -25,6 +25,7 @@ std::span<const BikeFieldFacts> bike_fields();
 const BikeFieldFacts& facts(BikeField field);
 
 bool belongs(const BikeBody& bike, BikeField field);   // not to another kind of linkage, nor two gears above the last
+int decimals(BikeField field, Unit unit);                   // as it is shown and changed
 std::optional<double> number(const BikeBody& bike, BikeField field);       // canonical
 void set_number(BikeBody& bike, BikeField field, std::optional<double> canonical);
 

@@ -179,6 +179,13 @@ Screen behind(const Desk& desk) {
 
 }  // namespace
 
+namespace {
+Length chain_pitch(const Desk& desk) {
+    const Bike* bike = desk.ledger.bike(desk.bike);
+    return (bike ? bike->body.mechanism.chain_pitch : std::nullopt).value_or(usual_chain_pitch);
+}
+}  // namespace
+
 void enter(Desk& desk) {
     Season& season = desk.season;
     switch (desk.screen) {
@@ -191,7 +198,7 @@ void enter(Desk& desk) {
         case Screen::trend:
         case Screen::parts:
             season.watched = false;
-            return send(desk, errand::Watch{desk.bike, season.what, season.end, season.point});
+            return send(desk, errand::Watch{desk.bike, season.what, season.end, season.point, chain_pitch(desk)});
         case Screen::way:
             if (const Way* open = desk.ledger.open_way(desk.bike)) return send(desk, errand::Find{open->target});
             if (!season.target.nil()) return send(desk, errand::Find{season.target});

@@ -13,6 +13,7 @@ namespace restand {
 
 SetUp setup_tried(const Desk& desk, const Id& bike) {
     SetUp setup = setup_now(desk, bike);
+    forget_what_rolled(setup, desk.season.tried);
     for (const SetValue& v : desk.season.tried) {
         Take& take = setup.values[{v.end, v.reading.point}];
         take = Take{v.reading, {}, {}, 0, {}, false};
@@ -72,6 +73,7 @@ void act_on(Desk& desk, const act::ShowAttitude& of) {
 }
 
 void act_on(Desk& desk, const act::ShowChain& of) {
+    if (desk.bike != of.bike) desk.season.gears = false;
     show(desk, of.bike, Screen::chain);
 }
 
@@ -127,7 +129,7 @@ void act_on(Desk& desk, const act::WantSlack& want) {
 }
 
 void act_on(Desk& desk, const act::ShowGears& show) {
-    desk.season.gears = show.shown;
+    if (leave_pad(desk)) desk.season.gears = show.shown;
 }
 
 void act_on(Desk& desk, const act::AtSpeed& speed) {

@@ -77,7 +77,9 @@ Draft draft_of(const Desk& desk) {
     d.night = desk.look.night;
     d.text_percent = desk.look.text_percent;
     d.reason = desk.reason;
-    if (desk.pad) {
+    // A number that was only looked at is not half done, and its text is rounded.
+    const bool looked_at = desk.pad && desk.pad->anew && desk.pad->field.of == Field::Of::bike;
+    if (desk.pad && !looked_at) {
         Pad p = *desk.pad;
         if (p.editing_where) p.where = std::exchange(p.entry, {});
         d.pad = Draft::Pad{static_cast<int>(p.field.of),

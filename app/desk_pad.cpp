@@ -207,7 +207,8 @@ std::string standing_text(const Desk& desk, const Field& field) {
     if (field.bike == BikeField::name) return body.name;
     if (field.bike == BikeField::note) return body.note;
     const auto v = number(body, field.bike);
-    return v ? words::plain(*v, chosen(desk.ledger.units(), dimension_of(field))) : "";
+    const Unit unit = chosen(desk.ledger.units(), dimension_of(field));
+    return v ? words::plain(*v, unit, decimals(field.bike, unit)) : "";
 }
 }  // namespace
 

@@ -35,7 +35,7 @@ struct Baselines { Id bike; };
 struct History { HistoryQuery query; };
 struct SetUp { Id bike; Clock at; };               // what setup_at() needs, into the ledger
 struct Find { Id entry; };                         // one entry, into the ledger
-struct Watch { Id bike; Watched what; End end; Point point; };
+struct Watch { Id bike; Watched what; End end; Point point; Length chain_pitch; };
 struct Places { std::string also; };               // `also`: a folder typed by hand
 struct Look { std::string folder; };
 struct Exchange { std::string folder; };

@@ -62,7 +62,7 @@ struct Runner {
             if (auto fact = decode(entry)) facts.push_back(std::move(*fact));
         std::vector<const Fact*> all;
         for (const Fact& fact : facts) all.push_back(&fact);
-        return News{news::Samples{e.bike, e.what, e.end, e.point, samples(all, e.what, e.end, e.point), part_use(all)}};
+        return News{news::Samples{e.bike, e.what, e.end, e.point, samples(all, e.what, e.end, e.point, e.chain_pitch), part_use(all)}};
     }
 
     Result<News> operator()(const errand::Places& e);

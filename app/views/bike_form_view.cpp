@@ -18,8 +18,10 @@ std::string value_of(const Desk& desk, const BikeBody& body, BikeField field) {
     if (field == BikeField::rear_leverage && body.rear.pairs.size() >= 2) return "table";
     const auto v = number(body, field);
     if (!v) return "";
-    if (facts(field).dimension == Dimension::ratio) return fmt::format("{:.3f}", *v);
-    return words::value(*v, chosen(desk.ledger.units(), facts(field).dimension));
+    const Unit unit = chosen(desk.ledger.units(), facts(field).dimension);
+    return unit == Unit::one && facts(field).dimension == Dimension::count
+               ? words::value(*v, unit)
+               : print_fixed(from_canonical(*v, unit), decimals(field, unit));
 }
 
 Field field_of(BikeField field) {

@@ -41,7 +41,9 @@ struct ChainSheet {
         line("tight spot", mm_text(chain.tight.slack));
         line("droop there", fmt::format("{:.1f}°", in_degrees(chain.tight.droop)));
         const auto& pitch = bike.body.mechanism.chain_pitch;
-        line(pitch ? "pitch" : "pitch, assumed", fmt::format("{:.3f} mm", in_mm(chain.run.pitch)));
+        const Unit short_unit = desk.ledger.units().length;
+        line(pitch ? "pitch" : "pitch, assumed",
+             fmt::format("{:.3f} {}", from_canonical(chain.run.pitch.value, short_unit), symbol(short_unit)));
         line("final drive", fmt::format("{:.3f}", chain.run.sprockets.ratio()));
         if (chain.tight.excess.value < 0)
             rows.push_back(row::Note{

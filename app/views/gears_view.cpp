@@ -65,47 +65,59 @@ void draw_gears(const Desk& desk, const Bike& bike, SheetView& sheet) {
         sheet.drawing = drawing_of(picture(picture_of(bike.body, End::rear, Scene::chain, {})));
         return missing_rows(bike, tried.error(), rows);
     }
-    const bool is_tried = !desk.season.tried.empty() && now.has_value();
-    const double rpm = bike.body.gearbox.rpm.value_or(rpm_taken);
+    const auto turns_the_wheel = [&](Point point) { return is_tried(desk, End::rear, point); };
+    const bool other = now && (turns_the_wheel(Point::sprocket_front) || turns_the_wheel(Point::sprocket_rear) ||
+                               turns_the_wheel(Point::tyre));
+    const auto& known_rpm = bike.body.gearbox.rpm;
+    const double rpm = known_rpm ? std::clamp(*known_rpm, 500.0, 30'000.0) : rpm_taken;
     const auto gears = gear_speeds(*tried, rpm);
     const Curve curve = up_through(gears, rpm),
-                was = is_tried ? up_through(gear_speeds(*now, rpm), rpm) : Curve{};
+                was = other ? up_through(gear_speeds(*now, rpm), rpm) : Curve{};
     Plot of;
     of.y_name = "engine, rpm";
     of.x_name = "road speed, km/h";
     of.points = curve;
     of.was = was;
     of.curve = true;
-    of.ink = is_tried ? Ink::now : Ink::baseline;
-    of.name = is_tried ? "tried" : "";
+    of.ink = other ? Ink::now : Ink::baseline;
+    of.name = other ? "tried" : "";
     for (std::size_t i = 0; i < gears.size(); ++i)
         of.marks.push_back({gears[i].kmh, rpm, std::to_string(i + 1), of.ink, true});
     sheet.drawing = plot(of);
-    sheet.drawing.caption = is_tried ? "blue: as it is" : "up through the gears";
+    sheet.drawing.caption = other ? "blue: as it is" : "up through the gears";
 
-    GearRows table{rows, *tried, is_tried ? &*now : nullptr};
+    GearRows table{rows, *tried, other ? &*now : nullptr};
     table.head(fmt::format("km/h at {:.0f} rpm", rpm));
     table.put([&](const Drive& d, std::size_t i) { return fmt::format("{:.0f}", speed_kmh(d, i, rpm)); });
-    if (!bike.body.gearbox.rpm)
+    if (!known_rpm)
         rows.push_back(
             row::Note{"Where it is shifted up is not known; 10 000 rpm are taken.", Ink::ink, false, true});
+    if (tried->gears.size() < bike.body.gearbox.gears.size())
+        rows.push_back(row::Note{fmt::format("The {} gear's ratio is missing, or not below the one before: of those above "
+                                             "nothing is said.",
+                                             gear_name(tried->gears.size())),
+                                 Ink::now, true});
     for (const Point point : {Point::sprocket_front, Point::sprocket_rear})
         rows.push_back(adjuster_row(desk, setup_tried(desk, bike.id), End::rear, point));
     rows.push_back(row::Stepper{.id = "at:speed",
                                 .label = "engine speed at",
                                 .value = fmt::format("{:.0f}", desk.season.at_kmh),
                                 .unit = "km/h",
-                                .less = "−5",
-                                .more = "+5",
-                                .tap_less = act::AtSpeed{-5},
-                                .tap_more = act::AtSpeed{5},
+                                .less = "−10",
+                                .more = "+10",
+                                .tap_less = act::AtSpeed{-10},
+                                .tap_more = act::AtSpeed{10},
                                 .tap_value = act::DismissNotice{},
                                 .saving = false});
     table.put([&](const Drive& d, std::size_t i) {
         const double turns = rpm_at(d, i, desk.season.at_kmh);
         return turns > rpm ? std::string("over") : in_hundreds(turns);
     });
-    rows.push_back(row::Note{"By what the tyre rolls, without slip or growth.", Ink::ink, false, true});
+    const bool rolled = described.take(End::rear, Point::rolling_circumference) ||
+                        setup_now(desk, bike.id).take(End::rear, Point::rolling_circumference);
+    rows.push_back(row::Note{rolled ? "By what one turn of the tyre rolls, without slip or growth."
+                                    : "By the wheel's radius as it stands; what one turn of the tyre rolls tells better.",
+                             Ink::ink, false, true});
 }
 
 }  // namespace restand

@@ -159,6 +159,8 @@ Drawing plot(const Plot& of) {
     d.high = {wide + (of.name.empty() ? 6 : 32), tall + 14};
     if (of.points.empty()) return d;
     const Range x = range_of_x(of), y = range_of_y(of);
+    for (const double end : {x.low, x.high, y.low, y.high})
+        if (!std::isfinite(end)) return d;
     band(of, x, y, d);
     axes(of, x, y, d);
     if (of.limit && *of.limit >= y.low && *of.limit <= y.high) {

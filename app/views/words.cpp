@@ -250,8 +250,8 @@ std::string state(State s) {
     return "";
 }
 
-std::string plain(double canonical, Unit unit) {
-    return trimmed(fmt::format("{:.{}f}", from_canonical(canonical, unit), usual_decimals(unit)));
+std::string plain(double canonical, Unit unit, std::optional<int> decimals) {
+    return trimmed(fmt::format("{:.{}f}", from_canonical(canonical, unit), decimals.value_or(usual_decimals(unit))));
 }
 
 std::string value(double canonical, Unit unit) {

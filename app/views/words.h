@@ -23,7 +23,7 @@ std::string verdict(Verdict verdict);                // "restored"
 std::string state(State state);                      // "topped out"
 
 // Numbers. `plain` is how one would type it; `value` is for reading, without unit.
-std::string plain(double canonical, Unit unit);
+std::string plain(double canonical, Unit unit, std::optional<int> decimals = {});
 std::string value(double canonical, Unit unit);
 std::string value(Length length, const UnitChoice& units);
 std::string length(Length length, const UnitChoice& units);   // "462.0 mm"

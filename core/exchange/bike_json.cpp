@@ -147,11 +147,6 @@ void each(const Json* list, const std::string& name, Slip& error, Read read) {
         read((*list)[i], name + "[" + std::to_string(i + 1) + "]");
 }
 
-// A worn chain is not 3 % longer; beyond that a number is wrong.
-double length_off_by(const ChainRun& run) {
-    return std::fabs(run.length / (run.pitch * run.links) - 1.0);
-}
-
 // Its length: as measured, else by its wear, else calibrated from the slack on the stand, which is the best of them.
 std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Slip& error) {
     if (!node) return std::nullopt;
@@ -163,12 +158,12 @@ std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Slip
     ChainRun run;
     run.front_sprocket = point_at(f, "front_sprocket_mm", error);
     run.sprockets = {whole(f, "front_teeth", teeth_range), whole(f, "rear_teeth", teeth_range)};
-    run.pitch = mm(f.number("pitch_mm", {"pitch", 5, 40, true}).value_or(15.875));
+    run.pitch = mm(f.number("pitch_mm", {"pitch", 5, 40, true}).value_or(in_mm(usual_chain_pitch)));
     run.links = whole(f, "links", links_range);
     const double worn = f.number("elongation_percent", percent_range).value_or(0.0);
     run.length = run.pitch * (run.links * (1.0 + worn / 100.0));
     if (const auto length = f.number("length_mm", {"length", 0, 5000, true})) run.length = mm(*length);
-    if (const auto off = length_off_by(run); off > 0.03)
+    if (!may_be_so_long(run))
         f.refuse(ErrorCode::contradiction, "length_mm", "links and pitch; within 3 % of links times pitch");
     const auto slack = f.number("stand_slack_mm", slack_range);
     if (error || !slack) return run;
@@ -179,7 +174,7 @@ std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Slip
         return run;
     }
     const ChainRun real = calibrated(run, bike.arm, *top, mm(*slack));
-    if (length_off_by(real) > 0.03) {
+    if (!may_be_so_long(real)) {
         char told[120];
         std::snprintf(told, sizeof told,
                       "stand_slack_mm and the places of both sprockets; by them the chain has %.1f links",
@@ -201,6 +196,9 @@ std::optional<EngineDrive> read_gearbox(const Json* node, const WholeBike& bike,
     each(gears, f.path("gear_ratios"), error, [&](const Json& ratio, const std::string& path) {
         out.drive.gears.push_back(number_at(ratio, path, gear_range, error).value_or(1.0));
     });
+    for (std::size_t i = 1; i < out.drive.gears.size(); ++i)
+        if (!error && out.drive.gears[i] >= out.drive.gears[i - 1])
+            f.refuse(ErrorCode::contradiction, "gear_ratios", "itself; each gear's ratio is below the one before");
     if (!error && !bike.chain) error = Error{ErrorCode::missing, "bike.chain", "with a gearbox"};
     if (error) return std::nullopt;
     out.drive.sprockets = bike.chain->sprockets;

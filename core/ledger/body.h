@@ -45,8 +45,6 @@ struct Mechanism {
     friend bool operator==(const Mechanism&, const Mechanism&) = default;
 };
 
-inline constexpr Length usual_chain_pitch = mm(15.875);  // 5/8 in: the 520, 525 and 530 chains of ISO 10190
-
 // What turns the front sprocket: ratios, first gear to top, and the engine speed at which it is shifted up. Every part
 // optional; a gear of 0 is not known.
 struct Gearbox {

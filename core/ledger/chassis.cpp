@@ -184,6 +184,10 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     run.length = pitch * run.links;
     if (const auto sizes = check_sizes(run); !sizes) return sizes.error();
     run = calibrated(run, then->bike.arm, *top_then, mm(*value(slack_read, End::rear, P::chain_slack)));
+    if (!may_be_so_long(run))
+        return Error{ErrorCode::contradiction, "chain_links",
+                     print_fixed(run.length / run.pitch, 1) + " links of " + print_in(pitch.value, Unit::mm) +
+                         " by its slack and the sprockets' places"};
     ChainNow out{
         refitted(run, teeth(setup), count(setup, P::chain_links)), now->bike.arm, *top, *top, {}, {}};
     if (const auto sizes = check_sizes(out.run); !sizes) return sizes.error();
@@ -193,12 +197,29 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     return out;
 }
 
+namespace {
+// A bundle made by hand may hold any number.
+bool sensible_ratio(double ratio) {
+    return ratio >= 0.05 && ratio <= 20.0;
+}
+
+// As far as they are known and fall: of a gear above one that is missing nobody knows which it is.
+std::vector<double> gears_in_order(const std::vector<double>& gears) {
+    constexpr std::size_t most = 8;
+    std::vector<double> out;
+    for (const double ratio : gears) {
+        if (!sensible_ratio(ratio) || out.size() == most || (!out.empty() && ratio >= out.back())) break;
+        out.push_back(ratio);
+    }
+    return out;
+}
+}  // namespace
+
 Result<Drive> drive_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
-    const Gearbox& box = bike.gearbox;
     Drive out;
-    out.primary = box.primary.value_or(0.0);
-    out.gears.assign(box.gears.begin(), std::find_if_not(box.gears.begin(), box.gears.end(), [](double g) { return g > 0.0; }));
-    if (!(out.primary > 0.0)) return lacks_number("primary");
+    out.primary = bike.gearbox.primary.value_or(0.0);
+    out.gears = gears_in_order(bike.gearbox.gears);
+    if (!sensible_ratio(out.primary)) return lacks_number("primary");
     if (out.gears.empty()) return lacks_number("gear_1");
     for (const auto& [point, teeth] :
          {std::pair{P::sprocket_front, &out.sprockets.front}, {P::sprocket_rear, &out.sprockets.rear}}) {
@@ -206,10 +227,15 @@ Result<Drive> drive_of(const BikeBody& bike, const SetUp& setup, const SetUp& de
         if (!read || *read < 1) return lacks(std::string(facts(point).key), End::rear);
         *teeth = static_cast<int>(std::lround(*read));
     }
-    const auto rolls = setup.length(End::rear, P::rolling_circumference);
-    if (!rolls && !bike.geometry.rear_wheel_radius) return lacks_number("rear_wheel_radius");
-    out.rear_radius = rolls ? *rolls / (2.0 * pi)
-                            : radius_of(*bike.geometry.rear_wheel_radius, described, setup, End::rear);
+    const auto rolls = [](const SetUp& s) { return s.length(End::rear, P::rolling_circumference); };
+    if (const auto now = rolls(setup)) {
+        out.rear_radius = *now / (2.0 * pi);
+        return out;
+    }
+    const auto then = rolls(described);
+    if (!then && !bike.geometry.rear_wheel_radius) return lacks_number("rear_wheel_radius");
+    const Length was = then ? *then / (2.0 * pi) : *bike.geometry.rear_wheel_radius;
+    out.rear_radius = radius_of(was, described, setup, End::rear);
     return out;
 }
 

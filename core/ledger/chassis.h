@@ -32,7 +32,8 @@ struct Chassis {
 Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
 // The chain of a set-up, its real length from the slack that was read, wheel hanging, with `slack_read` (or with
-// `described`). Error missing: subject the point's key, or "front_sprocket" (the bike's own number).
+// `described`). Errors: missing (subject the point's key, or "front_sprocket", the bike's own number); contradiction
+// (links, pitch and slack cannot all be right).
 struct ChainNow {
     ChainRun run;
     Length arm;
@@ -42,8 +43,9 @@ struct ChainNow {
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, const SetUp& slack_read);
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
-// From the engine to the ground at a set-up: its sprockets, and the wheel by what one turn rolls, else by the radius it
-// was described with and what another tyre adds. Errors: missing, as above; subject of the bike's numbers "primary",
+// From the engine to the ground at a set-up: its gears up to the first that is missing or not below the one before, its
+// sprockets, and the wheel by what one turn rolls; else by what it rolled when described, or its radius then, and what
+// another tyre adds. Errors: missing, as above; subject of the bike's numbers "primary",
 // "gear_1", "rear_wheel_radius".
 Result<Drive> drive_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 

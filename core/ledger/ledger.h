@@ -110,7 +110,7 @@ private:
     template <class T>
     std::vector<const Fact*> heads(const Id& thing) const;
     const Fact* replaced_by(const Fact* fact) const;
-    const Fact* said_again_by(const Fact& fact) const;
+    class Origins;
 
     std::map<Id, Fact> facts_;
     std::map<Id, Fact> unread_;               // of kinds this version cannot read: only what they supersede

@@ -11,12 +11,13 @@
 #include "core/ledger/ledger.h"
 
 #include <algorithm>
+#include <map>
 
 namespace restand {
 
 std::optional<Fact> Ledger::last_undoable(Clock since, std::optional<std::uint64_t> device) const {
     for (auto it = undoable_.rbegin(); it != undoable_.rend() && it->first.first >= since; ++it)
-        if (!device || it->second->entry.device == *device) return *it->second;
+        if ((!device || it->second->entry.device == *device) && undo_of(it->second->entry.id, {})) return *it->second;
     return std::nullopt;
 }
 
@@ -25,32 +26,51 @@ const Fact* Ledger::replaced_by(const Fact* fact_) const {
     return fact_ && fact_->entry.supersedes.size() == 1 ? fact(fact_->entry.supersedes.front()) : nullptr;
 }
 
-// The older entry that it says again; nullptr when it speaks for itself.
-const Fact* Ledger::said_again_by(const Fact& fact_) const {
-    if (std::holds_alternative<ReadingBody>(fact_.body)) {
-        const Fact* older = replaced_by(replaced_by(&fact_));
-        return older && older->entry.body == fact_.entry.body ? older : nullptr;
+// What an entry says again, step by step down to one that speaks for itself. An undo is known by what the entry behind
+// the one it took back replaced, and that may be an undo itself.
+class Ledger::Origins {
+public:
+    explicit Origins(const Ledger& ledger) : ledger_(ledger) {}
+
+    const Fact* of(const Fact& fact) {
+        // Each is asked once, and stands for itself meanwhile: a bundle made by hand may go round in circles, or be deep.
+        const auto [at, fresh] = known_.try_emplace(&fact, &fact);
+        if (!fresh || depth_ > deepest) return at->second;
+        ++depth_;
+        if (const Fact* older = said_again_by(fact)) at->second = of(*older);
+        --depth_;
+        return at->second;
     }
-    const auto& both = fact_.entry.supersedes;
-    if (both.size() != 2) return nullptr;
-    const Fact *undone = fact(both[0]), *again = fact(both[1]);
-    // Two that stood side by side and were settled by a third are another matter: neither superseded the
-    // other.
-    const bool chain = undone && again && undone->entry.kind == again->entry.kind &&
-                       std::find(undone->entry.supersedes.begin(), undone->entry.supersedes.end(), both[1]) !=
-                           undone->entry.supersedes.end();
-    return chain ? again : nullptr;
-}
+
+private:
+    static constexpr int deepest = 2000;
+
+    const Fact* said_again_by(const Fact& fact) {
+        const auto& both = fact.entry.supersedes;
+        if (std::holds_alternative<ReadingBody>(fact.body)) {
+            const Fact* undone = ledger_.replaced_by(&fact);
+            const Fact* again = undone ? ledger_.replaced_by(of(*undone)) : nullptr;
+            return again && again->entry.body == fact.entry.body ? again : nullptr;
+        }
+        if (both.size() != 2) return nullptr;
+        const Fact *undone = ledger_.fact(both[0]), *again = ledger_.fact(both[1]);
+        if (!undone || !again || undone->entry.kind != again->entry.kind) return nullptr;
+        // Two that stood side by side and were settled by a third are another matter: neither superseded the other.
+        const auto& before = undone->entry.supersedes;
+        const bool chain = std::find(before.begin(), before.end(), both[1]) != before.end();
+        return chain || ledger_.replaced_by(of(*undone)) == again ? again : nullptr;
+    }
+
+    const Ledger& ledger_;
+    std::map<const Fact*, const Fact*> known_;
+    int depth_ = 0;
+};
 
 std::optional<NewEntry> Ledger::undo_of(const Id& entry, const Id& by) const {
     const Fact* undone = fact(entry);
     if (!undone || superseded(entry)) return std::nullopt;
 
-    const Fact* origin = undone;
-    // A bundle made by hand may go round in circles; there are no more steps than entries.
-    std::size_t steps = facts_.size();
-    for (const Fact* older = said_again_by(*origin); steps-- > 0 && older; older = said_again_by(*origin))
-        origin = older;
+    const Fact* origin = Origins(*this).of(*undone);
 
     // What it took the place of is not at hand, or was more than one: a part is not taken off for that.
     const bool part = std::holds_alternative<ShelfBody>(undone->body) || std::holds_alternative<PartBody>(undone->body);

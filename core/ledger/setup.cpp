@@ -67,11 +67,7 @@ void read_together(SetUp& setup, End end) {
 // Within one entry what was set was set before what was measured.
 void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
     std::set<End> read;
-    // What one turn of the tyre rolled goes with it.
-    for (const SetValue& v : values)
-        if (const Take* was = setup.take(v.end, Point::tyre);
-            v.reading.point == Point::tyre && was && was->reading.repeats.back().text != v.reading.repeats.back().text)
-            setup.values.erase({v.end, Point::rolling_circumference});
+    forget_what_rolled(setup, values);
     for (const SetValue& v : values) {
         const Place place{v.end, v.reading.point};
         Take take{v.reading, fact.entry.id, fact.entry.by, fact.entry.clock.ms, {}, false};
@@ -112,6 +108,13 @@ std::optional<Length> SetUp::length(End end, Point point) const {
     const Take* t = take(end, point);
     if (!t || facts(point).dimension != Dimension::length) return std::nullopt;
     return mm(measured(t->reading).value);
+}
+
+void forget_what_rolled(SetUp& setup, std::span<const SetValue> set) {
+    for (const SetValue& v : set)
+        if (const Take* was = setup.take(v.end, Point::tyre);
+            v.reading.point == Point::tyre && was && was->reading.repeats.back().text != v.reading.repeats.back().text)
+            setup.values.erase({v.end, Point::rolling_circumference});
 }
 
 SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until) {

@@ -39,6 +39,8 @@ inline constexpr Clock latest{INT64_MAX, UINT32_MAX};
 // supersedes them. A pure function of their set.
 SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until = latest);
 SetUp setup_of(const Baseline& baseline);
+// Another tyre among what is set: what one turn of the old one rolled goes with it.
+void forget_what_rolled(SetUp& setup, std::span<const SetValue> set);
 
 // The baseline a finished swap makes: its readings (what was set, what was checked), and what it did not touch carried
 // over from how the bike now stands, changes since the last baseline and during the swap with it. Values keep their

@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "core/ledger/compare.h"
+#include "core/machine/chain.h"
 
 namespace restand {
 
@@ -31,8 +32,9 @@ std::string_view key(Watched what);
 // Each reading is one sample, at the time it was taken, however often baselines carry it on. Of a swap's
 // readings those before it count, the others once the swap is kept: then its baseline holds them. Text
 // points have no samples. Stiction: half the difference of the heights after lifting and after pressing,
-// mm. Chain elongation: length over n links against n · 15.875 mm, as a share (ISO 606, pitch 5/8 in).
-std::vector<Sample> samples(std::span<const Fact* const> facts, Watched what, End end, Point point);
+// mm. Chain elongation: length over n links against n pitches, as a share (ISO 606).
+std::vector<Sample> samples(std::span<const Fact* const> facts, Watched what, End end, Point point,
+                            Length chain_pitch = usual_chain_pitch);
 
 struct Forecast {
     double per_day = 0, per_day_expanded = 0;            // slope and its U

@@ -20,8 +20,6 @@
 namespace restand {
 namespace {
 
-constexpr double chain_pitch_mm = 15.875;  // 5/8 in: ISO 606, chains 08 to 10 on a motorcycle's final drive
-
 struct Read {
     const Reading* reading = nullptr;
     Id entry;
@@ -146,10 +144,10 @@ std::vector<Needed> needed(Watched what, Point point) {
     return {};
 }
 
-std::optional<Measured> value_of(Watched what, const std::vector<Read>& of) {
+std::optional<Measured> value_of(Watched what, const std::vector<Read>& of, Length pitch) {
     if (what == Watched::point) return measured(*of[0].reading);
     if (what == Watched::chain_elongation) {
-        const double nominal = measured(*of[1].reading).value * chain_pitch_mm;
+        const double nominal = measured(*of[1].reading).value * in_mm(pitch);
         if (nominal <= 0) return std::nullopt;
         Measured m = measured(*of[0].reading);
         m.value = m.value / nominal - 1;
@@ -223,7 +221,8 @@ std::string_view key(Watched what) {
     return keys[static_cast<int>(what)];
 }
 
-std::vector<Sample> samples(std::span<const Fact* const> facts_, Watched what, End end, Point point) {
+std::vector<Sample> samples(std::span<const Fact* const> facts_, Watched what, End end, Point point,
+                            Length chain_pitch) {
     std::vector<Sample> out;
     if (what == Watched::point && is_text(point)) return out;
     const auto list = needed(what, point);
@@ -234,7 +233,7 @@ std::vector<Sample> samples(std::span<const Fact* const> facts_, Watched what, E
     for (const Moment& m : all) {
         for (const auto& [p, read] : m.read) standing[p] = read;
         const auto of = fresh(list, m, standing, seen);
-        const auto value = of.empty() ? std::nullopt : value_of(what, of);
+        const auto value = of.empty() ? std::nullopt : value_of(what, of, chain_pitch);
         if (!value) continue;
         Sample sample{0, value->value, expanded_95(*value), m.entry, true};
         for (const Read& read : of) {

@@ -50,6 +50,10 @@ Outcome check_sizes(const ChainRun& run) {
     return Done{};
 }
 
+bool may_be_so_long(const ChainRun& run) {
+    return std::fabs(run.length / (run.pitch * run.links) - 1.0) <= 0.03;
+}
+
 double elongation_percent(Length pitch, int links, Length measured) {
     return 100.0 * (measured / (pitch * links) - 1.0);
 }

@@ -24,6 +24,7 @@ struct Sprockets {
     friend auto operator<=>(const Sprockets&, const Sprockets&) = default;
 };
 Length pitch_radius(Length pitch, int teeth);
+inline constexpr Length usual_chain_pitch = mm(15.875);  // 5/8 in: the 520, 525 and 530 chains of ISO 10190
 
 struct ChainRun {
     PlanePoint front_sprocket;  // centre, frame axes
@@ -34,6 +35,8 @@ struct ChainRun {
 };
 // Errors: out_of_range (teeth 8 to 80, links 60 to 200, pitch above 0).
 Outcome check_sizes(const ChainRun& run);
+// A worn chain is not 3 % longer than links times pitch; beyond that a number is wrong.
+bool may_be_so_long(const ChainRun& run);
 double elongation_percent(Length pitch, int links, Length measured);  // over `links` pitches, pulled tight
 
 Length centre_distance(const ChainRun& run, Length arm, Angle droop);

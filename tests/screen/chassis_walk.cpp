@@ -339,11 +339,39 @@ TEST_CASE("gears: the teeth of the plot are where speed and engine meet; a tried
     CHECK(std::stod(fast.will) < std::stod(fast.was));
     CHECK(std::stod(turns.will) > std::stod(turns.was));
     hand.tap("at:speed:more");
-    CHECK(hand.desk().season.at_kmh == 105);
-    for (int i = 0; i < 12; ++i) hand.tap("at:speed:more");
+    CHECK(hand.desk().season.at_kmh == 110);
+    for (int i = 0; i < 6; ++i) hand.tap("at:speed:more");
     CHECK(line("1st", 1).will == "over");
+    // A fork moved in its yokes turns no wheel: nothing to compare.
+    hand.tap("nothing");
+    go(hand, act::Try{End::front, Point::fork_position, 1});
+    CHECK(line("6th", 0).was.empty());
     hand.tap("gears");
     CHECK_FALSE(hand.desk().season.gears);
+}
+
+TEST_CASE("gears: a tyre that is tried rolls by its marking, as it will once it is set so") {
+    const Folder folder;
+    Hand hand(tablet, folder.demo());
+    begin(hand);
+    hand.tap("chain");
+    const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
+    const auto set = [&](Point point, const char* text) {
+        go(hand, act::OpenTag{{.of = Field::Of::tried, .point = point, .end = End::rear}});
+        go(hand, act::PadText{text});
+        go(hand, act::PadNext{});
+    };
+    set(Point::rolling_circumference, "1992");
+    hand.tap("primary");  // it is set so now
+    go(hand, act::ShowChain{bike->id});
+    set(Point::tyre, "200/60-17, rain");
+    const auto radius = [&](const SetUp& setup) {
+        return in_mm(drive_of(bike->body, setup, setup_described(hand.desk(), bike->id)).value().rear_radius);
+    };
+    const double tried = radius(setup_tried(hand.desk(), bike->id));
+    CHECK(std::fabs(tried - radius(setup_now(hand.desk(), bike->id))) > 1);
+    go(hand, act::KeepTried{});
+    CHECK(radius(setup_now(hand.desk(), bike->id)) == doctest::Approx(tried));
 }
 
 TEST_CASE("gears: a bike without a gearbox asks for it; its form grows gear by gear, and keeps them") {

@@ -229,6 +229,29 @@ TEST_CASE("desk: a bike's number can be wiped out again, and one that was only l
     CHECK_FALSE(w.desk.form->body.geometry.swingarm.has_value());
 }
 
+TEST_CASE("desk: a number that was only looked at when the power went keeps all its digits; half typed it is there again") {
+    Workshop w;
+    const Id bike = w.desk.ledger.bikes().front()->id;
+    apply(w.desk, act::EditBike{bike});
+    const Field pitch{.of = Field::Of::bike, .bike = BikeField::chain_pitch};
+    w.desk.form->body.mechanism.chain_pitch = mm(15.8756);
+    apply(w.desk, act::OpenTag{pitch});
+    CHECK(w.desk.pad->entry == "15.876");
+    const std::string looked_at = write_draft(draft_of(w.desk));
+    w.type("12.7");
+    const std::string typed = write_draft(draft_of(w.desk));
+    Desk next;
+    next.ledger = std::move(w.desk.ledger);
+    take_draft(next, *read_draft(looked_at));
+    REQUIRE(next.form.has_value());
+    CHECK_FALSE(next.pad.has_value());
+    CHECK(next.form->body.mechanism.chain_pitch == mm(15.8756));
+    take_draft(next, *read_draft(typed));
+    REQUIRE(next.pad.has_value());
+    CHECK(next.pad->field == pitch);
+    CHECK(next.pad->entry == "12.7");
+}
+
 TEST_CASE("desk: a strut that does not fit the table is refused with the reason") {
     Workshop w;
     apply(w.desk, act::EditBike{w.desk.ledger.bikes().front()->id});

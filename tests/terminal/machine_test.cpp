@@ -208,6 +208,9 @@ TEST_CASE("whole bike: wrong input is refused by its field, and what cannot be s
     refused(
         "chain", [](json& c) { c["bike"]["gearbox"]["gear_ratios"][1] = 20; }, 2, "bike.gearbox.gear_ratios[2]");
     refused(
+        "chain", [](json& c) { c["bike"]["gearbox"]["gear_ratios"][1] = 2.7; }, 2,
+        "bike.gearbox.gear_ratios contradicts itself");
+    refused(
         "chain", [](json& c) { c["bike"]["gearbox"]["rpm"] = 14.5; }, 2, "bike.gearbox.rpm");
     refused(
         "linkage",

@@ -105,6 +105,10 @@ TEST_CASE("drive: what the tyre rolls wins over its radius; another tyre, other 
     CHECK(lacks() == Error{ErrorCode::missing, "primary", "bike"});
     k.body.gearbox.primary = 2.0;
     CHECK(lacks() == Error{ErrorCode::missing, "gear_1", "bike"});
+    for (const std::vector<double>& none : {std::vector{0.0, 2.0}, {1e-300}, {1e300, 2.0}}) {
+        k.body.gearbox.gears = none;
+        CHECK(lacks() == Error{ErrorCode::missing, "gear_1", "bike"});
+    }
     k.body.gearbox.gears = {2.5, 0.0, 1.25};  // the second is not known: no speed is said of what is above it
     CHECK(lacks() == Error{ErrorCode::missing, "sprocket_front", "rear"});
     put(k.setup, End::rear, P::sprocket_front, 15);
@@ -120,6 +124,12 @@ TEST_CASE("drive: what the tyre rolls wins over its radius; another tyre, other 
     const auto drive = drive_of(k.body, other, k.setup);
     CHECK(in_mm(drive->rear_radius - as_described->rear_radius) == doctest::Approx(5.5));  // UN R75, as above
     CHECK(drive->sprockets == Sprockets{15, 45});
+    // The same with what the old tyre rolled when it was described.
+    SetUp rolled = k.setup;
+    put(rolled, End::rear, P::rolling_circumference, 1990);
+    CHECK(in_mm(drive_of(k.body, other, rolled)->rear_radius) == doctest::Approx(1990 / (2 * pi) + 5.5));
+    k.body.gearbox.gears = {2.5, 1.9, 2.0, 1.2};  // the third is not below the second
+    CHECK(drive_of(k.body, other, k.setup)->gears == std::vector{2.5, 1.9});
     put(other, End::rear, P::rolling_circumference, 2000);
     CHECK(in_mm(drive_of(k.body, other, k.setup)->rear_radius) == doctest::Approx(2000 / (2 * pi)));
     k.body.geometry.rear_wheel_radius.reset();
@@ -140,6 +150,13 @@ TEST_CASE("chain of a set-up: its slack is the one that was read; another sprock
     REQUIRE(chain.has_value());
     CHECK(in_mm(chain->hanging.slack) == doctest::Approx(36).epsilon(1e-6));
     CHECK(chain->tight.slack <= chain->hanging.slack);
+    // Links of half an inch would have to be many more: one of the numbers is wrong, and it says so.
+    Known other = k;
+    other.body.mechanism.chain_pitch = mm(12.7);
+    const auto wrong = chain_of(other.body, other.setup, other.setup);
+    REQUIRE_FALSE(wrong.has_value());
+    CHECK(wrong.error().code == ErrorCode::contradiction);
+    CHECK(wrong.error().subject == "chain_links");
     SetUp more = k.setup;
     put(more, End::rear, P::sprocket_rear, 44);
     CHECK(chain_of(k.body, more, k.setup)->hanging.slack < chain->hanging.slack);

@@ -283,6 +283,60 @@ TEST_CASE("undo: a service never takes the part off the bike") {
     CHECK(!settled.undo_of(id(63), id(1)));
 }
 
+// Edits of one thing and undos of them against a pile of texts: after each step the top of the pile stands.
+TEST_CASE("undo: any row of edits and undos goes back step by step, of readings, changes, events, parts, the shelf") {
+    const Id swap = id(30);
+    enum Kind { reading, change, event, service, shelf };
+    const auto body_of = [](Kind kind, const std::string& text) -> Body {
+        switch (kind) {
+            case reading: return ReadingBody{Phase::before, test::reading(P::eye_to_eye, text)};
+            case change: return ChangeBody{"", {set_to(End::rear, P::eye_to_eye, text)}};
+            case event: return ran("", std::stod(text));
+            case service: return chain(std::stod(text));
+            case shelf: return ShelfBody{SwapPart::shock_spring, text, {}, false};
+        }
+        return RetractionBody{};
+    };
+    std::mt19937 random(5);
+    for (int run = 0; run < 500; ++run) {
+        CAPTURE(run);
+        const Kind kind = static_cast<Kind>(run % 5);
+        Ledger ledger = fold({fact({30, 1, SwapBody{{SwapPart::shock}}, bike})});
+        std::vector<std::string> pile;
+        Id thing;
+        int n = 100;
+        for (int step = 0; step < 12; ++step) {
+            const auto last = ledger.last_undoable();
+            CHECK(last.has_value() == !pile.empty());
+            if (pile.empty() || random() % 5 < 3) {
+                pile.push_back(std::to_string(n));  // each text once
+                const Id about = kind == reading ? swap : kind >= service && pile.size() > 1 ? thing : Id{};
+                std::vector<Id> over;
+                if (last) over = {last->entry.id};
+                ledger.apply(fact({n, n, body_of(kind, pile.back()), bike, about, over, pile.back()}));
+                if (pile.size() == 1) thing = id(n);
+            } else {
+                pile.pop_back();
+                const auto back = ledger.undo_of(last->entry.id, id(1));
+                REQUIRE(back.has_value());
+                CHECK((back->kind == "retraction") == pile.empty());
+                if (!pile.empty()) REQUIRE(back->body == pile.back());
+                const Body said = pile.empty() ? Body(RetractionBody{"undo"}) : body_of(kind, pile.back());
+                ledger.apply(fact({n, n, said, bike, back->about, back->supersedes, back->body}));
+            }
+            ++n;
+        }
+    }
+}
+
+TEST_CASE("undo: what cannot be undone is passed over, what was done before it is not lost") {
+    // A part serviced whose earlier entry is not loaded, and a change before that.
+    Ledger ledger = fold({fact({1, 1, ChangeBody{"", {set_to(End::rear, P::eye_to_eye, "310")}}, bike}),
+                          fact({62, 5, chain(0), bike, part, {id(61)}})});
+    REQUIRE(ledger.last_undoable());
+    CHECK(ledger.last_undoable()->entry.id == id(1));
+}
+
 TEST_CASE("undo: keeping a swap is taken back whole, with changes in between left alone") {
     const Id swap = id(30);
     const Ledger ledger =

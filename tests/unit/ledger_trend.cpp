@@ -260,6 +260,8 @@ TEST_CASE("samples: sags, stiction, preload and elongation from their readings")
     CHECK(chain[0].value == doctest::Approx(1.5 / 317.5));
     CHECK(chain[1].value == doctest::Approx(2.5 / 317.5));
     CHECK(chain[1].same_setting);
+    const auto finer = samples(pointers(all), Watched::chain_elongation, r, P::chain_gauge_length, mm(12.7));
+    CHECK(finer[0].value == doctest::Approx(319.0 / 254.0 - 1));  // 20 links of 12.7 mm
     CHECK(chain[0].expanded ==
           doctest::Approx(expanded_95(measured(test::reading(P::chain_gauge_length, "319"))) / 317.5));
 }

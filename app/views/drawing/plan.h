@@ -13,6 +13,7 @@
 
 #include "app/views/bike_drawing.h"
 #include "app/views/drawing/vec.h"
+#include "core/machine/chain.h"
 
 namespace restand::drawing {
 
@@ -30,7 +31,7 @@ struct UnitSizes {        // a shock, or a fork leg, topped out; mm
 
 struct ChainSizes {
     double teeth_front = 16, teeth_rear = 42;
-    double pitch = 15.875;  // 5/8 in, ISO 606 chains 10B and the 520/525/530 sizes
+    double pitch = in_mm(usual_chain_pitch);
     double slack = 32;
     double axle_position = 18;  // axle behind the front of its slot
     double radius_front() const { return pitch / (2 * std::sin(pi / teeth_front)); }  // pitch circle
