@@ -277,10 +277,10 @@ std::vector<ReadAt> missing(const Swap& swap, Phase phase) {
     std::vector<ReadAt> spots;
     for (const Asked& a : asked(swap, phase))
         if (const ReadAt spot{phase, a.end, a.point}; a.required && !swap.take(spot)) spots.push_back(spot);
-    const ReadAt front{Phase::new_part, End::rear, P::sprocket_front},
-        back{Phase::new_part, End::rear, P::sprocket_rear};
-    if (phase == Phase::new_part && swap.has(SwapPart::sprockets) && !swap.take(front) && !swap.take(back))
-        spots.push_back(back);
+    const ReadAt at_front{Phase::new_part, End::rear, P::sprocket_front},
+        at_rear{Phase::new_part, End::rear, P::sprocket_rear};
+    if (phase == Phase::new_part && swap.has(SwapPart::sprockets) && !swap.take(at_front) && !swap.take(at_rear))
+        spots.push_back(at_rear);
     return spots;
 }
 

@@ -1,6 +1,7 @@
 #include "core/store/database.h"
 
 #include <algorithm>
+#include <mutex>
 
 namespace restand {
 namespace {
@@ -81,14 +82,33 @@ Result<Database> Database::open(const std::string& path, int flags) {
     return database;
 }
 
-HeapBound::HeapBound(const Database& db) : before_(sqlite3_hard_heap_limit64(-1)) {
+namespace {
+// Of all bounds in this process: the first sets one, others that come meanwhile add to it, the last takes it away.
+struct Bounds {
+    std::mutex mutex;
+    int alive = 0;
+    std::int64_t before = 0;
+};
+Bounds& bounds() {
+    static Bounds all;
+    return all;
+}
+}  // namespace
+
+HeapBound::HeapBound(const Database& db) {
     const auto pages = db.number("PRAGMA page_count"), size = db.number("PRAGMA page_size");
     const std::int64_t file = pages && size ? *pages * *size : 0;
-    sqlite3_hard_heap_limit64(sqlite3_memory_used() + std::max<std::int64_t>(8 << 20, file / 4));
+    const std::int64_t more = std::max<std::int64_t>(8 << 20, file / 4);
+    const std::lock_guard lock(bounds().mutex);
+    const std::int64_t now = sqlite3_hard_heap_limit64(-1);
+    const bool first = bounds().alive++ == 0;
+    if (first) bounds().before = now;
+    sqlite3_hard_heap_limit64((first ? sqlite3_memory_used() : now) + more);
 }
 
 HeapBound::~HeapBound() {
-    sqlite3_hard_heap_limit64(before_);
+    const std::lock_guard lock(bounds().mutex);
+    if (--bounds().alive == 0) sqlite3_hard_heap_limit64(bounds().before);
 }
 
 Result<Statement> Database::prepare(std::string_view sql) const {

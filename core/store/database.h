@@ -40,16 +40,13 @@ private:
 
 // While it lives, SQLite takes no more memory in this process than it has, and a quarter of the file (8 MB at
 // least): a damaged index of words asks for a gigabyte. What goes beyond fails as damaged.
-// The bound is the process's: made by one thread at a time, the one that uses the store.
+// The bound is the process's: what other threads' stores take meanwhile counts as well.
 class HeapBound {
 public:
     explicit HeapBound(const class Database& db);
     HeapBound(const HeapBound&) = delete;
     HeapBound& operator=(const HeapBound&) = delete;
     ~HeapBound();
-
-private:
-    std::int64_t before_;
 };
 
 class Database {

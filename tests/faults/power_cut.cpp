@@ -27,6 +27,7 @@ TEST_CASE("power cut: a merge larger than SQLite keeps in memory") {
     season.script.foreign_body = 40'000;
     season.images_per_call = 2;
     season.every = 37;
+    season.alone = true;
     const auto tally = test::cut_power(season);
     MESSAGE(tally.text());
     CHECK(tally.sound());

@@ -57,6 +57,27 @@ TEST_CASE("backup: a copy that opens, holds every entry, and is named for its da
     CHECK(test::got(backups(folder("kept"), folder("other.restand"))).empty());
 }
 
+TEST_CASE("backup: a workshop of any size is checked, copied and searched, also one between the caches' size and a decade's") {
+    const test::Folder folder;
+    std::mt19937 random(3);
+    Store store = test::open(folder("w.restand"));
+    for (const std::uintmax_t wanted : {8u << 20, 20u << 20, 40u << 20}) {
+        CAPTURE(wanted);
+        while (std::filesystem::file_size(folder("w.restand")) < wanted) {
+            std::string words = "needle";
+            while (words.size() < 60'000) words += ' ' + std::to_string(random());
+            test::got(store.append(encode(test::event(words))));
+        }
+        const Health health = test::got(store.check());
+        CHECK(health.whole);
+        CHECK(health.found.empty());
+        CHECK(test::got(back_up(store, folder("kept"), noon)).good);
+        HistoryQuery query;
+        query.text = "needle";
+        CHECK_FALSE(test::got(store.history(query)).moments.empty());
+    }
+}
+
 TEST_CASE("backup: stamps are read as they were written") {
     CHECK(stamp_of(0) == "19700101-000000");
     CHECK(stamp_of(951'782'400'000) == "20000229-000000");   // `date -u -d @951782400`

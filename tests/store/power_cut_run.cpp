@@ -268,7 +268,7 @@ CutTally cut_power(const PowerCut& wanted) {
     Known known;
     Examiner one(wanted, made), other(wanted, made);
     // A repair is written down, which takes the process for itself.
-    const std::size_t workers = wanted.recovery_too ? 1 : most_threads;
+    const std::size_t workers = wanted.recovery_too || wanted.alone ? 1 : most_threads;
     std::thread beside([&] {
         if (workers > 1) work(wanted, made, 1, workers, known, other);
     });

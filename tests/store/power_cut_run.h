@@ -14,6 +14,7 @@ struct PowerCut {
     std::size_t every = 1;              // cut at every so many calls
     unsigned seed = 1;
     bool recovery_too = false;          // the power fails again while the file is being repaired
+    bool alone = false;  // one store open at a time: large ones would count against each other's bound on memory
     // Ways to spoil it; each must be found out.
     enum class Spoil { nothing, synchronous_off, no_journal, told_too_early, never_cut } spoil = Spoil::nothing;
 };

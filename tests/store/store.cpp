@@ -4,6 +4,7 @@
 
 #include <array>
 #include <fstream>
+#include <thread>
 
 #include "tests/store/workshop.h"
 
@@ -179,6 +180,29 @@ TEST_CASE("store: a file that is moved away under it takes no entries into nowhe
     CHECK(store.append({"person", {}, {}, {}, {}, "{}"}).error().code == ErrorCode::io);
     std::filesystem::rename(folder("moved.restand"), folder("w.restand"));
     CHECK(test::got(store.append({"person", {}, {}, {}, {}, "{}"})).number == 2);
+}
+
+TEST_CASE("store: bounds on memory that overlap in two threads leave none behind") {
+    const test::Folder folder;
+    for (const char* name : {"one", "two"}) {
+        Store store = test::open(folder(name));
+        test::got(store.append(encode(PersonBody{"Tom"})));
+    }
+    const std::int64_t before = sqlite3_hard_heap_limit64(-1);
+    const auto look = [&](const char* name) {
+        for (int i = 0; i < 200; ++i) {
+            const auto store = Store::open(folder(name), Store::Mode::read);
+            if (!store || !store->check() || !store->check()->whole) return false;
+        }
+        return true;
+    };
+    bool other = false;
+    std::thread beside([&] { other = look("two"); });
+    const bool one = look("one");
+    beside.join();
+    CHECK(one);
+    CHECK(other);
+    CHECK(sqlite3_hard_heap_limit64(-1) == before);
 }
 
 TEST_CASE("store: a draft is kept until the next one") {
