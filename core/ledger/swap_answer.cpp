@@ -53,7 +53,7 @@ SetUp refitted(const SwapSite& site, SetUp setup) {
     // A tyre of which nothing is read is as large as the one before; of another, only its own size and roll count.
     for (const auto& [part, end] :
          {std::pair{SwapPart::rear_tyre, End::rear}, {SwapPart::front_tyre, End::front}}) {
-        const auto read = [&](P point) { return site.swap.take({Phase::new_part, end, point}) != nullptr; };
+        const auto read = [&, at = end](P point) { return site.swap.take({Phase::new_part, at, point}) != nullptr; };
         if (!site.swap.has(part) || !(read(P::tyre) || read(P::rolling_circumference))) continue;
         setup.values.erase({end, P::tyre});
         setup.values.erase({end, P::rolling_circumference});

@@ -332,8 +332,8 @@ std::pair<double, double> sense_of(Knob knob) {
 Outcome in_sense(const WholeBike& bike, const WholeAdjuster& a, const std::string& subject) {
     const auto [low, high] = sense_of(a.what);
     const double is = value(bike, a.what);
-    const auto outside = [&](double read) {
-        return !(is + read - a.now >= low - 1e-9 && is + read - a.now <= high + 1e-9);
+    const auto outside = [&, least = low - 1e-9, most = high + 1e-9](double read) {
+        return !(is + read - a.now >= least && is + read - a.now <= most);
     };
     const bool endless = std::isinf(a.min) || std::isinf(a.max);
     if (endless || outside(a.min) || outside(a.max)) {
