@@ -318,6 +318,9 @@ void act_on(Desk& desk, const act::Undo& again) {
     const auto last = desk.ledger.last_undoable(Clock{desk.session_ms, 0}, desk.device);
     const auto undo = last ? desk.ledger.undo_of(last->entry.id, desk.who) : std::nullopt;
     if (!undo) return say(desk, "Nothing to undo since you opened Restand.");
+    const bool ends = std::holds_alternative<SwapEndBody>(last->body) || std::holds_alternative<BaselineBody>(last->body);
+    if (ends && !last->entry.about.nil() && desk.ledger.open_swap(last->entry.bike))
+        return say(desk, "Another swap is open on this bike. Finish it or set it aside, then Undo brings the last one back.", true);
     append(desk, {.said = taken_back(desk, *last)}, {*undo});
 }
 

@@ -125,6 +125,7 @@ bool is_text(const Field& field);
 Dimension dimension_of(const Field& field);
 std::optional<Typed> same_value(const Desk& desk, const Field& field);  // what 'as last' would type
 bool is_answered(const Swap& swap, End end, Point point);      // the answer says what to set here
+std::optional<Field> field_to_correct(const Desk& desk);   // checked and not restored: the first setting to be another
 // At the front a length of the unit is a position of the tubes in the yokes.
 Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length);
 // What stood before: in a swap the newest baseline's, outside one the bike's set-up as it is now.

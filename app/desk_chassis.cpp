@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 #include <cmath>
 
 #include "app/desk_parts.h"
@@ -22,6 +23,12 @@ SetUp setup_tried(const Desk& desk, const Id& bike) {
 }
 
 SetUp setup_described(const Desk& desk, const Id& bike) {
+    // Of the newest baseline that says how high it stood alone: without that nobody can place the bike's own numbers.
+    const auto all = desk.ledger.baselines(bike);
+    const auto whole = std::find_if(all.begin(), all.end(), [](const Baseline* b) {
+        return b->value(End::rear, Point::ride_height_static) && b->value(End::front, Point::ride_height_static);
+    });
+    if (whole != all.end()) return setup_of(**whole);
     const Baseline* last = desk.ledger.newest_baseline(bike);
     return last ? setup_of(*last) : setup_now(desk, bike);
 }
@@ -59,7 +66,13 @@ void try_value(Desk& desk, End end, Point point, double canonical) {
 
 void show(Desk& desk, const Id& bike, Screen screen) {
     if (!leave_pad(desk) || !desk.ledger.bike(bike)) return;
-    if (desk.bike != bike) desk.season.tried.clear();
+    if (std::exchange(desk.season.tried_on, bike) != bike) {
+        desk.season.tried.clear();
+        desk.season.over_travel = TravelPlot::none;
+        desk.season.gears = false;
+        desk.season.wanted_ratio.reset();
+        desk.season.wanted_slack = 0;
+    }
     desk.bike = bike;
     desk.notice.reset();
     desk.screen = screen;
@@ -73,7 +86,6 @@ void act_on(Desk& desk, const act::ShowAttitude& of) {
 }
 
 void act_on(Desk& desk, const act::ShowChain& of) {
-    if (desk.bike != of.bike) desk.season.gears = false;
     show(desk, of.bike, Screen::chain);
 }
 

@@ -16,6 +16,13 @@ bool is_answered_by_chain(Point point) {
     return point == Point::axle_position || point == Point::chain_links;
 }
 
+// Checked, and not restored: what is to be set now is the correction.
+bool to_correct(const SwapSite& site, End end) {
+    if (!site.swap.take({Phase::check, end, Point::ride_height_rider})) return false;
+    const auto result = check_of(site, end);
+    return result && !result->heights.empty() && result->verdict == Verdict::not_restored;
+}
+
 // The answer's value for a point of the set step, as it would be typed. Asked with every key, so it is the plain
 // answer: how sure it is would cost fifty times as much.
 std::optional<double> answered(const Desk& desk, const Field& field) {
@@ -34,7 +41,7 @@ std::optional<double> answered(const Desk& desk, const Field& field) {
     }
     const auto input = case_of(site, field.end);
     if (!input) return std::nullopt;
-    const auto answer = restore(input->swap_case);
+    const auto answer = to_correct(site, field.end) ? correction_of(site, field.end) : restore(input->swap_case);
     if (!answer) return std::nullopt;
     const Setting& set = answer->detent;
     if (point == Point::eye_to_eye) return set.length.value;
@@ -85,6 +92,24 @@ bool is_answered(const Swap& swap, End end, Point point) {
            point == Point::fork_position;
 }
 
+std::optional<Field> field_to_correct(const Desk& desk) {
+    const Swap* swap = open_swap(desk);
+    const Bike* bike = swap ? desk.ledger.bike(swap->bike) : nullptr;
+    if (!bike) return std::nullopt;
+    const SwapSite site = site_of(desk.ledger, *bike, *swap);
+    for (const End end : ends_of(*swap)) {
+        if (!sets(*swap, end) || !to_correct(site, end)) continue;
+        for (const Point point : {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length}) {
+            const Field field = field_of({Phase::set, end, point});
+            const Take* set = swap->take({Phase::set, end, point});
+            const auto wanted = set ? answered(desk, field) : std::nullopt;
+            // A tenth of a millimetre is what a calliper on a spring tells.
+            if (wanted && std::fabs(*wanted - measured(set->reading).value) > 0.1) return field;
+        }
+    }
+    return std::nullopt;
+}
+
 Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length) {
     const Take* now = swap.take({Phase::new_part, End::front, Point::fork_position});
     if (!now) now = swap.take({Phase::before, End::front, Point::fork_position});
@@ -132,9 +157,18 @@ std::optional<Take> last_take(const Desk& desk, const Field& field) {
     return value ? std::optional(value->take) : std::nullopt;
 }
 
+namespace {
+// As it would be typed: what several repeats say together is none of them.
+Typed as_typed(const Reading& reading) {
+    const Typed& last = reading.repeats.back();
+    if (is_text(reading.point) || reading.repeats.size() == 1) return last;
+    return {words::plain(measured(reading).value, last.unit), last.unit};
+}
+}  // namespace
+
 std::optional<Typed> same_value(const Desk& desk, const Field& field) {
     if (field.of == Field::Of::change || field.of == Field::Of::tried)
-        if (const auto last = last_take(desk, field)) return last->reading.repeats.back();
+        if (const auto last = last_take(desk, field)) return as_typed(last->reading);
     if (field.of != Field::Of::reading) return std::nullopt;
     const Unit unit = chosen(desk.ledger.units(), dimension_of(field));
     if (field.phase == Phase::set)
@@ -144,8 +178,8 @@ std::optional<Typed> same_value(const Desk& desk, const Field& field) {
     const Swap* swap = open_swap(desk);
     if (swap && field.phase == Phase::set)
         if (const Take* take = swap->take({Phase::before, field.end, field.point}))
-            return take->reading.repeats.back();
-    if (const auto last = last_take(desk, field)) return last->reading.repeats.back();
+            return as_typed(take->reading);
+    if (const auto last = last_take(desk, field)) return as_typed(last->reading);
     return std::nullopt;
 }
 
@@ -180,10 +214,9 @@ std::optional<Field> next_reading(const Desk& desk, const Swap& swap, Phase phas
         for (auto it = at; it != points.end() && here(*it); ++it)
             if (open(*it)) return field(*it);
     }
-    if (const auto needed = needed_field(desk); needed && needed != after) return needed;
-    for (; at != points.end(); ++at)
-        if (open(*at)) return field(*at);
-    return std::nullopt;
+    for (const ReadAt& spot : missing(swap, phase))
+        if (const Field needed = field_of(spot); needed != after && !saving(desk, needed)) return needed;
+    return std::nullopt;  // what is left may be read, nothing waits for it
 }
 
 // Down a form, as far as it is not filled yet: from the circuit to the rider's words, from a name to its limit.

@@ -47,6 +47,7 @@ struct Season {
     bool watched = false;                  // samples are those of what/end/point
 
     std::vector<SetValue> tried;           // on attitude and chain; not so on the bike, not on disk
+    Id tried_on;                           // whose these are, and what follows of looks and wishes
     State looked_at = State::rider;
     TravelPlot over_travel = TravelPlot::none;
     std::optional<double> wanted_ratio;    // nullopt: as it is

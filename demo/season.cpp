@@ -184,20 +184,26 @@ private:
         return write(entries);
     }
 
-    // Not restored: the collar is measured once more, the correction is set, and the bike is checked again.
+    void check_again(std::vector<NewEntry>& entries) {
+        entries.push_back(step(Step6::check));
+        for (const Asked& asked_for : asked(*ledger_.swap(swap_), Phase::check))
+            if (readable(asked_for.point)) entries.push_back(again(Phase::check, read(asked_for.point)));
+    }
+
+    // Not restored: the collar is measured once more and the heights with it, the correction is set, and the bike is
+    // checked again.
     Outcome correct_slip() {
         Reading found = read(Point::spring_installed_length);
         found.where = "measured again: the lock ring had turned back";
-        if (const auto written = write({step(Step6::set), again(Phase::set, found)}); !written)
-            return written;
+        std::vector<NewEntry> once_more = {step(Step6::set), again(Phase::set, found)};
+        check_again(once_more);
+        if (const auto written = write(once_more); !written) return written;
 
         const auto correction = correction_of(site(), end_of(day_->swapped));
         if (!correction) return correction.error();
         turn_to(correction->detent);
-        std::vector<NewEntry> entries = {again(Phase::set, read(Point::spring_installed_length)),
-                                         step(Step6::check)};
-        for (const Asked& asked_for : asked(*ledger_.swap(swap_), Phase::check))
-            if (readable(asked_for.point)) entries.push_back(again(Phase::check, read(asked_for.point)));
+        std::vector<NewEntry> entries = {again(Phase::set, read(Point::spring_installed_length))};
+        check_again(entries);
         entries.push_back(step(Step6::keep));
         return write(entries);
     }
@@ -235,8 +241,7 @@ private:
     // In place of the one that stands.
     NewEntry again(Phase phase, const Reading& reading) const {
         NewEntry one = entry(phase, reading);
-        if (const Take* stands = ledger_.swap(swap_)->take({phase, end_of(day_->swapped), reading.point}))
-            one.supersedes = {stands->entry};
+        one.supersedes = ledger_.swap(swap_)->entries({phase, end_of(day_->swapped), reading.point});
         return one;
     }
     std::vector<NewEntry> readings(Phase phase) {

@@ -79,7 +79,7 @@ std::string goal(const WayAction& a) {
     if (!a.to) return "";
     if (is_text(a.point)) return a.to->text;
     const std::string unit(symbol(a.to->unit));
-    return words::typed_number(*a.to) + (unit.empty() ? "" : " " + unit) + (a.solved ? " *" : "");
+    return (a.solved ? words::value(canonical_value(*a.to), a.to->unit) : words::typed_number(*a.to)) + (unit.empty() ? "" : " " + unit) + (a.solved ? " *" : "");
 }
 
 void add_actions(const WayBack& way, SheetPage& page) {

@@ -238,6 +238,11 @@ SheetView attitude_view(const Desk& desk) {
     } else {
         state_row(desk.season.looked_at, rows);
         if (!is.chassis) missing_rows(*bike, is.chassis.error(), rows);
+        for (const End end : {End::rear, End::front})
+            if (const auto why = heights_lost(bike->body, end, is.setup))
+                rows.push_back(row::Note{fmt::format("How the {} stands so cannot be said. {}", words::end(end),
+                                                     words::sentence(*why)),
+                                         Ink::stop, true});
     }
     for (const auto& [end, point] : adjusters) rows.push_back(adjuster_row(desk, is.setup, end, point));
     if (is.attitude) number_rows(desk, is, was, rows);

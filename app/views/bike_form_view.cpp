@@ -206,6 +206,11 @@ SheetView bike_form_view(const Desk& desk) {
     mechanism_rows(desk, sheet);
     sheet.slip.rows.push_back(row::Heading{"Gearbox, for road speeds"});
     rows_of(desk, BikeGroup::gearbox, sheet);
+    const auto& gears = body.gearbox.gears;
+    if (gears_in_order(gears).size() < gears.size())
+        sheet.slip.rows.push_back(row::Note{"Each gear's ratio is below the one before it. Of those behind the slip no "
+                                            "speed is said.",
+                                            Ink::stop, true});
     const bool closes = body.mechanism.linkage && body.geometry.swingarm && LinkageMap::of(*body.mechanism.linkage);
     const bool leverage = body.rear.leverage || body.rear.pairs.size() >= 2 || closes;
     if (desk.pad) {

@@ -33,7 +33,7 @@ void verdict_row(Verdict verdict, std::vector<Row>& rows) {
     rows.push_back(row::Verdict{verdict_word(verdict), detail, ink_of(verdict)});
 }
 
-void height_rows(const Desk& desk, const CheckResult& result, std::vector<Row>& rows) {
+void height_rows(const Desk& desk, const CheckResult& result, Length tolerance, std::vector<Row>& rows) {
     const Unit unit = desk.ledger.units().length;
     rows.push_back(row::TableHead{"to be", "is"});
     for (const HeightCheck& h : result.heights)
@@ -41,9 +41,11 @@ void height_rows(const Desk& desk, const CheckResult& result, std::vector<Row>& 
                                       len(desk, h.after), h.held});
     for (const HeightCheck& h : result.heights)
         rows.push_back(row::Note{
-            fmt::format("{}: {} ± {} {}{}", words::state(h.state),
+            fmt::format("{}: {} ± {} {}, {}", words::state(h.state),
                         words::signed_value((h.after - h.before).value, unit), len(desk, h.expanded),
-                        symbol(unit), h.held ? "" : fmt::format(", predicted {}", len(desk, h.predicted))),
+                        symbol(unit),
+                        h.held ? fmt::format("to be within {}", len(desk, tolerance))
+                               : fmt::format("predicted {}", len(desk, h.predicted))),
             Ink::ink, false, true});
 }
 
@@ -81,7 +83,7 @@ void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView&
             if (checks.size() > 1)
                 rows.push_back(row::Heading{words::heading(end) + ": " + words::verdict(result->verdict)});
             if (result->verdict == Verdict::not_restored) correction_rows(desk, site, end, sheet);
-            height_rows(desk, *result, rows);
+            height_rows(desk, *result, bike.body.setup(end).tolerance, rows);
             if (result->verdict == Verdict::cannot_tell) repeat_row(end, rows);
         }
     slack_rows(desk, site, rows);
@@ -122,7 +124,7 @@ void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& 
     if (verdict)
         for (const EndCheck& check : checks) {
             if (checks.size() > 1) rows.push_back(row::Heading{words::heading(check.end)});
-            height_rows(desk, *check.result, rows);
+            height_rows(desk, *check.result, bike.body.setup(check.end).tolerance, rows);
         }
     slack_rows(desk, site, rows);
     rows.push_back(row::Heading{"Why"});

@@ -91,7 +91,7 @@ void draw_gears(const Desk& desk, const Bike& bike, SheetView& sheet) {
     table.put([&](const Drive& d, std::size_t i) { return fmt::format("{:.0f}", speed_kmh(d, i, rpm)); });
     if (!known_rpm)
         rows.push_back(
-            row::Note{"Where it is shifted up is not known; 10 000 rpm are taken.", Ink::ink, false, true});
+            row::Note{"Where it is shifted up is not known; 10000 rpm are taken.", Ink::ink, false, true});
     if (tried->gears.size() < bike.body.gearbox.gears.size())
         rows.push_back(row::Note{fmt::format("The {} gear's ratio is missing, or not below the one before: of those above "
                                              "nothing is said.",

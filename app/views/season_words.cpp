@@ -122,7 +122,9 @@ std::string counted(double clicks) {
 
 std::string to(const WayAction& a) {
     if (!a.to) return "";
-    return is_text(a.point) ? a.to->text : with_unit(*a.to);
+    if (is_text(a.point)) return a.to->text;
+    // What was solved is no reading: a calliper has a tenth.
+    return with_unit(a.solved ? Typed{plain(canonical_value(*a.to), a.to->unit), a.to->unit} : *a.to);
 }
 }  // namespace
 

@@ -203,7 +203,7 @@ struct SpringSheet {
         const bool fits = o.fits(w);
         std::string gives =
             fmt::format("set to {} · preload {}", with_unit(o.installed_length), len(o.preload));
-        if (o.free_sag) gives += " · free sag " + len(*o.free_sag);
+        gives += o.free_sag ? " · free sag " + len(*o.free_sag) : " · free sag not known";
         const std::string on = where(desk, item);
         rows.push_back(row::Card{.id = "spring:" + to_text(item.id),
                                  .title = item.body.name,
@@ -248,7 +248,7 @@ SheetView which_spring_view(const Desk& desk) {
     const auto now = end_as_it_is(desk, end);
     const auto options =
         now ? spring_options(*now, springs, wish) : Result<std::vector<SpringOption>>(now.error());
-    rows.push_back(row::Heading{"From the shelf, the best first"});
+    rows.push_back(row::Heading{"From the shelf: free sag nearest the middle of its band first"});
     if (!options)
         rows.push_back(row::Note{words::sentence(options.error()), Ink::stop, true});
     else if (springs.empty())

@@ -121,13 +121,16 @@ Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor&
     const bool text = is_text(field.point);
     if (tag.open && !desk.pad->entry.empty()) {
         tag.value = desk.pad->entry;
-        tag.unit = text ? "" : std::string(symbol(desk.pad->unit));
+        // A unit typed behind the number stands for itself.
+        const bool says_it = std::isalpha(static_cast<unsigned char>(tag.value.back())) != 0;
+        tag.unit = text || says_it ? "" : std::string(symbol(desk.pad->unit));
     } else if (tag.open && !text && !desk.pad->repeats.empty()) {
         tag.value = desk.pad->repeats.back().text;
         tag.unit = std::string(symbol(desk.pad->repeats.back().unit));
     } else if (const Take* take = swap.take({field.phase, field.end, field.point})) {
         put_value(tag, take->reading);
     }
+    if (!tag.value.empty() && tag.value.ends_with(tag.unit)) tag.unit.clear();
     if (tag.open) tag.ink = Ink::now;
     const Take* before = swap.take({Phase::before, field.end, field.point});
     if (before && field.phase == Phase::check) tag.note = "before: " + words::reading(before->reading);
@@ -254,6 +257,8 @@ Primary reading_primary(const Desk& desk, Step6 step) {
     }
     if (const auto needed = needed_field(desk))
         return {"Measure: " + words::label(needed->point), act::OpenTag{*needed}, ""};
+    if (const auto corrected = step == Step6::set ? field_to_correct(desk) : std::nullopt)
+        return {"Set: " + words::label(corrected->point), act::OpenTag{*corrected}, ""};
     const auto next = static_cast<Step6>(static_cast<int>(step) + 1);
     static constexpr const char* on[] = {"On to the new part", "Work out the answer", "",
                                          "On to the check",    "On to keep it",       ""};

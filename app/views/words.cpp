@@ -154,7 +154,7 @@ std::string guide(Point point, End end) {
     if (end == End::front && point == P::gas_force)
         return "Force of the air in both legs, topped out. 0 where there is none.";
     if (end == End::front && point == P::ride_height_topped_out)
-        return "Wheel off the ground. Axle centre to the mark straight above it.";
+        return "Wheel off the ground. Axle centre to the lower yoke, measured the same way every time.";
     if (end == End::front && point == P::spring_rate) return "Of one leg's spring. Mind the unit.";
     return words_of(point).guide;
 }
@@ -326,7 +326,8 @@ std::string sentence(const Error& e) {
         case ErrorCode::too_large:
             return "Too long. " + e.detail;
         case ErrorCode::missing:
-            return "Missing: " + subject_words(e.subject) + ".";
+            return "Missing: " + subject_words(e.subject) +
+                   (e.detail == "rear" || e.detail == "front" ? ", " + e.detail + "." : ".");
         case ErrorCode::contradiction:
             return subject_words(e.subject) + " does not go with the other readings: " + e.detail + ".";
         case ErrorCode::no_solution:

@@ -60,7 +60,14 @@ Angle droop_at(const BikeBody& bike, Angle alone, Length arm, Length up) {
 
 }  // namespace
 
+std::optional<Error> heights_lost(const BikeBody& bike, End end, const SetUp& setup) {
+    if (!moved_since_read(setup, end)) return std::nullopt;
+    const auto stands = stance_of(bike, end, setup);
+    return stands ? std::nullopt : std::optional(stands.error());
+}
+
 EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup) {
+    if (heights_lost(bike, end, setup)) return {};
     const auto stands = stance_of(bike, end, setup);
     const Stance moved = stands ? *stands : Stance{};
     const auto or_read = [&](const std::optional<Length>& h, P point) {
@@ -203,7 +210,8 @@ bool sensible_ratio(double ratio) {
     return ratio >= 0.05 && ratio <= 20.0;
 }
 
-// As far as they are known and fall: of a gear above one that is missing nobody knows which it is.
+}  // namespace
+
 std::vector<double> gears_in_order(const std::vector<double>& gears) {
     constexpr std::size_t most = 8;
     std::vector<double> out;
@@ -213,7 +221,6 @@ std::vector<double> gears_in_order(const std::vector<double>& gears) {
     }
     return out;
 }
-}  // namespace
 
 Result<Drive> drive_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
     Drive out;

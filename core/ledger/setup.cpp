@@ -216,6 +216,15 @@ std::optional<Length> preload_of(const SetUp& s, End end) {
 
 }  // namespace
 
+bool moved_since_read(const SetUp& setup, End end) {
+    return std::any_of(setup.values.begin(), setup.values.end(), [&](const auto& one) {
+        const auto& [place, take] = one;
+        if (place.first != end || !carries(place.second)) return false;
+        const auto then = setup.read_with.find(place);
+        return then != setup.read_with.end() && !same_value(then->second.reading, take.reading);
+    });
+}
+
 Take computed(Point point, Length value) {
     char text[32];
     const auto end = std::to_chars(text, text + sizeof text, value.value, std::chars_format::fixed, 6).ptr;

@@ -51,6 +51,9 @@ BaselineBody baseline_of(const Swap& swap, const SetUp& stands, std::string reas
 // than two: nothing to decide.
 std::vector<const Baseline*> rivals_of(const Ledger& ledger, const Baseline& baseline);
 
+// Whether something that carries this end was set to another value since its heights were read.
+bool moved_since_read(const SetUp& setup, End end);
+
 // A length as a reading of its own, exact: what was computed is no measurement.
 Take computed(Point point, Length value);
 

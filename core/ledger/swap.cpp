@@ -219,14 +219,37 @@ bool Swap::has(SwapPart part) const {
     return std::find(parts.begin(), parts.end(), part) != parts.end();
 }
 
+namespace {
+// The id decides between two of the same millisecond, so that every device shows the same one.
+const Take& newest(const std::vector<Take>& takes) {
+    return *std::max_element(takes.begin(), takes.end(), [](const Take& a, const Take& b) {
+        return a.at_ms != b.at_ms ? a.at_ms < b.at_ms : a.entry < b.entry;
+    });
+}
+
+// Does setting this anew move what was checked?
+bool moves(Point setting, Point checked) {
+    const bool lengthens =
+        setting == P::eye_to_eye || setting == P::fork_position || setting == P::link_rod;
+    if (checked == P::chain_slack)
+        return setting == P::axle_position || setting == P::chain_links || lengthens;
+    // Collar and oil do not lift an end off its top-out stop.
+    return lengthens || (checked != P::ride_height_topped_out &&
+                         (setting == P::spring_installed_length || setting == P::fork_oil_level));
+}
+}  // namespace
+
 const Take* Swap::take(const ReadAt& spot) const {
     const auto found = takes.find(spot);
     if (found == takes.end() || found->second.empty()) return nullptr;
-    // The id decides between two of the same millisecond, so that every device shows the same one.
-    const auto older = [](const Take& a, const Take& b) {
-        return a.at_ms != b.at_ms ? a.at_ms < b.at_ms : a.entry < b.entry;
-    };
-    return &*std::max_element(found->second.begin(), found->second.end(), older);
+    const Take& take = newest(found->second);
+    if (spot.phase != Phase::check) return &take;
+    // What was checked before something was set anew says nothing of how the bike stands now.
+    for (const auto& [other, those] : takes)
+        if (other.phase == Phase::set && other.end == spot.end && moves(other.point, spot.point) &&
+            !those.empty() && newest(those).at_ms > take.at_ms)
+            return nullptr;
+    return &take;
 }
 
 std::vector<Id> Swap::entries(const ReadAt& spot) const {
@@ -281,6 +304,11 @@ std::vector<ReadAt> missing(const Swap& swap, Phase phase) {
         at_rear{Phase::new_part, End::rear, P::sprocket_rear};
     if (phase == Phase::new_part && swap.has(SwapPart::sprockets) && !swap.take(at_front) && !swap.take(at_rear))
         spots.push_back(at_rear);
+    // A tyre is known by its marking or by what one turn rolls: of neither, nobody knows how high it stands.
+    for (const auto& [part, end] : {std::pair{SwapPart::rear_tyre, End::rear}, {SwapPart::front_tyre, End::front}})
+        if (phase == Phase::new_part && swap.has(part) && !swap.take({phase, end, P::tyre}) &&
+            !swap.take({phase, end, P::rolling_circumference}))
+            spots.push_back({phase, end, P::tyre});
     return spots;
 }
 

@@ -68,7 +68,8 @@ struct Swap {
     bool kept = false, abandoned = false;
     bool open() const { return !kept && !abandoned; }
     bool has(SwapPart part) const;
-    const Take* take(const ReadAt& spot) const;                // newest by clock; nullptr when not read
+    // Newest by clock; nullptr when not read. Of the check only what no later setting moved.
+    const Take* take(const ReadAt& spot) const;
     std::vector<Id> entries(const ReadAt& spot) const;         // all that stand there: what a new reading supersedes
 };
 // The ends it works on, rear first. The first is where its oldest readings were made that do not say their end.

@@ -226,6 +226,10 @@ TEST_CASE("heights of another day are not mixed with those of today") {
     Known k = known(random.bike(), {SwapPart::front_tyre});
     k.swap.takes.erase({Phase::before, End::front, P::ride_height_static});
     k.has(End::front, P::ride_height_static, 700);  // of another mark
+    // Of the new tyre nothing is known yet.
+    CHECK(case_of(k.site(), End::front).error().subject == "tyre");
+    k.swap.takes[{Phase::new_part, End::front, P::tyre}] = {
+        Take{reading(P::tyre, "120/70-17, rain"), {}, {}, 1000, {}, false}};
     const auto input = case_of(k.site(), End::front);
     REQUIRE(input.has_value());
     CHECK(!input->swap_case.before.static_);
