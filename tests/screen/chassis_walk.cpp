@@ -73,6 +73,45 @@ TEST_CASE("attitude: there and back again is nothing tried; a number is typed as
     CHECK(hand.desk().season.tried.empty());
 }
 
+TEST_CASE("attitude: what is tried on one bike is nothing on another, whichever way one goes there") {
+    const Folder folder;
+    Hand hand(tablet, folder.demo());
+    begin(hand);
+    hand.tap("attitude");
+    hand.tap("tried:front:fork_position:more");
+    hand.tap("over");
+    const double there = now_at(hand, End::front, Point::fork_position);
+    go(hand, act::Go{Screen::bike, bike_named(hand, "No. 8")->id});
+    hand.tap("attitude");
+    CHECK(hand.desk().season.tried.empty());
+    CHECK(hand.desk().season.over_travel == TravelPlot::none);
+    CHECK(hand.shows("As it stands"));
+    go(hand, act::Go{Screen::bike, bike_named(hand, "No. 27")->id});
+    CHECK(now_at(hand, End::front, Point::fork_position) == there);
+}
+
+TEST_CASE("attitude: a setting beyond what can be computed says so, and shows no number of before") {
+    const Folder folder;
+    Hand hand(tablet, folder.demo());
+    begin(hand, "No. 8");
+    hand.tap("attitude");
+    const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
+    const SetUp now = setup_now(hand.desk(), bike->id);
+    double length = measured(now.take(End::rear, Point::eye_to_eye)->reading).value;
+    // Shorter and shorter, until its linkage or its spring has no answer.
+    while (!heights_lost(bike->body, End::rear, setup_tried(hand.desk(), bike->id)) && length > 200)
+        go(hand, act::TryTo{End::rear, Point::eye_to_eye, length -= 1});
+    REQUIRE(length > 200);
+    const auto rows = view(hand.desk()).slip.rows;
+    CHECK(std::any_of(rows.begin(), rows.end(), [](const Row& row) {
+        const auto* note = std::get_if<row::Note>(&row);
+        return note && note->text.find("cannot be said") != std::string::npos;
+    }));
+    CHECK_FALSE(hand.shows("rake"));
+    const auto heights = heights_of(bike->body, End::rear, setup_tried(hand.desk(), bike->id));
+    for (const auto& h : heights) CHECK_FALSE(h.has_value());
+}
+
 TEST_CASE("chain: an option tapped is tried whole; one that does not go round cannot be said to be set") {
     const Folder folder;
     Hand hand(tablet, folder.demo());

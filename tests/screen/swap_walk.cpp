@@ -295,6 +295,23 @@ TEST_CASE("the front goes the same six steps: fork position and springs, and its
     CHECK(hand.shows("Not restored"));
     CHECK(hand.shows("fork position"));
     CHECK(hand.sheet().primary.label == "Set the correction");
+    // 8 mm too low at a ratio of 1: 8 mm more preload, so springs 8 mm shorter, and that is what the set step says.
+    hand.tap("primary");
+    CHECK(hand.sheet().primary.label == "Set: spring, installed");
+    hand.tap("primary");
+    hand.bench().act(act::PadSame{});
+    hand.look();
+    REQUIRE(hand.desk().pad.has_value());
+    CHECK(hand.desk().pad->entry == "276");
+    hand.tap("primary");
+    if (hand.desk().pad) hand.bench().act(act::CloseTag{}), hand.look();
+    CHECK(hand.sheet().primary.label == "On to the check");
+    hand.tap("primary");
+    // Measured before it was set anew: not any more. The stop is where it was.
+    CHECK_FALSE(hand.shows("Not restored"));
+    CHECK(hand.sheet().primary.label == "Measure: ride height, rider");
+    read_all(hand, Phase::check, {{Point::ride_height_rider, "500"}});
+    CHECK(hand.shows("Restored"));
 }
 
 // A spring twice as stiff with more gas force wants less than no preload.

@@ -318,6 +318,30 @@ TEST_CASE("check: restored when the heights came back, and a correction when the
           Error{ErrorCode::missing, "ride_height_topped_out", "check"});
 }
 
+TEST_CASE("check: what was read before a setting moved it counts no longer") {
+    Swapped s = issue_swap();
+    s.read(Phase::check, Point::ride_height_topped_out, "500", 2000)
+        .read(Phase::check, Point::ride_height_rider, "465.7", 2000)
+        .read(Phase::check, Point::chain_slack, "30", 2000);
+    const auto counts = [&](Point p) { return s.swap.take({Phase::check, End::rear, p}) != nullptr; };
+    s.read(Phase::set, Point::clicks_rebound_low, "12", 2500);
+    CHECK(counts(Point::ride_height_rider));
+    s.read(Phase::set, Point::spring_installed_length, "147", 3000);
+    CHECK_FALSE(counts(Point::ride_height_rider));
+    CHECK(counts(Point::ride_height_topped_out));  // it hangs on its stop as before
+    CHECK(counts(Point::chain_slack));
+    s.read(Phase::set, Point::eye_to_eye, "311", 3100);
+    CHECK_FALSE(counts(Point::ride_height_topped_out));
+    CHECK_FALSE(counts(Point::chain_slack));
+    // What stands there is still superseded by the next reading of it.
+    CHECK(s.swap.entries({Phase::check, End::rear, Point::ride_height_rider}).size() == 1);
+    s.read(Phase::check, Point::ride_height_rider, "469.8", 4000);
+    CHECK(counts(Point::ride_height_rider));
+    // At the other end nothing moved.
+    s.swap.takes[{Phase::check, End::front, Point::ride_height_rider}].push_back(take(Point::ride_height_rider, "500", 1500));
+    CHECK(s.swap.take({Phase::check, End::front, Point::ride_height_rider}) != nullptr);
+}
+
 TEST_CASE("baseline_of: the new part's numbers, what was set and checked, nothing of the old part") {
     Swapped s = issue_swap();
     s.swap.id = id_of(7);
