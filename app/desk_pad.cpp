@@ -80,7 +80,7 @@ std::optional<double> free_length_of(const Desk& desk, const Pad& pad) {
     return free ? std::optional(measured(free->reading).value) : std::nullopt;
 }
 
-// Far from the last baseline, or outside what is usual: asked once, answered with the reading.
+// Far from the last baseline or from the answer, or outside what is usual: asked once, answered with the reading.
 std::string question(const Desk& desk, const Pad& pad) {
     if (!is_reading(pad.field) || is_text(pad.field)) return {};
     const PointFacts& f = facts(pad.field.point);
@@ -90,6 +90,10 @@ std::string question(const Desk& desk, const Pad& pad) {
         const double away = v - measured(last->reading).value;
         if (std::fabs(away) > f.jump) return words::far_from_last(away, pad.unit);
     }
+    if (const Swap* swap = open_swap(desk);
+        swap && pad.field.phase == Phase::set && is_answered(*swap, pad.field.end, pad.field.point))
+        if (const auto said = same_value(desk, pad.field); said && std::fabs(v - canonical_value(*said)) > f.jump)
+            return words::far_from_answer(v - canonical_value(*said), pad.unit);
     if (const auto free = free_length_of(desk, pad); free && v > *free)
         return words::longer_than_free(*free, pad.unit);
     if (v < f.usual_min || v > f.usual_max) return words::unusual(f.usual_min, f.usual_max, pad.unit);

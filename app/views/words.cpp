@@ -351,6 +351,10 @@ std::string far_from_last(double away, Unit unit) {
                        symbol(unit));
 }
 
+std::string far_from_answer(double away, Unit unit) {
+    return fmt::format("{} {} from what the answer says. Is it set so?", signed_value(away, unit), symbol(unit));
+}
+
 std::string longer_than_free(double free, Unit unit) {
     return fmt::format("Longer than the loose spring ({} {}). Right spring, right number?", plain(free, unit),
                        symbol(unit));

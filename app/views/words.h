@@ -37,6 +37,7 @@ std::string turns(double turns, const char* positive, const char* negative);  //
 std::string sentence(const Error& error);
 std::string out_of_range(double low, double high, Unit unit);
 std::string far_from_last(double away, Unit unit);
+std::string far_from_answer(double away, Unit unit);
 std::string unusual(double low, double high, Unit unit);
 std::string longer_than_free(double free, Unit unit);
 

@@ -289,6 +289,14 @@ TEST_CASE("the front goes the same six steps: fork position and springs, and its
     CHECK(hand.shows("284.0"));
     CHECK(hand.shows("6 turns in"));
     hand.tap("primary");
+    // A number that belongs to another tag is asked about, and can be left again.
+    hand.tap("primary");
+    for (const char key : std::string("29")) hand.tap(std::string("key:") + key);
+    hand.tap("primary");
+    REQUIRE(hand.desk().pad.has_value());
+    CHECK(hand.desk().pad->question.find("from what the answer says") != std::string::npos);
+    hand.bench().act(act::CloseTag{});
+    hand.look();
     read_all(hand, Phase::set, {{Point::fork_position, "18"}, {Point::spring_installed_length, "284"}});
     hand.tap("primary");
     read_all(hand, Phase::check, {{Point::ride_height_topped_out, "560"}, {Point::ride_height_rider, "492"}});
