@@ -248,7 +248,7 @@ SheetView which_spring_view(const Desk& desk) {
     const auto now = end_as_it_is(desk, end);
     const auto options =
         now ? spring_options(*now, springs, wish) : Result<std::vector<SpringOption>>(now.error());
-    rows.push_back(row::Heading{"From the shelf: free sag nearest the middle of its band first"});
+    rows.push_back(row::Heading{"From the shelf, the best first"});
     if (!options)
         rows.push_back(row::Note{words::sentence(options.error()), Ink::stop, true});
     else if (springs.empty())
@@ -257,7 +257,8 @@ SheetView which_spring_view(const Desk& desk) {
         for (const SpringOption& o : *options) part.option_card(*items[o.index], o, wish);
     part.band_rows(wish);
     rows.push_back(row::Note{
-        "Rider sag is held; the collar's place follows. Bands to begin with: common practice, yours to set.",
+        "Rider sag is held; the collar's place follows. The best has its free sag nearest the middle of the band. "
+        "Bands to begin with: common practice, yours to set.",
         Ink::ink, false, true});
     sheet.slip.cautions.emplace_back("Arithmetic on your readings, not approval to ride.");
     if (springs.empty())

@@ -99,7 +99,7 @@ TEST_CASE("which spring: offered for the wanted sag, those that fit first; the w
         type(hand, "row:shelf:spring_free_length", free);
     }
     go(hand, act::ShowSprings{bike, End::rear});
-    CHECK(hand.shows("first"));
+    CHECK(hand.shows("the best first"));
     const Length sag = wish_of(hand.desk()).rider_sag;
     hand.tap("wish:sag:more");
     CHECK(in_mm(wish_of(hand.desk()).rider_sag - sag) == doctest::Approx(1));
