@@ -25,6 +25,7 @@ enum class BikeField {
     rod_end_z, rod, pivot_to_rod, pivot_to_unit, spread,
     chain_pitch, primary, gear_1, gear_2, gear_3, gear_4, gear_5, gear_6, rpm,
 };
+inline constexpr BikeField last_bike_field = BikeField::rpm;
 
 // Of what happened on a day, and of a part with a service limit.
 enum class EventField { day, circuit, session, weather, tyre, words, distance, running, air, track };

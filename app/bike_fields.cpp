@@ -83,6 +83,8 @@ constexpr std::array table = {
                    Dimension::count, 1000, 25000, false},
 };
 
+static_assert(table.size() == static_cast<std::size_t>(last_bike_field) + 1, "each field has its line");
+
 std::optional<double> raw(std::optional<Length> v) {
     return v ? std::optional(v->value) : std::nullopt;
 }
@@ -144,6 +146,7 @@ Length* point_slot(BikeBody& bike, BikeField field) {
             return nullptr;
     }
 }
+
 std::optional<std::size_t> gear_of(BikeField field) {
     if (field < gear_1 || field > gear_6) return std::nullopt;
     return static_cast<std::size_t>(field) - static_cast<std::size_t>(gear_1);

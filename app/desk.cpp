@@ -177,13 +177,11 @@ Screen behind(const Desk& desk) {
     return Screen::bikes;
 }
 
-}  // namespace
-
-namespace {
 Length chain_pitch(const Desk& desk) {
     const Bike* bike = desk.ledger.bike(desk.bike);
-    return (bike ? bike->body.mechanism.chain_pitch : std::nullopt).value_or(usual_chain_pitch);
+    return bike ? bike->body.mechanism.pitch() : usual_chain_pitch;
 }
+
 }  // namespace
 
 void enter(Desk& desk) {

@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <utility>
 #include <cmath>
+#include <utility>
 
 #include "app/desk_parts.h"
 #include "app/views/words.h"
@@ -28,9 +28,8 @@ SetUp setup_described(const Desk& desk, const Id& bike) {
     const auto whole = std::find_if(all.begin(), all.end(), [](const Baseline* b) {
         return b->value(End::rear, Point::ride_height_static) && b->value(End::front, Point::ride_height_static);
     });
-    if (whole != all.end()) return setup_of(**whole);
-    const Baseline* last = desk.ledger.newest_baseline(bike);
-    return last ? setup_of(*last) : setup_now(desk, bike);
+    if (all.empty()) return setup_now(desk, bike);
+    return setup_of(whole != all.end() ? **whole : *all.front());
 }
 
 void keep_tried(Desk& desk, End end, Reading reading) {
@@ -66,13 +65,7 @@ void try_value(Desk& desk, End end, Point point, double canonical) {
 
 void show(Desk& desk, const Id& bike, Screen screen) {
     if (!leave_pad(desk) || !desk.ledger.bike(bike)) return;
-    if (std::exchange(desk.season.tried_on, bike) != bike) {
-        desk.season.tried.clear();
-        desk.season.over_travel = TravelPlot::none;
-        desk.season.gears = false;
-        desk.season.wanted_ratio.reset();
-        desk.season.wanted_slack = 0;
-    }
+    if (Trial& trial = desk.season; trial.tried_on != bike) trial = {.tried_on = bike};
     desk.bike = bike;
     desk.notice.reset();
     desk.screen = screen;

@@ -17,7 +17,7 @@ std::optional<Pad> pad_of(const Draft::Pad& d) {
     const auto of = in_range(d.of, Field::Of::folder);
     const auto phase = in_range(d.phase, Phase::check);
     const auto point = in_range(d.point, static_cast<Point>(point_count - 1));
-    const auto bike = in_range(d.bike_field, BikeField::rpm);
+    const auto bike = in_range(d.bike_field, last_bike_field);
     const auto unit = in_range(d.unit, Unit::inch_per_turn);
     const auto end = in_range(d.end, End::front);
     const auto event = in_range(d.event, EventField::track);

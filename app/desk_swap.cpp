@@ -23,8 +23,28 @@ bool to_correct(const SwapSite& site, End end) {
     return result && !result->heights.empty() && result->verdict == Verdict::not_restored;
 }
 
-// The answer's value for a point of the set step, as it would be typed. Asked with every key, so it is the plain
-// answer: how sure it is would cost fifty times as much.
+// What an end is to be set to. The plain answer, for it is asked with every key: how sure it is would cost fifty times
+// as much.
+struct Wanted {
+    SwapCase swap_case;
+    Setting setting;
+    bool correction;
+};
+std::optional<Wanted> wanted_at(const SwapSite& site, End end) {
+    const auto input = case_of(site, end);
+    if (!input) return std::nullopt;
+    const bool correction = to_correct(site, end);
+    const auto answer = correction ? correction_of(site, end) : restore(input->swap_case);
+    if (!answer) return std::nullopt;
+    return Wanted{input->swap_case, answer->detent, correction};
+}
+double value_of(const Wanted& wanted, const Swap& swap, Point point) {
+    if (point == Point::eye_to_eye) return wanted.setting.length.value;
+    if (point == Point::spring_installed_length) return wanted.setting.installed_length.value;
+    return fork_position(wanted.swap_case, swap, wanted.setting.length).value;
+}
+
+// The answer's value for a point of the set step, as it would be typed.
 std::optional<double> answered(const Desk& desk, const Field& field) {
     const Point point = field.point;
     const Swap* swap = open_swap(desk);
@@ -39,14 +59,8 @@ std::optional<double> answered(const Desk& desk, const Field& field) {
                    ? std::optional(std::round(in_mm(*chain->axle_from + chain->axle_by) * 10) / 10)
                    : std::nullopt;
     }
-    const auto input = case_of(site, field.end);
-    if (!input) return std::nullopt;
-    const auto answer = to_correct(site, field.end) ? correction_of(site, field.end) : restore(input->swap_case);
-    if (!answer) return std::nullopt;
-    const Setting& set = answer->detent;
-    if (point == Point::eye_to_eye) return set.length.value;
-    if (point == Point::spring_installed_length) return set.installed_length.value;
-    return fork_position(input->swap_case, *swap, set.length).value;
+    const auto wanted = wanted_at(site, field.end);
+    return wanted ? std::optional(value_of(*wanted, *swap, point)) : std::nullopt;
 }
 
 Field field_of(const ReadAt& spot) {
@@ -98,13 +112,14 @@ std::optional<Field> field_to_correct(const Desk& desk) {
     if (!bike) return std::nullopt;
     const SwapSite site = site_of(desk.ledger, *bike, *swap);
     for (const End end : ends_of(*swap)) {
-        if (!sets(*swap, end) || !to_correct(site, end)) continue;
+        const auto wanted = sets(*swap, end) ? wanted_at(site, end) : std::nullopt;
+        if (!wanted || !wanted->correction) continue;
         for (const Point point : {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length}) {
-            const Field field = field_of({Phase::set, end, point});
-            const Take* set = swap->take({Phase::set, end, point});
-            const auto wanted = set ? answered(desk, field) : std::nullopt;
+            const ReadAt spot{Phase::set, end, point};
+            const Take* set = swap->take(spot);
             // A tenth of a millimetre is what a calliper on a spring tells.
-            if (wanted && std::fabs(*wanted - measured(set->reading).value) > 0.1) return field;
+            if (set && std::fabs(value_of(*wanted, *swap, point) - measured(set->reading).value) > 0.1)
+                return field_of(spot);
         }
     }
     return std::nullopt;

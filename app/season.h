@@ -23,7 +23,18 @@ struct PartForm {
     friend bool operator==(const PartForm&, const PartForm&) = default;
 };
 
-struct Season {
+// What is tried, looked at and wished for on attitude and chain: of one bike, not so on it, not on disk. Another bike has
+// another.
+struct Trial {
+    Id tried_on{};
+    std::vector<SetValue> tried{};
+    TravelPlot over_travel = TravelPlot::none;
+    std::optional<double> wanted_ratio{};   // nullopt: as it is
+    double wanted_slack = 0;               // at the tight spot, mm; 0: as much as there is
+    bool gears = false;                    // on the chain screen: speed in each gear in place of the chain
+};
+
+struct Season : Trial {
     std::vector<SwapPart> chosen;          // to be swapped, tidy
     Id item;                               // of the shelf, on the screen
     std::optional<SpringWish> wish;        // nullopt: as it is to begin with
@@ -46,13 +57,7 @@ struct Season {
     std::vector<PartUse> parts;
     bool watched = false;                  // samples are those of what/end/point
 
-    std::vector<SetValue> tried;           // on attitude and chain; not so on the bike, not on disk
-    Id tried_on;                           // whose these are, and what follows of looks and wishes
     State looked_at = State::rider;
-    TravelPlot over_travel = TravelPlot::none;
-    std::optional<double> wanted_ratio;    // nullopt: as it is
-    double wanted_slack = 0;               // at the tight spot, mm; 0: as much as there is
-    bool gears = false;                    // on the chain screen: speed in each gear in place of the chain
     double at_kmh = 100;                   // of which the engine speed in each gear is shown
 
     std::optional<EventForm> event;

@@ -57,9 +57,9 @@ std::string in_hundreds(double rpm) {
 }  // namespace
 
 void draw_gears(const Desk& desk, const Bike& bike, SheetView& sheet) {
-    const SetUp described = setup_described(desk, bike.id);
-    const auto tried = drive_of(bike.body, setup_tried(desk, bike.id), described),
-               now = drive_of(bike.body, setup_now(desk, bike.id), described);
+    const SetUp described = setup_described(desk, bike.id), as_tried = setup_tried(desk, bike.id),
+                as_it_is = setup_now(desk, bike.id);
+    const auto tried = drive_of(bike.body, as_tried, described), now = drive_of(bike.body, as_it_is, described);
     auto& rows = sheet.slip.rows;
     if (!tried) {
         sheet.drawing = drawing_of(picture(picture_of(bike.body, End::rear, Scene::chain, {})));
@@ -98,7 +98,7 @@ void draw_gears(const Desk& desk, const Bike& bike, SheetView& sheet) {
                                              gear_name(tried->gears.size())),
                                  Ink::now, true});
     for (const Point point : {Point::sprocket_front, Point::sprocket_rear})
-        rows.push_back(adjuster_row(desk, setup_tried(desk, bike.id), End::rear, point));
+        rows.push_back(adjuster_row(desk, as_tried, End::rear, point));
     rows.push_back(row::Stepper{.id = "at:speed",
                                 .label = "engine speed at",
                                 .value = fmt::format("{:.0f}", desk.season.at_kmh),
@@ -114,7 +114,7 @@ void draw_gears(const Desk& desk, const Bike& bike, SheetView& sheet) {
         return turns > rpm ? std::string("over") : in_hundreds(turns);
     });
     const bool rolled = described.take(End::rear, Point::rolling_circumference) ||
-                        setup_now(desk, bike.id).take(End::rear, Point::rolling_circumference);
+                        as_it_is.take(End::rear, Point::rolling_circumference);
     rows.push_back(row::Note{rolled ? "By what one turn of the tyre rolls, without slip or growth."
                                     : "By the wheel's radius as it stands; what one turn of the tyre rolls tells better.",
                              Ink::ink, false, true});

@@ -125,12 +125,11 @@ Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor&
         const bool says_it = std::isalpha(static_cast<unsigned char>(tag.value.back())) != 0;
         tag.unit = text || says_it ? "" : std::string(symbol(desk.pad->unit));
     } else if (tag.open && !text && !desk.pad->repeats.empty()) {
-        tag.value = desk.pad->repeats.back().text;
+        tag.value = words::typed_number(desk.pad->repeats.back());
         tag.unit = std::string(symbol(desk.pad->repeats.back().unit));
     } else if (const Take* take = swap.take({field.phase, field.end, field.point})) {
         put_value(tag, take->reading);
     }
-    if (!tag.value.empty() && tag.value.ends_with(tag.unit)) tag.unit.clear();
     if (tag.open) tag.ink = Ink::now;
     const Take* before = swap.take({Phase::before, field.end, field.point});
     if (before && field.phase == Phase::check) tag.note = "before: " + words::reading(before->reading);

@@ -30,7 +30,6 @@ constexpr Range exponent_range = {"exponent", 1, 2};
 constexpr Range volume_range = {"volume", 0, 1e7};
 constexpr Range gear_range = {"ratio", 0.2, 8};
 constexpr Range rpm_range = {"rpm", 500, 30000};
-constexpr std::size_t most_gears = 8;
 
 int whole(Fields& f, std::string_view key, const Range& range) {
     const double v = f.required(key, range);
@@ -196,9 +195,8 @@ std::optional<EngineDrive> read_gearbox(const Json* node, const WholeBike& bike,
     each(gears, f.path("gear_ratios"), error, [&](const Json& ratio, const std::string& path) {
         out.drive.gears.push_back(number_at(ratio, path, gear_range, error).value_or(1.0));
     });
-    for (std::size_t i = 1; i < out.drive.gears.size(); ++i)
-        if (!error && out.drive.gears[i] >= out.drive.gears[i - 1])
-            f.refuse(ErrorCode::contradiction, "gear_ratios", "itself; each gear's ratio is below the one before");
+    if (!error && gears_in_order(out.drive.gears).size() < out.drive.gears.size())
+        f.refuse(ErrorCode::contradiction, "gear_ratios", "itself; each gear's ratio is below the one before");
     if (!error && !bike.chain) error = Error{ErrorCode::missing, "bike.chain", "with a gearbox"};
     if (error) return std::nullopt;
     out.drive.sprockets = bike.chain->sprockets;

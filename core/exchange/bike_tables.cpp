@@ -16,7 +16,8 @@ Json number(double value) {
 Json number(Length value) {
     return number(in_mm(value));
 }
-Json number(const std::optional<Length>& value) {
+template <class T>
+Json number(const std::optional<T>& value) {
     return value ? number(*value) : Json(nullptr);
 }
 Json point(const PlanePoint& p) {
@@ -230,7 +231,7 @@ std::string chain_json(const ChainResult& c) {
     for (const GearSpeed& g : c.gears)
         out["gears"].push_back({{"ratio", number(g.ratio)},
                                 {"kmh", number(g.kmh)},
-                                {"rpm_after_shift", g.rpm_after ? number(*g.rpm_after) : Json(nullptr)}});
+                                {"rpm_after_shift", number(g.rpm_after)}});
     for (const TravelRow& r : c.rows)
         if (r.chain) {
             Json row = slack_json(*r.chain);

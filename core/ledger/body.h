@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "core/ledger/swap.h"
+#include "core/machine/chain.h"
 
 namespace restand {
 
@@ -41,7 +42,8 @@ struct Mechanism {
     std::optional<Linkage> linkage;          // wins over strut table and leverage ratio
     std::optional<PlanePoint> front_sprocket;
     std::optional<Length> slot_length;       // of the axle's slot: how far its axle can go back
-    std::optional<Length> chain_pitch{};     // nullopt: usual_chain_pitch
+    std::optional<Length> chain_pitch{};     // nullopt: not said
+    Length pitch() const { return chain_pitch.value_or(usual_chain_pitch); }
     friend bool operator==(const Mechanism&, const Mechanism&) = default;
 };
 

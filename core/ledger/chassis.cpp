@@ -67,8 +67,8 @@ std::optional<Error> heights_lost(const BikeBody& bike, End end, const SetUp& se
 }
 
 EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup) {
-    if (heights_lost(bike, end, setup)) return {};
     const auto stands = stance_of(bike, end, setup);
+    if (!stands && moved_since_read(setup, end)) return {};
     const Stance moved = stands ? *stands : Stance{};
     const auto or_read = [&](const std::optional<Length>& h, P point) {
         return h ? h : setup.length(end, point);
@@ -185,7 +185,7 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     const auto teeth = [&](const SetUp& s) {
         return Sprockets{count(s, P::sprocket_front), count(s, P::sprocket_rear)};
     };
-    const Length pitch = bike.mechanism.chain_pitch.value_or(usual_chain_pitch);
+    const Length pitch = bike.mechanism.pitch();
     ChainRun run{
         *bike.mechanism.front_sprocket, teeth(slack_read), pitch, count(slack_read, P::chain_links), {}};
     run.length = pitch * run.links;
@@ -201,24 +201,6 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     out.full = full_of(bike, setup, described, *top);
     out.hanging = slack_at(out.run, out.arm, out.top);
     out.tight = slack_at(out.run, out.arm, tightest_droop(out.run, out.full, out.top));
-    return out;
-}
-
-namespace {
-// A bundle made by hand may hold any number.
-bool sensible_ratio(double ratio) {
-    return ratio >= 0.05 && ratio <= 20.0;
-}
-
-}  // namespace
-
-std::vector<double> gears_in_order(const std::vector<double>& gears) {
-    constexpr std::size_t most = 8;
-    std::vector<double> out;
-    for (const double ratio : gears) {
-        if (!sensible_ratio(ratio) || out.size() == most || (!out.empty() && ratio >= out.back())) break;
-        out.push_back(ratio);
-    }
     return out;
 }
 

@@ -46,8 +46,6 @@ struct ChainNow {
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, const SetUp& slack_read);
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
-// As far as they are known and fall: of a gear above one that is missing nobody knows which it is.
-std::vector<double> gears_in_order(const std::vector<double>& gears);
 // From the engine to the ground at a set-up: its gears up to the first that is missing or not below the one before, its
 // sprockets, and the wheel by what one turn rolls; else by what it rolled when described, or its radius then, and what
 // another tyre adds. Errors: missing, as above; subject of the bike's numbers "primary",

@@ -21,24 +21,7 @@ auto order(const Fact* f) {
 }
 
 bool carries(Point p) {
-    switch (p) {
-        case Point::eye_to_eye:
-        case Point::fork_length:
-        case Point::fork_position:
-        case Point::gas_force:
-        case Point::spring_rate:
-        case Point::spring_free_length:
-        case Point::spring_installed_length:
-        case Point::link_rod:
-        case Point::fork_oil_level:
-            return true;
-        default:
-            return false;
-    }
-}
-// These move the topped-out height as well; preload and springs do not.
-bool lengthens(Point p) {
-    return p == Point::eye_to_eye || p == Point::fork_length || p == Point::fork_position || p == Point::link_rod;
+    return moves_height(p, Point::ride_height_rider);
 }
 
 // A setting that carries the bike is now another: what was read of its heights is older than it. What is
@@ -50,7 +33,7 @@ void move(SetUp& setup, Place place, const Take& take) {
         setup.read_with[place] = take;
     else if (!same_value(before->reading, take.reading))
         for (const Point height : ride_heights)
-            if (setup.take(end, height) && (height != Point::ride_height_topped_out || lengthens(point)))
+            if (setup.take(end, height) && moves_height(point, height))
                 setup.stale.insert({end, height});
 }
 
@@ -113,7 +96,7 @@ std::optional<Length> SetUp::length(End end, Point point) const {
 void forget_what_rolled(SetUp& setup, std::span<const SetValue> set) {
     for (const SetValue& v : set)
         if (const Take* was = setup.take(v.end, Point::tyre);
-            v.reading.point == Point::tyre && was && was->reading.repeats.back().text != v.reading.repeats.back().text)
+            v.reading.point == Point::tyre && was && !same_value(was->reading, v.reading))
             setup.values.erase({v.end, Point::rolling_circumference});
 }
 

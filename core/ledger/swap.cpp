@@ -112,6 +112,16 @@ constexpr Line check_[] = {
 };
 // clang-format on
 
+// Of a new part one of two is needed, whichever: one sprocket may stay, and a tyre is known by its marking or by what
+// one turn rolls.
+struct OneOf {
+    SwapPart part;
+    Point other, asked_for;
+};
+constexpr OneOf one_of[] = {{SwapPart::sprockets, P::sprocket_front, P::sprocket_rear},
+                            {SwapPart::rear_tyre, P::rolling_circumference, P::tyre},
+                            {SwapPart::front_tyre, P::rolling_circumference, P::tyre}};
+
 std::span<const Line> lines(Phase phase) {
     switch (phase) {
         case Phase::before:
@@ -220,6 +230,10 @@ bool Swap::has(SwapPart part) const {
 }
 
 namespace {
+bool lengthens(Point p) {
+    return p == P::eye_to_eye || p == P::fork_length || p == P::fork_position || p == P::link_rod;
+}
+
 // The id decides between two of the same millisecond, so that every device shows the same one.
 const Take& newest(const std::vector<Take>& takes) {
     return *std::max_element(takes.begin(), takes.end(), [](const Take& a, const Take& b) {
@@ -229,15 +243,23 @@ const Take& newest(const std::vector<Take>& takes) {
 
 // Does setting this anew move what was checked?
 bool moves(Point setting, Point checked) {
-    const bool lengthens =
-        setting == P::eye_to_eye || setting == P::fork_position || setting == P::link_rod;
-    if (checked == P::chain_slack)
-        return setting == P::axle_position || setting == P::chain_links || lengthens;
-    // Collar and oil do not lift an end off its top-out stop.
-    return lengthens || (checked != P::ride_height_topped_out &&
-                         (setting == P::spring_installed_length || setting == P::fork_oil_level));
+    if (is_ride_height(checked)) return moves_height(setting, checked);
+    return setting == P::axle_position || setting == P::chain_links || lengthens(setting);
 }
 }  // namespace
+
+bool moves_height(Point setting, Point height) {
+    switch (setting) {
+        case P::gas_force:
+        case P::spring_rate:
+        case P::spring_free_length:
+        case P::spring_installed_length:
+        case P::fork_oil_level:
+            return height != P::ride_height_topped_out;  // none of them lifts an end off its stop
+        default:
+            return lengthens(setting);
+    }
+}
 
 const Take* Swap::take(const ReadAt& spot) const {
     const auto found = takes.find(spot);
@@ -300,15 +322,11 @@ std::vector<ReadAt> missing(const Swap& swap, Phase phase) {
     std::vector<ReadAt> spots;
     for (const Asked& a : asked(swap, phase))
         if (const ReadAt spot{phase, a.end, a.point}; a.required && !swap.take(spot)) spots.push_back(spot);
-    const ReadAt at_front{Phase::new_part, End::rear, P::sprocket_front},
-        at_rear{Phase::new_part, End::rear, P::sprocket_rear};
-    if (phase == Phase::new_part && swap.has(SwapPart::sprockets) && !swap.take(at_front) && !swap.take(at_rear))
-        spots.push_back(at_rear);
-    // A tyre is known by its marking or by what one turn rolls: of neither, nobody knows how high it stands.
-    for (const auto& [part, end] : {std::pair{SwapPart::rear_tyre, End::rear}, {SwapPart::front_tyre, End::front}})
-        if (phase == Phase::new_part && swap.has(part) && !swap.take({phase, end, P::tyre}) &&
-            !swap.take({phase, end, P::rolling_circumference}))
-            spots.push_back({phase, end, P::tyre});
+    if (phase != Phase::new_part) return spots;
+    for (const OneOf& one : one_of) {
+        const ReadAt other{phase, end_of(one.part), one.other}, asked_for{phase, end_of(one.part), one.asked_for};
+        if (swap.has(one.part) && !swap.take(other) && !swap.take(asked_for)) spots.push_back(asked_for);
+    }
     return spots;
 }
 

@@ -66,6 +66,19 @@ std::vector<GearOption> gear_options(const GearQuestion& q, std::span<const int>
     return all;
 }
 
+bool sensible_ratio(double ratio) {
+    return ratio >= 0.05 && ratio <= 20.0;
+}
+
+std::vector<double> gears_in_order(std::span<const double> gears) {
+    std::vector<double> out;
+    for (const double ratio : gears) {
+        if (!sensible_ratio(ratio) || out.size() == most_gears || (!out.empty() && ratio >= out.back())) break;
+        out.push_back(ratio);
+    }
+    return out;
+}
+
 namespace {
 // km/h for one rpm.
 double per_rpm(const Drive& d, std::size_t gear) {

@@ -51,6 +51,11 @@ struct Drive {
     Sprockets sprockets;
     Length rear_radius;  // rolling
 };
+inline constexpr std::size_t most_gears = 8;
+bool sensible_ratio(double ratio);  // of a pair of gears: 0.05 to 20
+// As far as they are sensible and fall: of a gear above one that is missing nobody knows which it is.
+std::vector<double> gears_in_order(std::span<const double> gears);
+
 double speed_kmh(const Drive& drive, std::size_t gear, double rpm);
 double rpm_at(const Drive& drive, std::size_t gear, double kmh);
 

@@ -28,9 +28,7 @@ double rake(Hand& hand, const SetUp& setup) {
 }  // namespace
 
 TEST_CASE("attitude: tried by taps, nothing on disk; set so, one change; taken back") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     const double was = now_at(hand, End::front, Point::fork_position);
     hand.tap("attitude");
     const std::size_t entries = on_disk(hand);
@@ -56,9 +54,7 @@ TEST_CASE("attitude: tried by taps, nothing on disk; set so, one change; taken b
 }
 
 TEST_CASE("attitude: there and back again is nothing tried; a number is typed as well as tapped") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("attitude");
     hand.tap("tried:rear:spring_installed_length:more");
     hand.tap("tried:rear:spring_installed_length:less");
@@ -74,9 +70,7 @@ TEST_CASE("attitude: there and back again is nothing tried; a number is typed as
 }
 
 TEST_CASE("attitude: what is tried on one bike is nothing on another, whichever way one goes there") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("attitude");
     hand.tap("tried:front:fork_position:more");
     hand.tap("over");
@@ -91,9 +85,7 @@ TEST_CASE("attitude: what is tried on one bike is nothing on another, whichever 
 }
 
 TEST_CASE("attitude: a setting beyond what can be computed says so, and shows no number of before") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand, "No. 8");
+    DemoHand hand("No. 8");
     hand.tap("attitude");
     const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
     const SetUp now = setup_now(hand.desk(), bike->id);
@@ -113,9 +105,7 @@ TEST_CASE("attitude: a setting beyond what can be computed says so, and shows no
 }
 
 TEST_CASE("chain: an option tapped is tried whole; one that does not go round cannot be said to be set") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("chain");
     const double rear = now_at(hand, End::rear, Point::sprocket_rear);
     const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
@@ -146,9 +136,7 @@ TEST_CASE("chain: an option tapped is tried whole; one that does not go round ca
 }
 
 TEST_CASE("linkage: typed in the bike's form, it is used once it closes, and stays on disk") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand, "No. 64");
+    DemoHand hand("No. 64");
     const Id id = hand.desk().bike;
     hand.tap("edit");
     go(hand, act::LinkageKind{1});
@@ -297,9 +285,7 @@ TEST_CASE("over the travel: with another shock length each of the three curves i
 }
 
 TEST_CASE("over the travel: a chain that gets taut meets its limit; what is not known is asked for") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("attitude");
     hand.tap("over");
     go(hand, act::OverTravel{TravelPlot::slack});
@@ -336,9 +322,7 @@ TEST_CASE("over the travel: a chain that gets taut meets its limit; what is not 
 }
 
 TEST_CASE("gears: the teeth of the plot are where speed and engine meet; a tried sprocket stands against what is on") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("chain");
     hand.tap("gears");
     const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
@@ -390,9 +374,7 @@ TEST_CASE("gears: the teeth of the plot are where speed and engine meet; a tried
 }
 
 TEST_CASE("gears: a tyre that is tried rolls by its marking, as it will once it is set so") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("chain");
     const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
     const auto set = [&](Point point, const char* text) {
@@ -414,9 +396,7 @@ TEST_CASE("gears: a tyre that is tried rolls by its marking, as it will once it 
 }
 
 TEST_CASE("gears: a bike without a gearbox asks for it; its form grows gear by gear, and keeps them") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand, "No. 64");
+    DemoHand hand("No. 64");
     const Id id = hand.desk().bike;
     hand.tap("chain");
     hand.tap("gears");

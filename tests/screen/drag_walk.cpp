@@ -42,9 +42,7 @@ void drag_along(Hand& hand, std::string_view id, double glass_mm) {
 
 TEST_CASE(
     "drag: the fork's tag along its tubes tries a millimetre for every four of glass; the rake follows") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("attitude");
     const std::size_t entries = on_disk(hand);
     const double was = now_at(hand, End::front, Point::fork_position);
@@ -84,9 +82,7 @@ TEST_CASE(
 }
 
 TEST_CASE("drag: the tag under the finger stays there while numbers and notes grow round it") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("attitude");
     const auto middle = [&] {
         const Rect r = hand.bench().app().screen().rect_of(fork_tag).value();
@@ -107,9 +103,7 @@ TEST_CASE("drag: the tag under the finger stays there while numbers and notes gr
 }
 
 TEST_CASE("drag: shock and axle go their own ways, and no further than they can") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("attitude");
     const double shock = now_at(hand, End::rear, Point::eye_to_eye),
                  axle = now_at(hand, End::rear, Point::axle_position);
@@ -131,9 +125,7 @@ TEST_CASE("drag: shock and axle go their own ways, and no further than they can"
 }
 
 TEST_CASE("drag: a tap still opens the pad, a finger on empty paper still moves the drawing") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("attitude");
     // Trembling is tapping.
     hand.drag(fork_tag, 0, tap_slop_mm - 0.5);
@@ -171,9 +163,7 @@ TEST_CASE("drag: a tap still opens the pad, a finger on empty paper still moves 
 }
 
 TEST_CASE("drag: Escape and a second finger put it back; 'As it is' takes all of it back") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("attitude");
     const Drag drag = tag_of(hand, fork_tag).drag.value();
     const double right = 16 * drag.along.x, up = 16 * drag.along.y;

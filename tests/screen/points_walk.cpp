@@ -65,9 +65,7 @@ const row::Note* note(Hand& hand, const std::string& part) {
 }  // namespace
 
 TEST_CASE("points and struts: those of one bike agree, and nothing is offered") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand, "No. 8");
+    DemoHand hand("No. 8");
     hand.tap("edit");
     CHECK(note(hand, "at most") == nullptr);
     type_table(hand);
@@ -139,9 +137,7 @@ TEST_CASE(
 }
 
 TEST_CASE("points and struts: a slip in the table says measure again, in the stop ink, and bends no points") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand, "No. 8");
+    DemoHand hand("No. 8");
     hand.tap("edit");
     type_table(hand, 9);
     const row::Note* stop = note(hand, "Measure again: first the strut of 286");

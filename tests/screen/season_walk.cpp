@@ -52,9 +52,7 @@ std::size_t changes(Hand& hand) {
 }  // namespace
 
 TEST_CASE("season: two taps change a setting, on disk, and Undo takes it back") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     const double was = now_at(hand, End::front, Point::clicks_rebound_low);
     hand.tap("change");
     hand.tap("change:front:clicks_rebound_low:more");
@@ -74,9 +72,7 @@ TEST_CASE("season: two taps change a setting, on disk, and Undo takes it back") 
 }
 
 TEST_CASE("season: half a turn of collar says what it does to the stance") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("change");
     const double was = now_at(hand, End::front, Point::spring_installed_length);
     hand.tap("change:front:spring_installed_length:more");
@@ -87,9 +83,7 @@ TEST_CASE("season: half a turn of collar says what it does to the stance") {
 }
 
 TEST_CASE("season: a session is written down and found again by its words") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("session");
     hand.tap("row:event:1");  // the circuit
     hand.keys("old mill");
@@ -107,9 +101,7 @@ TEST_CASE("season: a session is written down and found again by its words") {
 }
 
 TEST_CASE("season: the time line is filtered by kind and goes on to older ones") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     hand.tap("history");
     const auto all = hand.desk().season.moments.size();
     CHECK(all > 10);
@@ -121,9 +113,7 @@ TEST_CASE("season: the time line is filtered by kind and goes on to older ones")
 }
 
 TEST_CASE("season: a part leads to all of the season with it") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     open_baseline(hand, 0);
     const SetUp then = setup_then(hand.desk(), *hand.desk().season.moment);
     const Take* part = then.take(End::rear, Point::part_name);
@@ -138,9 +128,7 @@ TEST_CASE("season: a part leads to all of the season with it") {
 }
 
 TEST_CASE("season: an old baseline is compared with now, and the way back to it is walked to its end") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     const Entry target = open_baseline(hand, 1);
     hand.tap("compare-now");
     CHECK(hand.sheet().title == "No. 27 · compare");
@@ -175,9 +163,7 @@ TEST_CASE("season: an old baseline is compared with now, and the way back to it 
 }
 
 TEST_CASE("season: wear is drawn with its band and says when it meets the limit") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     go(hand, act::ShowTrend{hand.desk().bike, Watched::chain_elongation, End::rear, Point::chain_gauge_length});
     CHECK(hand.desk().season.samples.size() >= 6);
     CHECK(hand.sheet().slip.title == "chain elongation, rear");
@@ -208,9 +194,7 @@ TEST_CASE("season: two devices meet over a folder and agree") {
 }
 
 TEST_CASE("season: a copy is made, and gone back to") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     const double was = now_at(hand, End::front, Point::clicks_rebound_low);
     go(hand, act::Go{Screen::devices, {}});
     hand.tap("backup");

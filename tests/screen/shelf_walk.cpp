@@ -61,9 +61,7 @@ TEST_CASE("shelf: empty it says what it is for; a spring is put on it and measur
 
 TEST_CASE(
     "shelf: a spring picked in a swap fills the new part's readings, and is on the bike once it is kept") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     const Id bike = hand.desk().bike;
     if (const Swap* open = hand.desk().ledger.open_swap(bike)) go(hand, act::AbandonSwap{open->id});
     go(hand, act::AddToShelf{SwapPart::shock_spring});
@@ -89,9 +87,7 @@ TEST_CASE(
 }
 
 TEST_CASE("which spring: offered for the wanted sag, those that fit first; the wish moves by its keys") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     const Id bike = hand.desk().bike;
     for (const auto& [rate, free] : {std::pair{"60", "160"}, {"95", "160"}, {"180", "160"}}) {
         go(hand, act::AddToShelf{SwapPart::shock_spring});
@@ -111,9 +107,7 @@ TEST_CASE("which spring: offered for the wanted sag, those that fit first; the w
 
 TEST_CASE(
     "several parts at once: chosen by taps, what comes with another cannot be chosen, both ends are asked") {
-    const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    DemoHand hand;
     if (const Swap* open = hand.desk().ledger.open_swap(hand.desk().bike))
         go(hand, act::AbandonSwap{open->id});
     hand.tap("swap:several");

@@ -43,6 +43,11 @@ inline void begin(Hand& hand, const char* bike = "No. 27") {
     go(hand, act::Go{Screen::bike, bike_named(hand, bike)->id});
 }
 
+// A hand at a bike of the demo's season.
+struct DemoHand : private Folder, public Hand {
+    explicit DemoHand(const char* bike = "No. 27") : Hand(tablet, demo()) { begin(*this, bike); }
+};
+
 inline double now_at(Hand& hand, End end, Point point) {
     const SetUp setup = setup_now(hand.desk(), hand.desk().bike);
     const Take* take = setup.take(end, point);

@@ -63,6 +63,15 @@ inline Reading exactly(Point point, double canonical) {
     const auto end = std::to_chars(text, text + sizeof text, value, std::chars_format::fixed).ptr;
     return reading(point, std::string(text, end));
 }
+
+// A set-up of one end, all of it read together.
+inline SetUp stands(End end, std::initializer_list<std::pair<Point, const char*>> values) {
+    SetUp setup;
+    for (const auto& [point, text] : values)
+        setup.values[{end, point}] = {reading(point, text), {}, {}, 0, {}, false};
+    setup.read_with = setup.values;
+    return setup;
+}
 inline SetValue set_to(End end, Point point, const std::string& text) { return {end, reading(point, text)}; }
 inline BaselineValue kept(End end, Point point, const std::string& text) {
     return {end, {reading(point, text), {}, {}, 0, {}, false}};

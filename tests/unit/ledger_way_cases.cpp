@@ -25,24 +25,22 @@ struct Two {
     SetUp then, now;
     Two() {
         bike.rear.leverage = 2.0;
-        for (const auto& [p, text] : {std::pair{P::ride_height_topped_out, "500"},
-                                      {P::ride_height_static, "490"},
-                                      {P::ride_height_rider, "470"},
-                                      {P::eye_to_eye, "310"},
-                                      {P::spring_rate, "95"},
-                                      {P::spring_free_length, "160"},
-                                      {P::spring_installed_length, "150"},
-                                      {P::gas_force, "150"},
-                                      {P::length_mm_per_turn, "1.0"},
-                                      {P::collar_mm_per_turn, "1.5"},
-                                      {P::clicks_rebound_low, "12"},
-                                      {P::sprocket_rear, "43"},
-                                      {P::chain_links, "114"},
-                                      {P::axle_position, "24.5"},
-                                      {P::chain_slack, "34"},
-                                      {P::part_name, "shock A"}})
-            put(then, End::rear, reading(p, text));
-        then.read_with = then.values;
+        then = test::stands(End::rear, {{P::ride_height_topped_out, "500"},
+                                        {P::ride_height_static, "490"},
+                                        {P::ride_height_rider, "470"},
+                                        {P::eye_to_eye, "310"},
+                                        {P::spring_rate, "95"},
+                                        {P::spring_free_length, "160"},
+                                        {P::spring_installed_length, "150"},
+                                        {P::gas_force, "150"},
+                                        {P::length_mm_per_turn, "1.0"},
+                                        {P::collar_mm_per_turn, "1.5"},
+                                        {P::clicks_rebound_low, "12"},
+                                        {P::sprocket_rear, "43"},
+                                        {P::chain_links, "114"},
+                                        {P::axle_position, "24.5"},
+                                        {P::chain_slack, "34"},
+                                        {P::part_name, "shock A"}});
         now = then;
     }
     void is(P p, const char* text) { put(now, End::rear, reading(p, text)); }

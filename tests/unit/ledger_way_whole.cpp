@@ -82,16 +82,13 @@ TEST_CASE(
 TEST_CASE("way back: another spring on another tyre is set by the axle's height, and by the oil of then") {
     BikeBody body;
     body.rear.leverage = 2.0;
-    SetUp then;
-    for (const auto& [point, text] : {std::pair{P::ride_height_topped_out, "500"},
-                                      {P::ride_height_rider, "470"},
-                                      {P::eye_to_eye, "310"},
-                                      {P::spring_rate, "95"},
-                                      {P::spring_free_length, "160"},
-                                      {P::spring_installed_length, "150"},
-                                      {P::rolling_circumference, "1980"}})
-        then.values[{End::rear, point}] = {reading(point, text), {}, {}, 0, {}, false};
-    then.read_with = then.values;
+    const SetUp then = stands(End::rear, {{P::ride_height_topped_out, "500"},
+                                          {P::ride_height_rider, "470"},
+                                          {P::eye_to_eye, "310"},
+                                          {P::spring_rate, "95"},
+                                          {P::spring_free_length, "160"},
+                                          {P::spring_installed_length, "150"},
+                                          {P::rolling_circumference, "1980"}});
     SetUp now = then;
     now.values[{End::rear, P::spring_rate}].reading = reading(P::spring_rate, "100");
     now.values[{End::rear, P::rolling_circumference}].reading = reading(P::rolling_circumference, "2010");
@@ -107,17 +104,14 @@ TEST_CASE("way back: another spring on another tyre is set by the axle's height,
 TEST_CASE("way back: another oil level than then is put right, and the fork's heights are measured again") {
     BikeBody body;
     body.front.leverage = 0.9;
-    SetUp then;
-    for (const auto& [point, text] : {std::pair{P::ride_height_topped_out, "620"},
-                                      {P::ride_height_rider, "580"},
-                                      {P::fork_position, "6"},
-                                      {P::spring_rate, "9.5"},
-                                      {P::spring_free_length, "255"},
-                                      {P::spring_installed_length, "240"},
-                                      {P::fork_oil_level, "120"},
-                                      {P::part_name, "A"}})
-        then.values[{End::front, point}] = {reading(point, text), {}, {}, 0, {}, false};
-    then.read_with = then.values;
+    const SetUp then = stands(End::front, {{P::ride_height_topped_out, "620"},
+                                           {P::ride_height_rider, "580"},
+                                           {P::fork_position, "6"},
+                                           {P::spring_rate, "9.5"},
+                                           {P::spring_free_length, "255"},
+                                           {P::spring_installed_length, "240"},
+                                           {P::fork_oil_level, "120"},
+                                           {P::part_name, "A"}});
     SetUp now = then;
     now.values[{End::front, P::fork_oil_level}].reading = reading(P::fork_oil_level, "110");
     const WayBack way = way_back(body, now, then);

@@ -59,7 +59,7 @@ void size_unit(const PictureInput& input, UnitSizes& u, double shortest, double 
 void size_chain(const PictureInput& input, ChainSizes& c) {
     c.teeth_front = tame(known(input, Point::sprocket_front), c.teeth_front, 8, 40);
     c.teeth_rear = tame(known(input, Point::sprocket_rear), c.teeth_rear, 12, 90);
-    if (input.bike) c.pitch = tame(value(input.bike->mechanism.chain_pitch), c.pitch, 5, 30);
+    if (input.bike) c.pitch = tame(in_mm(input.bike->mechanism.pitch()), c.pitch, 5, 30);
     c.slack = tame(known(input, Point::chain_slack), c.slack, 4, 120);
     c.axle_position = tame(known(input, Point::axle_position), c.axle_position, 0, 60);
 }
