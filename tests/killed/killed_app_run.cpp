@@ -1,0 +1,340 @@
+#include "tests/killed/killed_app_run.h"
+
+#include <doctest/doctest.h>
+#include <fcntl.h>
+#include <signal.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <chrono>
+#include <filesystem>
+#include <map>
+#include <random>
+#include <thread>
+
+#include "demo/season.h"
+#include "platform/desktop/picture.h"
+#include "platform/workbench.h"
+#include "tests/killed/virtual_display.h"
+
+namespace restand::test {
+
+std::string KilledTally::text() const {
+    return std::to_string(kills) + " kills, " + std::to_string(typed) + " readings typed, " +
+           std::to_string(acknowledged) + " acknowledged, " + std::to_string(stored_unseen) +
+           " stored and not yet shown, " + std::to_string(not_stored) + " not stored, " +
+           std::to_string(violations.size()) + " violations";
+}
+
+namespace {
+
+namespace fs = std::filesystem;
+using namespace std::chrono_literals;
+using Time = std::chrono::steady_clock;
+
+constexpr Glass glass{1280, 800, 5.87f};
+constexpr Point points[] = {Point::ride_height_topped_out, Point::ride_height_static,
+                            Point::ride_height_rider};
+
+class Folder {
+public:
+    Folder()
+        : path_(fs::temp_directory_path() / ("restand-killed-" + std::to_string(std::random_device{}()))) {
+        fs::create_directories(path_);
+    }
+    ~Folder() {
+        std::error_code ignored;
+        fs::remove_all(path_, ignored);
+    }
+    Folder(const Folder&) = delete;
+    Folder& operator=(const Folder&) = delete;
+    fs::path file(const char* name) const { return path_ / name; }
+
+private:
+    fs::path path_;
+};
+
+std::string row_of(Point point) {
+    return "row:before:rear:" + std::string(facts(point).key);
+}
+
+// The app without a window on a file.
+class Twin {
+public:
+    explicit Twin(const fs::path& file) {
+        auto opened = Workbench::open(file, glass, {});
+        REQUIRE_MESSAGE(opened.has_value(), (opened ? "" : opened.error().detail));
+        bench_ = std::move(*opened);
+        look();
+    }
+    Workbench& bench() { return *bench_; }
+    const Desk& desk() { return bench_->app().desk(); }
+
+    void act(const Action& action) {
+        bench_->act(action);
+        look();
+    }
+    void handle(const Event& event) {
+        bench_->handle(event);
+        look();
+    }
+    void click(Rect at) {
+        handle(PointerEvent{PointerEvent::Kind::down, at.middle_x(), at.middle_y(), false});
+        handle(PointerEvent{PointerEvent::Kind::up, at.middle_x(), at.middle_y(), false});
+    }
+    std::optional<Rect> find(const std::string& id) { return bench_->app().screen().rect_of(id); }
+    Rect rect(const std::string& id) {
+        const auto at = find(id);
+        REQUIRE_MESSAGE(at.has_value(), "not on the screen: " << id);
+        return *at;
+    }
+
+    // A part of the picture, as the display would have it.
+    Shot shot(Rect at) {
+        const auto picture = render(bench_->app().screen().draw_data(), glass);
+        REQUIRE(picture.has_value());
+        Shot part;
+        const int right = static_cast<int>(at.right()), bottom = static_cast<int>(at.bottom());
+        for (int row = static_cast<int>(at.y); row < bottom; ++row)
+            for (int column = static_cast<int>(at.x); column < right; ++column) {
+                const unsigned char* p = picture->rgba.data() + 4 * (row * picture->width + column);
+                part.push_back(static_cast<std::uint32_t>(p[0] << 16 | p[1] << 8 | p[2]));
+            }
+        return part;
+    }
+
+private:
+    void look() {
+        bench_->settle();
+        bench_->frame(0);
+        for (int i = 0; i < 8 && bench_->wants_frame(); ++i) bench_->frame(i / 60.0);
+    }
+    std::unique_ptr<Workbench> bench_;
+};
+
+// A swap of the demo's shock, at 'Before', its heights read.
+void prepare(const fs::path& file) {
+    REQUIRE(make_demo(file).has_value());
+    Twin twin(file);
+    twin.act(act::SetPerson{twin.desk().ledger.people().front()->id});
+    for (const Bike* bike : twin.desk().ledger.bikes()) {
+        const Swap* swap = twin.desk().ledger.open_swap(bike->id);
+        if (!swap || !swap->has(SwapPart::shock)) continue;
+        twin.act(act::ResumeSwap{swap->id});
+        break;
+    }
+    REQUIRE(open_swap(twin.desk()) != nullptr);
+    twin.act(act::GoToStep{Step6::before});
+    twin.act(act::CloseTag{});
+    for (const Point point : points) REQUIRE(twin.find(row_of(point)).has_value());
+}
+
+// The workshop as a kill left it, with the journal that may lie beside it.
+void copy_as_left(const fs::path& from, const fs::path& to) {
+    for (const char* more : {"", "-journal"}) {
+        std::error_code ignored;
+        fs::remove(to.string() + more, ignored);
+        fs::copy_file(from.string() + more, to.string() + more, ignored);
+    }
+}
+
+class App {
+public:
+    App(const fs::path& file, const std::string& display, const fs::path& home) {
+        child_ = ::fork();
+        REQUIRE(child_ >= 0);
+        if (child_ != 0) return;
+        ::setenv("DISPLAY", display.c_str(), 1);
+        ::setenv("SDL_VIDEODRIVER", "x11", 1);
+        ::setenv("SDL_RENDER_DRIVER", "software", 1);
+        ::setenv("RESTAND_PX_PER_MM", "5.87", 1);
+        ::setenv("HOME", home.c_str(), 1);
+        ::setenv("XDG_STATE_HOME", home.c_str(), 1);
+        const int nowhere = ::open("/dev/null", O_WRONLY);
+        ::dup2(nowhere, 1);
+        ::dup2(nowhere, 2);
+        ::execl(RESTAND_PROGRAM, RESTAND_PROGRAM, file.c_str(), static_cast<char*>(nullptr));
+        ::_exit(127);
+    }
+    ~App() { kill(); }
+    App(const App&) = delete;
+    App& operator=(const App&) = delete;
+    void kill() {
+        if (child_ < 0) return;
+        ::kill(child_, SIGKILL);
+        ::waitpid(child_, nullptr, 0);
+        child_ = -1;
+    }
+    bool ended() { return ::waitpid(child_, nullptr, WNOHANG) == child_ ? (child_ = -1, true) : false; }
+
+private:
+    pid_t child_ = -1;
+};
+
+constexpr int shifts[] = {0, 8, 16};  // of a pixel's colours
+
+// The two draw alike but for rounding.
+bool alike(const Shot& a, const Shot& b) {
+    constexpr int rounding = 24, few = 2;
+    const auto differ = [](std::uint32_t p, std::uint32_t q) {
+        const auto channel = [](std::uint32_t pixel, int shift) {
+            return static_cast<int>(pixel >> shift & 255);
+        };
+        return std::any_of(std::begin(shifts), std::end(shifts), [&](int shift) {
+            return std::abs(channel(p, shift) - channel(q, shift)) > rounding;
+        });
+    };
+    int other = 0;
+    for (std::size_t i = 0; i < a.size(); ++i) other += differ(a[i], b[i]) ? 1 : 0;
+    return a.size() == b.size() && other <= few;
+}
+
+// Half of the kills come at once, while the reading is on its way to the disk; the others when it has been shown.
+std::uint32_t longest_us(std::mt19937& random) {
+    return random() % 2 == 0 ? 20'000 : 120'000;
+}
+
+class Run {
+public:
+    explicit Run(const KilledApp& plan)
+        : plan_(plan), random_(plan.seed), display_(glass.width_px, glass.height_px) {
+        prepare(file_);
+    }
+
+    KilledTally run() {
+        for (int i = 0; i < plan_.kills && tally_.violations.size() < 20; ++i) once();
+        const Twin last = left();
+        return tally_;
+    }
+
+private:
+    struct Typed {
+        std::string text;
+        bool acknowledged = false;
+    };
+
+    void violated(const std::string& what) {
+        tally_.violations.push_back("kill " + std::to_string(tally_.kills) + ": " + what);
+    }
+
+    // What the last kill left, judged against what had been acknowledged.
+    Twin left() {
+        copy_as_left(file_, copy_);
+        Twin twin(copy_);
+        const Swap* swap = open_swap(twin.desk());
+        REQUIRE_MESSAGE(swap != nullptr, "the swap is on the screen again");
+        for (auto& [point, typed] : typed_) {
+            const Take* take = swap->take({Phase::before, End::rear, point});
+            const std::string is = take ? take->reading.repeats.front().text : "";
+            // What stands is what was acknowledged last, or was typed after it: also what lay half typed in the
+            // draft and was kept when its pad was closed.
+            std::size_t first = 0;
+            for (std::size_t i = 0; i < typed.size(); ++i)
+                if (typed[i].acknowledged) first = i;
+            typed.erase(typed.begin(), typed.begin() + static_cast<std::ptrdiff_t>(first));
+            const auto found =
+                std::find_if(typed.begin(), typed.end(), [&](const Typed& t) { return t.text == is; });
+            if (found == typed.end()) {
+                violated(std::string(facts(point).key) + " was acknowledged as " + typed[0].text +
+                         ", stands at " + is);
+                typed = {{is, true}};
+                continue;
+            }
+            tally_.stored_unseen += found->acknowledged ? 0 : 1;
+            tally_.not_stored += found->acknowledged && typed.size() > 1 ? 1 : 0;
+            found->acknowledged = true;
+        }
+        return twin;
+    }
+
+    // Both show the same readings, or the same pad over them.
+    bool comes_up(App& app, Twin& twin) {
+        const Rect page{840, 100, 400, 440};
+        const Shot expected = twin.shot(page);
+        const auto until = Time::now() + 20s;
+        while (Time::now() < until && !app.ended()) {
+            if (alike(display_.shot(page), expected)) return true;
+            std::this_thread::sleep_for(5ms);
+        }
+        return false;
+    }
+
+    void click(Rect at) { display_.click(static_cast<int>(at.middle_x()), static_cast<int>(at.middle_y())); }
+
+    void once() {
+        Twin twin = left();
+        App app(file_, display_.name(), home_);
+        // A pad that was open when the app was killed is open again; it is closed as a person would.
+        if (!comes_up(app, twin)) {
+            ++tally_.kills;
+            return violated("the app does not start with what it showed");
+        }
+        if (const auto close = twin.find("key:close")) twin.click(*close), click(*close);
+        const Point point = points[random_() % std::size(points)];
+        const Rect row = twin.rect(row_of(point));
+        const std::string text = another(twin, point);
+        // The twin goes first: between Enter and the kill nothing is computed.
+        twin.click(row);
+        for (const char c : text) twin.handle(TextEvent{std::string(1, c)});
+        twin.handle(KeyEvent{Key::enter});
+        const auto close = twin.find("key:close");
+        if (close) twin.click(*close);
+        const Shot stored = twin.shot(row);
+        ++tally_.typed;
+        typed_[point].push_back({text, plan_.acknowledged == KilledApp::Acknowledged::typed});
+        click(row);
+        display_.type(text);
+        std::this_thread::sleep_for(50ms);
+        display_.enter();
+        if (close) click(*close);
+        watch_until_killed(app, stored, row, typed_[point].back());
+    }
+
+    void watch_until_killed(App& app, const Shot& stored, Rect at, Typed& typed) {
+        const auto until = Time::now() + std::chrono::microseconds(random_() % longest_us(random_));
+        do {
+            if (alike(display_.shot(at), stored)) {
+                tally_.acknowledged += typed.acknowledged ? 0 : 1;
+                typed.acknowledged = true;
+                break;
+            }
+        } while (Time::now() < until);
+        app.kill();
+        ++tally_.kills;
+    }
+
+    // A plausible height that is not the one that stands.
+    std::string another(Twin& twin, Point point) {
+        const Take* take = open_swap(twin.desk())->take({Phase::before, End::rear, point});
+        REQUIRE(take != nullptr);
+        const std::string is = take->reading.repeats.front().text;
+        if (typed_[point].empty()) typed_[point].push_back({is, true});
+        const int base = point == Point::ride_height_topped_out ? 4860
+                         : point == Point::ride_height_static   ? 4744
+                                                                : 4521;
+        std::string text;
+        do {
+            const int tenths = base + static_cast<int>(random_() % 9);
+            text = std::to_string(tenths / 10) + "." + std::to_string(tenths % 10);
+        } while (text == is);
+        return text;
+    }
+
+    KilledApp plan_;
+    std::mt19937 random_;
+    VirtualDisplay display_;
+    Folder folder_, twin_folder_, home_folder_;
+    fs::path file_ = folder_.file("workshop.restand"), copy_ = twin_folder_.file("workshop.restand"),
+             home_ = home_folder_.file("");
+    std::map<Point, std::vector<Typed>> typed_;
+    KilledTally tally_;
+};
+
+}  // namespace
+
+KilledTally kill_app(const KilledApp& plan) {
+    return Run(plan).run();
+}
+
+}  // namespace restand::test
