@@ -11,6 +11,7 @@
 #include "core/store/backup.h"
 #include "core/store/emergency.h"
 #include "platform/aside.h"
+#include "platform/first_frame.h"
 
 namespace restand {
 
@@ -80,6 +81,23 @@ struct Beginning {
     Store store;
     Desk desk;
 };
+
+// What was half done; one that the last start could not show is kept aside and named.
+void open_draft(Store& store, const ErrandPlaces& places, Desk& desk) {
+    const auto bytes = store.draft();
+    if (!bytes || bytes->empty()) return;
+    if (!first_frame_failed(places.aside)) {
+        if (const auto draft = read_draft(*bytes)) take_draft(desk, *draft);
+        return;
+    }
+    const auto kept = keep_draft_aside(places.aside, *bytes, wall_ms());
+    const auto dropped = kept && store.writable() ? store.keep_draft("") : Outcome(Done{});
+    std::string said = "The last start could not show what was half done. Every finished reading is here. ";
+    said += kept ? "The half-done part is kept in " + *kept + "."
+                 : "The half-done part was not opened: " + words::file_sentence(kept.error());
+    if (!dropped) said += " It could not be taken out of the workshop file: " + words::file_sentence(dropped.error());
+    desk.notice = DeskNotice{std::move(said), false, true};
+}
 Result<Beginning> begin_at(const ErrandPlaces& places) {
     const std::filesystem::path workshop = places.workshop;
     auto store = Store::open(workshop.string(), Store::Mode::create);
@@ -113,8 +131,7 @@ Result<Beginning> begin_at(const ErrandPlaces& places) {
     if (aside && !desk.meeting.aside.empty() && !desk.notice)
         desk.notice = DeskNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
     const auto notice = desk.notice;
-    if (const auto bytes = store->draft(); bytes && !bytes->empty())
-        if (const auto draft = read_draft(*bytes)) take_draft(desk, *draft);
+    open_draft(*store, places, desk);
     if (notice) desk.notice = notice;
     // A new workshop begins with a name: every reading bears one.
     if (desk.ledger.people().empty() && desk.writable) desk.screen = Screen::people;

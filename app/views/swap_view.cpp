@@ -136,8 +136,15 @@ Tag tag_of(const Desk& desk, const Swap& swap, const Field& field, const Anchor&
     return tag;
 }
 
-std::optional<Length> height_in(const Swap& swap, const ReadAt& spot) {
-    const Take* take = swap.take(spot);
+// A height is asked for by its state: other points, a tyre's name among them, have none.
+std::optional<State> height_state(Point point) {
+    const auto found = std::find(ride_heights.begin(), ride_heights.end(), point);
+    if (found == ride_heights.end()) return std::nullopt;
+    return static_cast<State>(found - ride_heights.begin());
+}
+
+std::optional<Length> height_in(const Swap& swap, Phase phase, End end, State state) {
+    const Take* take = swap.take({phase, end, ride_heights[static_cast<std::size_t>(state)]});
     return take ? std::optional(mm(measured(take->reading).value)) : std::nullopt;
 }
 
@@ -170,14 +177,15 @@ void draw_readings(const Desk& desk, const Bike& bike, const Swap& swap, Phase p
                 !is_text(spot.point))
                 known[spot.point] = measured(swap.take(spot)->reading).value;
     PictureInput in = picture_of(bike.body, end, scene, known);
-    if (desk.pad && scene == Scene::stand)
-        if (auto h = height_in(swap, {phase, end, desk.pad->field.point})) in.height = h;
+    const auto state = desk.pad && scene == Scene::stand ? height_state(desk.pad->field.point) : std::nullopt;
+    if (state)
+        if (const auto height = height_in(swap, phase, end, *state)) in.height = height;
     if (phase == Phase::before) {
         if (const auto last =
                 last_take(desk, {.of = Field::Of::reading, .point = Point::ride_height_rider, .end = end}))
             in.ghost = mm(measured(last->reading).value);
     } else
-        in.ghost = height_in(swap, {Phase::before, end, Point::ride_height_rider});
+        in.ghost = height_in(swap, Phase::before, end, State::rider);
     const BikePicture pic = picture(in);
     sheet.drawing = drawing_of(pic);
     for (Point point : tagged(swap, phase, end, fork_tyre ? Group::heights : group))

@@ -5,6 +5,7 @@
 #include "core/exchange/words.h"
 #include "platform/desktop/loop.h"
 #include "platform/desktop/window.h"
+#include "platform/first_frame.h"
 #include "platform/workbench.h"
 
 namespace restand {
@@ -16,14 +17,15 @@ int open_app(const std::filesystem::path& workshop, std::ostream& err) {
         err << "restand: no window can be opened: " << window.error().detail << "\n";
         return no_window;
     }
+    watch_first_frame(errand_places(workshop.string()).aside);
     const auto bench = Workbench::open(workshop, (*window)->glass(), [] { wake(); });
     if (!bench) {
         err << "restand: " << sentence(bench.error()) << "\n";
         return 2;
     }
     Loop loop(**bench, **window);
-    while (loop.step()) {
-    }
+    while (loop.step())
+        if (loop.frames() > 0) first_frame_drawn();
     return 0;
 }
 

@@ -1,7 +1,7 @@
 // A whole swap on the real app, by tapping what a person taps: a new workshop, a name, a bike, six steps, a
 // baseline. The numbers are the case of the README; what is expected is worked out beside them.
 
-#include "tests/screen/hand.h"
+#include "tests/screen/team.h"
 
 using namespace restand;
 
@@ -335,4 +335,18 @@ TEST_CASE("a spring that is too stiff: the answer names the limit and what canno
     hand.tap("primary");
     CHECK(hand.shows("loose by"));
     CHECK(hand.sheet().primary.label == "Try another part");
+}
+
+TEST_CASE("a tyre's name typed in a fork swap is kept, and its tag opens again") {
+    test::DemoHand hand("No. 8");
+    const Bike* bike = test::bike_named(hand, "No. 8");
+    if (const Swap* open = hand.desk().ledger.open_swap(bike->id)) test::go(hand, act::AbandonSwap{open->id});
+    test::go(hand, act::StartSwap{bike->id, {SwapPart::fork_springs}});
+    hand.tap("row:before:front:tyre");
+    hand.gauge("soft");
+    hand.press(Key::escape);
+    hand.tap("row:before:front:tyre");
+    REQUIRE(hand.desk().pad.has_value());
+    CHECK(hand.desk().pad->field.point == Point::tyre);
+    CHECK(hand.shows("soft"));
 }
