@@ -10,6 +10,8 @@
 #include <filesystem>
 #include <utility>
 
+#include "core/exchange/held_folder.h"
+
 namespace restand {
 namespace {
 
@@ -40,39 +42,16 @@ std::string folder_of(const std::string& path) {
     return folder.empty() ? "." : folder;
 }
 
-bool write_all(int fd, std::string_view bytes) {
-    while (!bytes.empty()) {
-        const auto n = ::write(fd, bytes.data(), bytes.size());
-        if (n < 0 && errno == EINTR) continue;
-        if (n < 0) return false;
-        bytes.remove_prefix(static_cast<std::size_t>(n));
-    }
-    return true;
-}
-
 }  // namespace
 
 Outcome write_file_durably(const std::string& path, std::string_view bytes) {
-    // Beside, in the same folder: a rename is whole only within one file system.
-    const std::string beside = path + ".part";
-    {
-        const Handle file(::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0644));
-        if (!file.open()) return failed(path);
-        if (!write_all(file.get(), bytes) || ::fsync(file.get()) != 0) {
-            const Error error = failed(path);
-            ::unlink(beside.c_str());
-            return error;
-        }
-    }
-    if (::rename(beside.c_str(), path.c_str()) != 0) {
-        const Error error = failed(path);
-        ::unlink(beside.c_str());
-        return error;
-    }
-    // The new name is on disk only when the folder is.
-    const Handle folder(::open(folder_of(path).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
-    if (!folder.open() || ::fsync(folder.get()) != 0) return failed(path);
-    return Done{};
+    const auto folder = HeldFolder::open(folder_of(path));
+    Outcome written = folder ? folder->write(std::filesystem::path(path).filename().string(), bytes, Readers::person)
+                             : Outcome(folder.error());
+    if (written) return written;
+    Error error = written.error();
+    error.subject = path;
+    return error;
 }
 
 Result<std::string> read_file(const std::string& path, std::uint64_t cap) {

@@ -11,7 +11,7 @@
 
 namespace restand {
 
-// Written beside, synced, renamed over `path`, folder synced. Error io, read_only; subject = path.
+// HeldFolder::write, read by the person alone. Error io, read_only; subject = path.
 Outcome write_file_durably(const std::string& path, std::string_view bytes);
 // Errors: not_found, too_large (detail: the cap), io.
 Result<std::string> read_file(const std::string& path, std::uint64_t cap);

@@ -4,6 +4,7 @@
 #include <chrono>
 #include <cstdio>
 #include <filesystem>
+#include <optional>
 #include <set>
 #include <tuple>
 
@@ -11,6 +12,7 @@
 #include "core/exchange/canonical.h"
 #include "core/exchange/parcel_pool.h"
 #include "core/exchange/file.h"
+#include "core/exchange/held_folder.h"
 
 namespace restand {
 namespace {
@@ -51,6 +53,11 @@ Error failed(const fs::path& path, const std::error_code& why) {
     return {code, path.string(), why.message()};
 }
 
+// A link would lead out of the folder that was chosen.
+Error linked_folder(const fs::path& path) {
+    return {ErrorCode::wrong_type, path.string(), "a folder, this is a link to another place"};
+}
+
 // What lies in a folder, by name. Files that synchronisers and systems leave (".stfolder") are none of ours.
 Result<std::vector<fs::path>> listed(const fs::path& folder) {
     std::error_code why;
@@ -65,8 +72,9 @@ Result<std::vector<fs::path>> listed(const fs::path& folder) {
 // A parcel or a holds file. Errors name the file.
 Result<Parcel> parcel_at(const fs::path& path, Progress* progress = nullptr) {
     std::error_code why;
-    const auto status = fs::status(path, why);
+    const auto status = fs::symlink_status(path, why);
     if (why) return failed(path, why);
+    if (fs::is_symlink(status)) return Error{ErrorCode::wrong_type, path.string(), "a file, this is a link"};
     if (!fs::is_regular_file(status)) return Error{ErrorCode::not_ours, path.string(), "no file"};
     if (path.extension() == ".part")
         return Error{ErrorCode::truncated, path.string(), "it is still being written, or was left half way"};
@@ -92,12 +100,16 @@ Result<std::vector<fs::path>> device_folders(const FolderPlace& place, std::vect
     if (!fs::is_directory(folder, why))
         return Error{ErrorCode::not_found, place.folder, "the folder is not there"};
     const fs::path inside = folder / place_name;
+    if (fs::is_symlink(inside, why)) return linked_folder(inside);
     if (!fs::exists(inside, why) && !why) return std::vector<fs::path>{};
     const auto all = listed(inside);
     if (!all) return all.error();
     std::vector<fs::path> folders;
     for (const fs::path& path : *all) {
-        if (names_a_device(path.filename().string()) && fs::is_directory(path, why))
+        const bool named = names_a_device(path.filename().string());
+        if (named && fs::is_symlink(path, why)) {
+            if (refused) refused->push_back(linked_folder(path));
+        } else if (named && fs::is_directory(path, why))
             folders.push_back(path);
         else if (refused)
             refused->push_back({ErrorCode::not_ours, path.string(), ""});
@@ -143,13 +155,14 @@ private:
     Outcome load_file(const fs::path& path, Progress* progress);
     Outcome flush();
     bool ours(const Key& key) const;
-    fs::path own_folder() const { return fs::path(place_.folder) / place_name / device_name(me_.device); }
 
     const FolderPlace& place_;
     const Sender& me_;
     std::set<Key> keys_;
     std::vector<Entry> fresh_;  // under numbers that we do not have
-    std::vector<fs::path> readable_, written_;
+    std::vector<fs::path> readable_;
+    std::optional<HeldFolder> own_;     // from prepare() on
+    std::vector<std::string> written_;  // names in it
     std::vector<Entry> held_back_;
     std::size_t held_bytes_ = 0;
 };
@@ -263,30 +276,33 @@ Outcome FolderPool::flush() {
     const std::string bytes = write_parcel({me_, std::exchange(held_back_, {})});
     held_bytes_ = 0;
     const std::string name = time_name(me_.at_ms) + "-" + to_text(sha256(bytes)).substr(0, 16);
-    const fs::path path = own_folder() / (name + std::string(ending));
-    if (const auto wrote = write_file_durably(path.string(), bytes); !wrote) return wrote.error();
-    written_.push_back(path);
+    if (const auto wrote = own_->write(name + std::string(ending), bytes, Readers::everybody); !wrote)
+        return wrote.error();
+    written_.push_back(name + std::string(ending));
     return Done{};
 }
 
 Outcome FolderPool::prepare() {
-    for (const fs::path& folder : {own_folder().parent_path(), own_folder()})
-        if (const auto made = make_folder_durably(folder.string()); !made) return made;
-    std::error_code why;
-    const auto files = listed(own_folder());
+    const auto chosen = HeldFolder::open(place_.folder);
+    if (!chosen) return chosen.error();
+    const auto exchange = chosen->inside(std::string(place_name));
+    if (!exchange) return exchange.error();
+    const auto own = exchange->inside(device_name(me_.device));
+    if (!own) return own.error();
+    own_ = *own;
+    const auto files = listed(own_->path());
     if (!files) return files.error();
     for (const fs::path& file : *files)
-        if (file.extension() == ".part") fs::remove(file, why);
+        if (file.extension() == ".part") own_->remove(file.filename().string());
     return Done{};
 }
 
 Outcome FolderPool::write_holds() {
-    return write_file_durably((own_folder() / holds_name).string(), write_parcel({me_, {}}));
+    return own_->write(std::string(holds_name), write_parcel({me_, {}}), Readers::everybody);
 }
 
 void FolderPool::take_back() {
-    std::error_code ignored;
-    for (const fs::path& path : written_) fs::remove(path, ignored);
+    for (const std::string& name : written_) own_->remove(name);
 }
 
 }  // namespace

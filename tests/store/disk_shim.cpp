@@ -56,6 +56,13 @@ struct Shim {
         }
         return std::string(whole.substr(root.size()));
     }
+    // The whole path of a name in a watched folder that is open.
+    std::optional<std::string> path_in(int folder, const char* name) const {
+        const auto handle = handles.find(folder);
+        if (handle == handles.end() || handle->second >= 0) return std::nullopt;
+        const std::string& below_root = folders[static_cast<std::size_t>(-1 - handle->second)];
+        return root + below_root + (below_root.empty() ? "" : "/") + name;
+    }
     void add(DiskCall call) {
         if (record) log.push_back(std::move(call));
     }
@@ -95,9 +102,8 @@ int plain(How how, Work work, After after) {
     return how == How::fail_late ? failed(EIO) : code;
 }
 
-using OpenCall = int(const char*, int, ...);
-
-int open_watched(OpenCall* next, const char* path, int flags, mode_t mode) {
+template <class OpenCall>
+int open_watched(OpenCall next, const char* path, int flags, mode_t mode) {
     const std::lock_guard lock(shim.mutex);
     const auto name = shim.below(path);
     if (!name) return next(path, flags, mode);
@@ -319,6 +325,52 @@ int link(const char* from, const char* to) noexcept {
         shim.files[*new_name] = file;
         shim.add({DiskCall::Kind::link, file, 0, "", *old_name, *new_name});
     });
+}
+
+// Calls relative to an open folder: the same as those by path, where the folder is watched.
+int openat(int folder, const char* name, int flags, ...) {
+    RESTAND_REAL(int(int, const char*, int, ...), "openat");
+    mode_t mode = 0;
+    if (flags & O_CREAT) {
+        va_list more;
+        va_start(more, flags);
+        mode = va_arg(more, mode_t);
+        va_end(more);
+    }
+    if (!armed) return next(folder, name, flags, mode);
+    const std::lock_guard lock(shim.mutex);
+    const auto path = shim.path_in(folder, name);
+    if (!path) return next(folder, name, flags, mode);
+    return open_watched([&](const char*, int, mode_t) { return next(folder, name, flags, mode); }, path->c_str(),
+                        flags, mode);
+}
+
+int renameat(int from_folder, const char* from, int to_folder, const char* to) noexcept {
+    RESTAND_REAL(int(int, const char*, int, const char*), "renameat");
+    if (armed) {
+        const std::lock_guard lock(shim.mutex);
+        const auto old_path = shim.path_in(from_folder, from), new_path = shim.path_in(to_folder, to);
+        if (old_path && new_path) return ::rename(old_path->c_str(), new_path->c_str());
+    }
+    return next(from_folder, from, to_folder, to);
+}
+
+int unlinkat(int folder, const char* name, int flags) noexcept {
+    RESTAND_REAL(int(int, const char*, int), "unlinkat");
+    if (armed && flags == 0) {
+        const std::lock_guard lock(shim.mutex);
+        if (const auto path = shim.path_in(folder, name)) return ::unlink(path->c_str());
+    }
+    return next(folder, name, flags);
+}
+
+int mkdirat(int folder, const char* name, mode_t mode) noexcept {
+    RESTAND_REAL(int(int, const char*, mode_t), "mkdirat");
+    if (armed) {
+        const std::lock_guard lock(shim.mutex);
+        if (const auto path = shim.path_in(folder, name)) return ::mkdir(path->c_str(), mode);
+    }
+    return next(folder, name, mode);
 }
 
 int mkdir(const char* path, mode_t mode) noexcept {

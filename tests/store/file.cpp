@@ -14,6 +14,15 @@ TEST_CASE("file: written whole in place of the old one, nothing left beside it")
     CHECK(files == 1);
 }
 
+TEST_CASE("file: a link in the way of the half-written file is not followed") {
+    const test::Folder folder;
+    test::write_bytes(folder("letter"), "not ours");
+    std::filesystem::create_symlink(folder("letter"), folder("a.part"));
+    CHECK(write_file_durably(folder("a"), "one"));
+    CHECK(test::bytes_of(folder("letter")) == "not ours");
+    CHECK(test::bytes_of(folder("a")) == "one");
+}
+
 TEST_CASE("file: errors name the path") {
     const test::Folder folder;
     const std::string nowhere = folder("no/such/a");

@@ -317,3 +317,75 @@ TEST_CASE("folder place: five devices, two sticks, any order: every entry is eve
             }
     }
 }
+
+TEST_CASE("folder place: a link planted in it is never written or deleted through; a linked folder is refused by name") {
+    const test::Folder home, elsewhere;
+    test::Device a(home, "a");
+    a.write(2);
+    char own_name[17];
+    std::snprintf(own_name, sizeof own_name, "%016llx", static_cast<unsigned long long>(a.store.device()));
+    test::write_bytes(elsewhere("letter"), "not ours");
+    test::write_bytes(elsewhere("draft.part"), "not ours");
+    const auto untouched = [&] {
+        CHECK(files_in(elsewhere("")).size() == 2);
+        CHECK(test::bytes_of(elsewhere("letter")) == "not ours");
+        CHECK(test::bytes_of(elsewhere("draft.part")) == "not ours");
+    };
+    SUBCASE("a half-written file's name is a link to a file elsewhere") {
+        const Stick stick;
+        const fs::path own = fs::path(stick.folder("restand-exchange")) / own_name;
+        fs::create_directories(own);
+        fs::create_symlink(elsewhere("letter"), own / "holds.rst.part.rst");
+        fs::create_symlink(elsewhere("letter"), own / "other.part");
+        fs::create_symlink(elsewhere("letter"), own / "holds.rst");
+        // Made while we run: after the half-written files of before were cleared.
+        const Those planting = [&](const std::vector<Lack>& wanted) {
+            fs::create_symlink(elsewhere("letter"), own / "holds.rst.part");
+            return a.store.those(wanted);
+        };
+        CHECK(test::got(put(stick.place, a.sender(), planting)) == 2);
+        untouched();
+        CHECK_FALSE(fs::is_symlink(own / "holds.rst"));
+        // The link itself may go, what it leads to may not.
+        CHECK(test::got(put(stick.place, a.sender(), a.those())) == 0);
+        CHECK_FALSE(fs::is_symlink(own / "other.part"));
+        untouched();
+    }
+    SUBCASE("the device's own folder is a link") {
+        const Stick stick;
+        fs::create_directory(stick.folder("restand-exchange"));
+        const std::string own = stick.folder("restand-exchange/") + own_name;
+        fs::create_directory_symlink(elsewhere(""), own);
+        const auto refused = put(stick.place, a.sender(), a.those());
+        REQUIRE_FALSE(refused);
+        CHECK(refused.error().code == ErrorCode::wrong_type);
+        CHECK(refused.error().subject == own);
+        CHECK(refused.error().detail == "a folder, this is a link to another place");
+        untouched();
+    }
+    SUBCASE("the exchange folder is a link") {
+        const Stick stick;
+        const std::string inside = stick.folder("restand-exchange");
+        fs::create_directory_symlink(elsewhere(""), inside);
+        const auto refused = put(stick.place, a.sender(), a.those());
+        REQUIRE_FALSE(refused);
+        CHECK(refused.error().code == ErrorCode::wrong_type);
+        CHECK(refused.error().subject == inside);
+        untouched();
+    }
+    SUBCASE("another device's folder and a parcel are links: named, not read") {
+        const Stick stick, other;
+        test::exchange(other.place, a);
+        test::Device b(home, "b");
+        const std::string inside = stick.folder("restand-exchange/");
+        fs::create_directory(inside);
+        fs::create_directory_symlink(other.folder("restand-exchange/") + own_name, inside + own_name);
+        fs::create_directory(inside + "0123456789abcdef");
+        fs::create_symlink(parcels_in(other.place.folder).at(0), inside + "0123456789abcdef/one.rst");
+        const Taken taken = test::got(take(stick.place, b.sender()));
+        CHECK(taken.entries.empty());
+        std::set<std::string> named;
+        for (const Error& error : taken.refused) named.insert(error.subject);
+        CHECK(named == std::set<std::string>{inside + own_name, inside + "0123456789abcdef/one.rst"});
+    }
+}
