@@ -11,6 +11,7 @@
 #include "platform/desktop/open.h"
 #include "platform/desktop/places.h"
 #include "platform/desktop/screens.h"
+#include "platform/terminal/plain_out.h"
 #include "platform/terminal/terminal.h"
 
 namespace {
@@ -21,7 +22,7 @@ bool names_a_file(std::string_view word) {
 }
 
 int refuse(const restand::Error& error) {
-    std::cerr << "restand: " << restand::sentence(error) << "\n";
+    std::cerr << "restand: " << restand::plain_line(restand::sentence(error)) << "\n";
     return 2;
 }
 
@@ -37,7 +38,7 @@ int report(const restand::Outcome& outcome) {
 // What is there already is left alone, and said to be.
 int demo(std::string_view file) {
     std::error_code failed;
-    if (std::filesystem::exists(file, failed)) std::cout << file << " is there already; nothing was changed\n";
+    if (std::filesystem::exists(file, failed)) std::cout << restand::plain_line(file) << " is there already; nothing was changed\n";
     return report(restand::make_demo(file));
 }
 

@@ -258,7 +258,7 @@ bool postgres_built_in() {
 }
 
 Result<std::vector<Seen>> look(const PostgresPlace& place, const Sender& me) {
-    auto server = Connection::open(place.connection);
+    auto server = Connection::open(place.connection, place.patience);
     if (!server) return server.error();
     TablePool pool(std::move(*server));
     auto senders = pool.senders();
@@ -268,7 +268,7 @@ Result<std::vector<Seen>> look(const PostgresPlace& place, const Sender& me) {
 
 Result<std::uint64_t> put(const PostgresPlace& place, const Sender& me, const Those& those,
                           Progress* progress) {
-    auto server = Connection::open(place.connection);
+    auto server = Connection::open(place.connection, place.patience);
     if (!server) return server.error();
     TablePool pool(std::move(*server));
     pool.progress = progress;
@@ -279,7 +279,7 @@ Result<std::uint64_t> put(const PostgresPlace& place, const Sender& me, const Th
 }
 
 Result<Taken> take(const PostgresPlace& place, const Sender& me, Progress* progress) {
-    auto server = Connection::open(place.connection);
+    auto server = Connection::open(place.connection, place.patience);
     if (!server) return server.error();
     TablePool pool(std::move(*server));
     pool.progress = progress;

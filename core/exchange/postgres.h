@@ -8,11 +8,18 @@
 // PostgreSQL 14 or newer, the database in UTF8. Cancelled, put() leaves the entries that are in already: they are whole.
 // Built where libpq is there; without it every call answers Error{not_found, "PostgreSQL", …}.
 
+#include <chrono>
+
 #include "core/exchange/parcel.h"
 
 namespace restand {
 
-struct PostgresPlace { std::string connection; };   // libpq's own form: "host=… dbname=… user=…"
+// `connection` in libpq's own form: "host=… dbname=… user=…". A password in it is refused: other programs can read it
+// there. It comes from PGPASSWORD or from the user's password file. A server that says nothing for so long is given up.
+struct PostgresPlace {
+    std::string connection;
+    std::chrono::seconds patience{60};
+};
 bool postgres_built_in();
 // The tables' SQL, for whoever owns the server; run once, with more rights than the devices have.
 std::string_view postgres_schema();

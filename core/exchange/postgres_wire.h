@@ -5,6 +5,7 @@
 #include <libpq-fe.h>
 
 #include <array>
+#include <chrono>
 #include <cstdint>
 #include <memory>
 #include <string>
@@ -57,12 +58,16 @@ private:
 // missing; not_found where a table is.
 class Connection {
 public:
-    static Result<Connection> open(const std::string& connection);
+    static Result<Connection> open(const std::string& connection, std::chrono::seconds patience);
     Result<Rows> run(const std::string& statement, const Parameters& parameters = {});
 
 private:
-    explicit Connection(PGconn* c) : connection_(c, PQfinish) {}
+    Connection(PGconn* c, std::chrono::seconds patience) : connection_(c, PQfinish), patience_(patience) {}
+    // Waits until something can be read, or what is sent gets away; false: nothing happened for `patience`.
+    bool wait(bool sending) const;
+    Result<Rows> answer();
     std::unique_ptr<PGconn, void (*)(PGconn*)> connection_;
+    std::chrono::seconds patience_;
 };
 
 }  // namespace restand::postgres

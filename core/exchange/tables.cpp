@@ -1,6 +1,7 @@
 #include "core/exchange/tables.h"
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <chrono>
 #include <cstdio>
@@ -68,10 +69,21 @@ std::string device_text(std::uint64_t device) {
 }
 
 // Free text that a spreadsheet would take for a formula gets an apostrophe before it, which spreadsheets
-// hide. Numbers are left alone.
+// hide. They pass over white space, byte-order marks and other marks without a width before a formula, so these are
+// passed over here. Numbers are left alone.
 std::string inert(std::string text) {
-    if (!text.empty() && std::string_view("=+-@\t\r").find(text.front()) != std::string_view::npos)
-        text.insert(0, "'");
+    constexpr std::array<std::string_view, 14> passed_over = {
+        " ", "\t", "\r", "\n", "\v", "\f", "\u00a0", "\u200b", "\u2028", "\u2029", "\u202f", "\u2060", "\u3000", "\ufeff"};
+    std::string_view rest = text;
+    const auto skip = [&rest](std::string_view mark) {
+        if (!rest.starts_with(mark)) return false;
+        rest.remove_prefix(mark.size());
+        return true;
+    };
+    while (std::any_of(passed_over.begin(), passed_over.end(), skip)) {}
+    const bool formula = !rest.empty() && std::string_view("=+-@").find(rest.front()) != std::string_view::npos;
+    const bool starts_blank = !text.empty() && (text.front() == '\t' || text.front() == '\r');
+    if (formula || starts_blank) text.insert(0, "'");
     return text;
 }
 

@@ -1,7 +1,6 @@
 // restand check FILE: what is it, and is it whole? Told by the first bytes, not by the name.
 
 #include <filesystem>
-#include <fstream>
 
 #include "core/exchange/bike_json.h"
 #include "core/exchange/bundle.h"
@@ -13,17 +12,6 @@
 
 namespace restand {
 namespace {
-
-constexpr std::string_view database_start("SQLite format 3\0", 16);  // SQLite file format, 1.3
-constexpr std::string_view bundle_start = "RSTD";
-
-std::string first_bytes(const std::string& name) {
-    std::string start(16, '\0');
-    std::ifstream in(name, std::ios::binary);
-    in.read(start.data(), static_cast<std::streamsize>(start.size()));
-    start.resize(static_cast<std::size_t>(in.gcount()));
-    return start;
-}
 
 Error of_file(Error error, const std::string& name) {
     if (error.subject == "file" || error.subject == "case")
@@ -45,7 +33,7 @@ int check_workshop(const std::string& name, std::ostream& out, std::ostream& err
 }
 
 int check_bundle(const std::string& name, std::ostream& out, std::ostream& err) {
-    const Result<std::string> bytes = read_bytes(name, bundle_cap);
+    const Result<std::string> bytes = read_bytes(name, bundle_cap, bundle_start);
     if (!bytes) return complain(err, bytes.error());
     const auto parcel = read_parcel(*bytes);
     if (!parcel) return complain(err, of_file(parcel.error(), name));

@@ -74,7 +74,7 @@ int report(const Result<Traffic>& traffic, const std::string& place, const Store
     print_seen(*traffic, *devices, out);
     // Half-written and damaged files are no fault of this device: they are named, and looked at again next
     // time.
-    for (const Error& one : traffic->refused) err << "restand: passed over: " << sentence(one) << "\n";
+    for (const Error& one : traffic->refused) err << "restand: passed over: " << plain_line(sentence(one)) << "\n";
     return exit_done;
 }
 

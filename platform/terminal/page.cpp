@@ -136,7 +136,7 @@ constexpr const char* cautions =
 std::string page(const CaseFile& file, const SureAnswer& sure) {
     const Answer& a = sure.answer;
     std::string text = file.swap.end == End::rear ? "REAR END, NEW UNIT" : "FRONT END, NEW UNIT";
-    if (!file.note.empty()) text += ": " + file.note;
+    if (!file.note.empty()) text += ": " + plain_line(file.note);
     text += "\n\n" + verdict(file, a) + "\n" + to_do(file, a) + exact(a) + "\n" + heights(a);
     text += section("What one step does, rider on", steps(file, a));
     text += section("How sure, 95 %", sure_lines(sure));

@@ -1,5 +1,6 @@
 #include "platform/terminal/request.h"
 
+#include <algorithm>
 #include <array>
 #include <filesystem>
 #include <fstream>
@@ -7,6 +8,7 @@
 
 #include "core/exchange/words.h"
 #include "platform/desktop/places.h"
+#include "platform/terminal/plain_out.h"
 
 namespace restand {
 namespace {
@@ -16,12 +18,15 @@ std::string cap_text(std::uint64_t cap) {
 }
 
 // Reads at most one byte more than allowed, so that a pipe without end is noticed.
-Result<std::string> read_stream(std::istream& in, std::string_view name, std::uint64_t cap) {
+Result<std::string> read_stream(std::istream& in, std::string_view name, std::uint64_t cap, std::uint64_t expected,
+                                std::string_view start) {
     std::string bytes;
+    bytes.reserve(std::min(expected, cap) + (1 << 16));
     std::string block(1 << 16, '\0');
     while (in && bytes.size() <= cap) {
         in.read(block.data(), static_cast<std::streamsize>(block.size()));
         bytes.append(block.data(), static_cast<std::size_t>(in.gcount()));
+        if (!bytes.starts_with(start)) return Error{ErrorCode::not_ours, std::string(name), ""};
     }
     if (in.bad()) return Error{ErrorCode::io, std::string(name), "it cannot be read"};
     if (bytes.size() > cap) return Error{ErrorCode::too_large, std::string(name), cap_text(cap)};
@@ -104,23 +109,34 @@ Result<WorkshopPath> workshop_path(std::optional<std::string_view> given) {
     return WorkshopPath{own->string(), "the workshop file"};
 }
 
-Result<std::string> read_bytes(std::string_view name, std::uint64_t cap) {
-    if (name == "-") return read_stream(std::cin, "standard input", cap);
+Result<std::string> read_bytes(std::string_view name, std::uint64_t cap, std::string_view start) {
+    if (name == "-") return read_stream(std::cin, "standard input", cap, 0, start);
     namespace fs = std::filesystem;
     std::error_code failed;
     const fs::file_status status = fs::status(fs::path(name), failed);
     if (!fs::exists(status)) return Error{ErrorCode::not_found, std::string(name), ""};
     if (fs::is_directory(status))
         return Error{ErrorCode::wrong_type, std::string(name), "a file, this is a folder"};
-    if (fs::is_regular_file(status) && fs::file_size(fs::path(name), failed) > cap)
+    if (fs::is_character_file(status) || fs::is_block_file(status))
+        return Error{ErrorCode::wrong_type, std::string(name), "a file, this is a device"};
+    const std::uint64_t size = fs::is_regular_file(status) ? fs::file_size(fs::path(name), failed) : 0;
+    if (size > cap)
         return Error{ErrorCode::too_large, std::string(name), cap_text(cap)};
     std::ifstream in(fs::path(name), std::ios::binary);
     if (!in) return Error{ErrorCode::io, std::string(name), "it cannot be opened"};
-    return read_stream(in, name, cap);
+    return read_stream(in, name, cap, size, start);
+}
+
+std::string first_bytes(std::string_view name) {
+    std::string start(16, '\0');
+    std::ifstream in(std::filesystem::path(name), std::ios::binary);
+    in.read(start.data(), static_cast<std::streamsize>(start.size()));
+    start.resize(static_cast<std::size_t>(in.gcount()));
+    return start;
 }
 
 int complain(std::ostream& err, const Error& error) {
-    err << "restand: " << sentence(error) << "\n";
+    err << "restand: " << plain_line(sentence(error)) << "\n";
     return exit_bad_input;
 }
 

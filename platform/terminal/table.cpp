@@ -166,6 +166,9 @@ int take_table(const Request& request, std::ostream& out, std::ostream& err) {
         const Result<const Bike*> found = bike_of(workshop->ledger, *request.bike);
         if (!found) return complain(err, found.error());
         bike = (*found)->id;
+        const Result<WorkshopPath> at = workshop_path(request.workshop);
+        if (!at) return complain(err, at.error());
+        if (const auto whole = known_whole(workshop->store, *at); !whole) return complain(err, whole.error());
         units = workshop->ledger.units();
     }
     const auto uses = guess_columns(*table, units);

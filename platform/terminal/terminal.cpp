@@ -5,6 +5,7 @@
 
 #include "core/exchange/words.h"
 #include "platform/terminal/help.h"
+#include "platform/terminal/plain_out.h"
 #include "platform/terminal/request.h"
 
 namespace restand {
@@ -56,7 +57,8 @@ std::optional<int> wrong_operands(const Command& command, const Request& request
 
 }  // namespace
 
-int terminal(std::span<const std::string_view> args, std::ostream& out, std::ostream& err) {
+int terminal(std::span<const std::string_view> args, std::ostream& to_out, std::ostream& to_err) {
+    PlainOut out(to_out), err(to_err);
     const Result<Request> request = read_request(args);
     if (!request) {
         const Error& e = request.error();

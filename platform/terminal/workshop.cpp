@@ -50,11 +50,11 @@ int baselines(const Request& request, std::ostream& out, std::ostream& err) {
     for (const Baseline* baseline : all_baselines(ledger)) ids.push_back(baseline->id);
     const std::size_t id_length = telling(ids);
     const auto list = ledger.baselines((*bike)->id);
-    if (list.empty()) out << "No baselines of " << (*bike)->body.name << " yet.\n";
+    if (list.empty()) out << "No baselines of " << plain_line((*bike)->body.name) << " yet.\n";
     for (const Baseline* baseline : list)
         out << padded(to_text(baseline->id).substr(0, id_length), id_length + 2)
             << padded(utc_text(baseline->clock.ms), 22) << padded(person_name(ledger, baseline->by), 16)
-            << baseline->body.reason << "\n";
+            << plain_line(baseline->body.reason) << "\n";
     return exit_done;
 }
 
@@ -68,9 +68,9 @@ int show(const Request& request, std::ostream& out, std::ostream& err) {
     if (request.json) return out << baseline_json(ledger, baseline), exit_done;
 
     const Bike* bike = ledger.bike(baseline.bike);
-    out << (bike ? bike->body.name : "A bike") << ", baseline of " << utc_text(baseline.clock.ms) << " by "
-        << person_name(ledger, baseline.by) << "\n";
-    if (!baseline.body.reason.empty()) out << "Reason: " << baseline.body.reason << "\n";
+    out << (bike ? plain_line(bike->body.name) : "A bike") << ", baseline of " << utc_text(baseline.clock.ms) << " by "
+        << plain_line(person_name(ledger, baseline.by)) << "\n";
+    if (!baseline.body.reason.empty()) out << "Reason: " << plain_line(baseline.body.reason) << "\n";
     for (const End end : {End::rear, End::front}) {
         bool first = true;
         for (const BaselineValue& value : baseline.body.values) {
@@ -80,7 +80,7 @@ int show(const Request& request, std::ostream& out, std::ostream& err) {
             out << "  " << padded(point_name(take.reading.point), 26) << padded(value_text(take.reading), 30)
                 << padded(person_name(ledger, take.by), 16) << padded(utc_text(take.at_ms), 22)
                 << (take.swap.nil() ? std::string("by hand") : "swap " + to_text(take.swap))
-                << (take.reading.where.empty() ? "" : ", " + take.reading.where) << "\n";
+                << (take.reading.where.empty() ? "" : ", " + plain_line(take.reading.where)) << "\n";
         }
     }
     return exit_done;
@@ -93,6 +93,8 @@ int export_bundle(const Request& request, std::ostream& out, std::ostream& err) 
     if (!at) return complain(err, at.error());
     const Result<Store> store = Store::open(at->path, Store::Mode::read);
     if (!store) return complain(err, as_shown(store.error(), *at));
+    // Damage is not passed on.
+    if (const auto whole = known_whole(*store, *at); !whole) return complain(err, whole.error());
     auto entries = store->all();
     if (!entries) return complain(err, as_shown(entries.error(), *at));
     const Result<Sender> me = sender_of(*store);
@@ -105,23 +107,51 @@ int export_bundle(const Request& request, std::ostream& out, std::ostream& err) 
     return exit_done;
 }
 
+namespace {
+
+Result<std::vector<Entry>> of_bundle(const std::string& name) {
+    const Result<std::string> bytes = read_bytes(name, bundle_cap, bundle_start);
+    Error error;
+    if (bytes) {
+        auto parcel = read_parcel(*bytes);
+        if (parcel) return std::move(parcel->entries);
+        error = as_shown(parcel.error(), {"", name});
+    } else {
+        error = bytes.error();
+    }
+    if (error.code == ErrorCode::not_ours) error.detail = "a bundle or a workshop file was expected";
+    return error;
+}
+
+// Opened for reading: the other file stays as it is.
+Result<std::vector<Entry>> of_workshop(const std::string& name) {
+    const WorkshopPath other{name, name};
+    const Result<Store> store = Store::open(name, Store::Mode::read);
+    if (!store) return as_shown(store.error(), other);
+    if (const auto whole = known_whole(*store, other); !whole) return whole.error();
+    auto entries = store->all();
+    if (!entries) return as_shown(entries.error(), other);
+    return entries;
+}
+
+}  // namespace
+
 int import_bundle(const Request& request, std::ostream& out, std::ostream& err) {
     const std::string name(request.operands.front());
-    const Result<std::string> bytes = read_bytes(name, bundle_cap);
-    if (!bytes) return complain(err, bytes.error());
-    const auto parcel = read_parcel(*bytes);
-    if (!parcel) {
-        Error error = as_shown(parcel.error(), {"", name});
-        if (error.code == ErrorCode::not_ours) error.detail = "a bundle was expected";
-        return complain(err, error);
+    if (is_the_workshop(request, name)) {
+        err << "restand: " << plain_line(name) << " is the workshop itself; nothing was changed\n";
+        return exit_bad_input;
     }
+    const bool workshop = name != "-" && first_bytes(name) == database_start;
+    const auto entries = workshop ? of_workshop(name) : of_bundle(name);
+    if (!entries) return complain(err, entries.error());
 
-    // The bundle is known to be whole before the workshop file is even opened.
+    // What is imported is known to be whole before the workshop file is even opened.
     const Result<WorkshopPath> at = workshop_path(request.workshop);
     if (!at) return complain(err, at.error());
     Result<Store> store = Store::open(at->path, Store::Mode::create);
     if (!store) return complain(err, as_shown(store.error(), *at));
-    const auto merged = store->merge(parcel->entries);
+    const auto merged = store->merge(*entries);
     if (!merged) return complain(err, as_shown(merged.error(), *at));
     out << name << ": " << merged->added << " entries added, " << merged->known << " known already\n";
     return report_refused(merged->refused, err);

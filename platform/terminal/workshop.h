@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "core/store/store.h"
+#include "platform/terminal/plain_out.h"
 #include "platform/terminal/request.h"
 
 namespace restand {
@@ -32,8 +33,11 @@ std::string at_right(const std::string& text, std::size_t width);
 std::string person_name(const Ledger& ledger, const Id& id);
 std::string point_name(Point point);             // "ride height topped out": the key is the trade term
 std::string value_text(const Reading& reading);  // "312.4 mm"
-std::string plain_line(std::string_view text);   // without control characters
 
+// The file itself, under whatever name, or what lies beside it and belongs to it.
+bool is_the_workshop(const Request& request, const std::string& name);
+// As `restand check` judges; reads everything. Error damaged, with what was found first.
+Outcome known_whole(const Store& store, const WorkshopPath& where);
 // The exit code when `name` is there and --replace is not given; a sentence on `err`.
 std::optional<int> may_write(const Request& request, const std::string& name, std::ostream& err);
 int report_refused(const std::vector<Error>& refused, std::ostream& err);  // returns the exit code

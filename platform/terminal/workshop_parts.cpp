@@ -116,6 +116,7 @@ std::size_t letters(const std::string& text) {
 }  // namespace
 
 std::string padded(std::string text, std::size_t width) {
+    text = plain_line(text);
     const std::size_t n = letters(text);
     return text + std::string(n < width ? width - n : 1, ' ');
 }
@@ -149,23 +150,38 @@ std::string value_text(const Reading& reading) {
            std::to_string(m.repeats) + ", spread " + print_in(m.spread, first.unit) + ")";
 }
 
+bool is_the_workshop(const Request& request, const std::string& name) {
+    const Result<WorkshopPath> at = workshop_path(request.workshop);
+    if (!at) return false;
+    std::error_code failed;
+    // What SQLite and the lock keep beside it belongs to it.
+    for (const char* more : {"", "-journal", "-wal", "-shm", ".lock"})
+        if (std::filesystem::equivalent(name, at->path + more, failed)) return true;
+    return false;
+}
+
+Outcome known_whole(const Store& store, const WorkshopPath& where) {
+    const Result<Health> health = store.check();
+    if (!health) return as_shown(health.error(), where);
+    if (health->whole) return Done{};
+    const std::string why = health->found.empty() ? "" : health->found.front().subject + ", " + health->found.front().detail;
+    return as_shown(Error{ErrorCode::damaged, where.path, why}, where);
+}
+
 std::optional<int> may_write(const Request& request, const std::string& name, std::ostream& err) {
     std::error_code failed;
+    if (is_the_workshop(request, name)) {
+        err << "restand: " << plain_line(name) << " is the workshop itself; nothing was written\n";
+        return exit_bad_input;
+    }
     if (request.replace || !std::filesystem::exists(name, failed)) return std::nullopt;
     err << "restand: " << name << " is there already; nothing was written (--replace replaces it)\n";
     return exit_bad_input;
 }
 
 int report_refused(const std::vector<Error>& refused, std::ostream& err) {
-    for (const Error& one : refused) err << "restand: refused: " << sentence(one) << "\n";
+    for (const Error& one : refused) err << "restand: refused: " << plain_line(sentence(one)) << "\n";
     return refused.empty() ? exit_done : exit_bad_input;
-}
-
-// Names come from other devices' files: what a terminal would obey is not printed.
-std::string plain_line(std::string_view text) {
-    std::string out;
-    for (const char c : text) out += static_cast<unsigned char>(c) < 0x20 || c == 0x7f ? ' ' : c;
-    return out;
 }
 
 }  // namespace restand

@@ -205,3 +205,29 @@ TEST_CASE("PostgreSQL: stopped, it says so; a clock set back does not hide what 
     REQUIRE(seen.size() == 1);
     CHECK(seen[0].has == 5);
 }
+
+TEST_CASE("postgres place: a server frozen in mid-transfer is given up after the time that is said") {
+    if (!server()) return;
+    PostgresPlace place = server()->place("frozen");
+    place.patience = std::chrono::seconds(1);
+    const test::Folder home;
+    test::Device a(home, "a");
+    a.write(5);
+    const Those freezing = [&](const std::vector<Lack>& wanted) {
+        server()->freeze(true);
+        return a.store.those(wanted);
+    };
+    const auto from = std::chrono::steady_clock::now();
+    const auto given_up = put(place, a.sender(), freezing);
+    const auto took = std::chrono::steady_clock::now() - from;
+    server()->freeze(false);
+    REQUIRE_FALSE(given_up);
+    CHECK(given_up.error().code == ErrorCode::io);
+    CHECK(given_up.error().detail == "the server has not answered for 1 s, it is given up");
+    CHECK(took >= std::chrono::seconds(1));
+    CHECK(took < std::chrono::seconds(8));
+    // What was on its way may have arrived after all; either way the next exchange makes it whole.
+    test::got(put(place, a.sender(), a.those()));
+    test::Device b(home, "b");
+    CHECK(test::got(take(place, b.sender())).entries.size() == 5);
+}

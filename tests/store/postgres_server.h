@@ -3,6 +3,7 @@
 // it, deaf to the network. Its programs refuse to run as root, so they run as the package's user then.
 
 #include <pwd.h>
+#include <signal.h>
 #include <unistd.h>
 
 #include <memory>
@@ -40,6 +41,19 @@ public:
         return good;
     }
     std::string said;
+    // Every process of the server stands still, or goes on; its sockets stay open.
+    void freeze(bool frozen) {
+        const std::string first = bytes_of(data() + "/postmaster.pid");
+        const int server = std::atoi(first.c_str());
+        check(server > 1, "the server's number");
+        for (const auto& at : std::filesystem::directory_iterator("/proc")) {
+            const int process = std::atoi(at.path().filename().c_str());
+            const std::string stat = process > 1 ? bytes_of(at.path() / "stat") : "";
+            const std::size_t behind_name = stat.rfind(") ");
+            const bool child = behind_name != std::string::npos && std::atoi(stat.c_str() + behind_name + 4) == server;
+            if (child || process == server) ::kill(process, frozen ? SIGSTOP : SIGCONT);
+        }
+    }
 
 private:
     explicit PostgresServer(std::string programs)

@@ -91,6 +91,23 @@ TEST_CASE(
     CHECK(cells.at(3, "time_utc") == "2025-10-09T08:53:20Z");  // 1 760 000 000 s, by `date -u`
 }
 
+TEST_CASE("tables: a formula behind white space or a byte-order mark is inert, too; a name that is none is left alone") {
+    const test::Folder folder;
+    Store store = test::open(folder("w.restand"));
+    const std::vector<std::string> formulas = {" =1+1", "  @x", "\n=1+1", "\t=1", "\ufeff=1+1", "\u00a0+1", " \ufeff\u200b -1"};
+    const std::vector<std::string> names = {" No. 27", "\ufeffNo. 9", "a=b"};
+    for (const auto& list : {formulas, names})
+        for (const std::string& name : list) {
+            const Id bike = test::got(store.append(encode(test::bike(name)))).id;
+            const Reading clicks{Point::clicks_rebound_low, {{"12", Unit::click}}, {}, ""};
+            test::got(store.append(encode(ChangeBody{"", {{End::front, clicks}}}, bike)));
+        }
+    const Cells cells = cells_of(store);
+    REQUIRE(cells.table.lines.size() == formulas.size() + names.size());
+    for (std::size_t i = 0; i < formulas.size(); ++i) CHECK(cells.at(i, "bike") == "'" + formulas[i]);
+    for (std::size_t i = 0; i < names.size(); ++i) CHECK(cells.at(formulas.size() + i, "bike") == names[i]);
+}
+
 TEST_CASE("tables: what was written as a table can be taken as older readings") {
     const test::Folder folder;
     Store store = test::open(folder("w.restand"));

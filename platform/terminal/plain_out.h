@@ -1,0 +1,32 @@
+#pragma once
+// The one way of text to a terminal. Names and notes come from other devices' files; what a terminal would obey
+// (escape sequences, backspaces) is shown as its number, "\u001b", and never sent. Line ends and tabs pass.
+// In JSON such an escape is the character itself, so nothing is lost to other programs.
+
+#include <ostream>
+#include <streambuf>
+#include <string>
+
+namespace restand {
+
+class PlainOut : private std::streambuf, public std::ostream {
+public:
+    explicit PlainOut(std::ostream& to);
+    ~PlainOut() override;
+
+protected:
+    int overflow(int c) override;
+    int sync() override;
+
+private:
+    bool put(unsigned char c);
+    bool put_held();
+    bool escape(unsigned char c);
+    std::streambuf& to_;
+    unsigned char held_ = 0;  // '\r' or 0xC2, until the byte behind it is known; 0: none
+};
+
+// One line of text: line ends and tabs, too, become blanks.
+std::string plain_line(std::string_view text);
+
+}  // namespace restand
