@@ -54,7 +54,7 @@ const std::map<std::string, Layer> layers = {
     {"core/ledger",
      {{"core/quantity/", "core/machine/", "core/measure/", "core/restore/", "core/ledger/"},
       {"Eigen/", "boost/math/"}}},
-    {"core/exchange", {{"core/"}, {"nlohmann/", "cereal/", "sodium.h", "cairo", "libpq-fe.h", "fcntl.h", "sys/", "unistd.h"}}},
+    {"core/exchange", {{"core/"}, {"nlohmann/", "cereal/", "sodium.h", "cairo", "libpq-fe.h", "poll.h", "fcntl.h", "sys/", "unistd.h"}}},
     // POSIX: lock, fsync
     {"core/store", {{"core/"}, {"sqlite3.h", "sodium.h", "fcntl.h", "sys/", "unistd.h"}}},
     {"app/views", {{"core/", "app/"}, {"fmt/"}}},
