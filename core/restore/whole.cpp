@@ -57,7 +57,12 @@ struct Merit {
 class Solver {
 public:
     explicit Solver(const WholeCase& whole)
-        : c_(whole), n_(whole.adjusters.size()), knobs_(knobs_of(whole.bike)) {}
+        : c_(whole), n_(whole.adjusters.size()), knobs_(knobs_of(whole.bike)) {
+        // 3e-7 of a target's unit, whatever its tolerance.
+        double widest = 0.0;
+        for (const Target& t : whole.targets) widest = std::max(widest, t.tolerance);
+        no_nearer_ = 1e-13 / (widest * widest);
+    }
 
     Values now() const {
         Values x;
@@ -69,10 +74,10 @@ public:
         for (std::size_t i = 0; i < n_; ++i) put(bike, c_.adjusters[i].what, knob_at(x, i));
         return bike;
     }
-    Result<Found> found_at(Values x) const {
+    Result<Found> found_at(Values x, AtStop at_stop = AtStop::held) const {
         Knobs<double> k = knobs_;
         for (std::size_t i = 0; i < n_; ++i) k[c_.adjusters[i].what] = knob_at(x, i);
-        auto terms = target_terms(bike_at(x), c_.targets, k);
+        auto terms = target_terms(bike_at(x), c_.targets, k, at_stop);
         if (!terms) return terms.error();
         return Found{std::move(x), std::move(*terms)};
     }
@@ -99,24 +104,23 @@ public:
     Merit merit(const Terms& terms) const { return merit(misses_of(terms)); }
 
     // From `x`, inside the ends. Error: the bike cannot stand anywhere near.
+    // Where an end comes to a stop, each side of the stop is searched, and the bike as it stands decides.
     Result<Found> best(const Values& x, const std::vector<AdjusterEnds>& ends) const {
-        auto here = found_at(x);
-        if (!here) return here.error();
-        for (int round = 0; round < 40; ++round) {
-            const Unknowns step = change(*here, ends);
-            double largest = 0.0;
-            for (std::size_t i = 0; i < n_; ++i) largest = std::max(largest, std::fabs(step[i]));
-            if (largest < settled) break;
-            auto next = walked(*here, step, std::min(1.0, longest_step / largest), ends);
-            if (!next) break;
-            here = std::move(*next);
+        bool stopped = false;
+        auto best_one = searched(x, ends, AtStop::further, stopped);
+        if (!best_one || !stopped) return best_one;
+        for (const AtStop side :
+             {AtStop::held, AtStop::both_on_spring, AtStop::rear_on_spring, AtStop::fork_on_spring}) {
+            if (reached(*best_one)) break;
+            const auto other = searched(x, ends, side, stopped);
+            if (other && nearer(other->terms, best_one->terms)) best_one = other;
         }
-        return here;
+        return best_one;
     }
 
     Result<Found> better(const Result<Found>& a, const Result<Found>& b) const {
         if (!a || !b) return a ? a : b;
-        return merit(b->terms).better_than(merit(a->terms)) ? b : a;
+        return nearer(b->terms, a->terms) ? b : a;
     }
 
     // For each target the adjusters at an end without which it would come nearer, the others keeping theirs.
@@ -127,6 +131,51 @@ public:
     Result<Found> on_steps(const Found& here, const std::vector<AdjusterEnds>& ends) const;
 
 private:
+    static bool reached(const Found& found) {
+        return std::all_of(found.terms.begin(), found.terms.end(),
+                           [](const TargetTerm& t) { return std::fabs(t.miss) < 1e-8; });
+    }
+
+    // Level by level, and never by what counts as held: between two answers both held the nearer one is right.
+    bool nearer(const Terms& is, const Terms& was) const {
+        const Merit a = merit(is), b = merit(was);
+        for (int level = 0; level < level_count; ++level)
+            if (std::fabs(a.at[level] - b.at[level]) > no_nearer_) return a.at[level] < b.at[level];
+        return false;
+    }
+
+    // One search by one way of leaving a stop; gives back the nearest place it met, as the bike stands there.
+    Result<Found> searched(const Values& x, const std::vector<AdjusterEnds>& ends, AtStop side,
+                           bool& stopped) const {
+        const auto met = [&](const Found& f) {
+            return std::any_of(f.terms.begin(), f.terms.end(), [](const TargetTerm& t) { return t.stopped; });
+        };
+        const auto as_it_stands = [&](const Found& f) { return met(f) ? found_at(f.at) : Result<Found>(f); };
+        auto here = found_at(x, side);
+        if (!here) return here.error();
+        std::optional<Found> nearest;
+        int no_nearer = 0;  // rounds at a stop: there a search that goes to and fro comes to nothing
+        for (int round = 0; round < 40 && no_nearer < 6; ++round) {
+            if (met(*here)) {
+                stopped = true;
+                const auto stands = side == AtStop::held ? here : as_it_stands(*here);
+                const bool gained = stands && (!nearest || nearer(stands->terms, nearest->terms));
+                if (gained) nearest = *stands;
+                no_nearer = gained ? 0 : no_nearer + 1;
+            }
+            const Unknowns step = change(*here, ends);
+            double largest = 0.0;
+            for (std::size_t i = 0; i < n_; ++i) largest = std::max(largest, std::fabs(step[i]));
+            if (largest < settled) break;
+            auto next = walked(*here, step, std::min(1.0, longest_step / largest), ends, side);
+            if (!next) break;
+            here = std::move(*next);
+        }
+        auto last = as_it_stands(*here);
+        if (nearest && (!last || nearer(nearest->terms, last->terms))) return std::move(*nearest);
+        return last;
+    }
+
     // An adjuster is read in its own way; what it changes is the same millimetre.
     double knob_at(const Values& x, std::size_t i) const {
         const WholeAdjuster& a = c_.adjusters[i];
@@ -156,7 +205,7 @@ private:
 
     // As much of the step as the bike can stand with and that does not make it much worse.
     std::optional<Found> walked(const Found& from, const Unknowns& step, double share,
-                                const std::vector<AdjusterEnds>& ends) const {
+                                const std::vector<AdjusterEnds>& ends, AtStop side) const {
         const Merit was = merit(from.terms);
         const Values& x = from.at;
         for (int halving = 0; halving < 12; ++halving, share *= 0.5) {
@@ -164,7 +213,7 @@ private:
             for (std::size_t i = 0; i < n_; ++i)
                 next[i] = std::clamp(x[i] + share * step[i], std::min(x[i], ends[i].low),
                                      std::max(x[i], ends[i].high));
-            auto there = found_at(std::move(next));
+            auto there = found_at(std::move(next), side);
             // A little worse is allowed: the smallest change is sought along what holds, to first order.
             if (there && allowed(was, merit(there->terms))) return std::move(*there);
         }
@@ -182,6 +231,7 @@ private:
     const WholeCase& c_;
     std::size_t n_;
     Knobs<double> knobs_;
+    double no_nearer_;
 };
 
 std::vector<std::vector<std::size_t>> Solver::in_the_way(const Found& here,

@@ -34,8 +34,12 @@ struct Model {
     LinkageMap map;
     Knobs<D> knobs;
     std::array<std::optional<Posed>, 3> posed{}, leaning{};
+    std::array<bool, 3> stopped{};
 
-    Model(const WholeBike& b, LinkageMap m, const Knobs<double>& k) : bike(b), map(std::move(m)) {
+    AtStop at_stop;
+
+    Model(const WholeBike& b, LinkageMap m, const Knobs<double>& k, AtStop stop)
+        : bike(b), map(std::move(m)), at_stop(stop) {
         for (int i = 0; i < knob_count; ++i) knobs.at[i] = D(k.at[i], knob_count, i);
     }
 
@@ -82,10 +86,12 @@ struct Model {
         };
         const Hold rear = hold(stands->rear_topped_out, stands->rear_bottomed),
                    fork = hold(stands->fork_topped_out, stands->fork_bottomed);
-        // An end on its stop has no slope by its spring. Where it leans to is where its spring would take it if the
-        // stop were not there, to first order; whoever wants to leave the stop goes by that.
-        if (rear != Hold::spring || fork != Hold::spring)
-            leaning[static_cast<std::size_t>(as)] = moved(*stands, rider, Hold::spring, Hold::spring);
+        const bool on_stop = rear != Hold::spring || fork != Hold::spring;
+        stopped[static_cast<std::size_t>(as)] = on_stop;
+        if (on_stop && at_stop != AtStop::held)
+            leaning[static_cast<std::size_t>(as)] =
+                moved(*stands, rider, at_stop == AtStop::fork_on_spring ? rear : Hold::spring,
+                      at_stop == AtStop::rear_on_spring ? fork : Hold::spring);
         return moved(*stands, rider, rear, fork);
     }
 
@@ -164,10 +170,13 @@ struct Teller {
 
     Result<TargetTerm> operator()(const Target& t) const {
         auto term = told(t, false);
-        if (!term || !model.leaning[static_cast<std::size_t>(t.state)]) return term;
-        // Told once more by where it leans: that counts where it has further to go on the same way.
+        if (!term) return term;
+        term->stopped = model.stopped[static_cast<std::size_t>(t.state)];
+        if (!model.leaning[static_cast<std::size_t>(t.state)]) return term;
         const auto leant = told(t, true);
-        if (leant && leant->miss * term->miss > 0.0 && std::fabs(leant->miss) > std::fabs(term->miss)) {
+        const bool further =
+            leant && leant->miss * term->miss > 0.0 && std::fabs(leant->miss) > std::fabs(term->miss);
+        if (leant && (further || model.at_stop != AtStop::further)) {
             term->miss = leant->miss;
             term->slope = leant->slope;
         }
@@ -277,10 +286,10 @@ bool is_slack(TargetKind kind) {
 }
 
 Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const std::vector<Target>& targets,
-                                             const Knobs<double>& knobs) {
+                                             const Knobs<double>& knobs, AtStop at_stop) {
     auto map = LinkageMap::of(bike.linkage);
     if (!map) return map.error();
-    Model model(bike, std::move(*map), knobs);
+    Model model(bike, std::move(*map), knobs, at_stop);
     const Teller tell{bike, model};
     std::vector<TargetTerm> terms;
     terms.reserve(targets.size());

@@ -163,6 +163,38 @@ TEST_CASE(
     CHECK(refused < 2000);
 }
 
+TEST_CASE("whole bike: with an end topped out an exact answer inside the ranges is found, whatever the tolerance") {
+    RandomBikes random(40);
+    int stopped = 0;
+    for (int i = 0; i < 600; ++i) {
+        WholeBike bike = random.bike();
+        bike.chain.reset();
+        // More preload than the bike alone can overcome: no free sag at this end.
+        const bool rear = i % 2 == 0;
+        if (rear) bike.shock.installed_length -= mm(random.between(4, 14));
+        else bike.fork.installed_length -= mm(random.between(20, 40));
+        const auto as_is = standing(bike, Rider::off);
+        if (!as_is || !(as_is->rear_topped_out || as_is->fork_topped_out)) continue;
+        WholeCase whole{bike, {}, {any(rear ? Knob::shock_length : Knob::fork_position, bike, 15),
+                                   any(rear ? Knob::shock_installed : Knob::fork_installed, bike, 15)}};
+        WholeBike known = bike;
+        for (const WholeAdjuster& a : whole.adjusters) put(known, a.what, a.now + random.between(-8, 8));
+        const auto targets = measured_by(known, {{TargetKind::rake, State::static_, 0, true}});
+        if (!targets) continue;
+        ++stopped;
+        for (const double tolerance : {0.01, 0.1, 0.5, 1.0, 10.0, 1000.0}) {
+            whole.targets = *targets;
+            whole.targets[0].tolerance = tolerance;
+            const auto answer = restore(whole);
+            REQUIRE(answer.has_value());
+            CAPTURE(i);
+            CAPTURE(tolerance);
+            CHECK(std::fabs(answer->targets[0].setting - whole.targets[0].value) < 1e-6);
+        }
+    }
+    CHECK(stopped > 200);
+}
+
 TEST_CASE("whole bike: restored, and then back, gives the first set-up") {
     RandomBikes random(32);
     for (int i = 0; i < 10000; ++i) {
