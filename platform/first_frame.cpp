@@ -57,13 +57,17 @@ bool first_frame_failed(const std::string& folder) {
     return fs::exists(mark_in(folder), ignored);
 }
 
+Outcome forget_first_frame(const std::string& folder) {
+    std::error_code failed;
+    fs::remove(mark_in(folder), failed);
+    if (failed) return Error{ErrorCode::io, mark_in(folder), failed.message()};
+    return Done{};
+}
+
 Result<std::string> keep_draft_aside(const std::string& folder, const std::string& draft,
                                      std::int64_t now_ms) {
     const std::string path = (fs::path(folder) / ("restand-" + stamp_of(now_ms) + ".draft")).string();
     if (const auto written = write_file_durably(path, draft); !written) return written.error();
-    std::error_code failed;
-    fs::remove(mark_in(folder), failed);
-    if (failed) return Error{ErrorCode::io, mark_in(folder), failed.message()};
     return path;
 }
 

@@ -16,7 +16,9 @@ void watch_first_frame(const std::string& folder);
 void first_frame_drawn();
 
 bool first_frame_failed(const std::string& folder);
-// Writes the draft to a file of its own in the folder, removes the mark, and answers the file's path.
+// The mark has served: left behind, it would cost the next draft.
+Outcome forget_first_frame(const std::string& folder);
+// Writes the draft to a file of its own in the folder, and answers the file's path.
 Result<std::string> keep_draft_aside(const std::string& folder, const std::string& draft,
                                      std::int64_t now_ms);
 

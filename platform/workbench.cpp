@@ -82,22 +82,35 @@ struct Beginning {
     Desk desk;
 };
 
-// What was half done; one that the last start could not show is kept aside and named.
-void open_draft(Store& store, const ErrandPlaces& places, Desk& desk) {
-    const auto bytes = store.draft();
-    if (!bytes || bytes->empty()) return;
-    if (!first_frame_failed(places.aside)) {
-        if (const auto draft = read_draft(*bytes)) take_draft(desk, *draft);
-        return;
+// Takes a draft that the last start could not show out of the workshop file; it is kept aside. What to say of it. The
+// mark goes last: until then the next start tries again.
+std::string drop_draft(Store& store, const ErrandPlaces& places, const std::string& draft) {
+    const std::string said = "The last start could not show what was half done. Every finished reading is here. ";
+    const auto not_dropped = [&](const Error& why) {
+        return said + "The half-done part was not opened: " + words::file_sentence(why);
+    };
+    const auto kept = keep_draft_aside(places.aside, draft, wall_ms());
+    if (!kept) return not_dropped(kept.error());
+    if (store.writable()) {
+        if (const auto out = store.keep_draft(""); !out) return not_dropped(out.error());
+        if (const auto done = forget_first_frame(places.aside); !done) return not_dropped(done.error());
     }
-    const auto kept = keep_draft_aside(places.aside, *bytes, wall_ms());
-    const auto dropped = kept && store.writable() ? store.keep_draft("") : Outcome(Done{});
-    std::string said = "The last start could not show what was half done. Every finished reading is here. ";
-    said += kept ? "The half-done part is kept in " + *kept + "."
-                 : "The half-done part was not opened: " + words::file_sentence(kept.error());
-    if (!dropped) said += " It could not be taken out of the workshop file: " + words::file_sentence(dropped.error());
-    desk.notice = DeskNotice{std::move(said), false, true};
+    return said + "The half-done part is kept in " + *kept + ".";
 }
+
+// What was half done. What to say of one that was not opened; else nothing.
+std::string open_draft(Store& store, const ErrandPlaces& places, Desk& desk) {
+    const auto bytes = store.draft();
+    const bool failed = first_frame_failed(places.aside);
+    if (bytes && !bytes->empty()) {
+        if (failed) return drop_draft(store, places, *bytes);
+        if (const auto draft = read_draft(*bytes)) take_draft(desk, *draft);
+    } else if (failed && bytes) {
+        if (const auto done = forget_first_frame(places.aside); !done) return words::file_sentence(done.error());
+    }
+    return "";
+}
+
 Result<Beginning> begin_at(const ErrandPlaces& places) {
     const std::filesystem::path workshop = places.workshop;
     auto store = Store::open(workshop.string(), Store::Mode::create);
@@ -131,8 +144,9 @@ Result<Beginning> begin_at(const ErrandPlaces& places) {
     if (aside && !desk.meeting.aside.empty() && !desk.notice)
         desk.notice = DeskNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
     const auto notice = desk.notice;
-    open_draft(*store, places, desk);
+    const std::string dropped = open_draft(*store, places, desk);
     if (notice) desk.notice = notice;
+    if (!dropped.empty()) desk.notice = DeskNotice{notice ? notice->text + " " + dropped : dropped, false, true};
     // A new workshop begins with a name: every reading bears one.
     if (desk.ledger.people().empty() && desk.writable) desk.screen = Screen::people;
     if (damaged) apply(desk, act::Go{Screen::devices, {}}), desk.notice = notice;

@@ -4,6 +4,8 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "core/exchange/body_json.h"
+#include "core/store/emergency.h"
 #include "platform/first_frame.h"
 #include "tests/screen/team.h"
 
@@ -64,6 +66,42 @@ TEST_CASE("a draft that the last start could not show is kept aside and named, a
     // From then on drafts are opened again.
     Hand hand(test::tablet, file);
     CHECK(hand.desk().screen == Screen::change);
+    std::error_code ignored;
+    std::filesystem::remove_all(place, ignored);
+}
+
+TEST_CASE("a mark that was left where nothing was half done costs no later draft") {
+    const test::Folder folder;
+    const auto file = folder.demo();
+    const std::string place = errand_places(file.string()).aside;
+    CHECK(ended_by([&] { watch_first_frame(place), std::abort(); }) == SIGABRT);
+    {
+        Hand hand(test::tablet, file);  // the demo's workshop has no draft yet
+        CHECK_FALSE(first_frame_failed(place));
+        test::begin(hand);
+        test::go(hand, act::StartChange{hand.desk().bike});
+    }
+    Hand hand(test::tablet, file);
+    CHECK(hand.desk().screen == Screen::change);
+    std::error_code ignored;
+    std::filesystem::remove_all(place, ignored);
+}
+
+TEST_CASE("a draft put aside is told beside what else there is to tell") {
+    const test::Folder folder;
+    const auto file = folder.demo();
+    const std::string place = errand_places(file.string()).aside;
+    {
+        Hand hand(test::tablet, file);
+        test::begin(hand);
+        test::go(hand, act::StartChange{hand.desk().bike});
+    }
+    CHECK(ended_by([&] { watch_first_frame(place), std::abort(); }) == SIGABRT);
+    REQUIRE(keep_aside(place, encode(PersonBody{"Ines"}), 0).has_value());
+    Hand hand(test::tablet, file);
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK(hand.desk().notice->text.find("Devices and copies") != std::string::npos);
+    CHECK(hand.desk().notice->text.find(".draft") != std::string::npos);
     std::error_code ignored;
     std::filesystem::remove_all(place, ignored);
 }
