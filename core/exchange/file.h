@@ -11,6 +11,12 @@
 
 namespace restand {
 
+// What the system refused last (errno), as an error of `path`: not_found, read_only or io.
+Error system_error(const std::string& path);
+// The first 16 bytes, or fewer; none of a file that cannot be read.
+std::string first_bytes(const std::string& path);
+inline constexpr std::string_view database_start("SQLite format 3\0", 16);  // SQLite file format, 1.3
+
 // HeldFolder::write, read by the person alone. Error io, read_only; subject = path.
 Outcome write_file_durably(const std::string& path, std::string_view bytes);
 // Errors: not_found, too_large (detail: the cap), io.

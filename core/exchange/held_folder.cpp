@@ -6,22 +6,16 @@
 
 #include <cerrno>
 #include <cstdio>
-#include <cstring>
 #include <filesystem>
 #include <random>
 #include <utility>
+
+#include "core/exchange/file.h"
 
 namespace restand {
 namespace {
 
 constexpr int as_folder = O_RDONLY | O_DIRECTORY | O_CLOEXEC;
-
-Error failed(const std::string& path) {
-    const int why = errno;
-    const bool denied = why == EACCES || why == EROFS || why == EPERM;
-    const auto code = why == ENOENT ? ErrorCode::not_found : denied ? ErrorCode::read_only : ErrorCode::io;
-    return {code, path, std::strerror(why)};
-}
 
 bool write_all(int fd, std::string_view bytes) {
     while (!bytes.empty()) {
@@ -43,6 +37,10 @@ std::string unguessable(const std::string& name) {
 
 }  // namespace
 
+Error linked_folder(const std::string& path) {
+    return {ErrorCode::wrong_type, path, "a folder, this is a link to another place"};
+}
+
 HeldFolder::HeldFolder(int fd, std::string path)
     : fd_(new int(fd),
           [](const int* held) {
@@ -57,26 +55,26 @@ std::string HeldFolder::path_of(const std::string& name) const {
 
 Result<HeldFolder> HeldFolder::open(const std::string& path) {
     const int fd = ::open(path.c_str(), as_folder);
-    if (fd < 0) return failed(path);
+    if (fd < 0) return system_error(path);
     return HeldFolder(fd, path);
 }
 
 Result<HeldFolder> HeldFolder::inside(const std::string& name) const {
     const std::string path = path_of(name);
     const bool made = ::mkdirat(*fd_, name.c_str(), 0777) == 0;
-    if (!made && errno != EEXIST) return failed(path);
+    if (!made && errno != EEXIST) return system_error(path);
     // Without the sync a power cut takes the new folder with all that was put into it.
     if (made && ::fsync(*fd_) != 0) {
-        const Error error = failed(path);
+        const Error error = system_error(path);
         ::unlinkat(*fd_, name.c_str(), AT_REMOVEDIR);  // so that the next try does not take it for safe
         return error;
     }
     const int fd = ::openat(*fd_, name.c_str(), as_folder | O_NOFOLLOW);
     if (fd >= 0) return HeldFolder(fd, path);
-    const Error error = failed(path);
+    const Error error = system_error(path);
     struct stat there {};
     const bool link = ::fstatat(*fd_, name.c_str(), &there, AT_SYMLINK_NOFOLLOW) == 0 && S_ISLNK(there.st_mode);
-    return link ? Error{ErrorCode::wrong_type, path, "a folder, this is a link to another place"} : error;
+    return link ? linked_folder(path) : error;
 }
 
 Outcome HeldFolder::write(const std::string& name, std::string_view bytes, Readers readers) const {
@@ -85,17 +83,17 @@ Outcome HeldFolder::write(const std::string& name, std::string_view bytes, Reade
     const std::string beside = unguessable(name);
     const int file = ::openat(*fd_, beside.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC,
                               readers == Readers::person ? 0600 : 0644);
-    if (file < 0) return failed(path);
+    if (file < 0) return system_error(path);
     const bool written = write_all(file, bytes) && ::fsync(file) == 0;
-    Error error = failed(path);
+    Error error = system_error(path);
     ::close(file);
     if (written) {
         if (::renameat(*fd_, beside.c_str(), *fd_, name.c_str()) == 0) {
             // The new name is on disk only when the folder is.
-            if (::fsync(*fd_) != 0) return failed(path);
+            if (::fsync(*fd_) != 0) return system_error(path);
             return Done{};
         }
-        error = failed(path);
+        error = system_error(path);
     }
     ::unlinkat(*fd_, beside.c_str(), 0);
     return error;

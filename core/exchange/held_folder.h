@@ -13,6 +13,9 @@ namespace restand {
 // Who may read a written file: the person alone, or whoever the folder is shared with.
 enum class Readers { person, everybody };
 
+// A link stands in a folder's place: it would lead out of the folder that was chosen.
+Error linked_folder(const std::string& path);
+
 // Errors of all: not_found, read_only, io; subject = the path, and wrong_type where a link stands in a folder's place.
 class HeldFolder {
 public:

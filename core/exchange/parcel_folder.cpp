@@ -53,11 +53,6 @@ Error failed(const fs::path& path, const std::error_code& why) {
     return {code, path.string(), why.message()};
 }
 
-// A link would lead out of the folder that was chosen.
-Error linked_folder(const fs::path& path) {
-    return {ErrorCode::wrong_type, path.string(), "a folder, this is a link to another place"};
-}
-
 // What lies in a folder, by name. Files that synchronisers and systems leave (".stfolder") are none of ours.
 Result<std::vector<fs::path>> listed(const fs::path& folder) {
     std::error_code why;
@@ -100,7 +95,7 @@ Result<std::vector<fs::path>> device_folders(const FolderPlace& place, std::vect
     if (!fs::is_directory(folder, why))
         return Error{ErrorCode::not_found, place.folder, "the folder is not there"};
     const fs::path inside = folder / place_name;
-    if (fs::is_symlink(inside, why)) return linked_folder(inside);
+    if (fs::is_symlink(inside, why)) return linked_folder(inside.string());
     if (!fs::exists(inside, why) && !why) return std::vector<fs::path>{};
     const auto all = listed(inside);
     if (!all) return all.error();
@@ -108,7 +103,7 @@ Result<std::vector<fs::path>> device_folders(const FolderPlace& place, std::vect
     for (const fs::path& path : *all) {
         const bool named = names_a_device(path.filename().string());
         if (named && fs::is_symlink(path, why)) {
-            if (refused) refused->push_back(linked_folder(path));
+            if (refused) refused->push_back(linked_folder(path.string()));
         } else if (named && fs::is_directory(path, why))
             folders.push_back(path);
         else if (refused)

@@ -40,6 +40,9 @@ bool holds_password(const std::string& connection) {
     return words.find("password") != std::string::npos || words.find('@') != std::string::npos;
 }
 
+Error broken(PGconn* c) {
+    return {ErrorCode::io, "PostgreSQL", first_line(PQerrorMessage(c))};
+}
 Error silent(std::chrono::seconds patience) {
     return {ErrorCode::io, "PostgreSQL",
             "the server has not answered for " + std::to_string(patience.count()) + " s, it is given up"};
@@ -117,12 +120,12 @@ Result<Rows> Connection::run(const std::string& statement, const Parameters& p) 
     PGconn* c = connection_.get();
     if (PQsendQueryParams(c, statement.c_str(), static_cast<int>(values.size()), p.types_.data(), values.data(),
                           lengths.data(), p.formats_.data(), 1) != 1)
-        return Error{ErrorCode::io, "PostgreSQL", first_line(PQerrorMessage(c))};
+        return broken(c);
     for (int left = PQflush(c); left != 0; left = PQflush(c)) {
-        if (left < 0) return Error{ErrorCode::io, "PostgreSQL", first_line(PQerrorMessage(c))};
+        if (left < 0) return broken(c);
         if (!wait(true)) return silent(patience_);
         // A server that answers while it is written to would wait for us to read.
-        if (PQconsumeInput(c) != 1) return Error{ErrorCode::io, "PostgreSQL", first_line(PQerrorMessage(c))};
+        if (PQconsumeInput(c) != 1) return broken(c);
     }
     return answer();
 }
@@ -144,7 +147,7 @@ Result<Rows> Connection::answer() {
     for (;;) {
         while (PQisBusy(c)) {
             if (!wait(false)) return silent(patience_);
-            if (PQconsumeInput(c) != 1) return Error{ErrorCode::io, "PostgreSQL", first_line(PQerrorMessage(c))};
+            if (PQconsumeInput(c) != 1) return broken(c);
         }
         PGresult* result = PQgetResult(c);
         if (!result) break;

@@ -8,8 +8,8 @@
 //                0), then what must hold, then the weighted ones, then the smallest change;
 //                then the best of the settable steps around it
 //
-// Where an end stands on its stop, the search goes once with it held there and once with it on its spring; the bike
-// as it stands decides, never what counts as held.
+// Where an end stands on its stop, the search goes with it held there and with it on its spring, each end alone and
+// both; the bike as it stands decides, never what counts as held.
 //
 // A slack of less than 1 mm is not aimed at. Derivatives are exact, but for the unit's own rate, whose change with
 // travel (gas) is left out of the slope of the wheel rate: the standing bike is differentiated implicitly (bike_kernel.h). Two adjusters that do

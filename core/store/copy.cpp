@@ -7,7 +7,6 @@
 #include <cerrno>
 #include <chrono>
 #include <cstdio>
-#include <cstring>
 #include <filesystem>
 
 #include "core/store/database.h"
@@ -35,13 +34,6 @@ private:
     int fd_;
 };
 
-Error failed(const std::string& path) {
-    const int why = errno;
-    const bool denied = why == EACCES || why == EROFS || why == EPERM;
-    const auto code = why == ENOENT ? ErrorCode::not_found : denied ? ErrorCode::read_only : ErrorCode::io;
-    return {code, path, std::strerror(why)};
-}
-
 std::string folder_of(const std::string& path) {
     const auto folder = fs::path(path).parent_path().string();
     return folder.empty() ? "." : folder;
@@ -51,12 +43,12 @@ std::string folder_of(const std::string& path) {
 template <class Use>
 Outcome each_block(const std::string& path, Use use) {
     const Open file(path, O_RDONLY);
-    if (!file) return failed(path);
+    if (!file) return system_error(path);
     char block[65536];
     for (;;) {
         const auto n = ::read(file.get(), block, sizeof block);
         if (n < 0 && errno == EINTR) continue;
-        if (n < 0) return failed(path);
+        if (n < 0) return system_error(path);
         if (n == 0) return Done{};
         if (const auto used = use(std::string_view(block, static_cast<std::size_t>(n))); !used) return used;
     }
@@ -109,32 +101,32 @@ Result<Hash> sha256_of_file(const std::string& path) {
 
 Outcome copy_file_durably(const std::string& from, const std::string& to) {
     const Open file(to, O_WRONLY | O_CREAT | O_TRUNC);
-    if (!file) return failed(to);
+    if (!file) return system_error(to);
     const auto copied = each_block(from, [&](std::string_view bytes) -> Outcome {
         while (!bytes.empty()) {
             const auto n = ::write(file.get(), bytes.data(), bytes.size());
             if (n < 0 && errno == EINTR) continue;
-            if (n < 0) return failed(to);
+            if (n < 0) return system_error(to);
             bytes.remove_prefix(static_cast<std::size_t>(n));
         }
         return Done{};
     });
     if (!copied) return copied;
-    if (::fsync(file.get()) != 0) return failed(to);
+    if (::fsync(file.get()) != 0) return system_error(to);
     return Done{};
 }
 
 Outcome sync_file(const std::string& path) {
     const Open file(path, O_RDONLY);
-    if (!file || ::fsync(file.get()) != 0) return failed(path);
+    if (!file || ::fsync(file.get()) != 0) return system_error(path);
     return Done{};
 }
 
 Outcome rename_durably(const std::string& from, const std::string& to) {
-    if (::rename(from.c_str(), to.c_str()) != 0) return failed(to);
+    if (::rename(from.c_str(), to.c_str()) != 0) return system_error(to);
     // The new name is on disk only when the folder is.
     const Open folder(folder_of(to), O_RDONLY | O_DIRECTORY);
-    if (!folder || ::fsync(folder.get()) != 0) return failed(to);
+    if (!folder || ::fsync(folder.get()) != 0) return system_error(to);
     return Done{};
 }
 

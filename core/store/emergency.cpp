@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <cerrno>
-#include <cstring>
 #include <filesystem>
 
 #include "core/exchange/canonical.h"
@@ -24,13 +23,6 @@ std::string file_in(const std::string& folder) {
 }
 std::string thrown_in(const std::string& folder) {
     return (std::filesystem::path(folder) / "restand-thrown-away.txt").string();
-}
-
-Error failed(const std::string& path) {
-    const int why = errno;
-    const bool denied = why == EACCES || why == EROFS || why == EPERM;
-    const auto code = why == ENOENT ? ErrorCode::not_found : denied ? ErrorCode::read_only : ErrorCode::io;
-    return {code, path, std::strerror(why)};
 }
 
 std::string line_of(const NewEntry& e, std::int64_t at_ms) {
@@ -92,23 +84,23 @@ std::vector<Line> lines_of(std::string_view text) {
 Outcome append_line(int fd, const std::string& path, std::string line) {
     char last = '\n';
     if (const auto size = ::lseek(fd, 0, SEEK_END); size > 0 && ::pread(fd, &last, 1, size - 1) != 1)
-        return failed(path);
+        return system_error(path);
     if (last != '\n') line.insert(line.begin(), '\n');
     for (std::string_view rest = line; !rest.empty();) {
         const auto n = ::write(fd, rest.data(), rest.size());
         if (n < 0 && errno == EINTR) continue;
-        if (n < 0) return failed(path);
+        if (n < 0) return system_error(path);
         rest.remove_prefix(static_cast<std::size_t>(n));
     }
-    if (::fsync(fd) != 0) return failed(path);
+    if (::fsync(fd) != 0) return system_error(path);
     return Done{};
 }
 
 Outcome sync_folder(const std::string& folder) {
     const int fd = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (fd < 0) return failed(folder);
+    if (fd < 0) return system_error(folder);
     const bool synced = ::fsync(fd) == 0;
-    const Error error = failed(folder);
+    const Error error = system_error(folder);
     ::close(fd);
     if (!synced) return error;
     return Done{};
@@ -116,7 +108,7 @@ Outcome sync_folder(const std::string& folder) {
 
 Outcome keep_line(const std::string& folder, const std::string& path, std::string line) {
     const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0644);
-    if (fd < 0) return failed(path);
+    if (fd < 0) return system_error(path);
     const auto appended = append_line(fd, path, std::move(line));
     ::close(fd);
     if (!appended) return appended;
@@ -134,7 +126,7 @@ Result<std::string> text_of(const std::string& folder) {
 Outcome rewrite(const std::string& folder, const std::string& lines) {
     const std::string path = file_in(folder);
     if (!lines.empty()) return write_file_durably(path, lines);
-    if (::unlink(path.c_str()) != 0 && errno != ENOENT) return failed(path);
+    if (::unlink(path.c_str()) != 0 && errno != ENOENT) return system_error(path);
     return sync_folder(folder);
 }
 

@@ -88,16 +88,12 @@ std::string free_name(const std::string& workshop, std::int64_t now_ms) {
 
 // A device has no end, and a large file that is no workshop would only fill the disk.
 Outcome can_be_copied(const std::string& backup) {
-    constexpr std::string_view database_start("SQLite format 3\0", 16);  // SQLite file format, 1.3
     std::error_code wrong;
     const auto status = fs::status(backup, wrong);
     if (!fs::exists(status)) return Error{ErrorCode::not_found, backup, ""};
     if (!fs::is_regular_file(status)) return Error{ErrorCode::not_ours, backup, "a copy of a workshop was expected"};
-    char start[16] = {};
-    std::ifstream in(backup, std::ios::binary);
-    if (!in) return Error{ErrorCode::io, backup, "it cannot be opened"};
-    in.read(start, sizeof start);
-    if (std::string_view(start, sizeof start) == database_start) return Done{};
+    if (!std::ifstream(backup)) return Error{ErrorCode::io, backup, "it cannot be opened"};
+    if (first_bytes(backup) == database_start) return Done{};
     return Error{ErrorCode::not_ours, backup, "a copy of a workshop was expected"};
 }
 

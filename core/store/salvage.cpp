@@ -14,6 +14,7 @@
 #include <map>
 #include <memory>
 
+#include "core/exchange/file.h"
 #include "core/exchange/body_json.h"
 #include "core/store/backup.h"
 #include "core/store/schema.h"
@@ -187,7 +188,7 @@ private:
 void Salvager::measure() {
     std::array<std::uint8_t, 100> head{};
     const bool read = file_.read(0, head);
-    const bool sqlite = read && std::memcmp(head.data(), "SQLite format 3", 16) == 0;
+    const bool sqlite = read && std::memcmp(head.data(), database_start.data(), database_start.size()) == 0;
     if (!sqlite) report(ErrorCode::damaged, "header", "");
     std::uint64_t size = big_endian(std::span(head).subspan(16, 2));
     if (size == 1) size = 65536;

@@ -4,6 +4,7 @@
 
 #include "core/exchange/bike_json.h"
 #include "core/exchange/bundle.h"
+#include "core/exchange/file.h"
 #include "core/exchange/case_json.h"
 #include "core/exchange/parcel.h"
 #include "core/exchange/words.h"

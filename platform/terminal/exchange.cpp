@@ -57,7 +57,7 @@ void print_seen(const Traffic& traffic, const std::map<std::uint64_t, NamedDevic
     for (const Seen& seen : traffic.seen) {
         if (left.contains(seen.sender.device)) continue;
         any = true;
-        out << "  " << padded(plain_line(seen.sender.name), 24) << padded(in_hex(seen.sender.device), 18);
+        out << "  " << padded(seen.sender.name, 24) << padded(in_hex(seen.sender.device), 18);
         if (seen.lacks == 0 && seen.has == 0) out << "has the same\n";
         if (seen.lacks > 0) out << "lacks " << seen.lacks << (seen.has ? ", " : "\n");
         if (seen.has > 0) out << "has " << seen.has << " that are missing here\n";

@@ -27,7 +27,7 @@ Bikes and baselines
 
 Several devices
   restand export FILE          write the whole workshop as a bundle for another device
-  restand import FILE          add what is in a bundle; what is known already stays as it is
+  restand import FILE          add what is in a bundle or another workshop file; what is known stays as it is
   restand exchange FOLDER      put and take on a stick or in a shared folder, and say who lacks what
   restand exchange --postgres CONNECTION   the same through a PostgreSQL server
   restand devices              the devices whose entries are in the workshop file
@@ -148,8 +148,8 @@ FILE must not be there yet unless --replace is given; it is complete or not ther
 
 constexpr std::string_view import_text = R"(restand import FILE [--file WORKSHOP]
 
-Adds the entries of a bundle to the workshop file; a damaged bundle is refused whole. What is known
-already stays as it is; where two devices disagree both are kept and shown side by side. Makes the
+Adds the entries of a bundle, or of another workshop file, to the workshop file; a damaged one is refused
+whole. What is known already stays as it is; where two devices disagree both are kept and shown side by side. Makes the
 workshop file if needed.
 )";
 
@@ -160,7 +160,8 @@ restand exchange --schema
 Puts what FOLDER (a stick, a share, a synchronised directory) does not hold yet, takes what the workshop
 file lacks, and lists the other devices: what each lacks, what each has. Everything lies in
 FOLDER/restand-exchange, each device's files in a folder of its own. Half-written and damaged files are
-named and passed over. CONNECTION is in libpq's form: "host=pit.example dbname=team user=laptop".
+named and passed over. CONNECTION is in libpq's form: "host=pit.example dbname=team user=laptop"; a
+password comes from PGPASSWORD or the user's password file. A server silent for 60 s is given up.
 --schema prints the SQL that makes the tables; the devices' role needs the rights to select and to
 insert, no others. Makes the workshop file if needed.
 Exit codes: 0 done; 2 nothing was changed here

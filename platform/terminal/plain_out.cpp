@@ -62,6 +62,25 @@ int PlainOut::overflow(int value) {
     return good ? value : std::char_traits<char>::eof();
 }
 
+// Text of a whole table comes this way: what may pass goes on in one piece.
+std::streamsize PlainOut::xsputn(const char* text, std::streamsize size) {
+    const auto passes = [](unsigned char c) { return c != two_byte_start && (!is_control(c) || c == '\n' || c == '\t'); };
+    std::streamsize done = 0;
+    while (done < size) {
+        std::streamsize run = done;
+        while (held_ == 0 && run < size && passes(static_cast<unsigned char>(text[run]))) ++run;
+        if (run > done) {
+            const auto put = to_.sputn(text + done, run - done);
+            done += put;
+            if (done < run) return done;
+        } else {
+            if (overflow(static_cast<unsigned char>(text[done])) == std::char_traits<char>::eof()) return done;
+            ++done;
+        }
+    }
+    return done;
+}
+
 int PlainOut::sync() {
     return put_held() && to_.pubsync() == 0 ? 0 : -1;
 }

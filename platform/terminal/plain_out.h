@@ -16,6 +16,7 @@ public:
 
 protected:
     int overflow(int c) override;
+    std::streamsize xsputn(const char* text, std::streamsize size) override;
     int sync() override;
 
 private:

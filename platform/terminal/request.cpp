@@ -127,14 +127,6 @@ Result<std::string> read_bytes(std::string_view name, std::uint64_t cap, std::st
     return read_stream(in, name, cap, size, start);
 }
 
-std::string first_bytes(std::string_view name) {
-    std::string start(16, '\0');
-    std::ifstream in(std::filesystem::path(name), std::ios::binary);
-    in.read(start.data(), static_cast<std::streamsize>(start.size()));
-    start.resize(static_cast<std::size_t>(in.gcount()));
-    return start;
-}
-
 int complain(std::ostream& err, const Error& error) {
     err << "restand: " << plain_line(sentence(error)) << "\n";
     return exit_bad_input;

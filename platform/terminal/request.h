@@ -39,9 +39,6 @@ Result<WorkshopPath> workshop_path(std::optional<std::string_view> given);
 // alone, one that does not begin with `start` by its first bytes. Errors, subject = as typed: not_found, wrong_type (a
 // folder, a device), not_ours (another start), too_large, io.
 Result<std::string> read_bytes(std::string_view name, std::uint64_t cap, std::string_view start = {});
-// The first 16 bytes, or fewer; of standard input none.
-std::string first_bytes(std::string_view name);
-inline constexpr std::string_view database_start("SQLite format 3\0", 16);  // SQLite file format, 1.3
 inline constexpr std::string_view bundle_start = "RSTD";
 
 int complain(std::ostream& err, const Error& error);  // "restand: …" on err; returns exit_bad_input

@@ -95,8 +95,8 @@ void print_difference(const Difference& d, std::ostream& out) {
                                                                : chosen({}, facts(*point).dimension);
     out << "  " << padded(words::end(d.end), 7)
         << padded(point ? point_name(*point) : words::label(std::get<Derived>(d.what)), 26)
-        << padded(plain_line(side_text(d.was, d.was_value)), 22) << "-> "
-        << padded(plain_line(side_text(d.is, d.is_value)), 22);
+        << padded(side_text(d.was, d.was_value), 22) << "-> "
+        << padded(side_text(d.is, d.is_value), 22);
     if (d.change) {
         const bool up = *d.change > 0;
         out << (up ? "+" : "") << (point ? print_in(*d.change, unit) : print_fixed(*d.change, 2));
@@ -130,7 +130,7 @@ int history(const Request& request, std::ostream& out, std::ostream& err) {
         const auto fact = decode(entry);
         out << padded(to_text(entry.id).substr(0, id_length), id_length + 2)
             << padded(utc_text(entry.clock.ms), 22) << padded(words::moment(entry.kind), 15)
-            << padded(plain_line(person_name(workshop->ledger, entry.by)), 16)
+            << padded(person_name(workshop->ledger, entry.by), 16)
             << plain_line(fact ? said(fact->body, workshop->ledger) : "from a newer Restand")
             << (line->set_aside.contains(entry.id) ? "  [set aside]" : "") << "\n";
     }

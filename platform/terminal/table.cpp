@@ -75,7 +75,7 @@ void print_preview(const Table& table, const std::vector<ColumnUse>& uses,
                    const std::vector<PreviewLine>& lines, std::ostream& out) {
     for (std::size_t i = 0; i < uses.size(); ++i)
         out << "  "
-            << padded(plain_line(table.head[i].empty() ? "column " + std::to_string(i + 1) : table.head[i]),
+            << padded(table.head[i].empty() ? "column " + std::to_string(i + 1) : table.head[i],
                       30)
             << meaning(uses[i]) << "\n";
     std::size_t shown = 0;

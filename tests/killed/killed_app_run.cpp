@@ -17,6 +17,7 @@
 #include "platform/desktop/picture.h"
 #include "platform/workbench.h"
 #include "tests/killed/virtual_display.h"
+#include "tests/store/workshop.h"
 
 namespace restand::test {
 
@@ -37,24 +38,6 @@ constexpr Glass glass{1280, 800, 5.87f};
 constexpr Point points[] = {Point::ride_height_topped_out, Point::ride_height_static,
                             Point::ride_height_rider};
 
-class Folder {
-public:
-    Folder()
-        : path_(fs::temp_directory_path() / ("restand-killed-" + std::to_string(std::random_device{}()))) {
-        fs::create_directories(path_);
-    }
-    ~Folder() {
-        std::error_code ignored;
-        fs::remove_all(path_, ignored);
-    }
-    Folder(const Folder&) = delete;
-    Folder& operator=(const Folder&) = delete;
-    fs::path file(const char* name) const { return path_ / name; }
-
-private:
-    fs::path path_;
-};
-
 std::string row_of(Point point) {
     return "row:before:rear:" + std::string(facts(point).key);
 }
@@ -68,7 +51,6 @@ public:
         bench_ = std::move(*opened);
         look();
     }
-    Workbench& bench() { return *bench_; }
     const Desk& desk() { return bench_->app().desk(); }
 
     void act(const Action& action) {
@@ -264,7 +246,7 @@ private:
 
     void once() {
         Twin twin = left();
-        App app(file_, display_.name(), home_);
+        App app(file_, display_.name(), home_.path());
         // A pad that was open when the app was killed is open again; it is closed as a person would.
         if (!comes_up(app, twin)) {
             ++tally_.kills;
@@ -324,9 +306,8 @@ private:
     KilledApp plan_;
     std::mt19937 random_;
     VirtualDisplay display_;
-    Folder folder_, twin_folder_, home_folder_;
-    fs::path file_ = folder_.file("workshop.restand"), copy_ = twin_folder_.file("workshop.restand"),
-             home_ = home_folder_.file("");
+    Folder folder_{Folder::On::disk}, twin_folder_{Folder::On::disk}, home_{Folder::On::disk};
+    fs::path file_ = folder_("workshop.restand"), copy_ = twin_folder_("workshop.restand");
     std::map<Point, std::vector<Typed>> typed_;
     KilledTally tally_;
 };
