@@ -82,12 +82,23 @@ void follow(Desk& desk, const Pending& p, const Entry& first) {
     }
 }
 
-// The disk refused: what was typed comes back to the pad, and the notice stays until somebody has read it.
+constexpr const char* not_saved = "Not saved: ";
+constexpr std::size_t most_of_notice = 400;   // bytes
+
+// The disk refused: what was typed comes back to the pad, unless another field is being typed in; the notice names it
+// and stays until somebody has read it. A second reading of the same field goes its own way.
 void refused(Desk& desk, const Pending& p, const Error& error) {
-    say(desk, "Not saved: " + error.detail + ". What you see is what is on disk.", true);
+    std::string what = not_saved;
+    if (p.pad && !p.pad->repeats.empty())
+        what += words::label(p.pad->field.point) + " " +
+                words::reading({p.pad->field.point, p.pad->repeats, p.pad->instrument, p.pad->where}) + ". ";
+    what += error.detail + ".";
+    // What was refused before, and nobody has read yet, stays in front of it.
+    const bool unread = desk.notice && desk.notice->stop && desk.notice->text.starts_with(not_saved);
+    say(desk, unread && desk.notice->text.size() < most_of_notice ? desk.notice->text + " " + what : what, true);
     desk.deferred.clear();
-    desk.waiting.clear();
-    if (p.pad && p.swap == desk.swap && desk.screen == Screen::swap) desk.pad = p.pad;
+    if (p.pad && p.swap == desk.swap && desk.screen == Screen::swap && !desk.pad) desk.pad = p.pad;
+    keep_waiting(desk);
 }
 }  // namespace
 

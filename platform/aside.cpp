@@ -4,6 +4,7 @@
 #include <filesystem>
 
 #include "core/exchange/body_json.h"
+#include "core/ledger/replaces.h"
 #include "core/store/emergency.h"
 
 namespace restand {
@@ -11,9 +12,11 @@ namespace restand {
 namespace {
 namespace fs = std::filesystem;
 
-// Full, failing, pulled out, or made read-only since it was opened.
+// Full, failing, pulled out, made read-only since it was opened, locked by another program, or damaged: the next try
+// may succeed. What is wrong with the entry itself is not kept.
 bool refused_by_disk(ErrorCode code) {
-    return code == ErrorCode::io || code == ErrorCode::read_only || code == ErrorCode::not_found;
+    using enum ErrorCode;
+    return code == io || code == read_only || code == not_found || code == in_use || code == damaged;
 }
 
 bool same_thing(const NewEntry& a, const NewEntry& b) {
@@ -23,26 +26,13 @@ bool same_words(const NewEntry& a, const NewEntry& b) {
     return same_thing(a, b) && a.body == b.body && a.supersedes == b.supersedes;
 }
 
-// Every value the kept change set is set anew by the later one.
-bool all_set_by(const ChangeBody& kept, const ChangeBody& later) {
-    return std::all_of(kept.values.begin(), kept.values.end(), [&](const SetValue& v) {
-        return std::any_of(later.values.begin(), later.values.end(), [&](const SetValue& l) {
-            return l.end == v.end && l.reading.point == v.reading.point;
-        });
-    });
-}
-
 // What was written is the kept entry itself, or says anew what it said: taken in later it would overrule it.
 bool takes_the_place_of(const NewEntry& kept, const NewEntry& written) {
     if (!same_thing(kept, written)) return false;
     if (kept.body == written.body) return true;
     const auto one = body_from_json(kept.kind, kept.body), other = body_from_json(written.kind, written.body);
     if (!one || !other) return false;
-    if (const auto *a = std::get_if<ReadingBody>(&*one), *b = std::get_if<ReadingBody>(&*other); a && b)
-        return a->phase == b->phase && a->reading.point == b->reading.point;
-    if (const auto *a = std::get_if<ChangeBody>(&*one), *b = std::get_if<ChangeBody>(&*other); a && b)
-        return all_set_by(*a, *b);
-    return false;
+    return restand::takes_the_place_of(*other, *one);
 }
 
 // What cannot be forgotten now is offered once more than needed: no harm.

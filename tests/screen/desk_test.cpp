@@ -294,3 +294,30 @@ TEST_CASE("desk: a draft of any screen gives the same desk back, and one that no
     CHECK(empty.screen == Screen::bikes);
     CHECK_FALSE(empty.pad.has_value());
 }
+
+TEST_CASE("desk: a refused reading is named, and the pad stays with the field that is being typed in") {
+    Workshop w;
+    w.read(Point::eye_to_eye, "310");
+    apply(w.desk, act::OpenTag{before(Point::spring_rate)});
+    w.type("9");
+    w.disk.refuse();
+    REQUIRE(w.desk.pad.has_value());
+    CHECK(w.desk.pad->field == before(Point::spring_rate));
+    CHECK(w.desk.pad->entry == "9");
+    REQUIRE(w.desk.notice.has_value());
+    CHECK(w.desk.notice->text.find("310") != std::string::npos);
+    apply(w.desk, act::PadNext{});
+    w.disk.refuse();
+    const std::string both = w.desk.notice->text;
+    CHECK(both.find("310") < both.find("9 N/mm"));
+    CHECK(both.find("9 N/mm") != std::string::npos);
+}
+
+TEST_CASE("desk: the second reading of a field is asked of the disk when the first one was refused") {
+    Workshop w;
+    w.read(Point::eye_to_eye, "301");
+    w.read(Point::eye_to_eye, "310");
+    w.disk.refuse();
+    w.disk.answer_all();
+    CHECK(w.stands(Point::eye_to_eye) == "310");
+}
