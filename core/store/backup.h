@@ -36,7 +36,8 @@ bool backup_due(const std::vector<Backup>& made, std::uint64_t entries, bool at_
 Result<std::string> restore_backup(const std::string& backup, const std::string& workshop,
                                    std::int64_t now_ms);
 
-// What can still be read of a damaged workshop file: entries whose hash is right. Never writes.
+// What can still be read of a damaged workshop file: entries whose hash is right. `unreadable`: those that are damaged,
+// or that only the index still lists. Never writes.
 struct Salvaged { std::vector<Entry> entries; std::uint64_t unreadable = 0; std::vector<Error> found; };
 Result<Salvaged> salvage(const std::string& workshop);
 

@@ -13,6 +13,7 @@
 #include <filesystem>
 #include <map>
 #include <memory>
+#include <set>
 
 #include "core/exchange/file.h"
 #include "core/exchange/body_json.h"
@@ -113,14 +114,14 @@ std::uint64_t bytes_of(std::uint64_t type) {
     return type < 12 ? small[type] : (type - 12) / 2;
 }
 
-// The fields of a record; empty when it is none of so many columns.
-std::vector<Field> fields_of(std::span<const std::uint8_t> record) {
+// The fields of a record; empty when they are not `count`.
+std::vector<Field> fields_of(std::span<const std::uint8_t> record, std::size_t count) {
     Cursor head{record};
     const std::uint64_t size = head.varint();
     if (!head.good || size > record.size()) return {};
     std::vector<Field> fields;
-    while (head.good && head.at < size && fields.size() <= columns) fields.push_back({head.varint(), {}});
-    if (!head.good || head.at != size || fields.size() != columns) return {};
+    while (head.good && head.at < size && fields.size() <= count) fields.push_back({head.varint(), {}});
+    if (!head.good || head.at != size || fields.size() != count) return {};
     Cursor body{record, static_cast<std::size_t>(size)};
     for (Field& f : fields) f.bytes = body.take(bytes_of(f.type));
     if (!body.good) return {};
@@ -161,6 +162,21 @@ std::optional<Entry> entry_of(const std::vector<Field>& f) {
     return e;
 }
 
+// The id that the index of kinds lists: kind, bike, id. Every entry is in that index, on other pages than its own.
+std::optional<Id> listed_id(std::span<const std::uint8_t> record) {
+    const auto f = fields_of(record, 3);
+    Id bike, id;
+    if (f.empty() || !f[0].text() || f[0].bytes.empty() || f[0].bytes.size() > 64) return std::nullopt;
+    if (!fits(f[1], bike) || f[2].null() || !fits(f[2], id)) return std::nullopt;
+    return id;
+}
+
+bool one_byte_apart(const Id& a, const Id& b) {
+    int apart = 0;
+    for (std::size_t i = 0; i < a.bytes.size(); ++i) apart += a.bytes[i] != b.bytes[i];
+    return apart <= 1;
+}
+
 class Salvager {
 public:
     explicit Salvager(const RawFile& file) : file_(file) {}
@@ -172,6 +188,7 @@ private:
     void cell(std::span<const std::uint8_t> page, std::size_t at, bool inner);
     bool overflow(std::uint64_t first, std::vector<std::uint8_t>& row, std::uint64_t whole);
     void take(std::span<const std::uint8_t> record);
+    void count_lost();
     void report(ErrorCode code, std::string subject, std::string detail) {
         if (out_.found.size() < most_found) out_.found.push_back({code, std::move(subject), std::move(detail)});
     }
@@ -181,6 +198,7 @@ private:
     std::uint64_t left_ = 0;          // bytes of overflow pages that may still be read: each belongs to one row
     std::map<Id, Entry> entries_;
     std::map<Id, std::string> broken_;
+    std::set<Id> listed_;
     Salvaged out_;
 };
 
@@ -242,8 +260,11 @@ void Salvager::cell(std::span<const std::uint8_t> page, std::size_t at, bool inn
 }
 
 void Salvager::take(std::span<const std::uint8_t> record) {
-    const auto fields = fields_of(record);
-    if (fields.empty()) return;
+    const auto fields = fields_of(record, columns);
+    if (fields.empty()) {
+        if (const auto id = listed_id(record)) listed_.insert(*id);
+        return;
+    }
     auto entry = entry_of(fields);
     Id id;
     if (!entry) {
@@ -274,11 +295,28 @@ void Salvager::page(std::uint64_t number) {
     }
 }
 
+// What was on pages that are gone is known by the index. An id that differs in one byte from a row's that the index
+// lacks is that row's: one of the two is damaged.
+void Salvager::count_lost() {
+    std::vector<Id> unlisted;
+    for (const auto& [id, entry] : entries_)
+        if (!listed_.contains(id)) unlisted.push_back(id);
+    for (const auto& [id, why] : broken_)
+        if (!listed_.contains(id)) unlisted.push_back(id);
+    for (const Id& id : listed_) {
+        if (entries_.contains(id) || broken_.contains(id)) continue;
+        const bool changed = std::any_of(unlisted.begin(), unlisted.end(),
+                                         [&](const Id& other) { return one_byte_apart(id, other); });
+        if (!changed) broken_.emplace(id, "the page that it was on cannot be read");
+    }
+}
+
 Result<Salvaged> Salvager::run(const std::string& path) {
     if (file_.size() > file_cap) return Error{ErrorCode::too_large, path, std::to_string(file_cap)};
     measure();
     for (std::uint64_t n = 0; n < pages_; ++n) page(n);
     if (file_.size() % page_size_ != 0) report(ErrorCode::truncated, path, "the last page is cut");
+    count_lost();
     for (const auto& [id, why] : broken_) {
         if (entries_.contains(id)) continue;
         ++out_.unreadable;
