@@ -149,6 +149,7 @@ struct BackUpNow {};
 struct TakeAside {};                               // what the disk would not take, into the workshop
 struct ThrowAside {};
 struct RestoreFrom { std::string path; };
+struct BeginNew {};                                // a workshop, where none can be read
 struct SheetTo { std::string folder; };            // of the baseline or the way on the screen
 struct OpenTable { std::string path; };
 struct TableColumn { std::size_t column; };        // what this column is: the next thing it can be
@@ -169,7 +170,7 @@ using Action =
                  act::TakeForCompare, act::StartChange, act::Nudge, act::StartEvent, act::SaveEvent, act::ShowWay,
                  act::BeginWay, act::TickAction, act::EndWay, act::KeepThis, act::ShowSame, act::ShowTrend, act::StartPart, act::SavePart,
                  act::Serviced, act::PartGone, act::ChoosePlace, act::ExchangeNow, act::ExportTo, act::ImportFrom,
-                 act::BackUpNow, act::TakeAside, act::ThrowAside, act::RestoreFrom, act::SheetTo, act::OpenTable,
+                 act::BackUpNow, act::TakeAside, act::ThrowAside, act::RestoreFrom, act::BeginNew, act::SheetTo, act::OpenTable,
                  act::LinkageKind, act::LinkageSide, act::TakeBestPoints, act::TypedPoints, act::ShowAttitude, act::ShowChain,
                  act::Try, act::TryTo, act::TryGear, act::TryNothing, act::KeepTried, act::LookAt, act::OverTravel, act::ShowGears, act::AtSpeed, act::WantRatio,
                  act::WantSlack, act::TableColumn, act::TableDays, act::TableBike, act::TakeTable, act::CancelWork>;

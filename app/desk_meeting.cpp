@@ -56,6 +56,10 @@ void act_on(Desk& desk, const act::RestoreFrom& from) {
     work(desk, errand::Restore{from.path}, "Going back to the copy");
 }
 
+void act_on(Desk& desk, const act::BeginNew&) {
+    if (desk.meeting.no_workshop) work(desk, errand::BeginNew{}, "Beginning a new workshop");
+}
+
 void act_on(Desk& desk, const act::SheetTo& to) {
     if (desk.screen == Screen::way) {
         const auto shown = way_shown(desk);
@@ -188,6 +192,13 @@ void receive(Desk& desk, const news::Exchanged& n) {
 void receive(Desk& desk, const news::Copies& n) {
     desk.meeting.copies = n.copies;
     if (!n.said.empty()) say(desk, n.said);
+}
+
+// Said once; it stays readable under 'Devices and copies'.
+void receive(Desk& desk, const news::CopyState& n) {
+    if (n.trouble == desk.meeting.copy_trouble) return;
+    desk.meeting.copy_trouble = n.trouble;
+    if (!n.trouble.empty()) say(desk, n.trouble, true);
 }
 
 void receive(Desk& desk, const news::Aside& n) {

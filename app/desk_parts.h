@@ -109,6 +109,7 @@ void act_on(Desk&, const act::BackUpNow&);
 void act_on(Desk&, const act::TakeAside&);
 void act_on(Desk&, const act::ThrowAside&);
 void act_on(Desk&, const act::RestoreFrom&);
+void act_on(Desk&, const act::BeginNew&);
 void act_on(Desk&, const act::SheetTo&);
 void act_on(Desk&, const act::OpenTable&);
 void act_on(Desk&, const act::TableColumn&);

@@ -15,7 +15,14 @@
 namespace restand {
 
 // A verified copy of the workshop file.
-struct CopyOnDisk { std::string path; std::int64_t at_ms = 0; std::uint64_t entries = 0; bool good = false; };
+struct CopyOnDisk {
+    std::string path;
+    std::int64_t at_ms = 0;
+    std::uint64_t entries = 0;
+    bool good = false;
+    bool of_damaged = false;                       // as it was made: of a workshop that had damage already
+    bool of_other = false;                         // another device made it
+};
 // A folder where devices may meet, and what lies in it.
 struct FoundPlace {
     std::string folder, label;                     // "/media/…", "stick 'RACE'"
@@ -46,12 +53,13 @@ struct BackUp {};
 struct Aside {};
 struct ThrowAside { std::vector<KeptAside> entries; };   // these, and what cannot be read
 struct Restore { std::string path; };
+struct BeginNew {};                                // a new workshop where the file is missing, empty or illegible
 struct ReadTable { std::string path; };
 struct Sheet { std::string folder; Id baseline; Id way_bike, way_target; };   // one of the two
 }  // namespace errand
 using Errand = std::variant<errand::Baselines, errand::History, errand::SetUp, errand::Find, errand::Watch,
                             errand::Places, errand::Look, errand::Exchange, errand::Export, errand::Import,
-                            errand::Copies, errand::BackUp, errand::Aside, errand::ThrowAside, errand::Restore, errand::ReadTable,
+                            errand::Copies, errand::BackUp, errand::Aside, errand::ThrowAside, errand::Restore, errand::BeginNew, errand::ReadTable,
                             errand::Sheet>;
 
 namespace news {
@@ -68,12 +76,13 @@ struct Exchanged {
     std::vector<Entry> entries;                    // of the workshop as it now is, into the ledger
 };
 struct Copies { std::vector<CopyOnDisk> copies; std::string said; };
+struct CopyState { std::string trouble; };         // of the copies made by themselves; empty: none any more
 struct Aside { AsideShown shown; std::string said; };
 struct Table { std::string path; restand::Table table; };
 struct Restored {};                                // the workshop file was replaced: everything is read anew
 struct Said { std::string text; };
 }  // namespace news
 using News = std::variant<news::Entries, news::Page, news::Samples, news::Places, news::Seen, news::Exchanged,
-                          news::Copies, news::Aside, news::Table, news::Restored, news::Said>;
+                          news::Copies, news::CopyState, news::Aside, news::Table, news::Restored, news::Said>;
 
 }  // namespace restand

@@ -71,6 +71,8 @@ struct Meeting {                           // devices, copies, files
     std::string own_name;
     bool looked = false;
     std::vector<CopyOnDisk> copies;
+    std::string copy_trouble;              // why no good copy is made by itself, and what to do; empty: all is well
+    bool no_workshop = false;              // nothing can be read where the workshop should be: a new one may be begun
     std::vector<Error> refused;            // of the last exchange
     AsideShown aside;
     std::string table_path;

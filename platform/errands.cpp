@@ -13,7 +13,6 @@
 #include "core/exchange/bundle.h"
 #include "core/exchange/canonical.h"
 #include "core/ledger/way_back.h"
-#include "core/store/backup.h"
 #include "core/store/emergency.h"
 #include "core/exchange/file.h"
 
@@ -77,21 +76,17 @@ struct Runner {
     Result<News> operator()(const errand::Export& e);
     Result<News> operator()(const errand::Import& e);
 
-    Result<News> operator()(const errand::Copies&) { return copies(""); }
-    Result<News> operator()(const errand::BackUp&) {
-        const auto made = back_up(store, places.copies, now_ms, &progress);
-        if (!made) return made.error();
-        return copies("A copy was made and checked.");
-    }
+    // Not this thread's: platform/workbench_copies.h.
+    Result<News> operator()(const errand::Copies&) { return not_here(); }
+    Result<News> operator()(const errand::BackUp&) { return not_here(); }
+    Result<News> operator()(const errand::BeginNew&) { return not_here(); }
     Result<News> operator()(const errand::Aside&) { return aside(""); }
     Result<News> operator()(const errand::ThrowAside& e) {
         const auto thrown = throw_away(places.aside, e.entries);
         if (!thrown) return thrown.error();
         return aside("Thrown away. They can still be read in " + *thrown + ".");
     }
-    Result<News> operator()(const errand::Restore&) {
-        return Error{ErrorCode::in_use, places.workshop, "close it first"};
-    }
+    Result<News> operator()(const errand::Restore&) { return not_here(); }
     Result<News> operator()(const errand::ReadTable& e) {
         const auto bytes = read_file(e.path, 16u << 20);
         if (!bytes) return bytes.error();
@@ -102,7 +97,7 @@ struct Runner {
     Result<News> operator()(const errand::Sheet& e);
 
     Result<Sender> me();
-    Result<News> copies(std::string said);
+    Result<News> not_here() const { return Error{ErrorCode::in_use, places.workshop, "close it first"}; }
     Result<News> aside(std::string said);
     Result<Ledger> whole(const Id& bike, const Id& entry);
     std::string folder_or_documents(const std::string& folder) const { return folder.empty() ? places.documents : folder; }
@@ -119,14 +114,6 @@ Result<Sender> Runner::me() {
     read_into(ledger, *opening);
     if (const std::string name = ledger.device_name(store.device()); !name.empty()) sender.name = name;
     return sender;
-}
-
-Result<News> Runner::copies(std::string said) {
-    const auto made = backups(places.copies, places.workshop);
-    if (!made) return made.error();
-    news::Copies n{{}, std::move(said)};
-    for (const Backup& b : *made) n.copies.push_back({b.path, b.at_ms, b.entries, b.good});
-    return News{std::move(n)};
 }
 
 Result<News> Runner::aside(std::string said) {

@@ -77,6 +77,47 @@ Result<Left> salvaged(const std::filesystem::path& workshop) {
     return Left{std::move(*store), left->entries.size(), left->unreadable};
 }
 
+// Nothing to read: an empty store that goes with the program.
+Result<Store> nothing_legible() {
+    const auto beside = std::filesystem::temp_directory_path() /
+                        ("restand-none-" + std::to_string(std::random_device{}()) + ".restand");
+    if (const auto made = Store::open(beside.string(), Store::Mode::create); !made) return made.error();
+    auto store = Store::open(beside.string(), Store::Mode::read);
+    std::error_code ignored;
+    std::filesystem::remove(beside, ignored);
+    std::filesystem::remove(beside.string() + ".lock", ignored);
+    return store;
+}
+
+bool has_copies(const ErrandPlaces& places) {
+    const auto made = backups(places.copies, places.workshop, 0, false);
+    return made && std::any_of(made->begin(), made->end(), [](const Backup& b) { return b.good; });
+}
+
+bool missing_or_empty(const std::filesystem::path& workshop) {
+    std::error_code failed;
+    const auto size = std::filesystem::file_size(workshop, failed);
+    return failed ? !std::filesystem::exists(workshop, failed) : size == 0;
+}
+
+// What a damaged file leaves, or a page that offers its copies and a new beginning. An error: neither is to be had.
+Result<Store> what_is_left(const ErrandPlaces& places, const Error& why, Desk& desk) {
+    auto left = salvaged(places.workshop);
+    const bool something = left && left->entries > 0;
+    if (something || (left && why.code == ErrorCode::damaged)) {
+        desk.notice = DeskNotice{fmt::format("This workshop file is damaged: {} entries could be read, {} could not. "
+                                             "It is open for reading. Go back to the newest good copy below.",
+                                             left->entries, left->unreadable),
+                                 false, true};
+        return std::move(left->store);
+    }
+    if (!has_copies(places)) return why;
+    desk.meeting.no_workshop = true;
+    desk.notice = DeskNotice{"Nothing can be read in this workshop file. Go back to a copy below, or begin a new workshop; "
+                             "the file is kept beside it.", false, true};
+    return nothing_legible();
+}
+
 struct Beginning {
     Store store;
     Desk desk;
@@ -111,24 +152,25 @@ std::string open_draft(Store& store, const ErrandPlaces& places, Desk& desk) {
     return "";
 }
 
-Result<Beginning> begin_at(const ErrandPlaces& places) {
+// `anew`: the person said that a new workshop is to be begun where none is.
+Result<Beginning> begin_at(const ErrandPlaces& places, bool anew = false) {
     const std::filesystem::path workshop = places.workshop;
-    auto store = Store::open(workshop.string(), Store::Mode::create);
     Desk desk;
+    desk.meeting.no_workshop = !anew && missing_or_empty(workshop) && has_copies(places);
+    auto store = desk.meeting.no_workshop ? nothing_legible() : Store::open(workshop.string(), Store::Mode::create);
+    if (desk.meeting.no_workshop)
+        desk.notice = DeskNotice{"There is no workshop in this file any more, but there are copies of it. Go back to one "
+                                 "below, or begin a new workshop.", false, true};
     if (!store && only_readable(store.error().code)) {
         desk.notice = DeskNotice{why_reading_only(store.error().code), false, true};
         store = Store::open(workshop.string(), Store::Mode::read);
     }
     auto entries = first_entries(store);
-    const bool damaged = !entries && entries.error().code == ErrorCode::damaged;
-    if (damaged) {
-        auto left = salvaged(workshop);
-        if (!left) return entries.error();
-        store = std::move(left->store);
-        desk.notice = DeskNotice{fmt::format("This workshop file is damaged: {} entries could be read, {} could not. "
-                                             "It is open for reading. Go back to the newest good copy below.",
-                                             left->entries, left->unreadable),
-                                 false, true};
+    const bool illegible = !entries && (entries.error().code == ErrorCode::damaged || entries.error().code == ErrorCode::not_ours);
+    const bool damaged = illegible || desk.meeting.no_workshop;
+    if (illegible) {
+        store = what_is_left(places, entries.error(), desk);
+        if (!store) return store.error();
         entries = store->opening();
     }
     if (!entries) return entries.error();
@@ -171,7 +213,7 @@ Workbench::Workbench(Store store, Desk desk, Glass glass, std::function<void()> 
       places_(std::move(places)),
       writer_(std::make_unique<Writer>(std::move(store), wake_)) {
     kept_draft_ = draft_of(app_.desk());
-    copy_when_due(true);
+    begin_copies();
     carry_out();
 }
 
@@ -208,15 +250,25 @@ void Workbench::settle() {
         writer_->drain();
         bring_back();
         carry_out();
-    } while (!jobs_.empty() || !errands_.empty() || writer_->waiting() > 0);
+        if (copies_->asked_for()) copies_->drain();
+    } while (!jobs_.empty() || !errands_.empty() || writer_->waiting() > 0 || copies_->asked_for());
+}
+
+void Workbench::settle_copies() {
+    settle();
+    copies_->drain();
+    settle();
 }
 
 // Errands run on the writer's thread; what they bring waits in its own slot until the ticket comes back.
 void Workbench::send(effect::Send&& sent) {
-    if (const auto* restore = std::get_if<errand::Restore>(&sent.errand)) return go_back_to(restore->path, sent.job);
+    if (const auto* restore = std::get_if<errand::Restore>(&sent.errand)) return go_back_to(restore->path);
+    if (std::holds_alternative<errand::BeginNew>(sent.errand)) return begin_new();
     const bool long_work = app_.desk().work && app_.desk().work->job == sent.job;
     auto progress = std::make_shared<Progress>();
     if (long_work) progress_ = progress;
+    if (std::holds_alternative<errand::Copies>(sent.errand)) return copies_->list(sent.job);
+    if (std::holds_alternative<errand::BackUp>(sent.errand)) return copies_->make(sent.job, std::move(progress));
     auto news = std::make_shared<Result<News>>(Error{ErrorCode::cancelled, "", ""});
     const Ticket ticket = writer_->ask(
         [news, progress, errand = std::move(sent.errand), places = places_,
@@ -227,30 +279,53 @@ void Workbench::send(effect::Send&& sent) {
     errands_.push_back({ticket.value, sent.job, std::move(news)});
 }
 
-// The store must be closed for it: the workshop begins anew, with the same person at the same glass.
-void Workbench::go_back_to(const std::string& copy, std::uint64_t job) {
+// What stood there, illegible, is kept beside it.
+void Workbench::begin_new() {
+    const auto moved = [&]() -> Outcome {
+        if (missing_or_empty(places_.workshop)) return Done{};
+        const std::string kept = places_.workshop + ".replaced-" + std::to_string(wall_ms());
+        std::error_code failed;
+        std::filesystem::rename(places_.workshop, kept, failed);
+        return failed ? Outcome(Error{ErrorCode::io, places_.workshop, failed.message()}) : Outcome(Done{});
+    }();
+    close_workshop();
+    open_workshop(moved.has_value(), moved ? std::nullopt : std::optional(DeskNotice{words::file_sentence(moved.error()), false, true}));
+}
+
+void Workbench::close_workshop() {
     settle_readings();
-    const Look look = app_.desk().look;
-    const Id who = app_.desk().who;
+    copies_.reset();
     writer_.reset();
     jobs_.clear();
     errands_.clear();
     progress_.reset();
-    const auto restored = restore_backup(copy, places_.workshop, wall_ms());
-    auto begun = begin_at(places_);
+}
+
+// The same person at the same glass.
+void Workbench::open_workshop(bool anew, std::optional<DeskNotice> notice) {
+    const Look look = app_.desk().look;
+    const Id who = app_.desk().who;
+    auto begun = begin_at(places_, anew);
     check(begun.has_value(), "the workshop file can be opened as before");
     Desk desk = std::move(begun->desk);
     desk.look = look;
     if (desk.ledger.person(who)) desk.who = who;
-    if (restored)
-        desk.notice = DeskNotice{"Back at the copy. What stood before is kept as " +
-                                     std::filesystem::path(*restored).filename().string() + ".", false, false};
-    else
-        desk.notice = DeskNotice{words::file_sentence(restored.error()), false, true};
+    if (notice) desk.notice = std::move(notice);
     writer_ = std::make_unique<Writer>(std::move(begun->store), wake_);
     app_.begin_anew(std::move(desk));
     kept_draft_ = draft_of(app_.desk());
-    (void)job;
+    begin_copies();
+}
+
+// The store must be closed for it: the workshop begins anew, with the same person at the same glass.
+void Workbench::go_back_to(const std::string& copy) {
+    close_workshop();
+    const auto restored = restore_backup(copy, places_.workshop, wall_ms());
+    DeskNotice notice{"Back at the copy.", false, !restored};
+    if (restored && !restored->empty())
+        notice.text += " What stood before is kept as " + std::filesystem::path(*restored).filename().string() + ".";
+    if (!restored) notice.text = words::file_sentence(restored.error());
+    open_workshop(false, std::move(notice));
 }
 
 void Workbench::settle_readings() {
@@ -259,19 +334,17 @@ void Workbench::settle_readings() {
 }
 
 // Copies are made by themselves: at the start when something is new, and after every 50 entries.
+void Workbench::begin_copies() {
+    copies_ = std::make_unique<WorkshopCopies>(places_, app_.desk().device, app_.desk().writable, *writer_, wake_);
+    entries_since_copy_ = 0;
+    copy_when_due(true);
+}
+
 void Workbench::copy_when_due(bool at_start) {
     if (!app_.desk().writable) return;
     if (!at_start && entries_since_copy_ < entries_between_copies) return;
     entries_since_copy_ = 0;
-    writer_->ask([places = places_, at_start](Store& store) -> Result<std::vector<Entry>> {
-        const auto made = backups(places.copies, places.workshop);
-        const auto holds = store.holdings();
-        std::uint64_t count = 0;
-        if (holds)
-            for (const auto& [device, holding] : *holds) count += holding.count;
-        if (made && count > 0 && backup_due(*made, count, at_start)) (void)back_up(store, places.copies, wall_ms());
-        return std::vector<Entry>{};
-    });
+    copies_->make_when_due(at_start);
 }
 
 void Workbench::carry_out() {
@@ -313,6 +386,10 @@ void Workbench::bring_back() {
         errands_.erase(sent);
         if (app_.desk().work && app_.desk().work->job == done.job) progress_.reset();
         app_.came_back(done.job, *done.news);
+    }
+    for (const WorkshopCopies::Came& came : copies_->collect()) {
+        if (came.job != 0 && app_.desk().work && app_.desk().work->job == came.job) progress_.reset();
+        app_.came_back(came.job, came.news);
     }
     if (!progress_) return;
     shown_progress_ = progress_->done;

@@ -8,6 +8,7 @@
 #include "app/app.h"
 #include "core/store/writer.h"
 #include "platform/errands.h"
+#include "platform/workbench_copies.h"
 
 namespace restand {
 
@@ -27,6 +28,7 @@ public:
     App& app() { return app_; }
     void act(const Action& action);  // as if tapped
     void settle();                   // waits until all that was asked is on disk and shown
+    void settle_copies();            // and until no copy is under way that nobody asked for
 
 private:
     struct Sent { std::uint64_t ticket, job; std::shared_ptr<Result<News>> news; };
@@ -35,14 +37,19 @@ private:
     void carry_out();   // effects of the app, and its draft
     void bring_back();  // what the writer has finished
     void send(effect::Send&& sent);
-    void go_back_to(const std::string& copy, std::uint64_t job);
+    void go_back_to(const std::string& copy);
+    void begin_new();
+    void close_workshop();
+    void open_workshop(bool anew, std::optional<DeskNotice> notice);
     void settle_readings();
     void copy_when_due(bool at_start);
+    void begin_copies();
 
     App app_;
     std::function<void()> wake_;
     ErrandPlaces places_;
     std::unique_ptr<Writer> writer_;                             // never empty between two calls
+    std::unique_ptr<WorkshopCopies> copies_;                     // nor this; it uses the writer
     std::vector<std::pair<std::uint64_t, std::uint64_t>> jobs_;  // writer's ticket, desk's job
     std::vector<Sent> errands_;
     std::shared_ptr<Progress> progress_;                         // of the long work under way

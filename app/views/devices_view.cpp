@@ -63,17 +63,21 @@ void device_rows(const Desk& desk, std::vector<Row>& rows) {
 void copy_rows(const Desk& desk, std::vector<Row>& rows) {
     rows.push_back(row::Heading{"Copies of this workshop"});
     rows.push_back(row::Note{"Made by itself at every start and every 50 entries, and opened to check it.", Ink::ink, false, true});
+    if (!desk.meeting.copy_trouble.empty()) rows.push_back(row::Note{desk.meeting.copy_trouble, Ink::stop});
     rows.push_back(row::Button{"backup", "Make a copy now", "", act::BackUpNow{}, !desk.work});
     std::size_t shown = 0;
     for (const CopyOnDisk& copy : desk.meeting.copies) {
         if (++shown > 6) break;
         const std::string when = words::day(copy.at_ms, desk.utc_offset_min) + " " +
                                  words::clock(copy.at_ms, desk.utc_offset_min);
-        if (!copy.good)
+        const std::string whose = copy.of_other ? " · another device's" : "";
+        if (copy.of_damaged)
+            rows.push_back(row::Note{when + " · " + entries(copy.entries) + " that could be read of a workshop with damage" + whose, Ink::stop, false, true});
+        else if (!copy.good)
             rows.push_back(row::Note{when + " · damaged, not offered", Ink::stop, false, true});
         else
             asking(desk, rows,
-                   {fmt::format("copy:{}", shown - 1), "Go back to " + when, entries(copy.entries) + ", checked",
+                   {fmt::format("copy:{}", shown - 1), "Go back to " + when, entries(copy.entries) + ", checked" + whose,
                     act::RestoreFrom{copy.path}, !desk.work},
                    {"Go back to the copy of " + when + "? What was written since is not in it; the workshop as it "
                     "stands now is kept beside it.", "Go back", "Stay"});
@@ -131,6 +135,8 @@ SheetView devices_view(const Desk& desk) {
     auto& rows = sheet.slip.rows;
     sheet.slip.title = m.own_name.empty() ? "This device" : "This is " + m.own_name;
     aside_rows(desk, rows);
+    if (m.no_workshop)
+        rows.push_back(row::Button{"begin_new", "Begin a new workshop", "in place of going back to a copy", act::BeginNew{}, !desk.work});
     rows.push_back(row::Button{"name", m.own_name.empty() ? "Give this device a name" : "Call this device something else", "", act::OpenTag{{.of = Field::Of::device}}});
     rows.push_back(row::Heading{"Where the devices meet"});
     place_rows(desk, rows);

@@ -94,7 +94,7 @@ bool folder_writable(const std::string& file_in_it) {
 }
 
 Result<FileLock> FileLock::take(const std::string& path) {
-    const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0644);
+    const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0600);
     if (fd < 0) return system_error(path);
     FileLock lock(fd);
     if (::flock(fd, LOCK_EX | LOCK_NB) == 0) return lock;

@@ -37,6 +37,7 @@ std::string of_range(const Error& e) {
 
 std::string of_contradiction(const Error& e) {
     if (e.detail == "given twice") return e.subject + " is given twice";
+    if (e.detail == "another workshop") return e.subject + " is a copy of another workshop; --other restores it all the same";
     const auto [other, rule] = parts_of(e.detail);
     if (other.empty()) return e.subject + behind(rule);
     return e.subject + " contradicts " + other + behind(rule);

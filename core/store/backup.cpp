@@ -4,32 +4,41 @@
 //   2  Nothing is deleted before the new copy is under its name and has been opened; of those that are left at
 //      least the new one is good.
 //   3  'Newest' is the last one made, by a count in the sum file: the wall clock may have been set back.
+//   4  A copy is deleted by the device that made it alone: several may share a folder, and a name.
+//   5  A copy is hashed once, when it is made, and again only when a person lists it or its file was touched since.
 
 #include "core/store/backup.h"
 
+#include <sys/stat.h>
+
 #include <algorithm>
+#include <bit>
 #include <charconv>
+#include <cstdio>
 #include <filesystem>
 #include <set>
 
 #include "core/store/copy.h"
 #include "core/store/database.h"
 #include "core/store/health.h"
+#include "core/store/schema.h"
+#include "core/store/snapshot.h"
 
 namespace restand {
 namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::size_t newest_kept = 10, days_kept = 7, weeks_kept = 12;
+constexpr std::size_t newest_kept = 10, days_kept = 7, weeks_kept = 12, damaged_kept = 3;
 constexpr std::uint64_t due_after = 50;               // entries
 constexpr std::int64_t day_ms = 86'400'000;
-constexpr std::uint64_t read_whole = 512ull << 20;    // all sums are taken up to so many bytes; beyond, only sizes
 
 struct Kept {
     Backup backup;
     std::uint64_t order = 0;      // count of backups made before it, from 1; 0: unknown
     std::uint64_t bytes = 0;
+    bool touched = false;         // written to since its hash was taken
+    std::string sha256;           // as its sum file says
 };
 
 std::string stem_of(const std::string& workshop) {
@@ -53,42 +62,107 @@ std::uint64_t number(const std::optional<std::string>& text) {
     return value;
 }
 
-// "STEM-YYYYMMDD-HHMMSS-ENTRIES.backup" of this stem; nullopt: another file.
-std::optional<Backup> named(const fs::path& path, const std::string& stem) {
-    const std::string name = path.filename().string();
-    constexpr std::string_view ending = ".backup";
-    if (!name.starts_with(stem + "-") || !name.ends_with(ending)) return std::nullopt;
-    const std::string rest = name.substr(stem.size() + 1, name.size() - stem.size() - 1 - ending.size());
-    if (rest.size() < 17 || rest[8] != '-' || rest[15] != '-') return std::nullopt;
-    const auto at = ms_of_stamp(std::string_view(rest).substr(0, 15));
-    Backup backup{path.string(), at.value_or(0), 0, false};
-    const char* end = rest.data() + rest.size();
-    const auto [last, wrong] = std::from_chars(rest.data() + 16, end, backup.entries);
-    if (!at || wrong != std::errc() || last != end) return std::nullopt;
-    return backup;
+std::string hex_of(std::uint64_t id) {
+    char text[17];
+    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(id));
+    return text;
+}
+std::uint64_t id_of(const std::optional<std::string>& text) {
+    std::uint64_t value = 0;
+    if (text && text->size() == 16) std::from_chars(text->data(), text->data() + text->size(), value, 16);
+    return value;
 }
 
-Result<std::vector<Kept>> listed(const std::string& folder, const std::string& workshop, bool whole) {
+// Of when a file was last written to: changes when somebody writes into it.
+std::string written_at(const std::string& path) {
+    struct stat info {};
+    if (::stat(path.c_str(), &info) != 0) return "";
+    return std::to_string(static_cast<long long>(info.st_mtim.tv_sec)) + "." + std::to_string(info.st_mtim.tv_nsec);
+}
+
+// "STEM-YYYYMMDD-HHMMSS-ENTRIES.backup" or "…-ENTRIES-DEVICE.backup" of any stem; nullopt: another file.
+struct Named { std::string stem; Backup backup; };
+std::optional<Named> named(const fs::path& path) {
+    std::string name = path.filename().string();
+    constexpr std::string_view ending = ".backup";
+    if (!name.ends_with(ending)) return std::nullopt;
+    name.resize(name.size() - ending.size());
+    const auto cut = [&name]() -> std::optional<std::string> {
+        const auto at = name.rfind('-');
+        if (at == std::string::npos) return std::nullopt;
+        std::string last = name.substr(at + 1);
+        name.resize(at);
+        return last;
+    };
+    // From the end: a device, if eight digits stand behind what is a copy's name without them.
+    const auto read = [&](bool device) -> std::optional<Named> {
+        const std::string whole = name;
+        if (const auto short_form = device ? cut() : ""; !short_form || (device && short_form->size() != 8))
+            return name = whole, std::nullopt;
+        const auto count = cut(), time = cut(), day = cut();
+        Named found{name, {path.string()}};
+        name = whole;
+        if (!count || count->empty() || !time || !day) return std::nullopt;
+        const auto at = ms_of_stamp(*day + "-" + *time);
+        const char* end = count->data() + count->size();
+        const auto [last, wrong] = std::from_chars(count->data(), end, found.backup.entries);
+        if (!at || wrong != std::errc() || last != end) return std::nullopt;
+        found.backup.at_ms = *at;
+        return found;
+    };
+    if (auto with = read(true)) return with;
+    return read(false);
+}
+
+// Copies of before devices were named beside them: the device's row inside tells.
+std::uint64_t device_inside(const std::string& path) {
+    const auto db = Database::open(path, SQLITE_OPEN_READONLY);
+    if (!db || !version_of(*db)) return 0;
+    const auto device = db->number("SELECT incarnation FROM device");
+    return device ? std::bit_cast<std::uint64_t>(*device) : 0;
+}
+
+void read_sum(Kept& one) {
+    Backup& backup = one.backup;
+    std::error_code wrong;
+    one.bytes = fs::file_size(backup.path, wrong);
+    const auto sum = read_file(backup.path + ".sum", 4096);
+    if (!sum) return;
+    one.order = number(field(*sum, "order"));
+    one.touched = field(*sum, "written") != written_at(backup.path);
+    backup.device = id_of(field(*sum, "device"));
+    backup.workshop = id_of(field(*sum, "workshop"));
+    one.sha256 = field(*sum, "sha256").value_or("");
+    const bool agrees = !wrong && number(field(*sum, "bytes")) == one.bytes &&
+                        number(field(*sum, "entries")) == backup.entries;
+    const bool damaged = field(*sum, "whole") == "no";
+    backup.good = agrees && !damaged;
+    backup.of_damaged = agrees && damaged;
+}
+
+void hash(Kept& one, const Progress* progress) {
+    if (!one.backup.good && !one.backup.of_damaged) return;
+    const auto now = sha256_of_file(one.backup.path, progress);
+    if (!now || to_text(*now) != one.sha256) one.backup.good = one.backup.of_damaged = false;
+}
+
+enum class Read { sums, touched, whole };
+Result<std::vector<Kept>> listed(const std::string& folder, const std::string& workshop, std::uint64_t device, Read how,
+                                 const Progress* progress = nullptr) {
     std::vector<Kept> list;
     std::error_code wrong;
     fs::directory_iterator it(folder, wrong);
     if (wrong == std::errc::no_such_file_or_directory) return list;
     for (; !wrong && it != fs::directory_iterator(); it.increment(wrong)) {
-        const auto backup = named(it->path(), stem_of(workshop));
-        if (!backup) continue;
-        Kept one{*backup, 0, 0};
-        std::error_code ignored;
-        one.bytes = fs::file_size(it->path(), ignored);
-        const auto sum = read_file(backup->path + ".sum", 4096);
-        if (sum) {
-            one.order = number(field(*sum, "order"));
-            one.backup.good = !ignored && number(field(*sum, "bytes")) == one.bytes &&
-                              number(field(*sum, "entries")) == backup->entries;
-            if (one.backup.good && whole) {
-                const auto hash = sha256_of_file(backup->path);
-                one.backup.good = hash && to_text(*hash) == field(*sum, "sha256");
-            }
-        }
+        const auto found = named(it->path());
+        if (!found) continue;
+        if (progress && progress->cancelled) return Error{ErrorCode::cancelled, folder, ""};
+        Kept one{found->backup, 0, 0, false, {}};
+        read_sum(one);
+        const bool same_name = found->stem == stem_of(workshop);
+        if (one.backup.device == 0 && same_name) one.backup.device = device_inside(one.backup.path);
+        if (!same_name && (device == 0 || one.backup.device != device)) continue;
+        if (how == Read::whole || (how == Read::touched && one.touched)) hash(one, progress);
         list.push_back(std::move(one));
     }
     if (wrong) return Error{ErrorCode::io, folder, wrong.message()};
@@ -103,9 +177,13 @@ Result<std::vector<Kept>> listed(const std::string& folder, const std::string& w
 std::set<std::string> staying(const std::vector<Kept>& list) {
     std::set<std::string> stay;
     std::set<std::int64_t> days, weeks;
-    std::size_t good = 0;
+    std::size_t good = 0, of_damaged = 0;
     for (const Kept& one : list) {
         const std::string& path = one.backup.path;
+        if (one.backup.of_damaged) {
+            if (of_damaged++ < damaged_kept) stay.insert(path);
+            continue;
+        }
         if (!one.backup.good) {
             if (good < newest_kept) stay.insert(path);
             continue;
@@ -118,19 +196,22 @@ std::set<std::string> staying(const std::vector<Kept>& list) {
     return stay;
 }
 
-// What cannot be deleted now is deleted next time.
-void rotate(const std::string& folder, const std::string& workshop) {
-    auto list = listed(folder, workshop, false);
-    if (!list) return;
-    if (staying(*list).size() == list->size()) return;
-    std::uint64_t bytes = 0;
-    for (const Kept& one : *list) bytes += one.bytes;
-    if (bytes <= read_whole) list = listed(folder, workshop, true);
-    if (!list) return;
+// What cannot be deleted now is deleted next time. Of a workshop with damage only copies like it are deleted.
+void rotate(const std::string& folder, const std::string& workshop, std::uint64_t device, const Progress* progress) {
+    const auto own = [&](Read how) {
+        auto list = listed(folder, workshop, device, how, progress);
+        if (list) std::erase_if(*list, [&](const Kept& one) { return one.backup.device != device; });
+        return list;
+    };
+    auto list = own(Read::sums);
+    if (!list || device == 0 || staying(*list).size() == list->size()) return;
+    list = own(Read::touched);
+    if (!list || (progress && progress->cancelled)) return;
     const auto stay = staying(*list);
+    const bool damaged = !list->empty() && list->front().backup.of_damaged;
     std::error_code ignored;
     for (const Kept& one : *list) {
-        if (stay.contains(one.backup.path)) continue;
+        if (stay.contains(one.backup.path) || (damaged && !one.backup.of_damaged)) continue;
         fs::remove(one.backup.path, ignored);
         fs::remove(one.backup.path + ".sum", ignored);
     }
@@ -143,59 +224,96 @@ Outcome folder_for(const std::string& folder) {
     return Error{ErrorCode::io, folder, made.error().detail};
 }
 
-// Whole, every entry's hash and chain right. Its count of entries.
-Result<std::uint64_t> checked(const std::string& path, Progress* progress) {
-    const auto health = check_file(path, progress);
-    if (!health) return health.error();
-    if (health->whole) return health->entries;
-    const std::string why = health->found.empty() ? "" : health->found.front().detail;
-    return Error{ErrorCode::damaged, path, why};
+struct Looked { std::uint64_t entries = 0; bool whole = false; std::uint64_t workshop = 0; };
+
+// Who wrote the first entry: the same for all who have met, and for what was copied before.
+std::uint64_t begun_by(const std::string& path) {
+    const auto db = Database::open(path, SQLITE_OPEN_READONLY);
+    if (!db || !version_of(*db)) return 0;
+    const auto first = db->number("SELECT device FROM entry ORDER BY clock_ms,clock_counter,id LIMIT 1");
+    return first ? std::bit_cast<std::uint64_t>(*first) : 0;
 }
 
-// Named, opened, its sum beside it: then it counts.
-Result<Backup> put_in_place(const std::string& part, Backup backup, std::uint64_t order) {
-    const auto hash = sha256_of_file(part);
+// Whole: every entry's hash and chain right. Else what can be read one by one counts.
+Result<Looked> looked_at(const std::string& path, Progress* progress) {
+    auto health = check_file(path, progress, false);
+    // Memory that another thread has bounded for a moment looks like damage; damage is there the second time too.
+    if (health ? !health->whole : health.error().code == ErrorCode::damaged) health = check_file(path, progress, false);
+    if (progress && progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
+    if (health && health->whole) return Looked{health->entries, true, begun_by(path)};
+    const bool damaged = health || health.error().code == ErrorCode::damaged || health.error().code == ErrorCode::not_ours;
+    if (!damaged) return health.error();
+    const auto left = salvage(path);
+    if (!left) return left.error();
+    return Looked{left->entries.size(), false, left->entries.empty() ? 0 : left->entries.front().device};
+}
+
+// Named, on disk, its sum beside it: then it counts.
+Result<Backup> put_in_place(const std::string& part, Backup backup, std::uint64_t order, const Progress* progress) {
+    const auto hash = sha256_of_file(part, progress, true);
     if (!hash) return hash.error();
     std::error_code ignored;
     const std::string sum = "sha256 " + to_text(*hash) + "\nentries " + std::to_string(backup.entries) +
                             "\nbytes " + std::to_string(fs::file_size(part, ignored)) + "\norder " +
-                            std::to_string(order) + "\n";
+                            std::to_string(order) + "\nwritten " + written_at(part) + "\nwhole " +
+                            (backup.of_damaged ? "no" : "yes") + "\ndevice " + hex_of(backup.device) + "\nworkshop " +
+                            hex_of(backup.workshop) + "\n";
     if (const auto written = write_file_durably(backup.path + ".sum", sum); !written) return written.error();
     if (const auto moved = rename_durably(part, backup.path); !moved) return moved.error();
-    backup.good = true;
+    backup.good = !backup.of_damaged;
     return backup;
 }
 
 }  // namespace
 
-Result<Backup> back_up(const Store& store, const std::string& folder, std::int64_t now_ms, Progress* progress) {
+Result<std::string> begin_copy(const std::string& folder, const std::string& workshop, std::uint64_t device) {
     if (const auto there = folder_for(folder); !there) return there.error();
-    const std::string workshop = store.path();
-    const auto before = listed(folder, workshop, false);
+    return (fs::path(folder) / (stem_of(workshop) + "-" + hex_of(device).substr(0, 8) + ".backup.part")).string();
+}
+
+Result<Backup> finish_copy(const std::string& part, const std::string& workshop, std::uint64_t device,
+                           std::int64_t now_ms, Progress* progress) {
+    const std::string folder = fs::path(part).parent_path().string();
+    const auto looked = looked_at(part, progress);
+    if (!looked) return looked.error();
+    const auto before = listed(folder, workshop, device, Read::sums, progress);
     if (!before) return before.error();
-
-    const std::string part = (fs::path(folder) / (stem_of(workshop) + ".backup.part")).string();
-    const PartFile gone_after(part);
-    if (const auto copied = copy_workshop(workshop, part, progress); !copied) return copied.error();
-    const auto entries = checked(part, progress);
-    if (!entries) return entries.error();
-
     std::uint64_t order = 0;
     for (const Kept& one : *before) order = std::max(order, one.order);
     // A name of its own, also within one second: another's sum must not come to lie beside it.
     const auto path_at = [&](std::int64_t ms) {
-        const std::string name = stem_of(workshop) + "-" + stamp_of(ms) + "-" + std::to_string(*entries) + ".backup";
+        const std::string name = stem_of(workshop) + "-" + stamp_of(ms) + "-" + std::to_string(looked->entries) + "-" +
+                                 hex_of(device).substr(0, 8) + ".backup";
         return (fs::path(folder) / name).string();
     };
     std::error_code ignored;
     while (fs::exists(path_at(now_ms), ignored)) now_ms += 1000;
-    auto made = put_in_place(part, {path_at(now_ms), now_ms, *entries, false}, order + 1);
-    if (made) rotate(folder, workshop);
+    const Backup wanted{path_at(now_ms), now_ms, looked->entries, false, !looked->whole, device, looked->workshop};
+    auto made = put_in_place(part, wanted, order + 1, progress);
+    if (made) rotate(folder, workshop, device, progress);
     return made;
 }
 
-Result<std::vector<Backup>> backups(const std::string& folder, const std::string& workshop) {
-    const auto list = listed(folder, workshop, true);
+Result<Backup> back_up(const Store& store, const std::string& folder, std::int64_t now_ms, Progress* progress) {
+    const auto part = begin_copy(folder, store.path(), store.device());
+    if (!part) return part.error();
+    const PartFile gone_after(*part);
+    {
+        auto snapshot = Snapshot::begin(store, *part);
+        if (!snapshot) return snapshot.error();
+        for (bool done = false; !done;) {
+            const auto stepped = snapshot->step(std::chrono::milliseconds(20));
+            if (!stepped) return stepped.error();
+            done = *stepped;
+            if (progress && progress->cancelled) return Error{ErrorCode::cancelled, store.path(), ""};
+        }
+    }
+    return finish_copy(*part, store.path(), store.device(), now_ms, progress);
+}
+
+Result<std::vector<Backup>> backups(const std::string& folder, const std::string& workshop, std::uint64_t device,
+                                    bool whole, Progress* progress) {
+    const auto list = listed(folder, workshop, device, whole ? Read::whole : Read::sums, progress);
     if (!list) return list.error();
     std::vector<Backup> found;
     for (const Kept& one : *list) found.push_back(one.backup);
@@ -203,7 +321,7 @@ Result<std::vector<Backup>> backups(const std::string& folder, const std::string
 }
 
 bool backup_due(const std::vector<Backup>& made, std::uint64_t entries, bool at_start) {
-    const auto newest = std::find_if(made.begin(), made.end(), [](const Backup& b) { return b.good; });
+    const auto newest = std::find_if(made.begin(), made.end(), [](const Backup& b) { return b.good || b.of_damaged; });
     if (newest == made.end()) return entries > 0;
     // Fewer than in the newest one: the workshop was put back to an older state, and goes on from there.
     if (entries < newest->entries) return at_start;

@@ -1,6 +1,9 @@
 // Opening a file: is it there, is it ours, may we write to it? Nothing is changed on disk before that is
 // known.
 
+#include <fcntl.h>
+#include <unistd.h>
+
 #include <bit>
 #include <filesystem>
 
@@ -15,6 +18,12 @@ std::string absolute(const std::string& path) {
     std::error_code ignored;
     const auto whole = fs::weakly_canonical(path, ignored);
     return ignored ? path : whole.string();
+}
+
+// What cannot be made is SQLite's to say.
+void make_private(const std::string& path) {
+    const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
+    if (fd >= 0) ::close(fd);
 }
 
 }  // namespace
@@ -71,6 +80,8 @@ void Store::Impl::disconnect() {
 Outcome Store::Impl::open_file() {
     // Reading opens for writing too: only so can SQLite roll back what a killed process left half done.
     const int create = mode == Mode::create ? SQLITE_OPEN_CREATE : 0;
+    // The owner's alone from its first byte on; SQLite would let others read it. Its journal is made as it is.
+    if (create) make_private(path);
     auto opened = Database::open(path, SQLITE_OPEN_READWRITE | create);
     if (!opened && mode == Mode::read) opened = Database::open(path, SQLITE_OPEN_READONLY);
     if (!opened)
@@ -109,6 +120,7 @@ Outcome Store::Impl::open_file() {
     if (mode != Mode::read)
         if (const auto up = bring_up(); !up) return up;
     if (const auto loaded = load_head(); !loaded || mode == Mode::read) return loaded;
+    if (const auto known = remember_state(); !known) return known;
     return trust_clock();
 }
 
@@ -173,6 +185,39 @@ Outcome Store::Impl::trust_clock() {
         if (head.clock == clock) return Done{};
     }
     return found == SQLITE_DONE ? Outcome(Done{}) : db.error();
+}
+
+Outcome Store::Impl::remember_state() {
+    const auto state = db.number("PRAGMA data_version"), size = db.number("PRAGMA page_size");
+    const auto page = db.number("SELECT rootpage FROM sqlite_schema WHERE name='device'");
+    if (!state || !size || !page) return !state ? state.error() : !size ? size.error() : page.error();
+    state_ = *state, page_size_ = *size, device_page_ = *page;
+    return Done{};
+}
+
+// A lock on a name keeps nobody out who comes by another one, or after the lock's file was deleted; and a file may be
+// copied over ours without being opened as one. SQLite's count of changes by others tells nearly always; a clone with as
+// many changes as ours is told by the device's row, which no cache may answer for.
+Outcome Store::Impl::still_ours() const {
+    const Error replaced{ErrorCode::io, path, "another program replaced or changed the file; open it again"};
+    const auto state = db.number("PRAGMA data_version");
+    if (!state || *state != state_) return replaced;
+    std::string page(static_cast<std::size_t>(page_size_), '\0');
+    sqlite3_file* file = nullptr;
+    if (sqlite3_file_control(db.get(), "main", SQLITE_FCNTL_FILE_POINTER, &file) != SQLITE_OK || !file || !file->pMethods)
+        return replaced;
+    const auto at = (device_page_ - 1) * page_size_;
+    const int read = file->pMethods->xRead(file, page.data(), static_cast<int>(page.size()), at);
+    if (read != SQLITE_OK) return replaced;
+    std::string incarnation(8, '\0');
+    for (std::size_t i = 0; i < 8; ++i) incarnation[i] = static_cast<char>(head.device >> (56 - 8 * i) & 0xff);
+    // SQLite writes a number in as few bytes as hold it.
+    const auto value = std::bit_cast<std::int64_t>(head.device);
+    const bool wide = value > 0x7fffffffffffll || value < -0x800000000000ll;
+    if (wide && page.find(incarnation) == std::string::npos) return replaced;
+    const std::string hash(head.hash.begin(), head.hash.end());
+    if (page.find(hash) == std::string::npos) return replaced;
+    return Done{};
 }
 
 Outcome Store::Impl::ready() {

@@ -9,19 +9,14 @@
 #include <cstdio>
 #include <filesystem>
 
-#include "core/store/database.h"
-#include "core/store/schema.h"
-
 namespace restand {
 namespace {
 
 namespace fs = std::filesystem;
 
-constexpr int look_every = 10'000;   // of SQLite's steps: some hundred times a second
-
 class Open {
 public:
-    Open(const std::string& path, int flags) : fd_(::open(path.c_str(), flags | O_CLOEXEC, 0644)) {}
+    Open(const std::string& path, int flags) : fd_(::open(path.c_str(), flags | O_CLOEXEC, 0600)) {}
     Open(const Open&) = delete;
     Open& operator=(const Open&) = delete;
     ~Open() {
@@ -41,8 +36,7 @@ std::string folder_of(const std::string& path) {
 
 // Calls `use(bytes)` for block after block.
 template <class Use>
-Outcome each_block(const std::string& path, Use use) {
-    const Open file(path, O_RDONLY);
+Outcome each_block(const Open& file, const std::string& path, Use use) {
     if (!file) return system_error(path);
     char block[65536];
     for (;;) {
@@ -52,6 +46,17 @@ Outcome each_block(const std::string& path, Use use) {
         if (n == 0) return Done{};
         if (const auto used = use(std::string_view(block, static_cast<std::size_t>(n))); !used) return used;
     }
+}
+
+// One sync of a large file would take seconds, hold up others' commits and could not be given up. The last, whole one
+// then has little to do.
+void send_to_disk(int fd, off_t from, off_t to) {
+#ifdef SYNC_FILE_RANGE_WRITE
+    (void)::sync_file_range(fd, from, to - from,
+                            SYNC_FILE_RANGE_WAIT_BEFORE | SYNC_FILE_RANGE_WRITE | SYNC_FILE_RANGE_WAIT_AFTER);
+#else
+    (void)fd, (void)from, (void)to;
+#endif
 }
 
 }  // namespace
@@ -86,14 +91,21 @@ std::optional<std::int64_t> ms_of_stamp(std::string_view stamp) {
     return duration_cast<milliseconds>(time.time_since_epoch()).count();
 }
 
-Result<Hash> sha256_of_file(const std::string& path) {
+Result<Hash> sha256_of_file(const std::string& path, const Progress* progress, bool sync) {
+    const Open file(path, sync ? O_RDWR : O_RDONLY);
     crypto_hash_sha256_state state;
     crypto_hash_sha256_init(&state);
-    const auto read = each_block(path, [&state](std::string_view bytes) -> Outcome {
+    off_t at = 0, synced = 0;
+    constexpr off_t piece = 4 << 20;
+    const auto read = each_block(file, path, [&](std::string_view bytes) -> Outcome {
         crypto_hash_sha256_update(&state, reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
+        at += static_cast<off_t>(bytes.size());
+        if (progress && progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
+        if (sync && at - synced >= piece) send_to_disk(file.get(), synced, at), synced = at;
         return Done{};
     });
     if (!read) return read.error();
+    if (sync && ::fsync(file.get()) != 0) return failed(path);
     Hash hash;
     crypto_hash_sha256_final(&state, hash.data());
     return hash;
@@ -102,7 +114,8 @@ Result<Hash> sha256_of_file(const std::string& path) {
 Outcome copy_file_durably(const std::string& from, const std::string& to) {
     const Open file(to, O_WRONLY | O_CREAT | O_TRUNC);
     if (!file) return system_error(to);
-    const auto copied = each_block(from, [&](std::string_view bytes) -> Outcome {
+    const Open source(from, O_RDONLY);
+    const auto copied = each_block(source, from, [&](std::string_view bytes) -> Outcome {
         while (!bytes.empty()) {
             const auto n = ::write(file.get(), bytes.data(), bytes.size());
             if (n < 0 && errno == EINTR) continue;
@@ -128,32 +141,6 @@ Outcome rename_durably(const std::string& from, const std::string& to) {
     const Open folder(folder_of(to), O_RDONLY | O_DIRECTORY);
     if (!folder || ::fsync(folder.get()) != 0) return system_error(to);
     return Done{};
-}
-
-Outcome copy_workshop(const std::string& from, const std::string& to, Progress* progress) {
-    auto db = Database::open(from, SQLITE_OPEN_READWRITE);
-    if (!db) db = Database::open(from, SQLITE_OPEN_READONLY);
-    if (!db) return db.error();
-    if (const auto ours = version_of(*db); !ours) return ours.error();
-    sqlite3_limit(db->get(), SQLITE_LIMIT_ATTACHED, 1);   // VACUUM attaches the copy
-    if (progress)
-        sqlite3_progress_handler(
-            db->get(), look_every,
-            [](void* p) { return static_cast<const Progress*>(p)->cancelled.load() ? 1 : 0; }, progress);
-    auto copy = db->prepare("VACUUM INTO ?");
-    if (!copy) return copy.error();
-    copy->bind_text(1, to);
-    if (copy->step() == SQLITE_DONE) {
-        *copy = Statement();
-        return sync_file(to);
-    }
-    if (progress && progress->cancelled) return Error{ErrorCode::cancelled, from, ""};
-    Error error = db->error();
-    // Damage is the workshop's; a full disk or a stick that was pulled is the copy's.
-    const bool ours = error.code == ErrorCode::damaged || error.code == ErrorCode::not_ours ||
-                      error.code == ErrorCode::in_use;
-    if (!ours) error.subject = to;
-    return error;
 }
 
 void PartFile::remove() const {

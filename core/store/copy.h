@@ -15,15 +15,12 @@ namespace restand {
 std::string stamp_of(std::int64_t ms);
 std::optional<std::int64_t> ms_of_stamp(std::string_view stamp);
 
-// Of a file that nothing has open. Subject: path.
-Result<Hash> sha256_of_file(const std::string& path);
+// Of a file that nothing has open. Subject: path. `sync`: what was read is on disk afterwards. Error cancelled.
+Result<Hash> sha256_of_file(const std::string& path, const Progress* progress = nullptr, bool sync = false);
 std::string to_text(const Hash& hash);
 Outcome copy_file_durably(const std::string& from, const std::string& to);
 Outcome rename_durably(const std::string& from, const std::string& to);
 Outcome sync_file(const std::string& path);
-
-// VACUUM INTO, then synced. `to` must not be there. The live file may be open and in use.
-Outcome copy_workshop(const std::string& from, const std::string& to, Progress* progress);
 
 // A file that is under way, with all that SQLite leaves beside it: gone at the end unless it was renamed.
 class PartFile {

@@ -107,7 +107,7 @@ Outcome sync_folder(const std::string& folder) {
 }
 
 Outcome keep_line(const std::string& folder, const std::string& path, std::string line) {
-    const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0644);
+    const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0600);
     if (fd < 0) return system_error(path);
     const auto appended = append_line(fd, path, std::move(line));
     ::close(fd);

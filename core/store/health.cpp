@@ -17,8 +17,8 @@ constexpr std::size_t most_found = 100;
 class Examiner {
 public:
     // `derived`: the file has tables of its own that are made of entries (version 2).
-    Examiner(const Database& db, const Head& head, bool derived, Progress* progress)
-        : db_(db), head_(head), derived_(derived), progress_(progress) {}
+    Examiner(const Database& db, const Head& head, bool derived, bool words, Progress* progress)
+        : db_(db), head_(head), derived_(derived), words_(words), progress_(progress) {}
 
     Result<Health> run() {
         if (progress_) {
@@ -31,7 +31,7 @@ public:
         end_of_own();
         if (derived_) {
             superseded();
-            worded();
+            if (words_) worded();
         }
         return health_;
     }
@@ -132,7 +132,7 @@ private:
     void expect(const Entry& e) {
         const std::set<Id> each(e.supersedes.begin(), e.supersedes.end());
         for (const Id& id : each) gone_.add(id, e.id);
-        if (is_moment(e.kind)) moments_.emplace(e.id, said_by(e));
+        if (words_ && is_moment(e.kind)) moments_.emplace(e.id, said_by(e));
     }
 
     // What is lost from `gone` would stand again: harm, though it can be made anew.
@@ -201,7 +201,7 @@ private:
 
     const Database& db_;
     const Head& head_;
-    bool derived_;
+    bool derived_, words_;
     Progress* progress_;
     Health health_;
     GoneSum gone_;                    // as the entries say
@@ -213,19 +213,26 @@ private:
 
 }  // namespace
 
-Result<Health> Store::check(Progress* progress) const {
+Result<Health> Store::check(Progress* progress, bool words) const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
-    return impl_->check(progress);
+    return impl_->check(progress, words);
 }
 
-Result<Health> Store::Impl::check(Progress* progress) const {
-    return Examiner(db, head, has_derived(), progress).run();
+Result<Health> Store::Impl::check(Progress* progress, bool words) const {
+    // SQLite's own check of a large file takes seconds; it, too, ends when nobody wants it any more.
+    constexpr int look_every = 10'000;
+    const auto stop = [](void* p) { return static_cast<const Progress*>(p)->cancelled.load() ? 1 : 0; };
+    if (progress) sqlite3_progress_handler(db.get(), look_every, stop, progress);
+    auto health = Examiner(db, head, has_derived(), words, progress).run();
+    if (progress) sqlite3_progress_handler(db.get(), 0, nullptr, nullptr);
+    if (progress && progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
+    return health;
 }
 
-Result<Health> check_file(const std::string& path, Progress* progress) {
+Result<Health> check_file(const std::string& path, Progress* progress, bool words) {
     const auto store = Store::open(path, Store::Mode::read);
     if (!store) return store.error();
-    return store->check(progress);
+    return store->check(progress, words);
 }
 
 }  // namespace restand

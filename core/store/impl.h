@@ -42,6 +42,10 @@ struct Store::Impl {
     // Again after a failure; does nothing while the connection is good.
     Outcome ready();
     Outcome writable() const;
+    // Within a transaction that may write: is it still the file that we wrote last, and is nobody else writing to it?
+    // Error io.
+    Outcome still_ours() const;
+    Outcome begin_writing();
 
     // Inserts and moves the head, in a transaction of its own. After an error the file is as before, or
     // `unknown` is set: nobody can say before the file is opened again.
@@ -64,7 +68,7 @@ struct Store::Impl {
     Result<std::vector<Entry>> opening() const;
     Result<std::vector<Id>> verified_gone();
 
-    Result<Health> check(Progress* progress) const;
+    Result<Health> check(Progress* progress, bool words = true) const;
 
     // Are the file's own derived tables there and to be trusted? Else they are made in memory, before any
     // transaction begins, and again when the file has changed.
@@ -100,6 +104,8 @@ private:
         std::int64_t state = -1;
         std::uint64_t commits = 0;
     } beside_;
+    Outcome remember_state();
+    std::int64_t state_ = -1, device_page_ = 0, page_size_ = 0;   // as it was opened
     std::uint64_t commits_ = 0;
     bool gone_wrong_ = false;
 };

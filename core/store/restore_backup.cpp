@@ -1,10 +1,12 @@
 // A backup in the workshop's place. At every moment one of the two stands under the workshop's name: the old file
 // gets a second name first, then the new one is renamed over it.
 
+#include <algorithm>
 #include <bit>
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
+#include <set>
 
 #include "core/exchange/body_json.h"
 #include "core/store/backup.h"
@@ -97,9 +99,30 @@ Outcome can_be_copied(const std::string& backup) {
     return Error{ErrorCode::not_ours, backup, "a copy of a workshop was expected"};
 }
 
+// Who has written in a file, as far as it can be read; empty: nobody, or nothing can be read.
+std::set<std::uint64_t> writers_in(const std::string& path) {
+    std::set<std::uint64_t> writers;
+    const auto add_all = [&](const Holdings& holds) {
+        for (const auto& [device, holding] : holds) writers.insert(device);
+    };
+    if (const auto store = Store::open(path, Store::Mode::read))
+        if (const auto holds = store->holdings()) return add_all(*holds), writers;
+    if (const auto left = salvage(path))
+        for (const Entry& e : left->entries) writers.insert(e.device);
+    return writers;
+}
+
+// Two workshops have nothing in common while no device has written in both.
+bool another_workshop(const std::string& part, const std::string& workshop) {
+    const auto copied = writers_in(part), here = writers_in(workshop);
+    if (copied.empty() || here.empty()) return false;
+    return std::none_of(copied.begin(), copied.end(), [&](std::uint64_t device) { return here.contains(device); });
+}
+
 }  // namespace
 
-Result<std::string> restore_backup(const std::string& backup, const std::string& workshop, std::int64_t now_ms) {
+Result<std::string> restore_backup(const std::string& backup, const std::string& workshop, std::int64_t now_ms,
+                                   bool other) {
     if (const auto able = can_be_copied(backup); !able) return able.error();
     // Nobody may write meanwhile.
     auto lock = FileLock::take(workshop + ".lock");
@@ -113,6 +136,9 @@ Result<std::string> restore_backup(const std::string& backup, const std::string&
     if (!health) return Error{health.error().code, backup, health.error().detail};
     if (!health->whole)
         return Error{ErrorCode::damaged, backup, health->found.empty() ? "" : health->found.front().detail};
+    std::error_code gone;
+    if (!other && fs::exists(workshop, gone) && another_workshop(part, workshop))
+        return Error{ErrorCode::contradiction, backup, "another workshop"};
     if (const auto begun = begin_incarnation(part, now_ms); !begun)
         return Error{begun.error().code, begun.error().subject == part ? workshop : begun.error().subject,
                      begun.error().detail};

@@ -97,10 +97,23 @@ Result<std::vector<Entry>> Store::append_all(const std::vector<NewEntry>& wanted
     return error;
 }
 
+// Another's file in place of ours is refused as the disk's fault: what was typed is then kept aside.
+Outcome Store::Impl::begin_writing() {
+    const auto begun = db.run("BEGIN IMMEDIATE");
+    if (!begun) {
+        const auto code = begun.error().code;
+        const bool other = code == ErrorCode::not_ours || code == ErrorCode::damaged;
+        return other ? Outcome(Error{ErrorCode::io, path, begun.error().detail}) : begun;
+    }
+    const auto ours = still_ours();
+    if (!ours) (void)db.run("ROLLBACK");
+    return ours;
+}
+
 Outcome Store::Impl::commit(const std::vector<Entry>& entries, const Head& moved, bool& unknown,
                             Progress* progress) {
     unknown = false;
-    if (const auto begun = db.run("BEGIN IMMEDIATE"); !begun) return begun;
+    if (const auto begun = begin_writing(); !begun) return begun;
     if (const auto inserted = insert(entries, moved, progress); !inserted) {
         // A rollback that fails leaves the same question as a commit that fails.
         unknown = !db.run("ROLLBACK") && sqlite3_get_autocommit(db.get()) == 0;
@@ -159,8 +172,12 @@ Outcome Store::keep_draft(const std::string& bytes) {
         "INSERT INTO draft VALUES(1,?) ON CONFLICT(one) DO UPDATE SET bytes=excluded.bytes");
     if (!row) return row.error();
     row->bind_blob(1, bytes.data(), bytes.size());
-    if (row->step() != SQLITE_DONE) return impl_->db.error();
-    return Done{};
+    if (const auto begun = impl_->begin_writing(); !begun) return begun;
+    Outcome kept = row->step() == SQLITE_DONE ? Outcome(Done{}) : Outcome(impl_->db.error());
+    *row = Statement();
+    if (kept) kept = impl_->db.run("COMMIT");
+    if (!kept) (void)impl_->db.run("ROLLBACK");
+    return kept;
 }
 
 // Reading

@@ -79,11 +79,12 @@ public:
 
     Outcome keep_draft(const std::string& bytes);             // transient: what is half done on the screen
     Result<std::string> draft() const;                        // "" when there is none
-    Result<Health> check(Progress* progress = nullptr) const;  // everything, slowly
+    Result<Health> check(Progress* progress = nullptr, bool words = true) const;  // everything, slowly
 
     struct Impl;                                              // core/store alone knows what is in it
 
 private:
+    friend class Snapshot;                                    // core/store/snapshot.h
     explicit Store(std::unique_ptr<Impl> impl);
     std::unique_ptr<Impl> impl_;
 };

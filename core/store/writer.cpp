@@ -17,27 +17,43 @@ struct Writer::Impl {
         : store(std::move(s)), done(std::move(d)), thread([this] { work(); }) {}
 
     void work();
+    void run_slice(std::unique_lock<std::mutex>& lock);
     // Entries before the draft: what is finished counts more than what is half typed.
     bool idle() const { return jobs.empty() && !draft; }
 
     Store store;
+    Slice slice;         // after the store: what it holds of it goes first
     std::function<void()> done;
     mutable std::mutex mutex;
     std::condition_variable wake, rest;
     std::deque<Job> jobs;
     std::optional<std::string> draft;
+    std::optional<Slice> next_slice;
     std::vector<Written> finished;
     std::uint64_t tickets = 0;
     bool busy = false, stopping = false;
     std::thread thread;  // last: it uses all the others
 };
 
+// Not 'busy': nobody who drains the queue waits for it, and what is asked meanwhile waits for one slice.
+void Writer::Impl::run_slice(std::unique_lock<std::mutex>& lock) {
+    auto next = std::exchange(next_slice, std::nullopt);
+    lock.unlock();
+    if (next) slice = std::move(*next);
+    if (slice && !slice(store)) slice = nullptr;
+    lock.lock();
+}
+
 void Writer::Impl::work() {
     std::unique_lock lock(mutex);
     for (;;) {
-        wake.wait(lock, [this] { return stopping || !idle(); });
+        wake.wait(lock, [this] { return stopping || !idle() || next_slice || slice; });
         // Stopping, too, only when everything asked for is on disk.
-        if (idle()) return;
+        if (idle() && stopping) return;
+        if (idle()) {
+            run_slice(lock);
+            continue;
+        }
         busy = true;
         if (!jobs.empty()) {
             Job job = std::move(jobs.front());
@@ -91,6 +107,12 @@ Ticket Writer::ask(Ask ask) {
 void Writer::keep_draft(std::string bytes) {
     const std::lock_guard lock(impl_->mutex);
     impl_->draft = std::move(bytes);
+    impl_->wake.notify_one();
+}
+
+void Writer::in_between(Slice slice) {
+    const std::lock_guard lock(impl_->mutex);
+    impl_->next_slice = std::move(slice);
     impl_->wake.notify_one();
 }
 

@@ -2,6 +2,7 @@
 
 #include "core/store/backup.h"
 
+#include <cstdio>
 #include <filesystem>
 
 #include "core/exchange/list_json.h"
@@ -29,6 +30,15 @@ Sender as_it_was(const std::string& workshop) {
     return sender ? std::move(*sender) : Sender{store->device(), host_name(), 0, {}};
 }
 
+// The device that made a copy, by the digits in its name.
+std::string whose(std::uint64_t device, std::uint64_t own) {
+    if (device == 0) return padded("device unknown", 18);
+    if (device == own) return padded("this device", 18);
+    char digits[17];
+    std::snprintf(digits, sizeof digits, "%016llx", static_cast<unsigned long long>(device));
+    return padded("device " + std::string(digits, 8), 18);
+}
+
 }  // namespace
 
 int backup(const Request& request, std::ostream& out, std::ostream& err) {
@@ -44,7 +54,10 @@ int backup(const Request& request, std::ostream& out, std::ostream& err) {
     const auto made = back_up(*store, folder, now_ms());
     if (!made) return complain(err, as_shown(made.error(), *at));
     out << made->path << ": " << made->entries << " entries, opened and checked\n";
-    return exit_done;
+    if (made->good) return exit_done;
+    err << "restand: " << at->shown << " has damage; the copy holds what can be read of it, older good copies stay "
+        << "('restand check' names the damage, 'restand restore' goes back to a good copy)\n";
+    return exit_bad_input;
 }
 
 int list_backups(const Request& request, std::ostream& out, std::ostream& err) {
@@ -54,12 +67,15 @@ int list_backups(const Request& request, std::ostream& out, std::ostream& err) {
     std::error_code failed;
     if (!request.operands.empty() && !std::filesystem::is_directory(folder, failed))
         return complain(err, Error{ErrorCode::not_found, folder, "no such folder"});
-    const auto made = backups(folder, at->path);
+    const Result<Store> store = Store::open(at->path, Store::Mode::read);
+    const std::uint64_t own = store ? store->device() : 0;
+    const auto made = backups(folder, at->path, own);
     if (!made) return complain(err, as_shown(made.error(), *at));
     if (made->empty()) out << "No backups yet.\n";
     for (const Backup& one : *made)
         out << padded(utc_text(one.at_ms), 22) << padded(std::to_string(one.entries) + " entries", 18)
-            << (one.good ? "good     " : "damaged  ") << one.path << "\n";
+            << padded(one.good ? "good" : one.of_damaged ? "partial" : "damaged", 9) << whose(one.device, own) << one.path
+            << "\n";
     return exit_done;
 }
 
@@ -70,7 +86,7 @@ int restore(const Request& request, std::ostream& out, std::ostream& err) {
     std::error_code failed;
     const bool was_there = std::filesystem::exists(at->path, failed);
     const Sender before = as_it_was(at->path);
-    const auto kept = restore_backup(backup, at->path, now_ms());
+    const auto kept = restore_backup(backup, at->path, now_ms(), request.other);
     if (!kept) return complain(err, as_shown(kept.error(), *at));
     Result<Store> store = Store::open(at->path, Store::Mode::write);
     if (!store) return complain(err, as_shown(store.error(), *at));

@@ -182,14 +182,15 @@ checks it. Older copies go only after that: kept are the 10 newest, one a day fo
 
 constexpr std::string_view backups = R"(restand backups [FOLDER] [--file WORKSHOP]
 
-Lists the copies of the workshop file, newest first, and whether each is whole.
+Lists the copies of the workshop file, newest first, whether each is whole, and the device that made it.
+A copy marked 'partial' holds what could be read of a workshop that had damage.
 )";
 
-constexpr std::string_view restore = R"(restand restore BACKUP [--file WORKSHOP]
+constexpr std::string_view restore = R"(restand restore BACKUP [--other] [--file WORKSHOP]
 
 Checks a copy and puts it in the workshop file's place; the file that was there is kept beside it. Close
 the app first. The device then counts as a new one, so nothing it wrote before is mistaken for something
-else.
+else. A copy of another workshop is refused unless --other is given.
 )";
 
 constexpr std::string_view table = R"(restand table FILE.csv [--replace] [--file WORKSHOP]

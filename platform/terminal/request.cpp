@@ -47,7 +47,7 @@ constexpr std::array switches = {
     Switch{"-h", &Request::help},           Switch{"--version", &Request::version},
     Switch{"--yes", &Request::yes},         Switch{"--month-first", &Request::month_first},
     Switch{"--schema", &Request::schema},   Switch{"--letter", &Request::letter},
-    Switch{"--csv", &Request::csv},
+    Switch{"--csv", &Request::csv},         Switch{"--other", &Request::other},
 };
 struct Valued {
     std::string_view name, needs;

@@ -23,7 +23,7 @@ struct Request {
     std::optional<std::string_view> workshop;  // --file
     std::optional<std::string_view> postgres, bike, words, part, output;
     bool json = false, text = false, replace = false, help = false, version = false;
-    bool yes = false, month_first = false, schema = false, letter = false, csv = false;
+    bool yes = false, month_first = false, schema = false, letter = false, csv = false, other = false;
 };
 // Errors: unknown_key (an option nobody knows; detail: the nearest), missing (an option without its value).
 Result<Request> read_request(std::span<const std::string_view> args);

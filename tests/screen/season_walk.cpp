@@ -211,6 +211,61 @@ TEST_CASE("season: a copy is made, and gone back to") {
     CHECK(hand.desk().device != device);  // a restored device writes under a new number
 }
 
+TEST_CASE("season: a workshop with a changed byte is copied by itself all the same, and the screen says so and what to do") {
+    const Folder folder;
+    const auto file = folder.demo();
+    std::vector<std::string> good;
+    {
+        Hand hand(tablet, file);
+        begin(hand);
+        hand.bench().settle_copies();
+        CHECK(hand.desk().meeting.copy_trouble.empty());
+        for (const CopyOnDisk& copy : hand.desk().meeting.copies) good.push_back(copy.path);
+        REQUIRE(good.size() == 1);
+        go(hand, act::StartChange{bike_named(hand, "No. 27")->id});
+        hand.tap("change:front:clicks_rebound_low:more");
+    }
+    auto bytes = *read_file(file.string(), 1u << 28);
+    // In the entry, and in the index of words too.
+    std::size_t changed = 0;
+    for (auto at = bytes.find("lean on it all afternoon"); at != std::string::npos;
+         at = bytes.find("lean on it all afternoon"))
+        bytes[at] = 'L', ++changed;
+    REQUIRE(changed > 0);
+    std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+    Hand hand(tablet, file);
+    hand.bench().settle_copies();
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK(hand.desk().notice->text.find("has damage") != std::string::npos);
+    go(hand, act::Go{Screen::devices, {}});
+    CHECK(hand.shows("has damage"));
+    const auto& rows = hand.sheet().slip.rows;
+    CHECK(std::any_of(rows.begin(), rows.end(), [](const Row& row) {
+        const auto* note = std::get_if<row::Note>(&row);
+        return note && note->text.find("could be read of a workshop with damage") != std::string::npos;
+    }));
+    REQUIRE(hand.desk().meeting.copies.size() == 2);
+    CHECK(hand.desk().meeting.copies[0].of_damaged);
+    CHECK(hand.desk().meeting.copies[1].path == good[0]);
+    CHECK(hand.desk().meeting.copies[1].good);
+}
+
+TEST_CASE("season: a copy that cannot be made is said, with what to do, until one is made") {
+    const Folder folder;
+    const auto file = folder.demo();
+    std::ofstream(folder.path / "backups") << "a file where the folder should be";
+    Hand hand(tablet, file);
+    hand.bench().settle_copies();
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK(hand.desk().notice->text.starts_with("No copy could be made: "));
+    go(hand, act::Go{Screen::devices, {}});
+    CHECK(hand.shows("No copy could be made"));
+    std::filesystem::remove(folder.path / "backups");
+    hand.tap("backup");
+    CHECK_FALSE(hand.shows("No copy could be made"));
+    CHECK(hand.desk().meeting.copies.front().good);
+}
+
 TEST_CASE("season: a damaged workshop opens for reading and offers the newest good copy") {
     const Folder folder;
     const auto file = folder.demo();

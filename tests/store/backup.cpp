@@ -6,6 +6,7 @@
 #include <random>
 
 #include "core/store/copy.h"
+#include "core/store/snapshot.h"
 #include "tests/store/season.h"
 
 using namespace restand;
@@ -21,6 +22,11 @@ std::size_t files_in(const std::string& path) {
     std::size_t n = 0;
     for ([[maybe_unused]] const auto& one : std::filesystem::directory_iterator(path)) ++n;
     return n;
+}
+std::string hex(std::uint64_t id) {
+    char text[17];
+    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(id));
+    return text;
 }
 void say(Store& store) {
     test::got(store.append(encode(PersonBody{"Tom"})));
@@ -44,7 +50,8 @@ TEST_CASE("backup: a copy that opens, holds every entry, and is named for its da
     CHECK(progress.done == progress.total);
     const auto all = test::got(store.all());
     CHECK(backup.entries == all.size());
-    CHECK(backup.path == folder("kept/w-20260921-141320-" + std::to_string(all.size()) + ".backup"));
+    CHECK(backup.path == folder("kept/w-20260921-141320-" + std::to_string(all.size()) + "-" +
+                                hex(store.device()).substr(0, 8) + ".backup"));
     CHECK(files_in(folder("kept")) == 2);
     const Store copy = test::open(backup.path, Store::Mode::read);
     CHECK(test::got(copy.all()) == all);
@@ -140,7 +147,7 @@ TEST_CASE("backup: a clock set back ten years loses neither the new one nor the 
     }
 }
 
-TEST_CASE("backup: of a damaged workshop none is made, and the good ones stay") {
+TEST_CASE("backup: a damaged workshop is copied all the same, marked, and no good copy goes for it") {
     const test::Folder folder;
     std::mt19937 random(2);
     {
@@ -155,13 +162,105 @@ TEST_CASE("backup: of a damaged workshop none is made, and the good ones stay") 
     bytes[at] = '4';
     test::write_bytes(folder("w.restand"), bytes);
     const Store store = test::open(folder("w.restand"), Store::Mode::read);
-    const auto refused = back_up(store, folder("kept"), noon + 100'000);
-    REQUIRE_FALSE(refused);
-    CHECK(refused.error().code == ErrorCode::damaged);
+    const auto whole = test::got(store.check()).entries;
+    for (int i = 0; i < 8; ++i) {
+        const Backup copy = test::got(back_up(store, folder("kept"), noon + 100'000 + i * 1000));
+        CHECK(copy.of_damaged);
+        CHECK_FALSE(copy.good);
+        CHECK(copy.entries == whole - 1);
+        CHECK(test::got(salvage(copy.path)).entries.size() == whole - 1);
+        CHECK_FALSE(backup_due(made(folder), copy.entries, true));
+        CHECK(backup_due(made(folder), copy.entries + 50, false));
+    }
     const auto after = made(folder);
-    REQUIRE(after.size() == before.size());
-    for (std::size_t i = 0; i < after.size(); ++i) CHECK(after[i].path == before[i].path);
+    std::size_t of_damaged = 0;
+    for (const Backup& b : after) of_damaged += b.of_damaged;
+    CHECK(of_damaged == 3);
+    REQUIRE(after.size() == before.size() + 3);
+    for (std::size_t i = 0; i < before.size(); ++i) CHECK(after[i + 3].path == before[i].path);
     CHECK(files_in(folder("kept")) == 2 * after.size());
+}
+
+TEST_CASE("backup: two devices' workshops of one name on one stick delete none of each other's copies") {
+    const test::Folder folder;
+    std::filesystem::create_directories(folder("a"));
+    std::filesystem::create_directories(folder("b"));
+    Store a = test::open(folder("a/w.restand")), b = test::open(folder("b/w.restand"));
+    say(a), say(b);
+    std::vector<std::string> of_a;
+    for (int i = 0; i < 10; ++i) of_a.push_back(test::got(back_up(a, folder("kept"), noon + i * 1000)).path);
+    for (int i = 0; i < 40; ++i) {
+        say(b);
+        const Backup copy = test::got(back_up(b, folder("kept"), noon + (20 + i) * 1000));
+        CHECK(copy.device == b.device());
+        CHECK(copy.workshop == b.device());
+    }
+    for (const std::string& path : of_a) CHECK(std::filesystem::exists(path));
+    std::size_t theirs = 0;
+    for (const Backup& copy : test::got(backups(folder("kept"), b.path(), b.device()))) {
+        CHECK(copy.good);
+        theirs += copy.device == a.device();
+    }
+    CHECK(theirs == of_a.size());
+}
+
+TEST_CASE("backup: a copy of before devices were named is listed, told by its inside, and not another's to delete") {
+    const test::Folder folder;
+    Store a = test::open(folder("w.restand"));
+    say(a);
+    const Backup made_now = test::got(back_up(a, folder("kept"), noon));
+    // As it was named and summed before.
+    const std::string old = folder("kept/w-20260921-141320-1.backup");
+    std::filesystem::rename(made_now.path, old);
+    std::string sum = test::bytes_of(made_now.path + ".sum");
+    sum.resize(sum.find("written "));
+    test::write_bytes(old + ".sum", sum);
+    std::filesystem::remove(made_now.path + ".sum");
+    auto list = made(folder);
+    REQUIRE(list.size() == 1);
+    CHECK(list[0].good);
+    CHECK(list[0].device == a.device());
+    std::filesystem::create_directories(folder("b"));
+    Store b = test::open(folder("b/w.restand"));
+    for (int i = 0; i < 40; ++i) {
+        say(b);
+        test::got(back_up(b, folder("kept"), noon + day + i * 1000));
+    }
+    CHECK(std::filesystem::exists(old));
+}
+
+TEST_CASE("backup: a copy in slices is whole though the store writes between them") {
+    const test::Folder folder;
+    std::mt19937 random(5);
+    Store store = test::open(folder("w.restand"));
+    std::string words;
+    while (words.size() < 60'000) words += std::to_string(random()) + ' ';
+    for (int i = 0; i < 30; ++i) test::got(store.append(encode(test::event(words))));
+    const std::string part = test::got(begin_copy(folder("kept"), store.path(), store.device()));
+    std::size_t slices = 0;
+    {
+        auto snapshot = test::got(Snapshot::begin(store, part));
+        for (bool done = false; !done; ++slices) {
+            done = test::got(snapshot.step(std::chrono::milliseconds(0)));
+            if (!done) say(store), (void)store.keep_draft(std::to_string(slices));
+        }
+    }
+    CHECK(slices > 3);
+    const Backup copy = test::got(finish_copy(part, store.path(), store.device(), noon));
+    CHECK(copy.good);
+    CHECK(test::got(test::open(copy.path, Store::Mode::read).all()) == test::got(store.all()));
+}
+
+TEST_CASE("backup: files of the workshop and its copies are their owner's alone") {
+    const test::Folder folder;
+    Store store = test::open(folder("w.restand"));
+    say(store);
+    const Backup copy = test::got(back_up(store, folder("kept"), noon));
+    for (const std::string& path : {store.path(), store.path() + ".lock", copy.path, copy.path + ".sum"}) {
+        CAPTURE(path);
+        const auto mode = std::filesystem::status(path).permissions() & std::filesystem::perms::all;
+        CHECK(mode == (std::filesystem::perms::owner_read | std::filesystem::perms::owner_write));
+    }
 }
 
 TEST_CASE("backup: damaged ones are named, and push no good one out") {
@@ -242,6 +341,35 @@ TEST_CASE("restore: the old state stands, the replaced file is kept, the device 
     CHECK(test::got(store.check()).found.empty());
     for (const auto& one : std::filesystem::directory_iterator(folder(".")))
         CHECK(one.path().string().find(".part") == std::string::npos);
+}
+
+TEST_CASE("restore: another workshop's copy is refused unless told so; one of those who have met is not another's") {
+    const test::Folder folder;
+    Backup of_a, of_b;
+    {
+        Store a = test::open(folder("a.restand")), b = test::open(folder("b.restand"));
+        say(a), say(b);
+        of_a = test::got(back_up(a, folder("kept"), noon));
+        of_b = test::got(back_up(b, folder("kept"), noon));
+    }
+    const std::string before = test::bytes_of(folder("a.restand"));
+    const auto refused = restore_backup(of_b.path, folder("a.restand"), noon);
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().code == ErrorCode::contradiction);
+    CHECK(refused.error().subject == of_b.path);
+    CHECK(test::bytes_of(folder("a.restand")) == before);
+    CHECK(restore_backup(of_a.path, folder("a.restand"), noon));
+    CHECK(restore_backup(of_b.path, folder("a.restand"), noon, true));
+    // Met: what the one wrote is in the other.
+    {
+        Store b = test::open(folder("b.restand")), a = test::open(folder("c.restand"));
+        say(a);
+        test::got(a.merge(test::got(b.all())));
+    }
+    CHECK(restore_backup(of_b.path, folder("c.restand"), noon));
+    // Nothing legible stands there: nothing to be mistaken about.
+    test::write_bytes(folder("d.restand"), std::string(9000, 'x'));
+    CHECK(restore_backup(of_b.path, folder("d.restand"), noon));
 }
 
 TEST_CASE("restore: a damaged backup, or none, changes nothing") {

@@ -87,3 +87,22 @@ TEST_CASE("backup: into a folder that is named, or not there") {
     write_bytes(folder("file"), "");
     CHECK(run(folder, "backup file --file w.restand").code == 2);
 }
+
+TEST_CASE("restore: another workshop's copy only with --other; the list names the device of each copy") {
+    const Folder folder;
+    for (const char* name : {"w.restand", "other.restand"}) {
+        Store store = test::open(folder(name));
+        begin_swap(store);
+    }
+    std::filesystem::create_directory(folder("stick"));
+    const std::string theirs = made_by(run(folder, "backup stick --file other.restand"));
+    made_by(run(folder, "backup stick --file w.restand"));
+    CHECK(has(run(folder, "backups stick --file w.restand").out, "this device"));
+    const std::string before = bytes_of(folder("w.restand"));
+    const Ran refused = run(folder, "restore '" + theirs + "' --file w.restand");
+    CHECK(refused.code == 2);
+    CHECK(has(refused.err, "another workshop"));
+    CHECK(has(refused.err, "--other"));
+    CHECK(bytes_of(folder("w.restand")) == before);
+    CHECK(run(folder, "restore '" + theirs + "' --other --file w.restand").code == 0);
+}

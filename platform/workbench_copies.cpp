@@ -1,0 +1,285 @@
+#include "platform/workbench_copies.h"
+
+#include <algorithm>
+#include <chrono>
+#include <condition_variable>
+#include <deque>
+#include <filesystem>
+#include <mutex>
+#include <thread>
+
+#include "app/views/words.h"
+#include "core/store/backup.h"
+#include "core/store/snapshot.h"
+
+namespace restand {
+namespace {
+
+constexpr std::chrono::milliseconds slice_ms{8};   // a reading asked for meanwhile waits no longer
+
+std::int64_t now_ms() {
+    return std::chrono::duration_cast<std::chrono::milliseconds>(std::chrono::system_clock::now().time_since_epoch())
+        .count();
+}
+
+void remove_part(const std::string& part) {
+    std::error_code ignored;
+    for (const char* more : {"", "-journal", ".lock"}) std::filesystem::remove(part + more, ignored);
+}
+
+// A snapshot under way: the writer's thread takes it, the other waits for it.
+struct Taking {
+    std::mutex mutex;
+    std::condition_variable changed;
+    std::optional<Result<bool>> ended;      // false: no copy is due
+    bool dropped = false;                   // nobody waits any more
+
+    void end(Result<bool> how) {
+        const std::lock_guard lock(mutex);
+        if (!ended) ended = std::move(how);
+        changed.notify_all();
+    }
+    bool wanted() {
+        const std::lock_guard lock(mutex);
+        return !dropped;
+    }
+};
+
+// Ends its wait also when it is dropped unfinished, with the writer.
+class TakingSlice {
+public:
+    using Due = std::function<bool(std::uint64_t entries)>;
+    TakingSlice(std::shared_ptr<Taking> taking, std::string part, Due due)
+        : taking_(std::move(taking)), part_(std::move(part)), due_(std::move(due)) {}
+    ~TakingSlice() { taking_->end(Error{ErrorCode::cancelled, part_, ""}); }
+
+    // True: there is more to do.
+    bool operator()(Store& store) {
+        if (!taking_->wanted()) return false;
+        if (!snapshot_) {
+            const auto entries = Snapshot::entries_in(store);
+            if (!entries || !due_(*entries)) return end(entries ? Result<bool>(false) : Result<bool>(entries.error()));
+            auto begun = Snapshot::begin(store, part_);
+            if (!begun) return end(begun.error());
+            snapshot_.emplace(std::move(*begun));
+            return true;
+        }
+        const auto stepped = snapshot_->step(slice_ms);
+        if (stepped && !*stepped) return true;
+        return end(stepped);
+    }
+
+private:
+    bool end(Result<bool> how) {
+        snapshot_.reset();
+        taking_->end(std::move(how));
+        return false;
+    }
+    std::shared_ptr<Taking> taking_;
+    std::string part_;
+    Due due_;
+    std::optional<Snapshot> snapshot_;
+};
+
+}  // namespace
+
+struct WorkshopCopies::Impl {
+    struct Task {
+        enum class What { make_at_start, make_between, make, list } what;
+        std::uint64_t job = 0;
+        std::shared_ptr<Progress> progress = std::make_shared<Progress>();
+    };
+
+    Impl(const ErrandPlaces& p, std::uint64_t d, bool l, Writer& w, std::function<void()> wake_up)
+        : places(p), device(d), legible(l), writer(w), wake(std::move(wake_up)), thread([this] { work(); }) {}
+
+    void ask(Task task);
+    void work();
+    void carry_out(const Task& task);
+    void list(const Task& task);
+    // nullopt: none is due.
+    std::optional<Result<Backup>> make(const Task& task);
+    Result<bool> take(const Task& task, const std::string& part, TakingSlice::Due due);
+    void report(const Task& task, const Result<Backup>& made);
+    Result<News> listed(bool whole, std::string said, Progress& progress) const;
+    void came(std::uint64_t job, Result<News> news);
+
+    const ErrandPlaces places;
+    const std::uint64_t device;
+    const bool legible;
+    Writer& writer;
+    std::function<void()> wake;
+    mutable std::mutex mutex;
+    std::condition_variable more, rest;
+    std::deque<Task> tasks;
+    std::shared_ptr<Progress> under_way;
+    std::shared_ptr<Taking> taking;
+    std::vector<Came> finished;
+    std::uint64_t asked = 0;           // of a person's, not collected yet
+    bool stopping = false;
+    std::thread thread;                // last: it uses all the others
+};
+
+void WorkshopCopies::Impl::ask(Task task) {
+    const std::lock_guard lock(mutex);
+    if (task.job != 0) ++asked;
+    tasks.push_back(std::move(task));
+    more.notify_one();
+}
+
+void WorkshopCopies::Impl::work() {
+    std::unique_lock lock(mutex);
+    for (;;) {
+        more.wait(lock, [this] { return stopping || !tasks.empty(); });
+        if (stopping) return;
+        const Task task = std::move(tasks.front());
+        tasks.pop_front();
+        under_way = task.progress;
+        lock.unlock();
+        carry_out(task);
+        lock.lock();
+        under_way.reset();
+        if (tasks.empty()) rest.notify_all();
+    }
+}
+
+void WorkshopCopies::Impl::came(std::uint64_t job, Result<News> news) {
+    {
+        const std::lock_guard lock(mutex);
+        finished.push_back({job, std::move(news)});
+    }
+    if (wake) wake();
+}
+
+void WorkshopCopies::Impl::carry_out(const Task& task) {
+    if (task.what == Task::What::list) return list(task);
+    if (const auto made = make(task)) report(task, *made);
+}
+
+// What the sum files say first; then each is read through, which takes as long as the disk does.
+void WorkshopCopies::Impl::list(const Task& task) {
+    auto by_sums = listed(false, "", *task.progress);
+    const bool good = by_sums.has_value();
+    if (good) came(0, std::move(by_sums));
+    came(task.job, listed(true, "", *task.progress));
+}
+
+Result<News> WorkshopCopies::Impl::listed(bool whole, std::string said, Progress& progress) const {
+    const auto made = backups(places.copies, places.workshop, device, whole, &progress);
+    if (!made) return made.error();
+    news::Copies n{{}, std::move(said)};
+    for (const Backup& b : *made)
+        n.copies.push_back({b.path, b.at_ms, b.entries, b.good, b.of_damaged, legible && b.device != 0 && b.device != device});
+    return News{std::move(n)};
+}
+
+std::optional<Result<Backup>> WorkshopCopies::Impl::make(const Task& task) {
+    TakingSlice::Due due = [](std::uint64_t) { return true; };
+    if (task.what != Task::What::make) {
+        auto there = backups(places.copies, places.workshop, device, false, task.progress.get());
+        if (!there) return Result<Backup>(there.error());
+        std::erase_if(*there, [this](const Backup& b) { return b.device != device; });
+        const bool at_start = task.what == Task::What::make_at_start;
+        due = [there = std::move(*there), at_start](std::uint64_t entries) {
+            return entries > 0 && backup_due(there, entries, at_start);
+        };
+    }
+    const auto part = begin_copy(places.copies, places.workshop, device);
+    if (!part) return Result<Backup>(part.error());
+    remove_part(*part);   // of a program that was killed
+    const auto taken = take(task, *part, std::move(due));
+    std::optional<Result<Backup>> made;
+    if (!taken) made = Result<Backup>(taken.error());
+    else if (*taken) made = finish_copy(*part, places.workshop, device, now_ms(), task.progress.get());
+    remove_part(*part);
+    return made;
+}
+
+Result<bool> WorkshopCopies::Impl::take(const Task& task, const std::string& part, TakingSlice::Due due) {
+    const auto here = std::make_shared<Taking>();
+    {
+        const std::lock_guard lock(mutex);
+        if (stopping) return Error{ErrorCode::cancelled, part, ""};
+        taking = here;
+    }
+    const auto slice = std::make_shared<TakingSlice>(here, part, std::move(due));
+    writer.in_between([slice](Store& store) { return (*slice)(store); });
+    std::unique_lock lock(here->mutex);
+    constexpr std::chrono::milliseconds look_every{20};
+    while (!here->changed.wait_for(lock, look_every, [&] { return here->ended || here->dropped; }))
+        if (task.progress->cancelled) here->dropped = true;
+    here->dropped = true;
+    return here->ended ? std::move(*here->ended) : Result<bool>(Error{ErrorCode::cancelled, part, ""});
+}
+
+// What a person has to know, and can do; a copy that is good again takes it back.
+void WorkshopCopies::Impl::report(const Task& task, const Result<Backup>& made) {
+    std::string trouble;
+    if (!made && made.error().code == ErrorCode::cancelled) {
+        if (task.job != 0) came(task.job, made.error());
+        return;
+    }
+    if (!made)
+        trouble = "No copy could be made: " + words::file_sentence(made.error()) +
+                  " The workshop itself is stored. Mend that, then make a copy under 'Devices and copies'.";
+    else if (made->of_damaged)
+        trouble = "This workshop has damage: the copy just made holds what can be read and is marked. Good copies "
+                  "stay. Check the file, or go back to a good copy under 'Devices and copies'.";
+    came(0, News{news::CopyState{trouble}});
+    if (task.job == 0) {
+        if (made) came(0, listed(false, "", *task.progress));
+        return;
+    }
+    if (!made) return came(task.job, made.error());
+    came(task.job, listed(false, made->good ? "A copy was made and checked." : "", *task.progress));
+}
+
+WorkshopCopies::WorkshopCopies(const ErrandPlaces& places, std::uint64_t device, bool legible,
+                               Writer& writer, std::function<void()> wake)
+    : impl_(std::make_unique<Impl>(places, device, legible, writer, std::move(wake))) {}
+
+WorkshopCopies::~WorkshopCopies() {
+    {
+        const std::lock_guard lock(impl_->mutex);
+        impl_->stopping = true;
+        if (impl_->under_way) impl_->under_way->cancelled = true;
+        if (impl_->taking) {
+            const std::lock_guard also(impl_->taking->mutex);
+            impl_->taking->dropped = true;
+            impl_->taking->changed.notify_all();
+        }
+    }
+    impl_->more.notify_all();
+    impl_->thread.join();
+}
+
+void WorkshopCopies::make_when_due(bool at_start) {
+    impl_->ask({at_start ? Impl::Task::What::make_at_start : Impl::Task::What::make_between});
+}
+
+void WorkshopCopies::make(std::uint64_t job, std::shared_ptr<Progress> progress) {
+    impl_->ask({Impl::Task::What::make, job, std::move(progress)});
+}
+
+void WorkshopCopies::list(std::uint64_t job) {
+    impl_->ask({Impl::Task::What::list, job});
+}
+
+std::vector<WorkshopCopies::Came> WorkshopCopies::collect() {
+    const std::lock_guard lock(impl_->mutex);
+    for (const Came& one : impl_->finished)
+        if (one.job != 0) --impl_->asked;
+    return std::exchange(impl_->finished, {});
+}
+
+bool WorkshopCopies::asked_for() const {
+    const std::lock_guard lock(impl_->mutex);
+    return impl_->asked > 0;
+}
+
+void WorkshopCopies::drain() {
+    std::unique_lock lock(impl_->mutex);
+    impl_->rest.wait(lock, [this] { return impl_->tasks.empty() && !impl_->under_way; });
+}
+
+}  // namespace restand

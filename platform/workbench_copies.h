@@ -1,0 +1,43 @@
+#pragma once
+// Makes and lists the copies of the open workshop, beside what the person does.
+//
+//   writer's thread   takes the snapshot, in slices of some milliseconds while nothing else waits
+//   thread of its own looks which copies there are, checks the snapshot, hashes it, puts it in place, deletes old ones
+//
+// Given up at once by the destructor; the next start finds the copy due, and begins it anew.
+
+#include <functional>
+#include <memory>
+#include <vector>
+
+#include "core/quantity/progress.h"
+#include "core/store/writer.h"
+#include "platform/errands.h"
+
+namespace restand {
+
+class WorkshopCopies {
+public:
+    // `writer` outlives it. `wake` is called from the threads above when something has come. `legible`: `device` is what
+    // the workshop file says; else the copies of no device are another's.
+    WorkshopCopies(const ErrandPlaces& places, std::uint64_t device, bool legible, Writer& writer,
+                   std::function<void()> wake);
+    ~WorkshopCopies();
+    WorkshopCopies(const WorkshopCopies&) = delete;
+    WorkshopCopies& operator=(const WorkshopCopies&) = delete;
+
+    void make_when_due(bool at_start);
+    void make(std::uint64_t job, std::shared_ptr<Progress> progress);
+    void list(std::uint64_t job);
+
+    struct Came { std::uint64_t job; Result<News> news; };   // job 0: nobody asked for it
+    std::vector<Came> collect();
+    bool asked_for() const;    // is a person's wish under way or not yet collected?
+    void drain();              // waits for all of it, also for what nobody asked for
+
+private:
+    struct Impl;
+    std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace restand

@@ -1,0 +1,84 @@
+// Opening what is no whole workshop file: what can be read and the copies are offered, and nothing new is begun unasked.
+
+#include <fstream>
+
+#include "core/exchange/file.h"
+#include "tests/screen/hand.h"
+#include "tests/screen/team.h"
+
+using namespace restand;
+using namespace restand::test;
+
+namespace {
+
+// The demo's workshop with a copy beside it, closed.
+std::filesystem::path with_copy(const Folder& folder) {
+    const auto file = folder.demo();
+    Hand hand(tablet, file);
+    hand.bench().settle_copies();
+    REQUIRE(hand.desk().meeting.copies.size() == 1);
+    return file;
+}
+void write(const std::filesystem::path& file, const std::string& bytes) {
+    std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+}
+
+}  // namespace
+
+TEST_CASE("opening: a head that is zeroed, cut or no longer says whose it is: salvage and copies are offered") {
+    const Folder folder;
+    const auto file = with_copy(folder);
+    std::string bytes = *read_file(file.string(), 1u << 28);
+    SUBCASE("the first page") { std::fill_n(bytes.begin(), 4096, '\0'); }
+    SUBCASE("sixteen bytes") { std::fill_n(bytes.begin(), 16, '\x55'); }
+    SUBCASE("the application id") { std::fill_n(bytes.begin() + 68, 4, '\0'); }
+    write(file, bytes);
+    Hand hand(tablet, file);
+    CHECK_FALSE(hand.desk().writable);
+    CHECK(hand.desk().screen == Screen::devices);
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK(hand.desk().notice->text.find("is damaged") != std::string::npos);
+    CHECK_FALSE(hand.desk().ledger.bikes().empty());
+    CHECK(*read_file(file.string(), 1u << 28) == bytes);
+    hand.bench().settle();
+    hand.tap("copy:0");
+    hand.tap("copy:0:yes");
+    CHECK(hand.desk().writable);
+    CHECK_FALSE(hand.desk().ledger.bikes().empty());
+}
+
+TEST_CASE("opening: a workshop that is missing or empty, with copies beside it, is not begun anew without asking") {
+    const Folder folder;
+    const auto file = with_copy(folder);
+    bool empty = false;
+    SUBCASE("missing") { std::filesystem::remove(file); }
+    SUBCASE("empty") { write(file, ""), empty = true; }
+    {
+        Hand hand(tablet, file);
+        CHECK_FALSE(hand.desk().writable);
+        CHECK(hand.desk().screen == Screen::devices);
+        CHECK(hand.shows("Begin a new workshop"));
+        CHECK(hand.shows("Go back to"));
+        CHECK(std::filesystem::exists(file) == empty);
+        hand.tap("begin_new");
+        CHECK(hand.desk().writable);
+        CHECK(hand.desk().screen == Screen::people);
+        CHECK(std::filesystem::file_size(file) > 0);
+    }
+    std::filesystem::remove(file);
+    Hand hand(tablet, file);
+    hand.tap("copy:0");
+    hand.tap("copy:0:yes");
+    CHECK(hand.desk().writable);
+    CHECK_FALSE(hand.desk().ledger.bikes().empty());
+}
+
+TEST_CASE("opening: what holds nothing of ours and has no copies beside it is refused and left alone") {
+    const Folder folder;
+    const auto file = folder.path / "photo.restand";
+    write(file, std::string(9000, 'x'));
+    const auto opened = Workbench::open(file, tablet, {});
+    REQUIRE_FALSE(opened);
+    CHECK(opened.error().code == ErrorCode::not_ours);
+    CHECK(*read_file(file.string(), 1u << 28) == std::string(9000, 'x'));
+}
