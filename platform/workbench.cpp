@@ -10,6 +10,7 @@
 #include "app/views/words.h"
 #include "core/store/backup.h"
 #include "core/store/emergency.h"
+#include "core/store/old_version.h"
 #include "platform/aside.h"
 #include "platform/first_frame.h"
 
@@ -37,14 +38,29 @@ int utc_offset_min() {
 }
 
 bool only_readable(ErrorCode code) {
-    return code == ErrorCode::newer_version || code == ErrorCode::read_only || code == ErrorCode::in_use;
+    return code == ErrorCode::newer_version || code == ErrorCode::read_only || code == ErrorCode::in_use || code == ErrorCode::io;
 }
 
-const char* why_reading_only(ErrorCode code) {
+std::string why_reading_only(const Error& why) {
+    const ErrorCode code = why.code;
     if (code == ErrorCode::newer_version)
         return "This file was made by a newer Restand: open for reading only.";
     if (code == ErrorCode::in_use) return "Another Restand has this file open: open for reading only.";
+    if (code == ErrorCode::io) return words::file_sentence(why) + " Open for reading only.";
     return "This file may not be written to: open for reading only.";
+}
+
+// For writing; for reading where that cannot be, and the notice says why.
+Result<Store> open_own(const std::filesystem::path& workshop, Desk& desk) {
+    auto opened = open_keeping_old(workshop.string(), Store::Mode::create, wall_ms());
+    if (opened && !opened->old_kept.empty())
+        desk.notice = DeskNotice{fmt::format("This workshop file was brought up from version {} to {}. The file as it was is kept as {}.",
+                                             opened->old_version, workshop_version, opened->old_kept)};
+    if (opened) return std::move(opened->store);
+    const Error why = opened.error();
+    if (!only_readable(why.code)) return why;
+    desk.notice = DeskNotice{why_reading_only(why), false, true};
+    return Store::open(workshop.string(), Store::Mode::read);
 }
 
 // Not every damage shows at once: a hash that is wrong is found when its entry is read.
@@ -157,14 +173,10 @@ Result<Beginning> begin_at(const ErrandPlaces& places, bool anew = false) {
     const std::filesystem::path workshop = places.workshop;
     Desk desk;
     desk.meeting.no_workshop = !anew && missing_or_empty(workshop) && has_copies(places);
-    auto store = desk.meeting.no_workshop ? nothing_legible() : Store::open(workshop.string(), Store::Mode::create);
+    auto store = desk.meeting.no_workshop ? nothing_legible() : open_own(workshop, desk);
     if (desk.meeting.no_workshop)
         desk.notice = DeskNotice{"There is no workshop in this file any more, but there are copies of it. Go back to one "
                                  "below, or begin a new workshop.", false, true};
-    if (!store && only_readable(store.error().code)) {
-        desk.notice = DeskNotice{why_reading_only(store.error().code), false, true};
-        store = Store::open(workshop.string(), Store::Mode::read);
-    }
     auto entries = first_entries(store);
     const bool illegible = !entries && (entries.error().code == ErrorCode::damaged || entries.error().code == ErrorCode::not_ours);
     const bool damaged = illegible || desk.meeting.no_workshop;

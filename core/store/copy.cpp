@@ -105,14 +105,15 @@ Result<Hash> sha256_of_file(const std::string& path, const Progress* progress, b
         return Done{};
     });
     if (!read) return read.error();
-    if (sync && ::fsync(file.get()) != 0) return failed(path);
+    if (sync && ::fsync(file.get()) != 0) return system_error(path);
     Hash hash;
     crypto_hash_sha256_final(&state, hash.data());
     return hash;
 }
 
 Outcome copy_file_durably(const std::string& from, const std::string& to) {
-    const Open file(to, O_WRONLY | O_CREAT | O_TRUNC);
+    // Nothing is there: what somebody put there meanwhile, a link for one, is not written through.
+    const Open file(to, O_WRONLY | O_CREAT | O_EXCL);
     if (!file) return system_error(to);
     const Open source(from, O_RDONLY);
     const auto copied = each_block(source, from, [&](std::string_view bytes) -> Outcome {

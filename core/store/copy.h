@@ -18,6 +18,7 @@ std::optional<std::int64_t> ms_of_stamp(std::string_view stamp);
 // Of a file that nothing has open. Subject: path. `sync`: what was read is on disk afterwards. Error cancelled.
 Result<Hash> sha256_of_file(const std::string& path, const Progress* progress = nullptr, bool sync = false);
 std::string to_text(const Hash& hash);
+// `to` must not be there.
 Outcome copy_file_durably(const std::string& from, const std::string& to);
 Outcome rename_durably(const std::string& from, const std::string& to);
 Outcome sync_file(const std::string& path);

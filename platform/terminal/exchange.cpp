@@ -85,8 +85,8 @@ int meet_at(const Place& place, const std::string& shown, const Request& request
     if (!at) return complain(err, at.error());
     // The place is known to be there before the workshop file is even opened, let alone made.
     if (const auto there = look(place, Sender{}); !there) return complain(err, there.error());
-    Result<Store> store = Store::open(at->path, Store::Mode::create);
-    if (!store) return complain(err, as_shown(store.error(), *at));
+    Result<Store> store = open_to_write(*at, Store::Mode::create, err);
+    if (!store) return complain(err, store.error());
     if (const auto named = name_device(*store, host_name()); !named)
         return complain(err, as_shown(named.error(), *at));
     return report(exchange_with(place, *store), shown, *store, *at, out, err);

@@ -107,8 +107,8 @@ int write_records(const Request& request, const std::vector<PreviewLine>& lines,
                   std::ostream& out, std::ostream& err) {
     const Result<WorkshopPath> at = workshop_path(request.workshop);
     if (!at) return complain(err, at.error());
-    Result<Store> store = Store::open(at->path, Store::Mode::write);
-    if (!store) return complain(err, as_shown(store.error(), *at));
+    Result<Store> store = open_to_write(*at, Store::Mode::write, err);
+    if (!store) return complain(err, store.error());
     const auto known = store->of_bike(bike, "record");
     if (!known) return complain(err, as_shown(known.error(), *at));
     std::set<std::string> there;

@@ -149,8 +149,8 @@ int import_bundle(const Request& request, std::ostream& out, std::ostream& err) 
     // What is imported is known to be whole before the workshop file is even opened.
     const Result<WorkshopPath> at = workshop_path(request.workshop);
     if (!at) return complain(err, at.error());
-    Result<Store> store = Store::open(at->path, Store::Mode::create);
-    if (!store) return complain(err, as_shown(store.error(), *at));
+    Result<Store> store = open_to_write(*at, Store::Mode::create, err);
+    if (!store) return complain(err, store.error());
     const auto merged = store->merge(*entries);
     if (!merged) return complain(err, as_shown(merged.error(), *at));
     out << name << ": " << merged->added << " entries added, " << merged->known << " known already\n";

@@ -34,6 +34,8 @@ std::string person_name(const Ledger& ledger, const Id& id);
 std::string point_name(Point point);             // "ride height topped out": the key is the trade term
 std::string value_text(const Reading& reading);  // "312.4 mm"
 
+// Says on `err` where the file as it was is kept, when it is brought up to this version.
+Result<Store> open_to_write(const WorkshopPath& where, Store::Mode mode, std::ostream& err);
 // The file itself, under whatever name, or what lies beside it and belongs to it.
 bool is_the_workshop(const Request& request, const std::string& name);
 // As `restand check` judges; reads everything. Error damaged, with what was found first.

@@ -7,6 +7,8 @@
 
 #include "core/exchange/body_json.h"
 #include "core/exchange/words.h"
+#include "core/store/old_version.h"
+#include "platform/terminal/devices.h"
 
 namespace restand {
 namespace {
@@ -51,6 +53,17 @@ Result<Workshop> open_workshop(const Request& request, std::ostream& err) {
     if (unread > 0)
         err << "restand: " << where.shown << ": " << unread << " entries cannot be read and are not shown\n";
     return workshop;
+}
+
+Result<Store> open_to_write(const WorkshopPath& where, Store::Mode mode, std::ostream& err) {
+    auto opened = open_keeping_old(where.path, mode, now_ms());
+    if (!opened) return as_shown(opened.error(), where);
+    if (!opened->old_kept.empty()) {
+        const Error kept = as_shown(Error{ErrorCode::io, opened->old_kept, ""}, where);
+        err << "restand: " << where.shown << " was brought up from version " << opened->old_version << " to "
+            << workshop_version << "; the file as it was is kept as " << kept.subject << "\n";
+    }
+    return std::move(opened->store);
 }
 
 Result<const Bike*> bike_of(const Ledger& ledger, std::string_view word) {

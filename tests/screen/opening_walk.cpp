@@ -82,3 +82,37 @@ TEST_CASE("opening: what holds nothing of ours and has no copies beside it is re
     CHECK(opened.error().code == ErrorCode::not_ours);
     CHECK(*read_file(file.string(), 1u << 28) == std::string(9000, 'x'));
 }
+
+TEST_CASE("opening: a file of an earlier version is kept as it was, and the notice says where") {
+    const Folder folder;
+    const auto file = folder.demo();
+    const std::string before = *read_file(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand", 1u << 28);
+    write(file, before);
+    {
+        Hand hand(tablet, file);
+        CHECK(hand.desk().writable);
+        REQUIRE(hand.desk().notice.has_value());
+        const std::string& said = hand.desk().notice->text;
+        const auto at = said.find(file.string() + ".version-1-");
+        REQUIRE_MESSAGE(at != std::string::npos, said);
+        CHECK(*read_file(said.substr(at, said.size() - at - 1), 1u << 28) == before);
+    }
+    Hand again(tablet, file);
+    CHECK_FALSE(again.desk().notice.has_value());
+}
+
+TEST_CASE("opening: a file of an earlier version that cannot be kept as it was is opened for reading") {
+    const Folder folder;
+    const auto file = folder.demo();
+    const std::string before = *read_file(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand", 1u << 28);
+    write(file, before);
+    // A link that leads round in a circle where the lock is to be: neither the lock nor the copy can be made.
+    std::filesystem::remove(file.string() + ".lock");
+    std::filesystem::create_symlink(file.string() + ".lock", file.string() + ".lock");
+    Hand hand(tablet, file);
+    CHECK_FALSE(hand.desk().writable);
+    CHECK_FALSE(hand.desk().ledger.bikes().empty());
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK_MESSAGE(hand.desk().notice->text.find("Open for reading only.") != std::string::npos, hand.desk().notice->text);
+    CHECK(*read_file(file.string(), 1u << 28) == before);
+}

@@ -9,6 +9,7 @@
 #include <chrono>
 #include <random>
 
+#include "core/store/old_version.h"
 #include "tests/store/season.h"
 
 using namespace restand;
@@ -121,4 +122,46 @@ TEST_CASE("upgrade: killed in the middle of it, the file is of one version or th
     CHECK(in_the_middle > 0);
     CHECK(brought_up > 0);
     CHECK(old > 0);
+}
+
+TEST_CASE("upgrade: the file as it was is kept beside it, byte for byte and once; without room for it nothing is changed") {
+    const test::Folder folder;
+    const std::string path = folder("w.restand");
+    const std::string before = test::bytes_of(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand");
+    const std::string kept = path + ".version-1-20260314-091500";
+    constexpr std::int64_t now = 1'773'479'700'000;  // 2026-03-14 09:15:00 UTC, by `date -u`
+    test::write_bytes(path, before);
+    SUBCASE("kept") {
+        const auto opened = test::got(open_keeping_old(path, Store::Mode::write, now));
+        CHECK(opened.old_version == 1);
+        CHECK(opened.old_kept == kept);
+        CHECK(version_in(path) == workshop_version);
+        CHECK(test::bytes_of(kept) == before);
+        CHECK(test::got(test::open(kept, Store::Mode::read).all()) == test::got(opened.store.all()));
+    }
+    SUBCASE("a start that was killed behind the copy made it already") {
+        test::write_bytes(kept, before);
+        CHECK(test::got(open_keeping_old(path, Store::Mode::write, now + 60'000)).old_kept == kept);
+        CHECK_FALSE(std::filesystem::exists(path + ".version-1-20260314-091600"));
+    }
+    SUBCASE("another state of the same version is there: neither is written over") {
+        test::write_bytes(kept, "another");
+        CHECK(test::got(open_keeping_old(path, Store::Mode::write, now)).old_kept == path + ".version-1-20260314-091501");
+        CHECK(test::bytes_of(kept) == "another");
+    }
+    SUBCASE("no copy can be made") {
+        // A folder in the way of the copy's own name, which cannot be removed.
+        std::filesystem::create_directories(kept + ".part/full");
+        const auto refused = open_keeping_old(path, Store::Mode::write, now);
+        REQUIRE_FALSE(refused);
+        CHECK(refused.error().subject == kept + ".part");
+        CHECK(test::bytes_of(path) == before);
+        CHECK(test::got(test::open(path, Store::Mode::read).all()).size() > 10);
+    }
+    SUBCASE("of this version: nothing is kept") {
+        test::open(path, Store::Mode::write);
+        const auto opened = test::got(open_keeping_old(path, Store::Mode::write, now));
+        CHECK(opened.old_kept == "");
+        CHECK_FALSE(std::filesystem::exists(kept));
+    }
 }

@@ -188,3 +188,18 @@ TEST_CASE("exchange: a password among the words is refused, and the sentence say
     const Ran sound = run(folder, "exchange --postgres 'host=/nowhere user=me passfile=x dbname=a' --file w.restand");
     CHECK_FALSE(has(sound.err, "PGPASSWORD"));
 }
+
+TEST_CASE("terminal: a file that is brought up is kept as it was, and where is said") {
+    const Folder folder;
+    const std::string before = bytes_of(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand");
+    write_bytes(folder("w.restand"), before);
+    { Store other = test::open(folder("b.restand")); }
+    const Ran ran = run(folder, "import b.restand --file w.restand");
+    CHECK(ran.code == 0);
+    const std::string said = "restand: w.restand was brought up from version 1 to " + std::to_string(workshop_version) +
+                             "; the file as it was is kept as ";
+    REQUIRE_MESSAGE(ran.err.starts_with(said), ran.err);
+    const std::string kept = ran.err.substr(said.size(), ran.err.find('\n') - said.size());
+    CHECK(bytes_of(folder(kept)) == before);
+    CHECK(run(folder, "import b.restand --file w.restand").err == "");
+}

@@ -1,0 +1,22 @@
+#pragma once
+// Opening a person's workshop for writing. A file of an earlier version is brought up by that; the file as it was is
+// kept beside it first, so that an earlier Restand can still be gone back to.
+//
+//   name: WORKSHOP.version-1-YYYYMMDD-HHMMSS, byte for byte; one that is there already is not made again
+
+#include <string>
+
+#include "core/store/store.h"
+
+namespace restand {
+
+struct OpenedWorkshop {
+    Store store;
+    std::string old_kept;   // "" when the file was of this version
+    int old_version = 0;
+};
+
+// `mode`: write or create. Errors: those of Store::open, and of the copy (io, read_only); then nothing was changed.
+Result<OpenedWorkshop> open_keeping_old(const std::string& path, Store::Mode mode, std::int64_t now_ms);
+
+}  // namespace restand
