@@ -10,6 +10,7 @@
 
 #include "app/views/words.h"
 #include "core/store/backup.h"
+#include "core/store/copy.h"
 #include "core/store/snapshot.h"
 
 namespace restand {
@@ -27,58 +28,63 @@ void remove_part(const std::string& part) {
     for (const char* more : {"", "-journal", ".lock"}) std::filesystem::remove(part + more, ignored);
 }
 
-// A snapshot under way: the writer's thread takes it, the other waits for it.
-struct Taking {
-    std::mutex mutex;
-    std::condition_variable changed;
-    std::optional<Result<bool>> ended;      // false: no copy is due
-    bool dropped = false;                   // nobody waits any more
-
-    void end(Result<bool> how) {
-        const std::lock_guard lock(mutex);
-        if (!ended) ended = std::move(how);
-        changed.notify_all();
-    }
-    bool wanted() {
-        const std::lock_guard lock(mutex);
-        return !dropped;
-    }
-};
-
-// Ends its wait also when it is dropped unfinished, with the writer.
-class TakingSlice {
+// A snapshot under way: the writer's thread takes a slice each time it is asked, the other waits for it.
+class Taking {
 public:
     using Due = std::function<bool(std::uint64_t entries)>;
-    TakingSlice(std::shared_ptr<Taking> taking, std::string part, Due due)
-        : taking_(std::move(taking)), part_(std::move(part)), due_(std::move(due)) {}
-    ~TakingSlice() { taking_->end(Error{ErrorCode::cancelled, part_, ""}); }
+    enum class Step { more, done, none_due };
+    Taking(std::string part, Due due) : part_(std::move(part)), due_(std::move(due)) {}
 
-    // True: there is more to do.
-    bool operator()(Store& store) {
-        if (!taking_->wanted()) return false;
-        if (!snapshot_) {
-            const auto entries = Snapshot::entries_in(store);
-            if (!entries || !due_(*entries)) return end(entries ? Result<bool>(false) : Result<bool>(entries.error()));
-            auto begun = Snapshot::begin(store, part_);
-            if (!begun) return end(begun.error());
-            snapshot_.emplace(std::move(*begun));
-            return true;
-        }
-        const auto stepped = snapshot_->step(slice_ms);
-        if (stepped && !*stepped) return true;
-        return end(stepped);
+    // On the writer's thread.
+    void slice(Store& store) {
+        const std::lock_guard lock(mutex_);
+        if (dropped_) return;
+        ended_ = take(store);
+        changed_.notify_all();
+    }
+    // On the other: waits for the slice; cancelled when it is dropped or stays away.
+    Result<Step> wait(const Progress& progress) {
+        std::unique_lock lock(mutex_);
+        constexpr std::chrono::milliseconds look_every{20};
+        while (!changed_.wait_for(lock, look_every, [&] { return ended_ || dropped_; }))
+            if (progress.cancelled) dropped_ = true;
+        const Error given_up{ErrorCode::cancelled, part_, ""};
+        Result<Step> step = ended_ && !dropped_ ? std::move(*ended_) : Result<Step>(given_up);
+        ended_.reset();
+        return step;
+    }
+    void drop() {
+        const std::lock_guard lock(mutex_);
+        dropped_ = true;
+        snapshot_.reset();
+        changed_.notify_all();
     }
 
 private:
-    bool end(Result<bool> how) {
+    Result<Step> take(const Store& store) {
+        if (!snapshot_) {
+            const auto entries = Snapshot::entries_in(store);
+            if (!entries) return entries.error();
+            if (!due_(*entries)) return Step::none_due;
+            auto begun = Snapshot::begin(store, part_);
+            if (!begun) return begun.error();
+            snapshot_.emplace(std::move(*begun));
+            return Step::more;
+        }
+        const auto stepped = snapshot_->step(slice_ms);
+        if (stepped && !*stepped) return Step::more;
         snapshot_.reset();
-        taking_->end(std::move(how));
-        return false;
+        if (!stepped) return stepped.error();
+        return Step::done;
     }
-    std::shared_ptr<Taking> taking_;
-    std::string part_;
-    Due due_;
+
+    const std::string part_;
+    const Due due_;
+    std::mutex mutex_;
+    std::condition_variable changed_;
+    std::optional<Result<Step>> ended_;
     std::optional<Snapshot> snapshot_;
+    bool dropped_ = false;                  // nobody waits any more
 };
 
 }  // namespace
@@ -99,7 +105,7 @@ struct WorkshopCopies::Impl {
     void list(const Task& task);
     // nullopt: none is due.
     std::optional<Result<Backup>> make(const Task& task);
-    Result<bool> take(const Task& task, const std::string& part, TakingSlice::Due due);
+    Result<bool> take(const Task& task, const std::string& part, Taking::Due due);
     void report(const Task& task, const Result<Backup>& made);
     Result<News> listed(bool whole, std::string said, Progress& progress) const;
     void came(std::uint64_t job, Result<News> news);
@@ -174,7 +180,7 @@ Result<News> WorkshopCopies::Impl::listed(bool whole, std::string said, Progress
 }
 
 std::optional<Result<Backup>> WorkshopCopies::Impl::make(const Task& task) {
-    TakingSlice::Due due = [](std::uint64_t) { return true; };
+    Taking::Due due = [](std::uint64_t) { return true; };
     if (task.what != Task::What::make) {
         auto there = backups(places.copies, places.workshop, device, false, task.progress.get());
         if (!there) return Result<Backup>(there.error());
@@ -195,21 +201,27 @@ std::optional<Result<Backup>> WorkshopCopies::Impl::make(const Task& task) {
     return made;
 }
 
-Result<bool> WorkshopCopies::Impl::take(const Task& task, const std::string& part, TakingSlice::Due due) {
-    const auto here = std::make_shared<Taking>();
+// After each slice what it wrote goes to the disk, on this thread: a heap of it left to the system would hold up the
+// sync of whatever the writer stores next, for seconds.
+Result<bool> WorkshopCopies::Impl::take(const Task& task, const std::string& part, Taking::Due due) {
+    const auto here = std::make_shared<Taking>(part, std::move(due));
     {
         const std::lock_guard lock(mutex);
         if (stopping) return Error{ErrorCode::cancelled, part, ""};
         taking = here;
     }
-    const auto slice = std::make_shared<TakingSlice>(here, part, std::move(due));
-    writer.in_between([slice](Store& store) { return (*slice)(store); });
-    std::unique_lock lock(here->mutex);
-    constexpr std::chrono::milliseconds look_every{20};
-    while (!here->changed.wait_for(lock, look_every, [&] { return here->ended || here->dropped; }))
-        if (task.progress->cancelled) here->dropped = true;
-    here->dropped = true;
-    return here->ended ? std::move(*here->ended) : Result<bool>(Error{ErrorCode::cancelled, part, ""});
+    std::uint64_t synced = 0;
+    for (;;) {
+        writer.in_between([here](Store& store) { return here->slice(store), false; });
+        const auto step = here->wait(*task.progress);
+        if (step && *step == Taking::Step::more) {
+            write_back(part, synced);
+            continue;
+        }
+        here->drop();
+        if (!step) return step.error();
+        return *step == Taking::Step::done;
+    }
 }
 
 // What a person has to know, and can do; a copy that is good again takes it back.
@@ -243,12 +255,8 @@ WorkshopCopies::~WorkshopCopies() {
         const std::lock_guard lock(impl_->mutex);
         impl_->stopping = true;
         if (impl_->under_way) impl_->under_way->cancelled = true;
-        if (impl_->taking) {
-            const std::lock_guard also(impl_->taking->mutex);
-            impl_->taking->dropped = true;
-            impl_->taking->changed.notify_all();
-        }
     }
+    if (impl_->taking) impl_->taking->drop();
     impl_->more.notify_all();
     impl_->thread.join();
 }

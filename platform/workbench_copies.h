@@ -2,7 +2,8 @@
 // Makes and lists the copies of the open workshop, beside what the person does.
 //
 //   writer's thread   takes the snapshot, in slices of some milliseconds while nothing else waits
-//   thread of its own looks which copies there are, checks the snapshot, hashes it, puts it in place, deletes old ones
+//   thread of its own sends each slice to the disk, so that no heap of it holds up the next reading's sync; looks which
+//                     copies there are, checks the snapshot, hashes it, puts it in place, deletes old ones
 //
 // Given up at once by the destructor; the next start finds the copy due, and begins it anew.
 

@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <sodium.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -142,6 +143,14 @@ Outcome rename_durably(const std::string& from, const std::string& to) {
     const Open folder(folder_of(to), O_RDONLY | O_DIRECTORY);
     if (!folder || ::fsync(folder.get()) != 0) return system_error(to);
     return Done{};
+}
+
+void write_back(const std::string& path, std::uint64_t& synced) {
+    const Open file(path, O_WRONLY);
+    struct stat info {};
+    if (!file || ::fstat(file.get(), &info) != 0) return;
+    send_to_disk(file.get(), static_cast<off_t>(synced), info.st_size);
+    synced = static_cast<std::uint64_t>(info.st_size);
 }
 
 void PartFile::remove() const {

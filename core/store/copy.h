@@ -23,6 +23,9 @@ Outcome copy_file_durably(const std::string& from, const std::string& to);
 Outcome rename_durably(const std::string& from, const std::string& to);
 Outcome sync_file(const std::string& path);
 
+// Sends to the disk what a file has beyond `synced`, which moves on to its end; waits for it. Not yet durable.
+void write_back(const std::string& path, std::uint64_t& synced);
+
 // A file that is under way, with all that SQLite leaves beside it: gone at the end unless it was renamed.
 class PartFile {
 public:

@@ -13,7 +13,7 @@ namespace restand {
 
 class Snapshot {
 public:
-    // `to` must not be there. Used by the thread that uses the store, and gone before the store is.
+    // `to` must not be there. Used by one thread at a time, and gone before the store is.
     static Result<Snapshot> begin(const Store& store, const std::string& to);
     Snapshot(Snapshot&&) noexcept;
     Snapshot& operator=(Snapshot&&) noexcept;

@@ -1,16 +1,22 @@
 // A decade: 20 bikes, 200 000 entries, 1 000 000 readings in them. What does the workshop cost then?
 //   bench_scale             makes the file in a folder of its own, measures, takes it away
+//   bench_scale --copies F  how long a person waits on the workshop F while it is copied
 //   bench_scale --opened F  starts the app on F and prints the most memory it took (asked by the first)
 
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <cstring>
+#include <algorithm>
+#include <chrono>
 #include <fstream>
 #include <sstream>
+#include <thread>
 
 #include "core/exchange/body_json.h"
 #include "core/ledger/compare.h"
+#include "core/store/backup.h"
+#include "core/store/snapshot.h"
 #include "core/store/store.h"
 #include "platform/workbench.h"
 #include "tests/bench/bench.h"
@@ -271,10 +277,96 @@ bool importing(Store& store, Decade& decade) {
     return bench::report("import of a 10 000-entry bundle", ms, 2000);
 }
 
+// Nobody waits for a copy: while one is taken, checked and hashed, a reading is stored, a page of the time line read,
+// and the app closed. The longest of each counts.
+bool beside_copies(const std::string& path) {
+    constexpr double limit = 50;
+    bool fine = true;
+    const auto shown = [&](const char* what, double ms) {
+        std::printf("%-44s %9.1f ms   limit %g ms%s\n", what, ms, limit, ms <= limit ? "" : "   BEYOND");
+        fine &= ms <= limit;
+    };
+    (void)bench::must(bench::must(Store::open(path, Store::Mode::write)).append(encode(PersonBody{"Ines"})));
+    const auto open = [&] {
+        auto app = bench::must(Workbench::open(path, {1280, 800, 5.87f}, {}));
+        app->act(act::SetPerson{app->app().desk().ledger.people().front()->id});
+        app->settle();
+        return app;
+    };
+    const auto entries = [&] {
+        return bench::must(Snapshot::entries_in(bench::must(Store::open(path, Store::Mode::read))));
+    };
+    const auto waited = [](auto act) {
+        const bench::Moment start = bench::now();
+        act();
+        return bench::ms_since(start);
+    };
+    const auto newest_page = [&](Workbench& app, int n) {
+        const auto bikes = app.app().desk().ledger.bikes();
+        const Id bike = bikes[static_cast<std::size_t>(n) % bikes.size()]->id;
+        app.act(act::Go{Screen::bike, bike});
+        app.act(act::Go{Screen::history, bike});
+        app.settle();
+    };
+    int readings = 0;
+    const auto reading = [&](Workbench& app) {
+        app.act(act::StartChange{app.app().desk().ledger.bikes().front()->id});
+        app.act(act::Nudge{End::rear, Point::clicks_rebound_high, readings++ % 2 ? -1.0 : 1.0});
+        app.settle();
+    };
+    const auto copies = [&] {
+        const auto list = backups((std::filesystem::path(path).parent_path() / "backups").string(), path, 0, false);
+        return list ? list->size() : 0;
+    };
+    const std::uint64_t entries_before = entries();
+    for (const char* of : {"first start", "50th entry"}) {
+        const bool at_start = of[0] == 'f';
+        auto app = open();
+        if (!at_start) {
+            app->settle_copies();
+            double page = 0, longest = 0;
+            for (int i = 0; i < 50; ++i) {
+                page = std::max(page, waited([&] { newest_page(*app, i); }));
+                longest = std::max(longest, waited([&] { reading(*app); }));
+            }
+            std::printf("without a copy: longest wait of a page %.1f ms, of a reading %.1f ms\n", page, longest);
+        }
+        const std::size_t before = copies();
+        std::vector<double> page, longest;
+        int rounds = 0;
+        const bench::Moment start = bench::now();
+        for (; copies() == before && bench::ms_since(start) < 120'000; ++rounds) {
+            page.push_back(waited([&] { newest_page(*app, rounds); }));
+            longest.push_back(waited([&] { reading(*app); }));
+        }
+        std::printf("%s: a copy in %.1f s, %d pages and readings meanwhile\n", of, bench::ms_since(start) / 1e3, rounds);
+        if (!app->app().desk().meeting.copy_trouble.empty()) std::printf("%s\n", app->app().desk().meeting.copy_trouble.c_str());
+        fine &= copies() > before;
+        if (rounds == 0) continue;
+        std::printf("  median of a page %.1f ms, of a reading %.1f ms\n", bench::median(page), bench::median(longest));
+        shown("  longest wait of a page", *std::max_element(page.begin(), page.end()));
+        shown("  longest wait of a reading", *std::max_element(longest.begin(), longest.end()));
+    }
+    // Closed at moments of the next copy's whole way.
+    double close = 0;
+    for (const int after_ms : {0, 20, 100, 300, 700, 1500, 3000}) {
+        auto app = open();
+        reading(*app);
+        app.reset();
+        app = open();
+        std::this_thread::sleep_for(std::chrono::milliseconds(after_ms));
+        close = std::max(close, waited([&] { app.reset(); }));
+    }
+    shown("longest close while a copy is under way", close);
+    check(entries() >= entries_before + static_cast<std::uint64_t>(readings), "every reading is in the file");
+    return fine;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
     if (argc == 3 && std::strcmp(argv[1], "--opened") == 0) return opened(argv[2]);
+    if (argc == 3 && std::strcmp(argv[1], "--copies") == 0) return beside_copies(argv[2]) ? 0 : 1;
     const bench::Folder folder;
     const std::string path = folder / "decade.restand";
     Decade decade;
@@ -292,5 +384,7 @@ int main(int argc, char** argv) {
     fine &= comparing(store, decade);
     fine &= appending(folder, store, decade);
     fine &= importing(store, decade);
+    store = Store(bench::must(Store::open(folder / "small.restand", Store::Mode::read)));
+    fine &= beside_copies(path);
     return fine ? 0 : 1;
 }
