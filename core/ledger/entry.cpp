@@ -5,9 +5,17 @@
 namespace restand {
 namespace {
 
-constexpr std::int64_t day_ms = 24ll * 3600 * 1000;
 // Kulkarni et al. keep the counter in 16 bits; past that the clock borrows a millisecond.
-constexpr std::uint32_t last_counter = 0xffff;
+constexpr std::uint32_t last_counter = 0xffff, last_epoch = 0xffff;
+
+constexpr std::uint32_t first_of(std::uint32_t epoch) {
+    return epoch << 16;
+}
+
+// Compared without overflow: a foreign clock may say anything.
+bool far_ahead(const Clock& clock, std::int64_t wall_ms) {
+    return wall_ms < INT64_MAX - far_ahead_ms && clock.ms > wall_ms + far_ahead_ms;
+}
 
 bool is_dash_place(std::size_t i) {
     return i == 8 || i == 13 || i == 18 || i == 23;
@@ -54,13 +62,15 @@ Result<Id> id_from_text(std::string_view text) {
 }
 
 Clock tick(Clock last, std::int64_t wall_ms) {
-    if (wall_ms > last.ms) return {wall_ms, 0};
-    if (last.counter >= last_counter) return {last.ms + 1, 0};
-    return {last.ms, last.counter + 1};
+    const std::uint32_t epoch = last.epoch();
+    if (far_ahead(last, wall_ms) && epoch < last_epoch) return {wall_ms, first_of(epoch + 1)};
+    if (wall_ms > last.ms) return {wall_ms, first_of(epoch)};
+    if ((last.counter & last_counter) < last_counter) return {last.ms, last.counter + 1};
+    return {last.ms == INT64_MAX ? last.ms : last.ms + 1, first_of(epoch)};
 }
 
 Clock witness(Clock last, Clock foreign, std::int64_t wall_ms) {
-    if (foreign.ms > wall_ms + day_ms) return last;
+    if (foreign.epoch() == last_epoch && far_ahead(foreign, wall_ms)) return last;
     return std::max(last, foreign);
 }
 

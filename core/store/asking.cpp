@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <bit>
+#include <iterator>
 #include <tuple>
 
 #include "core/store/impl.h"
+#include "core/store/stretch.h"
 
 namespace restand {
 namespace {
@@ -19,42 +21,44 @@ void by_clock(std::vector<Entry>& entries) {
 }  // namespace
 
 Result<std::optional<Entry>> Store::Impl::newest_baseline(const Id& bike, Clock until) const {
-    auto row = db.prepare("SELECT id FROM " + timed() + " WHERE bike=? AND " + timed_kinds +
-                          " AND +kind='baseline' AND (clock_ms,clock_counter)<=(?,?)" + standing +
-                          " ORDER BY clock_ms DESC,clock_counter DESC,id DESC LIMIT 1");
-    if (!row) return row.error();
-    row->bind_bytes(1, bike.bytes);
-    row->bind(2, until.ms);
-    row->bind(3, until.counter);
-    const int code = row->step();
-    if (code == SQLITE_DONE) return std::optional<Entry>();
-    if (code != SQLITE_ROW) return db.error();
-    Id id;
-    const auto bytes = row->bytes(0);
-    if (bytes.size() != id.bytes.size()) return Error{ErrorCode::damaged, path, "id"};
-    std::copy(bytes.begin(), bytes.end(), id.bytes.begin());
-    return find(id);
+    auto newest_first = stretches({.until = until});
+    std::reverse(newest_first.begin(), newest_first.end());
+    for (const Stretch& stretch : newest_first) {
+        auto row = db.prepare("SELECT id FROM " + timed() + " WHERE bike=? AND " + timed_kinds +
+                              " AND +kind='baseline'" + stretch.where() + standing + " ORDER BY " + stretch.newest_first() +
+                              " LIMIT 1");
+        if (!row) return row.error();
+        row->bind_bytes(1, bike.bytes);
+        stretch.bind(*row, 2);
+        const int code = row->step();
+        if (code == SQLITE_DONE) continue;
+        if (code != SQLITE_ROW) return db.error();
+        Id id;
+        const auto bytes = row->bytes(0);
+        if (bytes.size() != id.bytes.size()) return Error{ErrorCode::damaged, path, "id"};
+        std::copy(bytes.begin(), bytes.end(), id.bytes.begin());
+        return find(id);
+    }
+    return std::optional<Entry>();
 }
 
 Result<std::vector<Entry>> Store::Impl::timed_between(const Id& bike, std::string_view kinds,
                                                       const std::optional<std::pair<Clock, Id>>& after,
                                                       Clock until) const {
-    // Entries are looked up by id: read off the index, a row's page is read only when it is wanted.
-    std::string sql = "SELECT " + std::string(entry_columns) + " FROM " + timed() + " WHERE bike=? AND " +
-                      timed_kinds + " AND +kind IN (" + std::string(kinds) +
-                      ") AND (clock_ms,clock_counter)<=(?,?)" + standing;
-    if (after) sql += " AND (clock_ms,clock_counter,id)>(?,?,?)";
-    auto rows = db.prepare(sql + " ORDER BY clock_ms,clock_counter,id");
-    if (!rows) return rows.error();
-    rows->bind_bytes(1, bike.bytes);
-    rows->bind(2, until.ms);
-    rows->bind(3, until.counter);
-    if (after) {
-        rows->bind(4, after->first.ms);
-        rows->bind(5, after->first.counter);
-        rows->bind_bytes(6, after->second.bytes);
+    std::vector<Entry> all;
+    for (const Stretch& stretch : stretches({.after = after, .until = until})) {
+        // Entries are looked up by id: read off the index, a row's page is read only when it is wanted.
+        auto rows = db.prepare("SELECT " + std::string(entry_columns) + " FROM " + timed() + " WHERE bike=? AND " +
+                               timed_kinds + " AND +kind IN (" + std::string(kinds) + ")" + stretch.where() +
+                               standing + " ORDER BY " + stretch.oldest_first());
+        if (!rows) return rows.error();
+        rows->bind_bytes(1, bike.bytes);
+        stretch.bind(*rows, 2);
+        auto some = all_of(*rows, nullptr);
+        if (!some) return some.error();
+        std::move(some->begin(), some->end(), std::back_inserter(all));
     }
-    return all_of(*rows, nullptr);
+    return all;
 }
 
 Result<std::vector<Entry>> Store::Impl::setup(const Id& bike, Clock until) const {

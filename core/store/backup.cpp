@@ -230,7 +230,7 @@ struct Looked { std::uint64_t entries = 0; bool whole = false; std::uint64_t wor
 std::uint64_t begun_by(const std::string& path) {
     const auto db = Database::open(path, SQLITE_OPEN_READONLY);
     if (!db || !version_of(*db)) return 0;
-    const auto first = db->number("SELECT device FROM entry ORDER BY clock_ms,clock_counter,id LIMIT 1");
+    const auto first = db->number(("SELECT device FROM entry ORDER BY " + std::string(clock_order) + ",id LIMIT 1").c_str());
     return first ? std::bit_cast<std::uint64_t>(*first) : 0;
 }
 

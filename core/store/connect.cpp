@@ -4,6 +4,7 @@
 #include <fcntl.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <bit>
 #include <filesystem>
 
@@ -124,8 +125,20 @@ Outcome Store::Impl::open_file() {
     return trust_clock();
 }
 
-// A file of version 1 gets its derived tables; one whose index of words was found damaged gets a new one. All in
-// one transaction: killed in the middle, the file is what it was.
+// Version 2 knew no epochs: its words are as this version has them, unless a later one's entries were merged into it.
+Outcome Store::Impl::derive_for_this_version() {
+    if (version != 2) return derive_anew(db);
+    const auto words = db.number("SELECT words FROM derived");
+    auto later = db.prepare("SELECT 1 FROM entry WHERE " + std::string(timed_kinds) + " AND clock_counter>65535 LIMIT 1");
+    if (!later) return later.error();
+    const int code = later->step();
+    *later = Statement();
+    if (code != SQLITE_DONE && code != SQLITE_ROW) return db.error();
+    return words && *words == 1 && code == SQLITE_DONE ? order_time_by_epoch(db) : derive_anew(db);
+}
+
+// A file of version 1 gets its derived tables, one of version 2 its time line in the order of epochs; one whose index
+// of words was found damaged gets a new one. All in one transaction: killed in the middle, the file is what it was.
 Outcome Store::Impl::bring_up() {
     bool wanted = version < workshop_version;
     if (!wanted) {
@@ -135,7 +148,7 @@ Outcome Store::Impl::bring_up() {
     if (!wanted) return Done{};
     const bool must = version < workshop_version;
     if (const auto begun = db.run("BEGIN IMMEDIATE"); !begun) return begun;
-    auto made = derive_anew(db);
+    auto made = derive_for_this_version();
     if (made && must)
         made = db.run(("PRAGMA user_version=" + std::to_string(workshop_version)).c_str());
     if (made) made = db.run("COMMIT");
@@ -161,21 +174,38 @@ Outcome Store::Impl::load_head() {
     return Done{};
 }
 
-// A device's clock is always that of an entry, its own last or one it was given. One that runs ahead of the wall
-// and that no entry bears comes from a damaged row; it would date everything that follows.
+// Does an entry bear this clock? Its id begins with the clock's time; one of another program's may not.
+Result<bool> Store::Impl::is_borne(const Clock& clock) const {
+    const Id first = first_id(clock.ms);
+    Id last = first;
+    std::fill(last.bytes.begin() + 6, last.bytes.end(), std::uint8_t{0xff});
+    for (const char* among : {"id BETWEEN ? AND ?", "id NOT BETWEEN ? AND ?"}) {
+        auto borne = db.prepare("SELECT 1 FROM entry WHERE " + std::string(among) +
+                                " AND clock_ms=? AND clock_counter=? LIMIT 1");
+        if (!borne) return borne.error();
+        borne->bind_bytes(1, first.bytes);
+        borne->bind_bytes(2, last.bytes);
+        borne->bind(3, clock.ms);
+        borne->bind(4, clock.counter);
+        const int code = borne->step();
+        if (code == SQLITE_ROW) return true;
+        if (code != SQLITE_DONE) return db.error();
+    }
+    return false;
+}
+
+// A device's clock is always that of an entry, its own last or one it was given. One that runs ahead of the wall, or
+// is of a later epoch, and that no entry bears comes from a damaged row; it would go before everything that follows.
 Outcome Store::Impl::trust_clock() {
     const std::int64_t now = wall();
-    if (head.clock.ms <= now) return Done{};
-    auto borne = db.prepare("SELECT 1 FROM entry WHERE clock_ms=? AND clock_counter=? LIMIT 1");
+    if (head.clock.ms <= now && head.clock.epoch() == 0) return Done{};
+    const auto borne = is_borne(head.clock);
     if (!borne) return borne.error();
-    borne->bind(1, head.clock.ms);
-    borne->bind(2, head.clock.counter);
-    const int code = borne->step();
-    if (code != SQLITE_DONE) return code == SQLITE_ROW ? Outcome(Done{}) : db.error();
+    if (*borne) return Done{};
 
     // The latest of its own, and of those that would have pulled it along.
     head.clock = {};
-    auto rows = db.prepare("SELECT device,clock_ms,clock_counter FROM entry ORDER BY clock_ms DESC,clock_counter DESC");
+    auto rows = db.prepare("SELECT device,clock_ms,clock_counter FROM entry ORDER BY " + std::string(clock_order_down));
     if (!rows) return rows.error();
     int found = rows->step();
     for (; found == SQLITE_ROW; found = rows->step()) {

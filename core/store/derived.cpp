@@ -51,6 +51,9 @@ std::string bike_mark(const Id& bike) {
 std::string kind_mark(std::string_view kind) {
     return "k" + std::string(kind);
 }
+std::string epoch_mark(std::uint32_t epoch) {
+    return "e" + std::to_string(epoch);
+}
 std::string part_mark(std::string_view name) {
     const Hash hash = sha256(name);
     return "p" + hex(std::span(hash).first(8));
@@ -120,6 +123,7 @@ WordsRow words_row(const Entry& entry) {
         row = {by.words, by.parts, "", parts_named(fact->body)};
     }
     row.marks = bike_mark(entry.bike) + " " + kind_mark(entry.kind);
+    if (entry.clock.epoch() > 0) row.marks += " " + epoch_mark(entry.clock.epoch());
     for (const std::string& name : row.names) row.marks += " " + part_mark(name);
     return row;
 }

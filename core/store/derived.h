@@ -6,11 +6,12 @@
 //   words    FTS5, a row a moment: what it says, the parts it names, and marks
 //   part     a bike's names of parts ever fitted
 //   derived  one row: count of gone's rows and XOR of their SHA-256; whether `words` is whole
-//   entry_time (an index) the moments and ticks of a bike in order of time
+//   entry_time (an index) the moments and ticks of a bike in order of their clocks
 //
-// A row of `words` is numbered ms · 2^20 + a running number within the millisecond, so that the newest come
-// first without sorting; within one millisecond the reader sorts. Marks are words of their own: 'b' + bike,
-// 'k' + kind, 'p' + the first 8 bytes of the SHA-256 of a part's name, so that every filter is one query.
+// A row of `words` is numbered ms · 2^20 + a running number within the millisecond, so that the newest of an epoch
+// come first without sorting; within one millisecond the reader sorts, and asks epoch by epoch. Marks are words of
+// their own: 'b' + bike, 'k' + kind, 'e' + the clock's epoch (none for epoch 0), 'p' + the first 8 bytes of the
+// SHA-256 of a part's name, so that every filter is one query.
 // No part's name, no word and no bike of a foreign file reaches SQL as text.
 
 #include <functional>
@@ -33,6 +34,7 @@ std::int64_t word_group(std::int64_t clock_ms);   // the first row number of a m
 std::string bike_mark(const Id& bike);
 std::string kind_mark(std::string_view kind);
 std::string part_mark(std::string_view name);
+std::string epoch_mark(std::uint32_t epoch);      // of a clock; entries of epoch 0 have none
 std::vector<std::string> words_of(std::string_view text);   // of a search
 std::vector<std::string> parts_named(const Body& body);   // tyres and parts, each once, by name
 

@@ -1,9 +1,11 @@
 // A page of the time line: ids first, off an index, then the entries of that page alone.
 
 #include <algorithm>
+#include <set>
 #include <tuple>
 
 #include "core/store/impl.h"
+#include "core/store/stretch.h"
 
 namespace restand {
 namespace {
@@ -75,7 +77,10 @@ private:
         if (list.size() > limit_ + 1) list.resize(limit_ + 1);
         return list;
     }
+    Result<std::vector<Id>> bikes() const;              // asked for
+    Result<std::set<std::uint32_t>> epochs() const;     // of their clocks, up to that of `before`
     Outcome of_bike(const Id& bike, std::vector<Moment>& list) const;
+    Outcome words_in(std::uint32_t epoch, std::vector<Moment>& list) const;
     Outcome ends_of(const Entry& moment, HistoryPage& page) const;
     Outcome set_aside(HistoryPage& page) const;
 
@@ -88,50 +93,88 @@ private:
 Outcome Page::of_bike(const Id& bike, std::vector<Moment>& list) const {
     std::string of_kinds;  // names of our own, and none of them holds a quote
     for (const std::string& kind : kinds_) of_kinds += (of_kinds.empty() ? "'" : ",'") + kind + "'";
-    std::string sql = "SELECT clock_ms,clock_counter,id FROM " + file_.timed() + " WHERE bike IS ? AND " +
-                      timed_kinds + " AND +kind IN (" + of_kinds + ")";
-    if (query_.before) sql += " AND (clock_ms,clock_counter,id)<(?,?,?)";
-    auto rows = file_.db.prepare(sql + " ORDER BY clock_ms DESC,clock_counter DESC,id DESC LIMIT " +
-                                 std::to_string(limit_ + 1));
-    if (!rows) return rows.error();
-    if (!bike.nil()) rows->bind_bytes(1, bike.bytes);
-    if (query_.before) {
-        rows->bind(2, query_.before->first.ms);
-        rows->bind(3, query_.before->first.counter);
-        rows->bind_bytes(4, query_.before->second.bytes);
+    auto newest_first = stretches({.before = query_.before});
+    std::reverse(newest_first.begin(), newest_first.end());
+    std::size_t found = 0;
+    for (const Stretch& stretch : newest_first) {
+        auto rows = file_.db.prepare("SELECT clock_ms,clock_counter,id FROM " + file_.timed() + " WHERE bike IS ? AND " +
+                                     timed_kinds + " AND +kind IN (" + of_kinds + ")" + stretch.where() +
+                                     " ORDER BY " + stretch.newest_first() + " LIMIT " +
+                                     std::to_string(limit_ + 1 - found));
+        if (!rows) return rows.error();
+        if (!bike.nil()) rows->bind_bytes(1, bike.bytes);
+        stretch.bind(*rows, 2);
+        int code = rows->step();
+        for (; code == SQLITE_ROW; code = rows->step(), ++found)
+            list.push_back({{rows->integer(0), static_cast<std::uint32_t>(rows->integer(1))}, id_of(rows->bytes(2))});
+        if (code != SQLITE_DONE) return file_.db.error();
+        if (found > limit_) break;
     }
-    int code = rows->step();
-    for (; code == SQLITE_ROW; code = rows->step())
-        list.push_back({{rows->integer(0), static_cast<std::uint32_t>(rows->integer(1))}, id_of(rows->bytes(2))});
-    if (code != SQLITE_DONE) return file_.db.error();
     return Done{};
 }
 
-Result<std::vector<Moment>> Page::by_time() const {
-    std::vector<Moment> list;
+Result<std::vector<Id>> Page::bikes() const {
     std::vector<Id> bikes = {query_.bike};
-    if (query_.bike.nil()) {
-        auto all = file_.timed_bikes();
-        if (!all) return all.error();
-        bikes.insert(bikes.end(), all->begin(), all->end());  // nil stands for: of no bike
-    }
-    for (const Id& bike : bikes)
+    if (!query_.bike.nil()) return bikes;
+    auto all = file_.timed_bikes();
+    if (!all) return all.error();
+    bikes.insert(bikes.end(), all->begin(), all->end());  // nil stands for: of no bike
+    return bikes;
+}
+
+Result<std::vector<Moment>> Page::by_time() const {
+    const auto all = bikes();
+    if (!all) return all.error();
+    std::vector<Moment> list;
+    for (const Id& bike : *all)
         if (const auto good = of_bike(bike, list); !good) return good.error();
     return cut(std::move(list));
 }
 
+// Stepping down the index from epoch to epoch; nearly every workshop has epoch 0 alone.
+Result<std::set<std::uint32_t>> Page::epochs() const {
+    const auto all = bikes();
+    if (!all) return all.error();
+    auto next = file_.db.prepare("SELECT clock_counter>>16 FROM " + file_.timed() + " WHERE bike IS ? AND " +
+                                 timed_kinds + " AND clock_counter>>16<? ORDER BY clock_counter>>16 DESC LIMIT 1");
+    if (!next) return next.error();
+    std::set<std::uint32_t> epochs;
+    for (const Id& bike : *all)
+        for (std::int64_t below = query_.before ? query_.before->first.epoch() + 1ll : INT64_MAX; below > 0;) {
+            next->reset();
+            if (!bike.nil()) next->bind_bytes(1, bike.bytes);
+            next->bind(2, below);
+            const int code = next->step();
+            if (code == SQLITE_DONE) break;
+            if (code != SQLITE_ROW) return file_.db.error();
+            below = next->integer(0);
+            epochs.insert(static_cast<std::uint32_t>(below));
+        }
+    return epochs;
+}
+
 Result<std::vector<Moment>> Page::by_words() const {
-    const std::string match = match_of(query_, kinds_);
     const HeapBound bound(file_.db);
+    const auto all = epochs();
+    if (!all) return all.error();
+    std::vector<Moment> list;
+    for (auto epoch = all->rbegin(); epoch != all->rend() && list.size() <= limit_; ++epoch)
+        if (const auto good = words_in(*epoch, list); !good) return good.error();
+    return cut(std::move(list));
+}
+
+Outcome Page::words_in(std::uint32_t epoch, std::vector<Moment>& list) const {
+    std::string match = match_of(query_, kinds_);
+    if (epoch > 0) match += " AND marks : " + quoted(epoch_mark(epoch));
     auto rows = file_.db.prepare("SELECT rowid,id FROM words WHERE words MATCH ? AND rowid<? ORDER BY rowid DESC");
     auto clock = file_.db.prepare("SELECT clock_ms,clock_counter FROM entry WHERE id=?");
     if (!rows) return rows.error();
     if (!clock) return clock.error();
     rows->bind_text(1, match);
     const std::int64_t whole = 1ll << word_shift;
-    rows->bind(2, query_.before ? word_group(query_.before->first.ms) + whole : INT64_MAX);
+    const bool within = query_.before && query_.before->first.epoch() == epoch;
+    rows->bind(2, within ? word_group(query_.before->first.ms) + whole : INT64_MAX);
 
-    std::vector<Moment> list;
     std::int64_t group = -1;
     int code = rows->step();
     for (; code == SQLITE_ROW; code = rows->step()) {
@@ -145,10 +188,10 @@ Result<std::vector<Moment>> Page::by_words() const {
             return Error{ErrorCode::damaged, file_.path, "the index of words names an entry that is not there"};
         m.clock = {clock->integer(0), static_cast<std::uint32_t>(clock->integer(1))};
         clock->reset();
-        if (before(m)) list.push_back(m);
+        if (m.clock.epoch() == epoch && before(m)) list.push_back(m);
     }
     if (code != SQLITE_ROW && code != SQLITE_DONE) return file_.db.error();
-    return cut(std::move(list));
+    return Done{};
 }
 
 Outcome Page::ends_of(const Entry& moment, HistoryPage& page) const {

@@ -26,12 +26,18 @@ std::uint64_t new_device() {
     return device;
 }
 
-// RFC 9562, 5.7, with 6.2 method 1: one device's ids sort as its clock does (to 4096 in a millisecond).
-Id new_id(Clock clock) {
+Id first_id(std::int64_t at_ms) {
     Id id;
-    random_bytes(id.bytes.data(), id.bytes.size());
-    const auto ms = static_cast<std::uint64_t>(std::clamp<std::int64_t>(clock.ms, 0, (1ll << 48) - 1));
+    const auto ms = static_cast<std::uint64_t>(std::clamp<std::int64_t>(at_ms, 0, (1ll << 48) - 1));
     for (std::size_t i = 0; i < 6; ++i) id.bytes[i] = static_cast<std::uint8_t>(ms >> (40 - 8 * i));
+    return id;
+}
+
+// RFC 9562, 5.7, with 6.2 method 1: within an epoch of its clock, one device's ids sort as the clock does (to 4096 in
+// a millisecond).
+Id new_id(Clock clock) {
+    Id id = first_id(clock.ms);
+    random_bytes(id.bytes.data() + 8, id.bytes.size() - 8);
     id.bytes[6] = static_cast<std::uint8_t>(0x70 | (clock.counter >> 8 & 0x0f));
     id.bytes[7] = static_cast<std::uint8_t>(clock.counter & 0xff);
     id.bytes[8] = static_cast<std::uint8_t>(0x80 | (id.bytes[8] & 0x3f));

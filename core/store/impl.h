@@ -10,6 +10,7 @@ namespace restand {
 std::int64_t wall_ms();      // Unix time
 std::uint64_t new_device();  // random, never 0
 Id new_id(Clock clock);      // UUIDv7: the clock's ms, its counter in rand_a, 62 random bits
+Id first_id(std::int64_t ms);  // the time's six bytes, then nothing
 
 // The last entry of this device, as its row says.
 struct Head {
@@ -36,6 +37,7 @@ struct Store::Impl {
     Outcome connect();
     Outcome load_head();
     Outcome trust_clock();
+    Result<bool> is_borne(const Clock& clock) const;
     // Closes the connection, and what hangs on it first: SQLite keeps it open for a statement's sake.
     void disconnect();
     void release_statements();
@@ -53,6 +55,7 @@ struct Store::Impl {
                    Progress* progress = nullptr);
     Result<std::vector<Entry>> unseen(const std::vector<Entry>& entries, Merged& merged, Head& moved,
                                       Progress* progress);
+    Result<std::int64_t> clock_apart(const Entry& foreign, std::int64_t now) const;
     Result<std::vector<Entry>> select(const std::string& where,
                                       const std::vector<std::string>& bytes = {}) const;
     // The rows of a statement over `entry_columns`, each verified.
@@ -93,6 +96,7 @@ private:
     Outcome insert(const std::vector<Entry>& entries, const Head& moved, Progress* progress);
     Outcome open_file();
     Outcome bring_up();
+    Outcome derive_for_this_version();
     Outcome add_rivals(const Entry& newest, std::vector<Entry>& to) const;
     Outcome add_setups(std::vector<Entry>& to) const;
     Outcome add_ground(const Id& swap, std::vector<Entry>& to) const;

@@ -1,5 +1,8 @@
 // Union with entries from elsewhere. No order is required: what an entry refers to may arrive later or never.
 
+#include <algorithm>
+#include <bit>
+#include <cstdlib>
 #include <limits>
 #include <map>
 
@@ -7,6 +10,8 @@
 
 namespace restand {
 namespace {
+
+constexpr std::int64_t most_ms = 1ll << 60;   // a foreign clock may say anything
 
 Outcome sound(const Entry& e) {
     const std::string id = to_text(e.id);
@@ -18,6 +23,28 @@ Outcome sound(const Entry& e) {
 }
 
 }  // namespace
+
+// See Merged::clock_apart_ms. An entry of epoch 0 never lies before one that it refers to. Once this device's wall
+// clock has been set back behind its own entry, that one tells nothing of the clock any more.
+Result<std::int64_t> Store::Impl::clock_apart(const Entry& e, std::int64_t now) const {
+    const std::int64_t ms = std::clamp(e.clock.ms, -most_ms, most_ms);
+    std::int64_t apart = ms > now + far_ahead_ms ? ms - now : 0;
+    if (apart != 0 || e.clock.epoch() == 0) return apart;
+    auto own = db.prepare("SELECT clock_ms FROM entry WHERE id=? AND device=?");
+    if (!own) return own.error();
+    std::vector<Id> seen = e.supersedes;
+    seen.insert(seen.end(), {e.about, e.bike, e.by});
+    for (const Id& id : seen) {
+        own->bind_bytes(1, id.bytes);
+        own->bind(2, std::bit_cast<std::int64_t>(head.device));
+        const int code = own->step();
+        if (code != SQLITE_ROW && code != SQLITE_DONE) return db.error();
+        const std::int64_t ours = code == SQLITE_ROW ? std::clamp(own->integer(0), -most_ms, most_ms) : ms;
+        own->reset();
+        if (ours > ms + far_ahead_ms && ours <= now + far_ahead_ms) apart = std::min(apart, ms - ours);
+    }
+    return apart;
+}
 
 // What is new of `entries`; the rest is counted in `merged`. Moves the clock of `moved` along.
 Result<std::vector<Entry>> Store::Impl::unseen(const std::vector<Entry>& entries, Merged& merged, Head& moved,
@@ -53,6 +80,9 @@ Result<std::vector<Entry>> Store::Impl::unseen(const std::vector<Entry>& entries
         }
         taken.emplace(e.id, e.hash);
         fresh.push_back(e);
+        const auto apart = clock_apart(e, now);
+        if (!apart) return apart.error();
+        if (std::abs(*apart) > std::abs(merged.clock_apart_ms)) merged.clock_apart_ms = *apart;
         moved.clock = witness(moved.clock, e.clock, now);
         // Our own running numbers from elsewhere: this file is an older copy. Go on as a new device, or two
         // different entries would bear one number.

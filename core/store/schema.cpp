@@ -44,13 +44,13 @@ constexpr Made truth[] = {
      "CREATE TRIGGER entry_same BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT,'append only'); END"},
 };
 
-// All that version 2 added, in the order of making; the tables `words` keeps itself in are made by FTS5.
+// All that version 2 added, with what version 3 made of it, in the order of making; the tables `words` keeps itself in are made by FTS5.
 constexpr Made derived[] = {
     {"derived",
      "CREATE TABLE derived(one INTEGER PRIMARY KEY CHECK(one=1), words INTEGER NOT NULL, "
      "gone_count INTEGER NOT NULL, gone_sum BLOB NOT NULL CHECK(length(gone_sum)=32)) STRICT"},
     {"entry_time",
-     "CREATE INDEX entry_time ON entry(bike,clock_ms,clock_counter,id,kind) WHERE kind IN "
+     "CREATE INDEX entry_time ON entry(bike,clock_counter>>16,clock_ms,clock_counter,id,kind) WHERE kind IN "
      "('baseline','change','event','part','record','swap','tick','way')"},
     {"gone",
      "CREATE TABLE gone(id BLOB NOT NULL CHECK(length(id)=16), through BLOB NOT NULL "
@@ -62,6 +62,9 @@ constexpr Made derived[] = {
      "CREATE VIRTUAL TABLE words USING fts5(said, parts, marks, id UNINDEXED, prefix='1 2 3', "
      "tokenize='unicode61 remove_diacritics 2')"},
 };
+constexpr const char* entry_time_2 =
+    "CREATE INDEX entry_time ON entry(bike,clock_ms,clock_counter,id,kind) WHERE kind IN "
+    "('baseline','change','event','part','record','swap','tick','way')";
 constexpr Made of_words[] = {
     {"words_config", "CREATE TABLE 'words_config'(k PRIMARY KEY, v) WITHOUT ROWID"},
     {"words_content", "CREATE TABLE 'words_content'(id INTEGER PRIMARY KEY, c0, c1, c2, c3)"},
@@ -77,6 +80,9 @@ std::vector<Made> schema_of(int version) {
         all.insert(all.end(), std::begin(derived), std::end(derived));
         all.insert(all.end(), std::begin(of_words), std::end(of_words));
     }
+    if (version == 2)
+        for (Made& one : all)
+            if (one.name == std::string_view("entry_time")) one.sql = entry_time_2;
     std::sort(all.begin(), all.end(),
               [](const Made& a, const Made& b) { return std::string_view(a.name) < b.name; });
     return all;
@@ -148,6 +154,13 @@ std::string derived_schema() {
     std::string sql;
     for (const Made& one : derived) sql += std::string(one.sql) + ";";
     return sql + "INSERT INTO derived VALUES(1,1,0,zeroblob(32));";
+}
+
+Outcome order_time_by_epoch(const Database& db) {
+    if (const auto dropped = db.run("DROP INDEX entry_time"); !dropped) return dropped;
+    for (const Made& one : derived)
+        if (one.name == std::string_view("entry_time")) return db.run(one.sql);
+    return Done{};
 }
 
 std::string derived_schema_in_memory(bool gone, bool words) {

@@ -15,9 +15,15 @@ Outcome settle(const Database& db);
 Outcome make_schema(const Database& db, std::uint64_t device);
 // The tables, indexes and triggers are word for word ours: a foreign trigger could change what is written.
 Outcome check_schema(const Database& db, int version);
-// What version 2 added, empty (derived.h): in the file, or beside it in memory, where it hides the file's.
+// Version 2 had the time line's index by time alone. Within the transaction that is open.
+Outcome order_time_by_epoch(const Database& db);
+// What versions 2 and 3 added, empty (derived.h): in the file, or beside it in memory, where it hides the file's.
 std::string derived_schema();
 std::string derived_schema_in_memory(bool gone, bool words);
+
+// Clock's order in SQL, word for word as entry_time has it.
+inline constexpr const char* clock_order = "clock_counter>>16,clock_ms,clock_counter";
+inline constexpr const char* clock_order_down = "clock_counter>>16 DESC,clock_ms DESC,clock_counter DESC";
 
 // An entry as a row. Columns in the order of `entry_columns`.
 extern const char* const entry_columns;

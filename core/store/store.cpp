@@ -239,19 +239,19 @@ std::string blob(const Id& id) {
 Result<std::vector<Entry>> Store::of_bike(const Id& bike, const std::string& kind) const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
     // CAST: bound as bytes, compared as text.
-    return impl_->select("WHERE bike=? AND kind=CAST(? AS TEXT) ORDER BY clock_ms,clock_counter,id",
+    return impl_->select(std::string("WHERE bike=? AND kind=CAST(? AS TEXT) ORDER BY ") + clock_order + ",id",
                          {blob(bike), kind});
 }
 
 Result<std::vector<Entry>> Store::about(const Id& what) const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
-    return impl_->select("WHERE about=? ORDER BY clock_ms,clock_counter,id",
+    return impl_->select(std::string("WHERE about=? ORDER BY ") + clock_order + ",id",
                          {blob(what)});
 }
 
 Result<std::vector<Entry>> Store::all() const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
-    return impl_->select("ORDER BY clock_ms,clock_counter,id");
+    return impl_->select(std::string("ORDER BY ") + clock_order + ",id");
 }
 
 }  // namespace restand

@@ -25,10 +25,11 @@
 namespace restand {
 
 inline constexpr std::uint32_t workshop_application_id = 0x52535444;  // "RSTD"
-inline constexpr int workshop_version = 2;                            // user_version
+inline constexpr int workshop_version = 3;                            // user_version
 // 2 (the season ledger) adds derived tables: what is superseded, and the words of the time line. A file of
 // version 1 is brought up in one transaction when it is opened for writing; opened for reading it is read as it
-// is, its time line without an index.
+// is, its time line without an index. 3 orders the time line's index by the clock's epoch first (ledger/entry.h); a
+// file of version 2 is brought up in the same way.
 
 struct Health {
     bool whole = true;             // false: damage. Gaps and forks of other devices are found, but do no harm
@@ -52,7 +53,14 @@ public:
     Result<Entry> append(const NewEntry& entry);
     Result<std::vector<Entry>> append_all(const std::vector<NewEntry>& entries);  // one transaction
     // Union with entries from elsewhere: known ids skipped, bad hashes refused and reported. One transaction.
-    struct Merged { std::uint64_t added = 0, known = 0; std::vector<Error> refused; };
+    struct Merged {
+        std::uint64_t added = 0, known = 0;
+        std::vector<Error> refused;
+        // Clocks more than 24 h apart: above 0, an added entry is dated so far after this device's wall clock; below
+        // 0, one that refers to an entry of this device is dated so far before it, and this device's wall clock has
+        // not been set back since. 0: neither was seen.
+        std::int64_t clock_apart_ms = 0;
+    };
     // Error cancelled: nothing was changed.
     Result<Merged> merge(const std::vector<Entry>& entries, Progress* progress = nullptr);
 
