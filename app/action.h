@@ -3,6 +3,8 @@
 // these.
 
 #include <string>
+#include <type_traits>
+#include <utility>
 #include <variant>
 #include <vector>
 
@@ -159,7 +161,7 @@ struct TakeTable {};
 struct CancelWork {};
 }  // namespace act
 
-using Action =
+using AnyAct =
     std::variant<act::Go, act::Back, act::AddBike, act::EditBike, act::SaveBike, act::ArchiveBike,
                  act::RemovePair, act::ChooseParts, act::TogglePart, act::AddToShelf, act::OpenItem, act::ItemGone, act::MeasureItem, act::PickItem,
                  act::ShowSprings, act::Wish, act::StartSwap, act::ResumeSwap, act::AbandonSwap, act::GoToStep, act::Keep,
@@ -174,5 +176,19 @@ using Action =
                  act::LinkageKind, act::LinkageSide, act::TakeBestPoints, act::TypedPoints, act::ShowAttitude, act::ShowChain,
                  act::Try, act::TryTo, act::TryGear, act::TryNothing, act::KeepTried, act::LookAt, act::OverTravel, act::ShowGears, act::AtSpeed, act::WantRatio,
                  act::WantSlack, act::TableColumn, act::TableDays, act::TableBike, act::TakeTable, act::CancelWork>;
+
+// Any one of them. A class of its own, so that how one is copied and moved is compiled once (action.cpp).
+class Action : public AnyAct {
+public:
+    template <class Act>
+        requires(!std::is_base_of_v<AnyAct, std::remove_cvref_t<Act>>)
+    Action(Act&& act) : AnyAct(std::forward<Act>(act)) {}
+    Action();
+    Action(const Action&);
+    Action(Action&&) noexcept;
+    Action& operator=(const Action&);
+    Action& operator=(Action&&) noexcept;
+    ~Action();
+};
 
 }  // namespace restand

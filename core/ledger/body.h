@@ -5,6 +5,7 @@
 
 #include <optional>
 #include <string>
+#include <type_traits>
 #include <utility>
 #include <variant>
 #include <vector>
@@ -171,9 +172,23 @@ struct DeviceBody {
     friend bool operator==(const DeviceBody&, const DeviceBody&) = default;
 };
 
-using Body = std::variant<PersonBody, UnitsBody, BikeBody, SwapBody, StepBody, SwapEndBody, ReadingBody,
-                          BaselineBody, RetractionBody, ChangeBody, EventBody, PartBody, WayBody, TickBody,
-                          WayEndBody, RecordBody, DeviceBody, ShelfBody, PickBody>;
+using AnyBody = std::variant<PersonBody, UnitsBody, BikeBody, SwapBody, StepBody, SwapEndBody, ReadingBody,
+                             BaselineBody, RetractionBody, ChangeBody, EventBody, PartBody, WayBody, TickBody,
+                             WayEndBody, RecordBody, DeviceBody, ShelfBody, PickBody>;
+
+// What an entry says. A class of its own, so that how one is copied and moved is compiled once (body.cpp).
+class Body : public AnyBody {
+public:
+    template <class One>
+        requires(!std::is_base_of_v<AnyBody, std::remove_cvref_t<One>>)
+    Body(One&& one) : AnyBody(std::forward<One>(one)) {}
+    Body();
+    Body(const Body&);
+    Body(Body&&) noexcept;
+    Body& operator=(const Body&);
+    Body& operator=(Body&&) noexcept;
+    ~Body();
+};
 std::string_view kind_of(
     const Body& body);  // "person", "units", "bike", "swap", "step", "swap_end", "reading", …
 bool is_kind(std::string_view kind);   // of this version
