@@ -246,6 +246,7 @@ private:
 
     void once() {
         Twin twin = left();
+        display_.wait_until_empty();
         App app(file_, display_.name(), home_.path());
         // A pad that was open when the app was killed is open again; it is closed as a person would.
         if (!comes_up(app, twin)) {

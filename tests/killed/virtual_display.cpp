@@ -95,6 +95,18 @@ Shot VirtualDisplay::shot(Rect at) const {
     return shot;
 }
 
+void VirtualDisplay::wait_until_empty() const {
+    Display* d = connection_->display;
+    unsigned left = 1;
+    for (int tries = 0; left > 0; ++tries) {
+        REQUIRE_MESSAGE(tries < 5000, "a window outlives its program");
+        if (tries > 0) ::usleep(2000);
+        Window root = 0, parent = 0, *children = nullptr;
+        REQUIRE(XQueryTree(d, DefaultRootWindow(d), &root, &parent, &children, &left) != 0);
+        if (children) XFree(children);
+    }
+}
+
 void VirtualDisplay::click(int x, int y) {
     Display* d = connection_->display;
     XTestFakeMotionEvent(d, -1, x, y, CurrentTime);

@@ -26,6 +26,9 @@ public:
 
     const std::string& name() const { return name_; }  // ":7", for DISPLAY
     Shot shot(Rect at) const;
+    // The server takes the windows of a program that ended away on its own time; until then they still show what they
+    // did. Fails the test where one is left after ten seconds.
+    void wait_until_empty() const;
     void click(int x, int y);
     void type(const std::string& digits);  // digits and the point
     void enter();
