@@ -1,14 +1,53 @@
 #include "app/app.h"
 
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 
 namespace restand {
 
-App::App(Desk desk, Glass glass, std::function<std::int64_t()> wall_ms)
-    : desk_(std::move(desk)), screen_(glass), wall_ms_(std::move(wall_ms)) {
+namespace {
+
+// Did the work end with every invariant of ours whole?
+template <class Work>
+bool holds(const Work& work) {
+    try {
+        work();
+        return true;
+    } catch (const BrokenInvariant&) {
+        return false;
+    }
+}
+
+// Puts the page back, and leaves what is on its way to disk and what came back from it.
+void put_back(DeskState& now, DeskState page) {
+    page.effects = std::move(now.effects);
+    page.pending = std::move(now.pending);
+    page.deferred = std::move(now.deferred);
+    page.waiting = std::move(now.waiting);
+    page.work = std::move(now.work);
+    page.meeting.aside = std::move(now.meeting.aside);
+    page.next_job = now.next_job;
+    page.now_ms = now.now_ms;
+    page.saved_ms = now.saved_ms;
+    now = std::move(page);
+}
+
+const DeskNotice page_before{
+    "A fault in Restand: what you asked for cannot be shown, so this is the page before. Every saved reading is there. "
+    "Go on another way, and tell whoever looks after Restand what you tapped.",
+    false, true};
+
+}  // namespace
+
+bool take_draft_that_shows(Desk& desk, const Draft& draft, Page page) {
+    const DeskState before = desk;
+    if (holds([&] { take_draft(desk, draft), (void)page(desk); })) return true;
+    static_cast<DeskState&>(desk) = before;
+    return false;
+}
+
+App::App(Desk desk, Glass glass, std::function<std::int64_t()> wall_ms, Page page)
+    : desk_(std::move(desk)), page_(page), shown_(desk_), screen_(glass), wall_ms_(std::move(wall_ms)) {
     desk_.now_ms = wall_ms_();
-    if (desk_.session_ms == 0) desk_.session_ms = desk_.now_ms;
 }
 
 void App::changed() {
@@ -16,9 +55,21 @@ void App::changed() {
 }
 
 const SheetView& App::sheet() {
-    if (stale_) sheet_ = view(desk_);
+    if (!stale_) return sheet_;
+    if (!holds([&] { sheet_ = page_(desk_); })) show_page_before();
+    shown_ = desk_;
     stale_ = false;
     return sheet_;
+}
+
+// What came from disk may have broken the page before as well: then the bikes. Those broken too: the program ends.
+void App::show_page_before() {
+    put_back(desk_, shown_);
+    desk_.notice = page_before;
+    if (holds([&] { sheet_ = page_(desk_); })) return;
+    desk_.pad.reset();
+    desk_.screen = Screen::bikes;
+    sheet_ = page_(desk_);
 }
 
 void App::handle(const Event& event) {
@@ -35,7 +86,12 @@ void App::act(const Action& action) {
     desk_.now_ms = wall_ms_();
     const bool had_pad = desk_.pad.has_value();
     const Step6 step = step_of(desk_);
-    apply(desk_, action);
+    const DeskState before = desk_;
+    if (!holds([&] { apply(desk_, action); })) {
+        // What it began to ask of the disk is part of what did not happen.
+        static_cast<DeskState&>(desk_) = before;
+        desk_.notice = page_before;
+    }
     changed();
     // What is to be measured next comes into sight.
     if ((had_pad && !desk_.pad) || step != step_of(desk_))
@@ -63,7 +119,7 @@ void App::progress(std::uint64_t done, std::uint64_t total) {
 
 void App::begin_anew(Desk desk) {
     desk.now_ms = wall_ms_();
-    desk.session_ms = desk_.session_ms;
+    desk.session = desk_.session;
     desk_ = std::move(desk);
     changed();
 }

@@ -7,13 +7,21 @@
 #include "app/desk.h"
 #include "app/screens/sheet_screen.h"
 #include "app/stage.h"
+#include "app/views/view.h"
 
 namespace restand {
 
+using Page = SheetView (*)(const Desk&);   // view(); a test may give one that fails
+
+// Takes the draft if the page it leads to can be shown. False: an invariant of ours is broken, the desk is as before.
+bool take_draft_that_shows(Desk& desk, const Draft& draft, Page page = view);
+
+// A broken invariant of ours, in a page or in what a tap does, leaves the ledger and what is on its way to disk as they
+// are; the page before is shown, with a sentence.
 class App : public Stage {
 public:
     // `wall_ms`: Unix time in UTC, for what is shown as 'saved'; the ledger's own clock is the store's.
-    App(Desk desk, Glass glass, std::function<std::int64_t()> wall_ms);
+    App(Desk desk, Glass glass, std::function<std::int64_t()> wall_ms, Page page = view);
 
     void handle(const Event& event) override;
     bool wants_frame() const override;
@@ -33,8 +41,11 @@ public:
 
 private:
     void changed();
+    void show_page_before();
 
     Desk desk_;
+    Page page_;
+    DeskState shown_;                    // as sheet_ shows it
     SheetScreen screen_;
     std::function<std::int64_t()> wall_ms_;
     SheetView sheet_;

@@ -73,13 +73,13 @@ struct Pending {
 struct Deferred { Action action; Id swap; };
 struct WaitingReading { Pad pad; bool confirmed; Id swap; };
 
-struct Desk {
-    Ledger ledger;
+// All of a desk but its ledger: small enough to be copied, and put back.
+struct DeskState {
     bool writable = true;
     std::uint64_t device = 0;        // this one's incarnation
     std::string file_name;           // for titles and messages
     std::int64_t now_ms = 0;         // set by the app before every apply()
-    std::int64_t session_ms = 0;     // when the app was opened; undo goes back to here
+    Clock session;                   // the last one before the app was opened; undo goes back to here
     int utc_offset_min = 0;
 
     Screen screen = Screen::bikes;
@@ -103,6 +103,7 @@ struct Desk {
     std::vector<Effect> effects;     // the out-tray
     std::uint64_t next_job = 1;
 };
+struct Desk : DeskState { Ledger ledger; };
 
 void apply(Desk& desk, const Action& action);
 void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& entries);

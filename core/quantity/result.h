@@ -3,8 +3,6 @@
 // The core words no sentences; `subject` names the field, `detail` holds what a sentence needs
 // ("0 < x <= 2000"). The app and the terminal do the wording. Method names as in std::expected.
 
-#include <cstdio>
-#include <cstdlib>
 #include <string>
 #include <utility>
 #include <variant>
@@ -42,11 +40,12 @@ struct Error {
     friend bool operator==(const Error&, const Error&) = default;
 };
 
-// A broken invariant of our own is a bug: it stops the program in release builds too.
+// A broken invariant of our own is a bug: it stops the program in release builds too. Only App (app/app.h) goes on
+// from one, with the page before; nothing else catches this.
+struct BrokenInvariant { const char* why; };
+[[noreturn]] void broken_invariant(const char* why);   // prints why and throws
 inline void check(bool holds, const char* why) {
-    if (holds) return;
-    std::fprintf(stderr, "restand: broken invariant: %s\n", why);
-    std::abort();
+    if (!holds) broken_invariant(why);
 }
 
 template <class T>

@@ -3,7 +3,7 @@
 
 #include <doctest/doctest.h>
 
-#include "app/desk.h"
+#include "app/app.h"
 #include "core/exchange/body_json.h"
 
 using namespace restand;
@@ -320,4 +320,46 @@ TEST_CASE("desk: the second reading of a field is asked of the disk when the fir
     w.disk.refuse();
     w.disk.answer_all();
     CHECK(w.stands(Point::eye_to_eye) == "310");
+}
+
+namespace {
+// A page of ours with a fault.
+SheetView broken_swap_page(const Desk& desk) {
+    check(desk.screen != Screen::swap, "of this test");
+    return view(desk);
+}
+constexpr Glass glass{1280, 800, 5.87f};
+}  // namespace
+
+TEST_CASE("app: a broken invariant in a page shows the page before with a sentence, and the workshop goes on") {
+    Workshop w;
+    const Id swap = w.desk.swap, bike = w.desk.bike;
+    apply(w.desk, act::Go{Screen::bike, bike});
+    App app(std::move(w.desk), glass, [] { return std::int64_t{5}; }, broken_swap_page);
+    const std::string title = app.sheet().title;
+    app.act(act::ResumeSwap{swap});
+    CHECK(app.sheet().title == title);
+    CHECK(app.desk().screen == Screen::bike);
+    REQUIRE(app.desk().notice.has_value());
+    CHECK(app.desk().notice->text.find("the page before") != std::string::npos);
+    app.take_effects();
+    app.act(act::StartChange{bike});
+    app.act(act::OpenTag{{.of = Field::Of::change, .point = Point::clicks_rebound_low}});
+    app.act(act::PadText{"7"});
+    app.act(act::PadNext{});
+    CHECK(app.take_effects().size() == 1);
+}
+
+TEST_CASE("app: a draft whose page breaks an invariant is not taken") {
+    Workshop w;
+    apply(w.desk, act::OpenTag{before(Point::eye_to_eye)});
+    w.type("31");
+    const Draft draft = draft_of(w.desk);
+    apply(w.desk, act::CloseTag{});
+    apply(w.desk, act::Go{Screen::bikes, {}});
+    CHECK_FALSE(take_draft_that_shows(w.desk, draft, broken_swap_page));
+    CHECK(w.desk.screen == Screen::bikes);
+    CHECK_FALSE(w.desk.pad.has_value());
+    CHECK(take_draft_that_shows(w.desk, draft));
+    CHECK(w.desk.pad.has_value());
 }
