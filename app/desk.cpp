@@ -324,7 +324,7 @@ void act_on(Desk& desk, const act::Undo& again) {
     if (!leave_pad(desk)) return;
     desk.notice.reset();
     if (!desk.pending.empty()) return defer(desk, again);
-    const auto last = desk.ledger.last_undoable(Clock{desk.session_ms, 0}, desk.device);
+    const auto last = desk.ledger.last_undoable(desk.session, desk.device);
     const auto undo = last ? desk.ledger.undo_of(last->entry.id, desk.who) : std::nullopt;
     if (!undo) return say(desk, "Nothing to undo since you opened Restand.");
     const bool ends = std::holds_alternative<SwapEndBody>(last->body) || std::holds_alternative<BaselineBody>(last->body);

@@ -186,7 +186,8 @@ void receive(Desk& desk, const news::Exchanged& n) {
     std::string said = n.put + n.added == 0 ? "Nothing new on either side."
                                             : fmt::format("{} put, {} taken.", n.put, n.added);
     if (!n.refused.empty()) said += fmt::format(" {} passed over, see below.", n.refused.size());
-    say(desk, said, !n.refused.empty());
+    if (!n.clocks.empty()) said += " " + n.clocks + ".";
+    say(desk, said, !n.refused.empty() || !n.clocks.empty());
 }
 
 void receive(Desk& desk, const news::Copies& n) {

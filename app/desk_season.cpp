@@ -152,7 +152,7 @@ const Fact* same_go(const Desk& desk, End end, Point point) {
         if (desk.ledger.superseded(f->entry.id)) continue;
         if (!newest || newest->entry.clock < f->entry.clock) newest = f;
     }
-    if (!newest || newest->entry.by != desk.who || newest->entry.clock.ms < desk.now_ms - one_go_ms)
+    if (!newest || newest->entry.by != desk.who || std::abs(desk.now_ms - newest->entry.clock.ms) > one_go_ms)
         return nullptr;
     const auto* change = std::get_if<ChangeBody>(&newest->body);
     const bool same = change && change->values.size() == 1 && change->values[0].end == end &&

@@ -72,6 +72,7 @@ struct Exchanged {
     std::string folder;
     std::uint64_t put = 0, added = 0;
     std::vector<Error> refused;
+    std::string clocks;                            // what is wrong with them; empty: nothing
     std::vector<restand::Seen> devices;
     std::vector<Entry> entries;                    // of the workshop as it now is, into the ledger
 };

@@ -12,6 +12,7 @@
 #include "core/exchange/body_json.h"
 #include "core/exchange/bundle.h"
 #include "core/exchange/canonical.h"
+#include "core/exchange/words.h"
 #include "core/ledger/way_back.h"
 #include "core/store/emergency.h"
 #include "core/exchange/file.h"
@@ -192,8 +193,9 @@ Result<News> Runner::operator()(const errand::Exchange& e) {
     if (!seen) return seen.error();
     auto entries = store.opening();
     if (!entries) return entries.error();
-    return News{news::Exchanged{e.folder, *count, merged->added, std::move(taken->refused), std::move(*seen),
-                                std::move(*entries)}};
+    taken->refused.insert(taken->refused.end(), merged->refused.begin(), merged->refused.end());
+    return News{news::Exchanged{e.folder, *count, merged->added, std::move(taken->refused),
+                                clocks_apart(merged->clock_apart_ms), std::move(*seen), std::move(*entries)}};
 }
 
 Result<News> Runner::operator()(const errand::Export& e) {
@@ -218,7 +220,11 @@ Result<News> Runner::operator()(const errand::Import& e) {
     if (!merged) return merged.error();
     auto entries = store.opening();
     if (!entries) return entries.error();
-    return News{news::Entries{std::move(*entries), fmt::format("{} new entries, {} were known.", merged->added, merged->known)}};
+    std::string said = fmt::format("{} new entries, {} were known.", merged->added, merged->known);
+    if (!merged->refused.empty())
+        said += fmt::format(" {} refused; the first: {}.", merged->refused.size(), sentence(merged->refused.front()));
+    if (const std::string clocks = clocks_apart(merged->clock_apart_ms); !clocks.empty()) said += " " + clocks + ".";
+    return News{news::Entries{std::move(*entries), std::move(said)}};
 }
 
 // --- The sheet

@@ -139,10 +139,10 @@ struct Beginning {
     Desk desk;
 };
 
-// Takes a draft that the last start could not show out of the workshop file; it is kept aside. What to say of it. The
-// mark goes last: until then the next start tries again.
+// Takes a draft that could not be shown, by the last start or by this one, out of the workshop file; it is kept aside.
+// What to say of it. The mark goes last: until then the next start tries again.
 std::string drop_draft(Store& store, const ErrandPlaces& places, const std::string& draft) {
-    const std::string said = "The last start could not show what was half done. Every finished reading is here. ";
+    const std::string said = "What was half done could not be shown. Every finished reading is here. ";
     const auto not_dropped = [&](const Error& why) {
         return said + "The half-done part was not opened: " + words::file_sentence(why);
     };
@@ -161,7 +161,8 @@ std::string open_draft(Store& store, const ErrandPlaces& places, Desk& desk) {
     const bool failed = first_frame_failed(places.aside);
     if (bytes && !bytes->empty()) {
         if (failed) return drop_draft(store, places, *bytes);
-        if (const auto draft = read_draft(*bytes)) take_draft(desk, *draft);
+        const auto draft = read_draft(*bytes);
+        if (draft && !take_draft_that_shows(desk, *draft)) return drop_draft(store, places, *bytes);
     } else if (failed && bytes) {
         if (const auto done = forget_first_frame(places.aside); !done) return words::file_sentence(done.error());
     }
@@ -189,6 +190,7 @@ Result<Beginning> begin_at(const ErrandPlaces& places, bool anew = false) {
     desk.file_name = workshop.filename().string();
     desk.writable = store->writable();
     desk.device = store->device();
+    desk.session = store->clock();
     desk.utc_offset_min = utc_offset_min();
     loaded(desk, *entries);
     const auto aside = read_aside(places.aside);
@@ -203,7 +205,11 @@ Result<Beginning> begin_at(const ErrandPlaces& places, bool anew = false) {
     if (!dropped.empty()) desk.notice = DeskNotice{notice ? notice->text + " " + dropped : dropped, false, true};
     // A new workshop begins with a name: every reading bears one.
     if (desk.ledger.people().empty() && desk.writable) desk.screen = Screen::people;
-    if (damaged) apply(desk, act::Go{Screen::devices, {}}), desk.notice = notice;
+    if (damaged) {
+        const auto said = desk.notice;
+        apply(desk, act::Go{Screen::devices, {}});
+        desk.notice = said;
+    }
     return Beginning{std::move(*store), std::move(desk)};
 }
 

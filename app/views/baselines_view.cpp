@@ -33,7 +33,7 @@ row::Card take_card(const Desk& desk, End end, const Take& t) {
     if (const std::string pm = plus_minus(t.reading); !pm.empty()) title += " " + pm;
     row::Card card{.id = fmt::format("value:{}:{}", words::end(end), facts(t.reading.point).key),
                    .title = std::move(title),
-                   .line1 = who_and_when(desk, t.by, t.at_ms),
+                   .line1 = who_and_when(desk, t.by, t.at.ms),
                    .line2 = from_swap(desk, t),
                    .badge = {},
                    .tap = act::DismissNotice{}};

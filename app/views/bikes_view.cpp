@@ -33,7 +33,7 @@ std::vector<const Bike*> by_last_work(const Desk& desk) {
     auto last = [&](const Bike* bike) {
         const Baseline* b = desk.ledger.newest_baseline(bike->id);
         const Swap* open = desk.ledger.open_swap(bike->id);
-        return std::max({bike->at_ms, b ? b->clock.ms : 0, open ? open->started.ms : 0});
+        return std::max({bike->at, b ? b->clock : Clock{}, open ? open->started : Clock{}});
     };
     std::stable_sort(bikes.begin(), bikes.end(),
                      [&](const Bike* a, const Bike* b) { return last(a) > last(b); });
@@ -45,7 +45,7 @@ const Swap* waiting(const Desk& desk, const std::vector<const Bike*>& bikes) {
     const Swap* found = nullptr;
     for (const Bike* bike : bikes)
         if (const Swap* open = desk.ledger.open_swap(bike->id);
-            open && (!found || open->started.ms > found->started.ms))
+            open && (!found || open->started > found->started))
             found = open;
     return found;
 }

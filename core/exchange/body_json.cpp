@@ -195,6 +195,11 @@ struct In {
         read(whole, j, at);
         v = static_cast<int>(whole);
     }
+    void read(std::uint32_t& v, const json& j, const std::string& at) {
+        std::int64_t whole = 0;
+        read(whole, j, at);
+        if (expect(whole >= 0 && whole <= UINT32_MAX, at, "whole number")) v = static_cast<std::uint32_t>(whole);
+    }
     void read(Length& v, const json& j, const std::string& at) { read(v.value, j, at); }
     void read(Angle& v, const json& j, const std::string& at) {
         double deg = 0.0;
@@ -273,7 +278,7 @@ struct In {
 
 template <std::size_t I = 0>
 Result<Body> body_of(std::string_view kind, const json& object) {
-    if constexpr (I == std::variant_size_v<Body>) {
+    if constexpr (I == std::variant_size_v<AnyBody>) {
         return Error{ErrorCode::not_found, std::string(kind), ""};
     } else {
         Body body{std::in_place_index<I>};

@@ -159,7 +159,8 @@ void fields(V& v, B& b) {
     fields(v, b.take.reading);
     v.maybe("entry", b.take.entry);
     v.maybe("by", b.take.by);
-    v.maybe("at_ms", b.take.at_ms);
+    v.maybe("at_ms", b.take.at.ms);
+    v.maybe("at_counter", b.take.at.counter);
     v.maybe("swap", b.take.swap);
     v.maybe("confirmed", b.take.confirmed);
 }

@@ -136,7 +136,7 @@ void add_entry(std::string& table, const Fact& fact, const Ledger& names) {
         add_reading(table, at(entry.clock.ms, entry.by), end_of(names, entry.about, *body), body->reading);
     if (const auto* body = std::get_if<BaselineBody>(&fact.body))
         for (const BaselineValue& value : body->values)
-            add_reading(table, at(value.take.at_ms, value.take.by), value.end, value.take.reading);
+            add_reading(table, at(value.take.at.ms, value.take.by), value.end, value.take.reading);
     if (const auto* body = std::get_if<ChangeBody>(&fact.body))
         add_values(at(entry.clock.ms, entry.by), body->values);
     if (const auto* body = std::get_if<TickBody>(&fact.body))

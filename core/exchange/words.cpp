@@ -233,6 +233,14 @@ std::string state_key(State state) {
     return "";
 }
 
+std::string clocks_apart(std::int64_t apart_ms) {
+    if (apart_ms == 0) return "";
+    constexpr std::int64_t day_ms = 86'400'000;
+    const std::string days = std::to_string((apart_ms < 0 ? -apart_ms : apart_ms) / day_ms) + " days ";
+    return "Another device dates its entries " + days + (apart_ms > 0 ? "after" : "before") +
+           " this one's clock: one of the two clocks is wrong; set it right. What is written after an entry was seen still follows it";
+}
+
 std::string nearest(std::string_view word, const std::vector<std::string_view>& candidates) {
     std::string_view best;
     std::size_t least = word.size();

@@ -15,6 +15,8 @@ namespace restand {
 std::string sentence(const Error& error);
 // "Length adjuster ends at 306.0 mm; 4.0 mm further would be needed"
 std::string sentence(const Limit& limit, End end);
+// What a merge saw of clocks, Store::Merged::clock_apart_ms; nothing of 0.
+std::string clocks_apart(std::int64_t apart_ms);
 std::string_view key(ErrorCode code);  // "out_of_range", for machines
 
 // "4 turns out", "¾ turn in", "leave as it is". Length: positive = out; collar: positive = in.

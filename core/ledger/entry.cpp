@@ -6,7 +6,7 @@ namespace restand {
 namespace {
 
 // Kulkarni et al. keep the counter in 16 bits; past that the clock borrows a millisecond.
-constexpr std::uint32_t last_counter = 0xffff, last_epoch = 0xffff;
+constexpr std::uint32_t last_counter = 0xffff;
 
 constexpr std::uint32_t first_of(std::uint32_t epoch) {
     return epoch << 16;
@@ -67,11 +67,6 @@ Clock tick(Clock last, std::int64_t wall_ms) {
     if (wall_ms > last.ms) return {wall_ms, first_of(epoch)};
     if ((last.counter & last_counter) < last_counter) return {last.ms, last.counter + 1};
     return {last.ms == INT64_MAX ? last.ms : last.ms + 1, first_of(epoch)};
-}
-
-Clock witness(Clock last, Clock foreign, std::int64_t wall_ms) {
-    if (foreign.epoch() == last_epoch && far_ahead(foreign, wall_ms)) return last;
-    return std::max(last, foreign);
 }
 
 }  // namespace restand

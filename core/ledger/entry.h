@@ -31,7 +31,7 @@ using Hash = std::array<std::uint8_t, 32>;    // SHA-256
 struct Clock {                                // hybrid logical clock, Kulkarni et al. 2014
     std::int64_t ms = 0;                      // Unix time, UTC, as the writer's wall clock had it
     std::uint32_t counter = 0;                // upper 16 bits: epoch; lower 16 bits: within one millisecond
-    std::uint32_t epoch() const { return counter >> 16; }
+    constexpr std::uint32_t epoch() const { return counter >> 16; }
     // By epoch, then time, then counter: what was written after a clock was seen to run ahead has a later epoch.
     friend constexpr std::strong_ordering operator<=>(const Clock& a, const Clock& b) {
         if (const auto by_epoch = a.counter >> 16 <=> b.counter >> 16; by_epoch != 0) return by_epoch;
@@ -41,13 +41,14 @@ struct Clock {                                // hybrid logical clock, Kulkarni 
     friend bool operator==(const Clock&, const Clock&) = default;
 };
 inline constexpr std::int64_t far_ahead_ms = 24ll * 3600 * 1000;   // a clock further ahead than this is wrong
-// The next clock of a device that last saw `last`, when its wall clock says `wall_ms`; always later than `last`.
-// Within 24 h of the wall it goes on from `last`. A `last` that is further ahead is not followed: the next epoch
-// begins, dated by the wall. In the last epoch it is followed all the same.
+inline constexpr std::uint32_t last_epoch = 0xfffe;                // a clock that is past it was made by hand
+inline constexpr std::int64_t last_day_ms = 253'402'300'799'999;   // the end of the year 9999
+// Can a device have written this?
+constexpr bool possible(const Clock& c) { return c.epoch() <= last_epoch && c.ms <= last_day_ms; }
+// The next clock of a device when its wall clock says `wall_ms` and the greatest clock it has seen, its own or a
+// foreign one, is `last`; always later than `last`. Within 24 h of the wall it goes on from `last`. A `last` that is
+// further ahead is not followed: the next epoch begins, dated by the wall. In the last epoch it is followed all the same.
 Clock tick(Clock last, std::int64_t wall_ms);
-// What a device last saw, after it has seen a foreign clock. In the last epoch, a foreign clock more than 24 h ahead
-// of the wall is not followed.
-Clock witness(Clock last, Clock foreign, std::int64_t wall_ms);
 
 struct Entry {
     Id id;

@@ -59,7 +59,7 @@ const T* found(const std::map<K, T>& map, const K& id) {
 
 Take take_of(const Fact* fact) {
     const auto& r = body<ReadingBody>(fact);
-    return {r.reading, fact->entry.id, fact->entry.by, fact->entry.clock.ms, fact->entry.about, r.confirmed};
+    return {r.reading, fact->entry.id, fact->entry.by, fact->entry.clock, fact->entry.about, r.confirmed};
 }
 
 }  // namespace
@@ -184,7 +184,7 @@ void Ledger::refresh_bike(const Id& thing) {
     const auto standing = heads<BikeBody>(thing);
     if (standing.empty()) return;
     const Fact* newest = standing.back();
-    Bike bike{thing, body<BikeBody>(newest), newest->entry.id, newest->entry.clock.ms, newest->entry.by, {},
+    Bike bike{thing, body<BikeBody>(newest), newest->entry.id, newest->entry.clock, newest->entry.by, {},
               {}};
     for (const Fact* f : standing) bike.heads.push_back(f->entry.id);
     // Two devices that made the same edit do not disagree.
@@ -270,7 +270,7 @@ void Ledger::refresh_way(const Id& thing) {
     const auto standing = heads<WayBody>(thing);
     if (standing.empty()) return;
     const Entry& begun = standing.front()->entry;
-    Way way{thing, begun.bike, body<WayBody>(standing.front()).target, begun.clock.ms, begun.by, {},
+    Way way{thing, begun.bike, body<WayBody>(standing.front()).target, begun.clock, begun.by, {},
             false, false};
     for (const Fact* f : heads<TickBody>(thing)) {
         const auto& t = body<TickBody>(f);
@@ -371,7 +371,7 @@ const Swap* Ledger::open_swap(const Id& bike) const {
 const Way* Ledger::open_way(const Id& bike) const {
     const Way* newest = nullptr;
     for (const auto& [id, way] : ways_)
-        if (way.bike == bike && !way.ended && (!newest || newest->started_ms <= way.started_ms))
+        if (way.bike == bike && !way.ended && (!newest || newest->started <= way.started))
             newest = &way;
     return newest;
 }

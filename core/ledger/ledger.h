@@ -21,7 +21,7 @@ struct Bike {
     Id id;                                    // of its first entry
     BikeBody body;
     Id entry;                                 // that now stands for it
-    std::int64_t at_ms = 0;
+    Clock at;                                 // of that entry
     Id by;
     std::vector<BikeBody> rivals;             // other entries that stand for the same bike
     std::vector<Id> heads;                    // all entries that stand for it; the next edit supersedes them
@@ -45,7 +45,7 @@ struct Baseline {
 struct Tick { Id entry, by; std::int64_t at_ms = 0; std::string action; std::vector<SetValue> values; };
 struct Way {
     Id id, bike, target;
-    std::int64_t started_ms = 0;
+    Clock started;
     Id by;
     std::vector<Tick> ticks;                  // oldest first
     bool ended = false, reached = false;
@@ -80,8 +80,8 @@ public:
     std::string device_name(std::uint64_t incarnation) const;   // "" when nobody named it
     // Everything that is loaded of a bike, superseded or not, in no order: for setup_at(), samples() …
     std::span<const Fact* const> facts_of(const Id& bike) const;
-    // Newest standing entry that can be taken back (a reading, a change, a tick, an end …), not older than
-    // `since` (the start of the session). With `device`: only what was written on it, nothing that came by
+    // Newest standing entry that can be taken back (a reading, a change, a tick, an end …), later than
+    // `since` (the last clock before the session). With `device`: only what was written on it, nothing that came by
     // exchange.
     std::optional<Fact> last_undoable(Clock since = {}, std::optional<std::uint64_t> device = {}) const;
     // What to append to take it back: what it superseded again, or a retraction. Keeping a swap is

@@ -16,13 +16,8 @@
 namespace restand {
 
 std::optional<Fact> Ledger::last_undoable(Clock since, std::optional<std::uint64_t> device) const {
-    // Other devices' entries lie between in any order of time: `since` is a time, without an epoch.
-    for (auto it = undoable_.rbegin(); it != undoable_.rend(); ++it) {
-        const Entry& e = it->second->entry;
-        if (device && e.device != *device) continue;
-        if (e.clock.ms < since.ms) break;
-        if (undo_of(e.id, {})) return *it->second;
-    }
+    for (auto it = undoable_.rbegin(); it != undoable_.rend() && it->first.first > since; ++it)
+        if ((!device || it->second->entry.device == *device) && undo_of(it->second->entry.id, {})) return *it->second;
     return std::nullopt;
 }
 

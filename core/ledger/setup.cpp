@@ -53,7 +53,7 @@ void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
     forget_what_rolled(setup, values);
     for (const SetValue& v : values) {
         const Place place{v.end, v.reading.point};
-        Take take{v.reading, fact.entry.id, fact.entry.by, fact.entry.clock.ms, {}, false};
+        Take take{v.reading, fact.entry.id, fact.entry.by, fact.entry.clock, {}, false};
         if (carries(place.second)) move(setup, place, take);
         if (is_ride_height(place.second)) read.insert(v.end);
         setup.values[place] = std::move(take);
@@ -67,7 +67,7 @@ void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
 void ground(SetUp& setup, const BaselineBody& body, const Id& id, const Id& by, Clock clock) {
     for (const BaselineValue& v : body.values) {
         Take& take = setup.values[{v.end, v.take.reading.point}] = v.take;
-        if (take.entry.nil()) take.entry = id, take.by = by, take.at_ms = clock.ms;
+        if (take.entry.nil()) take.entry = id, take.by = by, take.at = clock;
     }
     setup.read_with = setup.values;
     setup.baseline = id;

@@ -234,10 +234,10 @@ bool lengthens(Point p) {
     return p == P::eye_to_eye || p == P::fork_length || p == P::fork_position || p == P::link_rod;
 }
 
-// The id decides between two of the same millisecond, so that every device shows the same one.
+// The id decides between two of the same clock, so that every device shows the same one.
 const Take& newest(const std::vector<Take>& takes) {
     return *std::max_element(takes.begin(), takes.end(), [](const Take& a, const Take& b) {
-        return a.at_ms != b.at_ms ? a.at_ms < b.at_ms : a.entry < b.entry;
+        return std::tie(a.at, a.entry) < std::tie(b.at, b.entry);
     });
 }
 
@@ -269,7 +269,7 @@ const Take* Swap::take(const ReadAt& spot) const {
     // What was checked before something was set anew says nothing of how the bike stands now.
     for (const auto& [other, those] : takes)
         if (other.phase == Phase::set && other.end == spot.end && moves(other.point, spot.point) &&
-            !those.empty() && newest(those).at_ms > take.at_ms)
+            !those.empty() && newest(those).at > take.at)
             return nullptr;
     return &take;
 }

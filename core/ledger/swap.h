@@ -50,7 +50,7 @@ struct Take {
     Reading reading;
     Id entry;                 // of the ledger
     Id by;
-    std::int64_t at_ms = 0;
+    Clock at;
     Id swap;                  // in which it was taken; nil for a quick entry
     bool confirmed = false;   // the app asked 'same mark, same state?' and got a yes
     friend bool operator==(const Take&, const Take&) = default;

@@ -36,11 +36,11 @@ const Take* standing_take(const Swap& swap, End end, Point point) {
 }
 
 // When the new part was last read or set; before the swap began, if it never was.
-std::int64_t part_read_ms(const Swap& swap, End end) {
-    std::int64_t newest = 0;
+Clock part_read(const Swap& swap, End end) {
+    Clock newest;
     for (const auto& [spot, takes] : swap.takes)
         if (spot.end == end && (spot.phase == Phase::new_part || spot.phase == Phase::set))
-            for (const Take& take : takes) newest = std::max(newest, take.at_ms);
+            for (const Take& take : takes) newest = std::max(newest, take.at);
     return newest;
 }
 
@@ -48,11 +48,11 @@ std::int64_t part_read_ms(const Swap& swap, End end) {
 bool outlives(const Swap& swap, End end, const Take& carried) {
     const Point point = carried.reading.point;
     const Take* own = standing_take(swap, end, point);
-    const bool during = carried.at_ms > swap.started.ms && carried.swap.nil();
+    const bool during = carried.at > swap.started && carried.swap.nil();
     if (!during) return !own && !replaced(swap, end, point);
-    if (own) return carried.at_ms > own->at_ms;
-    const std::int64_t part_ms = part_read_ms(swap, end);
-    return !replaced(swap, end, point) || (part_ms > 0 && carried.at_ms >= part_ms);
+    if (own) return carried.at > own->at;
+    const Clock part = part_read(swap, end);
+    return !replaced(swap, end, point) || (part != Clock{} && carried.at >= part);
 }
 
 // The swap's own values, where nothing carried over took their place.

@@ -23,14 +23,14 @@ namespace {
 struct Read {
     const Reading* reading = nullptr;
     Id entry;
-    std::int64_t at_ms = 0;
+    Clock at;
     bool set = false;  // by somebody, not found
 };
 using Reads = std::map<Point, Read>;
 
 // What was read at one moment, at one end.
 struct Moment {
-    std::int64_t at_ms = 0;
+    Clock at;
     Id entry;
     Reads read;
 };
@@ -46,45 +46,45 @@ public:
     std::vector<Moment> all() && {
         for (auto& [swap, moment] : swaps_) moments_.push_back(std::move(moment));
         std::sort(moments_.begin(), moments_.end(), [](const Moment& a, const Moment& b) {
-            return std::tie(a.at_ms, a.entry) < std::tie(b.at_ms, b.entry);
+            return std::tie(a.at, a.entry) < std::tie(b.at, b.entry);
         });
         return std::move(moments_);
     }
 
     void operator()(const BaselineBody& b) {
         const Entry& e = fact_->entry;
-        Moment m{e.clock.ms, e.id, {}};
+        Moment m{e.clock, e.id, {}};
         for (const BaselineValue& v : b.values) {
             const bool own = v.take.entry.nil();  // typed in with the baseline
             if (v.end == end_)
                 m.read[v.take.reading.point] = {&v.take.reading, own ? e.id : v.take.entry,
-                                                own ? e.clock.ms : v.take.at_ms, false};
+                                                own ? e.clock : v.take.at, false};
         }
         keep(std::move(m));
     }
-    void operator()(const ChangeBody& b) { values(fact_->entry.clock.ms, b.values, true); }
-    void operator()(const TickBody& b) { values(fact_->entry.clock.ms, b.values, true); }
+    void operator()(const ChangeBody& b) { values(fact_->entry.clock, b.values, true); }
+    void operator()(const TickBody& b) { values(fact_->entry.clock, b.values, true); }
     void operator()(const RecordBody& b) {
-        if (const auto day = noon_of(b.day)) values(*day, b.values, false);
+        if (const auto day = noon_of(b.day)) values({*day, 0}, b.values, false);
     }
     // Before a swap the bike is read as it stands; what is read of the new part may never be on it.
     void operator()(const ReadingBody& b) {
         if (b.phase != Phase::before) return;
         const Entry& e = fact_->entry;
         Moment& m = swaps_[e.about];
-        if (std::tie(m.at_ms, m.entry) < std::tie(e.clock.ms, e.id)) m.at_ms = e.clock.ms, m.entry = e.id;
+        if (std::tie(m.at, m.entry) < std::tie(e.clock, e.id)) m.at = e.clock, m.entry = e.id;
         Read& read = m.read[b.reading.point];
-        if (!read.reading || std::tie(read.at_ms, read.entry) < std::tie(e.clock.ms, e.id))
-            read = {&b.reading, e.id, e.clock.ms, false};
+        if (!read.reading || std::tie(read.at, read.entry) < std::tie(e.clock, e.id))
+            read = {&b.reading, e.id, e.clock, false};
     }
     template <class T>
     void operator()(const T&) {}
 
 private:
-    void values(std::int64_t at_ms, const std::vector<SetValue>& list, bool set) {
-        Moment m{at_ms, fact_->entry.id, {}};
+    void values(Clock at, const std::vector<SetValue>& list, bool set) {
+        Moment m{at, fact_->entry.id, {}};
         for (const SetValue& v : list)
-            if (v.end == end_) m.read[v.reading.point] = {&v.reading, m.entry, at_ms, set};
+            if (v.end == end_) m.read[v.reading.point] = {&v.reading, m.entry, at, set};
         keep(std::move(m));
     }
     void keep(Moment m) {
@@ -237,7 +237,7 @@ std::vector<Sample> samples(std::span<const Fact* const> facts_, Watched what, E
         if (!value) continue;
         Sample sample{0, value->value, expanded_95(*value), m.entry, true};
         for (const Read& read : of) {
-            sample.at_ms = std::max(sample.at_ms, read.at_ms);
+            sample.at_ms = std::max(sample.at_ms, read.at.ms);
             seen.insert({read.entry, read.reading->point});
         }
         if (!out.empty())

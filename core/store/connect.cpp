@@ -149,6 +149,8 @@ Outcome Store::Impl::bring_up() {
     const bool must = version < workshop_version;
     if (const auto begun = db.run("BEGIN IMMEDIATE"); !begun) return begun;
     auto made = derive_for_this_version();
+    // Earlier versions did not go past what they had seen of clocks that ran ahead.
+    if (made && must) made = go_past_what_was_seen();
     if (made && must)
         made = db.run(("PRAGMA user_version=" + std::to_string(workshop_version)).c_str());
     if (made) made = db.run("COMMIT");
@@ -157,6 +159,12 @@ Outcome Store::Impl::bring_up() {
     // An index that cannot even be thrown away leaves the file as it is: words are then found by reading.
     if (!made && !must && made.error().code == ErrorCode::damaged) return Done{};
     return made;
+}
+
+// The greatest clock of all that is held becomes the device's.
+Outcome Store::Impl::go_past_what_was_seen() {
+    const std::string greatest = greatest_clock;
+    return db.run(("UPDATE device SET (clock_ms,clock_counter)=(" + greatest + ") WHERE EXISTS(" + greatest + ")").c_str());
 }
 
 Outcome Store::Impl::load_head() {
@@ -203,18 +211,12 @@ Outcome Store::Impl::trust_clock() {
     if (!borne) return borne.error();
     if (*borne) return Done{};
 
-    // The latest of its own, and of those that would have pulled it along.
     head.clock = {};
-    auto rows = db.prepare("SELECT device,clock_ms,clock_counter FROM entry ORDER BY " + std::string(clock_order_down));
-    if (!rows) return rows.error();
-    int found = rows->step();
-    for (; found == SQLITE_ROW; found = rows->step()) {
-        const Clock clock{rows->integer(1), static_cast<std::uint32_t>(rows->integer(2))};
-        const bool own = std::bit_cast<std::uint64_t>(rows->integer(0)) == head.device;
-        head.clock = own ? clock : witness({}, clock, now);
-        if (head.clock == clock) return Done{};
-    }
-    return found == SQLITE_DONE ? Outcome(Done{}) : db.error();
+    auto greatest = db.prepare(greatest_clock);
+    if (!greatest) return greatest.error();
+    const int code = greatest->step();
+    if (code == SQLITE_ROW) head.clock = {greatest->integer(0), static_cast<std::uint32_t>(greatest->integer(1))};
+    return code == SQLITE_ROW || code == SQLITE_DONE ? Outcome(Done{}) : db.error();
 }
 
 Outcome Store::Impl::remember_state() {

@@ -36,6 +36,7 @@ struct Store::Impl {
     // Opens `db`, checks that it is ours and takes the lock. `db` is empty after an error.
     Outcome connect();
     Outcome load_head();
+    Outcome go_past_what_was_seen();
     Outcome trust_clock();
     Result<bool> is_borne(const Clock& clock) const;
     // Closes the connection, and what hangs on it first: SQLite keeps it open for a statement's sake.

@@ -17,6 +17,7 @@ Outcome sound(const Entry& e) {
     const std::string id = to_text(e.id);
     if (e.id.nil()) return Error{ErrorCode::damaged, id, "no id"};
     if (e.kind.empty() || e.kind.size() > 64) return Error{ErrorCode::damaged, id, "kind"};
+    if (!possible(e.clock)) return Error{ErrorCode::damaged, id, "no clock shows this date"};
     if (e.number == 0 || e.number > static_cast<std::uint64_t>(std::numeric_limits<std::int64_t>::max()))
         return Error{ErrorCode::damaged, id, "number"};
     return verify(e);
@@ -83,7 +84,7 @@ Result<std::vector<Entry>> Store::Impl::unseen(const std::vector<Entry>& entries
         const auto apart = clock_apart(e, now);
         if (!apart) return apart.error();
         if (std::abs(*apart) > std::abs(merged.clock_apart_ms)) merged.clock_apart_ms = *apart;
-        moved.clock = witness(moved.clock, e.clock, now);
+        moved.clock = std::max(moved.clock, e.clock);
         // Our own running numbers from elsewhere: this file is an older copy. Go on as a new device, or two
         // different entries would bear one number.
         if (e.device == moved.device) moved = {new_device(), 0, moved.clock, Hash{}};

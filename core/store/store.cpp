@@ -58,6 +58,10 @@ std::uint64_t Store::device() const {
     return impl_->head.device;
 }
 
+Clock Store::clock() const {
+    return impl_->head.clock;
+}
+
 // Writing
 // ------------------------------------------------------------------------------------------------------
 

@@ -50,6 +50,7 @@ public:
     bool writable() const;
     std::string path() const;
     std::uint64_t device() const;
+    Clock clock() const;                                      // the greatest one seen
     Result<Entry> append(const NewEntry& entry);
     Result<std::vector<Entry>> append_all(const std::vector<NewEntry>& entries);  // one transaction
     // Union with entries from elsewhere: known ids skipped, bad hashes refused and reported. One transaction.

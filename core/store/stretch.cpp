@@ -37,10 +37,10 @@ void Stretch::bind(Statement& statement, int at) const {
 }
 
 std::vector<Stretch> stretches(const Between& between) {
-    constexpr std::uint32_t last_epoch = 0xffff;
+    constexpr std::uint32_t any_epoch = 0xffff;
     const std::uint32_t low = between.after ? between.after->first.epoch() : 0;
-    const std::uint32_t high = std::min(between.before ? between.before->first.epoch() : last_epoch,
-                                        between.until ? between.until->epoch() : last_epoch);
+    const std::uint32_t high = std::min(between.before ? between.before->first.epoch() : any_epoch,
+                                        between.until ? between.until->epoch() : any_epoch);
     if (low > high) return {};
     // A bound counts in its own epoch alone; in the others it holds or excludes all.
     const auto within = [&](std::uint32_t epoch) {

@@ -15,6 +15,7 @@ namespace {
 struct Traffic {
     std::uint64_t put = 0, taken = 0;
     std::vector<Error> refused;
+    std::string clocks;       // what is wrong with them
     std::vector<Seen> seen;
 };
 
@@ -33,6 +34,7 @@ Result<Traffic> exchange_with(const Place& place, Store& store) {
     const auto merged = store.merge(taken->entries);
     if (!merged) return merged.error();
     traffic.taken = merged->added;
+    traffic.clocks = clocks_apart(merged->clock_apart_ms);
     traffic.refused = std::move(taken->refused);
     traffic.refused.insert(traffic.refused.end(), merged->refused.begin(), merged->refused.end());
     if (merged->added > 0) {
@@ -72,6 +74,7 @@ int report(const Result<Traffic>& traffic, const std::string& place, const Store
     if (!devices) return complain(err, as_shown(devices.error(), where));
     out << place << ": " << traffic->put << (traffic->put == 1 ? " entry" : " entries") << " put, " << traffic->taken << " taken\n";
     print_seen(*traffic, *devices, out);
+    if (!traffic->clocks.empty()) err << "restand: " << traffic->clocks << "\n";
     // Half-written and damaged files are no fault of this device: they are named, and looked at again next
     // time.
     for (const Error& one : traffic->refused) err << "restand: passed over: " << plain_line(sentence(one)) << "\n";

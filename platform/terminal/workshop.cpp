@@ -78,7 +78,7 @@ int show(const Request& request, std::ostream& out, std::ostream& err) {
             if (std::exchange(first, false)) out << "\n" << (end == End::rear ? "Rear" : "Front") << "\n";
             const Take& take = value.take;
             out << "  " << padded(point_name(take.reading.point), 26) << padded(value_text(take.reading), 30)
-                << padded(person_name(ledger, take.by), 16) << padded(utc_text(take.at_ms), 22)
+                << padded(person_name(ledger, take.by), 16) << padded(utc_text(take.at.ms), 22)
                 << (take.swap.nil() ? std::string("by hand") : "swap " + to_text(take.swap))
                 << (take.reading.where.empty() ? "" : ", " + plain_line(take.reading.where)) << "\n";
         }
@@ -154,6 +154,7 @@ int import_bundle(const Request& request, std::ostream& out, std::ostream& err) 
     const auto merged = store->merge(*entries);
     if (!merged) return complain(err, as_shown(merged.error(), *at));
     out << name << ": " << merged->added << " entries added, " << merged->known << " known already\n";
+    if (const std::string clocks = clocks_apart(merged->clock_apart_ms); !clocks.empty()) err << "restand: " << clocks << "\n";
     return report_refused(merged->refused, err);
 }
 

@@ -183,10 +183,10 @@ TEST_CASE("demo: every value of a baseline says who read it, when, and in which 
                 REQUIRE(source);
                 CHECK(says(source->body, take.reading));
                 CHECK(source->entry.by == take.by);
-                CHECK(source->entry.clock.ms == take.at_ms);
+                CHECK(source->entry.clock.ms == take.at.ms);
                 CHECK(source->entry.about == take.swap);
                 CHECK(source->entry.bike == bike->id);
-                CHECK(take.at_ms < baseline->clock.ms);
+                CHECK(take.at.ms < baseline->clock.ms);
             }
         }
 }

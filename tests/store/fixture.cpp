@@ -154,7 +154,7 @@ TEST_CASE("fixture: the first workshop file opens, reads and takes a new entry")
     CHECK(length[0].confirmed);
     REQUIRE(ledger.newest_baseline(bike.id));
     CHECK(ledger.newest_baseline(bike.id)->body.reason == "as before, new damper");
-    CHECK(ledger.newest_baseline(bike.id)->body.values.at(0).take.at_ms == 1'790'000'000'000);
+    CHECK(ledger.newest_baseline(bike.id)->body.values.at(0).take.at.ms == 1'790'000'000'000);
 
     CHECK(test::got(store.append(encode(PersonBody{"Tom"}))).number == 15);
     CHECK(test::got(store.check()).found.empty());

@@ -65,7 +65,7 @@ private:
     void take(Device& to, const Device& from, std::uint64_t part) {
         for (std::size_t i = 0; i < facts_.size(); ++i) {
             if (!(from.holds & ~to.holds & part & 1ull << i)) continue;
-            to.last = witness(to.last, facts_[i].entry.clock, wall(to));
+            to.last = std::max(to.last, facts_[i].entry.clock);
             to.holds |= 1ull << i;
         }
     }

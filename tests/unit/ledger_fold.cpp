@@ -89,7 +89,7 @@ std::string print(const Ledger& ledger) {
     for (const Person* p : ledger.people()) out << p->name << ' ' << to_text(p->id) << '\n';
     out << symbol(ledger.units().length) << '\n';
     for (const Bike* b : ledger.bikes(true)) {
-        out << b->body.name << ' ' << to_text(b->entry) << ' ' << b->at_ms << " rivals";
+        out << b->body.name << ' ' << to_text(b->entry) << ' ' << b->at.ms << " rivals";
         for (const BikeBody& r : b->rivals) out << ' ' << r.name;
         for (const Baseline* s : ledger.baselines(b->id))
             out << "\n baseline " << s->body.reason << to_text(s->swap);
@@ -98,7 +98,7 @@ std::string print(const Ledger& ledger) {
             for (const auto& [at, takes] : s->takes)
                 for (const Take& t : takes)
                     out << "\n  " << key(at.phase) << facts(at.point).key << t.reading.repeats[0].text
-                        << t.at_ms;
+                        << t.at.ms;
         }
         out << '\n';
     }
@@ -234,6 +234,6 @@ TEST_CASE("undo: keeping a swap is taken back whole") {
     CHECK(undo->kind == "retraction");
     CHECK(undo->supersedes == std::vector<Id>{id(62), id(61)});
     // What is older than the session is not offered.
-    CHECK(ledger.last_undoable({25, 0})->entry.id == id(71));
-    CHECK_FALSE(ledger.last_undoable({26, 0}));
+    CHECK(ledger.last_undoable({24, 0})->entry.id == id(71));
+    CHECK_FALSE(ledger.last_undoable({25, 0}));
 }

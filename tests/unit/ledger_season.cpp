@@ -223,7 +223,7 @@ TEST_CASE("undo: what came from another device is not offered when this one's is
     const Ledger ledger = fold({own, foreign});
     CHECK(ledger.last_undoable()->entry.id == id(2));
     CHECK(ledger.last_undoable({}, 0xaa)->entry.id == id(1));
-    CHECK_FALSE(ledger.last_undoable({2, 0}, 0xaa));
+    CHECK_FALSE(ledger.last_undoable({1, 0}, 0xaa));
 }
 
 TEST_CASE("undo: going back to an earlier wording by hand is no undo") {

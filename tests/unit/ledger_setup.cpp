@@ -71,7 +71,7 @@ TEST_CASE("set-up: the newest baseline, changes and ticks over it, each with who
     const Take* take = before.take(rear, P::clicks_rebound_low);
     CHECK(take->entry == id(30));
     CHECK(take->by == id(3));
-    CHECK(take->at_ms == 5);
+    CHECK(take->at.ms == 5);
     CHECK(take->swap.nil());
     CHECK(at(all, {0, 0}).values.empty());
     CHECK_FALSE(at(all).length(rear, P::clicks_rebound_low));

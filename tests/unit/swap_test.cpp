@@ -42,7 +42,7 @@ Take take(Point point, const std::string& text, std::int64_t at_ms = 1000) {
                                                                       : Unit::mm;
     Take t;
     t.reading = {point, {{text, unit}, {text, unit}, {text, unit}}, {"exact", 0.0, 0.0}, ""};
-    t.at_ms = at_ms;
+    t.at = {at_ms, 0};
     return t;
 }
 
