@@ -27,14 +27,14 @@ Made make_workshop(const std::string& path) {
                     {test::reading(Point::eye_to_eye, "12 5/16 in", Unit::inch),
                      {},
                      made.begun.person,
-                     1'760'000'000'000,
+                     {1'760'000'000'000, 0},
                      made.begun.swap,
                      false}},
                    {End::rear,
                     {test::reading(Point::ride_height_rider, "469,8"),
                      {},
                      made.begun.person,
-                     1'760'000'000'000,
+                     {1'760'000'000'000, 0},
                      {},
                      false}}};
     made.first = got(store.append(encode(body, made.begun.bike, made.begun.swap, made.begun.person))).id;

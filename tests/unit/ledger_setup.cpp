@@ -231,7 +231,7 @@ TEST_CASE(
     swap.parts = {SwapPart::shock};
     swap.started.ms = 50;
     const auto take = [&](P p, const std::string& text, std::int64_t ms) {
-        return Take{test::reading(p, text), id(51), {}, ms, id(50), false};
+        return Take{test::reading(p, text), id(51), {}, {ms, 0}, id(50), false};
     };
     swap.takes[{Phase::before, End::rear, P::sprocket_rear}] = {take(P::sprocket_rear, "43", 51)};
     swap.takes[{Phase::new_part, End::rear, P::spring_rate}] = {take(P::spring_rate, "100", 55)};
