@@ -4,7 +4,7 @@
 #include <cmath>
 #include <cstdio>
 
-#include "core/exchange/case_fields.h"
+#include "core/exchange/fork_fields.h"
 #include "core/exchange/measured_json.h"
 #include "core/machine/attitude.h"
 #include "core/machine/tyre_size.h"
@@ -18,7 +18,6 @@ constexpr Range arm_range = {"arm", 200, 1000};
 constexpr Range angle_range = {"angle", 10, 45};
 constexpr Range mass_range = {"mass", 0, 500};
 constexpr Range stiffness_range = {"stiffness", 0, 2000, true};
-constexpr Range radius_range = {"radius", 100, 500};
 constexpr Range teeth_range = {"teeth", 8, 80};
 constexpr Range links_range = {"links", 60, 200};
 constexpr Range slack_range = {"slack", 0, 200};
@@ -26,8 +25,6 @@ constexpr Range percent_range = {"elongation", 0, 10};
 constexpr Range value_range = {"value", -1e5, 1e5};
 constexpr Range weight_range = {"weight", 0, 1e6};
 constexpr Range tolerance_range = {"tolerance", 0, 1000, true};
-constexpr Range exponent_range = {"exponent", 1, 2};
-constexpr Range volume_range = {"volume", 0, 1e7};
 constexpr Range gear_range = {"ratio", 0.2, 8};
 constexpr Range rpm_range = {"rpm", 500, 30000};
 
@@ -86,29 +83,7 @@ SuspensionUnit read_fork(const Json* node, Length& position, Slip& error) {
     out.length = mm(f.required("fork_length_mm", length_range));
     if (!out.travel) f.refuse(ErrorCode::missing, "travel_mm", "");
     position = mm(f.number("fork_position_mm", position_range).value_or(0.0));
-    if (f.has("other_leg")) {
-        Fields leg(f.node("other_leg"), "bike.fork.other_leg",
-                   {"rate_n_per_mm", "free_length_mm", "installed_length_mm", "block_length_mm"}, error);
-        Leg other{read_coil(leg), mm(0)};
-        other.installed_more = mm(leg.required("installed_length_mm", length_range)) - out.installed_length;
-        if (!error && other.spring.free_length < out.installed_length + other.installed_more)
-            leg.refuse(ErrorCode::contradiction, "free_length_mm",
-                       "installed_length_mm; free length is not shorter than installed length");
-        out.other_leg = other;
-    }
-    if (!f.has("oil")) return out;
-    if (f.has("reservoir")) f.refuse(ErrorCode::contradiction, "oil", "reservoir; give one");
-    Fields oil(f.node("oil"), "bike.fork.oil", {"bore_mm", "level_mm", "spring_wire_mm3", "exponent"}, error);
-    const OilLevel level{mm(oil.required("bore_mm", length_range)),
-                         mm(oil.required("level_mm", length_range)), out.travel.value_or(mm(0)),
-                         Volume(oil.number("spring_wire_mm3", volume_range).value_or(0.0))};
-    if (error) return out;
-    const Area bore = pi / 4.0 * (level.bore * level.bore);
-    const Volume air = air_volume(level);
-    if (!(air > bore * level.travel))
-        oil.refuse(ErrorCode::out_of_range, "level_mm", "some air must be left at full travel");
-    out.gas.chamber =
-        Gas::Chamber{2.0 * bore, 2.0 * air, oil.number("exponent", exponent_range).value_or(1.3)};
+    read_legs_and_oil(f, "bike.fork", "installed_length_mm", out, error);
     return out;
 }
 
@@ -166,13 +141,8 @@ std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Slip
         f.refuse(ErrorCode::contradiction, "length_mm", "links and pitch; within 3 % of links times pitch");
     const auto slack = f.number("stand_slack_mm", slack_range);
     if (error || !slack) return run;
-    const auto map = LinkageMap::of(bike.linkage);
-    const auto top = map ? map->droop_at(bike.shock.length) : Result<Angle>(map.error());
-    if (!top) {
-        error = top.error();
-        return run;
-    }
-    const ChainRun real = calibrated(run, bike.arm, *top, mm(*slack));
+    const Angle top = LinkageMap::of(bike.linkage)->droop_at(bike.shock.length).value();  // plausible() has asked
+    const ChainRun real = calibrated(run, bike.arm, top, mm(*slack));
     if (!may_be_so_long(real)) {
         char told[120];
         std::snprintf(told, sizeof told,
@@ -213,9 +183,9 @@ void plausible(const WholeBike& bike, Fields& f) {
     const Attitude a = attitude(bike, *pose, free_radii(bike));
     const double rake = in_degrees(a.rake);
     char told[120];
-    std::snprintf(told, sizeof told, "topped out the rake would be %.1f deg; allowed: 10 to 45", rake);
+    std::snprintf(told, sizeof told, "topped out a rake of %.1f deg; 10 to 45 deg", rake);
     if (!(rake >= 10.0 && rake <= 45.0)) f.refuse(ErrorCode::out_of_range, "head_mm", told);
-    std::snprintf(told, sizeof told, "topped out the wheelbase would be %.0f mm; allowed: 800 to 2500",
+    std::snprintf(told, sizeof told, "topped out a wheelbase of %.0f mm; 800 to 2500 mm",
                   in_mm(a.wheelbase));
     if (!(a.wheelbase > mm(800) && a.wheelbase < mm(2500)))
         f.refuse(ErrorCode::out_of_range, "head_mm", told);
@@ -255,10 +225,11 @@ BikeRead read_bike(const Json* node, Slip& error) {
     bike.shock = read_shock(f.required_node("shock"), error);
     bike.fork = read_fork(f.required_node("fork"), bike.fork_position, error);
     bike.masses = read_masses(f.node("masses"), error);
+    // Nothing is asked of a linkage that does not reach what the case says of it.
+    if (!error) plausible(bike, f);
     bike.chain = read_chain(f.node("chain"), bike, error);
     out.engine = read_gearbox(f.node("gearbox"), bike, error);
     out.table = read_linkage_table(f.node("linkage_table"), error);
-    if (!error) plausible(bike, f);
     weigh(f.node("masses"), out, error);
     return out;
 }
@@ -297,6 +268,17 @@ Target read_target(const Json& node, const std::string& path, bool& told, Slip& 
     t.weight = f.number("weight", weight_range).value_or(1.0);
     t.tolerance = f.number("tolerance", tolerance_range).value_or(1.0);
     return t;
+}
+
+Outcome in_its_range(const WholeAdjuster& a, const std::string& subject) {
+    char told[96];
+    if (a.min > a.max) {
+        std::snprintf(told, sizeof told, "; min %g is above max %g", a.min, a.max);
+        return Error{ErrorCode::contradiction, subject, told};
+    }
+    if (a.min <= a.now && a.now <= a.max) return Done{};
+    std::snprintf(told, sizeof told, "%g; %g <= now <= %g", a.now, a.min, a.max);
+    return Error{ErrorCode::out_of_range, subject, told};
 }
 
 // Where nothing else is said it stands as the bike has it. The axle is read in its slot.
@@ -353,14 +335,14 @@ void read_slot(const Json* was, const Json* chain, BikeCase& out, Slip& error) {
         error = Error{ErrorCode::missing, "bike.chain.axle_position_mm", "with axle_min_mm and axle_max_mm"};
     else if (!(*min <= *now && *now <= *max))
         error = Error{ErrorCode::contradiction, "bike.chain.axle_position_mm",
-                      "axle_min_mm and axle_max_mm; min <= position <= max"};
+                      "axle_min_mm and axle_max_mm; " + in_order("min <= position <= max", {*min, *now, *max})};
     if (error) return;
     out.slot = AxleSlot{mm(*now), mm(*min), mm(*max)};
     if (before) out.bike.arm += mm(*now - *before);
 }
 
 // What moves the chain is never answered without the slack it is to have: as it was on the stand.
-void chain_with_it(BikeCase& c, std::vector<bool>& told) {
+void chain_with_it(BikeCase& c) {
     const bool slack = std::any_of(c.targets.begin(), c.targets.end(), [](const Target& t) { return is_slack(t.what); });
     const bool moves = std::any_of(c.adjusters.begin(), c.adjusters.end(),
                                    [](const WholeAdjuster& a) { return moves_chain(a.what); });
@@ -368,8 +350,8 @@ void chain_with_it(BikeCase& c, std::vector<bool>& told) {
     Target t{};
     t.what = TargetKind::stand_slack;
     t.tolerance = 5.0;
+    c.untold.push_back(c.targets.size());
     c.targets.push_back(t);
-    told.push_back(false);
 }
 
 }  // namespace
@@ -379,13 +361,32 @@ bool is_bike_case(std::string_view text) {
     return root && root->is_object() && root->contains("bike");
 }
 
-Result<BikeCase> read_bike_case(std::string_view text) {
+Outcome measure_aims(BikeCase& c) {
+    for (std::size_t i = 0; i < c.adjusters.size(); ++i) {
+        const std::string subject = "adjusters[" + std::to_string(i + 1) + "] (";
+        const auto sound = in_its_range(c.adjusters[i], subject + std::string(key(c.adjusters[i].what)) + ")");
+        if (!sound) return sound;
+    }
+    if (c.untold.empty()) return Done{};
+    const auto was = measured_by(c.before, c.targets);
+    if (!was) return of_bike(was.error());
+    for (const std::size_t i : c.untold) c.targets[i].value = (*was)[i].value;
+    c.untold.clear();
+    return Done{};
+}
+
+Error of_bike(Error error) {
+    if (error.subject.starts_with("map.linkage")) error.subject.replace(0, 3, "bike");
+    return error;
+}
+
+Result<BikeCase> read_bike_case(std::string_view text, Aims aims) {
     if (text.size() > case_cap) return Error{ErrorCode::too_large, "case", "1 MB"};
     const Result<Json> root = parse_strictly(text);
     if (!root) return root.error();
     if (const auto newer = of_newer_version(*root)) return *newer;
     Slip error;
-    Fields top(&*root, "", {"restand_case", "bike", "new", "targets", "adjusters", "note"}, error);
+    Fields top(&*root, "", {"restand_case", "bike", "new", "targets", "adjusters", "pose", "note"}, error);
     read_version(top);
     BikeCase out;
     out.note = top.text("note").value_or("");
@@ -425,22 +426,19 @@ Result<BikeCase> read_bike_case(std::string_view text) {
         return from && from->is_object() && from->contains("chain") ? &(*from)["chain"] : nullptr;
     };
     if (!error) read_slot(chain_in(bike), chain_in(&merged), out, error);
-    std::vector<bool> told;
+    out.pose = read_pose(top.node("pose"), out.bike, error);
     each(top.node("targets"), "targets", error, [&](const Json& node, const std::string& path) {
         bool has = false;
         out.targets.push_back(read_target(node, path, has, error));
-        told.push_back(has);
+        if (!has) out.untold.push_back(out.targets.size() - 1);
     });
     each(top.node("adjusters"), "adjusters", error, [&](const Json& node, const std::string& path) {
         out.adjusters.push_back(read_adjuster(node, path, out, error));
     });
     if (error) return *error;
-    chain_with_it(out, told);
-    if (std::all_of(told.begin(), told.end(), [](bool t) { return t; })) return out;
-    const auto was = measured_by(out.before, out.targets);
-    if (!was) return was.error();
-    for (std::size_t i = 0; i < told.size(); ++i)
-        if (!told[i]) out.targets[i].value = (*was)[i].value;
+    chain_with_it(out);
+    if (aims == Aims::as_typed) return out;
+    if (const auto measured = measure_aims(out); !measured) return measured.error();
     return out;
 }
 

@@ -27,34 +27,75 @@ std::string printed(const Json& json) {
     return json.dump(2) + "\n";
 }
 
-Json standing_json(const StandingBike& s) {
-    const Attitude& a = s.attitude;
-    return {{"rear_load_n", number(in_newton(s.rear_load))},
-            {"front_load_n", number(in_newton(s.front_load))},
-            {"rear_travel_mm", number(s.rear_travel)},
-            {"fork_travel_mm", number(s.pose.fork_travel)},
-            {"shock_length_mm", number(s.shock_length)},
-            {"shock_travel_mm", number(s.shock_travel)},
-            {"shock_force_n", number(in_newton(s.shock_force))},
-            {"rear_topped_out", s.rear_topped_out},
-            {"fork_topped_out", s.fork_topped_out},
-            {"rear_bottomed", s.rear_bottomed},
-            {"fork_bottomed", s.fork_bottomed},
-            {"motion_ratio", number(s.motion_ratio)},
-            {"wheel_rate_n_per_mm", number(in_newton_per_mm(s.wheel_rate))},
-            {"rear_height_mm", number(a.tail_height)},
-            {"rear_height_upright_mm", number(a.tail_upright)},
-            {"pivot_height_mm", number(a.pivot_height)},
-            {"rake_deg", number(in_degrees(a.rake))},
-            {"trail_mm", number(a.trail)},
-            {"normal_trail_mm", number(a.normal_trail)},
-            {"wheelbase_mm", number(a.wheelbase)},
-            {"arm_droop_deg", number(in_degrees(s.pose.droop))},
-            {"arm_to_ground_deg", number(in_degrees(a.arm_to_ground))},
-            {"mass_ahead_mm", number(s.mass_ahead)},
-            {"mass_height_mm", number(s.mass_height)},
-            {"rear_radius_mm", number(s.radii.rear)},
-            {"front_radius_mm", number(s.radii.front)}};
+void put_attitude(Json& out, const Attitude& a) {
+    out["rear_height_mm"] = number(a.tail_height);
+    out["rear_height_upright_mm"] = number(a.tail_upright);
+    out["pivot_height_mm"] = number(a.pivot_height);
+    out["pitch_deg"] = number(in_degrees(a.pitch));
+    out["rake_deg"] = number(in_degrees(a.rake));
+    out["trail_mm"] = number(a.trail);
+    out["normal_trail_mm"] = number(a.normal_trail);
+    out["wheelbase_mm"] = number(a.wheelbase);
+    out["arm_to_ground_deg"] = number(in_degrees(a.arm_to_ground));
+}
+
+// What both ends do: of a bike that stands and of one in a pose.
+template <class Bike>
+void put_ends(Json& out, const Bike& s) {
+    out["rear_travel_mm"] = number(s.rear_travel);
+    out["fork_travel_mm"] = number(s.pose.fork_travel);
+    out["shock_length_mm"] = number(s.shock_length);
+    out["shock_travel_mm"] = number(s.shock_travel);
+    out["shock_force_n"] = number(in_newton(s.shock_force));
+    out["fork_force_n"] = number(in_newton(s.fork_force));
+    out["motion_ratio"] = number(s.motion_ratio);
+    out["motion_ratio_per_mm"] = number(s.motion_ratio_slope);
+    out["wheel_rate_n_per_mm"] = number(in_newton_per_mm(s.wheel_rate));
+    out["arm_droop_deg"] = number(in_degrees(s.pose.droop));
+    put_attitude(out, s.attitude);
+    out["rear_radius_mm"] = number(s.radii.rear);
+    out["front_radius_mm"] = number(s.radii.front);
+}
+
+Json standing_json(const StandingBike& s, const StopForces& stops) {
+    Json out{{"rear_load_n", number(in_newton(s.rear_load))}, {"front_load_n", number(in_newton(s.front_load))}};
+    put_ends(out, s);
+    out["rear_topped_out"] = s.rear_topped_out;
+    out["fork_topped_out"] = s.fork_topped_out;
+    out["rear_bottomed"] = s.rear_bottomed;
+    out["fork_bottomed"] = s.fork_bottomed;
+    out["rear_stop_n"] = number(in_newton(stops.rear));
+    out["fork_stop_n"] = number(in_newton(stops.fork));
+    out["mass_ahead_mm"] = number(s.mass_ahead);
+    out["mass_height_mm"] = number(s.mass_height);
+    return out;
+}
+
+Json squat_json(const std::optional<Squat>& s) {
+    if (!s) return nullptr;
+    return {{"squat_point_mm", point(s->squat_point)},
+            {"upper_run_deg", number(in_degrees(s->upper_run))},
+            {"squat_angle_deg", number(in_degrees(s->squat_angle))},
+            {"load_transfer_angle_deg", number(in_degrees(s->transfer_angle))},
+            {"squat_ratio", number(s->squat_ratio)},
+            {"anti_squat_percent", number(s->anti_squat_percent)}};
+}
+
+Json pose_json(const std::optional<AtPose>& at) {
+    if (!at) return nullptr;
+    const auto loads = [](const std::optional<AtPose::Loads>& l) -> Json {
+        if (!l) return nullptr;
+        return {{"rear_load_n", number(in_newton(l->rear))},
+                {"front_load_n", number(in_newton(l->front))},
+                {"mass_ahead_mm", number(l->mass_ahead)},
+                {"mass_height_mm", number(l->mass_height)}};
+    };
+    Json out = Json::object();
+    put_ends(out, *at);
+    out["bike_alone"] = loads(at->alone);
+    out["with_rider"] = loads(at->with_rider);
+    out["squat"] = squat_json(at->squat);
+    return out;
 }
 
 Json slack_json(const SlackAt& at) {
@@ -123,10 +164,12 @@ Result<StanceResult> stance(const WholeBike& bike) {
     const auto alone = standing(bike, Rider::off);
     if (!alone) return alone.error();
     out.alone = *alone;
+    out.alone_stops = stop_forces(bike, *alone, Rider::off);
     if (bike.masses->rider.mass.value <= 0.0) return out;
     const auto with_rider = standing(bike, Rider::on);
     if (!with_rider) return with_rider.error();
     out.with_rider = *with_rider;
+    out.rider_stops = stop_forces(bike, *with_rider, Rider::on);
     if (bike.chain)
         out.squat = squat(bike, *bike.chain, with_rider->pose, with_rider->radii, with_rider->mass_height);
     return out;
@@ -134,17 +177,11 @@ Result<StanceResult> stance(const WholeBike& bike) {
 
 std::string stance_json(const StanceResult& s) {
     Json out{{"restand_stance", 1},
-             {"bike_alone", s.alone ? standing_json(*s.alone) : Json(nullptr)},
-             {"with_rider", s.with_rider ? standing_json(*s.with_rider) : Json(nullptr)},
-             {"squat", nullptr},
+             {"bike_alone", s.alone ? standing_json(*s.alone, s.alone_stops) : Json(nullptr)},
+             {"with_rider", s.with_rider ? standing_json(*s.with_rider, s.rider_stops) : Json(nullptr)},
+             {"at_pose", pose_json(s.at_pose)},
+             {"squat", squat_json(s.squat)},
              {"scales", nullptr}};
-    if (s.squat)
-        out["squat"] = {{"squat_point_mm", point(s.squat->squat_point)},
-                        {"upper_run_deg", number(in_degrees(s.squat->upper_run))},
-                        {"squat_angle_deg", number(in_degrees(s.squat->squat_angle))},
-                        {"load_transfer_angle_deg", number(in_degrees(s.squat->transfer_angle))},
-                        {"squat_ratio", number(s.squat->squat_ratio)},
-                        {"anti_squat_percent", number(s.squat->anti_squat_percent)}};
     if (s.weighed)
         out["scales"] = {
             {"kg", number(in_kilogram(s.weighed->whole.mass))},
@@ -254,6 +291,13 @@ std::string chain_csv(std::span<const TravelRow> rows) {
     return text;
 }
 
+std::string no_answer_json(std::string_view of, const Error& error) {
+    Json out{{"restand_" + std::string(of), 1}, {"status", "no_solution"}};
+    if (of == "result") out["held"] = false;
+    out["limits"] = Json::array({{{"code", key(error.code)}, {"where", error.subject}, {"message", sentence(error)}}});
+    return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
 std::string whole_json(const BikeCase& c, const WholeAnswer& a) {
     Json out{{"restand_result", 1},
              {"status", "solved"},
@@ -296,8 +340,11 @@ std::string whole_json(const BikeCase& c, const WholeAnswer& a) {
     out["shock_block_margin_mm"] = number(a.shock_margin);
     out["fork_block_margin_mm"] = number(a.fork_margin);
     out["chain_short_mm"] = number(a.chain_short);
-    out["bike_alone"] = a.alone ? standing_json(*a.alone) : Json(nullptr);
-    out["with_rider"] = a.with_rider ? standing_json(*a.with_rider) : Json(nullptr);
+    const auto stands = [&](const std::optional<StandingBike>& s, Rider rider) {
+        return s ? standing_json(*s, stop_forces(a.bike, *s, rider)) : Json(nullptr);
+    };
+    out["bike_alone"] = stands(a.alone, Rider::off);
+    out["with_rider"] = stands(a.with_rider, Rider::on);
     return printed(out);
 }
 

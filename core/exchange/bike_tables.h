@@ -6,12 +6,15 @@
 
 #include "core/exchange/bike_json.h"
 #include "core/machine/squat.h"
+#include "core/machine/stop_force.h"
 #include "core/machine/travel_table.h"
 
 namespace restand {
 
 struct StanceResult {
     std::optional<StandingBike> alone, with_rider;
+    StopForces alone_stops{}, rider_stops{};
+    std::optional<AtPose> at_pose;  // of the case, where it asks for a pose
     std::optional<Squat> squat;  // with the rider
     std::optional<Weighed> weighed;  // of the case, where it was on scales
 };
@@ -22,6 +25,8 @@ using Moves = std::vector<std::pair<std::string, std::vector<double>>>;
 Moves moves_of(const MeasuredLinkage& typed, const LinkageCheck::Best& best);
 
 std::string stance_json(const StanceResult& stance);
+// A sound case whose bike has no answer: `of` is "stance", "linkage", "chain" or, of a swap, "result".
+std::string no_answer_json(std::string_view of, const Error& error);
 // With the check of the table it was measured by, where there is one.
 struct TableCheck {
     MeasuredLinkage of;

@@ -3,6 +3,7 @@
 #include "core/exchange/case_json.h"
 
 #include <cmath>
+#include <cstdio>
 
 namespace restand::case_file {
 namespace {
@@ -62,6 +63,17 @@ struct UnitReader {
 };
 
 }  // namespace
+
+std::string in_order(std::string rule, std::initializer_list<double> numbers) {
+    const char* before = ", here ";
+    for (const double number : numbers) {
+        char text[32];
+        std::snprintf(text, sizeof text, "%s%g", before, number);
+        rule += text;
+        before = ", ";
+    }
+    return rule;
+}
 
 // [[a, b], …] as numbers.
 std::vector<std::pair<double, double>> number_pairs(const Json& list, const std::string& path,

@@ -18,8 +18,11 @@ inline constexpr Range rate_range = {"rate", 0, 2000, true};
 inline constexpr Range force_range = {"force", 0, 20000};
 inline constexpr Range pitch_range = {"pitch", 0, 50, true};
 inline constexpr Range step_range = {"turns", 0, 10, true};
+inline constexpr Range radius_range = {"radius", 100, 500};
 inline constexpr Range coordinate_range = {"coordinate", -2000, 2000};
 
+// A rule of order and the numbers that break it: "min <= now <= max, here 300, 320, 316".
+std::string in_order(std::string rule, std::initializer_list<double> numbers);
 // [[a, b], …] as numbers.
 std::vector<std::pair<double, double>> number_pairs(const Json& list, const std::string& path,
                                                     const Range& first, const Range& second, Slip& error);
@@ -30,7 +33,8 @@ Spring read_coil(Fields& fields);
 // Travel, gas, reservoir, bump rubber, legs and helper spring of a unit whose own keys `unit` reads.
 inline const std::initializer_list<std::string_view> unit_keys = {
     "eye_to_eye_mm", "fork_length_mm", "fork_position_mm", "travel_mm", "gas_force_n",
-    "legs",          "reservoir",      "bump_rubber",      "spring",    "helper_spring"};
+    "legs",          "reservoir",      "bump_rubber",      "spring",    "helper_spring",
+    "other_leg",     "oil"};
 void read_common(Fields& unit, const std::string& path, int usual_legs, SuspensionUnit& out, Slip& error);
 void not_loose(Fields& spring, const SuspensionUnit& unit, std::string_view key);
 

@@ -4,7 +4,7 @@
 #include <limits>
 #include <memory>
 
-#include "core/exchange/case_fields.h"
+#include "core/exchange/fork_fields.h"
 
 namespace restand {
 namespace {
@@ -64,6 +64,8 @@ void of_this_end(Fields& unit, End end) {
     const bool rear = end == End::rear;
     for (const std::string_view key : {"fork_length_mm", "fork_position_mm"})
         if (rear && unit.has(key)) unit.refuse(ErrorCode::contradiction, key, "end; rear has eye_to_eye_mm");
+    for (const std::string_view key : {"other_leg", "oil"})
+        if (rear && unit.has(key)) unit.refuse(ErrorCode::contradiction, key, "end; a fork has it");
     if (!rear && unit.has("eye_to_eye_mm"))
         unit.refuse(ErrorCode::contradiction, "eye_to_eye_mm", "end; front has fork_length_mm and fork_position_mm");
 }
@@ -85,6 +87,7 @@ void read_old(const Json* node, End end, SuspensionUnit& out, Forks& forks, Slip
     out.spring = read_coil(spring);
     out.installed_length = mm(spring.required("installed_length_mm", length_range));
     if (!error) not_loose(spring, out, "installed_length_mm");
+    read_legs_and_oil(unit, "baseline.unit", "installed_length_mm", out, error);
     if (end == End::rear) {
         out.length = mm(unit.required("eye_to_eye_mm", length_range));
     } else {
@@ -108,9 +111,10 @@ Adjuster read_adjuster(const Json* node, const std::string& path, const Range& r
     const auto min = f.number("min", range), max = f.number("max", range);
     a.min = min ? mm(*min) : std::min(lowest, a.now);
     a.max = max ? mm(*max) : highest;
-    if (min && max && *min > *max) f.refuse(ErrorCode::contradiction, "min", "max; min <= max");
+    if (min && max && *min > *max) f.refuse(ErrorCode::contradiction, "min", "max; " + in_order("min <= max", {*min, *max}));
     if (a.now < a.min || a.now > a.max)
-        f.refuse(ErrorCode::contradiction, "now", "min and max; min <= now <= max");
+        f.refuse(ErrorCode::contradiction, "now",
+                 "min and max; " + in_order("min <= now <= max", {in_mm(a.min), in_mm(a.now), in_mm(a.max)}));
     if (const auto pitch = f.number("mm_per_turn", pitch_range)) a.per_turn = mm(*pitch);
     if (const auto step = f.number("detent_turns", step_range)) a.detent_turns = *step;
     if (const auto step = f.number("detent_mm", pitch_range)) a.detent = mm(*step);
@@ -134,10 +138,11 @@ Adjuster read_installed(Fields& spring, const SuspensionUnit& unit) {
     if (const auto step = spring.number("collar_detent_turns", step_range)) a.detent_turns = *step;
     if (min && max && *min > *max)
         spring.refuse(ErrorCode::contradiction, "installed_length_min_mm",
-                      "installed_length_max_mm; min <= max");
+                      "installed_length_max_mm; " + in_order("min <= max", {*min, *max}));
     if (a.now < a.min || a.now > a.max)
         spring.refuse(ErrorCode::contradiction, "installed_length_now_mm",
-                      "installed_length_min_mm and installed_length_max_mm; min <= now <= max");
+                      "installed_length_min_mm and installed_length_max_mm; " +
+                          in_order("min <= now <= max", {in_mm(a.min), in_mm(a.now), in_mm(a.max)}));
     return a;
 }
 
@@ -154,6 +159,10 @@ void read_new(const Json* node, SwapCase& out, Forks& forks, Slip& error) {
     out.installed = read_installed(spring, out.new_unit);
     out.new_unit.installed_length = out.installed.now;
     if (!error) not_loose(spring, out.new_unit, "installed_length_now_mm");
+    // Both caps are turned alike: how much the springs differ is known only where both were measured.
+    if (unit.has("other_leg") && !spring.has("installed_length_now_mm"))
+        spring.refuse(ErrorCode::missing, "installed_length_now_mm", "with other_leg");
+    read_legs_and_oil(unit, "new_unit", "installed_length_now_mm", out.new_unit, error);
     if (out.end == End::rear) {
         out.length =
             read_adjuster(unit.required_node("eye_to_eye_mm"), "new_unit.eye_to_eye_mm", length_range, error);

@@ -66,6 +66,17 @@ std::optional<Weighed> read_scales(const Json* node, const WholeBike& bike, cons
     return std::nullopt;
 }
 
+std::optional<AskedPose> read_pose(const Json* node, const WholeBike& bike, Slip& error) {
+    if (!node || error) return std::nullopt;
+    Fields f(node, "pose", {"shock_length_mm", "fork_travel_mm", "rear_radius_mm", "front_radius_mm"}, error);
+    AskedPose out;
+    out.shock_length = held_at(f, "shock_length_mm", bike.shock);
+    out.fork_travel = mm(f.number("fork_travel_mm", {"travel", 0, in_mm(bike.fork.travel.value_or(mm(1000)))}).value_or(0));
+    if (const auto r = f.number("rear_radius_mm", radius_range)) out.rear_radius = mm(*r);
+    if (const auto r = f.number("front_radius_mm", radius_range)) out.front_radius = mm(*r);
+    return error ? std::nullopt : std::optional(out);
+}
+
 std::optional<LinkageTable> read_linkage_table(const Json* node, Slip& error) {
     if (!node || error) return std::nullopt;
     LinkageTable out;

@@ -63,10 +63,11 @@ Outcome check_sizes(const Linkage& linkage) {
     return Done{};
 }
 
-Error beyond(const LinkageMap::Limit& limit, const char* which) {
-    char text[160];
-    std::snprintf(text, sizeof text, "%s unit it can have is %.2f mm, at a droop of %.2f deg (%s)", which,
-                  limit.length.value, in_degrees(limit.droop), std::string(key(limit.why)).c_str());
+Error beyond(Length asked, const LinkageMap::Limit& limit, const char* which) {
+    char text[200];
+    std::snprintf(text, sizeof text,
+                  "%.2f mm is asked for; %s unit it can have is %.2f mm, at a droop of %.2f deg (%s)", asked.value,
+                  which, limit.length.value, in_degrees(limit.droop), std::string(key(limit.why)).c_str());
     return {ErrorCode::no_solution, "map.linkage", text};
 }
 
@@ -126,8 +127,8 @@ bool LinkageMap::covers(Length length) const {
 }
 
 Result<Angle> LinkageMap::droop_at(Length length) const {
-    if (!(length >= shortest().length - mm(edge))) return beyond(shortest(), "the shortest");
-    if (!(length <= longest().length + mm(edge))) return beyond(longest(), "the longest");
+    if (!(length >= shortest().length - mm(edge))) return beyond(length, shortest(), "the shortest");
+    if (!(length <= longest().length + mm(edge))) return beyond(length, longest(), "the longest");
     const auto next = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, length,
                                        [](Length l, const Limit& knot) { return l < knot.length; });
     // Newton between two knots, halving the bracket whenever a step would leave it.

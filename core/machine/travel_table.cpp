@@ -29,6 +29,7 @@ Result<Span> span_of(const WholeBike& bike) {
         char text[64];
         std::snprintf(text, sizeof text, "; wheel travel ends at %.1f mm", rise);
         Error error = full.error();
+        error.subject = "bike.shock.travel_mm";
         error.detail += text;
         return error;
     }

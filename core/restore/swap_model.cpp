@@ -86,6 +86,9 @@ Result<SwapModel> swap_model(const SwapCase& swap) {
 
     model.now = {swap.length.now.value, swap.installed.now.value};
     model.free_length = stack_free_length(swap.new_unit);
+    // Of two unlike legs the spring that comes loose first counts.
+    if (const auto& other = swap.new_unit.other_leg)
+        model.free_length = std::min(model.free_length, (other->spring.free_length - other->installed_more).value);
     model.bounds = {{swap.length.min.value, swap.installed.min.value},
                     {swap.length.max.value, swap.installed.max.value}};
     // A loose spring is no setting; a collar that cannot even reach the spring stays at its tightest.

@@ -46,8 +46,11 @@ int check_case(const std::string& name, std::ostream& out, std::ostream& err) {
     const Result<std::string> text = read_bytes(name, case_cap);
     if (!text) return complain(err, text.error());
     if (is_bike_case(*text)) {
-        const Result<BikeCase> whole = read_bike_case(*text);
+        Result<BikeCase> whole = read_bike_case(*text, Aims::as_typed);
         if (!whole) return complain(err, of_file(whole.error(), name));
+        // That a bike finds no place to stand is a result, and no fault of the case.
+        const Outcome aims = measure_aims(*whole);
+        if (!aims && aims.error().code != ErrorCode::no_solution) return complain(err, of_file(aims.error(), name));
         out << name << ": case of a bike, whole\n";
         return exit_done;
     }

@@ -68,11 +68,12 @@ constexpr std::string_view stance = R"(restand stance CASE.json [--text]
 
 How the bike of a case stands on its wheels, alone and with its rider: what each wheel carries, how far
 both ends are pushed in, ride heights, rake, trail, wheelbase, swingarm angle, pivot height, centre of
-mass, anti-squat. Needs the bike's masses: the frame's own, or what the wheels weigh on scales, level and
-with the front lifted ("masses.scales"); then the centre of mass they give is printed too. With a "new" in
-the case: the bike with it.
+mass, anti-squat, forces of shock and fork, and of a stop an end stands on. Needs the bike's masses: the
+frame's own, or what the wheels weigh on scales, level and with the front lifted ("masses.scales"); then the
+centre of mass they give is printed too. With a "new" in the case: the bike with it. With a "pose" in the
+case, which needs no masses: the bike at that shock length and fork travel, too.
 
-Exit codes: 0 done; 2 bad input; 3 sound case, but the bike finds no place to stand
+Exit codes: 0 done; 2 bad input; 3 sound case, but the bike finds no place to stand (the result says why)
 )";
 
 constexpr std::string_view linkage = R"(restand linkage CASE.json [--text | --csv]
@@ -82,7 +83,8 @@ and its slope, wheel force and wheel rate. A linkage that cannot close says wher
 "linkage_table" in the case, a table measured with a strut: by how much the points miss each pair, and the
 points that fit best within what they were measured to (not with --csv).
 
-Exit codes: 0 done; 2 bad input; 3 sound case, but the linkage does not reach through the travel
+Exit codes: 0 done; 2 bad input; 3 sound case, but the linkage does not reach through the travel (the result
+says where)
 )";
 
 constexpr std::string_view chain = R"(restand chain CASE.json [--text | --csv]

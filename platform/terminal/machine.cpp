@@ -1,43 +1,19 @@
-// solve, stance, linkage, chain of a case of the whole bike.
+// solve, linkage, chain of a case of the whole bike.
 
 #include <cmath>
 
 #include "core/exchange/bike_tables.h"
 #include "core/exchange/words.h"
 #include "core/quantity/unit.h"
+#include "platform/terminal/bike_case.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {
 namespace {
 
-Result<BikeCase> case_of(const Request& request) {
-    const std::string_view name = request.operands.front();
-    const Result<std::string> text = read_bytes(name, case_cap);
-    if (!text) return text.error();
-    if (!is_bike_case(*text) && read_case(*text))
-        return in_case(name, Error{ErrorCode::missing, "bike", "this is a swap case of one end"});
-    auto read = read_bike_case(*text);
-    if (!read) return in_case(name, read.error());
-    return read;
-}
-
-// An answer that the case does not have is a result of its own; anything else was bad input.
-int no_answer(const Request& request, const Error& error, std::ostream& err) {
-    Error shown = error;
-    if (shown.subject.starts_with("map.linkage")) shown.subject.replace(0, 3, "bike");
-    complain(err, in_case(request.operands.front(), shown));
-    return error.code == ErrorCode::no_solution ? exit_not_held : exit_bad_input;
-}
-
 Error of_table(Error error) {
     if (!error.subject.starts_with("map.")) error.subject.insert(0, "bike.linkage_table.");
     return error;
-}
-
-// Only tables can be had as CSV.
-bool no_table(const Request& request, std::ostream& err) {
-    if (request.csv) err << "restand: --csv is for the tables of linkage and chain\n";
-    return request.csv;
 }
 
 // A word of a key as people read it: "rear_height" is "rear height".
@@ -46,64 +22,6 @@ std::string plain_key(std::string_view key) {
     for (char& c : text)
         if (c == '_') c = ' ';
     return text;
-}
-
-struct Line {
-    std::string name;
-    double alone, with_rider;
-    int digits;
-};
-
-void print_stance(const StanceResult& s, std::ostream& out) {
-    const StandingBike &a = *s.alone, &r = s.with_rider ? *s.with_rider : *s.alone;
-    const auto height = [](const std::optional<Length>& l) { return l ? in_mm(*l) : std::nan(""); };
-    out << padded("", 30) << at_right("bike alone", 12) << (s.with_rider ? at_right("with rider", 14) : "") << "\n";
-    for (const Line& line :
-         {Line{"rear wheel load, N", in_newton(a.rear_load), in_newton(r.rear_load), 0},
-          Line{"front wheel load, N", in_newton(a.front_load), in_newton(r.front_load), 0},
-          Line{"rear wheel travel, mm", in_mm(a.rear_travel), in_mm(r.rear_travel), 1},
-          Line{"fork travel, mm", in_mm(a.pose.fork_travel), in_mm(r.pose.fork_travel), 1},
-          Line{"shock as it stands, mm", in_mm(a.shock_length), in_mm(r.shock_length), 1},
-          Line{"rear height to the mark, mm", height(a.attitude.tail_height), height(r.attitude.tail_height),
-               1},
-          Line{"wheel rate, N/mm", in_newton_per_mm(a.wheel_rate), in_newton_per_mm(r.wheel_rate), 2},
-          Line{"rake, deg", in_degrees(a.attitude.rake), in_degrees(r.attitude.rake), 2},
-          Line{"trail, mm", in_mm(a.attitude.trail), in_mm(r.attitude.trail), 1},
-          Line{"normal trail, mm", in_mm(a.attitude.normal_trail), in_mm(r.attitude.normal_trail), 1},
-          Line{"wheelbase, mm", in_mm(a.attitude.wheelbase), in_mm(r.attitude.wheelbase), 1},
-          Line{"swingarm to ground, deg", in_degrees(a.attitude.arm_to_ground),
-               in_degrees(r.attitude.arm_to_ground), 2},
-          Line{"pivot height, mm", in_mm(a.attitude.pivot_height), in_mm(r.attitude.pivot_height), 1},
-          Line{"centre of mass ahead, mm", in_mm(a.mass_ahead), in_mm(r.mass_ahead), 0},
-          Line{"centre of mass height, mm", in_mm(a.mass_height), in_mm(r.mass_height), 0}}) {
-        const auto shown = [&](double v) {
-            return std::isfinite(v) ? print_fixed(v, line.digits) : std::string("-");
-        };
-        out << padded(line.name, 30) << at_right(shown(line.alone), 12)
-            << (s.with_rider ? at_right(shown(line.with_rider), 14) : "") << "\n";
-    }
-    const auto stops = [&](const StandingBike& one, const char* who) {
-        if (one.rear_topped_out) out << who << " the rear stands on its top-out stop.\n";
-        if (one.fork_topped_out) out << who << " the fork stands on its top-out stop.\n";
-        if (one.rear_bottomed) out << who << " the rear is at the end of its travel.\n";
-        if (one.fork_bottomed) out << who << " the fork is at the end of its travel.\n";
-    };
-    stops(a, "Alone,");
-    if (s.with_rider) stops(r, "With the rider,");
-    if (s.weighed) {
-        const CentreOfMass& c = s.weighed->whole;
-        const PointMass& frame = s.weighed->sprung;
-        out << "On the scales: " << print_fixed(in_kilogram(c.mass), 1) << " kg, centre of mass "
-            << print_fixed(in_mm(c.ahead), 0) << " mm ahead of the rear contact, "
-            << print_fixed(in_mm(c.height), 0) << " mm above the ground; of it the frame "
-            << print_fixed(in_kilogram(frame.mass), 1) << " kg at [" << print_fixed(in_mm(frame.at.x), 0)
-            << ", " << print_fixed(in_mm(frame.at.z), 0) << "]\n";
-    }
-    if (s.squat)
-        out << "anti-squat with the rider " << print_fixed(s.squat->anti_squat_percent, 0)
-            << " %, squat angle " << print_fixed(in_degrees(s.squat->squat_angle), 1)
-            << " deg, load-transfer angle " << print_fixed(in_degrees(s.squat->transfer_angle), 1)
-            << " deg\n";
 }
 
 void print_travel(std::span<const TravelRow> rows, std::ostream& out) {
@@ -292,29 +210,15 @@ void print_whole(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
 
 }  // namespace
 
-int stance_of(const Request& request, std::ostream& out, std::ostream& err) {
-    if (no_table(request, err)) return exit_bad_input;
-    const auto c = case_of(request);
-    if (!c) return complain(err, c.error());
-    auto s = stance(c->bike);
-    if (s) s->weighed = c->weighed;
-    if (!s) return no_answer(request, s.error(), err);
-    if (request.text)
-        print_stance(*s, out);
-    else
-        out << stance_json(*s);
-    return exit_done;
-}
-
 int linkage_of(const Request& request, std::ostream& out, std::ostream& err) {
     const auto c = case_of(request);
     if (!c) return complain(err, c.error());
     const auto rows = travel_table(c->bike);
-    if (!rows) return no_answer(request, rows.error(), err);
+    if (!rows) return no_answer(request, rows.error(), out, err);
     std::optional<TableCheck> table;
     if (const auto& m = c->measured) {
         const auto check = checked(m->linkage, m->arm, m->table);
-        if (!check) return no_answer(request, of_table(check.error()), err);
+        if (!check) return no_answer(request, of_table(check.error()), out, err);
         table = TableCheck{*m, *check};
     }
     if (request.csv)
@@ -331,7 +235,7 @@ int chain_of(const Request& request, std::ostream& out, std::ostream& err) {
     const auto c = case_of(request);
     if (!c) return complain(err, c.error());
     const auto chain = chain_result(*c);
-    if (!chain) return no_answer(request, chain.error(), err);
+    if (!chain) return no_answer(request, chain.error(), out, err);
     if (request.text)
         print_chain(*chain, *c, out);
     else
@@ -343,10 +247,11 @@ int chain_of(const Request& request, std::ostream& out, std::ostream& err) {
 
 int solve_whole(const Request& request, std::string_view text, std::ostream& out, std::ostream& err) {
     if (no_table(request, err)) return exit_bad_input;
-    const auto c = read_bike_case(text);
+    auto c = read_bike_case(text, Aims::as_typed);
     if (!c) return complain(err, in_case(request.operands.front(), c.error()));
+    if (const auto measured = measure_aims(*c); !measured) return no_answer(request, measured.error(), out, err);
     const auto answer = restore(WholeCase{c->bike, c->targets, c->adjusters});
-    if (!answer) return no_answer(request, answer.error(), err);
+    if (!answer) return no_answer(request, answer.error(), out, err);
     if (request.text) {
         if (!c->note.empty()) out << plain_line(c->note) << "\n\n";
         print_whole(*c, *answer, out);

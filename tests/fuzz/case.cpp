@@ -9,7 +9,11 @@
 namespace {
 
 void solve_whole(const restand::BikeCase& c) {
-    (void)restand::stance(c.bike);
+    if (auto stands = restand::stance(c.bike)) {
+        if (c.pose)
+            if (const auto at = restand::at_pose(c.bike, *c.pose)) stands->at_pose = *at;
+        (void)restand::stance_json(*stands);
+    }
     (void)restand::travel_table(c.bike);
     (void)restand::chain_result(c);
     if (const auto answer = restand::restore(restand::WholeCase{c.bike, c.targets, c.adjusters}))

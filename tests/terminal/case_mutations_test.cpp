@@ -61,11 +61,13 @@ struct Tally {
 
 void try_spoiled(const std::string& text, Tally& tally) {
     CAPTURE(text);
-    const auto c = read_bike_case(text);
+    auto c = read_bike_case(text, Aims::as_typed);
     if (!c) {
         ++tally.refused;
         CHECK(!c.error().subject.empty());
         CHECK(!sentence(c.error()).empty());
+        CHECK(sentence(c.error()).find("allowed: allowed") == std::string::npos);
+        CHECK(c.error().subject.find("map.linkage") == std::string::npos);
         return;
     }
     ++tally.read;
@@ -80,6 +82,10 @@ void try_spoiled(const std::string& text, Tally& tally) {
     }
     if (const auto rows = travel_table(c->bike)) CHECK(nlohmann::json::accept(travel_json(*rows, table)));
     if (const auto chain = chain_result(*c)) CHECK(nlohmann::json::accept(chain_json(*chain)));
+    if (const auto aims = measure_aims(*c); !aims) {
+        CHECK(sentence(aims.error()).find("allowed: allowed") == std::string::npos);
+        return;
+    }
     const auto answer = restore(WholeCase{c->bike, c->targets, c->adjusters});
     if (!answer) return;
     ++tally.solved;

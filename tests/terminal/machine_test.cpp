@@ -166,8 +166,8 @@ TEST_CASE("whole bike: wrong input is refused by its field, and what cannot be s
         const Ran r = ran(folder, command, c);
         CAPTURE(r.err);
         CHECK(r.code == code);
-        CHECK(has(r.err, says));
-        CHECK(r.out.empty());
+        CHECK(has(code == 3 ? r.out : r.err, says));
+        CHECK((code == 3 ? r.err : r.out).empty());
     };
     refused(
         "solve", [](json& c) { c["bike"].erase("arm_mm"); }, 2, "bike.arm_mm is missing");
@@ -427,8 +427,8 @@ TEST_CASE("linkage table: wrong input is refused by its field") {
         const Ran r = ran(folder, "linkage", c);
         CAPTURE(r.err);
         CHECK(r.code == code);
-        CHECK(has(r.err, says));
-        CHECK(r.out.empty());
+        CHECK(has(code == 3 ? r.out : r.err, says));
+        CHECK((code == 3 ? r.err : r.out).empty());
     };
     refused([](json& t) { t.erase("pairs"); }, 2, "bike.linkage_table.pairs is missing");
     refused([](json& t) { t["pairs"] = 3; }, 2, "bike.linkage_table.pairs: expected a list");
