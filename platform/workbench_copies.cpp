@@ -12,16 +12,12 @@
 #include "core/store/backup.h"
 #include "core/store/copy.h"
 #include "core/store/snapshot.h"
+#include "core/store/wall.h"
 
 namespace restand {
 namespace {
 
 constexpr std::chrono::milliseconds slice_ms{8};   // a reading asked for meanwhile waits no longer
-
-std::int64_t now_ms() {
-    return std::chrono::duration_cast<std::chrono::milliseconds>(std::chrono::system_clock::now().time_since_epoch())
-        .count();
-}
 
 void remove_part(const std::string& part) {
     std::error_code ignored;
@@ -196,7 +192,7 @@ std::optional<Result<Backup>> WorkshopCopies::Impl::make(const Task& task) {
     const auto taken = take(task, *part, std::move(due));
     std::optional<Result<Backup>> made;
     if (!taken) made = Result<Backup>(taken.error());
-    else if (*taken) made = finish_copy(*part, places.workshop, device, now_ms(), task.progress.get());
+    else if (*taken) made = finish_copy(*part, places.workshop, device, wall_ms(), task.progress.get());
     remove_part(*part);
     return made;
 }

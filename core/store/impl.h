@@ -4,10 +4,10 @@
 #include "core/store/derived.h"
 #include "core/exchange/file.h"
 #include "core/store/store.h"
+#include "core/store/wall.h"
 
 namespace restand {
 
-std::int64_t wall_ms();      // Unix time
 std::uint64_t new_device();  // random, never 0
 Id new_id(Clock clock);      // UUIDv7: the clock's ms, its counter in rand_a, 62 random bits
 Id first_id(std::int64_t ms);  // the time's six bytes, then nothing

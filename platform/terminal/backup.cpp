@@ -51,7 +51,7 @@ int backup(const Request& request, std::ostream& out, std::ostream& err) {
     if (request.operands.empty()) std::filesystem::create_directories(folder, failed);
     if (!std::filesystem::is_directory(folder, failed))
         return complain(err, Error{ErrorCode::not_found, folder, "no such folder; is the stick in?"});
-    const auto made = back_up(*store, folder, now_ms());
+    const auto made = back_up(*store, folder, wall_ms());
     if (!made) return complain(err, as_shown(made.error(), *at));
     out << made->path << ": " << made->entries << " entries, opened and checked\n";
     if (made->good) return exit_done;
@@ -86,7 +86,7 @@ int restore(const Request& request, std::ostream& out, std::ostream& err) {
     std::error_code failed;
     const bool was_there = std::filesystem::exists(at->path, failed);
     const Sender before = as_it_was(at->path);
-    const auto kept = restore_backup(backup, at->path, now_ms(), request.other);
+    const auto kept = restore_backup(backup, at->path, wall_ms(), request.other);
     if (!kept) return complain(err, as_shown(kept.error(), *at));
     Result<Store> store = Store::open(at->path, Store::Mode::write);
     if (!store) return complain(err, as_shown(store.error(), *at));

@@ -30,6 +30,10 @@ int check_workshop(const std::string& name, std::ostream& out, std::ostream& err
     for (const Error& found : health->found) complain(err, of_file(found, name));
     if (!health->whole) return exit_bad_input;
     out << name << ": workshop file, " << health->entries << " entries, whole\n";
+    for (const Error& gap : health->gaps)
+        out << "  not here yet, of another device: " << gap.detail << " (before " << gap.subject << ")\n";
+    for (const Error& one : health->doubles)
+        out << "  kept both, of a device whose file was copied: " << one.detail << " (" << one.subject << ")\n";
     return exit_done;
 }
 

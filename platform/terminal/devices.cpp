@@ -3,7 +3,6 @@
 #include <unistd.h>
 
 #include <charconv>
-#include <chrono>
 #include <cstdio>
 #include <set>
 
@@ -48,11 +47,6 @@ std::string host_name() {
     return name;
 }
 
-std::int64_t now_ms() {
-    using namespace std::chrono;
-    return duration_cast<milliseconds>(system_clock::now().time_since_epoch()).count();
-}
-
 Result<std::map<std::uint64_t, NamedDevice>> named_devices(const Store& store) {
     auto entries = store.opening();
     if (!entries) return entries.error();
@@ -82,7 +76,7 @@ Result<Sender> sender_of(const Store& store) {
     if (!holds) return holds.error();
     const auto own = devices->find(store.device());
     const std::string name = own == devices->end() ? host_name() : own->second.name;
-    return Sender{store.device(), name, now_ms(), std::move(*holds)};
+    return Sender{store.device(), name, wall_ms(), std::move(*holds)};
 }
 
 Outcome name_device(Store& store, const std::string& name, std::uint64_t follows) {

@@ -5,6 +5,7 @@
 
 #include "core/exchange/parcel.h"
 #include "core/store/store.h"
+#include "core/store/wall.h"
 
 namespace restand {
 
@@ -21,7 +22,6 @@ std::string device_name(const std::map<std::uint64_t, NamedDevice>& devices, std
 
 std::string in_hex(std::uint64_t incarnation);       // its number: 16 hex digits
 std::string host_name();  // "this device" where the system has none
-std::int64_t now_ms();
 // As this device introduces itself: its name, else the host's.
 Result<Sender> sender_of(const Store& store);
 // Writes a name for this incarnation where there is none yet. `follows`: the one it was restored from, or 0.

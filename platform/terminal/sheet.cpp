@@ -1,20 +1,11 @@
 #include "platform/terminal/sheet.h"
 
-#include <chrono>
-
 #include "app/paper/sheet_of.h"
 #include "core/exchange/file.h"
+#include "core/store/wall.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {
-namespace {
-
-std::int64_t wall_ms() {
-    using namespace std::chrono;
-    return duration_cast<milliseconds>(system_clock::now().time_since_epoch()).count();
-}
-
-}  // namespace
 
 int sheet(const Request& request, std::ostream& out, std::ostream& err) {
     if (!request.output || request.output->empty())

@@ -56,7 +56,7 @@ Result<Workshop> open_workshop(const Request& request, std::ostream& err) {
 }
 
 Result<Store> open_to_write(const WorkshopPath& where, Store::Mode mode, std::ostream& err) {
-    auto opened = open_keeping_old(where.path, mode, now_ms());
+    auto opened = open_keeping_old(where.path, mode, wall_ms());
     if (!opened) return as_shown(opened.error(), where);
     if (!opened->old_kept.empty()) {
         const Error kept = as_shown(Error{ErrorCode::io, opened->old_kept, ""}, where);

@@ -1,0 +1,206 @@
+#include "platform/beginning.h"
+
+#include <fmt/format.h>
+
+#include <ctime>
+#include <filesystem>
+#include <random>
+
+#include "app/app.h"
+#include "app/views/words.h"
+#include "core/store/backup.h"
+#include "core/store/emergency.h"
+#include "core/store/old_version.h"
+#include "core/store/wall.h"
+#include "platform/first_frame.h"
+
+namespace restand {
+
+bool missing_or_empty(const std::filesystem::path& workshop) {
+    std::error_code failed;
+    const auto size = std::filesystem::file_size(workshop, failed);
+    return failed ? !std::filesystem::exists(workshop, failed) : size == 0;
+}
+
+namespace {
+// Minutes east of UTC where this machine stands, now.
+int utc_offset_min() {
+    const std::time_t now = std::time(nullptr);
+    std::tm local{};
+#ifdef _WIN32
+    localtime_s(&local, &now);
+    const std::time_t as_utc = _mkgmtime(&local);
+#else
+    localtime_r(&now, &local);
+    const std::time_t as_utc = timegm(&local);
+#endif
+    return static_cast<int>((as_utc - now) / 60);
+}
+
+bool only_readable(ErrorCode code) {
+    return code == ErrorCode::newer_version || code == ErrorCode::read_only || code == ErrorCode::in_use || code == ErrorCode::io;
+}
+
+std::string why_reading_only(const Error& why) {
+    const ErrorCode code = why.code;
+    if (code == ErrorCode::newer_version)
+        return "This file was made by a newer Restand: open for reading only.";
+    if (code == ErrorCode::in_use) return "Another Restand has this file open: open for reading only.";
+    if (code == ErrorCode::io) return words::file_sentence(why) + " Open for reading only.";
+    return "This file may not be written to: open for reading only.";
+}
+
+// For writing; for reading where that cannot be, and the notice says why.
+Result<Store> open_own(const std::filesystem::path& workshop, Desk& desk) {
+    auto opened = open_keeping_old(workshop.string(), Store::Mode::create, wall_ms());
+    if (opened && !opened->old_kept.empty())
+        desk.notice = DeskNotice{fmt::format("This workshop file was brought up from version {} to {}. The file as it was is kept as {}.",
+                                             opened->old_version, workshop_version, opened->old_kept)};
+    if (opened) return std::move(opened->store);
+    const Error why = opened.error();
+    if (!only_readable(why.code)) return why;
+    desk.notice = DeskNotice{why_reading_only(why), false, true};
+    return Store::open(workshop.string(), Store::Mode::read);
+}
+
+// Not every damage shows at once: a hash that is wrong is found when its entry is read.
+Result<std::vector<Entry>> first_entries(Result<Store>& store) {
+    if (!store) return store.error();
+    return store->opening();
+}
+
+// What is left of a damaged file, in a file of its own that may only be read. The damaged one is not touched.
+struct Left {
+    Store store;
+    std::uint64_t entries, unreadable;
+};
+Result<Left> salvaged(const std::filesystem::path& workshop) {
+    const auto left = salvage(workshop.string());
+    if (!left) return left.error();
+    const auto beside = std::filesystem::temp_directory_path() /
+                        ("restand-left-" + std::to_string(std::random_device{}()) + ".restand");
+    {
+        auto made = Store::open(beside.string(), Store::Mode::create);
+        if (!made) return made.error();
+        if (const auto merged = made->merge(left->entries); !merged) return merged.error();
+    }
+    auto store = Store::open(beside.string(), Store::Mode::read);
+    std::error_code ignored;
+    // Open files stay readable on Unix; nothing is left lying about.
+    std::filesystem::remove(beside, ignored);
+    std::filesystem::remove(beside.string() + ".lock", ignored);
+    if (!store) return store.error();
+    return Left{std::move(*store), left->entries.size(), left->unreadable};
+}
+
+// Nothing to read: an empty store that goes with the program.
+Result<Store> nothing_legible() {
+    const auto beside = std::filesystem::temp_directory_path() /
+                        ("restand-none-" + std::to_string(std::random_device{}()) + ".restand");
+    if (const auto made = Store::open(beside.string(), Store::Mode::create); !made) return made.error();
+    auto store = Store::open(beside.string(), Store::Mode::read);
+    std::error_code ignored;
+    std::filesystem::remove(beside, ignored);
+    std::filesystem::remove(beside.string() + ".lock", ignored);
+    return store;
+}
+
+bool has_copies(const ErrandPlaces& places) {
+    const auto made = backups(places.copies, places.workshop, 0, false);
+    return made && std::any_of(made->begin(), made->end(), [](const Backup& b) { return b.good; });
+}
+
+// What a damaged file leaves, or a page that offers its copies and a new beginning. An error: neither is to be had.
+Result<Store> what_is_left(const ErrandPlaces& places, const Error& why, Desk& desk) {
+    auto left = salvaged(places.workshop);
+    const bool something = left && left->entries > 0;
+    if (something || (left && why.code == ErrorCode::damaged)) {
+        desk.notice = DeskNotice{fmt::format("This workshop file is damaged: {} entries could be read, {} could not. "
+                                             "It is open for reading. Go back to the newest good copy below.",
+                                             left->entries, left->unreadable),
+                                 false, true};
+        return std::move(left->store);
+    }
+    if (!has_copies(places)) return why;
+    desk.meeting.no_workshop = true;
+    desk.notice = DeskNotice{"Nothing can be read in this workshop file. Go back to a copy below, or begin a new workshop; "
+                             "the file is kept beside it.", false, true};
+    return nothing_legible();
+}
+
+// Takes a draft that could not be shown, by the last start or by this one, out of the workshop file; it is kept aside.
+// What to say of it. The mark goes last: until then the next start tries again.
+std::string drop_draft(Store& store, const ErrandPlaces& places, const std::string& draft) {
+    const std::string said = "What was half done could not be shown. Every finished reading is here. ";
+    const auto not_dropped = [&](const Error& why) {
+        return said + "The half-done part was not opened: " + words::file_sentence(why);
+    };
+    const auto kept = keep_draft_aside(places.aside, draft, wall_ms());
+    if (!kept) return not_dropped(kept.error());
+    if (store.writable()) {
+        if (const auto out = store.keep_draft(""); !out) return not_dropped(out.error());
+        if (const auto done = forget_first_frame(places.aside); !done) return not_dropped(done.error());
+    }
+    return said + "The half-done part is kept in " + *kept + ".";
+}
+
+// What was half done. What to say of one that was not opened; else nothing.
+std::string open_draft(Store& store, const ErrandPlaces& places, Desk& desk) {
+    const auto bytes = store.draft();
+    const bool failed = first_frame_failed(places.aside);
+    if (bytes && !bytes->empty()) {
+        if (failed) return drop_draft(store, places, *bytes);
+        const auto draft = read_draft(*bytes);
+        if (draft && !take_draft_that_shows(desk, *draft)) return drop_draft(store, places, *bytes);
+    } else if (failed && bytes) {
+        if (const auto done = forget_first_frame(places.aside); !done) return words::file_sentence(done.error());
+    }
+    return "";
+}
+
+}  // namespace
+
+Result<Beginning> begin_at(const ErrandPlaces& places, bool anew) {
+    const std::filesystem::path workshop = places.workshop;
+    Desk desk;
+    desk.meeting.no_workshop = !anew && missing_or_empty(workshop) && has_copies(places);
+    auto store = desk.meeting.no_workshop ? nothing_legible() : open_own(workshop, desk);
+    if (desk.meeting.no_workshop)
+        desk.notice = DeskNotice{"There is no workshop in this file any more, but there are copies of it. Go back to one "
+                                 "below, or begin a new workshop.", false, true};
+    auto entries = first_entries(store);
+    const bool illegible = !entries && (entries.error().code == ErrorCode::damaged || entries.error().code == ErrorCode::not_ours);
+    const bool damaged = illegible || desk.meeting.no_workshop;
+    if (illegible) {
+        store = what_is_left(places, entries.error(), desk);
+        if (!store) return store.error();
+        entries = store->opening();
+    }
+    if (!entries) return entries.error();
+    desk.file_name = workshop.filename().string();
+    desk.writable = store->writable();
+    desk.device = store->device();
+    desk.session = store->clock();
+    desk.utc_offset_min = utc_offset_min();
+    loaded(desk, *entries);
+    const auto aside = read_aside(places.aside);
+    if (aside) desk.meeting.aside = {aside->entries, aside->unreadable};
+    if (!aside && !desk.notice)
+        desk.notice = DeskNotice{"What the disk did not take cannot be read: " + words::file_sentence(aside.error()), false, true};
+    if (aside && !desk.meeting.aside.empty() && !desk.notice)
+        desk.notice = DeskNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
+    const auto notice = desk.notice;
+    const std::string dropped = open_draft(*store, places, desk);
+    if (notice) desk.notice = notice;
+    if (!dropped.empty()) desk.notice = DeskNotice{notice ? notice->text + " " + dropped : dropped, false, true};
+    // A new workshop begins with a name: every reading bears one.
+    if (desk.ledger.people().empty() && desk.writable) desk.screen = Screen::people;
+    if (damaged) {
+        const auto said = desk.notice;
+        apply(desk, act::Go{Screen::devices, {}});
+        desk.notice = said;
+    }
+    return Beginning{std::move(*store), std::move(desk)};
+}
+
+}  // namespace restand

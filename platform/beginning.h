@@ -1,0 +1,22 @@
+#pragma once
+// How the app begins on a workshop file: opened and read, its draft taken. Or with what is left of a damaged file, or with
+// nothing, and its copies on the page.
+
+#include <filesystem>
+
+#include "app/desk.h"
+#include "core/store/store.h"
+#include "platform/errands.h"
+
+namespace restand {
+
+struct Beginning {
+    Store store;
+    Desk desk;
+};
+// `anew`: the person said that a new workshop is to be begun where none is.
+Result<Beginning> begin_at(const ErrandPlaces& places, bool anew = false);
+
+bool missing_or_empty(const std::filesystem::path& workshop);
+
+}  // namespace restand
