@@ -23,6 +23,7 @@ void put_back(DeskState& now, DeskState page) {
     page.pending = std::move(now.pending);
     page.deferred = std::move(now.deferred);
     page.waiting = std::move(now.waiting);
+    page.unsaved = std::move(now.unsaved);
     page.work = std::move(now.work);
     page.meeting.aside = std::move(now.meeting.aside);
     page.next_job = now.next_job;

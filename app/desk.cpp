@@ -1,11 +1,14 @@
 #include "app/desk.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "app/bike_fields.h"
 #include "app/desk_parts.h"
 #include "app/views/words.h"
 #include "core/exchange/body_json.h"
+#include "core/ledger/replaces.h"
 
 namespace restand {
 
@@ -20,6 +23,7 @@ void append(Desk& desk, Pending then, std::vector<NewEntry> entries) {
         return;
     }
     then.job = desk.next_job++;
+    then.entries = entries;
     desk.effects.push_back(effect::Append{then.job, std::move(entries)});
     desk.pending.push_back(std::move(then));
 }
@@ -82,25 +86,75 @@ void follow(Desk& desk, const Pending& p, const Entry& first) {
     }
 }
 
-constexpr const char* not_saved = "Not saved: ";
-constexpr std::size_t most_of_notice = 400;   // bytes
+// "Eye to eye 310 mm"
+std::string name_of(const NewEntry& entry) {
+    const auto body = body_from_json(entry.kind, entry.body);
+    if (!body) return words::moment(entry.kind);
+    if (const auto* r = std::get_if<ReadingBody>(&*body))
+        return words::label(r->reading.point) + " " + words::reading(r->reading);
+    const std::string said = words::said(*body);
+    return words::moment(entry.kind) + (said.empty() ? "" : ": " + said);
+}
 
-// The disk refused: what was typed comes back to the pad, unless another field is being typed in; the notice names it
-// and stays until somebody has read it. A second reading of the same field goes its own way.
+bool is_among(const std::vector<KeptAside>& kept, const NewEntry& entry) {
+    return std::any_of(kept.begin(), kept.end(), [&](const KeptAside& k) { return k.entry == entry; });
+}
+
+// The newest by name; those before are counted.
+std::string names_of(const std::vector<KeptAside>& kept) {
+    constexpr std::size_t most = 4;
+    const std::size_t before = kept.size() > most ? kept.size() - most : 0;
+    std::string names;
+    for (std::size_t i = before; i < kept.size(); ++i) names += (names.empty() ? "" : "; ") + name_of(kept[i].entry);
+    return before > 0 ? fmt::format("{}; and {} before", names, before) : names;
+}
+
+// The disk refused: what was typed is named and stays in sight until it is stored or thrown away. It comes back to the
+// pad, unless another field is being typed in. A second reading of the same field goes its own way.
 void refused(Desk& desk, const Pending& p, const Error& error) {
-    std::string what = not_saved;
-    if (p.pad && !p.pad->repeats.empty())
-        what += words::label(p.pad->field.point) + " " +
-                words::reading({p.pad->field.point, p.pad->repeats, p.pad->instrument, p.pad->where}) + ". ";
-    what += error.detail + ".";
-    // What was refused before, and nobody has read yet, stays in front of it.
-    const bool unread = desk.notice && desk.notice->stop && desk.notice->text.starts_with(not_saved);
-    say(desk, unread && desk.notice->text.size() < most_of_notice ? desk.notice->text + " " + what : what, true);
+    for (const NewEntry& entry : p.entries)
+        if (!is_among(desk.unsaved, entry)) desk.unsaved.push_back({entry, desk.now_ms});
+    show_unsaved(desk);
+    say(desk, "Not saved: " + names_of(desk.unsaved) + ". " + error.detail + ". See 'Devices and copies'.", true);
     desk.deferred.clear();
     if (p.pad && p.swap == desk.swap && desk.screen == Screen::swap && !desk.pad) desk.pad = p.pad;
     keep_waiting(desk);
 }
+
+bool is_replaced_by(const NewEntry& earlier, const NewEntry& later) {
+    if (earlier == later) return true;
+    if (earlier.kind != later.kind || earlier.bike != later.bike || earlier.about != later.about) return false;
+    const auto old = body_from_json(earlier.kind, earlier.body), now = body_from_json(later.kind, later.body);
+    return old && now && takes_the_place_of(*now, *old);
+}
+
+// Stored, or said anew by what was stored: taken in later it would overrule it.
+void forget_unsaved(Desk& desk, const std::vector<NewEntry>& stored) {
+    const auto found = [&](const KeptAside& kept) {
+        return std::any_of(stored.begin(), stored.end(),
+                           [&](const NewEntry& entry) { return is_replaced_by(kept.entry, entry); });
+    };
+    std::erase_if(desk.unsaved, found);
+    std::erase_if(desk.meeting.aside.entries, found);
+}
 }  // namespace
+
+// Among what is kept aside in a file: that may not have been possible.
+void show_unsaved(Desk& desk) {
+    for (const KeptAside& kept : desk.unsaved)
+        if (!is_among(desk.meeting.aside.entries, kept.entry)) desk.meeting.aside.entries.push_back(kept);
+}
+
+std::optional<Reading> refused_reading(const Desk& desk, const Swap& swap, const ReadAt& spot) {
+    std::optional<Reading> last;
+    for (const KeptAside& kept : desk.meeting.aside.entries) {
+        if (kept.entry.kind != "reading" || kept.entry.about != swap.id) continue;
+        const auto body = body_from_json(kept.entry.kind, kept.entry.body);
+        const auto* r = body ? std::get_if<ReadingBody>(&*body) : nullptr;
+        if (r && read_at(*r, swap.parts) == spot) last = r->reading;
+    }
+    return last;
+}
 
 void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& entries) {
     auto it = std::find_if(desk.pending.begin(), desk.pending.end(),
@@ -109,6 +163,7 @@ void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& en
     const Pending p = *it;
     desk.pending.erase(it);
     if (!entries) return refused(desk, p, entries.error());
+    forget_unsaved(desk, p.entries);
     loaded(desk, *entries);
     desk.saved_ms = desk.now_ms;
     if (!entries->empty()) follow(desk, p, entries->front());

@@ -67,6 +67,7 @@ struct Pending {
     Id swap{};
     std::string said{};              // notice when it is on disk
     bool undo = false;               // the notice offers Undo
+    std::vector<NewEntry> entries{}; // what is written
 };
 
 // Waits for what is on its way to disk. The swap it was meant for is part of it.
@@ -100,6 +101,7 @@ struct DeskState {
     std::vector<Pending> pending;
     std::vector<Deferred> deferred;
     std::vector<WaitingReading> waiting;  // second readings of a field that is being saved
+    std::vector<KeptAside> unsaved;  // refused by the disk, in order, until they are stored or thrown away
     std::vector<Effect> effects;     // the out-tray
     std::uint64_t next_job = 1;
 };
@@ -151,6 +153,8 @@ bool best_taken(const BikeForm& form);
 // The way on the screen: the open one of the bike, else the one that is looked at.
 struct WayShown { Id bike, target; const Way* open = nullptr; WayBack way; SetUp now, then; };
 std::optional<WayShown> way_shown(const Desk& desk);
+// What was typed there and refused by the disk; it is no reading of the swap until it is stored.
+std::optional<Reading> refused_reading(const Desk& desk, const Swap& swap, const ReadAt& spot);
 bool saving(const Desk& desk, const Field& field);             // of the swap on the screen
 bool saving(const Desk& desk, const Field& field, const Id& swap);
 

@@ -48,6 +48,7 @@ void act_on(Desk& desk, const act::TakeAside&) {
 }
 
 void act_on(Desk& desk, const act::ThrowAside&) {
+    desk.unsaved.clear();
     send(desk, errand::ThrowAside{desk.meeting.aside.entries});
 }
 
@@ -204,6 +205,7 @@ void receive(Desk& desk, const news::CopyState& n) {
 
 void receive(Desk& desk, const news::Aside& n) {
     desk.meeting.aside = n.shown;
+    show_unsaved(desk);
     if (!n.said.empty()) say(desk, n.said);
 }
 

@@ -16,6 +16,7 @@ void send(Desk& desk, Errand errand);
 void work(Desk& desk, Errand errand, std::string what);   // long: shown with its progress
 bool on_its_way(const Desk& desk, Pending::Then what);
 void defer(Desk& desk, Action action);
+void show_unsaved(Desk& desk);
 
 // One overload an action; desk.cpp dispatches.
 void act_on(Desk&, const act::OpenTag&);

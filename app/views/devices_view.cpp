@@ -104,7 +104,7 @@ void aside_rows(const Desk& desk, std::vector<Row>& rows) {
     if (aside.empty()) return;
     rows.push_back(row::Heading{"Not in the workshop file"});
     const std::size_t count = aside.entries.size();
-    rows.push_back(row::Note{"The disk would not take these. They were kept aside on this device.", Ink::stop});
+    rows.push_back(row::Note{"The disk would not take these. They wait here until they are taken in or thrown away.", Ink::stop});
     for (const KeptAside& kept : aside.entries) rows.push_back(row::Note{said_in(desk, kept), Ink::ink, false, true});
     if (aside.unreadable > 0)
         rows.push_back(row::Note{fmt::format("{} more cannot be read: torn while they were written.", entries(aside.unreadable)), Ink::stop});

@@ -225,9 +225,13 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
     r.open = desk.pad && desk.pad->field == field;
     r.tap = act::OpenTag{field};
     r.mark = a.required ? row::Mark::todo : row::Mark::none;  // the empty boxes are what the answer needs
-    if (saving(desk, field))
+    if (saving(desk, field)) {
         r.mark = row::Mark::saving;
-    else if (const Take* take = swap.take(spot)) {
+    } else if (const auto refused = refused_reading(desk, swap, spot)) {
+        r.mark = row::Mark::question;
+        r.value = words::shown(*refused);
+        r.plus_minus = "not saved";
+    } else if (const Take* take = swap.take(spot)) {
         const bool rivals = swap.takes.at(spot).size() > 1;
         r.mark = rivals ? row::Mark::question : row::Mark::done;
         const Typed& typed = take->reading.repeats.back();

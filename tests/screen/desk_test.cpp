@@ -363,3 +363,35 @@ TEST_CASE("app: a draft whose page breaks an invariant is not taken") {
     CHECK(take_draft_that_shows(w.desk, draft));
     CHECK(w.desk.pad.has_value());
 }
+
+TEST_CASE("desk: what the disk refused stays in sight, in order, until it is stored or thrown away") {
+    Workshop w;
+    w.read(Point::eye_to_eye, "310");
+    w.disk.refuse();
+    w.read(Point::spring_rate, "95");
+    w.disk.refuse();
+    const auto names = [&] {
+        std::string all;
+        for (const KeptAside& kept : w.desk.meeting.aside.entries) all += kept.entry.body;
+        return all;
+    };
+    CHECK(names().find("310") < names().find("95"));
+    const auto spot = [](Point point) { return ReadAt{Phase::before, End::rear, point}; };
+    const auto refused = refused_reading(w.desk, *open_swap(w.desk), spot(Point::eye_to_eye));
+    REQUIRE(refused.has_value());
+    CHECK(refused->repeats.front().text == "310");
+    // The other end's reading of that name, and another point, are none.
+    CHECK_FALSE(refused_reading(w.desk, *open_swap(w.desk), {Phase::before, End::front, Point::eye_to_eye}));
+    // Typed anew and stored: the refused one would overrule it.
+    w.desk.pad.reset();
+    w.read(Point::eye_to_eye, "311");
+    w.disk.answer_all();
+    CHECK(w.stands(Point::eye_to_eye) == "311");
+    CHECK_FALSE(refused_reading(w.desk, *open_swap(w.desk), spot(Point::eye_to_eye)));
+    CHECK(names().find("95") != std::string::npos);
+    apply(w.desk, act::TakeAside{});
+    w.disk.answer_all();
+    CHECK(w.stands(Point::spring_rate) == "95");
+    CHECK(w.desk.unsaved.empty());
+    CHECK(w.desk.meeting.aside.entries.empty());
+}
