@@ -37,20 +37,22 @@ public:
     }
 
 private:
-    void report(ErrorCode code, std::string subject, std::string detail, bool harm) {
-        if (harm) health_.whole = false;
-        if (health_.found.size() < most_found)
-            health_.found.push_back({code, std::move(subject), std::move(detail)});
+    static void add(std::vector<Error>& to, ErrorCode code, std::string subject, std::string detail) {
+        if (to.size() < most_found) to.push_back({code, std::move(subject), std::move(detail)});
+    }
+    void damaged(std::string subject, std::string detail) {
+        health_.whole = false;
+        add(health_.found, ErrorCode::damaged, std::move(subject), std::move(detail));
     }
 
     void structure() {
         auto rows = db_.prepare("PRAGMA integrity_check(20)");
-        if (!rows) return report(ErrorCode::damaged, db_.path(), rows.error().detail, true);
+        if (!rows) return damaged(db_.path(), rows.error().detail);
         int code = rows->step();
         for (; code == SQLITE_ROW; code = rows->step())
             if (rows->bytes(0) != "ok")
-                report(ErrorCode::damaged, db_.path(), std::string(rows->bytes(0)), true);
-        if (code != SQLITE_DONE) report(ErrorCode::damaged, db_.path(), db_.error().detail, true);
+                damaged(db_.path(), std::string(rows->bytes(0)));
+        if (code != SQLITE_DONE) damaged(db_.path(), db_.error().detail);
     }
 
     // By device and number, each then read by its key: a sort of whole rows would hold the file in memory. The
@@ -72,11 +74,10 @@ private:
             if (found == SQLITE_ROW)
                 look_at(*rows);
             else
-                report(ErrorCode::damaged, db_.path(),
-                       found == SQLITE_DONE ? "an entry is not where its key says" : db_.error().detail, true);
+                damaged(db_.path(), found == SQLITE_DONE ? "an entry is not where its key says" : db_.error().detail);
             rows->reset();
         }
-        if (code != SQLITE_DONE) report(ErrorCode::damaged, db_.path(), db_.error().detail, true);
+        if (code != SQLITE_DONE) damaged(db_.path(), db_.error().detail);
         return Done{};
     }
 
@@ -84,7 +85,10 @@ private:
         const auto device = std::bit_cast<std::uint64_t>(row.integer(1));
         const auto number = std::bit_cast<std::uint64_t>(row.integer(2));
         const auto entry = entry_of_row(row);
-        if (!entry) report(entry.error().code, entry.error().subject, entry.error().detail, true);
+        if (!entry) {
+            health_.whole = false;
+            add(health_.found, entry.error().code, entry.error().subject, entry.error().detail);
+        }
         step_to(device, number, entry ? to_text(entry->id) : entry.error().subject);
         if (entry) {
             link(*entry);
@@ -101,23 +105,27 @@ private:
         }
         if (number == now_.number) {
             // A device restored from an old backup counted on from there; both entries are kept.
-            report(ErrorCode::contradiction, id, "two entries bear number " + std::to_string(number), false);
+            add(health_.doubles, ErrorCode::contradiction, id, "two entries bear number " + std::to_string(number));
             return;
         }
         const bool follows = number == now_.number + 1;
         before_ = follows ? now_ : Place{0, true, {}};
-        // What another device wrote may still be on its way; our own cannot be.
         if (!follows)
-            report(ErrorCode::missing, id,
-                   "entries " + std::to_string(now_.number + 1) + " to " + std::to_string(number - 1) +
-                       " of its device",
-                   device == head_.device);
+            lacks(device, id,
+                  "entries " + std::to_string(now_.number + 1) + " to " + std::to_string(number - 1) + " of its device");
         now_ = {number, false, {}};
     }
 
+    // What another device wrote may still be on its way; our own cannot be.
+    void lacks(std::uint64_t device, const std::string& id, const std::string& what) {
+        const bool own = device == head_.device;
+        if (own) health_.whole = false;
+        add(own ? health_.found : health_.gaps, ErrorCode::missing, id, what);
+    }
+
+    // A copied file goes on under the same device: the entry that this one follows may be that copy's.
     void link(const Entry& e) {
-        if (!before_.any && !before_.hashes.contains(e.previous))
-            report(ErrorCode::damaged, to_text(e.id), "its chain is broken", true);
+        if (!before_.any && !before_.hashes.contains(e.previous)) lacks(e.device, to_text(e.id), "the entry it follows");
         now_.hashes.insert(e.hash);
         if (e.device == head_.device && e.number == head_.number) own_ = own_ || e.hash == head_.hash;
         if (e.device == head_.device && e.number > head_.number) beyond_ = true;
@@ -125,7 +133,7 @@ private:
 
     void end_of_own() {
         if (!(own_ || head_.number == 0) || beyond_)
-            report(ErrorCode::damaged, db_.path(), "the newest entry is not the one last written", true);
+            damaged(db_.path(), "the newest entry is not the one last written");
     }
 
     // What the derived tables should hold, as far as this entry goes.
@@ -141,14 +149,14 @@ private:
         const auto ids = gone_ids(db_, held);
         const auto kept = sum_kept(db_);
         if (!ids || !kept || held != gone_ || *kept != gone_)
-            report(ErrorCode::damaged, db_.path(), "what is superseded is not kept rightly", true);
+            damaged(db_.path(), "what is superseded is not kept rightly");
     }
 
     // The index of words: its rows against the entries, and the index against its rows. No harm to any entry: words
     // are then found by reading.
     void worded() {
         const auto wrong = [this](const std::string& why) {
-            report(ErrorCode::damaged, db_.path(), "the index of words: " + why, false);
+            add(health_.found, ErrorCode::damaged, db_.path(), "the index of words: " + why);
         };
         const auto whole = db_.number("SELECT words FROM main.derived");
         if (whole && *whole == 0) return wrong("it is to be made anew");

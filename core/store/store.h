@@ -32,9 +32,12 @@ inline constexpr int workshop_version = 3;                            // user_ve
 // file of version 2 is brought up in the same way.
 
 struct Health {
-    bool whole = true;             // false: damage. Gaps and forks of other devices are found, but do no harm
+    bool whole = true;             // false: an entry is damaged or lost, or what is superseded is
     std::uint64_t entries = 0;
-    std::vector<Error> found;      // integrity check, hashes, chains; subject names the entry
+    // Each names an entry, and has 100 at most. Gaps and doubles do no harm.
+    std::vector<Error> found;      // damage; of the index of words alone it does no harm
+    std::vector<Error> gaps;       // missing: another device's entries before this one are not here
+    std::vector<Error> doubles;    // contradiction: another entry of its device has its number, too (a copied file)
 };
 
 class Store {

@@ -120,7 +120,7 @@ void Decade::next(int b) {
         BaselineBody body{"round " + std::to_string(n % 12) + ", calmer over the kerbs", device.ground, {}};
         for (int i = 0; i < 54; ++i)
             body.values.push_back({value_of(i).end, {i % 3 ? value_of(n + i).reading : clicks_of(n + i).reading, {}, {},
-                                                     clock().ms, device.swap, false}});
+                                                     clock(), device.swap, false}});
         readings_ += static_cast<int>(body.values.size());
         device.ground = add(b, encode(body, bike, turn == 9 ? device.swap : Id{})).id;
         if (turn == 9) add(b, encode(SwapEndBody{true}, bike, device.swap));

@@ -35,9 +35,9 @@ TEST_CASE("body: every kind comes back as it was") {
     BaselineBody baseline{"feels right", {}};
     baseline.values.push_back({End::rear,
                                {test::reading(Point::eye_to_eye, "309,9"), some_id(1), some_id(2),
-                                1'790'000'000'123, some_id(3), true}});
+                                {1'790'000'000'123, 0x10007}, some_id(3), true}});
     baseline.values.push_back(
-        {End::front, {test::reading(Point::tyre, "120 soft", Unit::one), {}, {}, 0, {}, false}});
+        {End::front, {test::reading(Point::tyre, "120 soft", Unit::one), {}, {}, {}, {}, false}});
     BikeBody bike = test::bike("No. 27 \"wet\" \xc3\xa9");
     bike.note = "rain\nset";
     bike.archived = true;

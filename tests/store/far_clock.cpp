@@ -77,6 +77,19 @@ void check_order(const Store& store, const Id& bike) {
     }
 }
 
+// As version 2 had it; `more`: SQL.
+void make_version_2(const std::string& path, const std::string& more) {
+    sqlite3* db = nullptr;
+    REQUIRE(sqlite3_open(path.c_str(), &db) == SQLITE_OK);
+    const std::string sql =
+        "DROP INDEX entry_time; "
+        "CREATE INDEX entry_time ON entry(bike,clock_ms,clock_counter,id,kind) WHERE kind IN "
+        "('baseline','change','event','part','record','swap','tick','way'); "
+        "PRAGMA user_version=2; " + more;
+    REQUIRE(sqlite3_exec(db, sql.c_str(), nullptr, nullptr, nullptr) == SQLITE_OK);
+    sqlite3_close(db);
+}
+
 // The last byte of the file's version in its header (SQLite file format, 1.3).
 char version_byte(const std::string& path) {
     return test::bytes_of(path).at(63);
@@ -210,15 +223,7 @@ TEST_CASE("upgrade: a file of version 2 gets its time line in the order of epoch
             a.set(bike, 9);
             before = test::got(a.store.all());
         }
-        sqlite3* db = nullptr;
-        REQUIRE(sqlite3_open(path.c_str(), &db) == SQLITE_OK);
-        REQUIRE(sqlite3_exec(db,
-                             "DROP INDEX entry_time; "
-                             "CREATE INDEX entry_time ON entry(bike,clock_ms,clock_counter,id,kind) WHERE kind IN "
-                             "('baseline','change','event','part','record','swap','tick','way'); "
-                             "PRAGMA user_version=2",
-                             nullptr, nullptr, nullptr) == SQLITE_OK);
-        sqlite3_close(db);
+        make_version_2(path, "");
         // Read as it is, and brought up.
         for (const auto mode : {Store::Mode::read, Store::Mode::write}) {
             const Store store = test::open(path, mode);
@@ -229,4 +234,24 @@ TEST_CASE("upgrade: a file of version 2 gets its time line in the order of epoch
         CHECK(version_byte(path) == static_cast<char>(workshop_version));
         std::filesystem::remove(path);
     }
+}
+
+TEST_CASE("upgrade: a file of version 2 that holds an entry of the future goes past it") {
+    const test::Folder folder;
+    const std::string path = folder("b.restand");
+    std::int64_t now = spring;
+    Id bike;
+    {
+        FarDevice a(folder("a.restand"), now), b(path, now);
+        a.wrong_by = 5 * year;
+        bike = test::got(a.store.append(encode(test::bike("No. 27")))).id;
+        a.set(bike, 5);
+        b.take(a);
+    }
+    // Version 2 was not pulled along by such a clock.
+    make_version_2(path, "UPDATE device SET clock_ms=0,clock_counter=0");
+    FarDevice b(path, now);
+    const Entry nine = b.set(bike, 9);
+    CHECK(b.stands(bike) == "9");
+    CHECK(nine.clock.ms == now);
 }

@@ -36,7 +36,7 @@ void write_season(Store& store) {
     BaselineBody kept{"as before, new damper", {}};
     kept.values.push_back({End::rear,
                            {test::reading(Point::ride_height_rider, "469,8"), begun.first, begun.person,
-                            1'790'000'000'000, begun.swap, false}});
+                            {1'790'000'000'000, 0}, begun.swap, false}});
     test::got(store.append_all({encode(kept, begun.bike, begun.swap, begun.person),
                                 encode(SwapEndBody{true}, begun.bike, begun.swap, begun.person)}));
     test::got(store.append({"weather", begun.bike, {}, begun.person, {}, R"({ "air_c" : 2.1e1 })"}));

@@ -4,6 +4,7 @@
 #include <random>
 
 #include "core/exchange/bundle.h"
+#include "core/store/backup.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;
@@ -92,8 +93,9 @@ TEST_CASE("merge: what was tampered with is refused by name, the rest goes in") 
     // The gap is named; what another device wrote may still come.
     const Health health = test::got(to.check());
     CHECK(health.whole);
-    REQUIRE_FALSE(health.found.empty());
-    CHECK(health.found[0].code == ErrorCode::missing);
+    CHECK(health.found.empty());
+    REQUIRE_FALSE(health.gaps.empty());
+    CHECK(health.gaps[0].code == ErrorCode::missing);
 }
 
 TEST_CASE("merge: another entry under a known id replaces nothing") {
@@ -159,9 +161,55 @@ TEST_CASE("merge: a fork of running numbers keeps both and is named") {
     CHECK(test::got(a.merge(test::got(b.all()))).added == 1);
     const Health health = test::got(a.check());
     CHECK(health.whole);
-    REQUIRE(health.found.size() == 1);
-    CHECK(health.found[0].code == ErrorCode::contradiction);
+    CHECK(health.found.empty());
+    REQUIRE(health.doubles.size() == 1);
+    CHECK(health.doubles[0].code == ErrorCode::contradiction);
     CHECK(test::ledger_of(test::got(a.opening())).people().size() == 3);
+}
+
+TEST_CASE("merge: of two copied files one's entries come with a gap: named, no damage, and copied and given on") {
+    const test::Folder folder;
+    {
+        Store store = test::open(folder("a"));
+        test::begin_swap(store);
+    }
+    std::filesystem::copy(folder("a"), folder("b"));
+    Store a = test::open(folder("a")), b = test::open(folder("b")), to = test::open(folder("c"));
+    test::got(a.append({"person", {}, {}, {}, {}, R"({"name":"Tom"})"}));
+    const Entry lost = test::got(b.append({"person", {}, {}, {}, {}, R"({"name":"Ada"})"}));
+    test::got(b.append({"person", {}, {}, {}, {}, R"({"name":"Eve"})"}));
+    test::got(to.merge(test::got(a.all())));
+    auto parcel = test::got(b.all());
+    std::erase_if(parcel, [&](const Entry& e) { return e.id == lost.id; });
+    CHECK(test::got(to.merge(parcel)).added == 1);
+    Health health = test::got(to.check());
+    CHECK(health.whole);
+    CHECK(health.found.empty());
+    REQUIRE(health.gaps.size() == 1);
+    CHECK(health.gaps[0].detail == "the entry it follows");
+    CHECK(test::got(back_up(to, folder("copies"), 1'790'000'000'000)).good);
+    // Once it comes, nothing is amiss but the number that both bear.
+    CHECK(test::got(to.merge({lost})).added == 1);
+    health = test::got(to.check());
+    CHECK(health.gaps.empty());
+    CHECK(health.doubles.size() == 1);
+}
+
+TEST_CASE("merge: dates that no clock shows are refused by name, the rest goes in") {
+    const test::Folder folder;
+    Store from = test::open(folder("a")), to = test::open(folder("b"));
+    std::vector<Entry> entries;
+    for (const Clock clock : {Clock{last_day_ms + 1, 0}, Clock{5, 0xffff'0000}, Clock{5, 0xfffe'0000}}) {
+        entries.push_back(test::got(from.append({"person", {}, {}, {}, {}, "{}"})));
+        entries.back().clock = clock;
+        entries.back().hash = test::got(hash_of(entries.back()));
+    }
+    const auto merged = test::got(to.merge(entries));
+    CHECK(merged.added == 1);
+    REQUIRE(merged.refused.size() == 2);
+    CHECK(merged.refused[0].subject == to_text(entries[0].id));
+    // What follows the last epoch's is still later than it.
+    CHECK(test::got(to.append({"person", {}, {}, {}, {}, "{}"})).clock > entries[2].clock);
 }
 
 TEST_CASE("merge: a clock years ahead does not pull ours along") {

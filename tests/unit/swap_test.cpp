@@ -392,3 +392,19 @@ TEST_CASE("baseline_of: a spring swap keeps the damper, and no setting is taken 
     CHECK(made.value(End::rear, Point::spring_block_length) == nullptr);
     CHECK(made.value(End::rear, Point::spring_installed_length) == nullptr);
 }
+
+TEST_CASE("swap: what was measured after a setting of a clock that ran ahead is newer than it") {
+    Swapped s = issue_swap();
+    constexpr std::int64_t five_years_on = 1000 + 5ll * 365 * 86'400'000;
+    s.read(Phase::set, Point::eye_to_eye, "306", five_years_on);
+    s.read(Phase::check, Point::ride_height_rider, "469.8", 2000);
+    const ReadAt check{Phase::check, End::rear, Point::ride_height_rider};
+    CHECK(s.swap.take(check) == nullptr);
+    s.swap.takes[check].back().at.counter = 1 << 16;  // written after having seen it
+    CHECK(s.swap.take(check) != nullptr);
+    s.read(Phase::before, Point::travel, "66", five_years_on);
+    s.read(Phase::before, Point::travel, "65", 2000);
+    const ReadAt travel{Phase::before, End::rear, Point::travel};
+    s.swap.takes[travel].back().at.counter = 1 << 16;
+    CHECK(s.swap.take(travel)->reading.repeats.front().text == "65");
+}
