@@ -58,25 +58,29 @@ void draw_caption(Canvas& c, const Drawing& drawing, const Rect& area) {
 
 void draw_notice(Canvas& c, const Notice& notice, const Rect& area) {
     c.place = Region::notice;
-    const float side = c.mm(12.1f), gap = c.mm(2.1f);
-    const Rect strip{area.x, area.bottom() - c.mm(14.2f), area.w, c.mm(14.2f)};
+    const float side = c.mm(12.1f), gap = c.mm(2.1f), usual = c.mm(14.2f);
+    const float undo = std::max(side, std::min(c.type.width(Face::bold, "Undo") + c.mm(5), area.w * 0.35f));
+    const float words = area.w - c.mm(3.55f) - side - gap - (notice.undo ? gap + undo : 0.0f);
+    // Its letters shrink so far and no further; then it grows, upwards over what is drawn.
+    constexpr float least_letters = 0.8f;
+    const float needed = c.type.height(Face::body, notice.text, words / least_letters) * least_letters + usual - side;
+    const float tall = std::clamp(needed, usual, std::max(usual, area.bottom() - c.mm(20)));
+    const Rect strip{area.x, area.bottom() - tall, area.w, tall};
     c.note(Drawn::Kind::panel, "notice", strip);
     c.fill(strip, c.paper.slip, 0.6f);
     c.frame(strip, c.line_of(notice.ink), 0.5f, 0.6f);
-    const float y = strip.middle_y() - side / 2;
+    const float y = strip.bottom() - usual / 2 - side / 2;
     float right = strip.right() - c.mm(1.05f) - side;
     key(c, "notice:close", {right, y, side, side}, "", act::DismissNotice{},
         {.sign = Sign::close, .quiet = true});
     if (notice.undo) {
-        const float wide =
-            std::max(side, std::min(c.type.width(Face::bold, "Undo") + c.mm(5), strip.w * 0.35f));
-        right -= gap + wide;
-        key(c, "notice:undo", {right, y, wide, side}, "Undo", act::Undo{});
+        right -= gap + undo;
+        key(c, "notice:undo", {right, y, undo, side}, "Undo", act::Undo{});
     }
     const Canvas::Inside inside(c, "notice", strip);
     const float left = strip.x + c.mm(2.5f);
-    c.block_in(Face::body, notice.text, {left, y, right - gap - left, side}, c.text_of(notice.ink),
-               Align::left);
+    const Rect room{left, strip.y + (usual - side) / 2, words, tall - usual + side};
+    c.block_in(Face::body, notice.text, room, c.text_of(notice.ink), Align::left);
 }
 
 }  // namespace restand
