@@ -266,7 +266,7 @@ Target read_target(const Json& node, const std::string& path, bool& told, Slip& 
             f.refuse(ErrorCode::wrong_type, "must_hold", "true or false");
     }
     t.weight = f.number("weight", weight_range).value_or(1.0);
-    t.tolerance = f.number("tolerance", tolerance_range).value_or(1.0);
+    t.tolerance = f.number("tolerance", tolerance_range);
     return t;
 }
 
@@ -349,7 +349,6 @@ void chain_with_it(BikeCase& c) {
     if (c.targets.empty() || slack || !moves || !c.bike.chain || !c.before.chain) return;
     Target t{};
     t.what = TargetKind::stand_slack;
-    t.tolerance = 5.0;
     c.untold.push_back(c.targets.size());
     c.targets.push_back(t);
 }

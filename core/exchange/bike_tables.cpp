@@ -330,6 +330,7 @@ std::string whole_json(const BikeCase& c, const WholeAnswer& a) {
                                   {"state", state_key(t.state)},
                                   {"must_hold", t.must_hold},
                                   {"value", number(t.value)},
+                                  {"tolerance", number(tolerance_of(t))},
                                   {"found", number(answer.found)},
                                   {"setting", number(answer.setting)},
                                   {"settable", number(answer.detent)},

@@ -60,7 +60,7 @@ public:
         : c_(whole), n_(whole.adjusters.size()), knobs_(knobs_of(whole.bike)) {
         // 3e-7 of a target's unit, whatever its tolerance.
         double widest = 0.0;
-        for (const Target& t : whole.targets) widest = std::max(widest, t.tolerance);
+        for (const Target& t : whole.targets) widest = std::max(widest, tolerance_of(t));
         no_nearer_ = 1e-13 / (widest * widest);
     }
 
@@ -90,7 +90,7 @@ public:
         for (std::size_t j = 0; j < misses.size(); ++j) {
             const Target& t = c_.targets[j];
             const Level level = level_of(c_, t);
-            const double share = misses[j] / t.tolerance;
+            const double share = misses[j] / tolerance_of(t);
             m.at[level] += (level == weighted ? t.weight : 1.0) * share * share;
         }
         return m;
@@ -191,7 +191,7 @@ private:
             for (std::size_t i = 0; i < n_; ++i) row.a[i] = slope(terms[j], i);
             row.b = -terms[j].miss;
             row.level = level_of(c_, t);
-            row.weight = (row.level == weighted ? t.weight : 1.0) / (t.tolerance * t.tolerance);
+            row.weight = (row.level == weighted ? t.weight : 1.0) / (tolerance_of(t) * tolerance_of(t));
             if (row.weight > 0.0) rows.push_back(row);
         }
         LeastProblem problem{static_cast<int>(n_), rows, {}, {}, {}};
@@ -248,7 +248,7 @@ std::vector<std::vector<std::size_t>> Solver::in_the_way(const Found& here,
         for (std::size_t j = 0; j < terms.size(); ++j) {
             double miss = terms[j].miss;
             for (std::size_t k = 0; k < n_; ++k) miss += slope(terms[j], k) * step[k];
-            if (std::fabs(miss) < std::fabs(terms[j].miss) - 1e-3 * c_.targets[j].tolerance)
+            if (std::fabs(miss) < std::fabs(terms[j].miss) - 1e-3 * tolerance_of(c_.targets[j]))
                 all[j].push_back(i);
         }
     }
@@ -373,7 +373,7 @@ Result<WholeAnswer> restore(const WholeCase& whole) {
     for (std::size_t j = 0; j < whole.targets.size(); ++j) {
         const Target& t = whole.targets[j];
         TargetAnswer a{found->terms[j].value, setting->terms[j].value, settable->terms[j].value, false, {}};
-        a.held = std::fabs(a.detent - t.value) <= t.tolerance;
+        a.held = std::fabs(a.detent - t.value) <= tolerance_of(t);
         a.in_the_way = std::move(in_the_way[j]);
         out.held = out.held && (a.held || level_of(whole, t) == weighted);
         out.targets.push_back(std::move(a));

@@ -20,6 +20,7 @@
 // measured as it is read: 1 mm at the shock's eyes and 1 mm at the axle count alike.
 
 #include <array>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -46,6 +47,9 @@ enum class TargetKind {
 };
 std::string_view key(TargetKind kind);
 bool is_slack(TargetKind kind);  // of the chain
+// How near counts as held unless a target says otherwise, in its unit: what a reading of it can tell.
+// A ratio of teeth is exact: no other pair with a front sprocket of up to 30 comes so near.
+double usual_tolerance(TargetKind kind);
 
 // State: topped_out hangs both ends at their stops; static_ the bike alone; rider with the rider.
 struct Target {
@@ -53,9 +57,10 @@ struct Target {
     State state = State::rider;  // means nothing to slack and final drive
     double value = 0.0;
     bool must_hold = false;
-    double weight = 1.0;     // among those that need not hold; 0 only watches
-    double tolerance = 1.0;  // how near counts as held, in the target's unit
+    double weight = 1.0;  // among those that need not hold, of its miss in tolerances; 0 only watches
+    std::optional<double> tolerance{};  // how near counts as held, in the target's unit
 };
+double tolerance_of(const Target& t);  // its own, or the usual one of its kind
 
 struct WholeAdjuster {
     Knob what;

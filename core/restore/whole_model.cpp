@@ -285,6 +285,27 @@ bool is_slack(TargetKind kind) {
     return kind == TargetKind::stand_slack || kind == TargetKind::tight_slack;
 }
 
+double usual_tolerance(TargetKind kind) {
+    switch (kind) {
+        case TargetKind::rake:
+        case TargetKind::arm_to_ground:
+            return 0.1;  // a digital protractor
+        case TargetKind::wheel_rate:
+            return 0.5;  // springs are marked to 2 or 3 %
+        case TargetKind::stand_slack:
+        case TargetKind::tight_slack:
+            return 5.0;  // by hand, at a rule
+        case TargetKind::final_drive:
+            return 5e-4;
+        default:
+            return 1.0;  // mm at a tape or a rule; % of anti-squat
+    }
+}
+
+double tolerance_of(const Target& t) {
+    return t.tolerance.value_or(usual_tolerance(t.what));
+}
+
 Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const std::vector<Target>& targets,
                                              const Knobs<double>& knobs, AtStop at_stop) {
     auto map = LinkageMap::of(bike.linkage);

@@ -117,6 +117,10 @@ const char* unit_of(TargetKind kind) {
             return "mm";
     }
 }
+// A ratio to three decimals: no two of teeth look alike.
+int decimals_of(TargetKind kind, int usual) {
+    return kind == TargetKind::final_drive ? 3 : usual;
+}
 std::string name_of(const Target& t) {
     const bool stateless = is_slack(t.what) || t.what == TargetKind::final_drive;
     return plain_key(key(t.what)) + (stateless ? "" : ", " + plain_key(state_key(t.state)));
@@ -137,7 +141,8 @@ void print_trouble(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
         if (a.targets[j].held || t.weight <= 0.0) continue;
         const double off = a.targets[j].detent - t.value;
         std::string& list = t.must_hold || is_slack(t.what) ? musts : others;
-        list += (list.empty() ? "" : ", ") + name_of(t) + " " + (off > 0 ? "+" : "") + print_fixed(off, 1) +
+        list += (list.empty() ? "" : ", ") + name_of(t) + " " + (off > 0 ? "+" : "") +
+                print_fixed(off, decimals_of(t.what, 1)) +
                 " " + unit_of(t.what);
     }
     if (!musts.empty()) out << "IT CANNOT STAND AS IT MUST: " << musts << ".\n";
@@ -196,8 +201,10 @@ void print_whole(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
     for (std::size_t j = 0; j < c.targets.size(); ++j) {
         const Target& t = c.targets[j];
         const TargetAnswer& answer = a.targets[j];
-        out << "  " << padded(name_of(t), 24) << at_right(print_fixed(t.value, 2), 11)
-            << at_right(print_fixed(answer.found, 2), 11) << at_right(print_fixed(answer.detent, 2), 11) << " "
+        const int decimals = decimals_of(t.what, 2);
+        out << "  " << padded(name_of(t), 24) << at_right(print_fixed(t.value, decimals), 11)
+            << at_right(print_fixed(answer.found, decimals), 11)
+            << at_right(print_fixed(answer.detent, decimals), 11) << " "
             << padded(unit_of(t.what), 5) << (t.must_hold || is_slack(t.what) ? "must  " : "      ")
             << (answer.held ? "" : "NOT HELD");
         for (const std::size_t i : answer.in_the_way) out << in_the_way(c, a, i);

@@ -335,6 +335,40 @@ TEST_CASE(
     CHECK(std::fabs(answer->detent[0] - 20) > 1);
 }
 
+TEST_CASE("whole bike: a ratio of teeth is exact or not held, an angle to a tenth of a degree, unless the case says otherwise") {
+    RandomBikes random(41);
+    WholeBike b = random.bike();
+    b.chain->sprockets = {16, 44};
+    WholeCase whole{b, {{TargetKind::final_drive, State::rider, 3.5, true}}, {{Knob::rear_teeth, 44, 44, 44, 1}}};
+    const auto held = [&] {
+        const auto answer = restore(whole);
+        REQUIRE(answer.has_value());
+        return answer->targets[0].held;
+    };
+    CHECK_FALSE(held());
+    whole.targets[0].value = 2.76;
+    CHECK_FALSE(held());
+    whole.targets[0].value = 2.75;
+    CHECK(held());
+    whole.targets[0].value = 3.5;
+    whole.targets[0].tolerance = 1.0;  // what a case says counts
+    CHECK(held());
+
+    whole.adjusters = {any(Knob::fork_position, b, 0)};
+    whole.targets = measured(b, {{TargetKind::rake, State::rider, 0, true}});
+    const double rake = whole.targets[0].value;
+    for (const auto& [off, so] : {std::pair{0.09, true}, {0.11, false}, {-0.5, false}}) {
+        CAPTURE(off);
+        whole.targets[0].value = rake + off;
+        CHECK(held() == so);
+    }
+    whole.targets = measured(b, {{TargetKind::trail, State::rider, 0, true}});
+    whole.targets[0].value += 0.9;
+    CHECK(held());
+    whole.targets[0].value += 0.2;
+    CHECK_FALSE(held());
+}
+
 TEST_CASE("whole bike: what makes no sense is refused by its field") {
     RandomBikes random(37);
     const WholeBike b = random.bike();
