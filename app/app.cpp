@@ -65,6 +65,7 @@ const SheetView& App::sheet() {
 
 // What came from disk may have broken the page before as well: then the bikes. Those broken too: the program ends.
 void App::show_page_before() {
+    ++broken_;
     put_back(desk_, shown_);
     desk_.notice = page_before;
     if (holds([&] { sheet_ = page_(desk_); })) return;
@@ -92,6 +93,7 @@ void App::act(const Action& action) {
         // What it began to ask of the disk is part of what did not happen.
         static_cast<DeskState&>(desk_) = before;
         desk_.notice = page_before;
+        ++broken_;
     }
     changed();
     // What is to be measured next comes into sight.

@@ -38,6 +38,7 @@ public:
     const Desk& desk() const { return desk_; }
     const SheetView& sheet();            // of the desk as it is now
     SheetScreen& screen() { return screen_; }
+    int broken() const { return broken_; }   // how often an invariant of ours was
 
 private:
     void changed();
@@ -46,6 +47,7 @@ private:
     Desk desk_;
     Page page_;
     DeskState shown_;                    // as sheet_ shows it
+    int broken_ = 0;
     SheetScreen screen_;
     std::function<std::int64_t()> wall_ms_;
     SheetView sheet_;

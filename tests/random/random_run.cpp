@@ -65,6 +65,8 @@ public:
         check(opened.has_value(), "the workshop opens again");
         bench_ = std::move(*opened);
         ++shared_.starts;
+        const auto& notice = bench_->app().desk().notice;
+        check(!notice || notice->text.find("could not be shown") == std::string::npos, "the draft is shown again");
         look();
     }
 
@@ -79,6 +81,8 @@ private:
     void look() {
         if (any(4) != 0) bench_->settle();
         if (any(3) != 0 && bench_->wants_frame()) bench_->frame(0);
+        // The app goes on from a fault of its own; here it is one.
+        check(bench_->app().broken() == 0, "no page breaks an invariant");
         seen_.insert(static_cast<int>(bench_->app().desk().screen));
         shared_.pages = static_cast<int>(seen_.size());
     }
@@ -222,7 +226,11 @@ RandomTally tap_at_random(const RandomRun& plan) {
     const pid_t child = ::fork();
     REQUIRE(child >= 0);
     if (child == 0) {
-        play(plan, folder.path(), *shared);
+        try {
+            play(plan, folder.path(), *shared);
+        } catch (const BrokenInvariant&) {
+            ::_exit(3);  // in this process nobody else must catch it
+        }
         ::_exit(0);
     }
     int status = 0;

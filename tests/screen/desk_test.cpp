@@ -342,6 +342,7 @@ TEST_CASE("app: a broken invariant in a page shows the page before with a senten
     CHECK(app.desk().screen == Screen::bike);
     REQUIRE(app.desk().notice.has_value());
     CHECK(app.desk().notice->text.find("the page before") != std::string::npos);
+    CHECK(app.broken() == 1);
     app.take_effects();
     app.act(act::StartChange{bike});
     app.act(act::OpenTag{{.of = Field::Of::change, .point = Point::clicks_rebound_low}});
