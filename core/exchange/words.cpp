@@ -236,7 +236,7 @@ std::string state_key(State state) {
 std::string clocks_apart(std::int64_t apart_ms) {
     if (apart_ms == 0) return "";
     constexpr std::int64_t day_ms = 86'400'000;
-    const std::string days = std::to_string((apart_ms < 0 ? -apart_ms : apart_ms) / day_ms) + " days ";
+    const std::string days = std::to_string(((apart_ms < 0 ? -apart_ms : apart_ms) + day_ms / 2) / day_ms) + " days ";
     return "Another device dates its entries " + days + (apart_ms > 0 ? "after" : "before") +
            " this one's clock: one of the two clocks is wrong; set it right. What is written after an entry was seen still follows it";
 }

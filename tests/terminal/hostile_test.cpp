@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "core/exchange/postgres.h"
+#include "core/store/wall.h"
 #include "tests/terminal/program.h"
 
 using namespace restand;
@@ -202,4 +203,24 @@ TEST_CASE("terminal: a file that is brought up is kept as it was, and where is s
     const std::string kept = ran.err.substr(said.size(), ran.err.find('\n') - said.size());
     CHECK(bytes_of(folder(kept)) == before);
     CHECK(run(folder, "import b.restand --file w.restand").err == "");
+}
+
+TEST_CASE("import: a clock that is years wrong is said on the device it comes to") {
+    const Folder folder;
+    constexpr std::int64_t five_years = 5ll * 365 * 86'400'000;
+    {
+        Store ahead = got(Store::open(folder("a.restand"), Store::Mode::create, [] { return wall_ms() + five_years; }));
+        got(ahead.append(encode(PersonBody{"Ada"})));
+        test::open(folder("b.restand"));
+    }
+    const Ran there = run(folder, "import a.restand --file b.restand");
+    CHECK(there.code == 0);
+    CHECK_MESSAGE(has(there.err, "dates its entries 1825 days after this one's clock"), there.err);
+    CHECK(has(there.err, "set it right"));
+    // Another entry of a device whose clock is right, and of which nothing is to be said.
+    {
+        Store right = test::open(folder("c.restand"));
+        got(right.append(encode(PersonBody{"Tom"})));
+    }
+    CHECK(run(folder, "import c.restand --file b.restand").err == "");
 }
