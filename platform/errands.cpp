@@ -12,6 +12,7 @@
 #include "core/exchange/body_json.h"
 #include "core/exchange/bundle.h"
 #include "core/exchange/canonical.h"
+#include "core/exchange/device_rest.h"
 #include "core/exchange/words.h"
 #include "core/ledger/way_back.h"
 #include "core/store/emergency.h"
@@ -71,6 +72,9 @@ struct Runner {
         if (!who) return who.error();
         auto seen = look(FolderPlace{e.folder}, *who);
         if (!seen) return seen.error();
+        const auto known = store.opening();
+        if (!known) return known.error();
+        leave_out(*seen, *known);
         return News{news::Seen{e.folder, std::move(*seen), who->name}};
     }
     Result<News> operator()(const errand::Exchange& e);
@@ -185,6 +189,10 @@ Result<News> Runner::operator()(const errand::Exchange& e) {
     if (!taken) return taken.error();
     const auto merged = store.merge(taken->entries, &progress);
     if (!merged) return merged.error();
+    auto known = store.opening();
+    if (!known) return known.error();
+    if (const auto back = back_from_rest(*known, store.device()))
+        if (const auto written = store.append(*back); !written) return written.error();
     // What was taken is ours now: it is said to the others, and need not be put again.
     if (who = me(); !who) return who.error();
     const auto count = put(place, *who, [this](const std::vector<Lack>& lack) { return store.those(lack); }, &progress);
@@ -193,6 +201,7 @@ Result<News> Runner::operator()(const errand::Exchange& e) {
     if (!seen) return seen.error();
     auto entries = store.opening();
     if (!entries) return entries.error();
+    leave_out(*seen, *entries);
     taken->refused.insert(taken->refused.end(), merged->refused.begin(), merged->refused.end());
     return News{news::Exchanged{e.folder, *count, merged->added, std::move(taken->refused),
                                 clocks_apart(merged->clock_apart_ms), std::move(*seen), std::move(*entries)}};

@@ -12,7 +12,7 @@ namespace restand {
 struct NamedDevice {
     std::uint64_t incarnation = 0;
     std::string name;
-    std::uint64_t follows = 0;  // the incarnation before a restore; 0: none
+    std::uint64_t follows = 0;  // the incarnation before a restore; 0: none; itself: laid to rest
     Id entry;                   // that says so
 };
 // By incarnation; those that only wrote entries and never said their name are not in it.
@@ -24,7 +24,9 @@ std::string in_hex(std::uint64_t incarnation);       // its number: 16 hex digit
 std::string host_name();  // "this device" where the system has none
 // As this device introduces itself: its name, else the host's.
 Result<Sender> sender_of(const Store& store);
-// Writes a name for this incarnation where there is none yet. `follows`: the one it was restored from, or 0.
+// Who was laid to rest and is here all the same says so.
+Outcome come_back(Store& store);
+// Writes a name for this incarnation where there is none yet, or that it is back from rest. `follows`: the one it was restored from, or 0.
 Outcome name_device(Store& store, const std::string& name, std::uint64_t follows = 0);
 
 }  // namespace restand

@@ -2,8 +2,7 @@
 
 #include "core/exchange/parcel.h"
 
-#include <set>
-
+#include "core/exchange/device_rest.h"
 #include "core/exchange/postgres.h"
 #include "core/exchange/words.h"
 #include "platform/terminal/devices.h"
@@ -38,6 +37,7 @@ Result<Traffic> exchange_with(const Place& place, Store& store) {
     traffic.refused = std::move(taken->refused);
     traffic.refused.insert(traffic.refused.end(), merged->refused.begin(), merged->refused.end());
     if (merged->added > 0) {
+        if (const auto back = come_back(store); !back) return back.error();
         // Once more, so that the place knows what we hold now.
         me = sender_of(store);
         if (!me) return me.error();
@@ -47,33 +47,28 @@ Result<Traffic> exchange_with(const Place& place, Store& store) {
     }
     auto seen = look(place, *me);
     if (!seen) return seen.error();
+    const auto known = store.opening();
+    if (!known) return known.error();
+    leave_out(*seen, *known);
     traffic.seen = std::move(*seen);
     return traffic;
 }
 
-void print_seen(const Traffic& traffic, const std::map<std::uint64_t, NamedDevice>& devices,
-                std::ostream& out) {
-    std::set<std::uint64_t> left;
-    for (const auto& [incarnation, device] : devices) left.insert(device.follows);
-    bool any = false;
+void print_seen(const Traffic& traffic, std::ostream& out) {
     for (const Seen& seen : traffic.seen) {
-        if (left.contains(seen.sender.device)) continue;
-        any = true;
-        out << "  " << padded(seen.sender.name, 24) << padded(in_hex(seen.sender.device), 18);
+        out << "  " << padded(seen.sender.name.empty() ? "no name yet" : seen.sender.name, 24) << padded(in_hex(seen.sender.device), 18);
         if (seen.lacks == 0 && seen.has == 0) out << "has the same\n";
         if (seen.lacks > 0) out << "lacks " << seen.lacks << (seen.has ? ", " : "\n");
         if (seen.has > 0) out << "has " << seen.has << " that are missing here\n";
     }
-    if (!any) out << "  no other device has been here yet\n";
+    if (traffic.seen.empty()) out << "  no other device has been here yet\n";
 }
 
-int report(const Result<Traffic>& traffic, const std::string& place, const Store& store,
-           const WorkshopPath& where, std::ostream& out, std::ostream& err) {
+int report(const Result<Traffic>& traffic, const std::string& place, const WorkshopPath& where, std::ostream& out,
+           std::ostream& err) {
     if (!traffic) return complain(err, as_shown(traffic.error(), where));
-    const auto devices = named_devices(store);
-    if (!devices) return complain(err, as_shown(devices.error(), where));
     out << place << ": " << traffic->put << (traffic->put == 1 ? " entry" : " entries") << " put, " << traffic->taken << " taken\n";
-    print_seen(*traffic, *devices, out);
+    print_seen(*traffic, out);
     if (!traffic->clocks.empty()) err << "restand: " << traffic->clocks << "\n";
     // Half-written and damaged files are no fault of this device: they are named, and looked at again next
     // time.
@@ -92,7 +87,7 @@ int meet_at(const Place& place, const std::string& shown, const Request& request
     if (!store) return complain(err, store.error());
     if (const auto named = name_device(*store, host_name()); !named)
         return complain(err, as_shown(named.error(), *at));
-    return report(exchange_with(place, *store), shown, *store, *at, out, err);
+    return report(exchange_with(place, *store), shown, *at, out, err);
 }
 
 }  // namespace

@@ -31,6 +31,7 @@ Several devices
   restand exchange FOLDER      put and take on a stick or in a shared folder, and say who lacks what
   restand exchange --postgres CONNECTION   the same through a PostgreSQL server
   restand devices              the devices whose entries are in the workshop file
+  restand retire DEVICE        a device that is lost, sold or a clone is listed no more
 
 Copies and tables
   restand backup [FOLDER]      a verified copy of the workshop file
@@ -169,6 +170,14 @@ insert, no others. Makes the workshop file if needed.
 Exit codes: 0 done; 2 nothing was changed here
 )";
 
+constexpr std::string_view retire = R"(restand retire DEVICE [--file WORKSHOP]
+
+Lays a device to rest that will not come by again: lost, sold, or a clone that nobody uses. It is listed no
+more among those who lack something, on every device that takes this entry. Its own entries stay. If it takes
+part again, it says so itself and is listed again. DEVICE is its name, or the start of its number as 'restand
+devices' and 'restand exchange' print it; this device itself is refused.
+)";
+
 constexpr std::string_view devices = R"(restand devices [--file WORKSHOP]
 
 Lists the devices whose entries are in the workshop file: name, number, how many entries, how many are
@@ -241,6 +250,7 @@ constexpr std::array pages = {
     Page{"import", import_text},
     Page{"exchange", exchange},
     Page{"devices", devices},
+    Page{"retire", retire},
     Page{"backup", backup},
     Page{"backups", backups},
     Page{"restore", restore},

@@ -59,6 +59,7 @@ int import_bundle(const Request& request, std::ostream& out, std::ostream& err);
 int check_file(const Request& request, std::ostream& out, std::ostream& err);
 int exchange(const Request& request, std::ostream& out, std::ostream& err);
 int devices(const Request& request, std::ostream& out, std::ostream& err);
+int retire(const Request& request, std::ostream& out, std::ostream& err);
 int backup(const Request& request, std::ostream& out, std::ostream& err);
 int list_backups(const Request& request, std::ostream& out, std::ostream& err);
 int restore(const Request& request, std::ostream& out, std::ostream& err);

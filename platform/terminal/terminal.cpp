@@ -24,6 +24,7 @@ constexpr std::array commands = {
     Command{"way", "BIKE BASELINE", way},      Command{"sheet", "BASELINE", sheet},
     Command{"export", "FILE", export_bundle},  Command{"import", "FILE", import_bundle},
     Command{"exchange", "[FOLDER]", exchange}, Command{"devices", "", devices},
+    Command{"retire", "DEVICE", retire},
     Command{"backup", "[FOLDER]", backup},     Command{"backups", "[FOLDER]", list_backups},
     Command{"restore", "BACKUP", restore},     Command{"table", "FILE.csv", table},
     Command{"lines", "FILE.jsonl", lines},     Command{"take", "FILE.csv", take_table},

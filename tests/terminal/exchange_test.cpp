@@ -5,6 +5,8 @@
 
 #include <algorithm>
 
+#include "core/exchange/body_json.h"
+#include "core/exchange/device_rest.h"
 #include "core/exchange/parcel.h"
 #include "tests/store/postgres_server.h"
 #include "tests/terminal/program.h"
@@ -53,6 +55,67 @@ TEST_CASE("exchange: two workshops meet on a stick and say that they agree") {
     // A third one that has nothing yet takes everything.
     CHECK(
         run(folder, "exchange stick --file new.restand").out.starts_with("stick: 1 entry put, 6 taken\n"));
+}
+
+TEST_CASE("retire: a device that is lost is listed no more as lacking, on every device, until it comes by again") {
+    const Folder folder;
+    std::filesystem::create_directory(folder("stick"));
+    for (const char* file : {"a.restand", "b.restand", "lost.restand"}) make(folder(file), file);
+    const auto meet = [&](const std::string& file) {
+        const Ran r = run(folder, "exchange stick --file " + file);
+        CHECK_MESSAGE(r.code == 0, r.err);
+        return r.out;
+    };
+    meet("lost.restand"), meet("a.restand"), meet("b.restand"), meet("a.restand");
+    const std::uint64_t device = test::open(folder("lost.restand"), Store::Mode::read).device();
+    char number[17];
+    std::snprintf(number, sizeof number, "%016llx", static_cast<unsigned long long>(device));
+    CHECK(has(meet("a.restand"), std::string(number) + "  lacks 6"));
+    const Ran done = run(folder, "retire " + std::string(number, 6) + " --file a.restand");
+    CHECK_MESSAGE(done.code == 0, done.err);
+    CHECK(has(done.out, std::string(number) + ") is laid to rest"));
+    CHECK(has(run(folder, "retire " + std::string(number) + " --file a.restand").out, "already"));
+    for (const char* file : {"a.restand", "b.restand", "a.restand"}) CHECK_FALSE(has(meet(file), number));
+    CHECK(has(run(folder, "devices --file b.restand").out, "laid to rest"));
+    CHECK(entries_in(folder("b.restand")) == 10);
+
+    // Found again: it learns of it at the first meeting, and says that it is back.
+    meet("lost.restand");
+    CHECK(has(meet("a.restand"), std::string(number) + "  has the same"));
+    CHECK_FALSE(has(run(folder, "devices --file a.restand").out, "laid to rest"));
+
+    // Itself, nobody, two of one name.
+    const std::uint64_t own = test::open(folder("a.restand"), Store::Mode::read).device();
+    std::snprintf(number, sizeof number, "%016llx", static_cast<unsigned long long>(own));
+    CHECK(has(run(folder, "retire " + std::string(number) + " --file a.restand").err, "it is this device"));
+    CHECK(run(folder, "retire nobody --file a.restand").code == 2);
+    char host[256] = {};
+    REQUIRE(::gethostname(host, sizeof host - 1) == 0);
+    CHECK(has(run(folder, "retire '" + std::string(host) + "' --file a.restand").err, "several are called so"));
+    CHECK(run(folder, "retire --file a.restand").code == 2);
+}
+
+TEST_CASE("retire: what a rename says at the same time as a rest stands; entries of a lost device stay") {
+    const Folder folder;
+    Store a = test::open(folder("a.restand")), b = test::open(folder("b.restand"));
+    const std::uint64_t device = b.device();
+    char number[17];
+    std::snprintf(number, sizeof number, "%016llx", static_cast<unsigned long long>(device));
+    const Entry named = got(b.append(encode(DeviceBody{"box", number, {}})));
+    got(a.merge({named}));
+    got(a.append(lay_to_rest(got(a.opening()), device, "box")));
+    CHECK(left_devices(got(a.opening())) == std::set<std::uint64_t>{device});
+    CHECK(at_rest(got(a.opening()), device));
+    // It took part meanwhile, and did not know.
+    const Entry renamed = got(b.append(encode(DeviceBody{"truck box", number, {}}, {}, {}, {}, {named.id})));
+    got(a.merge({renamed}));
+    CHECK_FALSE(at_rest(got(a.opening()), device));
+    CHECK(left_devices(got(a.opening())).empty());
+    // Replaced by a restore: left out as ever.
+    got(a.append(encode(DeviceBody{"new box", "00000000000000aa", number})));
+    CHECK(left_devices(got(a.opening())) == std::set<std::uint64_t>{device});
+    CHECK_FALSE(at_rest(got(a.opening()), device));
+    CHECK_FALSE(back_from_rest(got(a.opening()), device));
 }
 
 TEST_CASE("exchange: what cannot be read is named and passed over; the rest is taken") {
