@@ -16,6 +16,7 @@
 namespace restand {
 
 inline constexpr std::uint64_t bundle_cap = 256ull << 20;  // bytes
+inline constexpr std::size_t body_cap = 1u << 20;           // bytes; no device writes a larger entry
 
 std::string seal(std::string_view kind4, std::uint32_t version, std::string_view payload);
 struct Opened { std::uint32_t version; std::string_view payload; };

@@ -121,6 +121,45 @@ Result<Sender> holds_at(const fs::path& folder) {
     return parcel->sender;
 }
 
+// What we hold ourselves can contradict what somebody says to hold: other entries under the same numbers.
+bool contradicts(const Sender& said, const Sender& me) {
+    return std::any_of(said.holds.begin(), said.holds.end(), [&](const auto& one) {
+        const auto& [device, holding] = one;
+        const auto mine = me.holds.find(device);
+        return mine != me.holds.end() && mine->second.numbers == holding.numbers &&
+               mine->second.count == holding.count && mine->second.sum != holding.sum;
+    });
+}
+// Or fewer of the device's own than we hold of it: that word is old, or not its own.
+bool doubtful(const Sender& said, const Sender& me) {
+    if (contradicts(said, me)) return true;
+    const auto known = me.holds.find(said.device), own = said.holds.find(said.device);
+    if (known == me.holds.end()) return false;
+    return own == said.holds.end() || own->second.numbers.empty() ||
+           own->second.numbers.back().last < known->second.numbers.back().last;
+}
+
+// Its last word; where that cannot be read or is doubtful, the newest that its parcels say, which it never changes.
+// nullopt: nothing of this device is there.
+std::optional<Sender> last_word(const fs::path& folder, const Sender& me) {
+    auto said = holds_at(folder);
+    if (said && !doubtful(*said, me)) return *said;
+    std::error_code why;
+    std::optional<Sender> best;
+    if (fs::exists(folder / holds_name, why))
+        best = Sender{std::strtoull(folder.filename().c_str(), nullptr, 16), said ? said->name : "", 0, {}};
+    const auto files = listed(folder);
+    for (const fs::path& file : files ? *files : std::vector<fs::path>{}) {
+        if (file.filename() == holds_name) continue;
+        auto parcel = parcel_at(file);
+        if (!parcel || device_name(parcel->sender.device) != folder.filename().string()) continue;
+        if (!best || newer(parcel->sender, *best)) best = std::move(parcel->sender);
+    }
+    // Old, but nothing that contradicts it: it is the last we know.
+    if (said && best && newer(*said, *best) && !contradicts(*said, me)) best = *said;
+    return best;
+}
+
 // What all readable parcels hold together, each entry once.
 class FolderPool : public Pool {
 public:
@@ -307,7 +346,7 @@ Result<std::vector<Seen>> look(const FolderPlace& place, const Sender& me) {
     if (!folders) return folders.error();
     std::vector<Sender> others;
     for (const fs::path& folder : *folders)
-        if (auto holds = holds_at(folder)) others.push_back(std::move(*holds));
+        if (auto said = last_word(folder, me)) others.push_back(std::move(*said));
     return seen_by(me, std::move(others));
 }
 

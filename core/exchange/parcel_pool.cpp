@@ -83,6 +83,14 @@ Numbers common(const Numbers& a, const Numbers& b) {
     return both;
 }
 
+Numbers united(const Numbers& a, const Numbers& b) {
+    Numbers all = a;
+    const Numbers more = minus(b, a);
+    all.insert(all.end(), more.begin(), more.end());
+    std::sort(all.begin(), all.end(), [](const NumberRange& x, const NumberRange& y) { return x.first < y.first; });
+    return all;
+}
+
 bool covers(const Numbers& outer, const Numbers& inner) {
     return minus(inner, outer).empty();
 }
@@ -156,6 +164,60 @@ Outcome take_from(Pool& pool, const Sender& me, Taken& taken, Progress* progress
         if (const auto read = pool.read(device, both, taken); !read) return read.error();
     }
     return Done{};
+}
+
+bool newer(const Sender& a, const Sender& b) {
+    const auto rank = [](const Sender& s) {
+        const Numbers& own = holding_of(s.holds, s.device).numbers;
+        std::uint64_t count = 0;
+        for (const auto& [device, holding] : s.holds) count += holding.count;
+        return std::tuple(own.empty() ? 0 : own.back().last, count, s.at_ms);
+    };
+    return rank(a) > rank(b);
+}
+
+Result<bool> Heard::borne_out(const Holdings& said) {
+    for (const auto& [device, holding] : said) {
+        const Holding& theirs = holding_of(there_, device);
+        if (theirs == holding) continue;
+        if (!covers(theirs.numbers, holding.numbers)) return false;
+        const auto known = std::find_if(asked_.begin(), asked_.end(), [&, d = device, &n = holding.numbers](const auto& a) {
+            return std::get<0>(a) == d && std::get<1>(a) == n;
+        });
+        Holding within = known == asked_.end() ? Holding{} : std::get<2>(*known);
+        if (known == asked_.end()) {
+            auto answer = pool_.within(device, holding.numbers);
+            if (!answer) return answer.error();
+            within = std::move(*answer);
+            asked_.emplace_back(device, holding.numbers, within);
+        }
+        if (within.count < holding.count || (within.count == holding.count && within.sum != holding.sum)) return false;
+    }
+    return true;
+}
+
+Outcome Heard::hear(Sender said) {
+    const auto best = best_.find(said.device);
+    if (best != best_.end() && !newer(said, best->second)) return Done{};
+    const auto believed = borne_out(said.holds);
+    if (!believed) return believed.error();
+    if (*believed)
+        best_.insert_or_assign(said.device, std::move(said));
+    else
+        unreadable(said.device, said.name);
+    return Done{};
+}
+
+void Heard::unreadable(std::uint64_t device, const std::string& name) {
+    silent_.try_emplace(device, Sender{device, name, 0, {}});
+}
+
+std::vector<Sender> Heard::believed() const {
+    auto all = best_;
+    all.insert(silent_.begin(), silent_.end());
+    std::vector<Sender> senders;
+    for (auto& [device, sender] : all) senders.push_back(std::move(sender));
+    return senders;
 }
 
 std::vector<Seen> seen_by(const Sender& me, std::vector<Sender> others) {

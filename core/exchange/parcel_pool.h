@@ -6,6 +6,8 @@
 // can be compared only over the same numbers, so a pool says the sum of any; where they differ everything is
 // exchanged.
 
+#include <tuple>
+
 #include "core/exchange/parcel.h"
 
 namespace restand {
@@ -13,6 +15,7 @@ namespace restand {
 using Numbers = std::vector<NumberRange>;  // ascending, apart
 Numbers minus(const Numbers& from, const Numbers& what);
 Numbers common(const Numbers& a, const Numbers& b);
+Numbers united(const Numbers& a, const Numbers& b);
 bool covers(const Numbers& outer, const Numbers& inner);
 std::uint64_t count_of(const Numbers& numbers);
 // Pieces of at most `size` numbers each.
@@ -33,6 +36,30 @@ public:
 
 Result<std::uint64_t> put_into(Pool& pool, const Sender& me, const Those& those, Progress* progress);
 Outcome take_from(Pool& pool, const Sender& me, Taken& taken, Progress* progress);
+// Which of two words of one device is the newer: its own running numbers only grow, and so does what it holds,
+// whatever the clocks say.
+bool newer(const Sender& a, const Sender& b);
+
+// What a place says of its devices, by anybody who can write there. A device puts all it holds before it says so; a word
+// is believed only where the place's entries bear it out: it holds each of these numbers, and where it holds no more
+// entries under them than the device says, their hashes sum up alike.
+class Heard {
+public:
+    Heard(Pool& pool, Holdings there) : pool_(pool), there_(std::move(there)) {}
+    // Newest first is soonest done.
+    Outcome hear(Sender said);
+    // A word that cannot be read hides nobody: the device is listed, as holding nothing.
+    void unreadable(std::uint64_t device, const std::string& name);
+    std::vector<Sender> believed() const;
+
+private:
+    Result<bool> borne_out(const Holdings& said);
+    Pool& pool_;
+    Holdings there_;
+    std::map<std::uint64_t, Sender> best_, silent_;
+    std::vector<std::tuple<std::uint64_t, Numbers, Holding>> asked_;
+};
+
 // The other devices as they last spoke, by name.
 std::vector<Seen> seen_by(const Sender& me, std::vector<Sender> others);
 

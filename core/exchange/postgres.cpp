@@ -4,10 +4,13 @@
 
 #include <algorithm>
 #include <limits>
+#include <map>
+#include <set>
 
 #include "core/exchange/body_json.h"
+#include "core/exchange/bundle.h"
 #include "core/exchange/parcel_pool.h"
-#include "core/exchange/postgres_wire.h"
+#include "core/exchange/postgres_rows.h"
 
 namespace restand {
 namespace {
@@ -15,87 +18,17 @@ namespace {
 using postgres::Connection;
 using postgres::Parameters;
 using postgres::Rows;
+using postgres::add_ranges;
 
 constexpr std::size_t rows_a_statement = 500;
-constexpr int columns = 13;
-constexpr std::string_view column_names =
-    "id, device, number, clock_ms, clock_counter, previous, kind, bike, about, by_person, supersedes, hash, "
-    "body";
+constexpr std::uint64_t rows_a_look = 4000;
 
-// Ranges as two lists, so that one statement serves any number of them.
-void add_ranges(Parameters& p, const Numbers& numbers) {
-    std::vector<std::uint64_t> first, last;
-    for (const NumberRange& range : numbers) {
-        first.push_back(range.first);
-        last.push_back(range.last);
-    }
-    p.int8_list(first);
-    p.int8_list(last);
-}
-// $1 the device, $2 and $3 the ranges.
-constexpr std::string_view in_ranges =
-    " where device = $1 and exists (select from unnest($2::bigint[], $3::bigint[]) r(a, b)"
-    " where number between a and b)";
 // 256 characters '0' and '1', as bit_xor gives it.
 Hash hash_of_bits(std::string_view bits) {
     Hash hash{};
     for (std::size_t i = 0; i < bits.size() && i < 256; ++i)
         if (bits[i] == '1') hash[i / 8] = static_cast<std::uint8_t>(hash[i / 8] | 0x80u >> i % 8);
     return hash;
-}
-
-template <std::size_t N>
-bool bytes_into(std::array<std::uint8_t, N>& to, std::string_view bytes) {
-    if (bytes.size() != N) return false;
-    std::copy(bytes.begin(), bytes.end(), to.begin());
-    return true;
-}
-
-// A row as an entry; false when a column cannot be what it should.
-bool entry_of(const Rows& rows, int row, Entry& e) {
-    for (int column = 0; column < columns; ++column)
-        if (rows.null(row, column)) return false;
-    e.device = rows.number(row, 1);
-    e.number = rows.number(row, 2);
-    e.clock = {static_cast<std::int64_t>(rows.number(row, 3)),
-               static_cast<std::uint32_t>(rows.number(row, 4))};
-    e.kind = rows.bytes(row, 6);
-    e.body = rows.bytes(row, 12);
-    std::string_view ids = rows.bytes(row, 10);
-    if (ids.size() % 16 != 0) return false;
-    for (; !ids.empty(); ids.remove_prefix(16))
-        bytes_into(e.supersedes.emplace_back().bytes, ids.substr(0, 16));
-    return bytes_into(e.id.bytes, rows.bytes(row, 0)) && bytes_into(e.previous, rows.bytes(row, 5)) &&
-           bytes_into(e.bike.bytes, rows.bytes(row, 7)) && bytes_into(e.about.bytes, rows.bytes(row, 8)) &&
-           bytes_into(e.by.bytes, rows.bytes(row, 9)) && bytes_into(e.hash, rows.bytes(row, 11));
-}
-
-void add_entry(Parameters& p, const Entry& e) {
-    std::string ids;
-    for (const Id& id : e.supersedes) ids.append(id.bytes.begin(), id.bytes.end());
-    p.bytea(e.id.bytes);
-    p.int8(e.device);
-    p.int8(e.number);
-    p.int8(static_cast<std::uint64_t>(e.clock.ms));
-    p.int8(e.clock.counter);
-    p.bytea(e.previous);
-    p.bytea(e.kind);
-    p.bytea(e.bike.bytes);
-    p.bytea(e.about.bytes);
-    p.bytea(e.by.bytes);
-    p.bytea(ids);
-    p.bytea(e.hash);
-    p.text(e.body);
-}
-
-std::string insert_statement(std::size_t rows) {
-    std::string text = "insert into restand_entry(" + std::string(column_names) + ") values ";
-    for (std::size_t row = 0, n = 0; row < rows; ++row) {
-        text += row ? ",(" : "(";
-        for (int column = 0; column < columns; ++column) text += (column ? ",$" : "$") + std::to_string(++n);
-        text += ")";
-    }
-    return text + " on conflict do nothing";
 }
 
 class TablePool : public Pool {
@@ -110,12 +43,14 @@ public:
 
     Outcome write_holds(const Sender& me);
     Result<std::vector<Sender>> senders();
+    Result<std::uint64_t> renew(const Sender& me, const Those& those);
     Outcome begin_snapshot();
 
     Progress* progress = nullptr;
 
 private:
     Result<Holdings> ranges(const std::string& where, const Parameters& parameters);
+    Result<std::set<Hash>> digests(std::uint64_t device, const Numbers& numbers);
     Outcome fetch(Taken& taken);
     Connection server_;
 };
@@ -151,7 +86,7 @@ Result<Holding> TablePool::within(std::uint64_t device, const Numbers& numbers) 
     Parameters p;
     p.int8(device);
     add_ranges(p, numbers);
-    auto all = ranges(std::string(in_ranges), p);
+    auto all = ranges(std::string(postgres::in_ranges()), p);
     if (!all) return all.error();
     return (*all)[device];
 }
@@ -168,8 +103,8 @@ Result<std::uint64_t> TablePool::write(const std::vector<Entry>& entries) {
         if (cancelled(progress)) return cancelled_error();
         const std::size_t count = std::min(rows_a_statement, sorted.size() - at);
         Parameters p;
-        for (std::size_t i = 0; i < count; ++i) add_entry(p, *sorted[at + i]);
-        const auto inserted = server_.run(insert_statement(count), p);
+        for (std::size_t i = 0; i < count; ++i) postgres::add_entry(p, *sorted[at + i]);
+        const auto inserted = server_.run(postgres::insert_entries(count), p);
         if (!inserted) return inserted.error();
         added += inserted->changed();
     }
@@ -182,8 +117,8 @@ Outcome TablePool::read(std::uint64_t device, const Numbers& numbers, Taken& tak
     p.int8(device);
     add_ranges(p, numbers);
     const auto declared =
-        server_.run("declare entries no scroll cursor for select " + std::string(column_names) +
-                        " from restand_entry" + std::string(in_ranges) + " order by number, id, hash",
+        server_.run("declare entries no scroll cursor for select " + postgres::entry_columns() +
+                        " from restand_entry" + std::string(postgres::in_ranges()) + " order by number, id, hash",
                     p);
     if (!declared) return declared.error();
     if (const auto fetched = fetch(taken); !fetched) return fetched.error();
@@ -195,25 +130,23 @@ Outcome TablePool::read(std::uint64_t device, const Numbers& numbers, Taken& tak
 Outcome TablePool::fetch(Taken& taken) {
     for (;;) {
         if (cancelled(progress)) return cancelled_error();
-        const auto rows = server_.run("fetch 2000 from entries");
+        // A row has 1 MiB at the most: so many fit into memory.
+        const auto rows = server_.run("fetch 250 from entries");
         if (!rows) return rows.error();
         if (rows->count() == 0) return Done{};
         for (int row = 0; row < rows->count(); ++row) {
-            Entry entry;
-            const bool whole = entry_of(*rows, row, entry);
-            const auto hash = whole ? hash_of(entry) : Result<Hash>(Error{ErrorCode::damaged, "", ""});
-            if (hash && *hash == entry.hash)
-                taken.entries.push_back(std::move(entry));
+            auto entry = postgres::read_entry(*rows, row);
+            if (entry)
+                taken.entries.push_back(std::move(*entry));
             else
-                taken.refused.push_back({ErrorCode::damaged, "PostgreSQL, entry " + to_text(entry.id),
-                                         "its hash differs from its content"});
+                taken.refused.push_back(entry.error());
         }
         if (progress) progress->done += static_cast<std::uint64_t>(rows->count());
     }
 }
 
 // What is said of a device is true for as long as it holds no less; so the row with the most entries is the
-// newest, whatever the clocks say.
+// newest, whatever the clocks say; where the entries bear it out (Heard).
 Outcome TablePool::write_holds(const Sender& me) {
     std::uint64_t entries = 0;
     for (const auto& [device, holding] : me.holds) entries += holding.count;
@@ -231,15 +164,77 @@ Outcome TablePool::write_holds(const Sender& me) {
     return Done{};
 }
 
+// Every row: one that was forged may claim to be the newest. In one view of the server.
 Result<std::vector<Sender>> TablePool::senders() {
-    const auto rows = server_.run(
-        "select distinct on (device) device, holds from restand_device"
-        " order by device, entries desc, at_ms desc");
+    if (const auto begun = begin_snapshot(); !begun) return begun.error();
+    auto there = holdings();
+    if (!there) return there.error();
+    Heard heard(*this, std::move(*there));
+    const auto declared = server_.run(
+        "declare words no scroll cursor for select device, left(name, 256),"
+        " case when octet_length(holds) <= " + std::to_string(body_cap) + " then holds end"
+        " from restand_device order by entries desc, at_ms desc");
+    if (!declared) return declared.error();
+    for (;;) {
+        if (cancelled(progress)) return cancelled_error();
+        const auto rows = server_.run("fetch 250 from words");
+        if (!rows) return rows.error();
+        if (rows->count() == 0) break;
+        for (int row = 0; row < rows->count(); ++row) {
+            const std::uint64_t device = rows->number(row, 0);
+            auto parcel = rows->null(row, 2) ? Result<Parcel>(Error{ErrorCode::too_large, "", ""})
+                                             : read_parcel(rows->bytes(row, 2));
+            if (!parcel || parcel->sender.device != device)
+                heard.unreadable(device, std::string(rows->bytes(row, 1)));
+            else if (const auto taken = heard.hear(std::move(parcel->sender)); !taken)
+                return taken.error();
+        }
+    }
+    if (const auto ended = server_.run("commit"); !ended) return ended.error();
+    return heard.believed();
+}
+
+// A row says itself what its hash is, so the place may seem to hold what nobody can take. What another device lacks is
+// looked at as it lies there, byte by byte, and put once more where it is not as it should be.
+Result<std::uint64_t> TablePool::renew(const Sender& me, const Those& those) {
+    const auto others = senders();
+    if (!others) return others.error();
+    std::map<std::uint64_t, Numbers> lacked;
+    for (const Sender& other : *others)
+        if (other.device != me.device)
+            for (const Lack& lack : lacking(other.holds, me.holds))
+                lacked[lack.device] = united(lacked[lack.device], lack.numbers);
+    std::uint64_t written = 0;
+    for (const auto& [device, numbers] : lacked)
+        for (const Numbers& piece : pieces(numbers, rows_a_look)) {
+            if (cancelled(progress)) return cancelled_error();
+            const auto there = digests(device, piece);
+            if (!there) return there.error();
+            auto entries = those({{device, piece, count_of(piece), false}});
+            if (!entries) return entries.error();
+            std::erase_if(*entries, [&](const Entry& e) { return there->contains(postgres::row_digest(e)); });
+            const auto wrote = write(*entries);
+            if (!wrote) return wrote.error();
+            written += *wrote;
+        }
+    return written;
+}
+
+Result<std::set<Hash>> TablePool::digests(std::uint64_t device, const Numbers& numbers) {
+    Parameters p;
+    p.int8(device);
+    add_ranges(p, numbers);
+    const auto rows = server_.run("select " + std::string(postgres::row_digest()) + " from restand_entry" +
+                                      std::string(postgres::in_ranges()) +
+                                      " and octet_length(body) <= " + std::to_string(body_cap),
+                                  p);
     if (!rows) return rows.error();
-    std::vector<Sender> all;
+    std::set<Hash> all;
     for (int row = 0; row < rows->count(); ++row) {
-        auto parcel = read_parcel(rows->bytes(row, 1));
-        if (parcel && parcel->sender.device == rows->number(row, 0)) all.push_back(std::move(parcel->sender));
+        const std::string_view bytes = rows->bytes(row, 0);
+        Hash hash{};
+        if (bytes.size() == hash.size()) std::copy(bytes.begin(), bytes.end(), hash.begin());
+        all.insert(hash);
     }
     return all;
 }
@@ -274,8 +269,10 @@ Result<std::uint64_t> put(const PostgresPlace& place, const Sender& me, const Th
     pool.progress = progress;
     auto written = put_into(pool, me, those, progress);
     if (!written) return written;
+    const auto renewed = pool.renew(me, those);
+    if (!renewed) return renewed;
     if (const auto held = pool.write_holds(me); !held) return held.error();
-    return written;
+    return *written + *renewed;
 }
 
 Result<Taken> take(const PostgresPlace& place, const Sender& me, Progress* progress) {
@@ -322,7 +319,9 @@ Result<Taken> take(const PostgresPlace&, const Sender&, Progress*) {
 namespace restand {
 
 // bytea for what a hostile file could fill with anything; the body is JSON, so it is text. Two entries that
-// bear one id are both kept, as in a folder; a device is told of the second when it takes it.
+// bear one id are both kept, as in a folder; a device is told of the second when it takes it. A row is known only by
+// all it says: one with the id and hash of an entry, but of another content, would keep the entry out. (A body goes in
+// by its md5, which an index may be made of.)
 std::string_view postgres_schema() {
     return R"(create table restand_entry (
   id bytea not null check (octet_length(id) = 16),
@@ -337,9 +336,11 @@ std::string_view postgres_schema() {
   by_person bytea not null check (octet_length(by_person) = 16),
   supersedes bytea not null check (octet_length(supersedes) % 16 = 0),
   hash bytea not null check (octet_length(hash) = 32),
-  body text not null,
-  primary key (id, hash)
+  body text not null
 );
+create unique index restand_entry_once on restand_entry (sha256(id || int8send(device) || int8send(number) ||
+  int8send(clock_ms) || int8send(clock_counter) || previous || int4send(octet_length(kind)) || kind || bike ||
+  about || by_person || int4send(octet_length(supersedes)) || supersedes || hash || decode(md5(body), 'hex')));
 create index restand_entry_number on restand_entry (device, number) include (hash);
 create table restand_device (
   device bigint not null,

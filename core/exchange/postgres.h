@@ -1,7 +1,7 @@
 #pragma once
 // The same exchange through a table of a PostgreSQL server, for a team that outgrows a folder.
 //
-//   restand_entry(id bytea, device bigint, number bigint, …, hash bytea, body text, primary key (id, hash))
+//   restand_entry(id bytea, device bigint, number bigint, …, hash bytea, body text)   each content once
 //   restand_device(device bigint, name text, at_ms bigint, entries bigint, holds bytea)   one row more at every put
 // The role needs INSERT and SELECT only. Rows go in with ON CONFLICT DO NOTHING; they come out by what is missing
 // (device and number), never by a serial. Every entry that comes out is verified like one from a file.

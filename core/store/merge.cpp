@@ -5,7 +5,10 @@
 #include <cstdlib>
 #include <limits>
 #include <map>
+#include <set>
+#include <tuple>
 
+#include "core/exchange/bundle.h"
 #include "core/store/impl.h"
 
 namespace restand {
@@ -17,11 +20,46 @@ Outcome sound(const Entry& e) {
     const std::string id = to_text(e.id);
     if (e.id.nil()) return Error{ErrorCode::damaged, id, "no id"};
     if (e.kind.empty() || e.kind.size() > 64) return Error{ErrorCode::damaged, id, "kind"};
+    if (std::max(e.body.size(), e.supersedes.size() * sizeof(Id)) > body_cap)
+        return Error{ErrorCode::too_large, id, std::to_string(body_cap) + " bytes"};
     if (!possible(e.clock)) return Error{ErrorCode::damaged, id, "no clock shows this date"};
     if (e.number == 0 || e.number > static_cast<std::uint64_t>(std::numeric_limits<std::int64_t>::max()))
         return Error{ErrorCode::damaged, id, "number"};
     return verify(e);
 }
+
+// Two entries with one id, each whole in itself: anybody can write down an id that was seen elsewhere. A device's next
+// entry names the hash of the one before it, so it bears out which of the two the device wrote.
+class Rivals {
+public:
+    explicit Rivals(const std::vector<Entry>& entries) : entries_(entries) {
+        std::map<Id, const Entry*> first;
+        for (const Entry& e : entries) {
+            const auto [at, fresh] = first.emplace(e.id, &e);
+            if (!fresh && at->second->hash != e.hash) settled_.emplace(e.id, false);
+        }
+        // Is one of them borne out?
+        if (settled_.empty()) return;
+        for (const Entry& e : entries)
+            if (const auto at = settled_.find(e.id); at != settled_.end())
+                at->second = at->second || (borne_out(e) && verify(e));
+    }
+    bool borne_out(const Entry& e) {
+        if (named_.empty())
+            for (const Entry& next : entries_) named_.insert({next.device, next.number - 1, next.previous});
+        return named_.contains({e.device, e.number, e.hash});
+    }
+    // Another one in these entries is borne out, and this one is not.
+    bool beaten(const Entry& e) {
+        const auto at = settled_.find(e.id);
+        return at != settled_.end() && at->second && !borne_out(e);
+    }
+
+private:
+    const std::vector<Entry>& entries_;
+    std::map<Id, bool> settled_;
+    std::set<std::tuple<std::uint64_t, std::uint64_t, Hash>> named_;
+};
 
 }  // namespace
 
@@ -55,11 +93,17 @@ Result<std::vector<Entry>> Store::Impl::unseen(const std::vector<Entry>& entries
     auto known_hash = db.prepare("SELECT hash FROM entry WHERE id=?");
     if (!known_hash) return known_hash.error();
     const std::int64_t now = wall();
+    Rivals rivals(entries);
     for (const Entry& e : entries) {
         if (progress && ++progress->done && progress->cancelled)
             return Error{ErrorCode::cancelled, path, ""};
         if (const auto good = sound(e); !good) {
             merged.refused.push_back(good.error());
+            continue;
+        }
+        if (rivals.beaten(e)) {
+            merged.refused.push_back(
+                {ErrorCode::contradiction, to_text(e.id), "; another entry has this id, and its device's next one names it"});
             continue;
         }
         known_hash->bind_bytes(1, e.id.bytes);
@@ -72,7 +116,11 @@ Result<std::vector<Entry>> Store::Impl::unseen(const std::vector<Entry>& entries
         known_hash->reset();
         if (known && !same) {
             // Neither is thrown away: ours stays in the file, theirs in the bundle, and a person is told.
-            merged.refused.push_back({ErrorCode::contradiction, to_text(e.id), "another entry has this id"});
+            merged.refused.push_back(
+                {ErrorCode::contradiction, to_text(e.id),
+                 !rivals.borne_out(e) ? "another entry has this id"
+                                      : "; its device's next entry names it, but this workshop holds another entry "
+                                        "under its id: go back to a copy made before that one came in"});
             continue;
         }
         if (known) {

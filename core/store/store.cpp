@@ -3,12 +3,12 @@
 #include <bit>
 
 #include "core/exchange/body_json.h"
+#include "core/exchange/bundle.h"
 #include "core/store/impl.h"
 
 namespace restand {
 namespace {
 
-constexpr std::size_t body_cap = 1 << 20;
 constexpr std::size_t draft_cap = 1 << 20;
 
 Outcome acceptable(const NewEntry& entry) {

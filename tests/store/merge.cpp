@@ -112,6 +112,34 @@ TEST_CASE("merge: another entry under a known id replaces nothing") {
     CHECK(test::got(store.find(forged.id))->body != forged.body);
 }
 
+TEST_CASE("merge: of two entries with one id the one goes in that its device's next entry names, whichever comes first") {
+    const test::Folder folder;
+    Store from = test::open(folder("a"));
+    test::begin_swap(from);
+    auto entries = test::got(from.all());
+    // Whole in itself, under the id of a genuine one: of the same device and number, and of a device of its own.
+    Entry alike = entries[1], foreign = entries[2];
+    alike.body = foreign.body = R"({"name":"forged"})";
+    foreign.device = 7, foreign.number = 1, foreign.previous = {};
+    for (Entry* forged : {&alike, &foreign}) forged->hash = test::got(hash_of(*forged));
+    for (const bool first : {true, false}) {
+        auto both = entries;
+        both.insert(first ? both.begin() : both.end(), {alike, foreign});
+        Store to = test::open(folder(first ? "b" : "c"));
+        const auto merged = test::got(to.merge(both));
+        CHECK(merged.added == entries.size());
+        CHECK(merged.refused.size() == 2);
+        CHECK(all(to) == by_id(entries));
+    }
+    // One that is in the file already stays there; that it is not the genuine one is said.
+    Store late = test::open(folder("d"));
+    CHECK(test::got(late.merge({alike})).added == 1);
+    const auto merged = test::got(late.merge(entries));
+    REQUIRE(merged.refused.size() == 1);
+    CHECK(merged.refused[0].subject == to_text(alike.id));
+    CHECK(merged.refused[0].detail.find("names it, but this workshop holds another") != std::string::npos);
+}
+
 TEST_CASE("merge: unknown kinds and keys are passed on word for word") {
     const test::Folder folder;
     Store from = test::open(folder("a")), to = test::open(folder("b"));
