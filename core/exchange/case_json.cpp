@@ -111,7 +111,8 @@ Adjuster read_adjuster(const Json* node, const std::string& path, const Range& r
     const auto min = f.number("min", range), max = f.number("max", range);
     a.min = min ? mm(*min) : std::min(lowest, a.now);
     a.max = max ? mm(*max) : highest;
-    if (min && max && *min > *max) f.refuse(ErrorCode::contradiction, "min", "max; " + in_order("min <= max", {*min, *max}));
+    if (min && max && *min > *max)
+        f.refuse(ErrorCode::contradiction, "min", "max; " + in_order("min <= max", {*min, *max}));
     if (a.now < a.min || a.now > a.max)
         f.refuse(ErrorCode::contradiction, "now",
                  "min and max; " + in_order("min <= now <= max", {in_mm(a.min), in_mm(a.now), in_mm(a.max)}));

@@ -38,7 +38,8 @@ std::vector<Named> standing(std::span<const Entry> entries) {
 bool rests(const std::vector<Named>& all, std::uint64_t device) {
     const auto of_it = [&](const Named& n) { return n.device == device; };
     return device != 0 && std::any_of(all.begin(), all.end(), of_it) &&
-           std::all_of(all.begin(), all.end(), [&](const Named& n) { return !of_it(n) || n.follows == device; });
+           std::all_of(all.begin(), all.end(),
+                       [&](const Named& n) { return !of_it(n) || n.follows == device; });
 }
 
 NewEntry in_place_of(const std::vector<Named>& all, std::uint64_t device, const DeviceBody& body) {
@@ -76,7 +77,8 @@ NewEntry lay_to_rest(std::span<const Entry> entries, std::uint64_t device, const
 std::optional<NewEntry> back_from_rest(std::span<const Entry> entries, std::uint64_t device) {
     const auto all = standing(entries);
     if (!rests(all, device)) return std::nullopt;
-    const auto last = std::find_if(all.rbegin(), all.rend(), [&](const Named& n) { return n.device == device; });
+    const auto last =
+        std::find_if(all.rbegin(), all.rend(), [&](const Named& n) { return n.device == device; });
     return in_place_of(all, device, {last->body.name, last->body.incarnation, ""});
 }
 

@@ -25,7 +25,8 @@ void read_other_leg(Fields& fork, const std::string& path, std::string_view inst
 void read_oil(Fields& fork, const std::string& path, SuspensionUnit& out, Slip& error) {
     if (fork.has("reservoir")) fork.refuse(ErrorCode::contradiction, "oil", "reservoir; give one");
     if (!out.travel) fork.refuse(ErrorCode::missing, "travel_mm", "with oil");
-    Fields oil(fork.node("oil"), path + ".oil", {"bore_mm", "level_mm", "spring_wire_mm3", "exponent"}, error);
+    Fields oil(fork.node("oil"), path + ".oil", {"bore_mm", "level_mm", "spring_wire_mm3", "exponent"},
+               error);
     const OilLevel level{mm(oil.required("bore_mm", length_range)),
                          mm(oil.required("level_mm", length_range)), out.travel.value_or(mm(0)),
                          Volume(oil.number("spring_wire_mm3", wire_range).value_or(0.0))};
@@ -36,8 +37,8 @@ void read_oil(Fields& fork, const std::string& path, SuspensionUnit& out, Slip& 
     // At full travel the air that is left is bore times level, less the spring's wire.
     if (!(air > bore * level.travel)) {
         char told[96];
-        std::snprintf(told, sizeof told, "%g; level > %.1f, or no air is left at full travel", in_mm(level.level),
-                      level.spring_wire.value / bore.value);
+        std::snprintf(told, sizeof told, "%g; level > %.1f, or no air is left at full travel",
+                      in_mm(level.level), level.spring_wire.value / bore.value);
         return oil.refuse(ErrorCode::out_of_range, "level_mm", told);
     }
     out.gas.chamber = Gas::Chamber{2.0 * bore, 2.0 * air, exponent};

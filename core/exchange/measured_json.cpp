@@ -71,7 +71,8 @@ std::optional<AskedPose> read_pose(const Json* node, const WholeBike& bike, Slip
     Fields f(node, "pose", {"shock_length_mm", "fork_travel_mm", "rear_radius_mm", "front_radius_mm"}, error);
     AskedPose out;
     out.shock_length = held_at(f, "shock_length_mm", bike.shock);
-    out.fork_travel = mm(f.number("fork_travel_mm", {"travel", 0, in_mm(bike.fork.travel.value_or(mm(1000)))}).value_or(0));
+    out.fork_travel =
+        mm(f.number("fork_travel_mm", {"travel", 0, in_mm(bike.fork.travel.value_or(mm(1000)))}).value_or(0));
     if (const auto r = f.number("rear_radius_mm", radius_range)) out.rear_radius = mm(*r);
     if (const auto r = f.number("front_radius_mm", radius_range)) out.front_radius = mm(*r);
     return error ? std::nullopt : std::optional(out);

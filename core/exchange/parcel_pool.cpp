@@ -87,7 +87,8 @@ Numbers united(const Numbers& a, const Numbers& b) {
     Numbers all = a;
     const Numbers more = minus(b, a);
     all.insert(all.end(), more.begin(), more.end());
-    std::sort(all.begin(), all.end(), [](const NumberRange& x, const NumberRange& y) { return x.first < y.first; });
+    std::sort(all.begin(), all.end(),
+              [](const NumberRange& x, const NumberRange& y) { return x.first < y.first; });
     return all;
 }
 
@@ -181,9 +182,10 @@ Result<bool> Heard::borne_out(const Holdings& said) {
         const Holding& theirs = holding_of(there_, device);
         if (theirs == holding) continue;
         if (!covers(theirs.numbers, holding.numbers)) return false;
-        const auto known = std::find_if(asked_.begin(), asked_.end(), [&, d = device, &n = holding.numbers](const auto& a) {
-            return std::get<0>(a) == d && std::get<1>(a) == n;
-        });
+        const auto known =
+            std::find_if(asked_.begin(), asked_.end(), [&, d = device, &n = holding.numbers](const auto& a) {
+                return std::get<0>(a) == d && std::get<1>(a) == n;
+            });
         Holding within = known == asked_.end() ? Holding{} : std::get<2>(*known);
         if (known == asked_.end()) {
             auto answer = pool_.within(device, holding.numbers);
@@ -191,7 +193,8 @@ Result<bool> Heard::borne_out(const Holdings& said) {
             within = std::move(*answer);
             asked_.emplace_back(device, holding.numbers, within);
         }
-        if (within.count < holding.count || (within.count == holding.count && within.sum != holding.sum)) return false;
+        if (within.count < holding.count || (within.count == holding.count && within.sum != holding.sum))
+            return false;
     }
     return true;
 }

@@ -15,10 +15,10 @@
 namespace restand {
 namespace {
 
+using postgres::add_ranges;
 using postgres::Connection;
 using postgres::Parameters;
 using postgres::Rows;
-using postgres::add_ranges;
 
 constexpr std::size_t rows_a_statement = 500;
 constexpr std::uint64_t rows_a_look = 4000;
@@ -116,10 +116,10 @@ Outcome TablePool::read(std::uint64_t device, const Numbers& numbers, Taken& tak
     Parameters p;
     p.int8(device);
     add_ranges(p, numbers);
-    const auto declared =
-        server_.run("declare entries no scroll cursor for select " + postgres::entry_columns() +
-                        " from restand_entry" + std::string(postgres::in_ranges()) + " order by number, id, hash",
-                    p);
+    const auto declared = server_.run("declare entries no scroll cursor for select " +
+                                          postgres::entry_columns() + " from restand_entry" +
+                                          std::string(postgres::in_ranges()) + " order by number, id, hash",
+                                      p);
     if (!declared) return declared.error();
     if (const auto fetched = fetch(taken); !fetched) return fetched.error();
     const auto closed = server_.run("close entries");
@@ -172,7 +172,9 @@ Result<std::vector<Sender>> TablePool::senders() {
     Heard heard(*this, std::move(*there));
     const auto declared = server_.run(
         "declare words no scroll cursor for select device, left(name, 256),"
-        " case when octet_length(holds) <= " + std::to_string(body_cap) + " then holds end"
+        " case when octet_length(holds) <= " +
+        std::to_string(body_cap) +
+        " then holds end"
         " from restand_device order by entries desc, at_ms desc");
     if (!declared) return declared.error();
     for (;;) {

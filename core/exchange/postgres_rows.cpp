@@ -72,7 +72,8 @@ Result<Entry> read_entry(const Rows& rows, int row) {
     Entry entry;
     const bool named = !rows.null(row, 0) && bytes_into(entry.id.bytes, rows.bytes(row, 0));
     const std::string subject = "PostgreSQL, entry " + to_text(entry.id);
-    if (rows.null(row, columns - 1)) return Error{ErrorCode::too_large, subject, std::to_string(body_cap) + " bytes"};
+    if (rows.null(row, columns - 1))
+        return Error{ErrorCode::too_large, subject, std::to_string(body_cap) + " bytes"};
     const bool whole = named && fill(rows, row, entry);
     const auto hash = whole ? hash_of(entry) : Result<Hash>(Error{ErrorCode::damaged, "", ""});
     if (hash && *hash == entry.hash) return entry;
@@ -106,7 +107,8 @@ void add_entry(Parameters& p, const Entry& e) {
 }
 
 std::string_view row_digest() {
-    return "sha256(id || int8send(device) || int8send(number) || int8send(clock_ms) || int8send(clock_counter)"
+    return "sha256(id || int8send(device) || int8send(number) || int8send(clock_ms) || "
+           "int8send(clock_counter)"
            " || previous || int4send(octet_length(kind)) || kind || bike || about || by_person"
            " || int4send(octet_length(supersedes)) || supersedes || hash || convert_to(body, 'UTF8'))";
 }

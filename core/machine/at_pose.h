@@ -10,8 +10,8 @@
 namespace restand {
 
 struct AskedPose {
-    Length shock_length;                             // eye to eye as it stands
-    Length fork_travel;                              // 0 = topped out
+    Length shock_length;                              // eye to eye as it stands
+    Length fork_travel;                               // 0 = topped out
     std::optional<Length> rear_radius, front_radius;  // loaded; nullopt: the free ones
 };
 

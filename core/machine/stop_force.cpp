@@ -7,8 +7,8 @@
 namespace restand {
 
 StopForces stop_forces(const WholeBike& bike, const StandingBike& stands, Rider rider) {
-    const BikeState<double> state{stands.pose.droop.value, in_mm(stands.pose.fork_travel), in_mm(stands.radii.rear),
-                                  in_mm(stands.radii.front)};
+    const BikeState<double> state{stands.pose.droop.value, in_mm(stands.pose.fork_travel),
+                                  in_mm(stands.radii.rear), in_mm(stands.radii.front)};
     const auto there =
         balance<double>(bike, knobs_of(bike), state, rider == Rider::on, Hold::spring, Hold::spring);
     StopForces out{newton(0.0), newton(0.0)};

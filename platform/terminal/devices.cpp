@@ -137,14 +137,16 @@ int retire(const Request& request, std::ostream& out, std::ostream& err) {
     if (!known) return complain(err, as_shown(known.error(), *at));
     const auto device = device_called(request.operands.front(), *named, *holds);
     if (!device) return complain(err, device.error());
-    const std::string name = device_name(*named, *device), shown = plain_line(name) + " (" + in_hex(*device) + ")";
+    const std::string name = device_name(*named, *device),
+                      shown = plain_line(name) + " (" + in_hex(*device) + ")";
     if (*device == store->device())
         return complain(err, {ErrorCode::contradiction, shown, "; it is this device, which takes part now"});
     if (at_rest(*known, *device)) return out << shown << " is laid to rest already\n", exit_done;
     const auto written = store->append(lay_to_rest(*known, *device, name));
     if (!written) return complain(err, as_shown(written.error(), *at));
-    out << shown << " is laid to rest: it is no longer listed as lacking anything. Its entries stay; if it takes part "
-                    "again, it is listed again\n";
+    out << shown
+        << " is laid to rest: it is no longer listed as lacking anything. Its entries stay; if it takes part "
+           "again, it is listed again\n";
     return exit_done;
 }
 
@@ -171,7 +173,7 @@ int devices(const Request& request, std::ostream& out, std::ostream& err) {
         out << padded(found == named->end() ? "no name yet" : plain_line(found->second.name), 24)
             << padded(in_hex(incarnation), 18) << padded(count_text(holding.count), 16)
             << (incarnation == store->device() ? "this device" : "")
-            << (!left.contains(incarnation)     ? ""
+            << (!left.contains(incarnation)    ? ""
                 : at_rest(*known, incarnation) ? "laid to rest"
                                                : "before a restore");
         if (const std::uint64_t gaps = gaps_of(holding)) out << ", " << count_text(gaps) << " missing here";

@@ -21,7 +21,7 @@ Result<std::map<std::uint64_t, NamedDevice>> named_devices(const Store& store);
 std::string device_name(const std::map<std::uint64_t, NamedDevice>& devices, std::uint64_t incarnation);
 
 std::string in_hex(std::uint64_t incarnation);       // its number: 16 hex digits
-std::string host_name();  // "this device" where the system has none
+std::string host_name();                             // "this device" where the system has none
 // As this device introduces itself: its name, else the host's.
 Result<Sender> sender_of(const Store& store);
 // Who was laid to rest and is here all the same says so.

@@ -56,7 +56,8 @@ Result<Traffic> exchange_with(const Place& place, Store& store) {
 
 void print_seen(const Traffic& traffic, std::ostream& out) {
     for (const Seen& seen : traffic.seen) {
-        out << "  " << padded(seen.sender.name.empty() ? "no name yet" : seen.sender.name, 24) << padded(in_hex(seen.sender.device), 18);
+        out << "  " << padded(seen.sender.name.empty() ? "no name yet" : seen.sender.name, 24)
+            << padded(in_hex(seen.sender.device), 18);
         if (seen.lacks == 0 && seen.has == 0) out << "has the same\n";
         if (seen.lacks > 0) out << "lacks " << seen.lacks << (seen.has ? ", " : "\n");
         if (seen.has > 0) out << "has " << seen.has << " that are missing here\n";
@@ -64,8 +65,8 @@ void print_seen(const Traffic& traffic, std::ostream& out) {
     if (traffic.seen.empty()) out << "  no other device has been here yet\n";
 }
 
-int report(const Result<Traffic>& traffic, const std::string& place, const WorkshopPath& where, std::ostream& out,
-           std::ostream& err) {
+int report(const Result<Traffic>& traffic, const std::string& place, const WorkshopPath& where,
+           std::ostream& out, std::ostream& err) {
     if (!traffic) return complain(err, as_shown(traffic.error(), where));
     out << place << ": " << traffic->put << (traffic->put == 1 ? " entry" : " entries") << " put, " << traffic->taken << " taken\n";
     print_seen(*traffic, out);

@@ -47,7 +47,8 @@ Rows loads(double rear, double front, double ahead, double height) {
 }
 
 Rows rows_of(const StandingBike& s) {
-    Rows rows = loads(in_newton(s.rear_load), in_newton(s.front_load), in_mm(s.mass_ahead), in_mm(s.mass_height));
+    Rows rows =
+        loads(in_newton(s.rear_load), in_newton(s.front_load), in_mm(s.mass_ahead), in_mm(s.mass_height));
     add_ends(rows, s);
     return rows;
 }
@@ -56,8 +57,9 @@ Rows rows_of(const StandingBike& s) {
 Rows rows_of(const AtPose& at) {
     const double unknown = std::nan("");
     const auto& l = at.with_rider ? at.with_rider : at.alone;
-    Rows rows = l ? loads(in_newton(l->rear), in_newton(l->front), in_mm(l->mass_ahead), in_mm(l->mass_height))
-                  : loads(unknown, unknown, unknown, unknown);
+    Rows rows =
+        l ? loads(in_newton(l->rear), in_newton(l->front), in_mm(l->mass_ahead), in_mm(l->mass_height))
+          : loads(unknown, unknown, unknown, unknown);
     add_ends(rows, at);
     return rows;
 }
@@ -73,7 +75,8 @@ void print_columns(const StanceResult& s, std::ostream& out) {
     for (std::size_t i = 0; i < columns.front().second.size(); ++i) {
         out << padded(columns.front().second[i].name, 30);
         for (const auto& [title, rows] : columns)
-            out << at_right(std::isfinite(rows[i].value) ? print_fixed(rows[i].value, rows[i].digits) : "-", 14);
+            out << at_right(std::isfinite(rows[i].value) ? print_fixed(rows[i].value, rows[i].digits) : "-",
+                            14);
         out << "\n";
     }
 }

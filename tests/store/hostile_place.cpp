@@ -38,14 +38,14 @@ std::string number(std::uint64_t v) {
 
 // The entry as a row, as a device would put it.
 std::string row_of(const Entry& e) {
-    return "insert into restand_entry values (" + hex(e.id.bytes) + "," + number(e.device) + "," + number(e.number) +
-           "," + number(static_cast<std::uint64_t>(e.clock.ms)) + "," + number(e.clock.counter) + "," +
-           hex(e.previous) + "," + hex(e.kind) + "," + hex(e.bike.bytes) + "," + hex(e.about.bytes) + "," +
-           hex(e.by.bytes) + ",''," + hex(e.hash) + ",'" + e.body + "')";
+    return "insert into restand_entry values (" + hex(e.id.bytes) + "," + number(e.device) + "," +
+           number(e.number) + "," + number(static_cast<std::uint64_t>(e.clock.ms)) + "," +
+           number(e.clock.counter) + "," + hex(e.previous) + "," + hex(e.kind) + "," + hex(e.bike.bytes) +
+           "," + hex(e.about.bytes) + "," + hex(e.by.bytes) + ",''," + hex(e.hash) + ",'" + e.body + "')";
 }
 std::string word_of(std::uint64_t device, std::uint64_t entries, const std::string& holds) {
-    return "insert into restand_device values (" + number(device) + ",'forged',9000000000000," + number(entries) + "," +
-           hex(holds) + ")";
+    return "insert into restand_device values (" + number(device) + ",'forged',9000000000000," +
+           number(entries) + "," + hex(holds) + ")";
 }
 // A person of that size; no device of ours writes one of more than 1 MiB.
 Entry person_of(const test::Device& device, std::size_t bytes) {
@@ -60,7 +60,8 @@ Entry person_of(const test::Device& device, std::size_t bytes) {
 }
 
 const Seen& seen(const std::vector<Seen>& all, std::uint64_t device) {
-    const auto found = std::find_if(all.begin(), all.end(), [&](const Seen& s) { return s.sender.device == device; });
+    const auto found =
+        std::find_if(all.begin(), all.end(), [&](const Seen& s) { return s.sender.device == device; });
     REQUIRE(found != all.end());
     return *found;
 }
@@ -78,7 +79,9 @@ TEST_CASE("PostgreSQL: a forged word about a device neither hides it nor what it
     test::got(put(place, a.sender(), a.those()));
     const auto lacks = [&] { return seen(test::got(look(place, a.sender())), b.store.device()).lacks; };
     CHECK(lacks() == 5);
-    const auto forge = [&](const std::string& statement) { REQUIRE(server()->sql("team", "words", statement)); };
+    const auto forge = [&](const std::string& statement) {
+        REQUIRE(server()->sql("team", "words", statement));
+    };
     const std::uint64_t most = 1ull << 62, who = b.store.device();
     // No word at all, and one that speaks for another.
     forge(word_of(who, most, "nothing"));
@@ -109,7 +112,8 @@ TEST_CASE("PostgreSQL: a forged word about a device neither hides it nor what it
     CHECK(lacks() == 0);
 }
 
-TEST_CASE("PostgreSQL: a row placed there before, under an entry's id and hash, does not keep the entry out") {
+TEST_CASE(
+    "PostgreSQL: a row placed there before, under an entry's id and hash, does not keep the entry out") {
     if (!server()) return;
     const PostgresPlace place = server()->place("placed");
     const test::Folder home;
@@ -153,7 +157,8 @@ TEST_CASE("an entry of more than 1 MiB is refused by name, from a file as from a
     larger.hash = test::got(hash_of(larger));
     auto all = test::got(a.store.all());
     all.insert(all.end(), {largest, larger});
-    const auto merged = test::got(b.store.merge(test::got(read_parcel(write_parcel({a.sender(), all}))).entries));
+    const auto merged =
+        test::got(b.store.merge(test::got(read_parcel(write_parcel({a.sender(), all}))).entries));
     CHECK(merged.added == 4);
     REQUIRE(merged.refused.size() == 1);
     CHECK(merged.refused[0].code == ErrorCode::too_large);
@@ -170,7 +175,9 @@ TEST_CASE("an entry of more than 1 MiB is refused by name, from a file as from a
     CHECK(taken.refused[0].subject == "PostgreSQL, entry " + to_text(larger.id));
 }
 
-TEST_CASE("folder place: what cannot be read or contradicts its entries in a device's folder does not hide the device") {
+TEST_CASE(
+    "folder place: what cannot be read or contradicts its entries in a device's folder does not hide the "
+    "device") {
     const test::Folder home, stick;
     const FolderPlace place{stick("")};
     test::Device a(home, "a"), b(home, "b");
@@ -188,7 +195,8 @@ TEST_CASE("folder place: what cannot be read or contradicts its entries in a dev
     };
     CHECK(told() == "b lacks 5");
     // Its parcels say it too, and never change.
-    for (const std::string& forged : {std::string("nothing"), genuine.substr(0, 80), write_parcel({a.sender(), {}})}) {
+    for (const std::string& forged :
+         {std::string("nothing"), genuine.substr(0, 80), write_parcel({a.sender(), {}})}) {
         test::write_bytes(holds.string(), forged);
         CHECK(told() == "b lacks 5");
     }

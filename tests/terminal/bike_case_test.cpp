@@ -29,7 +29,9 @@ constexpr const char* commands[] = {"solve", "stance", "linkage", "chain"};
 
 }  // namespace
 
-TEST_CASE("bike case: a bike that cannot be put together is refused alike by every command, with the length asked for") {
+TEST_CASE(
+    "bike case: a bike that cannot be put together is refused alike by every command, with the length asked "
+    "for") {
     const Folder folder;
     for (const char* command : commands) {
         CAPTURE(command);
@@ -50,7 +52,8 @@ TEST_CASE("bike case: a bike that cannot be put together is refused alike by eve
     }
 }
 
-TEST_CASE("bike case: where a sound case has no answer, every command exits with 3 and a result that says why") {
+TEST_CASE(
+    "bike case: where a sound case has no answer, every command exits with 3 and a result that says why") {
     const Folder folder;
     json falls = demo_case();
     falls["bike"]["masses"]["sprung"]["at_mm"] = {-1500, 100};
@@ -94,8 +97,11 @@ TEST_CASE("bike case: a range is said once, and with its numbers") {
         CHECK(r.code == 2);
         return r.err;
     };
-    CHECK(told([](json& c) { c["bike"]["head_mm"] = {560, 900}; }) ==
-          "restand: case.json: bike.head_mm: topped out a rake of 2.5 deg is out of range; allowed: 10 to 45 deg\n");
+    CHECK(told([](json& c) {
+              c["bike"]["head_mm"] = {560, 900};
+          }) ==
+          "restand: case.json: bike.head_mm: topped out a rake of 2.5 deg is out of range; allowed: 10 to 45 "
+          "deg\n");
     CHECK(has(told([](json& c) { c["bike"]["head_mm"] = {2000, 1000}; }), "out of range; allowed: "));
     CHECK(has(told([](json& c) { c["adjusters"][0]["now"] = 290; }),
               "adjusters[1] (shock_length): 290 is out of range; allowed: 300 ≤ now ≤ 316"));
@@ -106,7 +112,8 @@ TEST_CASE("bike case: a range is said once, and with its numbers") {
     CHECK(has(told([](json& c) {
                   c["bike"]["fork"]["oil"] = {{"bore_mm", 37}, {"level_mm", 20}, {"spring_wire_mm3", 60000}};
               }),
-              "bike.fork.oil.level_mm: 20 is out of range; allowed: level > 55.8, or no air is left at full travel"));
+              "bike.fork.oil.level_mm: 20 is out of range; allowed: level > 55.8, or no air is left at full "
+              "travel"));
     const std::string end = changed(issue_case, "\"now\": 305", "\"now\": 320");
     write_bytes(folder("end.json"), end);
     CHECK(has(run(folder, "solve end.json").err, "min ≤ now ≤ max, here 300, 320, 316"));
@@ -157,7 +164,8 @@ TEST_CASE("stance: a stop is pressed with what the spring has more than the whee
     const Folder folder;
     json c = demo_case();
     c.erase("new");
-    c["bike"]["fork"]["spring"]["installed_length_mm"] = 200;  // 2 x 9.5 N/mm x 100 mm: more than any front load here
+    c["bike"]["fork"]["spring"]["installed_length_mm"] =
+        200;  // 2 x 9.5 N/mm x 100 mm: more than any front load here
     c["bike"]["shock"]["spring"]["rate_n_per_mm"] = 500;
     const json top = stands(folder, c)["with_rider"];
     REQUIRE(top["fork_topped_out"] == true);
@@ -178,7 +186,8 @@ TEST_CASE("stance: a stop is pressed with what the spring has more than the whee
     REQUIRE(low["fork_bottomed"] == true);
     const double low_rake = low["rake_deg"].get<double>() * restand::pi / 180;
     CHECK(low["fork_stop_n"].get<double>() ==
-          doctest::Approx((low["front_load_n"].get<double>() - 15 * 9.80665) * std::cos(low_rake) - 2 * 2 * 135.0));
+          doctest::Approx((low["front_load_n"].get<double>() - 15 * 9.80665) * std::cos(low_rake) -
+                          2 * 2 * 135.0));
 }
 
 TEST_CASE("stance: a pose that is asked for, with masses and without") {
@@ -256,20 +265,24 @@ TEST_CASE("front case: two unlike legs and oil push as the same fork does otherw
     };
     const auto alike = [](const json& a, const json& b) {
         for (const char* key : {"eye_to_eye_mm", "installed_length_mm", "preload_mm"})
-            CHECK_MESSAGE(a["answer"][key].get<double>() == doctest::Approx(b["answer"][key].get<double>()), key);
+            CHECK_MESSAGE(a["answer"][key].get<double>() == doctest::Approx(b["answer"][key].get<double>()),
+                          key);
         CHECK(a["predicted"]["rider_sag_mm"].get<double>() ==
               doctest::Approx(b["predicted"]["rider_sag_mm"].get<double>()));
     };
     const json plain = answer(fork_case);
     // A second leg as the first is the fork of two equal legs; 9 and 11 N/mm are two of 10.
-    const std::string leg = R"("other_leg": { "rate_n_per_mm": 11, "free_length_mm": 300, "installed_length_now_mm": 285 },
+    const std::string leg =
+        R"("other_leg": { "rate_n_per_mm": 11, "free_length_mm": 300, "installed_length_now_mm": 285 },
         "spring": { "rate_n_per_mm": 9)";
     alike(plain, answer(changed(fork_case, R"("spring": { "rate_n_per_mm": 10)", leg)));
-    const std::string old_leg = R"("other_leg": { "rate_n_per_mm": 10.5, "free_length_mm": 300, "installed_length_mm": 285 },
+    const std::string old_leg =
+        R"("other_leg": { "rate_n_per_mm": 10.5, "free_length_mm": 300, "installed_length_mm": 285 },
         "spring": { "rate_n_per_mm": 8.5)";
     alike(plain, answer(changed(fork_case, R"("spring": { "rate_n_per_mm": 9.5)", old_leg)));
     // A shorter spring in the other leg is loose first: preload is counted to it.
-    const json loose = answer(changed(fork_case, R"("spring": { "rate_n_per_mm": 10)",
+    const json loose = answer(changed(
+        fork_case, R"("spring": { "rate_n_per_mm": 10)",
         R"("other_leg": { "rate_n_per_mm": 60, "free_length_mm": 286, "installed_length_now_mm": 285 },
         "spring": { "rate_n_per_mm": 10)"));
     CHECK(loose["answer"]["installed_length_mm"].get<double>() <= 286 + 1e-6);
@@ -281,9 +294,11 @@ TEST_CASE("front case: two unlike legs and oil push as the same fork does otherw
     const double bore = restand::pi / 4 * 37 * 37, air = bore * (110 + 120) - 20000;
     const auto both = [&](const std::string& part) {
         std::string text = changed(fork_case, R"("travel_mm": 120,
-                "spring")", R"("travel_mm": 120, )" + part + R"( "spring")");
+                "spring")",
+                                   R"("travel_mm": 120, )" + part + R"( "spring")");
         return changed(text, R"("travel_mm": 120,
-                "spring")", R"("travel_mm": 120, )" + part + R"( "spring")");
+                "spring")",
+                       R"("travel_mm": 120, )" + part + R"( "spring")");
     };
     const json oil = answer(both(R"("oil": { "bore_mm": 37, "level_mm": 110, "spring_wire_mm3": 20000 },)"));
     alike(oil, answer(both(R"("reservoir": { "area_mm2": )" + json(2 * bore).dump() + R"(, "volume_mm3": )" +
@@ -291,8 +306,9 @@ TEST_CASE("front case: two unlike legs and oil push as the same fork does otherw
     CHECK(std::fabs(oil["predicted"]["wheel_rate_n_per_mm"].get<double>() -
                     plain["predicted"]["wheel_rate_n_per_mm"].get<double>()) > 0.1);
     // How sure: a path into the leg and the oil is a path as any other.
-    const json sure = answer(changed(both(R"("oil": { "bore_mm": 37, "level_mm": 110 },)"), R"("end": "front",)",
-                                     R"("end": "front", "uncertainty": { "new_unit.oil.level_mm": 2 },)"));
+    const json sure =
+        answer(changed(both(R"("oil": { "bore_mm": 37, "level_mm": 110 },)"), R"("end": "front",)",
+                       R"("end": "front", "uncertainty": { "new_unit.oil.level_mm": 2 },)"));
     CHECK(sure["uncertainty"]["ride_height_mm"]["rider"]["standard"].get<double>() > 0.01);
 }
 
@@ -305,17 +321,26 @@ TEST_CASE("front case: legs and oil that cannot be are refused by their field") 
         CHECK_MESSAGE(has(r.err, says), r.err);
     };
     const std::string spring = R"("spring": { "rate_n_per_mm": 10)";
-    refused(spring, R"("other_leg": { "rate_n_per_mm": 9, "free_length_mm": 280, "installed_length_now_mm": 285 }, )" + spring,
-            "new_unit.other_leg.free_length_mm contradicts installed_length_now_mm");
-    refused(spring, R"("other_leg": { "rate_n_per_mm": 9, "free_length_mm": 300, "installed_length_mm": 285 }, )" + spring,
+    refused(
+        spring,
+        R"("other_leg": { "rate_n_per_mm": 9, "free_length_mm": 280, "installed_length_now_mm": 285 }, )" +
+            spring,
+        "new_unit.other_leg.free_length_mm contradicts installed_length_now_mm");
+    refused(spring,
+            R"("other_leg": { "rate_n_per_mm": 9, "free_length_mm": 300, "installed_length_mm": 285 }, )" +
+                spring,
             "new_unit.other_leg.installed_length_mm: unknown key; did you mean 'installed_length_now_mm'?");
     refused(R"("spring": { "rate_n_per_mm": 10, "free_length_mm": 300, "installed_length_now_mm": 285)",
             R"("other_leg": { "rate_n_per_mm": 9, "free_length_mm": 300, "installed_length_now_mm": 285 },
                "spring": { "rate_n_per_mm": 10, "free_length_mm": 300)",
             "new_unit.spring.installed_length_now_mm is missing; with other_leg");
-    refused(spring, R"("oil": { "bore_mm": 37, "level_mm": 110 }, "reservoir": { "area_mm2": 100, "volume_mm3": 1e6 }, )" + spring,
-            "new_unit.oil contradicts reservoir");
+    refused(
+        spring,
+        R"("oil": { "bore_mm": 37, "level_mm": 110 }, "reservoir": { "area_mm2": 100, "volume_mm3": 1e6 }, )" +
+            spring,
+        "new_unit.oil contradicts reservoir");
     refused(spring, R"("oil": { "bore_mm": 37 }, )" + spring, "new_unit.oil.level_mm is missing");
-    write_bytes(folder("case.json"), changed(issue_case, "\"travel_mm\": 66,", "\"travel_mm\": 66, \"oil\": {},"));
+    write_bytes(folder("case.json"),
+                changed(issue_case, "\"travel_mm\": 66,", "\"travel_mm\": 66, \"oil\": {},"));
     CHECK(has(run(folder, "solve case.json").err, "new_unit.oil contradicts end"));
 }
