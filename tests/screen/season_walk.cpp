@@ -4,6 +4,7 @@
 
 #include <fstream>
 
+#include "core/exchange/device_rest.h"
 #include "core/exchange/file.h"
 #include "tests/screen/team.h"
 
@@ -191,6 +192,44 @@ TEST_CASE("season: two devices meet over a folder and agree") {
     CHECK(one.desk().meeting.devices[0].lacks == 0);
     CHECK(one.desk().meeting.devices[0].has == 0);
     CHECK(one.shows("agrees with this one"));
+}
+
+TEST_CASE("season: a device laid to rest is shown no more, until it comes by again") {
+    const Folder folder;
+    const auto stick = folder.path / "stick";
+    std::filesystem::create_directories(stick);
+    Hand one(tablet, folder.demo("one.restand"));
+    Hand two(tablet, folder.path / "two.restand");
+    begin(one);
+    const auto meet = [&](Hand& hand) {
+        go(hand, act::Go{Screen::devices, {}});
+        go(hand, act::ChoosePlace{stick.string()});
+        hand.tap("primary");
+    };
+    const std::uint64_t lost = two.desk().device;
+    const auto shown = [&] {
+        const auto& devices = one.desk().meeting.devices;
+        return std::any_of(devices.begin(), devices.end(), [&](const Seen& s) { return s.sender.device == lost; });
+    };
+    meet(one), meet(two), meet(one);
+    CHECK(shown());
+    {
+        auto opened = Store::open((folder.path / "three.restand").string(), Store::Mode::create);
+        REQUIRE(opened);
+        Store& three = *opened;
+        const FolderPlace place{stick.string()};
+        const auto me = [&] { return Sender{three.device(), "three", 1'760'000'000'000, three.holdings().value()}; };
+        REQUIRE(three.merge(take(place, me()).value().entries));
+        REQUIRE(three.append(lay_to_rest(three.opening().value(), lost, "two")));
+        REQUIRE(put(place, me(), [&](const std::vector<Lack>& wanted) { return three.those(wanted); }));
+    }
+    meet(one);
+    CHECK_FALSE(shown());
+    go(one, act::ChoosePlace{stick.string()});
+    CHECK_FALSE(shown());
+    CHECK(one.desk().meeting.devices.size() == 1);
+    meet(two), meet(one);
+    CHECK(shown());
 }
 
 TEST_CASE("season: a copy is made, and gone back to") {
