@@ -165,11 +165,13 @@ Result<StanceResult> stance(const WholeBike& bike) {
     if (!alone) return alone.error();
     out.alone = *alone;
     out.alone_stops = stop_forces(bike, *alone, Rider::off);
+    if (auto all = rests(bike, Rider::off)) out.alone_rests = std::move(*all);
     if (bike.masses->rider.mass.value <= 0.0) return out;
     const auto with_rider = standing(bike, Rider::on);
     if (!with_rider) return with_rider.error();
     out.with_rider = *with_rider;
     out.rider_stops = stop_forces(bike, *with_rider, Rider::on);
+    if (auto all = rests(bike, Rider::on)) out.rider_rests = std::move(*all);
     if (bike.chain)
         out.squat = squat(bike, *bike.chain, with_rider->pose, with_rider->radii, with_rider->mass_height);
     return out;
@@ -182,6 +184,13 @@ std::string stance_json(const StanceResult& s) {
              {"at_pose", pose_json(s.at_pose)},
              {"squat", squat_json(s.squat)},
              {"scales", nullptr}};
+    const auto put_rests = [&](const char* key, const std::vector<Length>& rests) {
+        if (out[key].is_null()) return;
+        Json& travels = out[key]["rests_shock_travel_mm"] = Json::array();
+        for (const Length travel : rests) travels.push_back(number(travel));
+    };
+    put_rests("bike_alone", s.alone_rests);
+    put_rests("with_rider", s.rider_rests);
     if (s.weighed)
         out["scales"] = {
             {"kg", number(in_kilogram(s.weighed->whole.mass))},

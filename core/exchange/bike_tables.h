@@ -14,6 +14,7 @@ namespace restand {
 struct StanceResult {
     std::optional<StandingBike> alone, with_rider;
     StopForces alone_stops{}, rider_stops{};
+    std::vector<Length> alone_rests{}, rider_rests{};  // shock travel of every rest; it stands at the first
     std::optional<AtPose> at_pose;  // of the case, where it asks for a pose
     std::optional<Squat> squat;  // with the rider
     std::optional<Weighed> weighed;  // of the case, where it was on scales

@@ -13,6 +13,16 @@ struct ForceRate {
     double force, rate;
 };
 
+// Deflection of spring and helper together at which the softer one is closed. nullopt: it is never seen to close.
+std::optional<double> closed_at(const SuspensionUnit& unit) {
+    const double main_rate = unit.spring.rate.value, helper_rate = unit.helper->rate.value;
+    const Spring& soft = helper_rate < main_rate ? *unit.helper : unit.spring;
+    if (!soft.block_length) return std::nullopt;
+    // When its own share of the deflection is used up.
+    const double both = main_rate * helper_rate / (main_rate + helper_rate);
+    return soft.rate.value * (soft.free_length - *soft.block_length).value / both;
+}
+
 // One spring, or two in series, at a total deflection. Force and slope are exact on either side of closing.
 ForceRate spring_terms(const SuspensionUnit& unit, double deflection, bool may_pull) {
     const double main_rate = unit.spring.rate.value;
@@ -20,15 +30,11 @@ ForceRate spring_terms(const SuspensionUnit& unit, double deflection, bool may_p
     if (!unit.helper) return {main_rate * deflection, main_rate};
 
     const double helper_rate = unit.helper->rate.value;
-    const Spring& soft = helper_rate < main_rate ? *unit.helper : unit.spring;
     const double stiff_rate = std::max(main_rate, helper_rate);
     const double both = main_rate * helper_rate / (main_rate + helper_rate);
-    if (!soft.block_length) return {both * deflection, both};  // never seen to close
-    // The softer spring closes when its own share of the deflection is used up.
-    const double closing_force = soft.rate.value * (soft.free_length - *soft.block_length).value;
-    const double closed_at = closing_force / both;
-    if (deflection < closed_at) return {both * deflection, both};
-    return {closing_force + stiff_rate * (deflection - closed_at), stiff_rate};
+    const auto closed = closed_at(unit);
+    if (!closed || deflection < *closed) return {both * deflection, both};
+    return {both * *closed + stiff_rate * (deflection - *closed), stiff_rate};
 }
 
 // Absolute pressure follows the volume, the rod feels the difference to the air outside.
@@ -58,6 +64,20 @@ ForceRate bump_terms(const std::vector<BumpPoint>& bump, double travel) {
 }
 
 }  // namespace
+
+std::vector<double> unit_kinks(const SuspensionUnit& unit) {
+    std::vector<double> at;
+    const double preload = stack_free_length(unit) - unit.installed_length.value;
+    if (unit.helper)
+        if (const auto closed = closed_at(unit)) at.push_back(*closed - preload);
+    if (unit.other_leg)
+        at.push_back(
+            (unit.installed_length + unit.other_leg->installed_more - unit.other_leg->spring.free_length).value);
+    for (const BumpPoint& p : unit.bump) at.push_back(p.travel.value);
+    std::erase_if(at, [](double travel) { return !(travel > 0.0); });
+    std::sort(at.begin(), at.end());
+    return at;
+}
 
 double stack_free_length(const SuspensionUnit& unit) {
     return unit.spring.free_length.value + (unit.helper ? unit.helper->free_length.value : 0.0);

@@ -17,6 +17,9 @@ struct UnitTerms {
 
 UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pull);
 double stack_free_length(const SuspensionUnit& unit);  // spring and helper, loose, mm
+// Travels above 0 where the rate jumps, rising: a helper closes, a rubber's next straight, a spring comes loose.
+// Between two of them the force is convex.
+std::vector<double> unit_kinks(const SuspensionUnit& unit);
 // Travel at which the gas would be squeezed to nothing; infinite without a chamber.
 double gas_travel_end(const Gas& gas);
 

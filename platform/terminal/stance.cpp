@@ -89,6 +89,15 @@ void print_stops(const StandingBike& s, const StopForces& stops, const char* who
     if (s.fork_bottomed) out << who << " the fork is at the end of its travel" << newtons(stops.fork);
 }
 
+// Where it would stay as well, if it were pushed there.
+void print_rests(const std::vector<Length>& rests, const char* who, std::ostream& out) {
+    if (rests.size() < 2) return;
+    out << who << " it comes to rest in more than one place, with the shock in by";
+    for (std::size_t i = 0; i < rests.size(); ++i)
+        out << (i == 0 ? " " : i + 1 < rests.size() ? ", " : " or ") << print_fixed(in_mm(rests[i]), 1);
+    out << " mm; shown is the first, where it stays when it is let down off its stands.\n";
+}
+
 void print_squat(const Squat& squat, const char* when, std::ostream& out) {
     out << "anti-squat " << when << " " << print_fixed(squat.anti_squat_percent, 0) << " %, squat angle "
         << print_fixed(in_degrees(squat.squat_angle), 1) << " deg, load-transfer angle "
@@ -99,6 +108,8 @@ void print_stance(const StanceResult& s, std::ostream& out) {
     print_columns(s, out);
     if (s.alone) print_stops(*s.alone, s.alone_stops, "Alone,", out);
     if (s.with_rider) print_stops(*s.with_rider, s.rider_stops, "With the rider,", out);
+    print_rests(s.alone_rests, "Alone,", out);
+    print_rests(s.rider_rests, "With the rider,", out);
     if (s.weighed) {
         const CentreOfMass& c = s.weighed->whole;
         const PointMass& frame = s.weighed->sprung;

@@ -99,6 +99,9 @@ TEST_CASE("whole bike: stance, linkage and chain, as JSON, CSV and text") {
     CHECK(std::fabs(stands["with_rider"]["rear_load_n"].get<double>() +
                     stands["with_rider"]["front_load_n"].get<double>() - weight) < 1e-6);
     CHECK(stands["squat"]["anti_squat_percent"].get<double>() > 50);
+    REQUIRE(stands["with_rider"]["rests_shock_travel_mm"].size() == 1);
+    CHECK(std::fabs(stands["with_rider"]["rests_shock_travel_mm"][0].get<double>() -
+                    stands["with_rider"]["shock_travel_mm"].get<double>()) < 1e-9);
     CHECK(has(ran(folder, "stance --text", c).out, "trail, mm"));
 
     const json rows = json::parse(ran(folder, "linkage", c).out)["rows"];
