@@ -15,7 +15,7 @@
 
 namespace restand {
 
-inline constexpr int most_unknowns = 6, most_rows = 24;
+inline constexpr int most_unknowns = 6, most_rows = 25;
 using Unknowns = std::array<double, most_unknowns>;  // the first `count` are in use
 
 struct LeastRow {

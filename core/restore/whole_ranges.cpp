@@ -6,8 +6,6 @@
 #include <limits>
 #include <utility>
 
-#include "core/restore/bounded_least_squares.h"
-
 namespace restand {
 namespace {
 
@@ -56,7 +54,7 @@ Outcome validate(const WholeCase& whole) {
         return Error{ErrorCode::out_of_range, subject, range};
     };
     if (whole.targets.empty()) return Error{ErrorCode::missing, "targets", "at least one"};
-    if (whole.targets.size() > most_rows) return refuse("targets", "at most 24");
+    if (whole.targets.size() > most_targets) return refuse("targets", "at most 24");
     if (whole.adjusters.size() > most_unknowns) return refuse("adjusters", "at most 6");
     if (whole.adjusters.empty()) return Error{ErrorCode::missing, "adjusters", "at least one"};
     for (std::size_t i = 0; i < whole.adjusters.size(); ++i) {

@@ -1,9 +1,12 @@
 #pragma once
 // What a case of the whole bike may ask, and how far each adjuster may really go. Inside core/restore only.
 
+#include "core/restore/bounded_least_squares.h"
 #include "core/restore/whole.h"
 
 namespace restand {
+
+inline constexpr std::size_t most_targets = most_rows - 1;  // a kink takes a row
 
 // Errors: missing, contradiction, out_of_range, as restore() has them; subject names the adjuster or the target.
 Outcome validate(const WholeCase& whole);
