@@ -13,50 +13,50 @@ namespace {
 
 constexpr std::int64_t day_ms = 86'400'000;
 
-// When an entry was written that may not be loaded any more: RFC 9562 puts it into the first 48 bits of its
-// id.
-std::optional<std::int64_t> written_ms(const Id& id) {
+// When an entry was written that may not be loaded any more: RFC 9562 puts it into the first 48 bits of its id. Its
+// epoch is taken to be that of the entry that names it.
+std::optional<Clock> written(const Id& id, std::uint32_t epoch) {
     if (id.bytes[6] >> 4 != 7) return std::nullopt;
-    std::int64_t ms = 0;
-    for (std::size_t i = 0; i < 6; ++i) ms = ms << 8 | id.bytes[i];
-    return ms;
+    Clock clock{0, epoch << 16};
+    for (std::size_t i = 0; i < 6; ++i) clock.ms = clock.ms << 8 | id.bytes[i];
+    return clock;
 }
 
 class Times {
 public:
     explicit Times(std::span<const Fact* const> facts) {
         for (const Fact* f : facts)
-            if (is_one(*f)) clock_[f->entry.id] = f->entry.clock.ms;
+            if (is_one(*f)) clock_[f->entry.id] = f->entry.clock;
     }
 
     // From when on a part's entry counts. One that says again an older one (undo) counts from that one's
     // time.
-    std::int64_t of_part(const Entry& e) const {
-        return e.supersedes.size() == 2 ? of(e.supersedes[1]).value_or(e.clock.ms) : e.clock.ms;
+    Clock of_part(const Entry& e) const {
+        return e.supersedes.size() == 2 ? of(e.supersedes[1], e).value_or(e.clock) : e.clock;
     }
     // When it ran: not after it was first written down, nor after its day (a day's end is a matter of time
-    // zones).
-    std::int64_t of_event(const Entry& e, const EventBody& event) const {
-        std::int64_t ms = e.clock.ms;
+    // zones). Days are compared within an epoch: a part entered by a clock that ran ahead is older all the same.
+    Clock of_event(const Entry& e, const EventBody& event) const {
+        Clock clock = e.clock;
         for (const Id& id : e.supersedes)
-            if (const auto first = of(id)) ms = std::min(ms, *first);
-        if (const auto noon = noon_of(event.day)) ms = std::min(ms, *noon + day_ms);
-        return ms;
+            if (const auto first = of(id, e)) clock = std::min(clock, *first);
+        if (const auto noon = noon_of(event.day)) clock = std::min(clock, Clock{*noon + day_ms, clock.epoch() << 16});
+        return clock;
     }
 
 private:
     static bool is_one(const Fact& f) {
         return std::holds_alternative<PartBody>(f.body) || std::holds_alternative<EventBody>(f.body);
     }
-    std::optional<std::int64_t> of(const Id& id) const {
+    std::optional<Clock> of(const Id& id, const Entry& named_by) const {
         const auto it = clock_.find(id);
-        return it == clock_.end() ? written_ms(id) : std::optional(it->second);
+        return it == clock_.end() ? written(id, named_by.clock.epoch()) : std::optional(it->second);
     }
-    std::map<Id, std::int64_t> clock_;
+    std::map<Id, Clock> clock_;
 };
 
 struct Run {
-    std::int64_t at_ms;
+    Clock at;
     double km, hours;  // from here to the last one
 };
 
@@ -68,7 +68,7 @@ std::vector<Run> runs_of(std::span<const Fact* const> facts, const std::set<Id>&
             runs.push_back({times.of_event(f->entry, *event), event->distance_km.value_or(0),
                             event->running_h.value_or(0)});
     std::sort(runs.begin(), runs.end(), [](const Run& a, const Run& b) {
-        return std::tie(a.at_ms, a.km, a.hours) < std::tie(b.at_ms, b.km, b.hours);
+        return std::tie(a.at, a.km, a.hours) < std::tie(b.at, b.km, b.hours);
     });
     for (std::size_t i = runs.size(); i-- > 1;)
         runs[i - 1].km += runs[i].km, runs[i - 1].hours += runs[i].hours;
@@ -96,9 +96,9 @@ std::vector<PartUse> part_use(std::span<const Fact* const> facts) {
         if (body.gone) continue;
         PartUse use{part,         body.name, body.used_km,  body.used_h, body.limit_km,
                     body.limit_h, 0,         head->entry.id};
-        const std::int64_t from = times.of_part(head->entry);
+        const Clock from = times.of_part(head->entry);
         const auto first =
-            std::partition_point(runs.begin(), runs.end(), [from](const Run& r) { return r.at_ms <= from; });
+            std::partition_point(runs.begin(), runs.end(), [from](const Run& r) { return r.at <= from; });
         if (first != runs.end()) use.km += first->km, use.hours += first->hours;
         if (use.limit_km && *use.limit_km > 0) use.share = use.km / *use.limit_km;
         if (use.limit_h && *use.limit_h > 0) use.share = std::max(use.share, use.hours / *use.limit_h);

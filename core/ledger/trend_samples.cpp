@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <set>
 #include <tuple>
@@ -45,6 +46,7 @@ public:
     }
     std::vector<Moment> all() && {
         for (auto& [swap, moment] : swaps_) moments_.push_back(std::move(moment));
+        place_records();
         std::sort(moments_.begin(), moments_.end(), [](const Moment& a, const Moment& b) {
             return std::tie(a.at, a.entry) < std::tie(b.at, b.entry);
         });
@@ -62,10 +64,10 @@ public:
         }
         keep(std::move(m));
     }
-    void operator()(const ChangeBody& b) { values(fact_->entry.clock, b.values, true); }
-    void operator()(const TickBody& b) { values(fact_->entry.clock, b.values, true); }
+    void operator()(const ChangeBody& b) { values(fact_->entry.clock, b.values, true, moments_); }
+    void operator()(const TickBody& b) { values(fact_->entry.clock, b.values, true, moments_); }
     void operator()(const RecordBody& b) {
-        if (const auto day = noon_of(b.day)) values({*day, 0}, b.values, false);
+        if (const auto day = noon_of(b.day)) values({*day, 0}, b.values, false, records_);
     }
     // Before a swap the bike is read as it stands; what is read of the new part may never be on it.
     void operator()(const ReadingBody& b) {
@@ -81,11 +83,27 @@ public:
     void operator()(const T&) {}
 
 private:
-    void values(Clock at, const std::vector<SetValue>& list, bool set) {
+    void values(Clock at, const std::vector<SetValue>& list, bool set, std::vector<Moment>& to) {
         Moment m{at, fact_->entry.id, {}};
         for (const SetValue& v : list)
             if (v.end == end_) m.read[v.reading.point] = {&v.reading, m.entry, at, set};
-        keep(std::move(m));
+        if (!m.read.empty()) to.push_back(std::move(m));
+    }
+    // A record has a day and no clock: it stands in the last epoch that had begun by then.
+    void place_records() {
+        const auto epoch_by = [&](std::int64_t ms) {
+            std::uint32_t epoch = 0;
+            for (const Moment& m : moments_)
+                if (m.at.ms <= ms) epoch = std::max(epoch, m.at.epoch());
+            return epoch;
+        };
+        const bool one_epoch = std::none_of(moments_.begin(), moments_.end(), [](const Moment& m) { return m.at.epoch() > 0; });
+        std::vector<Moment> placed = std::move(records_);
+        for (Moment& r : placed) {
+            if (!one_epoch) r.at.counter = epoch_by(r.at.ms) << 16;
+            for (auto& [point, read] : r.read) read.at = r.at;
+        }
+        moments_.insert(moments_.end(), std::make_move_iterator(placed.begin()), std::make_move_iterator(placed.end()));
     }
     void keep(Moment m) {
         if (!m.read.empty()) moments_.push_back(std::move(m));
@@ -93,7 +111,7 @@ private:
 
     End end_;
     const Fact* fact_ = nullptr;
-    std::vector<Moment> moments_;
+    std::vector<Moment> moments_, records_;
     std::map<Id, Moment> swaps_;
 };
 

@@ -341,3 +341,15 @@ TEST_CASE("part use: grows with what ran since, nearest its limit first, gone on
     CHECK(chain->part == id(1));
     CHECK(chain->head == id(9));
 }
+
+TEST_CASE("part_use: what ran after a part was entered by a clock that ran ahead counts all the same") {
+    const std::int64_t march = 1'772'323'200'000;  // 2026-03-01T00:00Z
+    PartBody chain;
+    chain.name = "chain", chain.limit_km = 2000.0;
+    EventBody ran;
+    ran.distance_km = 100, ran.day = "2026-03-02";
+    Fact entered = fact({1, march + 5 * 365 * day, chain, bike}), event = fact({2, march + day, ran, bike});
+    CHECK(part_use(pointers(std::vector{entered, event})).at(0).km == 0);  // not known to have followed
+    event.entry.clock.counter = 1 << 16;                                   // written after having seen it
+    CHECK(part_use(pointers(std::vector{entered, event})).at(0).km == 100);
+}
