@@ -150,7 +150,7 @@ struct ImportFrom { std::string path; };
 struct BackUpNow {};
 struct TakeAside {};                               // what the disk would not take, into the workshop
 struct ThrowAside {};
-struct RestoreFrom { std::string path; };
+struct RestoreFrom { std::string path; bool other; };   // other: also of another workshop
 struct BeginNew {};                                // a workshop, where none can be read
 struct SheetTo { std::string folder; };            // of the baseline or the way on the screen
 struct OpenTable { std::string path; };

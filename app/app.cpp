@@ -122,7 +122,6 @@ void App::progress(std::uint64_t done, std::uint64_t total) {
 
 void App::begin_anew(Desk desk) {
     desk.now_ms = wall_ms_();
-    desk.session = desk_.session;
     desk_ = std::move(desk);
     changed();
 }

@@ -8,7 +8,6 @@
 #include "app/desk_parts.h"
 #include "app/views/words.h"
 #include "core/exchange/body_json.h"
-#include "core/ledger/replaces.h"
 
 namespace restand {
 
@@ -121,18 +120,11 @@ void refused(Desk& desk, const Pending& p, const Error& error) {
     keep_waiting(desk);
 }
 
-bool is_replaced_by(const NewEntry& earlier, const NewEntry& later) {
-    if (earlier == later) return true;
-    if (earlier.kind != later.kind || earlier.bike != later.bike || earlier.about != later.about) return false;
-    const auto old = body_from_json(earlier.kind, earlier.body), now = body_from_json(later.kind, later.body);
-    return old && now && takes_the_place_of(*now, *old);
-}
-
 // Stored, or said anew by what was stored: taken in later it would overrule it.
 void forget_unsaved(Desk& desk, const std::vector<NewEntry>& stored) {
     const auto found = [&](const KeptAside& kept) {
         return std::any_of(stored.begin(), stored.end(),
-                           [&](const NewEntry& entry) { return is_replaced_by(kept.entry, entry); });
+                           [&](const NewEntry& entry) { return takes_the_place_of(entry, kept.entry); });
     };
     std::erase_if(desk.unsaved, found);
     std::erase_if(desk.meeting.aside.entries, found);

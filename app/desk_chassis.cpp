@@ -17,7 +17,7 @@ SetUp setup_tried(const Desk& desk, const Id& bike) {
     forget_what_rolled(setup, desk.season.tried);
     for (const SetValue& v : desk.season.tried) {
         Take& take = setup.values[{v.end, v.reading.point}];
-        take = Take{v.reading, {}, {}, 0, {}, false};
+        take = Take{v.reading, {}, {}, {}, {}, false};
     }
     return setup;
 }

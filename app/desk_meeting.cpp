@@ -35,6 +35,7 @@ void act_on(Desk& desk, const act::ImportFrom& from) {
 }
 
 void act_on(Desk& desk, const act::BackUpNow&) {
+    if (!desk.writable) return say(desk, "This workshop is open for reading only: no copy is made of it.", true);
     work(desk, errand::BackUp{}, "Making a copy");
 }
 
@@ -54,7 +55,7 @@ void act_on(Desk& desk, const act::ThrowAside&) {
 
 void act_on(Desk& desk, const act::RestoreFrom& from) {
     if (!leave_pad(desk)) return;
-    work(desk, errand::Restore{from.path}, "Going back to the copy");
+    work(desk, errand::Restore{from.path, from.other}, "Going back to the copy");
 }
 
 void act_on(Desk& desk, const act::BeginNew&) {

@@ -52,7 +52,7 @@ struct Copies {};
 struct BackUp {};
 struct Aside {};
 struct ThrowAside { std::vector<KeptAside> entries; };   // these, and what cannot be read
-struct Restore { std::string path; };
+struct Restore { std::string path; bool other; };   // other: also of another workshop
 struct BeginNew {};                                // a new workshop where the file is missing, empty or illegible
 struct ReadTable { std::string path; };
 struct Sheet { std::string folder; Id baseline; Id way_bike, way_target; };   // one of the two

@@ -4,7 +4,6 @@
 #include <filesystem>
 
 #include "core/exchange/body_json.h"
-#include "core/ledger/replaces.h"
 #include "core/store/emergency.h"
 
 namespace restand {
@@ -26,20 +25,11 @@ bool same_words(const NewEntry& a, const NewEntry& b) {
     return same_thing(a, b) && a.body == b.body && a.supersedes == b.supersedes;
 }
 
-// What was written is the kept entry itself, or says anew what it said: taken in later it would overrule it.
-bool takes_the_place_of(const NewEntry& kept, const NewEntry& written) {
-    if (!same_thing(kept, written)) return false;
-    if (kept.body == written.body) return true;
-    const auto one = body_from_json(kept.kind, kept.body), other = body_from_json(written.kind, written.body);
-    if (!one || !other) return false;
-    return restand::takes_the_place_of(*other, *one);
-}
-
 // What cannot be forgotten now is offered once more than needed: no harm.
 void forget_written(const std::vector<NewEntry>& written, const std::string& folder) {
     (void)forget_aside(folder, [&](const KeptAside& kept) {
         return std::any_of(written.begin(), written.end(),
-                           [&](const NewEntry& e) { return takes_the_place_of(kept.entry, e); });
+                           [&](const NewEntry& e) { return takes_the_place_of(e, kept.entry); });
     });
 }
 }  // namespace

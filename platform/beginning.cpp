@@ -9,6 +9,7 @@
 #include "app/app.h"
 #include "app/views/words.h"
 #include "core/store/backup.h"
+#include "core/store/copy.h"
 #include "core/store/emergency.h"
 #include "core/store/old_version.h"
 #include "core/store/wall.h"
@@ -69,40 +70,47 @@ Result<std::vector<Entry>> first_entries(Result<Store>& store) {
     return store->opening();
 }
 
-// What is left of a damaged file, in a file of its own that may only be read. The damaged one is not touched.
+// A store that goes with the program, open for reading, with these entries: in the folder for what is temporary, or
+// where rejected readings are kept, whichever has room. `refused`: how many it would not take.
+Result<Store> passing_store(const ErrandPlaces& places, const std::vector<Entry>& entries, std::uint64_t& refused) {
+    std::error_code none;
+    const std::string name = "restand-left-" + std::to_string(std::random_device{}()) + ".restand";
+    Result<Store> store = Error{ErrorCode::io, places.workshop, "no folder for what is temporary"};
+    for (const std::filesystem::path& folder : {std::filesystem::temp_directory_path(none), std::filesystem::path(places.aside)}) {
+        if (folder.empty()) continue;
+        const PartFile gone_after((folder / name).string());   // an open file stays readable on Unix
+        std::filesystem::create_directories(folder, none);
+        auto made = Store::open((folder / name).string(), Store::Mode::create);
+        auto merged = made ? made->merge(entries) : Result<Store::Merged>(made.error());
+        if (!merged) {
+            store = merged.error();
+            continue;
+        }
+        refused = merged->refused.size();
+        made = Error{ErrorCode::cancelled, "", ""};            // closed: the lock is free
+        store = Store::open((folder / name).string(), Store::Mode::read);
+        if (store && store->opening()) return store;
+    }
+    return store;
+}
+
+// What is left of a damaged file. The file is not touched.
 struct Left {
     Store store;
     std::uint64_t entries, unreadable;
 };
-Result<Left> salvaged(const std::filesystem::path& workshop) {
-    const auto left = salvage(workshop.string());
+Result<Left> salvaged(const ErrandPlaces& places) {
+    const auto left = salvage(places.workshop);
     if (!left) return left.error();
-    const auto beside = std::filesystem::temp_directory_path() /
-                        ("restand-left-" + std::to_string(std::random_device{}()) + ".restand");
-    {
-        auto made = Store::open(beside.string(), Store::Mode::create);
-        if (!made) return made.error();
-        if (const auto merged = made->merge(left->entries); !merged) return merged.error();
-    }
-    auto store = Store::open(beside.string(), Store::Mode::read);
-    std::error_code ignored;
-    // Open files stay readable on Unix; nothing is left lying about.
-    std::filesystem::remove(beside, ignored);
-    std::filesystem::remove(beside.string() + ".lock", ignored);
+    std::uint64_t refused = 0;
+    auto store = passing_store(places, left->entries, refused);
     if (!store) return store.error();
-    return Left{std::move(*store), left->entries.size(), left->unreadable};
+    return Left{std::move(*store), left->entries.size() - refused, left->unreadable + refused};
 }
 
-// Nothing to read: an empty store that goes with the program.
-Result<Store> nothing_legible() {
-    const auto beside = std::filesystem::temp_directory_path() /
-                        ("restand-none-" + std::to_string(std::random_device{}()) + ".restand");
-    if (const auto made = Store::open(beside.string(), Store::Mode::create); !made) return made.error();
-    auto store = Store::open(beside.string(), Store::Mode::read);
-    std::error_code ignored;
-    std::filesystem::remove(beside, ignored);
-    std::filesystem::remove(beside.string() + ".lock", ignored);
-    return store;
+Result<Store> nothing_legible(const ErrandPlaces& places) {
+    std::uint64_t none = 0;
+    return passing_store(places, {}, none);
 }
 
 bool has_copies(const ErrandPlaces& places) {
@@ -112,20 +120,26 @@ bool has_copies(const ErrandPlaces& places) {
 
 // What a damaged file leaves, or a page that offers its copies and a new beginning. An error: neither is to be had.
 Result<Store> what_is_left(const ErrandPlaces& places, const Error& why, Desk& desk) {
-    auto left = salvaged(places.workshop);
+    auto left = salvaged(places);
     const bool something = left && left->entries > 0;
     if (something || (left && why.code == ErrorCode::damaged)) {
         desk.notice = DeskNotice{fmt::format("This workshop file is damaged: {} entries could be read, {} could not. "
-                                             "It is open for reading. Go back to the newest good copy below.",
-                                             left->entries, left->unreadable),
+                                             "It is open for reading. {}",
+                                             left->entries, left->unreadable,
+                                             has_copies(places) ? "Go back to the newest good copy below."
+                                                                : "There is no copy of it; export what is left."),
                                  false, true};
         return std::move(left->store);
     }
     if (!has_copies(places)) return why;
     desk.meeting.no_workshop = true;
-    desk.notice = DeskNotice{"Nothing can be read in this workshop file. Go back to a copy below, or begin a new workshop; "
-                             "the file is kept beside it.", false, true};
-    return nothing_legible();
+    desk.notice = DeskNotice{
+        left ? "Nothing can be read in this workshop file. Go back to a copy below, or begin a new workshop; the file is "
+               "kept beside it."
+             : "This workshop file is damaged, and what is left of it could not be looked at: " +
+                   words::file_sentence(left.error()) + " Go back to a copy below; the file is kept beside it.",
+        false, true};
+    return nothing_legible(places);
 }
 
 // Takes a draft that could not be shown, by the last start or by this one, out of the workshop file; it is kept aside.
@@ -164,7 +178,7 @@ Result<Beginning> begin_at(const ErrandPlaces& places, bool anew) {
     const std::filesystem::path workshop = places.workshop;
     Desk desk;
     desk.meeting.no_workshop = !anew && missing_or_empty(workshop) && has_copies(places);
-    auto store = desk.meeting.no_workshop ? nothing_legible() : open_own(workshop, desk);
+    auto store = desk.meeting.no_workshop ? nothing_legible(places) : open_own(workshop, desk);
     if (desk.meeting.no_workshop)
         desk.notice = DeskNotice{"There is no workshop in this file any more, but there are copies of it. Go back to one "
                                  "below, or begin a new workshop.", false, true};
@@ -200,6 +214,19 @@ Result<Beginning> begin_at(const ErrandPlaces& places, bool anew) {
         apply(desk, act::Go{Screen::devices, {}});
         desk.notice = said;
     }
+    return Beginning{std::move(*store), std::move(desk)};
+}
+
+Result<Beginning> begin_with_nothing(const ErrandPlaces& places, const Error& why) {
+    auto store = nothing_legible(places);
+    if (!store) return store.error();
+    Desk desk;
+    desk.meeting.no_workshop = true;
+    desk.file_name = std::filesystem::path(places.workshop).filename().string();
+    desk.writable = false;
+    desk.utc_offset_min = utc_offset_min();
+    apply(desk, act::Go{Screen::devices, {}});
+    desk.notice = DeskNotice{words::file_sentence(why), false, true};
     return Beginning{std::move(*store), std::move(desk)};
 }
 

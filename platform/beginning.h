@@ -16,6 +16,8 @@ struct Beginning {
 };
 // `anew`: the person said that a new workshop is to be begun where none is.
 Result<Beginning> begin_at(const ErrandPlaces& places, bool anew = false);
+// The page that offers copies and a new beginning, where the workshop cannot be opened at all.
+Result<Beginning> begin_with_nothing(const ErrandPlaces& places, const Error& why);
 
 bool missing_or_empty(const std::filesystem::path& workshop);
 

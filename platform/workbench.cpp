@@ -78,7 +78,7 @@ void Workbench::settle_copies() {
 
 // Errands run on the writer's thread; what they bring waits in its own slot until the ticket comes back.
 void Workbench::send(effect::Send&& sent) {
-    if (const auto* restore = std::get_if<errand::Restore>(&sent.errand)) return go_back_to(restore->path);
+    if (const auto* restore = std::get_if<errand::Restore>(&sent.errand)) return go_back_to(*restore);
     if (std::holds_alternative<errand::BeginNew>(sent.errand)) return begin_new();
     const bool long_work = app_.desk().work && app_.desk().work->job == sent.job;
     auto progress = std::make_shared<Progress>();
@@ -97,15 +97,11 @@ void Workbench::send(effect::Send&& sent) {
 
 // What stood there, illegible, is kept beside it.
 void Workbench::begin_new() {
-    const auto moved = [&]() -> Outcome {
-        if (missing_or_empty(places_.workshop)) return Done{};
-        const std::string kept = places_.workshop + ".replaced-" + std::to_string(wall_ms());
-        std::error_code failed;
-        std::filesystem::rename(places_.workshop, kept, failed);
-        return failed ? Outcome(Error{ErrorCode::io, places_.workshop, failed.message()}) : Outcome(Done{});
-    }();
     close_workshop();
-    open_workshop(moved.has_value(), moved ? std::nullopt : std::optional(DeskNotice{words::file_sentence(moved.error()), false, true}));
+    if (missing_or_empty(places_.workshop)) return open_workshop(true, std::nullopt);
+    const auto moved = set_workshop_aside(places_.workshop, wall_ms());
+    if (moved) return open_workshop(true, std::nullopt);
+    open_workshop(false, DeskNotice{words::file_sentence(moved.error()), false, true});
 }
 
 void Workbench::close_workshop() {
@@ -122,7 +118,8 @@ void Workbench::open_workshop(bool anew, std::optional<DeskNotice> notice) {
     const Look look = app_.desk().look;
     const Id who = app_.desk().who;
     auto begun = begin_at(places_, anew);
-    check(begun.has_value(), "the workshop file can be opened as before");
+    if (!begun) begun = begin_with_nothing(places_, begun.error());
+    check(begun.has_value(), "there is room for a page without a workshop");
     Desk desk = std::move(begun->desk);
     desk.look = look;
     if (desk.ledger.person(who)) desk.who = who;
@@ -134,9 +131,9 @@ void Workbench::open_workshop(bool anew, std::optional<DeskNotice> notice) {
 }
 
 // The store must be closed for it: the workshop begins anew, with the same person at the same glass.
-void Workbench::go_back_to(const std::string& copy) {
+void Workbench::go_back_to(const errand::Restore& copy) {
     close_workshop();
-    const auto restored = restore_backup(copy, places_.workshop, wall_ms());
+    const auto restored = restore_backup(copy.path, places_.workshop, wall_ms(), copy.other);
     DeskNotice notice{"Back at the copy.", false, !restored};
     if (restored && !restored->empty())
         notice.text += " What stood before is kept as " + std::filesystem::path(*restored).filename().string() + ".";

@@ -37,7 +37,7 @@ private:
     void carry_out();   // effects of the app, and its draft
     void bring_back();  // what the writer has finished
     void send(effect::Send&& sent);
-    void go_back_to(const std::string& copy);
+    void go_back_to(const errand::Restore& copy);
     void begin_new();
     void close_workshop();
     void open_workshop(bool anew, std::optional<DeskNotice> notice);

@@ -19,11 +19,6 @@ namespace {
 
 constexpr std::chrono::milliseconds slice_ms{8};   // a reading asked for meanwhile waits no longer
 
-void remove_part(const std::string& part) {
-    std::error_code ignored;
-    for (const char* more : {"", "-journal", ".lock"}) std::filesystem::remove(part + more, ignored);
-}
-
 // A snapshot under way: the writer's thread takes a slice each time it is asked, the other waits for it.
 class Taking {
 public:
@@ -186,15 +181,15 @@ std::optional<Result<Backup>> WorkshopCopies::Impl::make(const Task& task) {
             return entries > 0 && backup_due(there, entries, at_start);
         };
     }
-    const auto part = begin_copy(places.copies, places.workshop, device);
-    if (!part) return Result<Backup>(part.error());
-    remove_part(*part);   // of a program that was killed
-    const auto taken = take(task, *part, std::move(due));
-    std::optional<Result<Backup>> made;
-    if (!taken) made = Result<Backup>(taken.error());
-    else if (*taken) made = finish_copy(*part, places.workshop, device, wall_ms(), task.progress.get());
-    remove_part(*part);
-    return made;
+    const auto begun = begin_copy(places.copies, places.workshop, device);
+    // Another program's copy of this workshop will do.
+    if (!begun && begun.error().code == ErrorCode::in_use && task.job == 0) return std::nullopt;
+    if (!begun) return Result<Backup>(begun.error());
+    const PartFile gone_after(begun->part);
+    const auto taken = take(task, begun->part, std::move(due));
+    if (!taken) return Result<Backup>(taken.error());
+    if (!*taken) return std::nullopt;
+    return finish_copy(*begun, places.workshop, device, wall_ms(), task.progress.get());
 }
 
 // After each slice what it wrote goes to the disk, on this thread: a heap of it left to the system would hold up the

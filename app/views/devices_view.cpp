@@ -64,7 +64,7 @@ void copy_rows(const Desk& desk, std::vector<Row>& rows) {
     rows.push_back(row::Heading{"Copies of this workshop"});
     rows.push_back(row::Note{"Made by itself at every start and every 50 entries, and opened to check it.", Ink::ink, false, true});
     if (!desk.meeting.copy_trouble.empty()) rows.push_back(row::Note{desk.meeting.copy_trouble, Ink::stop});
-    rows.push_back(row::Button{"backup", "Make a copy now", "", act::BackUpNow{}, !desk.work});
+    rows.push_back(row::Button{"backup", "Make a copy now", "", act::BackUpNow{}, !desk.work && desk.writable});
     std::size_t shown = 0;
     for (const CopyOnDisk& copy : desk.meeting.copies) {
         if (++shown > 6) break;
@@ -78,8 +78,9 @@ void copy_rows(const Desk& desk, std::vector<Row>& rows) {
         else
             asking(desk, rows,
                    {fmt::format("copy:{}", shown - 1), "Go back to " + when, entries(copy.entries) + ", checked" + whose,
-                    act::RestoreFrom{copy.path}, !desk.work},
-                   {"Go back to the copy of " + when + "? What was written since is not in it; the workshop as it "
+                    act::RestoreFrom{copy.path, copy.of_other}, !desk.work},
+                   {std::string(copy.of_other ? "Another device made this copy; it may be of another workshop. " : "") +
+                    "Go back to the copy of " + when + "? What was written since is not in it; the workshop as it "
                     "stands now is kept beside it.", "Go back", "Stay"});
     }
 }

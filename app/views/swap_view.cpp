@@ -230,6 +230,7 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
     } else if (const auto refused = refused_reading(desk, swap, spot)) {
         r.mark = row::Mark::question;
         r.value = words::shown(*refused);
+        r.unit = is_text(a.point) ? "" : slip_unit(refused->repeats.back().unit);
         r.plus_minus = "not saved";
     } else if (const Take* take = swap.take(spot)) {
         const bool rivals = swap.takes.at(spot).size() > 1;

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "core/exchange/fields.h"
+#include "core/ledger/replaces.h"
 #include "core/exchange/json_text.h"
 
 namespace restand {
@@ -366,6 +367,13 @@ std::vector<Unread> read_into(Ledger& ledger, const std::vector<Entry>& entries)
 
 NewEntry encode(const Body& body, Id bike, Id about, Id by, std::vector<Id> supersedes) {
     return {std::string(kind_of(body)), bike, about, by, std::move(supersedes), body_json(body)};
+}
+
+bool takes_the_place_of(const NewEntry& later, const NewEntry& earlier) {
+    if (earlier.kind != later.kind || earlier.bike != later.bike || earlier.about != later.about) return false;
+    if (earlier.body == later.body) return true;
+    const auto old = body_from_json(earlier.kind, earlier.body), now = body_from_json(later.kind, later.body);
+    return old && now && takes_the_place_of(*now, *old);
 }
 
 }  // namespace restand

@@ -17,6 +17,10 @@ struct Unread { Id entry; Error error; };
 std::vector<Unread> read_into(Ledger& ledger, const std::vector<Entry>& entries);
 NewEntry encode(const Body& body, Id bike = {}, Id about = {}, Id by = {}, std::vector<Id> supersedes = {});
 
+// Is the earlier one said anew by the later one, so that it must not be written after it? As ledger/replaces.h has it, of
+// one kind, bike and subject.
+bool takes_the_place_of(const NewEntry& later, const NewEntry& earlier);
+
 // SHA-256 over canonical bytes of all fields but `hash`: strings length-prefixed, JSON keys sorted, doubles
 // by their IEEE-754 bits. Error damaged when the body is no JSON.
 Result<Hash> hash_of(const Entry& entry);

@@ -89,6 +89,12 @@ Outcome make_folder_durably(const std::string& path) {
     return error;
 }
 
+std::string real_path(const std::string& path) {
+    std::error_code ignored;
+    const auto whole = std::filesystem::weakly_canonical(path, ignored);
+    return ignored ? path : whole.string();
+}
+
 bool folder_writable(const std::string& file_in_it) {
     return ::access(folder_of(file_in_it).c_str(), W_OK) == 0;
 }

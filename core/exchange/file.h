@@ -28,6 +28,9 @@ Outcome make_folder_durably(const std::string& path);
 
 bool folder_writable(const std::string& file_in_it);
 
+// Every link on the way resolved; as named where that cannot be. Locks and files beside a file go by this path.
+std::string real_path(const std::string& path);
+
 // Advisory and exclusive, on a file made for the purpose; goes with the process, however that ends.
 class FileLock {
 public:

@@ -62,11 +62,6 @@ std::uint64_t number(const std::optional<std::string>& text) {
     return value;
 }
 
-std::string hex_of(std::uint64_t id) {
-    char text[17];
-    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(id));
-    return text;
-}
 std::uint64_t id_of(const std::optional<std::string>& text) {
     std::uint64_t value = 0;
     if (text && text->size() == 16) std::from_chars(text->data(), text->data() + text->size(), value, 16);
@@ -266,13 +261,21 @@ Result<Backup> put_in_place(const std::string& part, Backup backup, std::uint64_
 
 }  // namespace
 
-Result<std::string> begin_copy(const std::string& folder, const std::string& workshop, std::uint64_t device) {
+Result<CopyBegun> begin_copy(const std::string& folder, const std::string& workshop, std::uint64_t device) {
     if (const auto there = folder_for(folder); !there) return there.error();
-    return (fs::path(folder) / (stem_of(workshop) + "-" + hex_of(device).substr(0, 8) + ".backup.part")).string();
+    const auto name = (fs::path(folder) / (stem_of(workshop) + "-" + hex_of(device).substr(0, 8) + ".backup")).string();
+    auto lock = FileLock::take(name + ".lock");
+    if (!lock && lock.error().code == ErrorCode::in_use)
+        return Error{ErrorCode::in_use, folder, "another program makes a copy there"};
+    if (!lock) return lock.error();
+    CopyBegun begun{std::move(*lock), name + ".part"};
+    const PartFile of_a_program_that_was_killed(begun.part);
+    return begun;
 }
 
-Result<Backup> finish_copy(const std::string& part, const std::string& workshop, std::uint64_t device,
+Result<Backup> finish_copy(const CopyBegun& begun, const std::string& workshop, std::uint64_t device,
                            std::int64_t now_ms, Progress* progress) {
+    const std::string& part = begun.part;
     const std::string folder = fs::path(part).parent_path().string();
     const auto looked = looked_at(part, progress);
     if (!looked) return looked.error();
@@ -295,11 +298,11 @@ Result<Backup> finish_copy(const std::string& part, const std::string& workshop,
 }
 
 Result<Backup> back_up(const Store& store, const std::string& folder, std::int64_t now_ms, Progress* progress) {
-    const auto part = begin_copy(folder, store.path(), store.device());
-    if (!part) return part.error();
-    const PartFile gone_after(*part);
+    const auto begun = begin_copy(folder, store.path(), store.device());
+    if (!begun) return begun.error();
+    const PartFile gone_after(begun->part);
     {
-        auto snapshot = Snapshot::begin(store, *part);
+        auto snapshot = Snapshot::begin(store, begun->part);
         if (!snapshot) return snapshot.error();
         for (bool done = false; !done;) {
             const auto stepped = snapshot->step(std::chrono::milliseconds(20));
@@ -308,7 +311,7 @@ Result<Backup> back_up(const Store& store, const std::string& folder, std::int64
             if (progress && progress->cancelled) return Error{ErrorCode::cancelled, store.path(), ""};
         }
     }
-    return finish_copy(*part, store.path(), store.device(), now_ms, progress);
+    return finish_copy(*begun, store.path(), store.device(), now_ms, progress);
 }
 
 Result<std::vector<Backup>> backups(const std::string& folder, const std::string& workshop, std::uint64_t device,

@@ -4,6 +4,7 @@
 //
 //   name: STEM-YYYYMMDD-HHMMSS-ENTRIES-DEVICE.backup, a workshop file; DEVICE: the first 8 digits of its device's id
 //   beside it NAME.sum: SHA-256, size, count of entries, whole or not, the ids of its device and its workshop
+//   beside them one lock a series, STEM-DEVICE.backup.lock; it is never deleted
 //   series: a copy belongs to the device that made it; only that device deletes it. Older names bear no device; the
 //   device's row inside tells.
 //   kept: the 10 newest, the newest of each of the last 7 days and of the last 12 weeks; never fewer than one
@@ -15,6 +16,7 @@
 #include <string>
 #include <vector>
 
+#include "core/exchange/file.h"
 #include "core/store/store.h"
 
 namespace restand {
@@ -34,10 +36,12 @@ struct Backup {
 Result<Backup> back_up(const Store& store, const std::string& folder, std::int64_t now_ms,
                        Progress* progress = nullptr);
 
-// The two halves of it, for one who copies in slices. Makes the folder; the path to copy to.
-Result<std::string> begin_copy(const std::string& folder, const std::string& workshop, std::uint64_t device);
+// The two halves of it, for one who copies in slices. Makes the folder; the path to copy to, where nothing is, and the
+// lock that keeps other programs from it until the copy has its name. Error in_use: another one makes a copy.
+struct CopyBegun { FileLock lock; std::string part; };
+Result<CopyBegun> begin_copy(const std::string& folder, const std::string& workshop, std::uint64_t device);
 // Checks what lies at `part`, hashes it, gives it its name, deletes what need not stay.
-Result<Backup> finish_copy(const std::string& part, const std::string& workshop, std::uint64_t device,
+Result<Backup> finish_copy(const CopyBegun& begun, const std::string& workshop, std::uint64_t device,
                            std::int64_t now_ms, Progress* progress = nullptr);
 
 // Newest first; damaged ones are in it, not good. Those of this workshop's name, and of `device` (0: none). No folder:
@@ -52,6 +56,10 @@ bool backup_due(const std::vector<Backup>& made, std::uint64_t entries, bool at_
 // Error contradiction: the copy is of another workshop, of which no device has written in this one; `other` allows it.
 Result<std::string> restore_backup(const std::string& backup, const std::string& workshop,
                                    std::int64_t now_ms, bool other = false);
+
+// Gives a workshop file that is to make room its name of old ("….replaced-…"), which is the answer. Nothing may have it
+// open (Error in_use).
+Result<std::string> set_workshop_aside(const std::string& workshop, std::int64_t now_ms);
 
 // What can still be read of a damaged workshop file: entries whose hash is right. `unreadable`: those that are damaged,
 // or that only the index still lists. Never writes.

@@ -15,12 +15,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-std::string absolute(const std::string& path) {
-    std::error_code ignored;
-    const auto whole = fs::weakly_canonical(path, ignored);
-    return ignored ? path : whole.string();
-}
-
 // What cannot be made is SQLite's to say.
 void make_private(const std::string& path) {
     const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
@@ -32,7 +26,7 @@ void make_private(const std::string& path) {
 Result<Store> Store::open(const std::string& path, Mode mode, std::function<std::int64_t()> wall) {
     auto impl = std::make_unique<Impl>();
     if (wall) impl->wall = std::move(wall);
-    impl->path = absolute(path);
+    impl->path = real_path(path);
     impl->mode = mode;
     std::error_code ignored;
     const auto status = fs::status(impl->path, ignored);
@@ -75,6 +69,9 @@ void Store::Impl::disconnect() {
     release_statements();
     held.reset();
     beside_ = {};
+    // A copy that is under way keeps the connection alive, and with it the lock of an open transaction. An error: none
+    // is open.
+    if (db) (void)db.run("ROLLBACK");
     db = Database();
 }
 

@@ -55,7 +55,8 @@ Result<std::string> keep_old(const std::string& path, int version, std::int64_t 
 
 }  // namespace
 
-Result<OpenedWorkshop> open_keeping_old(const std::string& path, Store::Mode mode, std::int64_t now_ms) {
+Result<OpenedWorkshop> open_keeping_old(const std::string& named, Store::Mode mode, std::int64_t now_ms) {
+    const std::string path = real_path(named);
     const int version = version_at(path);
     std::string kept;
     if (version > 0 && version < workshop_version) {
@@ -63,7 +64,7 @@ Result<OpenedWorkshop> open_keeping_old(const std::string& path, Store::Mode mod
         if (!made) return made.error();
         kept = std::move(*made);
     }
-    auto store = Store::open(path, mode);
+    auto store = Store::open(named, mode);
     if (!store) return store.error();
     return OpenedWorkshop{std::move(*store), kept, kept.empty() ? 0 : version};
 }

@@ -1,6 +1,6 @@
 #pragma once
 // Opening a person's workshop for writing. A file of an earlier version is brought up by that; the file as it was is
-// kept beside it first, so that an earlier Restand can still be gone back to.
+// kept beside it first, for an earlier Restand; a restore would bring that copy up again.
 //
 //   name: WORKSHOP.version-1-YYYYMMDD-HHMMSS, byte for byte; one that is there already is not made again
 

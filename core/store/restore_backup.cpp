@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <bit>
-#include <cstdio>
 #include <filesystem>
 #include <fstream>
 #include <set>
@@ -19,12 +18,6 @@ namespace restand {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::string hex_of(std::uint64_t incarnation) {
-    char text[17];
-    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(incarnation));
-    return text;
-}
 
 // As people called the device when the backup was made.
 std::string name_of(const Ledger& ledger, std::uint64_t incarnation) {
@@ -121,9 +114,12 @@ bool another_workshop(const std::string& part, const std::string& workshop) {
 
 }  // namespace
 
-Result<std::string> restore_backup(const std::string& backup, const std::string& workshop, std::int64_t now_ms,
+Result<std::string> restore_backup(const std::string& backup, const std::string& given, std::int64_t now_ms,
                                    bool other) {
+    const std::string workshop = real_path(given);
     if (const auto able = can_be_copied(backup); !able) return able.error();
+    std::error_code gone;
+    if (fs::equivalent(backup, workshop, gone)) return Error{ErrorCode::contradiction, backup, "the workshop itself"};
     // Nobody may write meanwhile.
     auto lock = FileLock::take(workshop + ".lock");
     if (!lock) return Error{lock.error().code, workshop, lock.error().detail};
@@ -136,7 +132,6 @@ Result<std::string> restore_backup(const std::string& backup, const std::string&
     if (!health) return Error{health.error().code, backup, health.error().detail};
     if (!health->whole)
         return Error{ErrorCode::damaged, backup, health->found.empty() ? "" : health->found.front().detail};
-    std::error_code gone;
     if (!other && fs::exists(workshop, gone) && another_workshop(part, workshop))
         return Error{ErrorCode::contradiction, backup, "another workshop"};
     if (const auto begun = begin_incarnation(part, now_ms); !begun)
@@ -157,6 +152,16 @@ Result<std::string> restore_backup(const std::string& backup, const std::string&
         if (!fs::exists(part, ignored)) error.detail += "; cannot tell whether it stays restored";
         return error;
     }
+    return aside;
+}
+
+Result<std::string> set_workshop_aside(const std::string& given, std::int64_t now_ms) {
+    const std::string workshop = real_path(given);
+    auto lock = FileLock::take(workshop + ".lock");
+    if (!lock) return Error{lock.error().code, workshop, lock.error().detail};
+    std::string aside = free_name(workshop, now_ms);
+    if (const auto settled = settle_old(workshop, aside); !settled) return settled.error();
+    if (const auto moved = rename_durably(workshop, aside); !moved) return moved.error();
     return aside;
 }
 

@@ -53,7 +53,7 @@ int backup(const Request& request, std::ostream& out, std::ostream& err) {
         return complain(err, Error{ErrorCode::not_found, folder, "no such folder; is the stick in?"});
     const auto made = back_up(*store, folder, wall_ms());
     if (!made) return complain(err, as_shown(made.error(), *at));
-    out << made->path << ": " << made->entries << " entries, opened and checked\n";
+    out << made->path << ": " << made->entries << (made->good ? " entries, opened and checked\n" : " entries that could be read\n");
     if (made->good) return exit_done;
     err << "restand: " << at->shown << " has damage; the copy holds what can be read of it, older good copies stay "
         << "('restand check' names the damage, 'restand restore' goes back to a good copy)\n";

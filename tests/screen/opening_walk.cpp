@@ -116,3 +116,26 @@ TEST_CASE("opening: a file of an earlier version that cannot be kept as it was i
     CHECK_MESSAGE(hand.desk().notice->text.find("Open for reading only.") != std::string::npos, hand.desk().notice->text);
     CHECK(*read_file(file.string(), 1u << 28) == before);
 }
+
+TEST_CASE("opening: from a workshop begun anew one goes back to the copy of the one that was lost, once asked") {
+    const Folder folder;
+    const auto file = with_copy(folder);
+    std::filesystem::remove(file);
+    Hand hand(tablet, file);
+    hand.tap("begin_new");
+    go(hand, act::OpenTag{{.of = Field::Of::person}});
+    go(hand, act::PadText{"Jo"});
+    go(hand, act::PadNext{});
+    REQUIRE(hand.desk().ledger.people().size() == 1);
+    go(hand, act::Go{Screen::devices, {}});
+    hand.bench().settle_copies();
+    hand.look();
+    const auto& copies = hand.desk().meeting.copies;
+    const auto old = std::find_if(copies.begin(), copies.end(), [](const CopyOnDisk& c) { return c.of_other; });
+    REQUIRE(old != copies.end());
+    const std::string row = "copy:" + std::to_string(old - copies.begin());
+    hand.tap(row.c_str());
+    CHECK(hand.shows("may be of another workshop"));
+    hand.tap((row + ":yes").c_str());
+    CHECK_FALSE(hand.desk().ledger.bikes().empty());
+}

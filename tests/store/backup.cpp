@@ -18,10 +18,11 @@ constexpr std::int64_t day = 86'400'000, noon = 1'790'000'000'000;   // `date -u
 std::vector<Backup> made(const test::Folder& folder) {
     return test::got(backups(folder("kept"), folder("w.restand")));
 }
+// Without the lock that keeps two programs from one copy: it stays.
 std::size_t files_in(const std::string& path) {
-    std::size_t n = 0;
-    for ([[maybe_unused]] const auto& one : std::filesystem::directory_iterator(path)) ++n;
-    return n;
+    const std::filesystem::directory_iterator all(path);
+    return static_cast<std::size_t>(
+        std::count_if(begin(all), end(all), [](const auto& one) { return one.path().extension() != ".lock"; }));
 }
 std::string hex(std::uint64_t id) {
     char text[17];
@@ -236,17 +237,17 @@ TEST_CASE("backup: a copy in slices is whole though the store writes between the
     std::string words;
     while (words.size() < 60'000) words += std::to_string(random()) + ' ';
     for (int i = 0; i < 30; ++i) test::got(store.append(encode(test::event(words))));
-    const std::string part = test::got(begin_copy(folder("kept"), store.path(), store.device()));
+    const CopyBegun begun = test::got(begin_copy(folder("kept"), store.path(), store.device()));
     std::size_t slices = 0;
     {
-        auto snapshot = test::got(Snapshot::begin(store, part));
+        auto snapshot = test::got(Snapshot::begin(store, begun.part));
         for (bool done = false; !done; ++slices) {
             done = test::got(snapshot.step(std::chrono::milliseconds(0)));
             if (!done) say(store), (void)store.keep_draft(std::to_string(slices));
         }
     }
     CHECK(slices > 3);
-    const Backup copy = test::got(finish_copy(part, store.path(), store.device(), noon));
+    const Backup copy = test::got(finish_copy(begun, store.path(), store.device(), noon));
     CHECK(copy.good);
     CHECK(test::got(test::open(copy.path, Store::Mode::read).all()) == test::got(store.all()));
 }
@@ -412,4 +413,35 @@ TEST_CASE("restore: over a file too damaged to open, and where none is left") {
     std::filesystem::remove(path);
     CHECK(test::got(restore_backup(backup, path, noon)).empty());
     CHECK(test::got(test::open(path).all()).size() == 7);
+}
+
+TEST_CASE("backup: two programs that copy one workshop at once never take each other's half for their own") {
+    const test::Folder folder;
+    Store store = test::open(folder("w.restand"));
+    say(store);
+    const CopyBegun begun = test::got(begin_copy(folder("kept"), store.path(), store.device()));
+    REQUIRE(write_file_durably(begun.part, "half").has_value());
+    const auto other = back_up(store, folder("kept"), noon);
+    REQUIRE_FALSE(other.has_value());
+    CHECK(other.error().code == ErrorCode::in_use);
+    CHECK(test::bytes_of(begun.part) == "half");
+}
+
+TEST_CASE("restore: through a link the workshop itself is what is locked and replaced") {
+    const test::Folder folder;
+    std::filesystem::create_directory(folder("real"));
+    Backup copy;
+    {
+        Store store = test::open(folder("real/w.restand"));
+        say(store);
+        copy = test::got(back_up(store, folder("kept"), noon));
+        say(store);
+        std::filesystem::create_symlink(folder("real/w.restand"), folder("link.restand"));
+        CHECK(restore_backup(copy.path, folder("link.restand"), noon).error().code == ErrorCode::in_use);
+    }
+    const std::string kept = test::got(restore_backup(copy.path, folder("link.restand"), noon));
+    CHECK(std::filesystem::is_symlink(folder("link.restand")));
+    CHECK(kept.starts_with(std::filesystem::canonical(folder("real")).string()));
+    CHECK(test::got(test::open(folder("real/w.restand")).all()).size() == 2);   // the copy's, and the device's new name
+    CHECK(restore_backup(folder("real/w.restand"), folder("link.restand"), noon).error().code == ErrorCode::contradiction);
 }

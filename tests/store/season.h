@@ -69,7 +69,7 @@ inline PartBody part(const std::string& name) {
 
 inline BaselineBody baseline_at(std::mt19937& random, const Id& based_on) {
     BaselineBody body{"settled after round " + std::to_string(random() % 9), based_on, {}};
-    for (const SetValue& v : values_of(random)) body.values.push_back({v.end, {v.reading, {}, {}, 0, {}, false}});
+    for (const SetValue& v : values_of(random)) body.values.push_back({v.end, {v.reading, {}, {}, {}, {}, false}});
     return body;
 }
 

@@ -15,7 +15,7 @@ namespace {
 using P = Point;
 
 void put(SetUp& s, End end, P point, double value) {
-    s.values[{end, point}] = {reading(point, std::to_string(value).c_str()), {}, {}, 0, {}, false};
+    s.values[{end, point}] = {reading(point, std::to_string(value).c_str()), {}, {}, {}, {}, false};
 }
 
 struct Known {
@@ -85,10 +85,10 @@ TEST_CASE("chassis: what is missing is named, and the bike's own numbers are tol
 TEST_CASE("chassis: a tyre by its marking and an axle moved back change what they touch") {
     RandomBikes random(42);
     Known k = written_down(random.bike());
-    k.setup.values[{End::rear, P::tyre}] = {reading(P::tyre, "190/55-17, soft"), {}, {}, 0, {}, false};
+    k.setup.values[{End::rear, P::tyre}] = {reading(P::tyre, "190/55-17, soft"), {}, {}, {}, {}, false};
     put(k.setup, End::rear, P::axle_position, 20);
     SetUp other = k.setup;
-    other.values[{End::rear, P::tyre}] = {reading(P::tyre, "200/55-17, soft"), {}, {}, 0, {}, false};
+    other.values[{End::rear, P::tyre}] = {reading(P::tyre, "200/55-17, soft"), {}, {}, {}, {}, false};
     put(other, End::rear, P::axle_position, 30);
     const auto was = chassis_of(k.body, k.setup, k.setup), is = chassis_of(k.body, other, k.setup);
     // UN R75: 5.5 mm of radius between these two (check value G-04).
@@ -117,9 +117,9 @@ TEST_CASE("drive: what the tyre rolls wins over its radius; another tyre, other 
     REQUIRE(as_described.has_value());
     CHECK(as_described->gears == std::vector{2.5});
     CHECK(as_described->rear_radius == *k.body.geometry.rear_wheel_radius);
-    k.setup.values[{End::rear, P::tyre}] = {reading(P::tyre, "190/55-17, soft"), {}, {}, 0, {}, false};
+    k.setup.values[{End::rear, P::tyre}] = {reading(P::tyre, "190/55-17, soft"), {}, {}, {}, {}, false};
     SetUp other = k.setup;
-    other.values[{End::rear, P::tyre}] = {reading(P::tyre, "200/55-17, soft"), {}, {}, 0, {}, false};
+    other.values[{End::rear, P::tyre}] = {reading(P::tyre, "200/55-17, soft"), {}, {}, {}, {}, false};
     put(other, End::rear, P::sprocket_rear, 45);
     const auto drive = drive_of(k.body, other, k.setup);
     CHECK(in_mm(drive->rear_radius - as_described->rear_radius) == doctest::Approx(5.5));  // UN R75, as above

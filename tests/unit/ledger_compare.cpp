@@ -17,7 +17,7 @@ using P = Point;
 constexpr End rear = End::rear;
 
 void put(SetUp& s, End end, Reading r, Id entry = {}) {
-    s.values[{end, r.point}] = {std::move(r), entry, {}, 0, {}, false};
+    s.values[{end, r.point}] = {std::move(r), entry, {}, {}, {}, false};
 }
 
 SetUp set_up(const Id& bike, const std::vector<std::pair<P, std::string>>& values) {

@@ -68,13 +68,13 @@ inline Reading exactly(Point point, double canonical) {
 inline SetUp stands(End end, std::initializer_list<std::pair<Point, const char*>> values) {
     SetUp setup;
     for (const auto& [point, text] : values)
-        setup.values[{end, point}] = {reading(point, text), {}, {}, 0, {}, false};
+        setup.values[{end, point}] = {reading(point, text), {}, {}, {}, {}, false};
     setup.read_with = setup.values;
     return setup;
 }
 inline SetValue set_to(End end, Point point, const std::string& text) { return {end, reading(point, text)}; }
 inline BaselineValue kept(End end, Point point, const std::string& text) {
-    return {end, {reading(point, text), {}, {}, 0, {}, false}};
+    return {end, {reading(point, text), {}, {}, {}, {}, false}};
 }
 
 inline double value_at(const SetUp& setup, End end, Point point) {

@@ -47,7 +47,7 @@ struct Truth {
 };
 
 void put(SetUp& s, End end, Reading r) {
-    s.values[{end, r.point}] = {std::move(r), {}, {}, 0, {}, false};
+    s.values[{end, r.point}] = {std::move(r), {}, {}, {}, {}, false};
 }
 void put(SetUp& s, End end, P p, double canonical) {
     put(s, end, exactly(p, canonical));

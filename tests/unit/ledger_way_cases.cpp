@@ -16,7 +16,7 @@ namespace {
 using P = Point;
 
 void put(SetUp& s, End end, Reading r) {
-    s.values[{end, r.point}] = {std::move(r), {}, {}, 0, {}, false};
+    s.values[{end, r.point}] = {std::move(r), {}, {}, {}, {}, false};
 }
 
 // A bike whose two moments differ in what a test says.
