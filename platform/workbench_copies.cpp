@@ -97,6 +97,7 @@ struct WorkshopCopies::Impl {
     // nullopt: none is due.
     std::optional<Result<Backup>> make(const Task& task);
     Result<bool> take(const Task& task, const std::string& part, Taking::Due due);
+    bool wanted(const Task& task) const;
     void report(const Task& task, const Result<Backup>& made);
     Result<News> listed(bool whole, std::string said, Progress& progress) const;
     void came(std::uint64_t job, Result<News> news);
@@ -186,10 +187,20 @@ std::optional<Result<Backup>> WorkshopCopies::Impl::make(const Task& task) {
     if (!begun && begun.error().code == ErrorCode::in_use && task.job == 0) return std::nullopt;
     if (!begun) return Result<Backup>(begun.error());
     const PartFile gone_after(begun->part);
-    const auto taken = take(task, begun->part, std::move(due));
+    auto taken = take(task, begun->part, due);
+    // The store opened its file anew meanwhile, after trouble with the disk: nobody gave the copy up.
+    for (int tries = 2; tries > 0 && !taken && taken.error().code == ErrorCode::cancelled && wanted(task); --tries) {
+        const PartFile of_the_last_try(begun->part);
+        taken = take(task, begun->part, due);
+    }
     if (!taken) return Result<Backup>(taken.error());
     if (!*taken) return std::nullopt;
     return finish_copy(*begun, places.workshop, device, wall_ms(), task.progress.get());
+}
+
+bool WorkshopCopies::Impl::wanted(const Task& task) const {
+    const std::lock_guard lock(mutex);
+    return !stopping && !task.progress->cancelled;
 }
 
 // After each slice what it wrote goes to the disk, on this thread: a heap of it left to the system would hold up the

@@ -88,14 +88,14 @@ int restore(const Request& request, std::ostream& out, std::ostream& err) {
     const Sender before = as_it_was(at->path);
     const auto kept = restore_backup(backup, at->path, wall_ms(), request.other);
     if (!kept) return complain(err, as_shown(kept.error(), *at));
-    Result<Store> store = Store::open(at->path, Store::Mode::write);
-    if (!store) return complain(err, as_shown(store.error(), *at));
-    if (const auto named = name_device(*store, before.name, before.device); !named)
-        return complain(err, as_shown(named.error(), *at));
     out << at->shown << " is as it was in " << backup;
     if (was_there && !kept->empty()) out << "; what was there before is kept as " << *kept;
     out << "\n";
-    return exit_done;
+    Result<Store> store = Store::open(at->path, Store::Mode::write);
+    const Outcome named = store ? name_device(*store, before.name, before.device) : Outcome(store.error());
+    if (named) return exit_done;
+    err << "restand: this device could not be given its name in it; 'Devices and copies' in the app does\n";
+    return complain(err, as_shown(named.error(), *at));
 }
 
 }  // namespace restand

@@ -2,15 +2,18 @@
 // promise, and the cure is never to write them anew.
 //   test_store -ns -tc="fixture: write the first files"     made first.restand and first.bundle (by version 1)
 //   test_store -ns -tc="fixture: write the second files"    made second.restand and second.bundle
-//   test_store -ns -tc="fixture: write the third files"     made third.restand and third.bundle
+//   test_store -ns -tc="fixture: write the third files"     made third.restand and third.bundle (by version 2)
+//   test_store -ns -tc="fixture: write the fourth files"    made fourth.restand and fourth.bundle (by version 3)
 // Each refuses to replace one.
 
+#include <functional>
 #include <set>
 
 #include "core/exchange/bundle.h"
 #include "core/exchange/parcel.h"
 #include "core/exchange/file.h"
 #include "core/ledger/setup.h"
+#include "core/store/wall.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;
@@ -171,14 +174,15 @@ TEST_CASE("fixture: the first bundle holds the same entries") {
     CHECK(test::got(other.check()).found.empty());
 }
 
-// A season as a workshop file and as a bundle, once.
-void write_files(const std::string& name, std::int64_t sent_ms, void (*write)(Store&)) {
+// A season as a workshop file and as a bundle, once. `wall`: empty = the system's clock.
+void write_files(const std::string& name, std::int64_t sent_ms, void (*write)(Store&),
+                 std::function<std::int64_t()> wall = {}) {
     REQUIRE_FALSE(std::filesystem::exists(folder_of_fixtures + name + ".restand"));
     const test::Folder folder;
     const std::string path = folder(name + ".restand");
     Parcel parcel;
     {
-        Store store = test::open(path);
+        Store store = test::got(Store::open(path, Store::Mode::create, std::move(wall)));
         write(store);
         parcel.entries = test::got(store.all());
         parcel.sender = {store.device(), "truck", sent_ms, test::got(store.holdings())};
@@ -283,4 +287,43 @@ TEST_CASE("fixture: the third workshop file and bundle: shelf, several parts in 
     Store other = test::open(folder("other.restand"));
     CHECK(test::got(other.merge(parcel.entries)).added == parcel.entries.size());
     CHECK(test::got(store.append(encode(PersonBody{"Tom"}))).number == parcel.entries.size() + 1);
+}
+
+namespace {
+std::int64_t fourth_wall_ms = 0;
+
+// The clock is five years ahead, and then set right.
+void write_two_epochs(Store& store) {
+    fourth_wall_ms = 1'955'000'000'000;
+    write_whole_bike(store);
+    fourth_wall_ms = 1'796'000'000'000;
+    const SetValue clicks{End::rear, {Point::clicks_rebound_low, {{"9", Unit::click}}, {}, ""}};
+    test::got(store.append(encode(ChangeBody{"set right", {clicks}}, bike_of(store))));
+}
+}  // namespace
+
+TEST_CASE("fixture: write the fourth files" * doctest::skip()) {
+    write_files("fourth", 1'796'000'000'000, write_two_epochs, [] { return fourth_wall_ms; });
+}
+
+TEST_CASE("fixture: the fourth workshop file and bundle: what was written after a clock was set right stands") {
+    const test::Folder folder;
+    const std::string path = folder("fourth.restand");
+    test::write_bytes(path, test::bytes_of(folder_of_fixtures + "fourth.restand"));
+    CHECK(test::bytes_of(path).at(63) == 3);   // the file's version (SQLite file format, 1.3)
+    Store store = test::open(path, Store::Mode::write);
+    CHECK(test::got(store.check()).found.empty());
+    const auto all = test::got(store.all());
+    CHECK(all.back().clock == Clock{1'796'000'000'000, 1 << 16});
+    CHECK(all.front().clock.ms > all.back().clock.ms);
+    const Id bike = bike_of(store);
+    Ledger ledger;
+    CHECK(read_into(ledger, test::got(store.setup(bike, latest))).empty());
+    const SetUp setup = setup_at(bike, ledger.facts_of(bike));
+    const Take* clicks = setup.take(End::rear, Point::clicks_rebound_low);
+    CHECK((clicks && clicks->reading.repeats.front().text == "9"));
+    const Parcel parcel = test::got(read_parcel(test::bytes_of(folder_of_fixtures + "fourth.bundle")));
+    CHECK(parcel.entries == all);
+    Store other = test::open(folder("other.restand"));
+    CHECK(test::got(other.merge(parcel.entries)).added == all.size());
 }
