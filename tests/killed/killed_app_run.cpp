@@ -291,6 +291,7 @@ private:
                 typed.acknowledged = true;
                 break;
             }
+            std::this_thread::sleep_for(1ms);
         } while (Time::now() < until);
         app.kill();
         ++tally_.kills;
