@@ -177,7 +177,7 @@ bool alike(const Shot& a, const Shot& b) {
 // Half of the kills come at once, while the reading is on its way to the disk; the others when it has been shown,
 // however long that takes here.
 std::chrono::microseconds longest(std::mt19937& random) {
-    if (random() % 2 == 0) return std::chrono::microseconds(random() % 20'000);
+    if (random() % 2 == 0) return std::chrono::microseconds(random() % 10'000);
     return 10s;
 }
 
