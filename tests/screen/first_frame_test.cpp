@@ -26,6 +26,28 @@ int ended_by(Work work) {
     return WIFSIGNALED(status) ? WTERMSIG(status) : 0;
 }
 
+// A demo's workshop, and the folder where its drafts are put aside.
+struct Workshop {
+    test::Folder folder;
+    std::filesystem::path file = folder.demo();
+    std::string place = errand_places(file.string()).aside;
+    ~Workshop() {
+        std::error_code ignored;
+        std::filesystem::remove_all(place, ignored);
+    }
+    // The first frame ends the program.
+    void crash() const {
+        CHECK(ended_by([&] { watch_first_frame(place), std::abort(); }) == SIGABRT);
+    }
+};
+
+// A change of a setting is half done when the app is closed.
+void begin_a_change(Hand& hand) {
+    test::begin(hand);
+    test::go(hand, act::StartChange{hand.desk().bike});
+    REQUIRE(hand.desk().screen == Screen::change);
+}
+
 }  // namespace
 
 TEST_CASE("a crash before the first frame leaves a mark, a later one and a kill leave none") {
@@ -40,68 +62,51 @@ TEST_CASE("a crash before the first frame leaves a mark, a later one and a kill 
 }
 
 TEST_CASE("a draft that the last start could not show is kept aside and named, and the app starts") {
-    const test::Folder folder;
-    const auto file = folder.demo();
-    const std::string place = errand_places(file.string()).aside;
+    const Workshop w;
     {
-        Hand hand(test::tablet, file);
-        test::begin(hand);
-        test::go(hand, act::StartChange{hand.desk().bike});
-        REQUIRE(hand.desk().screen == Screen::change);
+        Hand hand(test::tablet, w.file);
+        begin_a_change(hand);
     }
-    CHECK(ended_by([&] { watch_first_frame(place), std::abort(); }) == SIGABRT);
+    w.crash();
     {
-        Hand hand(test::tablet, file);
+        Hand hand(test::tablet, w.file);
         CHECK(hand.desk().screen == Screen::bikes);
         REQUIRE(hand.desk().notice.has_value());
         const std::string said = hand.desk().notice->text;
-        const auto at = said.find(place);
+        const auto at = said.find(w.place);
         REQUIRE(at != std::string::npos);
         const std::string kept = said.substr(at, said.find(".draft", at) + 6 - at);
         CHECK(std::filesystem::file_size(kept) > 0);
-        CHECK_FALSE(first_frame_failed(place));
-        test::begin(hand);
-        test::go(hand, act::StartChange{hand.desk().bike});
+        CHECK_FALSE(first_frame_failed(w.place));
+        begin_a_change(hand);
     }
     // From then on drafts are opened again.
-    Hand hand(test::tablet, file);
+    Hand hand(test::tablet, w.file);
     CHECK(hand.desk().screen == Screen::change);
-    std::error_code ignored;
-    std::filesystem::remove_all(place, ignored);
 }
 
 TEST_CASE("a mark that was left where nothing was half done costs no later draft") {
-    const test::Folder folder;
-    const auto file = folder.demo();
-    const std::string place = errand_places(file.string()).aside;
-    CHECK(ended_by([&] { watch_first_frame(place), std::abort(); }) == SIGABRT);
+    const Workshop w;
+    w.crash();
     {
-        Hand hand(test::tablet, file);  // the demo's workshop has no draft yet
-        CHECK_FALSE(first_frame_failed(place));
-        test::begin(hand);
-        test::go(hand, act::StartChange{hand.desk().bike});
+        Hand hand(test::tablet, w.file);  // the demo's workshop has no draft yet
+        CHECK_FALSE(first_frame_failed(w.place));
+        begin_a_change(hand);
     }
-    Hand hand(test::tablet, file);
+    Hand hand(test::tablet, w.file);
     CHECK(hand.desk().screen == Screen::change);
-    std::error_code ignored;
-    std::filesystem::remove_all(place, ignored);
 }
 
 TEST_CASE("a draft put aside is told beside what else there is to tell") {
-    const test::Folder folder;
-    const auto file = folder.demo();
-    const std::string place = errand_places(file.string()).aside;
+    const Workshop w;
     {
-        Hand hand(test::tablet, file);
-        test::begin(hand);
-        test::go(hand, act::StartChange{hand.desk().bike});
+        Hand hand(test::tablet, w.file);
+        begin_a_change(hand);
     }
-    CHECK(ended_by([&] { watch_first_frame(place), std::abort(); }) == SIGABRT);
-    REQUIRE(keep_aside(place, encode(PersonBody{"Ines"}), 0).has_value());
-    Hand hand(test::tablet, file);
+    w.crash();
+    REQUIRE(keep_aside(w.place, encode(PersonBody{"Ines"}), 0).has_value());
+    Hand hand(test::tablet, w.file);
     REQUIRE(hand.desk().notice.has_value());
     CHECK(hand.desk().notice->text.find("Devices and copies") != std::string::npos);
     CHECK(hand.desk().notice->text.find(".draft") != std::string::npos);
-    std::error_code ignored;
-    std::filesystem::remove_all(place, ignored);
 }

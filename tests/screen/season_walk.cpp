@@ -174,20 +174,30 @@ TEST_CASE("season: wear is drawn with its band and says when it meets the limit"
     CHECK(hand.desk().season.parts.front().km > 0);
 }
 
-TEST_CASE("season: two devices meet over a folder and agree") {
-    const Folder folder;
-    const auto stick = folder.path / "stick";
-    std::filesystem::create_directories(stick);
-    Hand one(tablet, folder.demo("one.restand"));
-    Hand two(tablet, folder.path / "two.restand");
-    begin(one);
-    for (Hand* hand : {&one, &two, &one, &two}) {
-        go(*hand, act::Go{Screen::devices, {}});
-        go(*hand, act::ChoosePlace{stick.string()});
-        hand->tap("primary");
+namespace {
+// Two devices and the stick they meet over; the first has the demo's season.
+struct TwoDevices {
+    Folder folder;
+    std::filesystem::path stick = folder.path / "stick";
+    Hand one{tablet, folder.demo("one.restand")}, two{tablet, folder.path / "two.restand"};
+    TwoDevices() {
+        std::filesystem::create_directories(stick);
+        begin(one);
     }
+    void meet(Hand& hand) const {
+        go(hand, act::Go{Screen::devices, {}});
+        go(hand, act::ChoosePlace{stick.string()});
+        hand.tap("primary");
+    }
+};
+}  // namespace
+
+TEST_CASE("season: two devices meet over a folder and agree") {
+    TwoDevices both;
+    Hand &one = both.one, &two = both.two;
+    for (Hand* hand : {&one, &two, &one, &two}) both.meet(*hand);
     CHECK(two.desk().ledger.bikes().size() == one.desk().ledger.bikes().size());
-    go(one, act::ChoosePlace{stick.string()});
+    go(one, act::ChoosePlace{both.stick.string()});
     REQUIRE(one.desk().meeting.devices.size() == 1);
     CHECK(one.desk().meeting.devices[0].lacks == 0);
     CHECK(one.desk().meeting.devices[0].has == 0);
@@ -195,17 +205,10 @@ TEST_CASE("season: two devices meet over a folder and agree") {
 }
 
 TEST_CASE("season: a device laid to rest is shown no more, until it comes by again") {
-    const Folder folder;
-    const auto stick = folder.path / "stick";
-    std::filesystem::create_directories(stick);
-    Hand one(tablet, folder.demo("one.restand"));
-    Hand two(tablet, folder.path / "two.restand");
-    begin(one);
-    const auto meet = [&](Hand& hand) {
-        go(hand, act::Go{Screen::devices, {}});
-        go(hand, act::ChoosePlace{stick.string()});
-        hand.tap("primary");
-    };
+    TwoDevices both;
+    Hand &one = both.one, &two = both.two;
+    const std::string stick = both.stick.string();
+    const auto meet = [&](Hand& hand) { both.meet(hand); };
     const std::uint64_t lost = two.desk().device;
     const auto shown = [&] {
         const auto& devices = one.desk().meeting.devices;
@@ -214,10 +217,10 @@ TEST_CASE("season: a device laid to rest is shown no more, until it comes by aga
     meet(one), meet(two), meet(one);
     CHECK(shown());
     {
-        auto opened = Store::open((folder.path / "three.restand").string(), Store::Mode::create);
+        auto opened = Store::open((both.folder.path / "three.restand").string(), Store::Mode::create);
         REQUIRE(opened);
         Store& three = *opened;
-        const FolderPlace place{stick.string()};
+        const FolderPlace place{stick};
         const auto me = [&] { return Sender{three.device(), "three", 1'760'000'000'000, three.holdings().value()}; };
         REQUIRE(three.merge(take(place, me()).value().entries));
         REQUIRE(three.append(lay_to_rest(three.opening().value(), lost, "two")));
@@ -225,7 +228,7 @@ TEST_CASE("season: a device laid to rest is shown no more, until it comes by aga
     }
     meet(one);
     CHECK_FALSE(shown());
-    go(one, act::ChoosePlace{stick.string()});
+    go(one, act::ChoosePlace{stick});
     CHECK_FALSE(shown());
     CHECK(one.desk().meeting.devices.size() == 1);
     meet(two), meet(one);

@@ -5,21 +5,13 @@
 #include <fstream>
 
 #include "core/quantity/unit.h"
-#include "tests/terminal/program.h"
+#include "tests/terminal/bike_case_kit.h"
 
 using namespace restand::test;
 using nlohmann::json;
 
 namespace {
 
-json demo_case() {
-    std::ifstream file(std::string(RESTAND_SOURCE_DIR) + "/demo/bike.json");
-    return json::parse(file);
-}
-Ran ran(const Folder& folder, const std::string& command, const json& c) {
-    std::ofstream(folder("case.json")) << c.dump();
-    return run(folder, command + " case.json");
-}
 json stands(const Folder& folder, const json& c) {
     const Ran r = ran(folder, "stance", c);
     REQUIRE_MESSAGE(r.code == 0, (r.err + r.out));

@@ -8,28 +8,12 @@
 #include <nlohmann/json.hpp>
 
 #include "core/exchange/bike_json.h"
-#include "tests/terminal/program.h"
+#include "tests/terminal/bike_case_kit.h"
 #include "tests/unit/on_scales.h"
 
 using namespace restand;
 using namespace restand::test;
 using nlohmann::json;
-
-namespace {
-
-json demo_case() {
-    std::ifstream file(std::string(RESTAND_SOURCE_DIR) + "/demo/bike.json");
-    return json::parse(file);
-}
-std::string written(const Folder& folder, const json& c) {
-    std::ofstream(folder("case.json")) << c.dump();
-    return "case.json";
-}
-Ran ran(const Folder& folder, const std::string& command, const json& c) {
-    return run(folder, command + " " + written(folder, c));
-}
-
-}  // namespace
 
 TEST_CASE("whole bike: solve says what to set, and what is not held") {
     const Folder folder;

@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include "tests/unit/random_bike.h"
+#include "tests/unit/weight_energy.h"
 
 using namespace restand;
 using test::RandomBikes;
@@ -51,22 +52,7 @@ public:
     static constexpr int fork_count = 240;  // 120 mm
 
 private:
-    double gravity(double droop, double s) const {
-        const Attitude a = attitude(b_, {radians(droop), mm(s)}, free_radii(b_));
-        const Masses& m = *b_.masses;
-        double sum = 0;
-        const auto lift = [&](Mass mass, const PlanePoint& at) {
-            sum += mass.value * standard_gravity * in_mm(on_ground(a, free_radii(b_), at).z);
-        };
-        const double c = std::cos(droop), n = std::sin(droop);
-        const double ax = in_mm(m.arm.at.x), az = in_mm(m.arm.at.z);
-        lift(m.sprung.mass, m.sprung.at);
-        lift(m.arm.mass, {mm(c * ax - n * az), mm(n * ax + c * az)});
-        lift(m.rear_wheel, a.rear_axle);
-        lift(m.front_unsprung, a.front_axle);
-        if (rider_ == Rider::on) lift(m.rider.mass, m.rider.at);
-        return sum;
-    }
+    double gravity(double droop, double s) const { return test::weight_energy(b_, rider_, droop, s); }
     const WholeBike& b_;
     Rider rider_;
     std::vector<double> fork_;

@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include "tests/unit/random_bike.h"
+#include "tests/unit/weight_energy.h"
 
 using namespace restand;
 using test::RandomBikes;
@@ -11,27 +12,13 @@ namespace {
 
 // Everything that can store energy, at a pose on rigid wheels; N·mm. Springs linear, gas force constant.
 double energy(const WholeBike& b, Rider rider, double droop, double fork_travel) {
-    const Pose pose{radians(droop), mm(fork_travel)};
-    const Attitude a = attitude(b, pose, free_radii(b));
-    const Masses& m = *b.masses;
-    double sum = 0;
-    const auto lift = [&](Mass mass, const PlanePoint& at) {
-        sum += mass.value * standard_gravity * in_mm(on_ground(a, free_radii(b), at).z);
-    };
-    const double c = std::cos(droop), s = std::sin(droop);
-    const double ax = in_mm(m.arm.at.x), az = in_mm(m.arm.at.z);
-    lift(m.sprung.mass, m.sprung.at);
-    lift(m.arm.mass, {mm(c * ax - s * az), mm(s * ax + c * az)});
-    lift(m.rear_wheel, a.rear_axle);
-    lift(m.front_unsprung, a.front_axle);
-    if (rider == Rider::on) lift(m.rider.mass, m.rider.at);
     const auto spring = [](const SuspensionUnit& u, double x) {
         const double p = in_mm(preload(u));
         return u.legs * 0.5 * in_newton_per_mm(u.spring.rate) * (p + x) * (p + x) +
                in_newton(u.gas.topped_out) * x;
     };
     const double l = in_mm(place_at(b.linkage, radians(droop))->length);
-    return sum + spring(b.shock, in_mm(b.shock.length) - l) + spring(b.fork, fork_travel);
+    return test::weight_energy(b, rider, droop, fork_travel) + spring(b.shock, in_mm(b.shock.length) - l) + spring(b.fork, fork_travel);
 }
 
 }  // namespace
