@@ -87,11 +87,8 @@ void follow(Desk& desk, const Pending& p, const Entry& first) {
 
 // "Eye to eye 310 mm"
 std::string name_of(const NewEntry& entry) {
-    const auto body = body_from_json(entry.kind, entry.body);
-    if (!body) return words::moment(entry.kind);
-    if (const auto* r = std::get_if<ReadingBody>(&*body))
-        return words::label(r->reading.point) + " " + words::reading(r->reading);
-    const std::string said = words::said(*body);
+    const std::string said = words::said(entry);
+    if (entry.kind == "reading") return said;
     return words::moment(entry.kind) + (said.empty() ? "" : ": " + said);
 }
 
@@ -137,15 +134,15 @@ void show_unsaved(Desk& desk) {
         if (!is_among(desk.meeting.aside.entries, kept.entry)) desk.meeting.aside.entries.push_back(kept);
 }
 
-std::optional<Reading> refused_reading(const Desk& desk, const Swap& swap, const ReadAt& spot) {
-    std::optional<Reading> last;
+std::map<ReadAt, Reading> refused_readings(const Desk& desk, const Swap& swap) {
+    std::map<ReadAt, Reading> refused;
     for (const KeptAside& kept : desk.meeting.aside.entries) {
         if (kept.entry.kind != "reading" || kept.entry.about != swap.id) continue;
         const auto body = body_from_json(kept.entry.kind, kept.entry.body);
-        const auto* r = body ? std::get_if<ReadingBody>(&*body) : nullptr;
-        if (r && read_at(*r, swap.parts) == spot) last = r->reading;
+        if (const auto* r = body ? std::get_if<ReadingBody>(&*body) : nullptr)
+            refused.insert_or_assign(read_at(*r, swap.parts), r->reading);
     }
-    return last;
+    return refused;
 }
 
 void written(Desk& desk, std::uint64_t job, const Result<std::vector<Entry>>& entries) {

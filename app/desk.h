@@ -153,8 +153,8 @@ bool best_taken(const BikeForm& form);
 // The way on the screen: the open one of the bike, else the one that is looked at.
 struct WayShown { Id bike, target; const Way* open = nullptr; WayBack way; SetUp now, then; };
 std::optional<WayShown> way_shown(const Desk& desk);
-// What was typed there and refused by the disk; it is no reading of the swap until it is stored.
-std::optional<Reading> refused_reading(const Desk& desk, const Swap& swap, const ReadAt& spot);
+// What was typed and refused by the disk, newest of a spot; no reading of the swap until it is stored.
+std::map<ReadAt, Reading> refused_readings(const Desk& desk, const Swap& swap);
 bool saving(const Desk& desk, const Field& field);             // of the swap on the screen
 bool saving(const Desk& desk, const Field& field, const Id& swap);
 

@@ -214,7 +214,7 @@ Result<bool> WorkshopCopies::Impl::take(const Task& task, const std::string& par
     }
     std::uint64_t synced = 0;
     for (;;) {
-        writer.in_between([here](Store& store) { return here->slice(store), false; });
+        writer.in_between([here](Store& store) { here->slice(store); });
         const auto step = here->wait(*task.progress);
         if (step && *step == Taking::Step::more) {
             write_back(part, synced);

@@ -7,7 +7,6 @@
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/words.h"
-#include "core/exchange/body_json.h"
 
 namespace restand {
 
@@ -93,8 +92,7 @@ void and_more(std::vector<Row>& rows, std::size_t count, std::size_t most) {
 // "No. 27 · change · front rebound clicks 12 · 3 May 2026 14:02"
 std::string said_in(const Desk& desk, const KeptAside& kept) {
     const Bike* bike = desk.ledger.bike(kept.entry.bike);
-    const auto body = body_from_json(kept.entry.kind, kept.entry.body);
-    const std::string said = body ? words::said(*body) : "written by a newer Restand";
+    const std::string said = words::said(kept.entry);
     const int offset = desk.utc_offset_min;
     return (bike ? bike->body.name + " · " : "") + words::moment(kept.entry.kind) + (said.empty() ? "" : " · " + said) +
            (kept.at_ms == 0 ? "" : " · " + words::day(kept.at_ms, offset) + " " + words::clock(kept.at_ms, offset).substr(0, 5));

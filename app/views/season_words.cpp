@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "app/views/words.h"
+#include "core/exchange/body_json.h"
 
 namespace restand::words {
 
@@ -168,6 +169,11 @@ struct Said {
 
 std::string said(const Body& body) {
     return std::visit(Said{}, body);
+}
+
+std::string said(const NewEntry& entry) {
+    const auto body = body_from_json(entry.kind, entry.body);
+    return body ? said(*body) : "written by a newer Restand";
 }
 
 std::string action(const WayAction& a, const UnitChoice& units) {

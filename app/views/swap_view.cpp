@@ -215,7 +215,8 @@ std::string slip_unit(Unit unit) {
     return std::string(symbol(unit));
 }
 
-row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, const Asked& a) {
+row::ReadingRow reading_row(const Desk& desk, const Swap& swap, const std::map<ReadAt, Reading>& refused, Phase phase,
+                            const Asked& a) {
     const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point, .end = a.end};
     const ReadAt spot{phase, a.end, a.point};
     row::ReadingRow r;
@@ -227,10 +228,10 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
     r.mark = a.required ? row::Mark::todo : row::Mark::none;  // the empty boxes are what the answer needs
     if (saving(desk, field)) {
         r.mark = row::Mark::saving;
-    } else if (const auto refused = refused_reading(desk, swap, spot)) {
+    } else if (const auto kept = refused.find(spot); kept != refused.end()) {
         r.mark = row::Mark::question;
-        r.value = words::shown(*refused);
-        r.unit = is_text(a.point) ? "" : slip_unit(refused->repeats.back().unit);
+        r.value = words::shown(kept->second);
+        r.unit = is_text(a.point) ? "" : slip_unit(kept->second.repeats.back().unit);
         r.plus_minus = "not saved";
     } else if (const Take* take = swap.take(spot)) {
         const bool rivals = swap.takes.at(spot).size() > 1;
@@ -245,6 +246,7 @@ row::ReadingRow reading_row(const Desk& desk, const Swap& swap, Phase phase, con
 }
 
 void reading_rows(const Desk& desk, const Swap& swap, Phase phase, SheetView& sheet) {
+    const auto refused = refused_readings(desk, swap);
     const bool both = ends_of(swap).size() > 1;
     std::optional<std::pair<End, Group>> under;
     for (const Asked& a : asked(swap, phase)) {
@@ -254,7 +256,7 @@ void reading_rows(const Desk& desk, const Swap& swap, Phase phase, SheetView& sh
             sheet.slip.rows.push_back(
                 row::Heading{both ? words::heading(a.end) + ": " + name : name});
         }
-        sheet.slip.rows.push_back(reading_row(desk, swap, phase, a));
+        sheet.slip.rows.push_back(reading_row(desk, swap, refused, phase, a));
     }
 }
 

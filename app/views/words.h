@@ -52,6 +52,7 @@ std::string heading(End end);                           // "Rear"
 std::string moment(std::string_view kind);              // of an entry: "baseline", "change", …
 std::string happened(const EventBody& event);           // one line
 std::string said(const Body& body);                     // what an entry says, one line; "" where its kind says all
+std::string said(const NewEntry& entry);                // the same of one that is not stored
 std::string action(const WayAction& action, const UnitChoice& units);   // "collar 1½ turns in"
 std::string left_out(const LeftOut& left);              // "front: its clicks of then belong to another damper"
 std::string limit(LimitCode code, End end, const std::string& bound, const std::string& beyond);
