@@ -172,6 +172,22 @@ std::string open_draft(Store& store, const ErrandPlaces& places, Desk& desk) {
     return "";
 }
 
+// What the desk knows of the file it stands on.
+void of_store(Desk& desk, const ErrandPlaces& places, const Store& store) {
+    desk.file_name = std::filesystem::path(places.workshop).filename().string();
+    desk.writable = store.writable();
+    desk.device = store.device();
+    desk.session = store.clock();
+    desk.utc_offset_min = utc_offset_min();
+}
+
+// The page with the copies, and the notice that was to be read.
+void show_copies(Desk& desk) {
+    const auto said = desk.notice;
+    apply(desk, act::Go{Screen::devices, {}});
+    desk.notice = said;
+}
+
 }  // namespace
 
 Result<Beginning> begin_at(const ErrandPlaces& places, bool anew) {
@@ -191,11 +207,7 @@ Result<Beginning> begin_at(const ErrandPlaces& places, bool anew) {
         entries = store->opening();
     }
     if (!entries) return entries.error();
-    desk.file_name = workshop.filename().string();
-    desk.writable = store->writable();
-    desk.device = store->device();
-    desk.session = store->clock();
-    desk.utc_offset_min = utc_offset_min();
+    of_store(desk, places, *store);
     loaded(desk, *entries);
     const auto aside = read_aside(places.aside);
     if (aside) desk.meeting.aside = {aside->entries, aside->unreadable};
@@ -209,11 +221,7 @@ Result<Beginning> begin_at(const ErrandPlaces& places, bool anew) {
     if (!dropped.empty()) desk.notice = DeskNotice{notice ? notice->text + " " + dropped : dropped, false, true};
     // A new workshop begins with a name: every reading bears one.
     if (desk.ledger.people().empty() && desk.writable) desk.screen = Screen::people;
-    if (damaged) {
-        const auto said = desk.notice;
-        apply(desk, act::Go{Screen::devices, {}});
-        desk.notice = said;
-    }
+    if (damaged) show_copies(desk);
     return Beginning{std::move(*store), std::move(desk)};
 }
 
@@ -222,11 +230,9 @@ Result<Beginning> begin_with_nothing(const ErrandPlaces& places, const Error& wh
     if (!store) return store.error();
     Desk desk;
     desk.meeting.no_workshop = true;
-    desk.file_name = std::filesystem::path(places.workshop).filename().string();
-    desk.writable = false;
-    desk.utc_offset_min = utc_offset_min();
-    apply(desk, act::Go{Screen::devices, {}});
+    of_store(desk, places, *store);
     desk.notice = DeskNotice{words::file_sentence(why), false, true};
+    show_copies(desk);
     return Beginning{std::move(*store), std::move(desk)};
 }
 

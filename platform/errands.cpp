@@ -68,12 +68,12 @@ struct Runner {
 
     Result<News> operator()(const errand::Places& e);
     Result<News> operator()(const errand::Look& e) {
-        const auto who = me();
+        const auto known = store.opening();
+        if (!known) return known.error();
+        const auto who = me(*known);
         if (!who) return who.error();
         auto seen = look(FolderPlace{e.folder}, *who);
         if (!seen) return seen.error();
-        const auto known = store.opening();
-        if (!known) return known.error();
         leave_out(*seen, *known);
         return News{news::Seen{e.folder, std::move(*seen), who->name}};
     }
@@ -101,7 +101,7 @@ struct Runner {
     }
     Result<News> operator()(const errand::Sheet& e);
 
-    Result<Sender> me();
+    Result<Sender> me(const std::vector<Entry>& opening);
     Result<News> not_here() const { return Error{ErrorCode::in_use, places.workshop, "close it first"}; }
     Result<News> aside(std::string said);
     Result<Ledger> whole(const Id& bike, const Id& entry);
@@ -109,14 +109,12 @@ struct Runner {
 };
 
 // A device is named after its machine until somebody calls it something else.
-Result<Sender> Runner::me() {
+Result<Sender> Runner::me(const std::vector<Entry>& opening) {
     auto holds = store.holdings();
     if (!holds) return holds.error();
     Sender sender{store.device(), places.host, now_ms, std::move(*holds)};
-    const auto opening = store.opening();
-    if (!opening) return opening.error();
     Ledger ledger;
-    read_into(ledger, *opening);
+    read_into(ledger, opening);
     if (const std::string name = ledger.device_name(store.device()); !name.empty()) sender.name = name;
     return sender;
 }
@@ -183,24 +181,25 @@ Result<News> Runner::operator()(const errand::Places& e) {
 
 Result<News> Runner::operator()(const errand::Exchange& e) {
     const FolderPlace place{e.folder};
-    auto who = me();
+    auto entries = store.opening();
+    if (!entries) return entries.error();
+    auto who = me(*entries);
     if (!who) return who.error();
     auto taken = take(place, *who, &progress);
     if (!taken) return taken.error();
     const auto merged = store.merge(taken->entries, &progress);
     if (!merged) return merged.error();
-    auto known = store.opening();
-    if (!known) return known.error();
-    if (const auto back = back_from_rest(*known, store.device()))
+    if (entries = store.opening(); !entries) return entries.error();
+    if (const auto back = back_from_rest(*entries, store.device())) {
         if (const auto written = store.append(*back); !written) return written.error();
+        if (entries = store.opening(); !entries) return entries.error();
+    }
     // What was taken is ours now: it is said to the others, and need not be put again.
-    if (who = me(); !who) return who.error();
+    if (who = me(*entries); !who) return who.error();
     const auto count = put(place, *who, [this](const std::vector<Lack>& lack) { return store.those(lack); }, &progress);
     if (!count) return count.error();
     auto seen = look(place, *who);
     if (!seen) return seen.error();
-    auto entries = store.opening();
-    if (!entries) return entries.error();
     leave_out(*seen, *entries);
     taken->refused.insert(taken->refused.end(), merged->refused.begin(), merged->refused.end());
     return News{news::Exchanged{e.folder, *count, merged->added, std::move(taken->refused),
@@ -208,7 +207,9 @@ Result<News> Runner::operator()(const errand::Exchange& e) {
 }
 
 Result<News> Runner::operator()(const errand::Export& e) {
-    auto who = me();
+    const auto opening = store.opening();
+    if (!opening) return opening.error();
+    auto who = me(*opening);
     if (!who) return who.error();
     auto entries = store.all();
     if (!entries) return entries.error();

@@ -12,10 +12,18 @@
 #include <vector>
 
 #include "core/exchange/parcel.h"
+#include "core/ledger/body.h"
 
 namespace restand {
 
 // `entries`: of a workshop as it opens (Store::opening); those of other kinds are passed over.
+struct NamedDevice {
+    Id entry;                             // that says so
+    std::uint64_t device = 0;             // its incarnation
+    std::uint64_t follows = 0;            // the incarnation before a restore; 0: none; itself: laid to rest
+    DeviceBody body;
+};
+std::vector<NamedDevice> standing_devices(std::span<const Entry> entries);  // that nothing supersedes
 std::set<std::uint64_t> left_devices(std::span<const Entry> entries);  // replaced, or at rest
 bool at_rest(std::span<const Entry> entries, std::uint64_t device);
 void leave_out(std::vector<Seen>& seen, std::span<const Entry> entries);

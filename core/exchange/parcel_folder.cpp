@@ -13,6 +13,7 @@
 #include "core/exchange/parcel_pool.h"
 #include "core/exchange/file.h"
 #include "core/exchange/held_folder.h"
+#include "core/ledger/device_hex.h"
 
 namespace restand {
 namespace {
@@ -23,11 +24,6 @@ constexpr std::string_view place_name = "restand-exchange", holds_name = "holds.
 constexpr std::size_t entries_a_file = 4000;
 constexpr std::size_t bytes_a_file = 8u << 20;
 
-std::string device_name(std::uint64_t device) {
-    char text[17];
-    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(device));
-    return text;
-}
 bool names_a_device(const std::string& name) {
     return name.size() == 16 && name.find_first_not_of("0123456789abcdef") == std::string::npos;
 }
@@ -116,7 +112,7 @@ Result<Sender> holds_at(const fs::path& folder) {
     const fs::path path = folder / holds_name;
     const auto parcel = parcel_at(path);
     if (!parcel) return parcel.error();
-    if (device_name(parcel->sender.device) != folder.filename().string())
+    if (in_hex(parcel->sender.device) != folder.filename().string())
         return Error{ErrorCode::contradiction, path.string(), "it speaks for another device"};
     return parcel->sender;
 }
@@ -147,12 +143,12 @@ std::optional<Sender> last_word(const fs::path& folder, const Sender& me) {
     std::error_code why;
     std::optional<Sender> best;
     if (fs::exists(folder / holds_name, why))
-        best = Sender{std::strtoull(folder.filename().c_str(), nullptr, 16), said ? said->name : "", 0, {}};
+        best = Sender{from_hex(folder.filename().string()), said ? said->name : "", 0, {}};
     const auto files = listed(folder);
     for (const fs::path& file : files ? *files : std::vector<fs::path>{}) {
         if (file.filename() == holds_name) continue;
         auto parcel = parcel_at(file);
-        if (!parcel || device_name(parcel->sender.device) != folder.filename().string()) continue;
+        if (!parcel || in_hex(parcel->sender.device) != folder.filename().string()) continue;
         if (!best || newer(parcel->sender, *best)) best = std::move(parcel->sender);
     }
     // Old, but nothing that contradicts it: it is the last we know.
@@ -321,7 +317,7 @@ Outcome FolderPool::prepare() {
     if (!chosen) return chosen.error();
     const auto exchange = chosen->inside(std::string(place_name));
     if (!exchange) return exchange.error();
-    const auto own = exchange->inside(device_name(me_.device));
+    const auto own = exchange->inside(in_hex(me_.device));
     if (!own) return own.error();
     own_ = *own;
     const auto files = listed(own_->path());

@@ -10,6 +10,7 @@
 #include "core/exchange/canonical.h"
 #include "core/exchange/csv.h"
 #include "core/exchange/strict_json.h"
+#include "core/ledger/device_hex.h"
 
 namespace restand {
 namespace {
@@ -62,12 +63,6 @@ std::string time_text(std::int64_t ms) {
     return text;
 }
 
-std::string device_text(std::uint64_t device) {
-    char text[17];
-    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(device));
-    return text;
-}
-
 // Free text that a spreadsheet would take for a formula gets an apostrophe before it, which spreadsheets
 // hide. They pass over white space, byte-order marks and other marks without a width before a formula, so these are
 // passed over here. Numbers are left alone.
@@ -114,7 +109,7 @@ void add_reading(std::string& table, const Where& where, End end, const Reading&
                        std::string(canonical_symbol(dimension)), u95,
                        dimension == Dimension::text ? inert(typed) : typed, std::string(unit),
                        std::to_string(reading.repeats.size()), inert(reading.instrument.name),
-                       inert(reading.where), inert(person ? person->name : ""), device_text(entry.device),
+                       inert(reading.where), inert(person ? person->name : ""), in_hex(entry.device),
                        to_text(entry.id), where.names.superseded(entry.id) ? "yes" : ""});
 }
 
@@ -168,7 +163,7 @@ std::string entries_jsonl(const std::vector<Entry>& entries) {
     for (const Entry& entry : entries) {
         Json line;
         line["id"] = to_text(entry.id);
-        line["device"] = device_text(entry.device);
+        line["device"] = in_hex(entry.device);
         line["number"] = entry.number;
         line["clock_ms"] = entry.clock.ms;
         line["clock_counter"] = entry.clock.counter;

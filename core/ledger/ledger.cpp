@@ -7,8 +7,9 @@
 #include "core/ledger/ledger.h"
 
 #include <algorithm>
-#include <charconv>
 #include <tuple>
+
+#include "core/ledger/device_hex.h"
 
 namespace restand {
 namespace {
@@ -42,13 +43,6 @@ bool older(const Fact* a, const Fact* b) {
 template <class T>
 const T& body(const Fact* fact) {
     return std::get<T>(fact->body);
-}
-
-std::uint64_t incarnation_of(const DeviceBody& device) {
-    std::uint64_t value = 0;
-    const std::string& text = device.incarnation;
-    std::from_chars(text.data(), text.data() + text.size(), value, 16);
-    return value;
 }
 
 template <class K, class T>
@@ -99,7 +93,7 @@ void Ledger::apply(Fact fact) {
     const Fact& kept = at->second;
     if (!kept.entry.bike.nil()) of_bike_[kept.entry.bike].push_back(&kept);
     if (const auto* device = std::get_if<DeviceBody>(&kept.body))
-        names_[incarnation_of(*device)].push_back(&kept);
+        names_[from_hex(device->incarnation)].push_back(&kept);
     else
         parts_[thing_of(kept)].push_back(&kept);
     if (is_undoable(kept.body) && !superseded(id))
@@ -143,7 +137,7 @@ void Ledger::refresh(const Fact& fact) {
     const Body& b = fact.body;
     if (is_one_of<ReadingBody>(b)) return refresh_take(fact);
     if (is_one_of<BaselineBody>(b)) return refresh_baseline(fact);
-    if (const auto* device = std::get_if<DeviceBody>(&b)) return refresh_device(incarnation_of(*device));
+    if (const auto* device = std::get_if<DeviceBody>(&b)) return refresh_device(from_hex(device->incarnation));
     const Id thing = thing_of(fact);
     if (is_one_of<SwapBody>(b)) refresh_swap(thing);
     if (is_one_of<StepBody, SwapEndBody>(b))

@@ -18,6 +18,7 @@
 #include <filesystem>
 #include <set>
 
+#include "core/ledger/device_hex.h"
 #include "core/store/copy.h"
 #include "core/store/database.h"
 #include "core/store/health.h"
@@ -63,9 +64,7 @@ std::uint64_t number(const std::optional<std::string>& text) {
 }
 
 std::uint64_t id_of(const std::optional<std::string>& text) {
-    std::uint64_t value = 0;
-    if (text && text->size() == 16) std::from_chars(text->data(), text->data() + text->size(), value, 16);
-    return value;
+    return text && text->size() == 16 ? from_hex(*text) : 0;
 }
 
 // Of when a file was last written to: changes when somebody writes into it.
@@ -251,8 +250,8 @@ Result<Backup> put_in_place(const std::string& part, Backup backup, std::uint64_
     const std::string sum = "sha256 " + to_text(*hash) + "\nentries " + std::to_string(backup.entries) +
                             "\nbytes " + std::to_string(fs::file_size(part, ignored)) + "\norder " +
                             std::to_string(order) + "\nwritten " + written_at(part) + "\nwhole " +
-                            (backup.of_damaged ? "no" : "yes") + "\ndevice " + hex_of(backup.device) + "\nworkshop " +
-                            hex_of(backup.workshop) + "\n";
+                            (backup.of_damaged ? "no" : "yes") + "\ndevice " + in_hex(backup.device) + "\nworkshop " +
+                            in_hex(backup.workshop) + "\n";
     if (const auto written = write_file_durably(backup.path + ".sum", sum); !written) return written.error();
     if (const auto moved = rename_durably(part, backup.path); !moved) return moved.error();
     backup.good = !backup.of_damaged;
@@ -263,7 +262,7 @@ Result<Backup> put_in_place(const std::string& part, Backup backup, std::uint64_
 
 Result<CopyBegun> begin_copy(const std::string& folder, const std::string& workshop, std::uint64_t device) {
     if (const auto there = folder_for(folder); !there) return there.error();
-    const auto name = (fs::path(folder) / (stem_of(workshop) + "-" + hex_of(device).substr(0, 8) + ".backup")).string();
+    const auto name = (fs::path(folder) / (stem_of(workshop) + "-" + in_hex(device).substr(0, 8) + ".backup")).string();
     auto lock = FileLock::take(name + ".lock");
     if (!lock && lock.error().code == ErrorCode::in_use)
         return Error{ErrorCode::in_use, folder, "another program makes a copy there"};
@@ -286,7 +285,7 @@ Result<Backup> finish_copy(const CopyBegun& begun, const std::string& workshop, 
     // A name of its own, also within one second: another's sum must not come to lie beside it.
     const auto path_at = [&](std::int64_t ms) {
         const std::string name = stem_of(workshop) + "-" + stamp_of(ms) + "-" + std::to_string(looked->entries) + "-" +
-                                 hex_of(device).substr(0, 8) + ".backup";
+                                 in_hex(device).substr(0, 8) + ".backup";
         return (fs::path(folder) / name).string();
     };
     std::error_code ignored;

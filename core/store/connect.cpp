@@ -126,7 +126,7 @@ Outcome Store::Impl::open_file() {
 Outcome Store::Impl::derive_for_this_version() {
     if (version != 2) return derive_anew(db);
     const auto words = db.number("SELECT words FROM derived");
-    auto later = db.prepare("SELECT 1 FROM entry WHERE " + std::string(timed_kinds) + " AND clock_counter>65535 LIMIT 1");
+    auto later = db.prepare("SELECT 1 FROM entry WHERE " + std::string(timed_kinds) + " AND clock_counter>>16>0 LIMIT 1");
     if (!later) return later.error();
     const int code = later->step();
     *later = Statement();
@@ -160,7 +160,7 @@ Outcome Store::Impl::bring_up() {
 
 // The greatest clock of all that is held becomes the device's.
 Outcome Store::Impl::go_past_what_was_seen() {
-    const std::string greatest = greatest_clock;
+    const std::string greatest = greatest_clock();
     return db.run(("UPDATE device SET (clock_ms,clock_counter)=(" + greatest + ") WHERE EXISTS(" + greatest + ")").c_str());
 }
 
@@ -209,7 +209,7 @@ Outcome Store::Impl::trust_clock() {
     if (*borne) return Done{};
 
     head.clock = {};
-    auto greatest = db.prepare(greatest_clock);
+    auto greatest = db.prepare(greatest_clock());
     if (!greatest) return greatest.error();
     const int code = greatest->step();
     if (code == SQLITE_ROW) head.clock = {greatest->integer(0), static_cast<std::uint32_t>(greatest->integer(1))};

@@ -62,12 +62,6 @@ void send_to_disk(int fd, off_t from, off_t to) {
 
 }  // namespace
 
-std::string hex_of(std::uint64_t id) {
-    char text[17];
-    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(id));
-    return text;
-}
-
 std::string stamp_of(std::int64_t ms) {
     using namespace std::chrono;
     const sys_time<milliseconds> at{milliseconds(ms)};

@@ -27,8 +27,6 @@ Outcome sync_file(const std::string& path);
 void write_back(const std::string& path, std::uint64_t& synced);
 
 // A file that is under way, with all that SQLite leaves beside it: gone at the end unless it was renamed.
-std::string hex_of(std::uint64_t id);   // 16 digits
-
 class PartFile {
 public:
     explicit PartFile(std::string path) : path_(std::move(path)) { remove(); }

@@ -9,6 +9,7 @@
 
 #include "core/exchange/body_json.h"
 #include "core/store/backup.h"
+#include "core/ledger/device_hex.h"
 #include "core/store/copy.h"
 #include "core/store/database.h"
 #include "core/store/health.h"
@@ -50,7 +51,7 @@ Outcome begin_incarnation(const std::string& part, std::int64_t now_ms) {
     Ledger ledger;
     (void)read_into(ledger, *entries);
     const auto named =
-        store->append(encode(DeviceBody{name_of(ledger, before), hex_of(device), hex_of(before)}));
+        store->append(encode(DeviceBody{name_of(ledger, before), in_hex(device), in_hex(before)}));
     if (!named) return named.error();
     return Done{};
 }

@@ -163,6 +163,11 @@ Outcome order_time_by_epoch(const Database& db) {
     return Done{};
 }
 
+std::string greatest_clock() {
+    return "SELECT clock_ms,clock_counter FROM entry WHERE clock_counter>>16<=" + std::to_string(last_epoch) +
+           " AND clock_ms<=" + std::to_string(last_day_ms) + " ORDER BY " + clock_order_down + " LIMIT 1";
+}
+
 std::string derived_schema_in_memory(bool gone, bool words) {
     std::string sql;
     for (const Made& one : derived) {

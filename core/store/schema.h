@@ -23,12 +23,8 @@ std::string derived_schema_in_memory(bool gone, bool words);
 
 // Clock's order in SQL, word for word as entry_time has it.
 inline constexpr const char* clock_order = "clock_counter>>16,clock_ms,clock_counter";
-// Of those that are possible() (ledger/entry.h).
-static_assert(last_epoch == 65534 && last_day_ms == 253402300799999);
-inline constexpr const char* greatest_clock =
-    "SELECT clock_ms,clock_counter FROM entry WHERE clock_counter>>16<=65534 AND clock_ms<=253402300799999 "
-    "ORDER BY clock_counter>>16 DESC,clock_ms DESC,clock_counter DESC LIMIT 1";
 inline constexpr const char* clock_order_down = "clock_counter>>16 DESC,clock_ms DESC,clock_counter DESC";
+std::string greatest_clock();   // of those that are possible() (ledger/entry.h): a SELECT of ms and counter
 
 // An entry as a row. Columns in the order of `entry_columns`.
 extern const char* const entry_columns;

@@ -22,13 +22,12 @@ struct Writer::Impl {
     bool idle() const { return jobs.empty() && !draft; }
 
     Store store;
-    Slice slice;         // after the store: what it holds of it goes first
+    Slice slice;         // asked for, not begun; after the store: what it holds of it goes first
     std::function<void()> done;
     mutable std::mutex mutex;
     std::condition_variable wake, rest;
     std::deque<Job> jobs;
     std::optional<std::string> draft;
-    std::optional<Slice> next_slice;
     std::vector<Written> finished;
     std::uint64_t tickets = 0;
     bool busy = false, stopping = false;
@@ -37,17 +36,17 @@ struct Writer::Impl {
 
 // Not 'busy': nobody who drains the queue waits for it, and what is asked meanwhile waits for one slice.
 void Writer::Impl::run_slice(std::unique_lock<std::mutex>& lock) {
-    auto next = std::exchange(next_slice, std::nullopt);
+    Slice next = std::exchange(slice, nullptr);
     lock.unlock();
-    if (next) slice = std::move(*next);
-    if (slice && !slice(store)) slice = nullptr;
+    next(store);
+    next = nullptr;
     lock.lock();
 }
 
 void Writer::Impl::work() {
     std::unique_lock lock(mutex);
     for (;;) {
-        wake.wait(lock, [this] { return stopping || !idle() || next_slice || slice; });
+        wake.wait(lock, [this] { return stopping || !idle() || slice; });
         // Stopping, too, only when everything asked for is on disk.
         if (idle() && stopping) return;
         if (idle()) {
@@ -112,7 +111,7 @@ void Writer::keep_draft(std::string bytes) {
 
 void Writer::in_between(Slice slice) {
     const std::lock_guard lock(impl_->mutex);
-    impl_->next_slice = std::move(slice);
+    impl_->slice = std::move(slice);
     impl_->wake.notify_one();
 }
 

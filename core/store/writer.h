@@ -26,9 +26,9 @@ public:
     Ticket append(std::vector<NewEntry> entries);   // one transaction
     Ticket ask(Ask ask);                            // anything else of the store's, in its turn
     void keep_draft(std::string bytes);             // only the newest waiting draft is written
-    // Long work in short slices, one after the other whenever nothing else waits; true: there is more. A new one takes
-    // the place of one under way. Dropped unfinished by the destructor.
-    using Slice = std::function<bool(Store&)>;
+    // A short slice of long work, once nothing else waits. A new one takes the place of one that has not begun; dropped
+    // by the destructor.
+    using Slice = std::function<void(Store&)>;
     void in_between(Slice slice);
     std::vector<Written> collect();                 // what has finished since; never blocks
     void drain();                                   // blocks until the queue is empty; tests and shutdown

@@ -2,7 +2,6 @@
 
 #include "core/store/backup.h"
 
-#include <cstdio>
 #include <filesystem>
 
 #include "core/exchange/list_json.h"
@@ -34,9 +33,7 @@ Sender as_it_was(const std::string& workshop) {
 std::string whose(std::uint64_t device, std::uint64_t own) {
     if (device == 0) return padded("device unknown", 18);
     if (device == own) return padded("this device", 18);
-    char digits[17];
-    std::snprintf(digits, sizeof digits, "%016llx", static_cast<unsigned long long>(device));
-    return padded("device " + std::string(digits, 8), 18);
+    return padded("device " + in_hex(device).substr(0, 8), 18);
 }
 
 }  // namespace

@@ -2,8 +2,6 @@
 
 #include <unistd.h>
 
-#include <charconv>
-#include <cstdio>
 #include <set>
 
 #include "core/exchange/body_json.h"
@@ -13,12 +11,6 @@
 
 namespace restand {
 namespace {
-
-std::uint64_t from_hex(std::string_view text) {
-    std::uint64_t v = 0;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), v, 16);
-    return error == std::errc() && end == text.data() + text.size() ? v : 0;
-}
 
 // How many numbers are missing between a device's first and its last.
 std::uint64_t gaps_of(const Holding& holding) {
@@ -36,80 +28,81 @@ std::string count_text(std::uint64_t count) {
 
 }  // namespace
 
-std::string in_hex(std::uint64_t incarnation) {
-    char text[17];
-    std::snprintf(text, sizeof text, "%016llx", static_cast<unsigned long long>(incarnation));
-    return text;
-}
-
 std::string host_name() {
     char name[256] = {};
     if (::gethostname(name, sizeof name - 1) != 0 || name[0] == '\0') return "this device";
     return name;
 }
 
-Result<std::map<std::uint64_t, NamedDevice>> named_devices(const Store& store) {
-    auto entries = store.opening();
-    if (!entries) return entries.error();
-    std::erase_if(*entries, [](const Entry& entry) { return entry.kind != "device"; });
-    std::set<Id> gone;
-    for (const Entry& entry : *entries) gone.insert(entry.supersedes.begin(), entry.supersedes.end());
-    std::map<std::uint64_t, NamedDevice> devices;
-    for (const Entry& entry : *entries) {
-        const auto fact = decode(entry);
-        const auto* body = fact ? std::get_if<DeviceBody>(&fact->body) : nullptr;
-        const std::uint64_t incarnation = body ? from_hex(body->incarnation) : 0;
-        if (incarnation == 0 || gone.contains(entry.id)) continue;
-        devices[incarnation] = {incarnation, body->name, from_hex(body->follows), entry.id};
-    }
-    return devices;
+DeviceNames device_names(std::span<const Entry> opening) {
+    DeviceNames names;
+    for (const NamedDevice& one : standing_devices(opening))
+        if (one.device != 0) names[one.device] = one.body.name;
+    return names;
 }
 
-std::string device_name(const std::map<std::uint64_t, NamedDevice>& devices, std::uint64_t incarnation) {
+std::string device_name(const DeviceNames& devices, std::uint64_t incarnation) {
     const auto found = devices.find(incarnation);
-    return found == devices.end() ? "device " + in_hex(incarnation) : found->second.name;
+    return found == devices.end() ? "device " + in_hex(incarnation) : found->second;
 }
 
-Result<Sender> sender_of(const Store& store) {
-    const auto devices = named_devices(store);
-    if (!devices) return devices.error();
+namespace {
+
+// What a workshop knows of devices.
+struct Known {
+    std::vector<Entry> opening;
+    DeviceNames names;
+    Holdings holds;
+};
+Result<Known> known_of(const Store& store) {
+    auto opening = store.opening();
+    if (!opening) return opening.error();
     auto holds = store.holdings();
     if (!holds) return holds.error();
-    const auto own = devices->find(store.device());
-    const std::string name = own == devices->end() ? host_name() : own->second.name;
-    return Sender{store.device(), name, wall_ms(), std::move(*holds)};
+    DeviceNames names = device_names(*opening);
+    return Known{std::move(*opening), std::move(names), std::move(*holds)};
+}
+
+Outcome written(Store& store, const NewEntry& entry) {
+    const auto appended = store.append(entry);
+    return appended ? Outcome(Done{}) : Outcome(appended.error());
+}
+
+}  // namespace
+
+Result<Sender> sender_of(const Store& store) {
+    auto known = known_of(store);
+    if (!known) return known.error();
+    const auto own = known->names.find(store.device());
+    const std::string name = own == known->names.end() ? host_name() : own->second;
+    return Sender{store.device(), name, wall_ms(), std::move(known->holds)};
 }
 
 Outcome name_device(Store& store, const std::string& name, std::uint64_t follows) {
-    const auto devices = named_devices(store);
-    if (!devices) return devices.error();
-    if (devices->contains(store.device())) return come_back(store);
-    const DeviceBody body{name, in_hex(store.device()), follows ? in_hex(follows) : ""};
-    const auto written = store.append(encode(body));
-    if (!written) return written.error();
-    return Done{};
+    const auto opening = store.opening();
+    if (!opening) return opening.error();
+    if (!device_names(*opening).contains(store.device()))
+        return written(store, encode(DeviceBody{name, in_hex(store.device()), follows ? in_hex(follows) : ""}));
+    const auto back = back_from_rest(*opening, store.device());
+    return back ? written(store, *back) : Outcome(Done{});
 }
 
 Outcome come_back(Store& store) {
     const auto known = store.opening();
     if (!known) return known.error();
     const auto back = back_from_rest(*known, store.device());
-    if (!back) return Done{};
-    const auto written = store.append(*back);
-    if (!written) return written.error();
-    return Done{};
+    return back ? written(store, *back) : Outcome(Done{});
 }
 
 namespace {
 
 // By its name, or by the start of its number; a whole number may be one that is known of a place only.
-Result<std::uint64_t> device_called(std::string_view word, const std::map<std::uint64_t, NamedDevice>& named,
-                                    const Holdings& holds) {
+Result<std::uint64_t> device_called(std::string_view word, const Known& known) {
     std::set<std::uint64_t> all, found;
-    for (const auto& [device, holding] : holds) all.insert(device);
-    for (const auto& [device, known] : named) {
+    for (const auto& [device, holding] : known.holds) all.insert(device);
+    for (const auto& [device, name] : known.names) {
         all.insert(device);
-        if (known.name == word) found.insert(device);
+        if (name == word) found.insert(device);
     }
     for (const std::uint64_t device : all)
         if (in_hex(device).starts_with(word)) found.insert(device);
@@ -129,21 +122,17 @@ int retire(const Request& request, std::ostream& out, std::ostream& err) {
     if (!at) return complain(err, at.error());
     Result<Store> store = open_to_write(*at, Store::Mode::write, err);
     if (!store) return complain(err, store.error());
-    const auto named = named_devices(*store);
-    if (!named) return complain(err, as_shown(named.error(), *at));
-    const auto holds = store->holdings();
-    if (!holds) return complain(err, as_shown(holds.error(), *at));
-    const auto known = store->opening();
+    const auto known = known_of(*store);
     if (!known) return complain(err, as_shown(known.error(), *at));
-    const auto device = device_called(request.operands.front(), *named, *holds);
+    const auto device = device_called(request.operands.front(), *known);
     if (!device) return complain(err, device.error());
-    const std::string name = device_name(*named, *device),
+    const std::string name = device_name(known->names, *device),
                       shown = plain_line(name) + " (" + in_hex(*device) + ")";
     if (*device == store->device())
         return complain(err, {ErrorCode::contradiction, shown, "; it is this device, which takes part now"});
-    if (at_rest(*known, *device)) return out << shown << " is laid to rest already\n", exit_done;
-    const auto written = store->append(lay_to_rest(*known, *device, name));
-    if (!written) return complain(err, as_shown(written.error(), *at));
+    if (at_rest(known->opening, *device)) return out << shown << " is laid to rest already\n", exit_done;
+    if (const auto rests = written(*store, lay_to_rest(known->opening, *device, name)); !rests)
+        return complain(err, as_shown(rests.error(), *at));
     out << shown
         << " is laid to rest: it is no longer listed as lacking anything. Its entries stay; if it takes part "
            "again, it is listed again\n";
@@ -155,26 +144,22 @@ int devices(const Request& request, std::ostream& out, std::ostream& err) {
     if (!at) return complain(err, at.error());
     const Result<Store> store = Store::open(at->path, Store::Mode::read);
     if (!store) return complain(err, as_shown(store.error(), *at));
-    const auto named = named_devices(*store);
-    if (!named) return complain(err, as_shown(named.error(), *at));
-    const auto holds = store->holdings();
-    if (!holds) return complain(err, as_shown(holds.error(), *at));
-
-    const auto known = store->opening();
+    const auto known = known_of(*store);
     if (!known) return complain(err, as_shown(known.error(), *at));
-    const std::set<std::uint64_t> left = left_devices(*known);
+
+    const std::set<std::uint64_t> left = left_devices(known->opening);
     std::set<std::uint64_t> all{store->device()};
-    for (const auto& [incarnation, device] : *named) all.insert(incarnation);
-    for (const auto& [incarnation, holding] : *holds) all.insert(incarnation);
+    for (const auto& [incarnation, name] : known->names) all.insert(incarnation);
+    for (const auto& [incarnation, holding] : known->holds) all.insert(incarnation);
     for (const std::uint64_t incarnation : all) {
-        const auto held = holds->find(incarnation);
-        const Holding holding = held == holds->end() ? Holding{} : held->second;
-        const auto found = named->find(incarnation);
-        out << padded(found == named->end() ? "no name yet" : plain_line(found->second.name), 24)
+        const auto held = known->holds.find(incarnation);
+        const Holding holding = held == known->holds.end() ? Holding{} : held->second;
+        const auto found = known->names.find(incarnation);
+        out << padded(found == known->names.end() ? "no name yet" : plain_line(found->second), 24)
             << padded(in_hex(incarnation), 18) << padded(count_text(holding.count), 16)
             << (incarnation == store->device() ? "this device" : "")
             << (!left.contains(incarnation)    ? ""
-                : at_rest(*known, incarnation) ? "laid to rest"
+                : at_rest(known->opening, incarnation) ? "laid to rest"
                                                : "before a restore");
         if (const std::uint64_t gaps = gaps_of(holding)) out << ", " << count_text(gaps) << " missing here";
         out << "\n";

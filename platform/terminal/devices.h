@@ -2,25 +2,22 @@
 // Who this device is, and which others its workshop knows of: from the entries of kind "device".
 
 #include <map>
+#include <span>
+#include <string>
 
 #include "core/exchange/parcel.h"
+#include "core/ledger/device_hex.h"
 #include "core/store/store.h"
 #include "core/store/wall.h"
 
 namespace restand {
 
-struct NamedDevice {
-    std::uint64_t incarnation = 0;
-    std::string name;
-    std::uint64_t follows = 0;  // the incarnation before a restore; 0: none; itself: laid to rest
-    Id entry;                   // that says so
-};
-// By incarnation; those that only wrote entries and never said their name are not in it.
-Result<std::map<std::uint64_t, NamedDevice>> named_devices(const Store& store);
+// Names by incarnation, of a workshop as it opens; those that only wrote entries and never said their name are not in it.
+using DeviceNames = std::map<std::uint64_t, std::string>;
+DeviceNames device_names(std::span<const Entry> opening);
 // Whatever one can call an incarnation: its name, else its number.
-std::string device_name(const std::map<std::uint64_t, NamedDevice>& devices, std::uint64_t incarnation);
+std::string device_name(const DeviceNames& devices, std::uint64_t incarnation);
 
-std::string in_hex(std::uint64_t incarnation);       // its number: 16 hex digits
 std::string host_name();                             // "this device" where the system has none
 // As this device introduces itself: its name, else the host's.
 Result<Sender> sender_of(const Store& store);
