@@ -34,8 +34,10 @@ Workbench::Workbench(Store store, Desk desk, Glass glass, std::function<void()> 
 }
 
 Workbench::~Workbench() {
-    // Long work is not waited for; readings are.
+    // Long work is not waited for; readings are. The workshop is free before the copies' thread has ended.
     if (progress_) progress_->cancelled = true;
+    if (copies_) copies_->give_up();
+    writer_.reset();
 }
 
 void Workbench::handle(const Event& event) {

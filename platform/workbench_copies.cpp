@@ -17,7 +17,7 @@
 namespace restand {
 namespace {
 
-constexpr std::chrono::milliseconds slice_ms{8};   // a reading asked for meanwhile waits no longer
+constexpr std::chrono::milliseconds slice_ms{4};   // a reading asked for meanwhile waits no longer
 
 // A snapshot under way: the writer's thread takes a slice each time it is asked, the other waits for it.
 class Taking {
@@ -214,7 +214,10 @@ Result<bool> WorkshopCopies::Impl::take(const Task& task, const std::string& par
     }
     std::uint64_t synced = 0;
     for (;;) {
-        writer.in_between([here](Store& store) { here->slice(store); });
+        {
+            const std::lock_guard lock(mutex);
+            if (!stopping) writer.in_between([here](Store& store) { here->slice(store); });
+        }
         const auto step = here->wait(*task.progress);
         if (step && *step == Taking::Step::more) {
             write_back(part, synced);
@@ -252,14 +255,16 @@ WorkshopCopies::WorkshopCopies(const ErrandPlaces& places, std::uint64_t device,
                                Writer& writer, std::function<void()> wake)
     : impl_(std::make_unique<Impl>(places, device, legible, writer, std::move(wake))) {}
 
-WorkshopCopies::~WorkshopCopies() {
-    {
-        const std::lock_guard lock(impl_->mutex);
-        impl_->stopping = true;
-        if (impl_->under_way) impl_->under_way->cancelled = true;
-    }
+void WorkshopCopies::give_up() {
+    const std::lock_guard lock(impl_->mutex);
+    impl_->stopping = true;
+    if (impl_->under_way) impl_->under_way->cancelled = true;
     if (impl_->taking) impl_->taking->drop();
     impl_->more.notify_all();
+}
+
+WorkshopCopies::~WorkshopCopies() {
+    give_up();
     impl_->thread.join();
 }
 

@@ -5,7 +5,7 @@
 //   thread of its own sends each slice to the disk, so that no heap of it holds up the next reading's sync; looks which
 //                     copies there are, checks the snapshot, hashes it, puts it in place, deletes old ones
 //
-// Given up at once by the destructor; the next start finds the copy due, and begins it anew.
+// Given up by give_up() or the destructor; the next start finds the copy due, and begins it anew.
 
 #include <functional>
 #include <memory>
@@ -19,13 +19,15 @@ namespace restand {
 
 class WorkshopCopies {
 public:
-    // `writer` outlives it. `wake` is called from the threads above when something has come. `legible`: `device` is what
+    // `writer` outlives it, or give_up() comes before its end. `wake` is called from the threads above when something has come. `legible`: `device` is what
     // the workshop file says; else the copies of no device are another's.
     WorkshopCopies(const ErrandPlaces& places, std::uint64_t device, bool legible, Writer& writer,
                    std::function<void()> wake);
-    ~WorkshopCopies();
+    ~WorkshopCopies();   // waits for its thread: some tenths of a second while SQLite looks at a large file's structure
     WorkshopCopies(const WorkshopCopies&) = delete;
     WorkshopCopies& operator=(const WorkshopCopies&) = delete;
+
+    void give_up();      // nothing is asked of the writer any more; not waited for
 
     void make_when_due(bool at_start);
     void make(std::uint64_t job, std::shared_ptr<Progress> progress);

@@ -111,8 +111,9 @@ Outcome Store::Impl::open_file() {
     if (empty)
         if (const auto made = make_schema(db, new_device()); !made) return made;
     if (empty) version = workshop_version;
+    // Read once from end to end, beside another connection: a small cache will do.
     if (mode == Mode::read)
-        if (const auto only = db.run("PRAGMA query_only=ON"); !only) return only;
+        if (const auto only = db.run("PRAGMA query_only=ON; PRAGMA cache_size=-4096"); !only) return only;
     if (version <= workshop_version)
         if (const auto good = check_schema(db, version); !good) return good;
     if (mode != Mode::read)

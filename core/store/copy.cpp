@@ -5,10 +5,12 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <chrono>
 #include <cstdio>
 #include <filesystem>
+#include <thread>
 
 namespace restand {
 namespace {
@@ -58,6 +60,28 @@ void send_to_disk(int fd, off_t from, off_t to) {
 #else
     (void)fd, (void)from, (void)to;
 #endif
+}
+
+constexpr off_t given_back_at_once = 16 << 20;
+
+// Of a file without a name. False: no thread could be had.
+bool give_back_in_pieces(int file, off_t size) {
+    try {
+        std::thread([file, size]() mutable {
+            // An app that is being closed has its last syncs behind it by then.
+            constexpr std::chrono::milliseconds before{1'000}, between{20};
+            std::this_thread::sleep_for(before);
+            while (size > 0) {
+                size -= std::min(size, given_back_at_once);
+                if (::ftruncate(file, size) != 0) break;
+                std::this_thread::sleep_for(between);
+            }
+            ::close(file);
+        }).detach();
+        return true;
+    } catch (const std::system_error&) {
+        return false;
+    }
 }
 
 }  // namespace
@@ -153,9 +177,17 @@ void write_back(const std::string& path, std::uint64_t& synced) {
     synced = static_cast<std::uint64_t>(info.st_size);
 }
 
+// The name goes at once. To give back what some hundred megabytes held takes a tenth of a second, and every sync of
+// another file waits meanwhile: so it is done piece by piece, by nobody that is waited for. The end of the program
+// does the rest.
 void PartFile::remove() const {
+    const int file = ::open(path_.c_str(), O_WRONLY | O_NOFOLLOW | O_CLOEXEC);
+    struct stat info {};
     std::error_code ignored;
     for (const char* more : {"", "-journal", ".lock"}) fs::remove(path_ + more, ignored);
+    const bool alone = file >= 0 && ::fstat(file, &info) == 0 && info.st_nlink == 0;
+    if (alone && info.st_size > given_back_at_once && give_back_in_pieces(file, info.st_size)) return;
+    if (file >= 0) ::close(file);
 }
 
 }  // namespace restand

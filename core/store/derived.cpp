@@ -176,7 +176,23 @@ Outcome Deriver::all_words(std::span<const Entry> entries) {
         if (const auto good = words(entry); !good) return good;
     // FTS5 writes its index when a savepoint begins: damage shows here, not at the commit of the entries.
     if (const auto written = db_->run("SAVEPOINT written"); !written) return written;
+    if (const auto merged = merge_a_little(entries.size()); !merged) return merged;
     return db_->run("RELEASE written");
+}
+
+// FTS5 of itself merges at every 64th page written, hundreds of pages in one commit: that reading then waits 50 ms and
+// more. Here every commit merges about as much as it adds needs in the long run.
+Outcome Deriver::merge_a_little(std::size_t entries) {
+    constexpr std::size_t pages = 16, pages_an_entry = 2;   // a page is merged once a level; a decade has about 9
+    if (const auto good = kept(merges_itself_, "SELECT v FROM " + schema_ + ".words_config WHERE k='automerge'"); !good)
+        return good;
+    const bool itself = merges_itself_.step() != SQLITE_ROW || merges_itself_.integer(0) != 0;
+    merges_itself_.reset();
+    const std::string tell = "INSERT INTO " + schema_ + ".words(words,rank) VALUES";
+    if (itself)
+        if (const auto told = db_->run((tell + "('automerge',0)").c_str()); !told) return told;
+    const auto most = static_cast<long long>(pages + pages_an_entry * entries);
+    return db_->run((tell + "('merge'," + std::to_string(most) + ")").c_str());
 }
 
 Outcome Deriver::add(std::span<const Entry> entries) {

@@ -36,7 +36,9 @@ Result<Snapshot> Snapshot::begin(const Store& store, const std::string& to) {
     auto opened = Database::open(to, SQLITE_OPEN_READWRITE);
     if (!opened) return opened.error();
     impl->to = std::move(*opened);
-    // Synced once, at the end and elsewhere; torn, it is thrown away.
+    // Synced once, at the end and elsewhere; torn, it is thrown away. Without a journal, which a defensive connection
+    // insists on: one that is given up would cut the file off, and whoever closes the app would wait for that.
+    sqlite3_db_config(impl->to.get(), SQLITE_DBCONFIG_DEFENSIVE, 0, nullptr);
     if (const auto set = impl->to.run("PRAGMA synchronous=OFF; PRAGMA journal_mode=OFF; PRAGMA cache_size=-2048"); !set)
         return set.error();
     impl->copy.reset(sqlite3_backup_init(impl->to.get(), "main", impl->from, "main"));

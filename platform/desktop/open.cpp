@@ -26,6 +26,8 @@ int open_app(const std::filesystem::path& workshop, std::ostream& err) {
     Loop loop(**bench, **window);
     while (loop.step())
         if (loop.frames() > 0) first_frame_drawn();
+    // Gone before the last reading's sync and the end of a copy's check are waited for.
+    (*window)->hide();
     return 0;
 }
 

@@ -90,6 +90,10 @@ Glass Window::glass() const {
     return glass;
 }
 
+void Window::hide() {
+    SDL_HideWindow(window_);
+}
+
 bool Window::is_hidden() const {
     return (SDL_GetWindowFlags(window_) & (SDL_WINDOW_MINIMIZED | SDL_WINDOW_HIDDEN)) != 0;
 }

@@ -41,6 +41,7 @@ public:
 
     /// Nobody sees the glass now (minimised): drawing can wait.
     bool is_hidden() const;
+    void hide();
 
     /// Puts a frame on the glass. False: SDL refused (SDL_GetError says why).
     bool show(const ImDrawData& frame);
