@@ -30,7 +30,12 @@ public:
     void slice(Store& store) {
         const std::lock_guard lock(mutex_);
         if (dropped_) return;
-        ended_ = take(store);
+        try {
+            ended_ = take(store);
+        } catch (const std::exception& thrown) {   // no memory
+            snapshot_.reset();
+            ended_ = Error{ErrorCode::io, part_, thrown.what()};
+        }
         changed_.notify_all();
     }
     // On the other: waits for the slice; cancelled when it is dropped or stays away.
@@ -150,8 +155,17 @@ void WorkshopCopies::Impl::came(std::uint64_t job, Result<News> news) {
 }
 
 void WorkshopCopies::Impl::carry_out(const Task& task) {
-    if (task.what == Task::What::list) return list(task);
-    if (const auto made = make(task)) report(task, *made);
+    std::string why;
+    try {
+        if (task.what == Task::What::list) return list(task);
+        if (const auto made = make(task)) report(task, *made);
+        return;
+    } catch (const BrokenInvariant& broken) {
+        why = broken.why;
+    } catch (const std::exception& thrown) {   // no memory
+        why = thrown.what();
+    }
+    report(task, Result<Backup>(Error{ErrorCode::io, places.copies, why}));
 }
 
 // What the sum files say first; then each is read through, which takes as long as the disk does.

@@ -48,6 +48,10 @@ Store::Store(Store&&) noexcept = default;
 Store& Store::operator=(Store&&) noexcept = default;
 Store::~Store() = default;
 
+void Store::close_after_exception() {
+    impl_->disconnect();
+}
+
 bool Store::writable() const {
     return impl_->mode != Mode::read;
 }

@@ -51,6 +51,8 @@ public:
     ~Store();
 
     bool writable() const;
+    // After an exception in the middle of a call: what was open is rolled back, the next call opens the file again.
+    void close_after_exception();
     std::string path() const;
     std::uint64_t device() const;
     Clock clock() const;                                      // the greatest one seen

@@ -17,6 +17,10 @@ struct Writer::Impl {
         : store(std::move(s)), done(std::move(d)), thread([this] { work(); }) {}
 
     void work();
+    // What throws – no memory, a broken invariant – is refused like what the disk refuses: the thread goes on.
+    template <class Call>
+    std::optional<Error> guarded(Call call);
+    Result<std::vector<Entry>> carry_out(const Ask& ask);
     void run_slice(std::unique_lock<std::mutex>& lock);
     // Entries before the draft: what is finished counts more than what is half typed.
     bool idle() const { return jobs.empty() && !draft; }
@@ -34,11 +38,33 @@ struct Writer::Impl {
     std::thread thread;  // last: it uses all the others
 };
 
+template <class Call>
+std::optional<Error> Writer::Impl::guarded(Call call) {
+    std::string why;
+    try {
+        call();
+        return std::nullopt;
+    } catch (const BrokenInvariant& broken) {
+        why = broken.why;
+    } catch (const std::exception& thrown) {
+        why = thrown.what();
+    }
+    store.close_after_exception();
+    return Error{ErrorCode::io, store.path(), why};
+}
+
+Result<std::vector<Entry>> Writer::Impl::carry_out(const Ask& ask) {
+    std::optional<Result<std::vector<Entry>>> written;
+    if (auto error = guarded([&] { written.emplace(ask(store)); })) return *error;
+    return std::move(*written);
+}
+
 // Not 'busy': nobody who drains the queue waits for it, and what is asked meanwhile waits for one slice.
 void Writer::Impl::run_slice(std::unique_lock<std::mutex>& lock) {
     Slice next = std::exchange(slice, nullptr);
     lock.unlock();
-    next(store);
+    // A slice that throws says so to whoever waits for it; here the store goes on without it.
+    (void)guarded([&] { next(store); });
     next = nullptr;
     lock.lock();
 }
@@ -59,7 +85,7 @@ void Writer::Impl::work() {
             jobs.pop_front();
             // The disk is waited for without the lock, so that asking and collecting never wait.
             lock.unlock();
-            auto written = job.ask(store);
+            auto written = carry_out(job.ask);
             lock.lock();
             finished.push_back({job.ticket, std::move(written)});
             busy = false;
@@ -71,7 +97,7 @@ void Writer::Impl::work() {
             draft.reset();
             lock.unlock();
             // A draft that is not kept is lost typing, no reading; the next one tries again.
-            (void)store.keep_draft(bytes);
+            (void)guarded([&] { (void)store.keep_draft(bytes); });
             lock.lock();
             busy = false;
         }

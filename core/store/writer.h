@@ -1,6 +1,6 @@
 #pragma once
 // Puts entries on disk off the frame's thread. What comes back is what is on disk, in the order it was asked
-// for. The destructor finishes what was asked.
+// for. The destructor finishes what was asked. What throws is refused (io, in its words); the thread goes on.
 
 #include <functional>
 #include <memory>

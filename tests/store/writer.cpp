@@ -51,6 +51,34 @@ TEST_CASE("writer: a failed append is reported with its ticket, the next one goe
     CHECK(written[2].entries->at(0).number == 2);
 }
 
+TEST_CASE("writer: what throws is refused with its ticket, nothing of it is stored, and the next one goes in") {
+    const test::Folder folder;
+    Writer writer(test::open(folder("w.restand")), {});
+    std::atomic<int> slices = 0;
+    const auto throws = [](auto what) {
+        return [what](Store&) -> Result<std::vector<Entry>> { throw what; };
+    };
+    const Ticket no_memory = writer.ask(throws(std::bad_alloc()));
+    const Ticket broken = writer.ask(throws(BrokenInvariant{"of this test"}));
+    writer.in_between([&](Store&) {
+        ++slices;
+        throw std::bad_alloc();
+    });
+    const Ticket after = writer.append({person("Ada")});
+    writer.drain();
+    const auto written = writer.collect();
+    REQUIRE(written.size() == 3);
+    CHECK(written[0].ticket.value == no_memory.value);
+    CHECK(written[0].entries.error().code == ErrorCode::io);
+    CHECK(written[1].ticket.value == broken.value);
+    CHECK(written[1].entries.error().detail == "of this test");
+    CHECK(written[2].ticket.value == after.value);
+    CHECK(test::got(written[2].entries).at(0).number == 1);
+    for (int i = 0; i < 2000 && slices == 0; ++i) std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    CHECK(slices == 1);
+    CHECK(test::got(test::open(folder("w.restand"), Store::Mode::read).all()).size() == 1);
+}
+
 TEST_CASE("writer: its end finishes what was asked, with the newest draft") {
     const test::Folder folder;
     {
