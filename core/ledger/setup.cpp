@@ -11,6 +11,7 @@
 #include <cmath>
 #include <tuple>
 
+#include "core/ledger/moved_by.h"
 #include "core/ledger/swap_answer.h"
 
 namespace restand {
@@ -18,10 +19,6 @@ namespace {
 
 auto order(const Fact* f) {
     return std::tie(f->entry.clock, f->entry.id);
-}
-
-bool carries(Point p) {
-    return moves_height(p, Point::ride_height_rider);
 }
 
 // A setting that carries the bike is now another: what was read of its heights is older than it. What is
@@ -33,7 +30,7 @@ void move(SetUp& setup, Place place, const Take& take) {
         setup.read_with[place] = take;
     else if (!same_value(before->reading, take.reading))
         for (const Point height : ride_heights)
-            if (setup.take(end, height) && moves_height(point, height))
+            if (setup.take(end, height) && moves(point, height))
                 setup.stale.insert({end, height});
 }
 
@@ -54,7 +51,7 @@ void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
     for (const SetValue& v : values) {
         const Place place{v.end, v.reading.point};
         Take take{v.reading, fact.entry.id, fact.entry.by, fact.entry.clock, {}, false};
-        if (carries(place.second)) move(setup, place, take);
+        if (moved_by(place.second).any_height()) move(setup, place, take);
         if (is_ride_height(place.second)) read.insert(v.end);
         setup.values[place] = std::move(take);
     }
@@ -202,7 +199,7 @@ std::optional<Length> preload_of(const SetUp& s, End end) {
 bool moved_since_read(const SetUp& setup, End end) {
     return std::any_of(setup.values.begin(), setup.values.end(), [&](const auto& one) {
         const auto& [place, take] = one;
-        if (place.first != end || !carries(place.second)) return false;
+        if (place.first != end || !moved_by(place.second).any_height()) return false;
         const auto then = setup.read_with.find(place);
         return then != setup.read_with.end() && !same_value(then->second.reading, take.reading);
     });

@@ -6,6 +6,8 @@
 #include <array>
 #include <span>
 
+#include "core/ledger/moved_by.h"
+
 namespace restand {
 namespace {
 
@@ -230,36 +232,13 @@ bool Swap::has(SwapPart part) const {
 }
 
 namespace {
-bool lengthens(Point p) {
-    return p == P::eye_to_eye || p == P::fork_length || p == P::fork_position || p == P::link_rod;
-}
-
 // The id decides between two of the same clock, so that every device shows the same one.
 const Take& newest(const std::vector<Take>& takes) {
     return *std::max_element(takes.begin(), takes.end(), [](const Take& a, const Take& b) {
         return std::tie(a.at, a.entry) < std::tie(b.at, b.entry);
     });
 }
-
-// Does setting this anew move what was checked?
-bool moves(Point setting, Point checked) {
-    if (is_ride_height(checked)) return moves_height(setting, checked);
-    return setting == P::axle_position || setting == P::chain_links || lengthens(setting);
-}
 }  // namespace
-
-bool moves_height(Point setting, Point height) {
-    switch (setting) {
-        case P::gas_force:
-        case P::spring_rate:
-        case P::spring_free_length:
-        case P::spring_installed_length:
-        case P::fork_oil_level:
-            return height != P::ride_height_topped_out;  // none of them lifts an end off its stop
-        default:
-            return lengthens(setting);
-    }
-}
 
 const Take* Swap::take(const ReadAt& spot) const {
     const auto found = takes.find(spot);

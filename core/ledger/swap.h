@@ -81,8 +81,6 @@ bool refits_chain(const Swap& swap);     // sprockets, chain: the axle goes wher
 // Of the two sprockets only one that was read.
 bool replaces(const Swap& swap, End end, Point point);
 bool brings(SwapPart part, Point point);   // a part of this kind has its own value of the point
-// Does setting it anew move a ride height of its end? The topped-out one only where it lengthens the end.
-bool moves_height(Point setting, Point height);
 
 // In the order a person walks: rear then front; heights, chain, then the parts on the bench.
 std::vector<Asked> asked(const Swap& swap, Phase phase);

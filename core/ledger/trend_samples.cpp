@@ -16,6 +16,7 @@
 
 #include "core/ledger/day.h"
 #include "core/ledger/minus.h"
+#include "core/ledger/moved_by.h"
 #include "core/ledger/trend.h"
 
 namespace restand {
@@ -180,17 +181,16 @@ std::optional<Measured> value_of(Watched what, const std::vector<Read>& of, Leng
 // Which settings move it: between two samples with these alike it should have stayed.
 std::vector<Point> carried_by(Watched what, Point point) {
     using P = Point;
-    const bool height =
-        point == P::ride_height_topped_out || point == P::ride_height_static || point == P::ride_height_rider;
-    if (what == Watched::free_sag || what == Watched::rider_sag || (what == Watched::point && height))
-        return {P::eye_to_eye,  P::fork_position,      P::spring_installed_length,
-                P::spring_rate, P::spring_free_length, P::part_name};
     if (what == Watched::preload) return {P::spring_installed_length, P::spring_rate, P::part_name};
     if (what == Watched::point && point == P::spring_free_length) return {P::spring_rate, P::part_name};
-    if (what == Watched::point && point == P::chain_slack)
-        return {P::chain_links, P::sprocket_front, P::sprocket_rear, P::axle_position, P::eye_to_eye};
     if (what == Watched::chain_elongation) return {P::chain_links};
-    return {};
+    const bool sag = what == Watched::free_sag || what == Watched::rider_sag, one = what == Watched::point;
+    std::vector<Point> points;
+    for (const PointFacts& each : all_points())
+        if ((sag && moved_by(each.point).any_height()) || (one && moves(each.point, point))) points.push_back(each.point);
+    // Another unit stands otherwise, whatever was read of it.
+    if (sag || (one && is_ride_height(point))) points.push_back(P::part_name);
+    return points;
 }
 
 bool changed(const Read& was, const Read& is) {

@@ -17,6 +17,8 @@
 #include <cmath>
 #include <set>
 
+#include "core/ledger/moved_by.h"
+
 namespace restand {
 namespace {
 
@@ -113,19 +115,6 @@ std::optional<double> turns(Doing doing, End end, const SetUp& now, double from,
     return doing == Doing::set_length ? longer : -longer;  // collar in: a shorter spring
 }
 
-bool moves_heights(Doing doing) {
-    return doing == Doing::set_length || doing == Doing::set_preload || doing == Doing::set_position;
-}
-bool moves_chain(Point point) {
-    return point == P::sprocket_front || point == P::sprocket_rear || point == P::chain_links ||
-           point == P::axle_position || point == P::chain_slack;
-}
-
-// Fitted parts by which the bike stands otherwise.
-bool carries_bike(Point point) {
-    return point == P::link_rod || point == P::fork_oil_level;
-}
-
 bool refits_chain(Point point) {
     return point == P::sprocket_front || point == P::sprocket_rear || point == P::chain_links;
 }
@@ -136,13 +125,12 @@ struct Moved {
     bool chain = false, refit = false;
     std::set<std::string> since;  // keys of what was measured, and of axle and slack set, after the last move
 
-    void note(const std::string& key, End end, Doing doing, Point point) {
-        // A longer or stiffer unit changes the arm's angle, and with it the slack.
-        if (moves_chain(point) || (end == End::rear && (moves_heights(doing) || carries_bike(point)))) {
+    void note(const std::string& key, End end, Point point) {
+        if (moves(point, P::chain_slack) || point == P::chain_slack) {
             chain = true;
             since.erase(key_of(Doing::measure, End::rear, P::chain_slack));
         }
-        if (moves_heights(doing) || carries_bike(point)) {
+        if (moved_by(point).any_height()) {
             heights.insert(end);
             for (const Point p : ride_heights) since.erase(key_of(Doing::measure, end, p));
         }
@@ -169,7 +157,7 @@ public:
             leave_out(end, damper);
         }
         if (walked) note(*walked);
-        for (const WayAction& a : way_.actions) moved_.note(a.key, a.end, a.doing, a.point);
+        for (const WayAction& a : way_.actions) moved_.note(a.key, a.end, a.point);
         chain_after_parts();
         std::stable_sort(way_.actions.begin(), way_.actions.end(),
                          [](const WayAction& a, const WayAction& b) { return rank(a) < rank(b); });
@@ -304,7 +292,7 @@ private:
                 if (c == copied.end() || tick.action.starts_with(key(Doing::measure)))
                     moved_.since.insert(tick.action);
                 else
-                    moved_.note(tick.action, v.end, c->doing, c->point);
+                    moved_.note(tick.action, v.end, c->point);
             }
         }
     }

@@ -1,0 +1,44 @@
+#include "core/ledger/moved_by.h"
+
+namespace restand {
+
+MovedBy moved_by(Point setting) {
+    switch (setting) {
+        case Point::eye_to_eye:
+        case Point::link_rod:
+            return {.topped_out = true, .loaded = true, .slack = true};
+        case Point::fork_length:
+        case Point::fork_position:
+            return {.topped_out = true, .loaded = true};
+        case Point::gas_force:
+        case Point::spring_rate:
+        case Point::spring_free_length:
+        case Point::spring_installed_length:
+        case Point::fork_oil_level:
+            return {.loaded = true};
+        case Point::axle_position:
+        case Point::chain_links:
+        case Point::sprocket_front:
+        case Point::sprocket_rear:
+            return {.slack = true};
+        default:
+            return {};
+    }
+}
+
+bool moves(Point setting, Point read) {
+    const MovedBy moved = moved_by(setting);
+    switch (read) {
+        case Point::ride_height_topped_out:
+            return moved.topped_out;
+        case Point::ride_height_static:
+        case Point::ride_height_rider:
+            return moved.loaded;
+        case Point::chain_slack:
+            return moved.slack;
+        default:
+            return false;
+    }
+}
+
+}  // namespace restand

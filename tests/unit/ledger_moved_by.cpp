@@ -1,0 +1,207 @@
+// The table of what a setting moves, point by point against the mechanics, and against everything that reads it.
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "core/ledger/chassis.h"
+#include "core/ledger/moved_by.h"
+#include "core/ledger/trend.h"
+#include "core/ledger/way_back.h"
+#include "tests/unit/ledger_kit.h"
+#include "tests/unit/swap_kit.h"
+
+using namespace restand;
+using test::reading;
+using test::set_to;
+
+namespace {
+
+using P = Point;
+const Id bike = test::id(10);
+
+// Everything that can be read of a rear end, with a linkage between its arm and its shock.
+SetUp rear_end() {
+    return test::stands(End::rear, {{P::ride_height_topped_out, "500"}, {P::ride_height_static, "488"},
+                                    {P::ride_height_rider, "468"},      {P::eye_to_eye, "310"},
+                                    {P::eye_to_eye_min, "305"},         {P::eye_to_eye_max, "315"},
+                                    {P::length_mm_per_turn, "1.5"},     {P::travel, "70"},
+                                    {P::gas_force, "150"},              {P::spring_rate, "95"},
+                                    {P::spring_free_length, "160"},     {P::spring_installed_length, "150"},
+                                    {P::spring_block_length, "85"},     {P::collar_mm_per_turn, "1.5"},
+                                    {P::clicks_compression_low, "12"},  {P::clicks_compression_high, "8"},
+                                    {P::clicks_rebound_low, "14"},      {P::clicks_rebound_high, "6"},
+                                    {P::chain_slack, "36"},             {P::axle_position, "20"},
+                                    {P::sprocket_front, "16"},          {P::sprocket_rear, "43"},
+                                    {P::chain_links, "114"},            {P::tyre_pressure_cold, "1.6"},
+                                    {P::tyre_pressure_hot, "1.9"},      {P::chain_gauge_length, "318"},
+                                    {P::chain_gauge_links, "20"},       {P::ride_height_lifted, "490"},
+                                    {P::ride_height_pressed, "486"},    {P::rolling_circumference, "1990"},
+                                    {P::link_rod, "180"}});
+}
+SetUp front_end() {
+    return test::stands(End::front, {{P::ride_height_topped_out, "600"}, {P::ride_height_static, "575"},
+                                     {P::ride_height_rider, "560"},      {P::fork_length, "730"},
+                                     {P::fork_position, "8"},            {P::fork_position_min, "0"},
+                                     {P::fork_position_max, "12"},       {P::travel, "120"},
+                                     {P::gas_force, "0"},                {P::spring_rate, "9"},
+                                     {P::spring_free_length, "284"},     {P::spring_installed_length, "270"},
+                                     {P::spring_block_length, "180"},    {P::collar_mm_per_turn, "1"},
+                                     {P::fork_oil_level, "150"},         {P::fork_bore, "43"},
+                                     {P::clicks_compression_low, "12"},  {P::clicks_rebound_low, "10"},
+                                     {P::tyre_pressure_cold, "2.1"},     {P::tyre_pressure_hot, "2.3"},
+                                     {P::ride_height_lifted, "578"},     {P::ride_height_pressed, "571"},
+                                     {P::rolling_circumference, "1880"}});
+}
+
+BikeBody body() {
+    BikeBody b;
+    b.rear.leverage = 2.0;
+    b.front.leverage = 1.0;
+    b.geometry = {mm(600), mm(1420), mm(317), mm(299), mm(28), mm(410), degrees(24)};
+    b.mechanism.front_sprocket = PlanePoint{mm(82), mm(14)};
+    return b;
+}
+
+// What was read, not set; and names.
+bool is_read(P point) {
+    return is_ride_height(point) || point == P::chain_slack || point == P::ride_height_lifted ||
+           point == P::ride_height_pressed || is_text(point);
+}
+
+// A little more of it, as one would set it.
+Take a_little_more(const Take& take) {
+    const P point = take.reading.point;
+    const double is = measured(take.reading).value;
+    const double step = point == P::chain_links ? 2 : point == P::axle_position ? 0.5 : is == 0 || is >= 10 ? 1 : 0.1 * is;
+    Take more = take;
+    more.reading = test::exactly(point, is + step);
+    return more;
+}
+
+bool not_nought(std::optional<Length> change) {
+    return change && std::fabs(in_mm(*change)) > 1e-6;
+}
+
+// Samples of a height (or the slack) before and after a point was set anew.
+bool trend_goes_on(End end, P point, P watched, const char* first, const char* then) {
+    const auto at = [&](int n, P p, const char* text) {
+        return test::fact({n, n, ChangeBody{"", {set_to(end, p, text)}}, bike});
+    };
+    const char* height = watched == P::chain_slack ? "36" : "500";
+    const std::vector<Fact> facts = {at(1, point, first), at(2, watched, height), at(3, point, then),
+                                     at(4, watched, height)};
+    const auto all = samples(test::pointers(facts), Watched::point, end, watched);
+    REQUIRE(all.size() == 2);
+    return all[1].same_setting;
+}
+
+}  // namespace
+
+TEST_CASE("moved by: of every point the table says which heights the mechanics move") {
+    int moving = 0;
+    for (const End end : {End::rear, End::front}) {
+        const SetUp before = end == End::rear ? rear_end() : front_end();
+        for (const PointFacts& each : all_points()) {
+            const Take* take = before.take(end, each.point);
+            // The rod needs its linkage: the case below. Bore and travel say how much air is over the oil: they are
+            // measured, nobody sets them.
+            const bool air = each.point == P::fork_bore || each.point == P::travel;
+            if (!take || is_read(each.point) || each.point == P::link_rod || air) continue;
+            SetUp after = before;
+            after.values[{end, each.point}] = a_little_more(*take);
+            const auto change = stance_change(body(), end, before, after);
+            INFO(each.key);
+            REQUIRE(change.has_value());
+            CHECK(not_nought(change->topped_out) == moved_by(each.point).topped_out);
+            CHECK(not_nought(change->static_) == moved_by(each.point).loaded);
+            CHECK(not_nought(change->rider) == moved_by(each.point).loaded);
+            moving += moved_by(each.point).any_height();
+        }
+    }
+    CHECK(moving == 12);   // eye to eye; fork length and position; gas, rate, free and installed length at both; oil
+}
+
+TEST_CASE("moved by: a link rod moves all three heights") {
+    test::RandomBikes random(702);
+    int rods = 0;
+    for (int i = 0; i < 200; ++i) {
+        const WholeBike b = random.bike();
+        if (!b.linkage.rocker) continue;
+        BikeBody linked;
+        linked.geometry.swingarm = b.arm;
+        linked.mechanism.linkage = b.linkage;
+        SetUp before = test::rear_of(b);
+        const double rod = in_mm(b.linkage.rocker->rod);
+        before.values[{End::rear, P::link_rod}] = {test::exactly(P::link_rod, rod), {}, {}, {}, {}, false};
+        before.read_with = before.values;
+        SetUp after = before;
+        after.values[{End::rear, P::link_rod}].reading = test::exactly(P::link_rod, rod + 0.5);
+        const auto change = stance_change(linked, End::rear, before, after);
+        if (!change) continue;   // beyond what that mechanism can do
+        ++rods;
+        CHECK(not_nought(change->topped_out));
+        CHECK(not_nought(change->static_));
+        CHECK(not_nought(change->rider));
+    }
+    CHECK(rods > 20);
+    CHECK((moved_by(P::link_rod).topped_out && moved_by(P::link_rod).loaded && moved_by(P::link_rod).slack));
+}
+
+TEST_CASE("moved by: of every point the table says whether it moves the slack that is read on the stand") {
+    SetUp before = rear_end();
+    for (const auto& [place, take] : front_end().values) before.values[place] = take;
+    before.read_with = before.values;
+    const auto slack = [&](const SetUp& setup) {
+        const auto chain = chain_of(body(), setup, before);
+        REQUIRE(chain.has_value());
+        return in_mm(chain->hanging.slack);
+    };
+    for (const PointFacts& each : all_points()) {
+        const Take* take = before.take(End::rear, each.point);
+        if (!take || is_read(each.point) || each.point == P::link_rod) continue;
+        SetUp after = before;
+        after.values[{End::rear, each.point}] = a_little_more(*take);
+        // A longer unit lets the wheel hang lower; heights are what the mechanics of the end make of it.
+        if (moved_by(each.point).any_height())
+            for (const P height : ride_heights) after.stale.insert({End::rear, height});
+        INFO(each.key);
+        CHECK((std::fabs(slack(after) - slack(before)) > 1e-6) == moved_by(each.point).slack);
+    }
+}
+
+TEST_CASE("moved by: a trend of a height or of the slack ends where the table says that a setting moved it") {
+    for (const End end : {End::rear, End::front})
+        for (const PointFacts& each : all_points()) {
+            if (is_read(each.point)) continue;
+            const bool count = each.dimension == Dimension::count;
+            for (const P watched : {P::ride_height_topped_out, P::ride_height_static, P::ride_height_rider, P::chain_slack}) {
+                INFO(each.key << ", " << facts(watched).key);
+                CHECK(trend_goes_on(end, each.point, watched, count ? "20" : "100", count ? "22" : "103") !=
+                      moves(each.point, watched));
+            }
+        }
+}
+
+TEST_CASE("moved by: the way back asks to measure what the table says that it moves") {
+    for (const End end : {End::rear, End::front}) {
+        const SetUp then = end == End::rear ? rear_end() : front_end();
+        for (const auto& [place, take] : then.values) {
+            const P point = place.second;
+            SetUp now = then;
+            now.values[place] = a_little_more(take);
+            if (is_read(point)) continue;
+            const WayBack way = way_back(body(), now, then);
+            bool set = false, heights = false, slack = false;
+            for (const WayAction& a : way.actions) {
+                set |= a.point == point && a.to;
+                heights |= a.doing == Doing::measure && is_ride_height(a.point);
+                slack |= a.doing == Doing::measure && a.point == P::chain_slack;
+            }
+            if (!set) continue;
+            INFO(facts(point).key);
+            CHECK(heights == moved_by(point).any_height());
+            CHECK(slack == moved_by(point).slack);
+        }
+    }
+}
