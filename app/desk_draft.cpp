@@ -3,30 +3,25 @@
 #include <utility>
 
 #include "app/desk_parts.h"
+#include "app/draft_keys.h"
 #include "core/exchange/body_json.h"
 
 namespace restand {
 
 namespace {
-template <class E>
-std::optional<E> in_range(int v, E last) {
-    return v >= 0 && v <= static_cast<int>(last) ? std::optional(static_cast<E>(v)) : std::nullopt;
-}
-
 std::optional<Pad> pad_of(const Draft::Pad& d) {
-    const auto of = in_range(d.of, Field::Of::folder);
-    const auto phase = in_range(d.phase, Phase::check);
-    const auto point = in_range(d.point, static_cast<Point>(point_count - 1));
-    const auto bike = in_range(d.bike_field, last_bike_field);
-    const auto unit = in_range(d.unit, Unit::inch_per_turn);
-    const auto end = in_range(d.end, End::front);
-    const auto event = in_range(d.event, EventField::track);
-    const auto part = in_range(d.part, PartField::used_h);
-    if (!of || !phase || !point || !bike || !unit || !end || !event || !part) return std::nullopt;
+    const auto of = from_key<Field::Of>(d.of);
+    const auto phase = from_key<Phase>(d.phase);
+    const auto point = from_key<Point>(d.point);
+    const auto bike = from_key<BikeField>(d.bike_field);
+    const auto end = from_key<End>(d.end);
+    const auto event = from_key<EventField>(d.event);
+    const auto part = from_key<PartField>(d.part);
+    if (!of || !phase || !point || !bike || !end || !event || !part) return std::nullopt;
     Pad pad{.field = {*of, *phase, *point, *bike, *end, *event, *part},
             .repeats = d.repeats,
             .entry = d.entry,
-            .unit = *unit,
+            .unit = d.unit,
             .where = d.where,
             .question = {},
             .problem = {}};
@@ -71,8 +66,8 @@ bool belongs(const Desk& desk, const Field& field) {
 
 Draft draft_of(const Desk& desk) {
     Draft d;
-    d.screen = static_cast<int>(desk.screen);
-    d.came_from = static_cast<int>(desk.came_from);
+    d.screen = key(desk.screen);
+    d.came_from = key(desk.came_from);
     d.bike = desk.bike, d.swap = desk.swap, d.baseline = desk.baseline, d.who = desk.who;
     d.night = desk.look.night;
     d.text_percent = desk.look.text_percent;
@@ -82,17 +77,18 @@ Draft draft_of(const Desk& desk) {
     if (desk.pad && !looked_at) {
         Pad p = *desk.pad;
         if (p.editing_where) p.where = std::exchange(p.entry, {});
-        d.pad = Draft::Pad{static_cast<int>(p.field.of),
-                           static_cast<int>(p.field.phase),
-                           static_cast<int>(p.field.point),
-                           static_cast<int>(p.field.bike),
-                           static_cast<int>(p.unit),
+        const auto text = [](std::string_view key) { return std::string(key); };
+        d.pad = Draft::Pad{text(key(p.field.of)),
+                           text(key(p.field.phase)),
+                           text(facts(p.field.point).key),
+                           text(key(p.field.bike)),
+                           p.unit,
                            p.repeats,
                            p.entry,
                            p.where,
-                           static_cast<int>(p.field.end),
-                           static_cast<int>(p.field.event),
-                           static_cast<int>(p.field.part)};
+                           text(key(p.field.end)),
+                           text(key(p.field.event)),
+                           text(key(p.field.part))};
     }
     d.folder = desk.meeting.folder;
     d.target = desk.season.target;
@@ -160,9 +156,8 @@ bool has_subject(const Desk& desk, Screen screen) {
 void take_draft(Desk& desk, const Draft& d) {
     if (desk.ledger.person(d.who)) desk.who = d.who;
     act_on(desk, act::SetLook{d.night, d.text_percent});
-    const auto screen = in_range(d.screen, Screen::which_spring);
+    const auto screen = from_key<Screen>(d.screen);
     if (!screen) return;
-    desk.came_from = in_range(d.came_from, Screen::settings).value_or(Screen::bikes);
     if (desk.ledger.bike(d.bike)) desk.bike = d.bike;
     if (desk.ledger.baseline(d.baseline)) desk.baseline = d.baseline;
     desk.reason = d.reason;
@@ -174,6 +169,8 @@ void take_draft(Desk& desk, const Draft& d) {
                 BikeForm{d.form->bike, std::get<BikeBody>(*body),
                          d.form->half_pair_mm ? std::optional(mm(*d.form->half_pair_mm)) : std::nullopt};
     take_season(desk, d);
+    const auto came_from = from_key<Screen>(d.came_from);
+    desk.came_from = came_from && has_subject(desk, *came_from) ? *came_from : Screen::bikes;
     const bool there = has_subject(desk, *screen);
     desk.screen = there ? *screen : Screen::bikes;
     if (there && d.pad) desk.pad = pad_of(*d.pad);

@@ -226,7 +226,7 @@ void keep_outside_swap(Desk& desk, const Field& field, const Reading& reading) {
     const Way* way = desk.ledger.open_way(desk.bike);
     if (!way) return;
     const std::string key = fmt::format("{}:{}:{}", restand::key(Doing::measure),
-                                        field.end == End::rear ? "rear" : "front", facts(field.point).key);
+                                        restand::key(field.end), facts(field.point).key);
     append(desk,
            {.field = field,
             .said = words::label(field.point) + " " + words::reading(reading) + " saved",

@@ -86,7 +86,7 @@ Json uncertain_json(const std::optional<Uncertain>& u, const std::vector<Input>&
 Json head(const CaseFile& file, bool solved) {
     Json out;
     out["restand_result"] = 1;
-    out["end"] = file.swap.end == End::rear ? "rear" : "front";
+    out["end"] = key(file.swap.end);
     out["status"] = solved ? "solved" : "no_solution";
     out["held"] = solved;
     return out;

@@ -22,17 +22,7 @@ constexpr double exact_integer = 9007199254740992.0;  // 2^53: beyond it JSON to
 // Keys of enumerations
 // ------------------------------------------------------------------------------------------
 
-// Steps, phases and parts have theirs in ledger/swap.h.
-
-std::string_view key(Unit unit) {
-    constexpr std::string_view list[] = {"mm",   "in",    "N/mm", "kgf/mm",  "lbf/in", "N",   "lbf",
-                                         "kgf",  "kg",    "lb",   "deg",     "bar",    "psi", "kPa",
-                                         "turn", "click", "1",    "mm/turn", "in/turn"};
-    return list[static_cast<int>(unit)];
-}
-std::string_view key(End end) {
-    return end == End::rear ? "rear" : "front";
-}
+// Steps, phases and parts have theirs in ledger/swap.h, units and ends in quantity and measure.
 
 std::string_view key(Carrier carrier) {
     return carrier == Carrier::frame ? "frame" : "arm";

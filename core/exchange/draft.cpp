@@ -1,5 +1,7 @@
 #include "core/exchange/draft.h"
 
+#include <iterator>
+
 #include "core/exchange/bounded_archive.h"
 #include "core/exchange/bundle.h"
 
@@ -7,7 +9,7 @@ namespace restand {
 namespace {
 
 constexpr std::string_view draft_kind = "DRFT";
-constexpr std::uint32_t draft_version = 2;  // 2: what the season's screens hold
+constexpr std::uint32_t draft_version = 3;  // 2: what the season's screens hold; 3: keys in place of numbers
 constexpr std::uint64_t draft_cap = 1ull << 20;  // bytes
 
 template <class Archive>
@@ -15,18 +17,38 @@ void put(Archive& archive, Id& id) {
     for (auto& byte : id.bytes) archive(byte);
 }
 
+// Versions 1 and 2 wrote a number, which stays one as text: whoever has the keys knows the numbers of then.
+template <class Archive>
+void put_key(Archive& archive, std::string& key, std::uint32_t version) {
+    if (version >= 3) return void(archive(key));
+    int number = 0;
+    archive(number);
+    key = std::to_string(number);
+}
+
+template <class Archive>
+void put(Archive& archive, Unit& unit, std::uint32_t version) {
+    std::string written(key(unit));
+    put_key(archive, written, version);
+    std::optional<Unit> read = version >= 3 ? unit_of_key(written) : std::nullopt;
+    // In the order that versions 1 and 2 numbered.
+    constexpr std::string_view numbered[] = {"mm",  "in",  "N/mm", "kgf/mm", "lbf/in", "N",    "lbf",   "kgf", "kg",      "lb",
+                                             "deg", "bar", "psi",  "kPa",    "turn",   "click", "1", "mm/turn", "in/turn"};
+    for (std::size_t i = 0; version < 3 && i < std::size(numbered); ++i)
+        if (written == std::to_string(i)) read = unit_of_key(numbered[i]);
+    if (!read) throw ArchiveFault("a unit that is none");
+    unit = *read;
+}
+
 // Reading grows the vector one by one, so a false count costs no memory before the bytes run out.
 template <class Archive>
-void put(Archive& archive, std::vector<Typed>& all) {
+void put(Archive& archive, std::vector<Typed>& all, std::uint32_t version) {
     auto count = static_cast<cereal::size_type>(all.size());
     archive(cereal::make_size_tag(count));
     for (cereal::size_type i = 0; i < count; ++i) {
         if (i == all.size()) all.emplace_back();
-        int unit = static_cast<int>(all[i].unit);
-        archive(all[i].text, unit);
-        if (unit < 0 || unit > static_cast<int>(Unit::inch_per_turn))
-            throw ArchiveFault("a unit that is none");
-        all[i].unit = static_cast<Unit>(unit);
+        archive(all[i].text);
+        put(archive, all[i].unit, version);
     }
 }
 
@@ -42,14 +64,20 @@ void put_if(Archive& archive, std::optional<T>& value, F each) {
 // One description for both directions; `version` from the first day.
 template <class Archive>
 void put(Archive& archive, Draft& d, std::uint32_t version) {
-    archive(d.screen, d.came_from);
+    put_key(archive, d.screen, version);
+    put_key(archive, d.came_from, version);
     for (Id* id : {&d.bike, &d.swap, &d.baseline, &d.who}) put(archive, *id);
     archive(d.night, d.text_percent, d.reason);
     put_if(archive, d.pad, [&](Draft::Pad& p) {
-        archive(p.of, p.phase, p.point, p.bike_field, p.unit);
-        put(archive, p.repeats);
+        for (std::string* key : {&p.of, &p.phase, &p.point, &p.bike_field}) put_key(archive, *key, version);
+        put(archive, p.unit, version);
+        put(archive, p.repeats, version);
         archive(p.entry, p.where);
-        if (version >= 2) archive(p.end, p.event, p.part);
+        for (std::string* key : {&p.end, &p.event, &p.part})
+            if (version >= 2)
+                put_key(archive, *key, version);
+            else
+                *key = "0";
     });
     put_if(archive, d.form, [&](Draft::Form& f) {
         put(archive, f.bike);

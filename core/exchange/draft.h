@@ -13,16 +13,17 @@
 namespace restand {
 
 struct Draft {
-    int screen = 0, came_from = 0;       // as the app numbers them
+    std::string screen, came_from;       // keys of the app's; digits in a draft of version 1 or 2 (app/draft_keys.h)
     Id bike, swap, baseline, who;
     bool night = false;
     int text_percent = 100;
     std::string reason;
     struct Pad {
-        int of = 0, phase = 0, point = 0, bike_field = 0, unit = 0;
+        std::string of, phase, point, bike_field;   // keys as above
+        Unit unit = Unit::mm;
         std::vector<Typed> repeats;
         std::string entry, where;
-        int end = 0, event = 0, part = 0;
+        std::string end, event, part;               // keys as above
         friend bool operator==(const Pad&, const Pad&) = default;
     };
     std::optional<Pad> pad;

@@ -105,7 +105,7 @@ void add_reading(std::string& table, const Where& where, End end, const Reading&
     const Person* person = where.names.person(where.by);
     const std::string_view unit = dimension == Dimension::text ? "" : symbol(reading.repeats.front().unit);
     table += csv_line({inert(bike ? bike->body.name : ""), where.day, time_text(where.at_ms), entry.kind,
-                       end == End::rear ? "rear" : "front", std::string(facts(reading.point).key), value,
+                       std::string(key(end)), std::string(facts(reading.point).key), value,
                        std::string(canonical_symbol(dimension)), u95,
                        dimension == Dimension::text ? inert(typed) : typed, std::string(unit),
                        std::to_string(reading.repeats.size()), inert(reading.instrument.name),

@@ -11,9 +11,6 @@ namespace {
 std::string printed(const Json& json) {
     return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
-std::string_view end_key(End end) {
-    return end == End::rear ? "rear" : "front";
-}
 Json number(const std::optional<double>& v) {
     return v ? Json(*v) : Json(nullptr);
 }
@@ -30,7 +27,7 @@ Json typed(const std::optional<Take>& take) {
 
 Json difference(const Difference& d) {
     Json out;
-    out["end"] = end_key(d.end);
+    out["end"] = key(d.end);
     const auto* point = std::get_if<Point>(&d.what);
     out["what"] = point ? facts(*point).key : key(std::get<Derived>(d.what));
     out["was"] = number(d.was_value);
@@ -47,7 +44,7 @@ Json action(const WayAction& a) {
     Json out;
     out["key"] = a.key;
     out["do"] = key(a.doing);
-    out["end"] = end_key(a.end);
+    out["end"] = key(a.end);
     out["point"] = facts(a.point).key;
     out["from"] = typed(a.from);
     out["to"] = a.to ? typed(*a.to) : Json(nullptr);
@@ -100,7 +97,7 @@ std::string way_json(const WayBack& way) {
         Json points = Json::array();
         for (const Point point : left.points) points.push_back(facts(point).key);
         const bool damper = left.why == LeftOut::Why::other_damper;
-        out["left_out"].push_back({{"end", end_key(left.end)},
+        out["left_out"].push_back({{"end", key(left.end)},
                                    {"why", damper ? "other_damper" : "not_read_then"},
                                    {"points", std::move(points)}});
     }

@@ -16,7 +16,7 @@ using P = Point;
 constexpr Length fork_as_it_stood = mm(560);
 
 Error lacks(std::string subject, End end) {
-    return {ErrorCode::missing, std::move(subject), end == End::rear ? "rear" : "front"};
+    return {ErrorCode::missing, std::move(subject), std::string(key(end))};
 }
 Error lacks_number(const char* key) {
     return {ErrorCode::missing, key, "bike"};

@@ -343,7 +343,7 @@ Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted) {
     if (setup.pairs.size() >= 2) return HeightMap::pairs(setup.pairs);
     if (setup.leverage) return HeightMap::leverage(*setup.leverage);
     if (end == End::front && bike.geometry.rake) return HeightMap::leverage(cos(*bike.geometry.rake));
-    return Error{ErrorCode::missing, "leverage", end == End::rear ? "rear" : "front"};
+    return Error{ErrorCode::missing, "leverage", std::string(key(end))};
 }
 
 Result<CaseInput> case_of(const SwapSite& site, End end) {

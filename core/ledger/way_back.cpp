@@ -56,8 +56,7 @@ constexpr std::array copied = {
 constexpr double settable = 0.005;  // mm; nobody sets a length finer
 
 std::string key_of(Doing doing, End end, Point point) {
-    return std::string(key(doing)) + (end == End::rear ? ":rear:" : ":front:") +
-           std::string(facts(point).key);
+    return std::string(key(doing)) + ":" + std::string(key(end)) + ":" + std::string(facts(point).key);
 }
 
 double value_of(const Take& take) {
@@ -263,7 +262,7 @@ private:
     void unsaid(End end, Error error) {
         way_.held = false;
         // Which step of a swap would have asked for it means nothing here.
-        if (error.code == ErrorCode::missing) error.detail = end == End::rear ? "rear" : "front";
+        if (error.code == ErrorCode::missing) error.detail = key(end);
         way_.unsaid.push_back(std::move(error));
     }
 

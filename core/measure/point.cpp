@@ -74,6 +74,10 @@ static_assert(sound(), "one line a point, in the order of the enumerators, the u
 
 }  // namespace
 
+std::string_view key(End end) {
+    return end == End::rear ? "rear" : "front";
+}
+
 const PointFacts& facts(Point point) {
     const auto index = static_cast<std::size_t>(point);
     check(index < points.size(), "point outside its table");

@@ -12,6 +12,7 @@
 namespace restand {
 
 enum class End { rear, front };
+std::string_view key(End end);   // in files: "rear", "front"
 
 enum class Point {
     // How the bike stands. Ride height: axle to a fixed mark, larger = more extended.

@@ -12,7 +12,7 @@ namespace {
 struct UnitFacts {
     Unit unit;
     Dimension dimension;
-    std::string_view symbol;
+    std::string_view key, symbol;
     double num, den;
     int decimals;
 };
@@ -25,25 +25,25 @@ constexpr double inch_num = 254.0, inch_den = 10.0;
 
 // clang-format off
 constexpr std::array unit_table = {
-    UnitFacts{Unit::mm,            Dimension::length,          "mm",      1.0,        1.0,      1},
-    UnitFacts{Unit::inch,          Dimension::length,          "in",      inch_num,   inch_den, 3},
-    UnitFacts{Unit::n_per_mm,      Dimension::rate,            "N/mm",    1.0,        1.0,      1},
-    UnitFacts{Unit::kgf_per_mm,    Dimension::rate,            "kgf/mm",  kgf_num,    kgf_den,  2},
-    UnitFacts{Unit::lbf_per_in,    Dimension::rate,            "lbf/in",  lbf_num,    254e12,   0},
-    UnitFacts{Unit::newton,        Dimension::force,           "N",       1.0,        1.0,      0},
-    UnitFacts{Unit::lbf,           Dimension::force,           "lbf",     lbf_num,    lbf_den,  0},
-    UnitFacts{Unit::kgf,           Dimension::force,           "kgf",     kgf_num,    kgf_den,  1},
-    UnitFacts{Unit::kg,            Dimension::mass,            "kg",      1.0,        1.0,      1},
-    UnitFacts{Unit::lb,            Dimension::mass,            "lb",      45359237.0, 1e8,      1},
-    UnitFacts{Unit::degree,        Dimension::angle,           "°",       pi,         180.0,    1},
-    UnitFacts{Unit::bar,           Dimension::pressure,        "bar",     1.0,        10.0,     2},
-    UnitFacts{Unit::psi,           Dimension::pressure,        "psi",     lbf_num,    64516e11, 1},
-    UnitFacts{Unit::kpa,           Dimension::pressure,        "kPa",     1.0,        1000.0,   0},
-    UnitFacts{Unit::turn,          Dimension::turns,           "turns",   1.0,        1.0,      2},
-    UnitFacts{Unit::click,         Dimension::clicks,          "clicks",  1.0,        1.0,      1},
-    UnitFacts{Unit::one,           Dimension::count,           "",        1.0,        1.0,      3},
-    UnitFacts{Unit::mm_per_turn,   Dimension::length_per_turn, "mm/turn", 1.0,        1.0,      2},
-    UnitFacts{Unit::inch_per_turn, Dimension::length_per_turn, "in/turn", inch_num,   inch_den, 4},
+    UnitFacts{Unit::mm,            Dimension::length,          "mm",      "mm",      1.0,        1.0,      1},
+    UnitFacts{Unit::inch,          Dimension::length,          "in",      "in",      inch_num,   inch_den, 3},
+    UnitFacts{Unit::n_per_mm,      Dimension::rate,            "N/mm",    "N/mm",    1.0,        1.0,      1},
+    UnitFacts{Unit::kgf_per_mm,    Dimension::rate,            "kgf/mm",  "kgf/mm",  kgf_num,    kgf_den,  2},
+    UnitFacts{Unit::lbf_per_in,    Dimension::rate,            "lbf/in",  "lbf/in",  lbf_num,    254e12,   0},
+    UnitFacts{Unit::newton,        Dimension::force,           "N",       "N",       1.0,        1.0,      0},
+    UnitFacts{Unit::lbf,           Dimension::force,           "lbf",     "lbf",     lbf_num,    lbf_den,  0},
+    UnitFacts{Unit::kgf,           Dimension::force,           "kgf",     "kgf",     kgf_num,    kgf_den,  1},
+    UnitFacts{Unit::kg,            Dimension::mass,            "kg",      "kg",      1.0,        1.0,      1},
+    UnitFacts{Unit::lb,            Dimension::mass,            "lb",      "lb",      45359237.0, 1e8,      1},
+    UnitFacts{Unit::degree,        Dimension::angle,           "deg",     "°",       pi,         180.0,    1},
+    UnitFacts{Unit::bar,           Dimension::pressure,        "bar",     "bar",     1.0,        10.0,     2},
+    UnitFacts{Unit::psi,           Dimension::pressure,        "psi",     "psi",     lbf_num,    64516e11, 1},
+    UnitFacts{Unit::kpa,           Dimension::pressure,        "kPa",     "kPa",     1.0,        1000.0,   0},
+    UnitFacts{Unit::turn,          Dimension::turns,           "turn",    "turns",   1.0,        1.0,      2},
+    UnitFacts{Unit::click,         Dimension::clicks,          "click",   "clicks",  1.0,        1.0,      1},
+    UnitFacts{Unit::one,           Dimension::count,           "1",       "",        1.0,        1.0,      3},
+    UnitFacts{Unit::mm_per_turn,   Dimension::length_per_turn, "mm/turn", "mm/turn", 1.0,        1.0,      2},
+    UnitFacts{Unit::inch_per_turn, Dimension::length_per_turn, "in/turn", "in/turn", inch_num,   inch_den, 4},
 };
 // clang-format on
 constexpr std::size_t unit_count = unit_table.size();
@@ -71,6 +71,16 @@ bool fits(Unit unit, Dimension dimension) {
     if (unit == Unit::one)
         return dimension == Dimension::count || dimension == Dimension::ratio || dimension == Dimension::text;
     return dimension_of(unit) == dimension;
+}
+
+std::string_view key(Unit unit) {
+    return facts_of(unit).key;
+}
+
+std::optional<Unit> unit_of_key(std::string_view key) {
+    for (const UnitFacts& each : unit_table)
+        if (each.key == key) return each.unit;
+    return std::nullopt;
 }
 
 std::string_view symbol(Unit unit) {

@@ -42,6 +42,8 @@ enum class Unit {
 
 Dimension dimension_of(Unit unit);
 bool fits(Unit unit, Dimension dimension);              // count and ratio both take Unit::one
+std::string_view key(Unit unit);                        // in files: "N/mm", "deg", "click", "1"
+std::optional<Unit> unit_of_key(std::string_view key);
 std::string_view symbol(Unit unit);                     // as printed: "N/mm", "lbf/in", "mm", ""
 double to_canonical(double value, Unit unit);
 double from_canonical(double canonical, Unit unit);

@@ -60,7 +60,7 @@ int check_case(const std::string& name, std::ostream& out, std::ostream& err) {
     }
     const Result<CaseFile> file = read_case(*text);
     if (!file) return complain(err, of_file(file.error(), name));
-    out << name << ": case of a " << (file->swap.end == End::rear ? "rear" : "front") << " end, whole\n";
+    out << name << ": case of a " << key(file->swap.end) << " end, whole\n";
     return exit_done;
 }
 

@@ -4,7 +4,9 @@
 #include <doctest/doctest.h>
 
 #include "app/app.h"
+#include "app/draft_keys.h"
 #include "core/exchange/body_json.h"
+#include "core/exchange/file.h"
 
 using namespace restand;
 
@@ -288,11 +290,63 @@ TEST_CASE("desk: a draft of any screen gives the same desk back, and one that no
     CHECK(other.pad.has_value());
     CHECK(other.pad->repeats == repeats);
     Draft lost = draft;
-    lost.screen = static_cast<int>(Screen::bike_form);
+    lost.screen = "bike_form";
     Desk empty;
     take_draft(empty, lost);
     CHECK(empty.screen == Screen::bikes);
     CHECK_FALSE(empty.pad.has_value());
+}
+
+// Written by version 2, which held numbers.
+TEST_CASE("desk: drafts of version 2 still say the screen, the field and the units they said") {
+    const auto written = [](const char* name) {
+        const auto bytes = read_file(RESTAND_SOURCE_DIR "/tests/fixtures/" + std::string(name), 1 << 16);
+        REQUIRE(bytes.has_value());
+        return *bytes;
+    };
+    const auto reading = read_draft(written("second_reading.draft"));
+    REQUIRE(reading.has_value());
+    CHECK(from_key<Screen>(reading->screen) == Screen::swap);
+    CHECK(from_key<Screen>(reading->came_from) == Screen::bike);
+    CHECK(reading->reason == "after the crash");
+    CHECK(reading->folder == "/media/stick");
+    REQUIRE(reading->pad.has_value());
+    CHECK(from_key<Field::Of>(reading->pad->of) == Field::Of::reading);
+    CHECK(from_key<Phase>(reading->pad->phase) == Phase::set);
+    CHECK(from_key<Point>(reading->pad->point) == Point::spring_installed_length);
+    CHECK(from_key<End>(reading->pad->end) == End::front);
+    CHECK(reading->pad->unit == Unit::mm);
+    CHECK(reading->pad->repeats == std::vector<Typed>{{"147.5", Unit::mm}, {"5.81", Unit::inch}});
+    const auto bike = read_draft(written("second_bike.draft"));
+    REQUIRE(bike.has_value());
+    CHECK(from_key<Screen>(bike->screen) == Screen::bike_form);
+    CHECK(from_key<Screen>(bike->came_from) == Screen::which_spring);
+    REQUIRE(bike->pad.has_value());
+    CHECK(from_key<Field::Of>(bike->pad->of) == Field::Of::bike);
+    CHECK(from_key<BikeField>(bike->pad->bike_field) == BikeField::rpm);
+    CHECK(from_key<Point>(bike->pad->point) == Point::fork_bore);
+    CHECK(from_key<EventField>(bike->pad->event) == EventField::track);
+    CHECK(from_key<PartField>(bike->pad->part) == PartField::used_h);
+    CHECK(bike->pad->unit == Unit::one);
+    CHECK(bike->form->half_pair_mm == 12.5);
+}
+
+TEST_CASE("desk: whatever a draft names has a key of its own, never a number") {
+    const auto each = [](auto last) {
+        using E = decltype(last);
+        for (int i = 0; i <= static_cast<int>(last); ++i) {
+            const std::string_view name = key(static_cast<E>(i));
+            CHECK(from_key<E>(name) == static_cast<E>(i));
+            CHECK_FALSE((name.empty() || (name.front() >= '0' && name.front() <= '9')));
+        }
+        CHECK_FALSE(from_key<E>("no such thing").has_value());
+        CHECK_FALSE(from_key<E>("").has_value());
+        CHECK_FALSE(from_key<E>("999").has_value());
+        CHECK_FALSE(from_key<E>("-1").has_value());
+    };
+    each(Screen::which_spring), each(Field::Of::shelf), each(last_bike_field), each(EventField::track);
+    each(PartField::used_h), each(End::front), each(Phase::check);
+    for (const PointFacts& p : all_points()) CHECK(from_key<Point>(p.key) == p.point);
 }
 
 TEST_CASE("desk: a refused reading is named, and the pad stays with the field that is being typed in") {
