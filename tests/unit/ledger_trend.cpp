@@ -297,6 +297,21 @@ TEST_CASE("samples: measured again is no change of setting; set anew, another sp
     CHECK_FALSE(chain[1].same_setting);
 }
 
+TEST_CASE("part use: what ran at the instant of a service ran before it") {
+    PartBody chain;
+    chain.name = "chain", chain.limit_km = 1000;
+    EventBody event;
+    event.distance_km = 70;
+    const std::int64_t march = 1'772'323'200'000;  // 2026-03-01T00:00Z
+    const auto km = [&](std::int64_t ran_at) {
+        const std::vector<Fact> all = {fact({1, march, chain, bike}), fact({2, ran_at, event, bike})};
+        return part_use(pointers(all)).at(0).km;
+    };
+    CHECK(km(march - 1) == 0);
+    CHECK(km(march) == 0);
+    CHECK(km(march + 1) == 70);
+}
+
 TEST_CASE("part use: grows with what ran since, nearest its limit first, gone ones left out") {
     const auto part = [](const char* name, std::optional<double> km, std::optional<double> h,
                          double used_km) {

@@ -2,7 +2,9 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "core/machine/gearing.h"
 #include "tests/unit/random_bike.h"
@@ -100,4 +102,40 @@ TEST_CASE("gearing: every option leaves the wanted slack at the tight spot, even
             if (o.fits) CHECK(std::min(off(o.links - 2), off(o.links + 2)) >= off(o.links) - 1e-9);
         }
     }
+}
+
+TEST_CASE("gearing: from an axle at the end of its slot no even count of links reaches nearer to the middle") {
+    RandomBikes random(24);
+    int far = 0;
+    for (int i = 0; i < 400; ++i) {
+        const WholeBike b = random.bike();
+        const GearQuestion q{.run = *b.chain,
+                             .arm = b.arm,
+                             .slot = {mm(random.between(2, 38)), mm(2), mm(38)},
+                             .low = degrees(2),
+                             .high = degrees(15),
+                             .slack_at_tight_spot = mm(18),
+                             .ratio = 2.8,
+                             .effect = {1.0, -0.2, 0.01}};
+        const Sprockets teeth{static_cast<int>(std::lround(random.between(14, 17))),
+                              static_cast<int>(std::lround(random.between(40, 47)))};
+        const auto options = gear_options(q, std::array{teeth.front}, std::array{teeth.rear});
+        REQUIRE(options.size() == 1);
+        // Outside the slot as little as can be, then as near to its middle.
+        const auto off = [&](Length axle) {
+            const double at = in_mm(axle);
+            return std::pair(std::max({2 - at, at - 38, 0.0}), std::fabs(at - 20));
+        };
+        const Angle tight = tightest_droop(q.run, q.low, q.high);
+        std::pair least(1e9, 1e9);
+        int best = 0;
+        for (int links = 80; links <= 160; links += 2) {
+            const auto arm = arm_for(refitted(q.run, teeth, links), tight, mm(18));
+            if (!arm) continue;
+            if (const auto here = off(q.slot.now + (*arm - q.arm)); here < least) least = here, best = links;
+        }
+        CHECK(options.front().links == best);
+        far += std::fabs(in_mm(q.slot.now) - 20) > 12;
+    }
+    CHECK(far > 100);
 }

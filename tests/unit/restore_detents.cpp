@@ -47,9 +47,11 @@ TEST_CASE("detents: settable, tight enough, and never better than the continuous
 
 TEST_CASE("detents: the rule, against a search over every step near by") {
     test::Random random(52);
-    int compared = 0;
-    for (int i = 0; i < 300; ++i) {
+    int compared = 0, told_apart = 0;
+    for (int i = 0; i < 1500; ++i) {
         SwapCase swap = test::random_swap(random, 12);
+        // Coarse enough that half the tolerance lies between one step and the next.
+        swap.installed.per_turn = mm(random.between(1, 3));
         swap.length.min = swap.before.unit.length - mm(12),
         swap.length.max = swap.before.unit.length + mm(12);
         swap.length.now = swap.before.unit.length + mm(random.between(-3, 3));
@@ -71,16 +73,22 @@ TEST_CASE("detents: the rule, against a search over every step near by") {
                 least = std::min(least, miss(steps.back(), State::rider));
             }
         }
-        double nearest = 1e9;
-        for (const Prediction& p : steps)
-            if (miss(p, State::rider) <= least + 0.5) nearest = std::min(nearest, miss(p, State::topped_out));
+        const auto nearest_within = [&](double more) {
+            double nearest = 1e9;
+            for (const Prediction& p : steps)
+                if (miss(p, State::rider) <= least + more) nearest = std::min(nearest, miss(p, State::topped_out));
+            return nearest;
+        };
+        const double half = 0.5 * in_mm(swap.tolerance), nearest = nearest_within(half);
+        told_apart += nearest_within(0.9 * half) > nearest + 1e-3 || nearest_within(1.1 * half) < nearest - 1e-3;
         // The rider height first, then the topped-out height: nothing as good for the one is better for the
         // other.
-        CHECK(miss(answer->predicted_detent, State::rider) <= least + 0.5 + 1e-6);
+        CHECK(miss(answer->predicted_detent, State::rider) <= least + half + 1e-6);
         CHECK(miss(answer->predicted_detent, State::topped_out) <= nearest + 1e-6);
         ++compared;
     }
-    CHECK(compared > 50);
+    CHECK(compared > 250);
+    CHECK(told_apart > 20);   // a rule of a tenth more or less would have answered otherwise
 }
 
 TEST_CASE("detents: a step in length where there is no thread, any position where nothing is known") {
