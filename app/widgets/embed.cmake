@@ -1,9 +1,9 @@
-# Turns a file's bytes into a C++ function that returns them: cmake -DIN=… -DOUT=… -DNAME=… -P embed.cmake
+# Turns a file's bytes into a C++ function that returns them: cmake -DIN=… -DOUT=… -DNAME=… -DHEADER=… -P embed.cmake
 # Numbers in an array compile everywhere, and a typeface is small enough (under a second for both).
 file(READ "${IN}" bytes HEX)
 string(REGEX REPLACE "([0-9a-f][0-9a-f])" "0x\\1," bytes "${bytes}")
 string(REGEX REPLACE "((0x..,){20})" "\\1\n" bytes "${bytes}")
-file(WRITE "${OUT}" "#include \"app/widgets/font_data.h\"
+file(WRITE "${OUT}" "#include \"${HEADER}\"
 
 namespace restand {
 namespace {

@@ -9,6 +9,7 @@ foreach(face Regular Bold)
   set(source ${CMAKE_CURRENT_BINARY_DIR}/${name}.cpp)
   add_custom_command(OUTPUT ${source}
     COMMAND ${CMAKE_COMMAND} -DIN=${RESTAND_FONT_${face}} -DOUT=${source} -DNAME=${name}
+            -DHEADER=app/widgets/font_data.h
             -P ${CMAKE_CURRENT_LIST_DIR}/embed.cmake
     DEPENDS ${RESTAND_FONT_${face}} ${CMAKE_CURRENT_LIST_DIR}/embed.cmake VERBATIM)
   list(APPEND fonts ${source})

@@ -1,5 +1,5 @@
 #pragma once
-// The result of `restand solve` as JSON. Every key is in the README's reference; numbers print so that
+// The result of `restand solve` as JSON. Every key is in case.md; numbers print so that
 // reading them back gives the same double; a number that is not known is null.
 //
 //   { "restand_result": 1, "status": "solved" | "no_solution", "held": …, "answer": …, "predicted": …,

@@ -1,6 +1,6 @@
 #pragma once
 // The whole bike in a case file: "bike", what a swap changes on it ("new"), "targets" and "adjusters"; and a
-// linkage wherever one stands. Every key is in the README's reference, with the drawing of axes.
+// linkage wherever one stands. Every key is in case.md, with the drawing of axes.
 //
 // Errors as case_json.h.
 

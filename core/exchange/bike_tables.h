@@ -1,5 +1,5 @@
 #pragma once
-// A bike case's results as JSON and CSV. Every key is in the README's reference; numbers print so that reading them
+// A bike case's results as JSON and CSV. Every key is in case.md; numbers print so that reading them
 // back gives the same double, and a number that is not known is null.
 
 #include <span>

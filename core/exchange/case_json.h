@@ -1,6 +1,5 @@
 #pragma once
-// A swap as one file without a workshop: the case file of `restand solve`. Every key is in the README's
-// reference.
+// A swap as one file without a workshop: the case file of `restand solve`. Every key is in case.md.
 //
 // Keys carry their unit; numbers are finite JSON numbers; unknown keys and keys given twice are refused.
 // Errors: too_large (case_cap), damaged/truncated (no JSON; subject = line and column), newer_version,

@@ -2,6 +2,8 @@
 
 #include <array>
 
+#include "platform/terminal/reference.h"
+
 namespace restand {
 namespace {
 
@@ -44,7 +46,8 @@ Copies and tables
 
   restand --demo FILE          make the demo team's workshop file where there is none
   restand --screenshot DIR     write every screen as PNG, with the demo data
-  restand --help, --version    'restand help COMMAND' says more about one
+  restand --help, --version    'restand help COMMAND' says more about one; 'restand help case', 'tables',
+                               'exchange' and 'commands' are the reference
 
 Options
   --file WORKSHOP   the workshop file to use; else the one in RESTAND_WORKSHOP, else your own
@@ -59,7 +62,7 @@ constexpr std::string_view solve = R"(restand solve CASE.json [--text]
 
 Answers one swap from a case file: what to set on the new unit, how the bike will stand, what is in the
 way. '-' reads the case from standard input. The result is JSON; --text prints a page in the order of
-doing. The keys of case and result are in the README, 'Reference'.
+doing. 'restand help case' lists the keys of case and result.
 
 Exit codes: 0 the baseline is held; 3 it is not (the result is printed, 'limits' says why);
 2 bad input (the message names the field and what is allowed there)
@@ -206,8 +209,8 @@ else. A copy of another workshop is refused unless --other is given.
 
 constexpr std::string_view table = R"(restand table FILE.csv [--replace] [--file WORKSHOP]
 
-Writes every reading of the workshop file as a table, one a line; '-' prints it. The columns are in the
-README.
+Writes every reading of the workshop file as a table, one a line; '-' prints it. The columns: 'restand help
+tables'.
 )";
 
 constexpr std::string_view lines = R"(restand lines FILE.jsonl [--replace] [--file WORKSHOP]
@@ -260,12 +263,25 @@ constexpr std::array pages = {
     Page{"check", check},
 };
 
+struct ReferencePage {
+    std::string_view name;
+    std::span<const unsigned char> (*bytes)();
+};
+constexpr std::array reference = {ReferencePage{"commands", commands_page}, ReferencePage{"case", case_page},
+                                  ReferencePage{"tables", tables_page}, ReferencePage{"exchange", exchange_page}};
+
 }  // namespace
 
-std::string_view help_text(std::string_view command) {
+std::string help_text(std::string_view about) {
+    std::string text;
     for (const Page& page : pages)
-        if (page.command == command) return page.text;
-    return all;
+        if (page.command == about) text = page.text;
+    for (const ReferencePage& page : reference) {
+        if (page.name != about) continue;
+        if (!text.empty()) text += "\n";
+        text.append(page.bytes().begin(), page.bytes().end());
+    }
+    return text.empty() ? std::string(all) : text;
 }
 
 }  // namespace restand

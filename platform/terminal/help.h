@@ -1,11 +1,13 @@
 #pragma once
 // What --help prints.
 
+#include <string>
 #include <string_view>
 
 namespace restand {
 
-// Of one command, or of the whole program when `command` names none.
-std::string_view help_text(std::string_view command);
+// Of one command, of a page of the reference ("commands", "case", "tables", "exchange"), or of both where they share a
+// name; of the whole program when `about` names none.
+std::string help_text(std::string_view about);
 
 }  // namespace restand

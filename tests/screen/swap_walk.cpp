@@ -1,5 +1,5 @@
 // A whole swap on the real app, by tapping what a person taps: a new workshop, a name, a bike, six steps, a
-// baseline. The numbers are the case of the README; what is expected is worked out beside them.
+// baseline. The numbers are the case of core/exchange/case.md; what is expected is worked out beside them.
 
 #include "tests/screen/team.h"
 

@@ -130,7 +130,7 @@ TEST_CASE("detents: no length adjuster, no length step") {
 }
 
 TEST_CASE("detents: a step that binds the coils is not taken, and what is answered is what is judged") {
-    // The README's case, 6.064 preload wanted, steps at 6.25 and 5.875; 66 travel. Block 82.9: clear by 0.036 exactly,
+    // The case of case.md, 6.064 preload wanted, steps at 6.25 and 5.875; 66 travel. Block 82.9: clear by 0.036 exactly,
     // bound by 0.15 at the nearer step.
     SwapCase swap{.end = End::rear,
                   .map = *HeightMap::leverage(2.05),

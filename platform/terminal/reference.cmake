@@ -1,0 +1,11 @@
+# What 'restand help commands', 'case', 'tables' and 'exchange' print stands in the program itself.
+set(reference)
+foreach(page platform/terminal/commands core/exchange/case core/exchange/tables core/exchange/exchange)
+  get_filename_component(name ${page} NAME)
+  set(source ${CMAKE_CURRENT_BINARY_DIR}/${name}_page.cpp)
+  add_custom_command(OUTPUT ${source}
+    COMMAND ${CMAKE_COMMAND} -DIN=${CMAKE_SOURCE_DIR}/${page}.md -DOUT=${source} -DNAME=${name}_page
+            -DHEADER=platform/terminal/reference.h -P ${CMAKE_SOURCE_DIR}/app/widgets/embed.cmake
+    DEPENDS ${CMAKE_SOURCE_DIR}/${page}.md ${CMAKE_SOURCE_DIR}/app/widgets/embed.cmake VERBATIM)
+  list(APPEND reference ${source})
+endforeach()

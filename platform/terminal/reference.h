@@ -1,0 +1,14 @@
+#pragma once
+// The pages of the reference, which lie beside the code that keeps to them, in the program itself (reference.cmake).
+
+#include <span>
+
+namespace restand {
+
+// UTF-8, Markdown.
+std::span<const unsigned char> commands_page();   // platform/terminal/commands.md
+std::span<const unsigned char> case_page();       // core/exchange/case.md
+std::span<const unsigned char> tables_page();     // core/exchange/tables.md
+std::span<const unsigned char> exchange_page();   // core/exchange/exchange.md
+
+}  // namespace restand
