@@ -181,11 +181,11 @@ void write_back(const std::string& path, std::uint64_t& synced) {
 // another file waits meanwhile: so it is done piece by piece, by nobody that is waited for. The end of the program
 // does the rest.
 void PartFile::remove() const {
-    const int file = ::open(path_.c_str(), O_WRONLY | O_NOFOLLOW | O_CLOEXEC);
+    const int file = ::open(path_.c_str(), O_WRONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);   // a pipe there must not hold us
     struct stat info {};
     std::error_code ignored;
     for (const char* more : {"", "-journal", ".lock"}) fs::remove(path_ + more, ignored);
-    const bool alone = file >= 0 && ::fstat(file, &info) == 0 && info.st_nlink == 0;
+    const bool alone = file >= 0 && ::fstat(file, &info) == 0 && S_ISREG(info.st_mode) && info.st_nlink == 0;
     if (alone && info.st_size > given_back_at_once && give_back_in_pieces(file, info.st_size)) return;
     if (file >= 0) ::close(file);
 }

@@ -2,8 +2,14 @@
 
 #include "core/store/backup.h"
 
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
 #include <algorithm>
+#include <chrono>
 #include <random>
+#include <thread>
 
 #include "core/store/copy.h"
 #include "core/store/snapshot.h"
@@ -84,6 +90,37 @@ TEST_CASE("backup: a workshop of any size is checked, copied and searched, also 
         query.text = "needle";
         CHECK_FALSE(test::got(store.history(query)).moments.empty());
     }
+}
+
+TEST_CASE("backup: what lies where a copy is half made loses its name; only what nobody else names is cut off") {
+    namespace fs = std::filesystem;
+    const test::Folder folder;
+    const std::string part = folder("x.part"), kept = folder("kept");
+    REQUIRE(::mkfifo(part.c_str(), 0600) == 0);
+    { const PartFile gone(part); }   // a pipe without a reader would hold who opens it
+    CHECK_FALSE(fs::exists(part));
+
+    constexpr std::uintmax_t large = 20 << 20;
+    const auto make = [&](const std::string& path) {
+        std::ofstream(path).put('x');
+        fs::resize_file(path, large);
+    };
+    make(kept);
+    fs::create_hard_link(kept, part);
+    { const PartFile gone(part); }
+    CHECK_FALSE(fs::exists(part));
+
+    make(part);
+    const int held = ::open(part.c_str(), O_RDONLY);
+    REQUIRE(held >= 0);
+    { const PartFile gone(part); }
+    CHECK_FALSE(fs::exists(part));
+    struct stat info {};
+    for (int i = 0; i < 1000 && (::fstat(held, &info) != 0 || info.st_size > 0); ++i)
+        std::this_thread::sleep_for(std::chrono::milliseconds(10));
+    CHECK(info.st_size == 0);            // given back while the program goes on
+    CHECK(fs::file_size(kept) == large); // by then long since, had it been ours to cut
+    ::close(held);
 }
 
 TEST_CASE("backup: stamps are read as they were written") {
