@@ -36,7 +36,18 @@ void forget_written(const std::vector<NewEntry>& written, const std::string& fol
 
 Result<std::vector<Entry>> append_or_set_aside(Store& store, const std::vector<NewEntry>& entries,
                                                const std::string& folder, std::int64_t now_ms) {
-    auto written = store.append_all(entries);
+    // What throws is kept aside, too; where that is not known, after the commit, the entry may be offered once more.
+    auto written = [&]() -> Result<std::vector<Entry>> {
+        try {
+            return store.append_all(entries);
+        } catch (const std::exception& thrown) {   // no memory
+            store.close_after_exception();
+            return Error{ErrorCode::io, store.path(), thrown.what()};
+        } catch (const BrokenInvariant& broken) {
+            store.close_after_exception();
+            return Error{ErrorCode::io, store.path(), broken.why};
+        }
+    }();
     if (written) return forget_written(entries, folder), std::move(written);
     Error error = written.error();
     if (!refused_by_disk(error.code)) return error;

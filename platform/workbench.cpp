@@ -200,6 +200,8 @@ void Workbench::bring_back() {
         const Sent done = std::move(*sent);
         errands_.erase(sent);
         if (app_.desk().work && app_.desk().work->job == done.job) progress_.reset();
+        // What threw gave no news of its own.
+        if (!written.entries) *done.news = written.entries.error();
         app_.came_back(done.job, *done.news);
     }
     for (const WorkshopCopies::Came& came : copies_->collect()) {

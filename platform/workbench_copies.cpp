@@ -32,6 +32,9 @@ public:
         if (dropped_) return;
         try {
             ended_ = take(store);
+        } catch (const BrokenInvariant& broken) {
+            snapshot_.reset();
+            ended_ = Error{ErrorCode::io, part_, broken.why};
         } catch (const std::exception& thrown) {   // no memory
             snapshot_.reset();
             ended_ = Error{ErrorCode::io, part_, thrown.what()};
@@ -165,7 +168,9 @@ void WorkshopCopies::Impl::carry_out(const Task& task) {
     } catch (const std::exception& thrown) {   // no memory
         why = thrown.what();
     }
-    report(task, Result<Backup>(Error{ErrorCode::io, places.copies, why}));
+    const Error error{ErrorCode::io, places.copies, why};
+    if (task.what == Task::What::list) return came(task.job, error);
+    report(task, Result<Backup>(error));
 }
 
 // What the sum files say first; then each is read through, which takes as long as the disk does.

@@ -79,7 +79,7 @@ bool give_back_in_pieces(int file, off_t size) {
             ::close(file);
         }).detach();
         return true;
-    } catch (const std::system_error&) {
+    } catch (const std::exception&) {   // no thread, or no memory for one
         return false;
     }
 }
