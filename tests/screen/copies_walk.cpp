@@ -1,0 +1,237 @@
+// Copies, damage, and what the disk would not take, on the real app: what the screen says of them, and the way out.
+
+#include <fstream>
+
+#include "core/exchange/file.h"
+#include "tests/screen/team.h"
+
+using namespace restand;
+using namespace restand::test;
+
+namespace {
+
+// What a device keeps for itself lies in a folder of the test's.
+struct OwnState {
+    explicit OwnState(const std::filesystem::path& folder) { ::setenv("XDG_STATE_HOME", folder.c_str(), 1); }
+    ~OwnState() { ::unsetenv("XDG_STATE_HOME"); }
+};
+
+// The stick the workshop lies on is pulled out, until the end of the block.
+struct PulledOut {
+    std::filesystem::path file, away;
+    explicit PulledOut(const std::filesystem::path& workshop) : file(workshop), away(workshop.string() + ".pulled-out") {
+        std::filesystem::rename(file, away);
+    }
+    ~PulledOut() { std::filesystem::rename(away, file); }
+};
+
+void look_at_what_was_kept(Hand& hand) {
+    go(hand, act::DismissNotice{});
+    begin(hand);
+    go(hand, act::Go{Screen::devices, {}});
+}
+
+}  // namespace
+
+TEST_CASE("season: a copy is made, and gone back to") {
+    DemoHand hand;
+    const double was = now_at(hand, End::front, Point::clicks_rebound_low);
+    go(hand, act::Go{Screen::devices, {}});
+    hand.tap("backup");
+    REQUIRE(!hand.desk().meeting.copies.empty());
+    CHECK(hand.desk().meeting.copies.front().good);
+    const std::uint64_t device = hand.desk().device;
+    go(hand, act::StartChange{bike_named(hand, "No. 27")->id});
+    hand.tap("change:front:clicks_rebound_low:more");
+    go(hand, act::Go{Screen::devices, {}});
+    hand.tap("copy:0");
+    hand.tap("copy:0:yes");
+    go(hand, act::Go{Screen::bike, bike_named(hand, "No. 27")->id});
+    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
+    CHECK(hand.desk().device != device);  // a restored device writes under a new number
+}
+
+TEST_CASE("season: a workshop with a changed byte is copied by itself all the same, and the screen says so and what to do") {
+    const Folder folder;
+    const auto file = folder.demo();
+    std::vector<std::string> good;
+    {
+        Hand hand(tablet, file);
+        begin(hand);
+        hand.bench().settle_copies();
+        CHECK(hand.desk().meeting.copy_trouble.empty());
+        for (const CopyOnDisk& copy : hand.desk().meeting.copies) good.push_back(copy.path);
+        REQUIRE(good.size() == 1);
+        go(hand, act::StartChange{bike_named(hand, "No. 27")->id});
+        hand.tap("change:front:clicks_rebound_low:more");
+    }
+    auto bytes = *read_file(file.string(), 1u << 28);
+    // In the entry, and in the index of words too.
+    std::size_t changed = 0;
+    for (auto at = bytes.find("lean on it all afternoon"); at != std::string::npos;
+         at = bytes.find("lean on it all afternoon"))
+        bytes[at] = 'L', ++changed;
+    REQUIRE(changed > 0);
+    std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+    Hand hand(tablet, file);
+    hand.bench().settle_copies();
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK(hand.desk().notice->text.find("has damage") != std::string::npos);
+    go(hand, act::Go{Screen::devices, {}});
+    CHECK(hand.shows("has damage"));
+    const auto& rows = hand.sheet().slip.rows;
+    CHECK(std::any_of(rows.begin(), rows.end(), [](const Row& row) {
+        const auto* note = std::get_if<row::Note>(&row);
+        return note && note->text.find("could be read of a workshop with damage") != std::string::npos;
+    }));
+    REQUIRE(hand.desk().meeting.copies.size() == 2);
+    CHECK(hand.desk().meeting.copies[0].of_damaged);
+    CHECK(hand.desk().meeting.copies[1].path == good[0]);
+    CHECK(hand.desk().meeting.copies[1].good);
+}
+
+TEST_CASE("season: a copy that cannot be made is said, with what to do, until one is made") {
+    const Folder folder;
+    const auto file = folder.demo();
+    std::ofstream(folder.path / "backups") << "a file where the folder should be";
+    Hand hand(tablet, file);
+    hand.bench().settle_copies();
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK(hand.desk().notice->text.starts_with("No copy could be made: "));
+    go(hand, act::Go{Screen::devices, {}});
+    CHECK(hand.shows("No copy could be made"));
+    std::filesystem::remove(folder.path / "backups");
+    hand.tap("backup");
+    CHECK_FALSE(hand.shows("No copy could be made"));
+    CHECK(hand.desk().meeting.copies.front().good);
+}
+
+TEST_CASE("season: a damaged workshop opens for reading and offers the newest good copy") {
+    const Folder folder;
+    const auto file = folder.demo();
+    {
+        Hand hand(tablet, file);
+        begin(hand);
+        go(hand, act::Go{Screen::devices, {}});
+        hand.tap("backup");
+    }
+    auto bytes = *read_file(file.string(), 1u << 28);
+    const auto at = bytes.find("lean on it all afternoon");
+    REQUIRE(at != std::string::npos);
+    bytes[at] = 'L';
+    std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+    Hand hand(tablet, file);
+    // A single changed letter is in an entry that is not read at the start: nothing is shown that was changed.
+    go(hand, act::Go{Screen::history, bike_named(hand, "No. 27")->id});
+    for (const Entry& e : hand.desk().season.moments) CHECK(e.body.find("Lean on it") == std::string::npos);
+}
+
+TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, and the newest good copy is a tap away") {
+    const Folder folder;
+    const auto file = folder.demo();
+    double was = 0;
+    {
+        Hand hand(tablet, file);
+        begin(hand);
+        was = now_at(hand, End::front, Point::clicks_rebound_low);
+        go(hand, act::Go{Screen::devices, {}});
+        hand.tap("backup");
+    }
+    auto bytes = *read_file(file.string(), 1u << 28);
+    const auto at = bytes.find("\"name\":\"No. 27");
+    REQUIRE(at != std::string::npos);
+    bytes[at + 12] = '7';  // the file now says it is another bike
+    std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+
+    Hand hand(tablet, file);
+    CHECK_FALSE(hand.desk().writable);
+    CHECK(hand.desk().screen == Screen::devices);
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK(hand.desk().notice->text.find("1 could not") != std::string::npos);
+    CHECK(*read_file(file.string(), 1u << 28) == bytes);  // nothing was done to it
+    hand.tap("copy:0");  // asks first; 'no' changes nothing
+    hand.tap("copy:0:no");
+    CHECK_FALSE(hand.desk().writable);
+    hand.tap("copy:0");
+    hand.tap("copy:0:yes");
+    CHECK(hand.desk().writable);
+    begin(hand);
+    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
+    // What was damaged is kept beside it, for whoever can read more out of it.
+    std::size_t kept = 0;
+    for (const auto& beside : std::filesystem::directory_iterator(folder.path))
+        kept += beside.is_regular_file() && beside.path() != file && beside.file_size() == bytes.size();
+    CHECK(kept == 1);
+}
+
+TEST_CASE("season: what the disk would not take is kept aside, and taken in at the next start") {
+    const Folder folder;
+    const OwnState state(folder.path / "state");
+    const auto file = folder.demo();
+    Hand hand(tablet, file);
+    begin(hand);
+    const double was = now_at(hand, End::front, Point::clicks_rebound_low);
+    hand.tap("change");
+    {
+        const PulledOut stick(file);
+        hand.tap("change:front:clicks_rebound_low:more");
+        CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
+        REQUIRE(hand.desk().notice.has_value());
+        CHECK(hand.desk().notice->text.find("kept aside in") != std::string::npos);
+    }
+
+    hand.start();
+    REQUIRE(hand.desk().notice.has_value());
+    CHECK(hand.desk().notice->text.find("did not take everything") != std::string::npos);
+    look_at_what_was_kept(hand);
+    REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
+    {
+        const PulledOut stick(file);
+        hand.tap("aside:take");  // refused again: still kept, and once
+    }
+    hand.start();
+    look_at_what_was_kept(hand);
+    REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
+    hand.tap("aside:take");
+    CHECK(hand.desk().meeting.aside.empty());
+    go(hand, act::Go{Screen::bike, bike_named(hand, "No. 27")->id});
+    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was + 1);
+    hand.start();
+    CHECK(hand.desk().meeting.aside.empty());
+    CHECK_FALSE(hand.desk().notice.has_value());
+}
+
+TEST_CASE("season: what was kept aside is overruled by what was set anew, and thrown away after a question") {
+    const Folder folder;
+    const OwnState state(folder.path / "state");
+    const auto file = folder.demo();
+    Hand hand(tablet, file);
+    begin(hand);
+    const double was = now_at(hand, End::front, Point::clicks_rebound_low);
+    hand.tap("change");
+    {
+        const PulledOut stick(file);
+        hand.tap("change:front:clicks_rebound_low:more");
+        hand.tap("change:front:clicks_rebound_low:more");
+    }
+    hand.tap("change:front:clicks_rebound_low:less");  // the later one of the same setting
+    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was - 1);
+    hand.start();
+    CHECK(hand.desk().meeting.aside.empty());
+
+    begin(hand);
+    hand.tap("change");
+    {
+        const PulledOut stick(file);
+        hand.tap("change:front:clicks_rebound_low:more");
+    }
+    hand.start();
+    look_at_what_was_kept(hand);
+    hand.tap("aside:drop");
+    REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
+    hand.tap("aside:drop:yes");
+    CHECK(hand.desk().meeting.aside.empty());
+    CHECK(hand.desk().notice->text.find("can still be read in") != std::string::npos);
+    hand.start();
+    CHECK_FALSE(hand.desk().notice.has_value());
+}
