@@ -225,8 +225,7 @@ void keep_outside_swap(Desk& desk, const Field& field, const Reading& reading) {
     if (field.of == Field::Of::change) return append_change(desk, {field.end, reading}, {});
     const Way* way = desk.ledger.open_way(desk.bike);
     if (!way) return;
-    const std::string key = fmt::format("{}:{}:{}", restand::key(Doing::measure),
-                                        restand::key(field.end), facts(field.point).key);
+    const std::string key = action_key(Doing::measure, field.end, field.point);
     append(desk,
            {.field = field,
             .said = words::label(field.point) + " " + words::reading(reading) + " saved",

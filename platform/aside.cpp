@@ -5,6 +5,7 @@
 
 #include "core/exchange/body_json.h"
 #include "core/store/emergency.h"
+#include "core/store/thrown.h"
 
 namespace restand {
 
@@ -37,17 +38,11 @@ void forget_written(const std::vector<NewEntry>& written, const std::string& fol
 Result<std::vector<Entry>> append_or_set_aside(Store& store, const std::vector<NewEntry>& entries,
                                                const std::string& folder, std::int64_t now_ms) {
     // What throws is kept aside, too; where that is not known, after the commit, the entry may be offered once more.
-    auto written = [&]() -> Result<std::vector<Entry>> {
-        try {
-            return store.append_all(entries);
-        } catch (const std::exception& thrown) {   // no memory
-            store.close_after_exception();
-            return Error{ErrorCode::io, store.path(), thrown.what()};
-        } catch (const BrokenInvariant& broken) {
-            store.close_after_exception();
-            return Error{ErrorCode::io, store.path(), broken.why};
-        }
-    }();
+    Result<std::vector<Entry>> written = std::vector<Entry>{};
+    if (const auto thrown = thrown_by(store.path(), [&] { written = store.append_all(entries); })) {
+        store.close_after_exception();
+        written = *thrown;
+    }
     if (written) return forget_written(entries, folder), std::move(written);
     Error error = written.error();
     if (!refused_by_disk(error.code)) return error;

@@ -12,6 +12,7 @@
 #include "core/store/backup.h"
 #include "core/store/copy.h"
 #include "core/store/snapshot.h"
+#include "core/store/thrown.h"
 #include "core/store/wall.h"
 
 namespace restand {
@@ -30,14 +31,9 @@ public:
     void slice(Store& store) {
         const std::lock_guard lock(mutex_);
         if (dropped_) return;
-        try {
-            ended_ = take(store);
-        } catch (const BrokenInvariant& broken) {
+        if (const auto thrown = thrown_by(part_, [&] { ended_ = take(store); })) {
             snapshot_.reset();
-            ended_ = Error{ErrorCode::io, part_, broken.why};
-        } catch (const std::exception& thrown) {   // no memory
-            snapshot_.reset();
-            ended_ = Error{ErrorCode::io, part_, thrown.what()};
+            ended_ = *thrown;
         }
         changed_.notify_all();
     }
@@ -158,19 +154,14 @@ void WorkshopCopies::Impl::came(std::uint64_t job, Result<News> news) {
 }
 
 void WorkshopCopies::Impl::carry_out(const Task& task) {
-    std::string why;
-    try {
-        if (task.what == Task::What::list) return list(task);
+    const bool lists = task.what == Task::What::list;
+    const auto thrown = thrown_by(places.copies, [&] {
+        if (lists) return list(task);
         if (const auto made = make(task)) report(task, *made);
-        return;
-    } catch (const BrokenInvariant& broken) {
-        why = broken.why;
-    } catch (const std::exception& thrown) {   // no memory
-        why = thrown.what();
-    }
-    const Error error{ErrorCode::io, places.copies, why};
-    if (task.what == Task::What::list) return came(task.job, error);
-    report(task, Result<Backup>(error));
+    });
+    if (!thrown) return;
+    if (lists) return came(task.job, *thrown);
+    report(task, Result<Backup>(*thrown));
 }
 
 // What the sum files say first; then each is read through, which takes as long as the disk does.

@@ -19,8 +19,8 @@ namespace restand {
 
 class WorkshopCopies {
 public:
-    // `writer` outlives it, or give_up() comes before its end. `wake` is called from the threads above when something has come. `legible`: `device` is what
-    // the workshop file says; else the copies of no device are another's.
+    // `writer` outlives it, or give_up() comes before its end. `wake` is called from the threads above when something
+    // has come. `legible`: `device` is what the workshop file says; else the copies of no device are another's.
     WorkshopCopies(const ErrandPlaces& places, std::uint64_t device, bool legible, Writer& writer,
                    std::function<void()> wake);
     ~WorkshopCopies();   // waits for its thread: some tenths of a second while SQLite looks at a large file's structure

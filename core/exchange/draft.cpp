@@ -28,14 +28,19 @@ void put_key(Archive& archive, std::string& key, std::uint32_t version) {
 
 template <class Archive>
 void put(Archive& archive, Unit& unit, std::uint32_t version) {
-    std::string written(key(unit));
-    put_key(archive, written, version);
-    std::optional<Unit> read = version >= 3 ? unit_of_key(written) : std::nullopt;
-    // In the order that versions 1 and 2 numbered.
-    constexpr std::string_view numbered[] = {"mm",  "in",  "N/mm", "kgf/mm", "lbf/in", "N",    "lbf",   "kgf", "kg",      "lb",
-                                             "deg", "bar", "psi",  "kPa",    "turn",   "click", "1", "mm/turn", "in/turn"};
-    for (std::size_t i = 0; version < 3 && i < std::size(numbered); ++i)
-        if (written == std::to_string(i)) read = unit_of_key(numbered[i]);
+    using enum Unit;
+    constexpr Unit numbered[] = {mm,  inch, n_per_mm, kgf_per_mm, lbf_per_in, newton, lbf, kgf,         kg,           lb,
+                                 degree, bar, psi,    kpa,        turn,       click,  one, mm_per_turn, inch_per_turn};
+    std::optional<Unit> read;
+    if (version >= 3) {
+        std::string name(key(unit));
+        archive(name);
+        read = unit_of_key(name);
+    } else {
+        int number = 0;
+        archive(number);
+        if (number >= 0 && number < static_cast<int>(std::size(numbered))) read = numbered[number];
+    }
     if (!read) throw ArchiveFault("a unit that is none");
     unit = *read;
 }

@@ -55,10 +55,6 @@ constexpr std::array copied = {
 // Below this a solved length is left as it stands.
 constexpr double settable = 0.005;  // mm; nobody sets a length finer
 
-std::string key_of(Doing doing, End end, Point point) {
-    return std::string(key(doing)) + ":" + std::string(key(end)) + ":" + std::string(facts(point).key);
-}
-
 double value_of(const Take& take) {
     return measured(take.reading).value;
 }
@@ -127,16 +123,16 @@ struct Moved {
     void note(const std::string& key, End end, Point point) {
         if (moves(point, P::chain_slack) || point == P::chain_slack) {
             chain = true;
-            since.erase(key_of(Doing::measure, End::rear, P::chain_slack));
+            since.erase(action_key(Doing::measure, End::rear, P::chain_slack));
         }
         if (moved_by(point).any_height()) {
             heights.insert(end);
-            for (const Point p : ride_heights) since.erase(key_of(Doing::measure, end, p));
+            for (const Point p : ride_heights) since.erase(action_key(Doing::measure, end, p));
         }
         if (refits_chain(point)) {
             refit = true;
-            since.erase(key_of(Doing::set_axle, End::rear, P::axle_position));
-            since.erase(key_of(Doing::set_slack, End::rear, P::chain_slack));
+            since.erase(action_key(Doing::set_axle, End::rear, P::axle_position));
+            since.erase(action_key(Doing::set_slack, End::rear, P::chain_slack));
         }
         since.insert(key);
     }
@@ -174,7 +170,7 @@ private:
 
     void add(End end, Doing doing, Point point, Typed to, bool solved) {
         WayAction a;
-        a.key = key_of(doing, end, point);
+        a.key = action_key(doing, end, point);
         a.doing = doing;
         a.end = end;
         a.point = point;
@@ -210,7 +206,7 @@ private:
         for (const auto& [point, doing] :
              {std::pair{P::axle_position, Doing::set_axle}, std::pair{P::chain_slack, Doing::set_slack}}) {
             const Take* wanted = then_.take(End::rear, point);
-            const bool done = moved_.since.contains(key_of(doing, End::rear, point));
+            const bool done = moved_.since.contains(action_key(doing, End::rear, point));
             if (wanted && !done && !listed(End::rear, point))
                 add(End::rear, doing, point, typed_of(wanted->reading), false);
         }
@@ -285,13 +281,13 @@ private:
         for (const Tick& tick : walked.ticks) {
             if (tick.values.empty()) moved_.since.insert(tick.action);
             for (const SetValue& v : tick.values) {
-                const auto c = std::find_if(copied.begin(), copied.end(),
-                                            [&](const Copied& one) { return one.point == v.reading.point; });
+                const bool is_set = std::any_of(copied.begin(), copied.end(),
+                                                [&](const Copied& one) { return one.point == v.reading.point; });
                 // A height, or the slack measured: nothing was moved.
-                if (c == copied.end() || tick.action.starts_with(key(Doing::measure)))
+                if (!is_set || tick.action.starts_with(key(Doing::measure)))
                     moved_.since.insert(tick.action);
                 else
-                    moved_.note(tick.action, v.end, c->point);
+                    moved_.note(tick.action, v.end, v.reading.point);
             }
         }
     }
@@ -318,7 +314,7 @@ private:
 
     void ask(End end, Point point, double expect) {
         WayAction a;
-        a.key = key_of(Doing::measure, end, point);
+        a.key = action_key(Doing::measure, end, point);
         if (moved_.since.contains(a.key)) return;
         a.doing = Doing::measure;
         a.end = end;
@@ -336,6 +332,10 @@ private:
 };
 
 }  // namespace
+
+std::string action_key(Doing doing, End end, Point point) {
+    return std::string(key(doing)) + ":" + std::string(key(end)) + ":" + std::string(facts(point).key);
+}
 
 std::string_view key(Doing doing) {
     constexpr std::string_view keys[] = {"fit",          "set_length",   "set_preload",

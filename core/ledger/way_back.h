@@ -28,9 +28,10 @@ enum class Doing {
     measure,      // check at the end: ride heights and slack
 };
 std::string_view key(Doing doing);
+std::string action_key(Doing doing, End end, Point point);   // "set_clicks:rear:clicks_rebound_low"
 
 struct WayAction {
-    std::string key;                      // "set_clicks:rear:clicks_rebound_low"; of one way, unique
+    std::string key;                      // action_key(); of one way, unique
     Doing doing;
     End end;
     Point point;

@@ -10,6 +10,7 @@
 #include <chrono>
 #include <cstdio>
 #include <filesystem>
+#include <memory>
 #include <thread>
 
 namespace restand {
@@ -64,23 +65,20 @@ void send_to_disk(int fd, off_t from, off_t to) {
 
 constexpr off_t given_back_at_once = 16 << 20;
 
-// Of a file without a name. False: no thread could be had.
-bool give_back_in_pieces(int file, off_t size) {
+// Of a file without a name. Where no thread can be had, it is closed, and so given back, at once.
+void give_back_in_pieces(std::shared_ptr<const Open> file, off_t size) {
     try {
-        std::thread([file, size]() mutable {
+        std::thread([file = std::move(file), size]() mutable {
             // An app that is being closed has its last syncs behind it by then.
             constexpr std::chrono::milliseconds before{1'000}, between{20};
             std::this_thread::sleep_for(before);
             while (size > 0) {
                 size -= std::min(size, given_back_at_once);
-                if (::ftruncate(file, size) != 0) break;
+                if (::ftruncate(file->get(), size) != 0) break;
                 std::this_thread::sleep_for(between);
             }
-            ::close(file);
         }).detach();
-        return true;
     } catch (const std::exception&) {   // no thread, or no memory for one
-        return false;
     }
 }
 
@@ -181,13 +179,12 @@ void write_back(const std::string& path, std::uint64_t& synced) {
 // another file waits meanwhile: so it is done piece by piece, by nobody that is waited for. The end of the program
 // does the rest.
 void PartFile::remove() const {
-    const int file = ::open(path_.c_str(), O_WRONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);   // a pipe there must not hold us
+    auto file = std::make_shared<const Open>(path_, O_WRONLY | O_NOFOLLOW | O_NONBLOCK);   // a pipe must not hold us
     struct stat info {};
     std::error_code ignored;
     for (const char* more : {"", "-journal", ".lock"}) fs::remove(path_ + more, ignored);
-    const bool alone = file >= 0 && ::fstat(file, &info) == 0 && S_ISREG(info.st_mode) && info.st_nlink == 0;
-    if (alone && info.st_size > given_back_at_once && give_back_in_pieces(file, info.st_size)) return;
-    if (file >= 0) ::close(file);
+    const bool alone = *file && ::fstat(file->get(), &info) == 0 && S_ISREG(info.st_mode) && info.st_nlink == 0;
+    if (alone && info.st_size > given_back_at_once) give_back_in_pieces(std::move(file), info.st_size);
 }
 
 }  // namespace restand

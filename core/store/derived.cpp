@@ -188,11 +188,16 @@ Outcome Deriver::merge_a_little(std::size_t entries) {
         return good;
     const bool itself = merges_itself_.step() != SQLITE_ROW || merges_itself_.integer(0) != 0;
     merges_itself_.reset();
-    const std::string tell = "INSERT INTO " + schema_ + ".words(words,rank) VALUES";
+    if (const auto good = kept(tell_words_, "INSERT INTO " + schema_ + ".words(words,rank) VALUES(?,?)"); !good)
+        return good;
+    const auto tell = [this](const char* what, std::int64_t value) {
+        tell_words_.bind_text(1, what);
+        tell_words_.bind(2, value);
+        return done(*db_, tell_words_);
+    };
     if (itself)
-        if (const auto told = db_->run((tell + "('automerge',0)").c_str()); !told) return told;
-    const auto most = static_cast<long long>(pages + pages_an_entry * entries);
-    return db_->run((tell + "('merge'," + std::to_string(most) + ")").c_str());
+        if (const auto told = tell("automerge", 0); !told) return told;
+    return tell("merge", static_cast<std::int64_t>(pages + pages_an_entry * entries));
 }
 
 Outcome Deriver::add(std::span<const Entry> entries) {

@@ -23,13 +23,13 @@ public:
         : db_(db), head_(head), derived_(derived), words_(words), progress_(progress) {}
 
     Result<Health> run() {
+        const auto rows = db_.number("SELECT count(*) FROM entry");
         if (progress_) {
             progress_->done = 0;
-            if (const auto rows = db_.number("SELECT count(*) FROM entry"))
-                progress_->total = static_cast<std::uint64_t>(*rows);
+            if (rows) progress_->total = static_cast<std::uint64_t>(*rows);
         }
         structure();
-        if (const auto walked = walk(); !walked) return walked.error();
+        if (const auto walked = walk(rows ? *rows : 0); !walked) return walked.error();
         end_of_own();
         if (derived_) {
             superseded();
@@ -58,10 +58,10 @@ private:
     }
 
     // By device and number, each then read by its key: a sort of whole rows would hold the file in memory.
-    Outcome walk() {
+    Outcome walk(std::int64_t about) {
         auto rows = db_.prepare("SELECT " + std::string(entry_columns) + " FROM entry WHERE id=?");
         if (!rows) return rows.error();
-        const auto keys = keys_in_order();
+        const auto keys = keys_in_order(about);
         if (!keys) return keys.error();
         for (const Key& key : *keys) {
             ++health_.entries;
@@ -86,19 +86,16 @@ private:
 
     // From the table itself: what is answered from an index misses damage in the table. Sorted here, in a third of the
     // memory that SQLite's sort takes.
-    Result<std::vector<Key>> keys_in_order() {
+    Result<std::vector<Key>> keys_in_order(std::int64_t about) {
         std::vector<Key> keys;
-        if (const auto rows = db_.number("SELECT count(*) FROM entry"); rows && *rows > 0 && *rows < most_reserved)
-            keys.reserve(static_cast<std::size_t>(*rows));
+        if (about > 0 && about < most_reserved) keys.reserve(static_cast<std::size_t>(about));
         auto all = db_.prepare("SELECT device,number,id FROM entry NOT INDEXED");
         if (!all) return all.error();
         int code = all->step();
         for (; code == SQLITE_ROW; code = all->step()) {
             Key key{std::bit_cast<std::uint64_t>(all->integer(0)), std::bit_cast<std::uint64_t>(all->integer(1)), {}};
             const auto id = all->bytes(2);
-            if (id.size() == key.id.bytes.size())
-                std::copy(id.begin(), id.end(), key.id.bytes.begin());
-            else
+            if (!copy_bytes(id, key.id.bytes))
                 damaged(db_.path(), "an entry's id has " + std::to_string(id.size()) + " bytes");
             keys.push_back(key);
         }
@@ -192,7 +189,7 @@ private:
         for (; code == SQLITE_ROW; code = rows->step()) {
             Id id;
             const auto bytes = rows->bytes(4);
-            if (bytes.size() == id.bytes.size()) std::copy(bytes.begin(), bytes.end(), id.bytes.begin());
+            (void)copy_bytes(bytes, id.bytes);   // the nil id is no moment's
             const auto it = moments_.find(id);
             const std::string said = said_in(rows->bytes(1), rows->bytes(2), rows->bytes(3));
             if (it == moments_.end() || it->second != sha256(said)) return wrong("a row differs from its entry");

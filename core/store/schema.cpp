@@ -92,13 +92,6 @@ void bind_id(Statement& statement, int at, const Id& id) {
     if (!id.nil()) statement.bind_bytes(at, id.bytes);
 }
 
-template <std::size_t N>
-bool copy_bytes(std::string_view from, std::array<std::uint8_t, N>& to) {
-    if (from.size() != N) return false;
-    std::copy(from.begin(), from.end(), to.begin());
-    return true;
-}
-
 bool copy_id(Statement& row, int column, Id& id) {
     return row.null(column) || copy_bytes(row.bytes(column), id.bytes);
 }

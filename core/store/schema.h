@@ -26,6 +26,14 @@ inline constexpr const char* clock_order = "clock_counter>>16,clock_ms,clock_cou
 inline constexpr const char* clock_order_down = "clock_counter>>16 DESC,clock_ms DESC,clock_counter DESC";
 std::string greatest_clock();   // of those that are possible() (ledger/entry.h): a SELECT of ms and counter
 
+// False, and nothing copied: another size.
+template <std::size_t N>
+bool copy_bytes(std::string_view from, std::array<std::uint8_t, N>& to) {
+    if (from.size() != N) return false;
+    std::copy(from.begin(), from.end(), to.begin());
+    return true;
+}
+
 // An entry as a row. Columns in the order of `entry_columns`.
 extern const char* const entry_columns;
 extern const char* const insert_entry;

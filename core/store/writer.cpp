@@ -5,6 +5,8 @@
 #include <mutex>
 #include <thread>
 
+#include "core/store/thrown.h"
+
 namespace restand {
 
 struct Writer::Impl {
@@ -40,17 +42,9 @@ struct Writer::Impl {
 
 template <class Call>
 std::optional<Error> Writer::Impl::guarded(Call call) {
-    std::string why;
-    try {
-        call();
-        return std::nullopt;
-    } catch (const BrokenInvariant& broken) {
-        why = broken.why;
-    } catch (const std::exception& thrown) {
-        why = thrown.what();
-    }
-    store.close_after_exception();
-    return Error{ErrorCode::io, store.path(), why};
+    auto error = thrown_by(store.path(), call);
+    if (error) store.close_after_exception();
+    return error;
 }
 
 Result<std::vector<Entry>> Writer::Impl::carry_out(const Ask& ask) {
