@@ -150,9 +150,9 @@ void Ledger::refresh(const Fact& fact) {
     if (is_one_of<PersonBody>(b)) refresh_person(thing);
     if (const auto* units = std::get_if<UnitsBody>(&b)) {
         if (superseded(fact.entry.id))
-            units_.erase(thing);
+            units_.erase({fact.entry.clock, thing});
         else
-            units_[thing] = {fact.entry.clock, units->units};
+            units_[{fact.entry.clock, thing}] = units->units;
     }
 }
 
@@ -318,12 +318,7 @@ const Person* Ledger::person(const Id& id) const {
 }
 
 UnitChoice Ledger::units() const {
-    // Ids break a tie of clocks, so that two devices with the same entries show the same units.
-    const std::pair<const Id, std::pair<Clock, UnitChoice>>* newest = nullptr;
-    for (const auto& one : units_)
-        if (!newest || std::tie(newest->second.first, newest->first) < std::tie(one.second.first, one.first))
-            newest = &one;
-    return newest ? newest->second.second : UnitChoice{};
+    return units_.empty() ? UnitChoice{} : units_.rbegin()->second;
 }
 
 std::vector<const Baseline*> Ledger::baselines(const Id& bike) const {

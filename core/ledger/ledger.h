@@ -127,7 +127,7 @@ private:
     std::map<std::uint64_t, Device> devices_;
     std::map<std::uint64_t, std::vector<const Fact*>> names_;   // entries that name a device
     std::map<Id, std::vector<const Fact*>> of_bike_;
-    std::map<Id, std::pair<Clock, UnitChoice>> units_;
+    std::map<std::pair<Clock, Id>, UnitChoice> units_;   // that stand, oldest first
     Ordered undoable_;                        // standing entries that can be taken back
 };
 
