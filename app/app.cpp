@@ -18,116 +18,116 @@ bool holds(const Work& work) {
 }
 
 // Puts the page back, and leaves what is on its way to disk and what came back from it.
-void put_back(DeskState& now, DeskState page) {
-    page.effects = std::move(now.effects);
-    page.pending = std::move(now.pending);
-    page.deferred = std::move(now.deferred);
-    page.waiting = std::move(now.waiting);
-    page.unsaved = std::move(now.unsaved);
-    page.work = std::move(now.work);
-    page.meeting.aside = std::move(now.meeting.aside);
-    page.next_job = now.next_job;
-    page.now_ms = now.now_ms;
-    page.saved_ms = now.saved_ms;
-    now = std::move(page);
+void put_back(UiState& now, UiState view_of) {
+    view_of.effects = std::move(now.effects);
+    view_of.pending = std::move(now.pending);
+    view_of.deferred = std::move(now.deferred);
+    view_of.waiting = std::move(now.waiting);
+    view_of.unsaved = std::move(now.unsaved);
+    view_of.work = std::move(now.work);
+    view_of.meeting.rejected = std::move(now.meeting.rejected);
+    view_of.next_job = now.next_job;
+    view_of.now_ms = now.now_ms;
+    view_of.saved_ms = now.saved_ms;
+    now = std::move(view_of);
 }
 
-const DeskNotice page_before{
+const AppNotice page_before{
     "A fault in Restand: what you asked for cannot be shown, so this is the page before. Every saved reading is there. "
     "Go on another way, and tell whoever looks after Restand what you tapped.",
     false, true};
 
 }  // namespace
 
-bool take_draft_that_shows(Desk& desk, const Draft& draft, Page page) {
-    const DeskState before = desk;
-    if (holds([&] { take_draft(desk, draft), (void)page(desk); })) return true;
-    static_cast<DeskState&>(desk) = before;
+bool take_draft_that_shows(AppState& state, const Draft& draft, ViewOf view_of) {
+    const UiState before = state;
+    if (holds([&] { take_draft(state, draft), (void)view_of(state); })) return true;
+    static_cast<UiState&>(state) = before;
     return false;
 }
 
-App::App(Desk desk, Glass glass, std::function<std::int64_t()> wall_ms, Page page)
-    : desk_(std::move(desk)), page_(page), shown_(desk_), screen_(glass), wall_ms_(std::move(wall_ms)) {
-    desk_.now_ms = wall_ms_();
+App::App(AppState state, Viewport viewport, std::function<std::int64_t()> wall_ms, ViewOf view_of)
+    : state_(std::move(state)), view_of_(view_of), shown_(state_), screen_(viewport), wall_ms_(std::move(wall_ms)) {
+    state_.now_ms = wall_ms_();
 }
 
 void App::changed() {
     stale_ = undrawn_ = true;
 }
 
-const SheetView& App::sheet() {
-    if (!stale_) return sheet_;
-    if (!holds([&] { sheet_ = page_(desk_); })) show_page_before();
-    shown_ = desk_;
+const PageView& App::page() {
+    if (!stale_) return page_;
+    if (!holds([&] { page_ = view_of_(state_); })) show_page_before();
+    shown_ = state_;
     stale_ = false;
-    return sheet_;
+    return page_;
 }
 
 // What came from disk may have broken the page before as well: then the bikes. Those broken too: the program ends.
 void App::show_page_before() {
     ++broken_;
-    put_back(desk_, shown_);
-    desk_.notice = page_before;
-    if (holds([&] { sheet_ = page_(desk_); })) return;
-    desk_.pad.reset();
-    desk_.screen = Screen::bikes;
-    sheet_ = page_(desk_);
+    put_back(state_, shown_);
+    state_.notice = page_before;
+    if (holds([&] { page_ = view_of_(state_); })) return;
+    state_.pad.reset();
+    state_.screen = Screen::bikes;
+    page_ = view_of_(state_);
 }
 
 void App::handle(const Event& event) {
     if (const auto* resize = std::get_if<ResizeEvent>(&event)) {
-        screen_.resize(resize->glass);
+        screen_.resize(resize->viewport);
         undrawn_ = true;
         return;
     }
     // Each action may change what the next one means, so they are applied one by one.
-    for (const Action& action : screen_.handle(event, sheet())) act(action);
+    for (const Action& action : screen_.handle(event, page())) act(action);
 }
 
 void App::act(const Action& action) {
-    desk_.now_ms = wall_ms_();
-    const bool had_pad = desk_.pad.has_value();
-    const Step6 step = step_of(desk_);
-    const DeskState before = desk_;
-    if (!holds([&] { apply(desk_, action); })) {
+    state_.now_ms = wall_ms_();
+    const bool had_pad = state_.pad.has_value();
+    const Step6 step = step_of(state_);
+    const UiState before = state_;
+    if (!holds([&] { apply(state_, action); })) {
         // What it began to ask of the disk is part of what did not happen.
-        static_cast<DeskState&>(desk_) = before;
-        desk_.notice = page_before;
+        static_cast<UiState&>(state_) = before;
+        state_.notice = page_before;
         ++broken_;
     }
     changed();
     // What is to be measured next comes into sight.
-    if ((had_pad && !desk_.pad) || step != step_of(desk_))
-        if (const auto needed = needed_field(desk_)) screen_.show("row:" + field_id(*needed));
+    if ((had_pad && !state_.pad) || step != step_of(state_))
+        if (const auto needed = needed_field(state_)) screen_.show("row:" + field_id(*needed));
 }
 
 void App::written(std::uint64_t job, const Result<std::vector<Entry>>& entries) {
-    desk_.now_ms = wall_ms_();
-    restand::written(desk_, job, entries);
+    state_.now_ms = wall_ms_();
+    restand::written(state_, job, entries);
     changed();
 }
 
-void App::came_back(std::uint64_t job, const Result<News>& news) {
-    desk_.now_ms = wall_ms_();
-    restand::came_back(desk_, job, news);
+void App::came_back(std::uint64_t job, const Result<TaskResult>& task_result) {
+    state_.now_ms = wall_ms_();
+    restand::came_back(state_, job, task_result);
     changed();
 }
 
 void App::progress(std::uint64_t done, std::uint64_t total) {
-    if (!desk_.work || (desk_.work->done == done && desk_.work->total == total)) return;
-    desk_.work->done = done;
-    desk_.work->total = total;
+    if (!state_.work || (state_.work->done == done && state_.work->total == total)) return;
+    state_.work->done = done;
+    state_.work->total = total;
     changed();
 }
 
-void App::begin_anew(Desk desk) {
-    desk.now_ms = wall_ms_();
-    desk_ = std::move(desk);
+void App::begin_anew(AppState state) {
+    state.now_ms = wall_ms_();
+    state_ = std::move(state);
     changed();
 }
 
 std::vector<Effect> App::take_effects() {
-    return std::exchange(desk_.effects, {});
+    return std::exchange(state_.effects, {});
 }
 
 bool App::wants_frame() const {
@@ -135,7 +135,7 @@ bool App::wants_frame() const {
 }
 
 ImDrawData* App::frame(double) {
-    for (const Action& action : screen_.draw(sheet())) act(action);
+    for (const Action& action : screen_.draw(page())) act(action);
     undrawn_ = stale_;
     return screen_.draw_data();
 }

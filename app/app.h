@@ -4,24 +4,24 @@
 
 #include <functional>
 
-#include "app/desk.h"
-#include "app/screens/sheet_screen.h"
-#include "app/stage.h"
+#include "app/draft.h"
+#include "app/screens/page_screen.h"
+#include "app/host.h"
 #include "app/views/view.h"
 
 namespace restand {
 
-using Page = SheetView (*)(const Desk&);   // view(); a test may give one that fails
+using ViewOf = PageView (*)(const AppState&);   // view(); a test may give one that fails
 
 // Takes the draft if the page it leads to can be shown. False: an invariant of ours is broken, the desk is as before.
-bool take_draft_that_shows(Desk& desk, const Draft& draft, Page page = view);
+bool take_draft_that_shows(AppState& state, const Draft& draft, ViewOf view_of = view);
 
 // A broken invariant of ours, in a page or in what a tap does, leaves the ledger and what is on its way to disk as they
 // are; the page before is shown, with a sentence.
-class App : public Stage {
+class App : public Host {
 public:
     // `wall_ms`: Unix time in UTC, for what is shown as 'saved'; the ledger's own clock is the store's.
-    App(Desk desk, Glass glass, std::function<std::int64_t()> wall_ms, Page page = view);
+    App(AppState state, Viewport viewport, std::function<std::int64_t()> wall_ms, ViewOf view_of = view);
 
     void handle(const Event& event) override;
     bool wants_frame() const override;
@@ -30,28 +30,28 @@ public:
 
     void act(const Action& action);
     void written(std::uint64_t job, const Result<std::vector<Entry>>& entries);
-    void came_back(std::uint64_t job, const Result<News>& news);
+    void came_back(std::uint64_t job, const Result<TaskResult>& task_result);
     void progress(std::uint64_t done, std::uint64_t total);   // of the long work under way
-    void begin_anew(Desk desk);          // another workshop on the same glass
+    void begin_anew(AppState state);          // another workshop on the same glass
     std::vector<Effect> take_effects();
 
-    const Desk& desk() const { return desk_; }
-    const SheetView& sheet();            // of the desk as it is now
-    SheetScreen& screen() { return screen_; }
+    const AppState& state() const { return state_; }
+    const PageView& page();            // of the desk as it is now
+    PageScreen& screen() { return screen_; }
     int broken() const { return broken_; }   // how often an invariant of ours was
 
 private:
     void changed();
     void show_page_before();
 
-    Desk desk_;
-    Page page_;
-    DeskState shown_;                    // as sheet_ shows it
+    AppState state_;
+    ViewOf view_of_;
+    UiState shown_;                    // as page_ shows it
     int broken_ = 0;
-    SheetScreen screen_;
+    PageScreen screen_;
     std::function<std::int64_t()> wall_ms_;
-    SheetView sheet_;
-    bool stale_ = true;                  // sheet_ is older than desk_
+    PageView page_;
+    bool stale_ = true;                  // page_ is older than state_
     bool undrawn_ = true;                // the glass shows an older sheet
 };
 

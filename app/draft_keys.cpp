@@ -24,7 +24,7 @@ struct Table<Screen> {
         {Screen::bikes, "bikes"}, {Screen::bike, "bike"}, {Screen::bike_form, "bike_form"}, {Screen::swap, "swap"},
         {Screen::baselines, "baselines"}, {Screen::baseline, "baseline"}, {Screen::people, "people"},
         {Screen::settings, "settings"}, {Screen::history, "history"}, {Screen::moment, "moment"},
-        {Screen::change, "change"}, {Screen::event, "event"}, {Screen::compare, "compare"}, {Screen::way, "way"},
+        {Screen::change, "change"}, {Screen::event, "event"}, {Screen::compare, "compare"}, {Screen::plan, "way"},
         {Screen::trend, "trend"}, {Screen::parts, "parts"}, {Screen::devices, "devices"}, {Screen::table, "table"},
         {Screen::attitude, "attitude"}, {Screen::chain, "chain"}, {Screen::choose, "choose"},
         {Screen::shelf, "shelf"}, {Screen::item, "item"}, {Screen::which_spring, "which_spring"}};
@@ -34,7 +34,7 @@ struct Table<Field::Of> {
     static constexpr Keyed<Field::Of> rows[] = {
         {Field::Of::reading, "reading"}, {Field::Of::bike, "bike"}, {Field::Of::person, "person"},
         {Field::Of::reason, "reason"}, {Field::Of::where, "where"}, {Field::Of::change, "change"},
-        {Field::Of::way, "way"}, {Field::Of::event, "event"}, {Field::Of::part, "part"}, {Field::Of::find, "find"},
+        {Field::Of::plan, "way"}, {Field::Of::event, "event"}, {Field::Of::part, "part"}, {Field::Of::find, "find"},
         {Field::Of::device, "device"}, {Field::Of::folder, "folder"}, {Field::Of::tried, "tried"},
         {Field::Of::shelf, "shelf"}};
 };

@@ -5,7 +5,8 @@
 #include <optional>
 #include <string_view>
 
-#include "app/action.h"
+#include "app/navigation.h"
+#include "app/pad/field.h"
 
 namespace restand {
 

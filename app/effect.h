@@ -5,13 +5,13 @@
 #include <variant>
 #include <vector>
 
-#include "app/errand.h"
+#include "app/task.h"
 
 namespace restand {
 
 namespace effect {
 struct Append { std::uint64_t job; std::vector<NewEntry> entries; };   // answered by written(desk, job, …)
-struct Send { std::uint64_t job; Errand errand; };                     // answered by came_back(desk, job, …)
+struct Send { std::uint64_t job; Task task; };                     // answered by came_back(desk, job, …)
 struct Cancel {};                                                      // the errand that is under way
 }  // namespace effect
 

@@ -7,7 +7,7 @@
 #include <memory>
 #include <system_error>
 
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 #include "core/ledger/swap_answer.h"
 #include "core/store/store.h"
 #include "demo/season_truth.h"
@@ -161,7 +161,7 @@ private:
 
         if (const auto set = set_as_answered(); !set) return set;
         if (day.slipped > mm(0.0))
-            if (const auto corrected = correct_slip(); !corrected) return corrected;
+            if (const auto corrected = correct_panel(); !corrected) return corrected;
         return keep();
     }
 
@@ -192,7 +192,7 @@ private:
 
     // Not restored: the collar is measured once more and the heights with it, the correction is set, and the bike is
     // checked again.
-    Outcome correct_slip() {
+    Outcome correct_panel() {
         Reading found = read(Point::spring_installed_length);
         found.where = "measured again: the lock ring had turned back";
         std::vector<NewEntry> once_more = {step(Step6::set), again(Phase::set, found)};

@@ -7,7 +7,7 @@
 #include <random>
 
 #include "app/app.h"
-#include "app/views/words.h"
+#include "app/views/wording.h"
 #include "core/store/backup.h"
 #include "core/store/copy.h"
 #include "core/store/emergency.h"
@@ -47,20 +47,20 @@ std::string why_reading_only(const Error& why) {
     if (code == ErrorCode::newer_version)
         return "This file was made by a newer Restand: open for reading only.";
     if (code == ErrorCode::in_use) return "Another Restand has this file open: open for reading only.";
-    if (code == ErrorCode::io) return words::file_sentence(why) + " Open for reading only.";
+    if (code == ErrorCode::io) return wording::file_sentence(why) + " Open for reading only.";
     return "This file may not be written to: open for reading only.";
 }
 
 // For writing; for reading where that cannot be, and the notice says why.
-Result<Store> open_own(const std::filesystem::path& workshop, Desk& desk) {
+Result<Store> open_own(const std::filesystem::path& workshop, AppState& state) {
     auto opened = open_keeping_old(workshop.string(), Store::Mode::create, wall_ms());
     if (opened && !opened->old_kept.empty())
-        desk.notice = DeskNotice{fmt::format("This workshop file was brought up from version {} to {}. The file as it was is kept as {}.",
+        state.notice = AppNotice{fmt::format("This workshop file was brought up from version {} to {}. The file as it was is kept as {}.",
                                              opened->old_version, workshop_version, opened->old_kept)};
     if (opened) return std::move(opened->store);
     const Error why = opened.error();
     if (!only_readable(why.code)) return why;
-    desk.notice = DeskNotice{why_reading_only(why), false, true};
+    state.notice = AppNotice{why_reading_only(why), false, true};
     return Store::open(workshop.string(), Store::Mode::read);
 }
 
@@ -72,11 +72,11 @@ Result<std::vector<Entry>> first_entries(Result<Store>& store) {
 
 // A store that goes with the program, open for reading, with these entries: in the folder for what is temporary, or
 // where rejected readings are kept, whichever has room. `refused`: how many it would not take.
-Result<Store> passing_store(const ErrandPlaces& places, const std::vector<Entry>& entries, std::uint64_t& refused) {
+Result<Store> passing_store(const TaskFolders& places, const std::vector<Entry>& entries, std::uint64_t& refused) {
     std::error_code none;
     const std::string name = "restand-left-" + std::to_string(std::random_device{}()) + ".restand";
     Result<Store> store = Error{ErrorCode::io, places.workshop, "no folder for what is temporary"};
-    for (const std::filesystem::path& folder : {std::filesystem::temp_directory_path(none), std::filesystem::path(places.aside)}) {
+    for (const std::filesystem::path& folder : {std::filesystem::temp_directory_path(none), std::filesystem::path(places.rejected)}) {
         if (folder.empty()) continue;
         const PartFile gone_after((folder / name).string());   // an open file stays readable on Unix
         std::filesystem::create_directories(folder, none);
@@ -99,7 +99,7 @@ struct Left {
     Store store;
     std::uint64_t entries, unreadable;
 };
-Result<Left> salvaged(const ErrandPlaces& places) {
+Result<Left> salvaged(const TaskFolders& places) {
     const auto left = salvage(places.workshop);
     if (!left) return left.error();
     std::uint64_t refused = 0;
@@ -108,22 +108,22 @@ Result<Left> salvaged(const ErrandPlaces& places) {
     return Left{std::move(*store), left->entries.size() - refused, left->unreadable + refused};
 }
 
-Result<Store> nothing_legible(const ErrandPlaces& places) {
+Result<Store> nothing_legible(const TaskFolders& places) {
     std::uint64_t none = 0;
     return passing_store(places, {}, none);
 }
 
-bool has_copies(const ErrandPlaces& places) {
+bool has_copies(const TaskFolders& places) {
     const auto made = backups(places.copies, places.workshop, 0, false);
     return made && std::any_of(made->begin(), made->end(), [](const Backup& b) { return b.good; });
 }
 
 // What a damaged file leaves, or a page that offers its copies and a new beginning. An error: neither is to be had.
-Result<Store> what_is_left(const ErrandPlaces& places, const Error& why, Desk& desk) {
+Result<Store> what_is_left(const TaskFolders& places, const Error& why, AppState& state) {
     auto left = salvaged(places);
     const bool something = left && left->entries > 0;
     if (something || (left && why.code == ErrorCode::damaged)) {
-        desk.notice = DeskNotice{fmt::format("This workshop file is damaged: {} entries could be read, {} could not. "
+        state.notice = AppNotice{fmt::format("This workshop file is damaged: {} entries could be read, {} could not. "
                                              "It is open for reading. {}",
                                              left->entries, left->unreadable,
                                              has_copies(places) ? "Go back to the newest good copy below."
@@ -132,108 +132,108 @@ Result<Store> what_is_left(const ErrandPlaces& places, const Error& why, Desk& d
         return std::move(left->store);
     }
     if (!has_copies(places)) return why;
-    desk.meeting.no_workshop = true;
-    desk.notice = DeskNotice{
+    state.meeting.no_workshop = true;
+    state.notice = AppNotice{
         left ? "Nothing can be read in this workshop file. Go back to a copy below, or begin a new workshop; the file is "
                "kept beside it."
              : "This workshop file is damaged, and what is left of it could not be looked at: " +
-                   words::file_sentence(left.error()) + " Go back to a copy below; the file is kept beside it.",
+                   wording::file_sentence(left.error()) + " Go back to a copy below; the file is kept beside it.",
         false, true};
     return nothing_legible(places);
 }
 
 // Takes a draft that could not be shown, by the last start or by this one, out of the workshop file; it is kept aside.
 // What to say of it. The mark goes last: until then the next start tries again.
-std::string drop_draft(Store& store, const ErrandPlaces& places, const std::string& draft) {
+std::string drop_draft(Store& store, const TaskFolders& places, const std::string& draft) {
     const std::string said = "What was half done could not be shown. Every finished reading is here. ";
     const auto not_dropped = [&](const Error& why) {
-        return said + "The half-done part was not opened: " + words::file_sentence(why);
+        return said + "The half-done part was not opened: " + wording::file_sentence(why);
     };
-    const auto kept = keep_draft_aside(places.aside, draft, wall_ms());
+    const auto kept = keep_draft_aside(places.rejected, draft, wall_ms());
     if (!kept) return not_dropped(kept.error());
     if (store.writable()) {
         if (const auto out = store.keep_draft(""); !out) return not_dropped(out.error());
-        if (const auto done = forget_first_frame(places.aside); !done) return not_dropped(done.error());
+        if (const auto done = forget_first_frame(places.rejected); !done) return not_dropped(done.error());
     }
     return said + "The half-done part is kept in " + *kept + ".";
 }
 
 // What was half done. What to say of one that was not opened; else nothing.
-std::string open_draft(Store& store, const ErrandPlaces& places, Desk& desk) {
+std::string open_draft(Store& store, const TaskFolders& places, AppState& state) {
     const auto bytes = store.draft();
-    const bool failed = first_frame_failed(places.aside);
+    const bool failed = first_frame_failed(places.rejected);
     if (bytes && !bytes->empty()) {
         if (failed) return drop_draft(store, places, *bytes);
         const auto draft = read_draft(*bytes);
-        if (draft && !take_draft_that_shows(desk, *draft)) return drop_draft(store, places, *bytes);
+        if (draft && !take_draft_that_shows(state, *draft)) return drop_draft(store, places, *bytes);
     } else if (failed && bytes) {
-        if (const auto done = forget_first_frame(places.aside); !done) return words::file_sentence(done.error());
+        if (const auto done = forget_first_frame(places.rejected); !done) return wording::file_sentence(done.error());
     }
     return "";
 }
 
 // What the desk knows of the file it stands on.
-void of_store(Desk& desk, const ErrandPlaces& places, const Store& store) {
-    desk.file_name = std::filesystem::path(places.workshop).filename().string();
-    desk.writable = store.writable();
-    desk.device = store.device();
-    desk.session = store.clock();
-    desk.utc_offset_min = utc_offset_min();
+void of_store(AppState& state, const TaskFolders& places, const Store& store) {
+    state.file_name = std::filesystem::path(places.workshop).filename().string();
+    state.writable = store.writable();
+    state.device = store.device();
+    state.session = store.clock();
+    state.utc_offset_min = utc_offset_min();
 }
 
 // The page with the copies, and the notice that was to be read.
-void show_copies(Desk& desk) {
-    const auto said = desk.notice;
-    apply(desk, act::Go{Screen::devices, {}});
-    desk.notice = said;
+void show_copies(AppState& state) {
+    const auto said = state.notice;
+    apply(state, act::Go{Screen::devices, {}});
+    state.notice = said;
 }
 
 }  // namespace
 
-Result<Beginning> begin_at(const ErrandPlaces& places, bool anew) {
+Result<Beginning> begin_at(const TaskFolders& places, bool anew) {
     const std::filesystem::path workshop = places.workshop;
-    Desk desk;
-    desk.meeting.no_workshop = !anew && missing_or_empty(workshop) && has_copies(places);
-    auto store = desk.meeting.no_workshop ? nothing_legible(places) : open_own(workshop, desk);
-    if (desk.meeting.no_workshop)
-        desk.notice = DeskNotice{"There is no workshop in this file any more, but there are copies of it. Go back to one "
+    AppState state;
+    state.meeting.no_workshop = !anew && missing_or_empty(workshop) && has_copies(places);
+    auto store = state.meeting.no_workshop ? nothing_legible(places) : open_own(workshop, state);
+    if (state.meeting.no_workshop)
+        state.notice = AppNotice{"There is no workshop in this file any more, but there are copies of it. Go back to one "
                                  "below, or begin a new workshop.", false, true};
     auto entries = first_entries(store);
     const bool illegible = !entries && (entries.error().code == ErrorCode::damaged || entries.error().code == ErrorCode::not_ours);
-    const bool damaged = illegible || desk.meeting.no_workshop;
+    const bool damaged = illegible || state.meeting.no_workshop;
     if (illegible) {
-        store = what_is_left(places, entries.error(), desk);
+        store = what_is_left(places, entries.error(), state);
         if (!store) return store.error();
         entries = store->opening();
     }
     if (!entries) return entries.error();
-    of_store(desk, places, *store);
-    loaded(desk, *entries);
-    const auto aside = read_aside(places.aside);
-    if (aside) desk.meeting.aside = {aside->entries, aside->unreadable};
-    if (!aside && !desk.notice)
-        desk.notice = DeskNotice{"What the disk did not take cannot be read: " + words::file_sentence(aside.error()), false, true};
-    if (aside && !desk.meeting.aside.empty() && !desk.notice)
-        desk.notice = DeskNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
-    const auto notice = desk.notice;
-    const std::string dropped = open_draft(*store, places, desk);
-    if (notice) desk.notice = notice;
-    if (!dropped.empty()) desk.notice = DeskNotice{notice ? notice->text + " " + dropped : dropped, false, true};
+    of_store(state, places, *store);
+    loaded(state, *entries);
+    const auto rejected = read_rejected(places.rejected);
+    if (rejected) state.meeting.rejected = {rejected->entries, rejected->unreadable};
+    if (!rejected && !state.notice)
+        state.notice = AppNotice{"What the disk did not take cannot be read: " + wording::file_sentence(rejected.error()), false, true};
+    if (rejected && !state.meeting.rejected.empty() && !state.notice)
+        state.notice = AppNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
+    const auto notice = state.notice;
+    const std::string dropped = open_draft(*store, places, state);
+    if (notice) state.notice = notice;
+    if (!dropped.empty()) state.notice = AppNotice{notice ? notice->text + " " + dropped : dropped, false, true};
     // A new workshop begins with a name: every reading bears one.
-    if (desk.ledger.people().empty() && desk.writable) desk.screen = Screen::people;
-    if (damaged) show_copies(desk);
-    return Beginning{std::move(*store), std::move(desk)};
+    if (state.ledger.people().empty() && state.writable) state.screen = Screen::people;
+    if (damaged) show_copies(state);
+    return Beginning{std::move(*store), std::move(state)};
 }
 
-Result<Beginning> begin_with_nothing(const ErrandPlaces& places, const Error& why) {
+Result<Beginning> begin_with_nothing(const TaskFolders& places, const Error& why) {
     auto store = nothing_legible(places);
     if (!store) return store.error();
-    Desk desk;
-    desk.meeting.no_workshop = true;
-    of_store(desk, places, *store);
-    desk.notice = DeskNotice{words::file_sentence(why), false, true};
-    show_copies(desk);
-    return Beginning{std::move(*store), std::move(desk)};
+    AppState state;
+    state.meeting.no_workshop = true;
+    of_store(state, places, *store);
+    state.notice = AppNotice{wording::file_sentence(why), false, true};
+    show_copies(state);
+    return Beginning{std::move(*store), std::move(state)};
 }
 
 }  // namespace restand

@@ -4,20 +4,20 @@
 
 #include <filesystem>
 
-#include "app/desk.h"
+#include "app/app_state.h"
 #include "core/store/store.h"
-#include "platform/errands.h"
+#include "platform/tasks.h"
 
 namespace restand {
 
 struct Beginning {
     Store store;
-    Desk desk;
+    AppState state;
 };
 // `anew`: the person said that a new workshop is to be begun where none is.
-Result<Beginning> begin_at(const ErrandPlaces& places, bool anew = false);
+Result<Beginning> begin_at(const TaskFolders& places, bool anew = false);
 // The page that offers copies and a new beginning, where the workshop cannot be opened at all.
-Result<Beginning> begin_with_nothing(const ErrandPlaces& places, const Error& why);
+Result<Beginning> begin_with_nothing(const TaskFolders& places, const Error& why);
 
 bool missing_or_empty(const std::filesystem::path& workshop);
 

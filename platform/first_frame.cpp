@@ -7,7 +7,7 @@
 #include <atomic>
 #include <filesystem>
 
-#include "core/exchange/file.h"
+#include "core/files/file.h"
 #include "core/store/copy.h"
 
 namespace restand {

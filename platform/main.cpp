@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "core/exchange/words.h"
+#include "app/sentences.h"
 #include "demo/season.h"
 #include "platform/desktop/open.h"
 #include "platform/desktop/places.h"

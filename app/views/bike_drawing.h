@@ -11,7 +11,9 @@
 
 #include <map>
 
-#include "app/views/sheet_view.h"
+#include "core/ledger/body.h"
+#include "app/pad/field.h"
+#include "app/views/page_view.h"
 
 namespace restand {
 

@@ -5,7 +5,7 @@
 #include <span>
 #include <string>
 
-#include "app/views/sheet_view.h"
+#include "app/views/page_view.h"
 
 namespace restand {
 

@@ -2,64 +2,64 @@
 
 #include <fmt/format.h>
 
-#include "app/bike_fields.h"
+#include "app/workshop/bike_fields.h"
 #include "app/views/view_parts.h"
-#include "app/views/words.h"
+#include "app/views/wording.h"
 
 namespace restand {
 
-SheetView view(const Desk& desk) {
-    switch (desk.screen) {
+PageView view(const AppState& state) {
+    switch (state.screen) {
         case Screen::bikes:
-            return bikes_view(desk);
+            return bikes_view(state);
         case Screen::bike:
-            return bike_view(desk);
+            return bike_view(state);
         case Screen::bike_form:
-            return bike_form_view(desk);
+            return bike_form_view(state);
         case Screen::swap:
-            return swap_view(desk);
+            return swap_view(state);
         case Screen::baselines:
-            return baselines_view(desk);
+            return baselines_view(state);
         case Screen::baseline:
-            return baseline_view(desk);
+            return baseline_view(state);
         case Screen::people:
-            return people_view(desk);
+            return people_view(state);
         case Screen::settings:
-            return settings_view(desk);
+            return settings_view(state);
         case Screen::history:
-            return history_view(desk);
+            return history_view(state);
         case Screen::moment:
-            return moment_view(desk);
+            return moment_view(state);
         case Screen::change:
-            return change_view(desk);
+            return change_view(state);
         case Screen::event:
-            return event_view(desk);
+            return event_view(state);
         case Screen::compare:
-            return compare_view(desk);
-        case Screen::way:
-            return way_view(desk);
+            return compare_view(state);
+        case Screen::plan:
+            return plan_view(state);
         case Screen::trend:
-            return trend_view(desk);
+            return trend_view(state);
         case Screen::parts:
-            return parts_view(desk);
+            return parts_view(state);
         case Screen::devices:
-            return devices_view(desk);
+            return devices_view(state);
         case Screen::table:
-            return table_view(desk);
+            return table_view(state);
         case Screen::attitude:
-            return attitude_view(desk);
+            return attitude_view(state);
         case Screen::choose:
-            return choose_view(desk);
+            return choose_view(state);
         case Screen::shelf:
-            return shelf_view(desk);
+            return shelf_view(state);
         case Screen::item:
-            return item_view(desk);
+            return item_view(state);
         case Screen::which_spring:
-            return which_spring_view(desk);
+            return which_spring_view(state);
         case Screen::chain:
-            return chain_view(desk);
+            return chain_view(state);
     }
-    return bikes_view(desk);
+    return bikes_view(state);
 }
 
 namespace {
@@ -72,25 +72,25 @@ std::string working(const Work& work) {
 }
 }  // namespace
 
-SheetView blank_sheet(const Desk& desk, std::string title) {
-    SheetView sheet;
-    sheet.title = std::move(title);
-    const Person* person = desk.ledger.person(desk.who);
-    sheet.who = person ? "working: " + person->name : "who is working?";
-    if (!desk.writable)
-        sheet.saved = "reading only";
-    else if (!desk.pending.empty())
-        sheet.saved = "saving";
-    else if (desk.saved_ms)
-        sheet.saved = "saved " + words::clock(desk.saved_ms, desk.utc_offset_min);
-    sheet.can_go_back = desk.screen != Screen::bikes || desk.pad;
-    sheet.night = desk.look.night;
-    sheet.text_percent = desk.look.text_percent;
-    if (desk.work) sheet.saved = working(*desk.work);
-    if (desk.notice)
-        sheet.notice = Notice{desk.notice->text, desk.notice->undo, desk.notice->stop ? Ink::stop : Ink::ink};
-    if (desk.pad) sheet.pad = pad_view(desk);
-    return sheet;
+PageView blank_page(const AppState& state, std::string title) {
+    PageView page;
+    page.title = std::move(title);
+    const Person* person = state.ledger.person(state.who);
+    page.who = person ? "working: " + person->name : "who is working?";
+    if (!state.writable)
+        page.saved = "reading only";
+    else if (!state.pending.empty())
+        page.saved = "saving";
+    else if (state.saved_ms)
+        page.saved = "saved " + wording::clock(state.saved_ms, state.utc_offset_min);
+    page.can_go_back = state.screen != Screen::bikes || state.pad;
+    page.night = state.look.night;
+    page.text_percent = state.look.text_percent;
+    if (state.work) page.saved = working(*state.work);
+    if (state.notice)
+        page.notice = Notice{state.notice->text, state.notice->undo, state.notice->stop ? Ink::stop : Ink::ink};
+    if (state.pad) page.pad = pad_view(state);
+    return page;
 }
 
 Drawing drawing_of(const BikePicture& picture) {
@@ -114,23 +114,23 @@ Tag tag_at(std::string id, std::string label, const Anchor& anchor) {
 
 void put_value(Tag& tag, const Reading& reading) {
     if (reading.repeats.empty()) return;
-    tag.value = words::shown(reading);
+    tag.value = wording::shown(reading);
     const bool text = is_text(reading.point);
     tag.unit = text ? "" : std::string(symbol(reading.repeats.back().unit));
 }
 
-std::map<Point, double> known_values(const Desk& desk, const Id& bike, End end, const Swap* swap) {
+std::map<Point, double> known_values(const AppState& state, const Id& bike, End end, const Swap* swap) {
     std::map<Point, double> known;
-    auto put = [&](const Take& take) {
-        if (!is_text(take.reading.point))
-            known[take.reading.point] = measured(take.reading).value;
+    auto put = [&](const StoredReading& stored) {
+        if (!is_text(stored.reading.point))
+            known[stored.reading.point] = measured(stored.reading).value;
     };
-    if (const Baseline* last = desk.ledger.newest_baseline(bike))
+    if (const Baseline* last = state.ledger.newest_baseline(bike))
         for (const BaselineValue& v : last->body.values)
-            if (v.end == end) put(v.take);
+            if (v.end == end) put(v.stored);
     if (swap)
-        for (const auto& [key, takes] : swap->takes)
-            if (key.phase == Phase::before && key.end == end && !takes.empty()) put(*swap->take(key));
+        for (const auto& [key, stored_readings] : swap->stored_readings)
+            if (key.phase == Phase::before && key.end == end && !stored_readings.empty()) put(*swap->stored(key));
     return known;
 }
 
@@ -229,7 +229,7 @@ std::string group_name(Group group, End end) {
 std::string field_id(const Field& field) {
     switch (field.of) {
         case Field::Of::reading:
-            return fmt::format("{}:{}:{}", key(field.phase), words::end(field.end), facts(field.point).key);
+            return fmt::format("{}:{}:{}", key(field.phase), wording::end(field.end), facts(field.point).key);
         case Field::Of::bike:
             return fmt::format("bike:{}", facts(field.bike).key);
         case Field::Of::person:
@@ -239,13 +239,13 @@ std::string field_id(const Field& field) {
         case Field::Of::where:
             return "where";
         case Field::Of::change:
-            return fmt::format("change:{}:{}", words::end(field.end), facts(field.point).key);
+            return fmt::format("change:{}:{}", wording::end(field.end), facts(field.point).key);
         case Field::Of::shelf:
             return fmt::format("shelf:{}", facts(field.point).key);
         case Field::Of::tried:
-            return fmt::format("tried:{}:{}", words::end(field.end), facts(field.point).key);
-        case Field::Of::way:
-            return fmt::format("way:{}:{}", words::end(field.end), facts(field.point).key);
+            return fmt::format("tried:{}:{}", wording::end(field.end), facts(field.point).key);
+        case Field::Of::plan:
+            return fmt::format("way:{}:{}", wording::end(field.end), facts(field.point).key);
         case Field::Of::event:
             return fmt::format("event:{}", static_cast<int>(field.event));
         case Field::Of::part:
@@ -269,15 +269,15 @@ std::string plus_minus(const Reading& reading) {
     return "±" + print_fixed(in_unit, in_unit < 0.095 ? 2 : in_unit < 9.5 ? 1 : 0);
 }
 
-std::string who_and_when(const Desk& desk, const Id& by, std::int64_t at_ms) {
-    const Person* person = desk.ledger.person(by);
+std::string who_and_when(const AppState& state, const Id& by, std::int64_t at_ms) {
+    const Person* person = state.ledger.person(by);
     return fmt::format("{} · {} {}", person ? person->name : "nobody named",
-                       words::day(at_ms, desk.utc_offset_min),
-                       words::clock(at_ms, desk.utc_offset_min).substr(0, 5));
+                       wording::day(at_ms, state.utc_offset_min),
+                       wording::clock(at_ms, state.utc_offset_min).substr(0, 5));
 }
 
-void asking(const Desk& desk, std::vector<Row>& rows, row::Button button, Question question) {
-    if (desk.asked != button.id) {
+void asking(const AppState& state, std::vector<Row>& rows, row::Button button, Question question) {
+    if (state.asked != button.id) {
         button.tap = act::Ask{button.id};
         rows.push_back(std::move(button));
         return;

@@ -1,36 +1,36 @@
 #pragma once
 // From the desk to what a screen shows: one pure function a screen, each in the file of its name.
 
-#include "app/desk.h"
-#include "app/views/sheet_view.h"
+#include "app/app_state.h"
+#include "app/views/page_view.h"
 
 namespace restand {
 
-SheetView view(const Desk& desk);
+PageView view(const AppState& state);
 
-SheetView bikes_view(const Desk& desk);
-SheetView bike_view(const Desk& desk);
-SheetView bike_form_view(const Desk& desk);
-SheetView swap_view(const Desk& desk);
-SheetView baselines_view(const Desk& desk);
-SheetView baseline_view(const Desk& desk);
-SheetView people_view(const Desk& desk);
-SheetView settings_view(const Desk& desk);
-SheetView history_view(const Desk& desk);
-SheetView moment_view(const Desk& desk);
-SheetView change_view(const Desk& desk);
-SheetView event_view(const Desk& desk);
-SheetView compare_view(const Desk& desk);
-SheetView way_view(const Desk& desk);
-SheetView trend_view(const Desk& desk);
-SheetView parts_view(const Desk& desk);
-SheetView devices_view(const Desk& desk);
-SheetView table_view(const Desk& desk);
-SheetView attitude_view(const Desk& desk);
-SheetView chain_view(const Desk& desk);
-SheetView choose_view(const Desk& desk);
-SheetView shelf_view(const Desk& desk);
-SheetView item_view(const Desk& desk);
-SheetView which_spring_view(const Desk& desk);
+PageView bikes_view(const AppState& state);
+PageView bike_view(const AppState& state);
+PageView bike_form_view(const AppState& state);
+PageView swap_view(const AppState& state);
+PageView baselines_view(const AppState& state);
+PageView baseline_view(const AppState& state);
+PageView people_view(const AppState& state);
+PageView settings_view(const AppState& state);
+PageView history_view(const AppState& state);
+PageView moment_view(const AppState& state);
+PageView change_view(const AppState& state);
+PageView event_view(const AppState& state);
+PageView compare_view(const AppState& state);
+PageView plan_view(const AppState& state);
+PageView trend_view(const AppState& state);
+PageView parts_view(const AppState& state);
+PageView devices_view(const AppState& state);
+PageView table_view(const AppState& state);
+PageView attitude_view(const AppState& state);
+PageView chain_view(const AppState& state);
+PageView choose_view(const AppState& state);
+PageView shelf_view(const AppState& state);
+PageView item_view(const AppState& state);
+PageView which_spring_view(const AppState& state);
 
 }  // namespace restand

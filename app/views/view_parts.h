@@ -2,18 +2,18 @@
 // What several views share: the sheet's title line, pictures of a bike as the ledger knows it, rows of
 // readings.
 
-#include "app/desk.h"
+#include "app/app_state.h"
 #include "app/views/bike_drawing.h"
-#include "app/views/sheet_view.h"
+#include "app/views/page_view.h"
 
 namespace restand {
 
 // A sheet with title line, look and notice; the pad when one is open.
-SheetView blank_sheet(const Desk& desk, std::string title);
-PadView pad_view(const Desk& desk);
+PageView blank_page(const AppState& state, std::string title);
+PadView pad_view(const AppState& state);
 
 // Known canonical values of one end of a bike: the newest baseline's, overlaid by a swap's readings.
-std::map<Point, double> known_values(const Desk& desk, const Id& bike, End end, const Swap* swap);
+std::map<Point, double> known_values(const AppState& state, const Id& bike, End end, const Swap* swap);
 // Canonical numbers of one end of a set-up, names left out.
 std::map<Point, double> numbers_of(const SetUp& setup, End end);
 PictureInput picture_of(const BikeBody& bike, End end, Scene scene, std::map<Point, double> known);
@@ -23,10 +23,10 @@ Drawing drawing_of(const BikePicture& picture);   // strokes, joints and frame; 
 Tag tag_at(std::string id, std::string label, const Anchor& anchor);
 void put_value(Tag& tag, const Reading& reading);
 // The whole bike with a set-up's main numbers; `was`: another one as its ghost.
-void draw_setup(const Bike& bike, const SetUp& setup, SheetView& sheet, const SetUp* was = nullptr);
+void draw_setup(const Bike& bike, const SetUp& setup, PageView& page, const SetUp* was = nullptr);
 // The same of a baseline, in the baseline's ink, with its day.
-void draw_baseline(const Desk& desk, const Bike& bike, const Baseline& baseline, SheetView& sheet);
-row::Card take_card(const Desk& desk, End end, const Take& take);   // every number's own card: who, when, from where
+void draw_baseline(const AppState& state, const Bike& bike, const Baseline& baseline, PageView& page);
+row::Card reading_card(const AppState& state, End end, const StoredReading& stored);   // every number's own card: who, when, from where
 
 // One step of a setting and what its two keys say. Nothing: it is typed.
 struct SettingStep {
@@ -45,19 +45,19 @@ std::string field_id(const Field& field);     // "before:rear:eye_to_eye", "bike
 
 // "±0.1" at 95 %, in the unit it was read in.
 std::string plus_minus(const Reading& reading);
-std::string who_and_when(const Desk& desk, const Id& by, std::int64_t at_ms);
+std::string who_and_when(const AppState& state, const Id& by, std::int64_t at_ms);
 // A button whose tap asks first, because what it does cannot be taken back by Undo. Its 'yes' has the id + ":yes".
 struct Question { std::string text, yes, no; };
-void asking(const Desk& desk, std::vector<Row>& rows, row::Button button, Question question);
+void asking(const AppState& state, std::vector<Row>& rows, row::Button button, Question question);
 Primary no_way(std::string label, std::string why_not);
 
 // Parts of the shelf that this swap can take.
-void shelf_rows(const Desk& desk, const Swap& swap, std::vector<Row>& rows);
+void shelf_rows(const AppState& state, const Swap& swap, std::vector<Row>& rows);
 // The slips of the swap's steps without readings, and what follows the readings of the others.
-void answer_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
-void correction_rows(const Desk& desk, const SwapSite& site, End end, SheetView& sheet);
-void set_prediction(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
-void check_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
-void keep_slip(const Desk& desk, const Bike& bike, const Swap& swap, SheetView& sheet);
+void answer_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
+void correction_rows(const AppState& state, const SwapSite& site, End end, PageView& page);
+void set_prediction(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
+void check_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
+void keep_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
 
 }  // namespace restand

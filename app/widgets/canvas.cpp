@@ -97,9 +97,9 @@ void Canvas::block_in(Face face, std::string_view words, const Rect& room, Colou
 
 bool Canvas::touch(std::string_view id, const Rect& area, float least_mm, std::optional<Action> tap,
                    Local local) {
-    const bool takes = tap || local != Local::none;
+    const bool stored_readings = tap || local != Local::none;
     const Rect seen = area.both(clip_);
-    if (takes && !dry_) {
+    if (stored_readings && !dry_) {
         Drawn drawn{Drawn::Kind::touch, std::string(id), area.x, area.y, area.w, area.h};
         drawn.clip_x = clip_.x;
         drawn.clip_y = clip_.y;
@@ -110,7 +110,7 @@ bool Canvas::touch(std::string_view id, const Rect& area, float least_mm, std::o
         book_.drawn.push_back(std::move(drawn));
         book_.targets.push_back({std::string(id), area, seen, std::move(tap), local, scrolls_, place});
     }
-    return takes && held_.pressed == id;
+    return stored_readings && held_.pressed == id;
 }
 
 void Canvas::note(Drawn::Kind kind, std::string_view id, const Rect& area) {

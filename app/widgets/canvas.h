@@ -21,7 +21,7 @@ namespace restand {
 enum class Local { none, whole, shift };
 
 /// The order of Tab. Within one place, the order drawn.
-enum class Region { title, ruler, drawing, slip, pad, notice, primary };
+enum class Region { title, ruler, drawing, panel, pad, notice, primary };
 
 struct Target {
     std::string id;

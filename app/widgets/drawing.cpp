@@ -280,8 +280,8 @@ bool keep_places(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
 void refresh(const Canvas& c, const Drawing& drawing, const Rect& zone, DrawingUi& ui) {
     const bool shape = same_shape(drawing, ui.last);
     if (!(drawing.low == ui.last.low && drawing.high == ui.last.high)) ui.whole();
-    const bool glass = zone == ui.zone && ui.text == c.type.cap(Face::value), ground = shape && glass;
-    const bool trial = glass && same_trial(drawing, ui.last);
+    const bool viewport = zone == ui.zone && ui.text == c.type.cap(Face::value), ground = shape && viewport;
+    const bool trial = viewport && same_trial(drawing, ui.last);
     ui.zone = zone;
     const Guide guide = guide_of(c, drawing, zone);
     ui.fit = zone.inset(c.mm(3));
@@ -380,7 +380,7 @@ void draw_joints(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
         const Rect area = joint_area(c, joint, ui.camera);
         if (!ui.zone.overlaps(area)) continue;
         const float r = joint_radius(c, joint, ui.camera);
-        c.list.AddCircleFilled(at, r, packed(c.paper.slip), 32);
+        c.list.AddCircleFilled(at, r, packed(c.paper.panel), 32);
         c.list.AddCircle(at, r, packed(c.line_of(Ink::ink)), 32, c.pen_width(0.45f));
         if (r > c.mm(1.4f)) {
             c.line(at.x - r * 0.6f, at.y, at.x + r * 0.6f, at.y, c.line_of(Ink::ink), 0.15f);

@@ -82,16 +82,16 @@ void draw_sign(Canvas& c, Sign sign, const Rect& area, Colour colour) {
 
 void key(Canvas& c, std::string_view id, const Rect& area, std::string_view label, std::optional<Action> tap,
          const KeyLook& look) {
-    const bool takes = tap || look.local != Local::none;
+    const bool stored_readings = tap || look.local != Local::none;
     const bool pressed = c.touch(id, area, look.least_mm, std::move(tap), look.local);
     const Canvas::Inside inside(c, id, area);
     Colour letters = c.text_of(look.ink);
     if (look.chosen) {
         c.fill(area, c.text_of(look.ink), 0.8f);
-        letters = c.paper.slip;
+        letters = c.paper.panel;
     } else if (!look.quiet) {
-        c.fill(area, pressed ? c.paper.tint : c.paper.slip, 0.8f);
-        c.frame(area, takes && !look.light ? c.line_of(look.ink) : c.paper.hair, look.light ? 0.2f : 0.3f,
+        c.fill(area, pressed ? c.paper.tint : c.paper.panel, 0.8f);
+        c.frame(area, stored_readings && !look.light ? c.line_of(look.ink) : c.paper.hair, look.light ? 0.2f : 0.3f,
                 0.8f);
     }
     if (pressed) c.frame(area, c.line_of(look.ink), 0.9f, 0.8f);
@@ -138,8 +138,8 @@ void draw_primary(Canvas& c, const Primary& primary, const Rect& area) {
     const Rect room = at.inset(c.mm(2), c.mm(1));
     if (primary.tap) {
         c.fill(at, c.text_of(Ink::ink), 0.8f);
-        if (pressed) c.frame(at.inset(c.mm(0.9f)), c.paper.slip, 0.5f, 0.4f);
-        c.block_in(Face::head, primary.label, room, c.paper.slip);
+        if (pressed) c.frame(at.inset(c.mm(0.9f)), c.paper.panel, 0.5f, 0.4f);
+        c.block_in(Face::head, primary.label, room, c.paper.panel);
     } else {
         c.frame(at, c.paper.hair, 0.3f, 0.8f);
         c.block_in(Face::head, primary.label, room, c.text_of(Ink::quiet));

@@ -1,3 +1,4 @@
+#include "app/pad/pad_actions.h"
 #include "app/widgets/pad.h"
 
 #include <algorithm>
@@ -5,7 +6,7 @@
 #include <string>
 
 #include "app/widgets/key.h"
-#include "app/widgets/slip.h"
+#include "app/widgets/side_panel.h"
 
 namespace restand {
 namespace {

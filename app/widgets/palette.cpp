@@ -13,7 +13,7 @@ constexpr Colour hex(std::uint32_t rgb) {
 
 // Order of the pens: ink, quiet, baseline, now, stop.
 constexpr Palette day{.bench = hex(0xfaf8f2),
-                      .slip = hex(0xfffefb),
+                      .panel = hex(0xfffefb),
                       .tint = hex(0xf0ede4),
                       .warm = hex(0xfdf1e8),
                       .shadow = hex(0xe2ded3),
@@ -25,7 +25,7 @@ constexpr Palette day{.bench = hex(0xfaf8f2),
                                 {hex(0xa00d12), hex(0xe0340f)}}}};
 
 constexpr Palette night{.bench = hex(0x101215),
-                        .slip = hex(0x181b1f),
+                        .panel = hex(0x181b1f),
                         .tint = hex(0x23272c),
                         .warm = hex(0x33241b),
                         .shadow = hex(0x08090a),

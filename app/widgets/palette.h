@@ -8,7 +8,7 @@
 #include <array>
 #include <cstdint>
 
-#include "app/views/sheet_view.h"
+#include "app/views/page_view.h"
 
 namespace restand {
 
@@ -29,7 +29,7 @@ struct Pen {
 
 struct Palette {
     Colour bench;             ///< around and behind everything
-    Colour slip;              ///< paper that lies on it: slip, tags, keys
+    Colour panel;              ///< paper that lies on it: slip, tags, keys
     Colour tint;              ///< filled parts of the drawing, pressed keys
     Colour warm;              ///< behind what is being filled now
     Colour shadow;            ///< under the slip; carries no meaning

@@ -215,7 +215,7 @@ float draw(const Column& k, const row::Button& r, float y) {
     const float detail = r.detail.empty() ? 0 : height_of(c, Face::small, r.detail, room) + c.mm(1.8f);
     const Rect area{k.x, y, k.width, std::max(c.mm(touch_mm), label + detail + 2 * pad)};
     const bool pressed = c.touch(r.id, area, 12, r.enabled ? std::optional(r.tap) : std::nullopt);
-    c.fill(area, pressed ? c.paper.tint : c.paper.slip, 0.8f);
+    c.fill(area, pressed ? c.paper.tint : c.paper.panel, 0.8f);
     c.frame(area, r.enabled ? c.line_of(Ink::ink) : c.paper.hair, r.selected || pressed ? 0.8f : 0.3f, 0.8f);
     const Canvas::Inside inside(c, r.id, area);
     const float top = area.middle_y() - (label + detail) / 2;
@@ -251,7 +251,7 @@ float draw(const Column& k, const row::Stepper& r, float y) {
 }
 
 // A box to tick, what is to be done in bold, how it stands now below.
-float draw(const Column& k, const row::Tick& r, float y) {
+float draw(const Column& k, const row::PlanStep& r, float y) {
     Canvas& c = k.c;
     const float pad = c.mm(2.6f), mark = c.mm(9), room = k.width - mark - pad;
     const Face face = r.done ? Face::body : Face::bold;
@@ -309,7 +309,7 @@ float draw(const Column& k, const row::Card& r, float y) {
     }
     const Rect area{k.x, y, k.width, std::max(c.mm(15), tall)};
     const bool pressed = c.touch(r.id, area, 12, r.tap);
-    c.fill(area, pressed ? c.paper.tint : c.paper.slip, 0.8f);
+    c.fill(area, pressed ? c.paper.tint : c.paper.panel, 0.8f);
     c.frame(area, c.line_of(Ink::ink), pressed ? 0.8f : 0.3f, 0.8f);
     const Canvas::Inside inside(c, r.id, area);
     float at = y + pad;

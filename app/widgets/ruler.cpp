@@ -1,3 +1,4 @@
+#include "app/swap/swap_actions.h"
 #include "app/widgets/ruler.h"
 
 #include <algorithm>
@@ -15,7 +16,7 @@ constexpr float scale_mm = 3.4f;  // depth of the engraved edge
 void draw_scale(Canvas& c, const Rect& area, bool upright, std::size_t marks) {
     const float start = upright ? area.y : area.x, length = upright ? area.h : area.w;
     const float edge = upright ? area.right() : area.bottom();
-    const auto ticks = static_cast<int>(marks) * ticks_a_mark;
+    const auto steps = static_cast<int>(marks) * ticks_a_mark;
     const Colour ink = c.line_of(Ink::ink);
     const auto stroke = [&](float along, float depth, float width) {
         if (upright)
@@ -23,8 +24,8 @@ void draw_scale(Canvas& c, const Rect& area, bool upright, std::size_t marks) {
         else
             c.line(along, edge - depth, along, edge, ink, width);
     };
-    for (int i = 0; i <= ticks; ++i) {
-        const float along = start + length * static_cast<float>(i) / static_cast<float>(ticks);
+    for (int i = 0; i <= steps; ++i) {
+        const float along = start + length * static_cast<float>(i) / static_cast<float>(steps);
         const bool middle = i % ticks_a_mark == ticks_a_mark / 2, border = i % ticks_a_mark == 0;
         stroke(along, c.mm(border ? scale_mm : middle ? 2.2f : 1.3f), border ? 0.3f : 0.12f);
     }
@@ -43,7 +44,7 @@ void draw_mark(Canvas& c, const Ruler::Mark& mark, std::size_t index, const Rect
     Colour ink = c.text_of(mark.reachable ? Ink::ink : Ink::quiet);
     if (mark.current) {
         c.fill(cell, c.text_of(Ink::ink), 0.8f);
-        ink = c.paper.slip;
+        ink = c.paper.panel;
         // The pointer, over the ticks to the edge of the rule.
         const float tip = c.mm(scale_mm + 2.2f), half = c.mm(1.9f);
         if (upright)

@@ -22,22 +22,22 @@ float arrow_room(const Canvas& c, const Tag& tag) {
 }
 
 void draw_arrow(Canvas& c, const Tag& tag, const Rect& room) {
-    const ImVec2 way = arrow_of(c, tag);
-    const ImVec2 a{room.middle_x() - way.x / 2, room.middle_y() - way.y / 2}, b{a.x + way.x, a.y + way.y};
+    const ImVec2 plan = arrow_of(c, tag);
+    const ImVec2 a{room.middle_x() - plan.x / 2, room.middle_y() - plan.y / 2}, b{a.x + plan.x, a.y + plan.y};
     const Colour colour = c.line_of(Ink::now);
     // Blunter heads than a dimension's: it measures nothing.
-    const float length = c.mm(arrow_head_mm) / std::hypot(way.x, way.y), half = 0.6f * length;
+    const float length = c.mm(arrow_head_mm) / std::hypot(plan.x, plan.y), half = 0.6f * length;
     const auto head = [&](ImVec2 tip, float back) {
-        const ImVec2 base{tip.x + way.x * length * back, tip.y + way.y * length * back};
-        c.triangle(tip, {base.x - way.y * half * back, base.y + way.x * half * back},
-                   {base.x + way.y * half * back, base.y - way.x * half * back}, colour);
+        const ImVec2 base{tip.x + plan.x * length * back, tip.y + plan.y * length * back};
+        c.triangle(tip, {base.x - plan.y * half * back, base.y + plan.x * half * back},
+                   {base.x + plan.y * half * back, base.y - plan.x * half * back}, colour);
     };
-    c.line(a.x + way.x * length, a.y + way.y * length, b.x - way.x * length, b.y - way.y * length, colour,
+    c.line(a.x + plan.x * length, a.y + plan.y * length, b.x - plan.x * length, b.y - plan.y * length, colour,
            0.7f);
     head(a, 1);
     head(b, -1);
     c.note(Drawn::Kind::handle, tag.id,
-           {std::min(a.x, b.x), std::min(a.y, b.y), std::abs(way.x), std::abs(way.y)});
+           {std::min(a.x, b.x), std::min(a.y, b.y), std::abs(plan.x), std::abs(plan.y)});
 }
 
 Lines label_lines(const Canvas& c, const Tag& tag, float scale) {
@@ -71,7 +71,7 @@ void draw_value(Canvas& c, const Tag& tag, const Rect& area, float baseline, flo
 void draw_frame(Canvas& c, const Tag& tag, const Rect& area, bool pressed) {
     const float round = tag.shape == TagShape::rounded ? 3.0f : 0.4f;
     const Ink pen = tag.open ? Ink::now : tag.ink;
-    c.fill(area, tag.open ? c.paper.warm : pressed ? c.paper.tint : c.paper.slip, round);
+    c.fill(area, tag.open ? c.paper.warm : pressed ? c.paper.tint : c.paper.panel, round);
     c.frame(area, c.line_of(pen),
             tag.open || pressed              ? 0.8f
             : tag.shape == TagShape::rounded ? 0.5f

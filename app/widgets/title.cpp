@@ -1,10 +1,11 @@
+#include "app/navigation.h"
 #include "app/widgets/title.h"
 
 #include "app/widgets/key.h"
 
 namespace restand {
 
-void draw_title(Canvas& c, const SheetView& view, const Rect& area) {
+void draw_title(Canvas& c, const PageView& view, const Rect& area) {
     c.place = Region::title;
     c.note(Drawn::Kind::panel, "title", area);
     c.line(area.x, area.bottom(), area.right(), area.bottom(), c.line_of(Ink::ink), 0.35f);
@@ -67,7 +68,7 @@ void draw_notice(Canvas& c, const Notice& notice, const Rect& area) {
     const float tall = std::clamp(needed, usual, std::max(usual, area.bottom() - c.mm(20)));
     const Rect strip{area.x, area.bottom() - tall, area.w, tall};
     c.note(Drawn::Kind::panel, "notice", strip);
-    c.fill(strip, c.paper.slip, 0.6f);
+    c.fill(strip, c.paper.panel, 0.6f);
     c.frame(strip, c.line_of(notice.ink), 0.5f, 0.6f);
     const float y = strip.bottom() - usual / 2 - side / 2;
     float right = strip.right() - c.mm(1.05f) - side;

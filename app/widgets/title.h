@@ -5,7 +5,7 @@
 
 namespace restand {
 
-void draw_title(Canvas& canvas, const SheetView& view, const Rect& area);
+void draw_title(Canvas& canvas, const PageView& view, const Rect& area);
 void draw_caption(Canvas& canvas, const Drawing& drawing, const Rect& area);
 void draw_notice(Canvas& canvas, const Notice& notice, const Rect& area);
 

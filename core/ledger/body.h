@@ -87,7 +87,7 @@ ReadingBody read_in(const Swap& swap, const ReadAt& at, Reading reading, bool co
 
 struct BaselineValue {
     End end;
-    Take take;
+    StoredReading stored;
     friend bool operator==(const BaselineValue&, const BaselineValue&) = default;
 };
 struct BaselineBody {          // about = swap, nil for one entered by hand
@@ -148,13 +148,13 @@ struct ShelfBody {
 struct PickBody { Id item; friend bool operator==(const PickBody&, const PickBody&) = default; };
 
 // The way back to an earlier entry, begun; about of its ticks and of its end. A tick holds what it set.
-struct WayBody { Id target; friend bool operator==(const WayBody&, const WayBody&) = default; };
-struct TickBody {
-    std::string action;                  // key of the action (way_back.h)
+struct PlanBody { Id target; friend bool operator==(const PlanBody&, const PlanBody&) = default; };
+struct PlanStepBody {
+    std::string action;                  // key of the action (restore_plan.h)
     std::vector<SetValue> values;
-    friend bool operator==(const TickBody&, const TickBody&) = default;
+    friend bool operator==(const PlanStepBody&, const PlanStepBody&) = default;
 };
-struct WayEndBody { bool reached; friend bool operator==(const WayEndBody&, const WayEndBody&) = default; };
+struct PlanEndBody { bool reached; friend bool operator==(const PlanEndBody&, const PlanEndBody&) = default; };
 
 // Readings older than the ledger, as a table had them. They never change what stands on the bike.
 struct RecordBody {
@@ -173,8 +173,8 @@ struct DeviceBody {
 };
 
 using AnyBody = std::variant<PersonBody, UnitsBody, BikeBody, SwapBody, StepBody, SwapEndBody, ReadingBody,
-                             BaselineBody, RetractionBody, ChangeBody, EventBody, PartBody, WayBody, TickBody,
-                             WayEndBody, RecordBody, DeviceBody, ShelfBody, PickBody>;
+                             BaselineBody, RetractionBody, ChangeBody, EventBody, PartBody, PlanBody, PlanStepBody,
+                             PlanEndBody, RecordBody, DeviceBody, ShelfBody, PickBody>;
 
 // What an entry says. A class of its own, so that how one is copied and moved is compiled once (body.cpp).
 class Body : public AnyBody {

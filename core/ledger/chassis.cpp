@@ -23,12 +23,12 @@ Error lacks_number(const char* key) {
 }
 
 std::optional<double> value(const SetUp& s, End end, P point) {
-    const Take* take = s.take(end, point);
-    return take ? std::optional(measured(take->reading).value) : std::nullopt;
+    const StoredReading* stored = s.stored(end, point);
+    return stored ? std::optional(measured(stored->reading).value) : std::nullopt;
 }
 
 KnownTyre tyre_of(const SetUp& s, End end) {
-    const Take* tyre = s.take(end, P::tyre);
+    const StoredReading* tyre = s.stored(end, P::tyre);
     return {s.length(end, P::rolling_circumference),
             tyre ? tyre->reading.repeats.back().text : std::string_view()};
 }
@@ -229,7 +229,7 @@ Result<Drive> drive_of(const BikeBody& bike, const SetUp& setup, const SetUp& de
 }
 
 ArmEffect arm_effect(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
-    const Take* axle = setup.take(End::rear, P::axle_position);
+    const StoredReading* axle = setup.stored(End::rear, P::axle_position);
     if (!axle) return {};
     SetUp moved = setup;
     moved.values[{End::rear, P::axle_position}] =

@@ -9,18 +9,18 @@
 #include <cmath>
 
 #include "core/ledger/map_of.h"
-#include "core/ledger/minus.h"
+#include "core/ledger/difference.h"
 
 namespace restand {
 namespace {
 
-using Sides = std::pair<const Take*, const Take*>;
+using Sides = std::pair<const StoredReading*, const StoredReading*>;
 
 constexpr double rounding = 1e-9;  // canonical; 12 5/16 in and 312.7375 mm are one length
 
 // U of is − was. The same instrument at one bike's same mark: what it is wrong by is in both, and cancels.
 // One and the same reading, carried over, cannot differ at all.
-double expanded_change(const Take& was, const Take& is, bool one_bike) {
+double expanded_change(const StoredReading& was, const StoredReading& is, bool one_bike) {
     if (one_bike && was == is) return 0.0;
     Measured a = measured(was.reading), b = measured(is.reading);
     if (one_bike && was.reading.instrument == is.reading.instrument)
@@ -58,8 +58,8 @@ Difference point_difference(End end, Point point, const Sides& sides, bool one_b
 }
 
 std::optional<Measured> of(const SetUp& setup, End end, Point point) {
-    const Take* take = setup.take(end, point);
-    return take ? std::optional(measured(take->reading)) : std::nullopt;
+    const StoredReading* stored = setup.stored(end, point);
+    return stored ? std::optional(measured(stored->reading)) : std::nullopt;
 }
 
 // What a derived length is the difference of: first − second.
@@ -79,11 +79,11 @@ std::optional<Two> parts_of(Derived what) {
 }
 
 std::optional<Measured> difference_of(const SetUp& setup, End end, Two two) {
-    const Take *first = setup.take(end, two.first), *second = setup.take(end, two.second);
+    const StoredReading *first = setup.stored(end, two.first), *second = setup.stored(end, two.second);
     if (!first || !second) return std::nullopt;
     // A spring's lengths, loose and fitted, are measured at two places; heights at one mark.
     const bool one_mark = two.first == Point::ride_height_topped_out;
-    return minus(first->reading, second->reading, one_mark);
+    return difference(first->reading, second->reading, one_mark);
 }
 
 // Teeth are counted: a ratio without doubt.
@@ -131,7 +131,7 @@ double expanded_change(Derived what, const SetUp& was, const SetUp& is, End end,
                        const Measured& a, const Measured& b) {
     const auto apart = std::hypot(expanded_95(a), expanded_95(b));
     const auto same = [&](Point p) {
-        const Take *x = was.take(end, p), *y = is.take(end, p);
+        const StoredReading *x = was.stored(end, p), *y = is.stored(end, p);
         return one_bike && x && y && *x == *y;
     };
     if (what == Derived::spring_rate_at_wheel) return same(Point::spring_rate) ? 0.0 : apart;
@@ -140,7 +140,7 @@ double expanded_change(Derived what, const SetUp& was, const SetUp& is, End end,
     const bool first = same(two->first), second = same(two->second);
     const Point other = first ? two->second : two->first;
     if (!first && !second) return apart;
-    return first && second ? 0.0 : expanded_change(*was.take(end, other), *is.take(end, other), one_bike);
+    return first && second ? 0.0 : expanded_change(*was.stored(end, other), *is.stored(end, other), one_bike);
 }
 
 Difference derived_difference(End end, Derived what, const std::optional<Measured>& was,
@@ -175,7 +175,7 @@ Comparison compare(const SetUp& was, const BikeBody* was_bike, const SetUp& is, 
     const auto sort_in = [&](Difference d) { (d.differs ? all.changed : all.same).push_back(std::move(d)); };
     for (const End end : {End::rear, End::front}) {
         for (const PointFacts& f : all_points()) {
-            const Sides sides{was.take(end, f.point), is.take(end, f.point)};
+            const Sides sides{was.stored(end, f.point), is.stored(end, f.point)};
             if (sides.first || sides.second) sort_in(point_difference(end, f.point, sides, one_bike));
         }
         for (int i = 0; i <= static_cast<int>(Derived::spring_rate_at_wheel); ++i) {

@@ -17,7 +17,7 @@ std::optional<Measured> derived(Derived what, End end, const SetUp& setup, const
 struct Difference {
     End end;
     std::variant<Point, Derived> what;
-    std::optional<Take> was, is;             // of a point
+    std::optional<StoredReading> was, is;             // of a point
     std::optional<double> was_value, is_value;   // canonical; nullopt: a name, or not known on that side
     std::optional<double> change;            // is − was
     std::optional<double> expanded;          // √(U² + U²) of the change

@@ -76,10 +76,10 @@ struct NewEntry {
 };
 
 // An entry that the workshop's disk would not take, and when somebody wanted it there (0: not known).
-struct KeptAside {
+struct RejectedEntry {
     NewEntry entry;
     std::int64_t at_ms = 0;
-    friend bool operator==(const KeptAside&, const KeptAside&) = default;
+    friend bool operator==(const RejectedEntry&, const RejectedEntry&) = default;
 };
 
 }  // namespace restand

@@ -30,7 +30,7 @@ struct Finder {
 
     void operator()(const BaselineBody& b) {
         words(b.reason);
-        for (const BaselineValue& v : b.values) reading(v.take.reading);
+        for (const BaselineValue& v : b.values) reading(v.stored.reading);
     }
     void operator()(const SwapBody& b) {
         for (const SwapPart part : b.parts) words(key(part));

@@ -24,8 +24,8 @@ Id thing_of(const Fact& fact) {
     if (std::holds_alternative<PersonBody>(fact.body) || std::holds_alternative<SwapBody>(fact.body))
         return or_own(e.about, e);
     if (std::holds_alternative<StepBody>(fact.body) || std::holds_alternative<SwapEndBody>(fact.body) ||
-        std::holds_alternative<ReadingBody>(fact.body) || std::holds_alternative<TickBody>(fact.body) ||
-        std::holds_alternative<WayEndBody>(fact.body) || std::holds_alternative<PickBody>(fact.body))
+        std::holds_alternative<ReadingBody>(fact.body) || std::holds_alternative<PlanStepBody>(fact.body) ||
+        std::holds_alternative<PlanEndBody>(fact.body) || std::holds_alternative<PickBody>(fact.body))
         return e.about;
     if (std::holds_alternative<PartBody>(fact.body) || std::holds_alternative<ShelfBody>(fact.body))
         return or_own(e.about, e);
@@ -51,7 +51,7 @@ const T* found(const std::map<K, T>& map, const K& id) {
     return it == map.end() ? nullptr : &it->second;
 }
 
-Take take_of(const Fact* fact) {
+StoredReading stored_of(const Fact* fact) {
     const auto& r = body<ReadingBody>(fact);
     return {r.reading, fact->entry.id, fact->entry.by, fact->entry.clock, fact->entry.about, r.confirmed};
 }
@@ -60,7 +60,7 @@ Take take_of(const Fact* fact) {
 
 const BaselineValue* Baseline::value(End end, Point point) const {
     for (const auto& v : body.values)
-        if (v.end == end && v.take.reading.point == point) return &v;
+        if (v.end == end && v.stored.reading.point == point) return &v;
     return nullptr;
 }
 
@@ -77,8 +77,8 @@ bool is_one_of(const Body& body) {
     return (std::holds_alternative<T>(body) || ...);
 }
 bool is_undoable(const Body& body) {
-    return is_one_of<ReadingBody, BaselineBody, SwapEndBody, ChangeBody, EventBody, PartBody, TickBody,
-                     WayEndBody, ShelfBody>(body);
+    return is_one_of<ReadingBody, BaselineBody, SwapEndBody, ChangeBody, EventBody, PartBody, PlanStepBody,
+                     PlanEndBody, ShelfBody>(body);
 }
 std::pair<Clock, Id> key_of(const Entry& e) {
     return {e.clock, e.id};
@@ -135,7 +135,7 @@ std::vector<const Fact*> Ledger::heads(const Id& thing) const {
 
 void Ledger::refresh(const Fact& fact) {
     const Body& b = fact.body;
-    if (is_one_of<ReadingBody>(b)) return refresh_take(fact);
+    if (is_one_of<ReadingBody>(b)) return refresh_reading(fact);
     if (is_one_of<BaselineBody>(b)) return refresh_baseline(fact);
     if (const auto* device = std::get_if<DeviceBody>(&b)) return refresh_device(from_hex(device->incarnation));
     const Id thing = thing_of(fact);
@@ -145,7 +145,7 @@ void Ledger::refresh(const Fact& fact) {
     if (is_one_of<PickBody>(b))
         if (const auto swap = swaps_.find(thing); swap != swaps_.end()) refresh_picks(swap->second);
     if (is_one_of<ShelfBody>(b)) refresh_shelf(thing);
-    if (is_one_of<WayBody, TickBody, WayEndBody>(b)) refresh_way(thing);
+    if (is_one_of<PlanBody, PlanStepBody, PlanEndBody>(b)) refresh_plan(thing);
     if (is_one_of<BikeBody>(b)) refresh_bike(thing);
     if (is_one_of<PersonBody>(b)) refresh_person(thing);
     if (const auto* units = std::get_if<UnitsBody>(&b)) {
@@ -208,7 +208,7 @@ void Ledger::refresh_swap(const Id& thing) {
     refresh_progress(swap);
     refresh_picks(swap);
     for (const Fact* f : heads<ReadingBody>(thing)) {
-        swap.takes[read_at(body<ReadingBody>(f), swap.parts)].push_back(take_of(f));
+        swap.stored_readings[read_at(body<ReadingBody>(f), swap.parts)].push_back(stored_of(f));
     }
     swaps_of_[swap.bike].insert(thing);
     swaps_[thing] = std::move(swap);
@@ -242,39 +242,39 @@ void Ledger::refresh_shelf(const Id& thing) {
     shelf_[thing] = std::move(item);
 }
 
-void Ledger::refresh_take(const Fact& fact_) {
+void Ledger::refresh_reading(const Fact& fact_) {
     const Entry& e = fact_.entry;
     const auto swap = swaps_.find(e.about);
     if (swap == swaps_.end()) return;
     const ReadAt at = read_at(body<ReadingBody>(&fact_), swap->second.parts);
-    auto& takes = swap->second.takes;
+    auto& stored_readings = swap->second.stored_readings;
     if (!superseded(e.id)) {
-        auto& list = takes[at];
+        auto& list = stored_readings[at];
         const auto behind = std::find_if(
-            list.begin(), list.end(), [&](const Take& t) { return order(e) < order(fact(t.entry)->entry); });
-        list.insert(behind, take_of(&fact_));
-    } else if (const auto list = takes.find(at); list != takes.end()) {
-        std::erase_if(list->second, [&](const Take& t) { return t.entry == e.id; });
-        if (list->second.empty()) takes.erase(list);
+            list.begin(), list.end(), [&](const StoredReading& t) { return order(e) < order(fact(t.entry)->entry); });
+        list.insert(behind, stored_of(&fact_));
+    } else if (const auto list = stored_readings.find(at); list != stored_readings.end()) {
+        std::erase_if(list->second, [&](const StoredReading& t) { return t.entry == e.id; });
+        if (list->second.empty()) stored_readings.erase(list);
     }
 }
 
-void Ledger::refresh_way(const Id& thing) {
-    ways_.erase(thing);
-    const auto standing = heads<WayBody>(thing);
+void Ledger::refresh_plan(const Id& thing) {
+    plans_.erase(thing);
+    const auto standing = heads<PlanBody>(thing);
     if (standing.empty()) return;
     const Entry& begun = standing.front()->entry;
-    Way way{thing, begun.bike, body<WayBody>(standing.front()).target, begun.clock, begun.by, {},
+    RestorePlan plan{thing, begun.bike, body<PlanBody>(standing.front()).target, begun.clock, begun.by, {},
             false, false};
-    for (const Fact* f : heads<TickBody>(thing)) {
-        const auto& t = body<TickBody>(f);
-        way.ticks.push_back({f->entry.id, f->entry.by, f->entry.clock.ms, t.action, t.values});
+    for (const Fact* f : heads<PlanStepBody>(thing)) {
+        const auto& t = body<PlanStepBody>(f);
+        plan.steps.push_back({f->entry.id, f->entry.by, f->entry.clock.ms, t.action, t.values});
     }
-    for (const Fact* f : heads<WayEndBody>(thing)) {
-        way.ended = true;
-        way.reached = way.reached || body<WayEndBody>(f).reached;
+    for (const Fact* f : heads<PlanEndBody>(thing)) {
+        plan.ended = true;
+        plan.reached = plan.reached || body<PlanEndBody>(f).reached;
     }
-    ways_[thing] = std::move(way);
+    plans_[thing] = std::move(plan);
 }
 
 void Ledger::refresh_device(std::uint64_t incarnation) {
@@ -357,11 +357,11 @@ const Swap* Ledger::open_swap(const Id& bike) const {
     return nullptr;
 }
 
-const Way* Ledger::open_way(const Id& bike) const {
-    const Way* newest = nullptr;
-    for (const auto& [id, way] : ways_)
-        if (way.bike == bike && !way.ended && (!newest || newest->started <= way.started))
-            newest = &way;
+const RestorePlan* Ledger::open_plan(const Id& bike) const {
+    const RestorePlan* newest = nullptr;
+    for (const auto& [id, plan] : plans_)
+        if (plan.bike == bike && !plan.ended && (!newest || newest->started <= plan.started))
+            newest = &plan;
     return newest;
 }
 

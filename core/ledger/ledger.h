@@ -42,12 +42,12 @@ struct Baseline {
 };
 
 // The way back to an earlier entry, as far as it has been walked.
-struct Tick { Id entry, by; std::int64_t at_ms = 0; std::string action; std::vector<SetValue> values; };
-struct Way {
+struct PlanStep { Id entry, by; std::int64_t at_ms = 0; std::string action; std::vector<SetValue> values; };
+struct RestorePlan {
     Id id, bike, target;
     Clock started;
     Id by;
-    std::vector<Tick> ticks;                  // oldest first
+    std::vector<PlanStep> steps;                  // oldest first
     bool ended = false, reached = false;
 };
 struct Device { std::uint64_t incarnation = 0; std::string name; std::vector<Id> heads; };
@@ -75,7 +75,7 @@ public:
     const Swap* open_swap(const Id& bike) const;
     std::vector<const ShelfItem*> shelf(bool gone = false) const;   // by name; `gone`: those too
     const ShelfItem* shelf_item(const Id& id) const;
-    const Way* open_way(const Id& bike) const;           // the newest one not ended
+    const RestorePlan* open_plan(const Id& bike) const;           // the newest one not ended
     const Device* device(std::uint64_t incarnation) const;
     std::string device_name(std::uint64_t incarnation) const;   // "" when nobody named it
     // Everything that is loaded of a bike, superseded or not, in no order: for setup_at(), samples() …
@@ -102,10 +102,10 @@ private:
     void refresh_baseline(const Fact& fact);
     void refresh_swap(const Id& thing);
     void refresh_progress(Swap& swap);
-    void refresh_take(const Fact& fact);
+    void refresh_reading(const Fact& fact);
     void refresh_shelf(const Id& thing);
     void refresh_picks(Swap& swap);
-    void refresh_way(const Id& thing);
+    void refresh_plan(const Id& thing);
     void refresh_device(std::uint64_t incarnation);
     template <class T>
     std::vector<const Fact*> heads(const Id& thing) const;
@@ -123,7 +123,7 @@ private:
     std::map<Id, Baseline> baselines_;
     std::map<Id, Ordered> baselines_of_;      // by bike; standing ones
     std::map<Id, ShelfItem> shelf_;
-    std::map<Id, Way> ways_;
+    std::map<Id, RestorePlan> plans_;
     std::map<std::uint64_t, Device> devices_;
     std::map<std::uint64_t, std::vector<const Fact*>> names_;   // entries that name a device
     std::map<Id, std::vector<const Fact*>> of_bike_;

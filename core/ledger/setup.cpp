@@ -23,25 +23,25 @@ auto order(const Fact* f) {
 
 // A setting that carries the bike is now another: what was read of its heights is older than it. What is
 // read for the first time was so before: it is known now, and has moved nothing.
-void move(SetUp& setup, Place place, const Take& take) {
+void move(SetUp& setup, Place place, const StoredReading& stored) {
     const auto [end, point] = place;
-    const Take* before = setup.take(end, point);
+    const StoredReading* before = setup.stored(end, point);
     if (!before)
-        setup.read_with[place] = take;
-    else if (!same_value(before->reading, take.reading))
+        setup.read_with[place] = stored;
+    else if (!same_value(before->reading, stored.reading))
         for (const Point height : ride_heights)
-            if (setup.take(end, height) && moves(point, height))
+            if (setup.stored(end, height) && moves(point, height))
                 setup.stale.insert({end, height});
 }
 
 // Once heights that can be computed from are read again, they and what is set now belong together.
 void read_together(SetUp& setup, End end) {
-    const auto fresh = [&](Point p) { return setup.take(end, p) && !setup.stale.contains({end, p}); };
+    const auto fresh = [&](Point p) { return setup.stored(end, p) && !setup.stale.contains({end, p}); };
     if (!fresh(Point::ride_height_topped_out)) return;
     if (!fresh(Point::ride_height_rider) && !fresh(Point::ride_height_static)) return;
     std::erase_if(setup.read_with, [end](const auto& one) { return one.first.first == end; });
-    for (const auto& [place, take] : setup.values)
-        if (place.first == end && !setup.stale.contains(place)) setup.read_with[place] = take;
+    for (const auto& [place, stored] : setup.values)
+        if (place.first == end && !setup.stale.contains(place)) setup.read_with[place] = stored;
 }
 
 // Within one entry what was set was set before what was measured.
@@ -50,10 +50,10 @@ void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
     forget_what_rolled(setup, values);
     for (const SetValue& v : values) {
         const Place place{v.end, v.reading.point};
-        Take take{v.reading, fact.entry.id, fact.entry.by, fact.entry.clock, {}, false};
-        if (moved_by(place.second).any_height()) move(setup, place, take);
+        StoredReading stored{v.reading, fact.entry.id, fact.entry.by, fact.entry.clock, {}, false};
+        if (moved_by(place.second).any_height()) move(setup, place, stored);
         if (is_ride_height(place.second)) read.insert(v.end);
-        setup.values[place] = std::move(take);
+        setup.values[place] = std::move(stored);
     }
     for (const SetValue& v : values) setup.stale.erase({v.end, v.reading.point});
     for (const End end : read) read_together(setup, end);
@@ -63,8 +63,8 @@ void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
 // A value typed in with the baseline itself comes from it; all others say from where they were carried over.
 void ground(SetUp& setup, const BaselineBody& body, const Id& id, const Id& by, Clock clock) {
     for (const BaselineValue& v : body.values) {
-        Take& take = setup.values[{v.end, v.take.reading.point}] = v.take;
-        if (take.entry.nil()) take.entry = id, take.by = by, take.at = clock;
+        StoredReading& stored = setup.values[{v.end, v.stored.reading.point}] = v.stored;
+        if (stored.entry.nil()) stored.entry = id, stored.by = by, stored.at = clock;
     }
     setup.read_with = setup.values;
     setup.baseline = id;
@@ -74,25 +74,25 @@ void ground(SetUp& setup, const BaselineBody& body, const Id& id, const Id& by, 
 // A record tells of an older time; it is looked at in trends alone.
 bool counts(const Body& body) {
     return std::holds_alternative<BaselineBody>(body) || std::holds_alternative<ChangeBody>(body) ||
-           std::holds_alternative<TickBody>(body);
+           std::holds_alternative<PlanStepBody>(body);
 }
 
 }  // namespace
 
-const Take* SetUp::take(End end, Point point) const {
+const StoredReading* SetUp::stored(End end, Point point) const {
     const auto it = values.find({end, point});
     return it == values.end() ? nullptr : &it->second;
 }
 
 std::optional<Length> SetUp::length(End end, Point point) const {
-    const Take* t = take(end, point);
+    const StoredReading* t = stored(end, point);
     if (!t || facts(point).dimension != Dimension::length) return std::nullopt;
     return mm(measured(t->reading).value);
 }
 
 void forget_what_rolled(SetUp& setup, std::span<const SetValue> set) {
     for (const SetValue& v : set)
-        if (const Take* was = setup.take(v.end, Point::tyre);
+        if (const StoredReading* was = setup.stored(v.end, Point::tyre);
             v.reading.point == Point::tyre && was && !same_value(was->reading, v.reading))
             setup.values.erase({v.end, Point::rolling_circumference});
 }
@@ -121,7 +121,7 @@ SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until) 
     }
     for (auto it = from; it != standing.end(); ++it) {
         if (const auto* change = std::get_if<ChangeBody>(&(*it)->body)) lay(setup, **it, change->values);
-        if (const auto* tick = std::get_if<TickBody>(&(*it)->body)) lay(setup, **it, tick->values);
+        if (const auto* tick = std::get_if<PlanStepBody>(&(*it)->body)) lay(setup, **it, tick->values);
     }
     return setup;
 }
@@ -145,7 +145,7 @@ std::vector<const Baseline*> rivals_of(const Ledger& ledger, const Baseline& bas
 
 namespace {
 
-using Values = std::map<Place, Take>;
+using Values = std::map<Place, StoredReading>;
 
 // A swap that was never walked: one set-up before, the other's parts and settings after. What the swap's own
 // way from readings to a case says then holds for set-ups as well. Tyres are left out: both set-ups are spoken of by
@@ -154,9 +154,9 @@ Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& befor
     Swap swap;
     swap.parts = end == End::rear ? std::vector{SwapPart::shock, SwapPart::link_rod} : std::vector{SwapPart::fork};
     const auto put = [&](Phase phase, const Values& values) {
-        for (const auto& [place, take] : values)
+        for (const auto& [place, stored] : values)
             if (place.first == end && place.second != Point::tyre && place.second != Point::rolling_circumference)
-                swap.takes[{phase, end, place.second}] = {take};
+                swap.stored_readings[{phase, end, place.second}] = {stored};
     };
     put(Phase::before, before);
     put(Phase::new_part, after);
@@ -174,8 +174,8 @@ Prediction as_set(const SwapCase& c) {
 }
 
 std::optional<double> ratio_of(const SetUp& s) {
-    const Take* front = s.take(End::rear, Point::sprocket_front);
-    const Take* rear = s.take(End::rear, Point::sprocket_rear);
+    const StoredReading* front = s.stored(End::rear, Point::sprocket_front);
+    const StoredReading* rear = s.stored(End::rear, Point::sprocket_rear);
     if (!front || !rear) return std::nullopt;
     const double teeth = measured(front->reading).value;
     return teeth > 0 ? std::optional(measured(rear->reading).value / teeth) : std::nullopt;
@@ -198,14 +198,14 @@ std::optional<Length> preload_of(const SetUp& s, End end) {
 
 bool moved_since_read(const SetUp& setup, End end) {
     return std::any_of(setup.values.begin(), setup.values.end(), [&](const auto& one) {
-        const auto& [place, take] = one;
+        const auto& [place, stored] = one;
         if (place.first != end || !moved_by(place.second).any_height()) return false;
         const auto then = setup.read_with.find(place);
-        return then != setup.read_with.end() && !same_value(then->second.reading, take.reading);
+        return then != setup.read_with.end() && !same_value(then->second.reading, stored.reading);
     });
 }
 
-Take computed(Point point, Length value) {
+StoredReading computed(Point point, Length value) {
     char text[32];
     const auto end = std::to_chars(text, text + sizeof text, value.value, std::chars_format::fixed, 6).ptr;
     return {{point, {Typed{std::string(text, end), Unit::mm}}, {}, {}}, {}, {}, {}, {}, false};

@@ -23,13 +23,13 @@ struct SetUp {
     Id bike;
     Id baseline;                       // the ground; nil: none yet
     Clock at;                          // of the newest entry in it
-    std::map<Place, Take> values;
+    std::map<Place, StoredReading> values;
     // How it was set when its ride heights were last read: settings and heights that belong together.
     // Changes since then are in `values` alone; heights in `values` that are older than they are stand in
     // `stale` too.
-    std::map<Place, Take> read_with;
+    std::map<Place, StoredReading> read_with;
     std::set<Place> stale;
-    const Take* take(End end, Point point) const;
+    const StoredReading* stored(End end, Point point) const;
     std::optional<Length> length(End end, Point point) const;   // nullopt: not known or no length
 };
 
@@ -55,7 +55,7 @@ std::vector<const Baseline*> rivals_of(const Ledger& ledger, const Baseline& bas
 bool moved_since_read(const SetUp& setup, End end);
 
 // A length as a reading of its own, exact: what was computed is no measurement.
-Take computed(Point point, Length value);
+StoredReading computed(Point point, Length value);
 
 // What a change does to the stance of one end, by the bike's own map and springs: heights after minus before.
 // nullopt where it cannot be said. Error missing (subject: point key) names what is not known.

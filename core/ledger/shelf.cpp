@@ -31,8 +31,8 @@ bool may_take_off(const Swap& swap, const ShelfBody& body) {
 bool still_there(const Ledger& ledger, const Swap& fitted, const ShelfBody& body) {
     const SetUp now = setup_at(fitted.bike, ledger.facts_of(fitted.bike));
     return std::all_of(body.values.begin(), body.values.end(), [&](const Reading& r) {
-        const Take* take = now.take(end_of(body.part), r.point);
-        return take && same_value(take->reading, r);
+        const StoredReading* stored = now.stored(end_of(body.part), r.point);
+        return stored && same_value(stored->reading, r);
     });
 }
 
@@ -109,10 +109,10 @@ std::vector<Id> unpicked(const Ledger& ledger, const ShelfItem& item, const Swap
         gone.push_back(pick.entry);
         for (const Reading& r : earlier->body.values) {
             if (value_of(item.body, r.point)) continue;
-            const auto takes = swap.takes.find({Phase::new_part, end_of(item.body.part), r.point});
-            if (takes == swap.takes.end()) continue;
-            for (const Take& take : takes->second)
-                if (take.reading == r) gone.push_back(take.entry);
+            const auto stored_readings = swap.stored_readings.find({Phase::new_part, end_of(item.body.part), r.point});
+            if (stored_readings == swap.stored_readings.end()) continue;
+            for (const StoredReading& stored : stored_readings->second)
+                if (stored.reading == r) gone.push_back(stored.entry);
         }
     }
     return gone;

@@ -233,30 +233,30 @@ bool Swap::has(SwapPart part) const {
 
 namespace {
 // The id decides between two of the same clock, so that every device shows the same one.
-const Take& newest(const std::vector<Take>& takes) {
-    return *std::max_element(takes.begin(), takes.end(), [](const Take& a, const Take& b) {
+const StoredReading& newest(const std::vector<StoredReading>& stored_readings) {
+    return *std::max_element(stored_readings.begin(), stored_readings.end(), [](const StoredReading& a, const StoredReading& b) {
         return std::tie(a.at, a.entry) < std::tie(b.at, b.entry);
     });
 }
 }  // namespace
 
-const Take* Swap::take(const ReadAt& spot) const {
-    const auto found = takes.find(spot);
-    if (found == takes.end() || found->second.empty()) return nullptr;
-    const Take& take = newest(found->second);
-    if (spot.phase != Phase::check) return &take;
+const StoredReading* Swap::stored(const ReadAt& spot) const {
+    const auto found = stored_readings.find(spot);
+    if (found == stored_readings.end() || found->second.empty()) return nullptr;
+    const StoredReading& stored = newest(found->second);
+    if (spot.phase != Phase::check) return &stored;
     // What was checked before something was set anew says nothing of how the bike stands now.
-    for (const auto& [other, those] : takes)
+    for (const auto& [other, those] : stored_readings)
         if (other.phase == Phase::set && other.end == spot.end && moves(other.point, spot.point) &&
-            !those.empty() && newest(those).at > take.at)
+            !those.empty() && newest(those).at > stored.at)
             return nullptr;
-    return &take;
+    return &stored;
 }
 
 std::vector<Id> Swap::entries(const ReadAt& spot) const {
     std::vector<Id> ids;
-    if (const auto found = takes.find(spot); found != takes.end())
-        for (const Take& take : found->second) ids.push_back(take.entry);
+    if (const auto found = stored_readings.find(spot); found != stored_readings.end())
+        for (const StoredReading& stored : found->second) ids.push_back(stored.entry);
     return ids;
 }
 
@@ -282,7 +282,7 @@ bool brings(SwapPart part, Point point) {
 bool replaces(const Swap& swap, End end, Point point) {
     // One sprocket may stay while the other goes.
     const bool sprocket = point == P::sprocket_front || point == P::sprocket_rear;
-    if (sprocket && !swap.take({Phase::new_part, end, point})) return false;
+    if (sprocket && !swap.stored({Phase::new_part, end, point})) return false;
     return parts_at(swap, end) & replacing(point);
 }
 
@@ -300,11 +300,11 @@ std::vector<Asked> asked(const Swap& swap, Phase phase) {
 std::vector<ReadAt> missing(const Swap& swap, Phase phase) {
     std::vector<ReadAt> spots;
     for (const Asked& a : asked(swap, phase))
-        if (const ReadAt spot{phase, a.end, a.point}; a.required && !swap.take(spot)) spots.push_back(spot);
+        if (const ReadAt spot{phase, a.end, a.point}; a.required && !swap.stored(spot)) spots.push_back(spot);
     if (phase != Phase::new_part) return spots;
     for (const OneOf& one : one_of) {
         const ReadAt other{phase, end_of(one.part), one.other}, asked_for{phase, end_of(one.part), one.asked_for};
-        if (swap.has(one.part) && !swap.take(other) && !swap.take(asked_for)) spots.push_back(asked_for);
+        if (swap.has(one.part) && !swap.stored(other) && !swap.stored(asked_for)) spots.push_back(asked_for);
     }
     return spots;
 }

@@ -46,14 +46,14 @@ struct Asked {
 };
 
 // A reading with its provenance.
-struct Take {
+struct StoredReading {
     Reading reading;
     Id entry;                 // of the ledger
     Id by;
     Clock at;
     Id swap;                  // in which it was taken; nil for a quick entry
     bool confirmed = false;   // the app asked 'same mark, same state?' and got a yes
-    friend bool operator==(const Take&, const Take&) = default;
+    friend bool operator==(const StoredReading&, const StoredReading&) = default;
 };
 
 struct Swap {
@@ -62,14 +62,14 @@ struct Swap {
     Step6 step = Step6::before;                              // where it was left
     Clock started;
     Id by;
-    std::map<ReadAt, std::vector<Take>> takes;                 // more than one: two devices disagree
+    std::map<ReadAt, std::vector<StoredReading>> stored_readings;                 // more than one: two devices disagree
     struct Pick { Id entry, item; friend bool operator==(const Pick&, const Pick&) = default; };
     std::vector<Pick> picks;                                 // of the shelf, oldest first
     bool kept = false, abandoned = false;
     bool open() const { return !kept && !abandoned; }
     bool has(SwapPart part) const;
     // Newest by clock; nullptr when not read. Of the check only what no later setting moved.
-    const Take* take(const ReadAt& spot) const;
+    const StoredReading* stored(const ReadAt& spot) const;
     std::vector<Id> entries(const ReadAt& spot) const;         // all that stand there: what a new reading supersedes
 };
 // The ends it works on, rear first. The first is where its oldest readings were made that do not say their end.

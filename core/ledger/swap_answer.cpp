@@ -10,15 +10,15 @@ namespace {
 
 using P = Point;
 
-void put(SetUp& setup, End end, Point point, Take take) {
+void put(SetUp& setup, End end, Point point, StoredReading stored) {
     setup.stale.erase({end, point});
-    setup.values[{end, point}] = std::move(take);
+    setup.values[{end, point}] = std::move(stored);
 }
 
 // What was read at this phase, over a set-up.
 void lay_over(SetUp& setup, const Swap& swap, Phase phase) {
-    for (const auto& [spot, takes] : swap.takes)
-        if (spot.phase == phase && !takes.empty()) put(setup, spot.end, spot.point, *swap.take(spot));
+    for (const auto& [spot, stored_readings] : swap.stored_readings)
+        if (spot.phase == phase && !stored_readings.empty()) put(setup, spot.end, spot.point, *swap.stored(spot));
     setup.read_with = setup.values;
 }
 
@@ -53,14 +53,14 @@ SetUp refitted(const SwapSite& site, SetUp setup) {
     // A tyre of which nothing is read is as large as the one before; of another, only its own size and roll count.
     for (const auto& [part, end] :
          {std::pair{SwapPart::rear_tyre, End::rear}, {SwapPart::front_tyre, End::front}}) {
-        const auto read = [&, at = end](P point) { return site.swap.take({Phase::new_part, at, point}) != nullptr; };
+        const auto read = [&, at = end](P point) { return site.swap.stored({Phase::new_part, at, point}) != nullptr; };
         if (!site.swap.has(part) || !(read(P::tyre) || read(P::rolling_circumference))) continue;
         setup.values.erase({end, P::tyre});
         setup.values.erase({end, P::rolling_circumference});
     }
-    for (const auto& [spot, takes] : site.swap.takes)
-        if (spot.phase == Phase::new_part && !takes.empty() && replaces(site.swap, spot.end, spot.point))
-            put(setup, spot.end, spot.point, *site.swap.take(spot));
+    for (const auto& [spot, stored_readings] : site.swap.stored_readings)
+        if (spot.phase == Phase::new_part && !stored_readings.empty() && replaces(site.swap, spot.end, spot.point))
+            put(setup, spot.end, spot.point, *site.swap.stored(spot));
     setup.read_with = setup.values;
     return setup;
 }
@@ -114,7 +114,7 @@ std::optional<Placed> placed(const SwapSite& site, const ChainNow& was, const Ch
 
 // The link counts to try: as read of the new parts, else the old count and its even neighbours, nearest first.
 std::vector<int> link_counts(const SwapSite& site, int links) {
-    if (const Take* read = site.swap.take({Phase::new_part, End::rear, P::chain_links}))
+    if (const StoredReading* read = site.swap.stored({Phase::new_part, End::rear, P::chain_links}))
         return {static_cast<int>(std::lround(measured(read->reading).value))};
     std::vector<int> list = {links};
     for (int by = 2; by <= 8; by += 2) list.insert(list.end(), {links - by, links + by});
@@ -162,27 +162,27 @@ SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap) {
     return site;
 }
 
-const Take* take_at(const SwapSite& site, End end, Phase phase, Point point) {
-    if (const Take* own = site.swap.take({phase, end, point})) return own;
+const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point point) {
+    if (const StoredReading* own = site.swap.stored({phase, end, point})) return own;
     if (phase != Phase::before || site.stood.stale.contains({end, point})) return nullptr;
-    return site.stood.take(end, point);
+    return site.stood.stored(end, point);
 }
 
 namespace {
 
 // The chain before, and where the axle goes with the new parts, the wheel hanging as before.
-struct Laid {
+struct Layout {
     SetUp before, described;
     ChainNow was, fitted;
     std::optional<Placed> place;  // nullopt: the swap leaves chain and sprockets
 };
-Result<Laid> laid(const SwapSite& site) {
+Result<Layout> laid(const SwapSite& site) {
     const SetUp before = before_of(site), described = described_of(site, before);
     const auto was = chain_of(site.bike, before, described, before);
     if (!was) return was.error();
     const auto fitted = chain_of(site.bike, refitted(site, before), described, before);
     if (!fitted) return fitted.error();
-    Laid all{before, described, *was, *fitted, {}};
+    Layout all{before, described, *was, *fitted, {}};
     if (!refits_chain(site.swap)) return all;
     const auto place = best_placed(site, *was, *fitted, before);
     if (!place) return place.error();
@@ -191,7 +191,7 @@ Result<Laid> laid(const SwapSite& site) {
 }
 
 // The whole bike after it: new parts, axle and heights as answered.
-SetUp after_of(const SwapSite& site, const Laid& all) {
+SetUp after_of(const SwapSite& site, const Layout& all) {
     SetUp after = answered(site, refitted(site, all.before));
     if (const auto from = length(all.before, P::axle_position); from && all.place)
         put(after, End::rear, P::axle_position, computed(P::axle_position, *from + all.place->by));

@@ -28,19 +28,19 @@ struct SwapSite {
 };
 SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap);
 // A reading of the swap's, else (before it) of the bike as it stood; nullptr: neither, or older than what moved since.
-const Take* take_at(const SwapSite& site, End end, Phase phase, Point point);
+const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point point);
 
 struct CaseInput { SwapCase swap_case; std::vector<Input> inputs; };  // inputs: the readings it was made of
 // The readings so far as a case. Error missing: subject = point key, detail = phase key.
 Result<CaseInput> case_of(const SwapSite& site, End end);
 
 // The answer with how sure it is; each Uncertain names the readings behind it (budget order).
-struct SureAnswer {
+struct UncertainAnswer {
     Answer answer;
     // Of the predicted setting
     std::optional<Uncertain> length, installed_length, rider, static_, topped_out;
 };
-struct EndAnswer { End end; CaseInput input; SureAnswer sure; };
+struct EndAnswer { End end; CaseInput input; UncertainAnswer uncertain; };
 Result<EndAnswer> answer_of(const SwapSite& site, End end);
 // Prediction at what was really set; error missing until set readings are there.
 Result<Prediction> prediction_as_set(const SwapSite& site, End end);

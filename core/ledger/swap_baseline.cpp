@@ -26,28 +26,28 @@ bool as_found(Point p) {
 }
 
 // The take that stands for a point once the swap is done; nullptr when the swap does not know.
-const Take* standing_take(const Swap& swap, End end, Point point) {
-    if (const Take* take = swap.take({Phase::check, end, point})) return take;
+const StoredReading* standing_stored(const Swap& swap, End end, Point point) {
+    if (const StoredReading* stored = swap.stored({Phase::check, end, point})) return stored;
     if (is_ride_height(point) && sets(swap, end)) return nullptr;
-    if (const Take* take = swap.take({Phase::set, end, point})) return take;
+    if (const StoredReading* stored = swap.stored({Phase::set, end, point})) return stored;
     if (!as_found(point))
-        if (const Take* take = swap.take({Phase::new_part, end, point})) return take;
-    return replaced(swap, end, point) ? nullptr : swap.take({Phase::before, end, point});
+        if (const StoredReading* stored = swap.stored({Phase::new_part, end, point})) return stored;
+    return replaced(swap, end, point) ? nullptr : swap.stored({Phase::before, end, point});
 }
 
 // When the new part was last read or set; before the swap began, if it never was.
 Clock part_read(const Swap& swap, End end) {
     Clock newest;
-    for (const auto& [spot, takes] : swap.takes)
+    for (const auto& [spot, stored_readings] : swap.stored_readings)
         if (spot.end == end && (spot.phase == Phase::new_part || spot.phase == Phase::set))
-            for (const Take& take : takes) newest = std::max(newest, take.at);
+            for (const StoredReading& stored : stored_readings) newest = std::max(newest, stored.at);
     return newest;
 }
 
 // Does a value from outside the swap still stand at its end, once the swap is done?
-bool outlives(const Swap& swap, End end, const Take& carried) {
+bool outlives(const Swap& swap, End end, const StoredReading& carried) {
     const Point point = carried.reading.point;
-    const Take* own = standing_take(swap, end, point);
+    const StoredReading* own = standing_stored(swap, end, point);
     const bool during = carried.at > swap.started && carried.swap.nil();
     if (!during) return !own && !replaced(swap, end, point);
     if (own) return carried.at > own->at;
@@ -59,10 +59,10 @@ bool outlives(const Swap& swap, End end, const Take& carried) {
 void add_own(const Swap& swap, End end, std::vector<BaselineValue>& values) {
     const std::size_t carried = values.size();
     for (const PointFacts& facts : all_points()) {
-        const Take* take = standing_take(swap, end, facts.point);
-        const auto is_it = [&](const BaselineValue& v) { return v.end == end && v.take.reading.point == facts.point; };
-        if (take && std::none_of(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(carried), is_it))
-            values.push_back({end, *take});
+        const StoredReading* stored = standing_stored(swap, end, facts.point);
+        const auto is_it = [&](const BaselineValue& v) { return v.end == end && v.stored.reading.point == facts.point; };
+        if (stored && std::none_of(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(carried), is_it))
+            values.push_back({end, *stored});
     }
 }
 
@@ -72,13 +72,13 @@ BaselineBody baseline_of(const Swap& swap, const SetUp& stands, std::string reas
     BaselineBody body{.reason = std::move(reason), .based_on = stands.baseline, .values = {}};
     const auto ends = ends_of(swap);
     const auto touched = [&](End end) { return std::find(ends.begin(), ends.end(), end) != ends.end(); };
-    for (const auto& [place, take] : stands.values)
-        if (!stands.stale.contains(place) && (!touched(place.first) || outlives(swap, place.first, take)))
-            body.values.push_back({place.first, take});
+    for (const auto& [place, stored] : stands.values)
+        if (!stands.stale.contains(place) && (!touched(place.first) || outlives(swap, place.first, stored)))
+            body.values.push_back({place.first, stored});
     for (const End end : ends) add_own(swap, end, body.values);
     std::stable_sort(
         body.values.begin(), body.values.end(), [](const BaselineValue& a, const BaselineValue& b) {
-            return std::pair(a.end, a.take.reading.point) < std::pair(b.end, b.take.reading.point);
+            return std::pair(a.end, a.stored.reading.point) < std::pair(b.end, b.stored.reading.point);
         });
     return body;
 }

@@ -13,7 +13,7 @@
 #include <cmath>
 
 #include "core/ledger/map_of.h"
-#include "core/ledger/sure.h"
+#include "core/ledger/answer_uncertainty.h"
 #include "core/ledger/swap_answer.h"
 #include "core/machine/tyre_size.h"
 
@@ -73,9 +73,9 @@ struct Parts {
 
 // The take a value is read from. A height of another day belongs to another mark, rider or fuel: it is never mixed with
 // those of today.
-const Take* used(const SwapSite& site, End end, Phase phase, Point point) {
-    const bool own = site.swap.take({phase, end, point}) != nullptr;
-    return own || !is_ride_height(point) ? take_at(site, end, phase, point) : nullptr;
+const StoredReading* used(const SwapSite& site, End end, Phase phase, Point point) {
+    const bool own = site.swap.stored({phase, end, point}) != nullptr;
+    return own || !is_ride_height(point) ? stored_at(site, end, phase, point) : nullptr;
 }
 
 // Which rod another one takes the place of is known with the linkage alone.
@@ -116,7 +116,7 @@ bool counts(const Swap& swap, End end, Phase phase, Point point) {
     return true;
 }
 
-std::string_view marking_of(const Take* tyre) {
+std::string_view marking_of(const StoredReading* tyre) {
     return tyre ? std::string_view(tyre->reading.repeats.back().text) : std::string_view();
 }
 
@@ -129,20 +129,20 @@ Result<Parts> parts_of(const SwapSite& site, End end) {
     for (const Phase phase : {Phase::before, Phase::new_part, Phase::set, Phase::check})
         for (const PointFacts& point : all_points()) {
             if (point.dimension == Dimension::text) continue;
-            if (const Take* take = used(site, end, phase, point.point))
-                parts.values.at(phase, point.point) = measured(take->reading).value;
+            if (const StoredReading* stored = used(site, end, phase, point.point))
+                parts.values.at(phase, point.point) = measured(stored->reading).value;
         }
     // What the unit in the bike is must be known, whether this swap asked for it or not.
     for (const Point point : {P::ride_height_topped_out, P::spring_rate, P::spring_free_length,
                               P::spring_installed_length, parts.rear() ? P::eye_to_eye : P::fork_position})
         if (!parts.values.get(Phase::before, point))
             return Error{ErrorCode::missing, std::string(facts(point).key), std::string(key(Phase::before))};
-    parts.old_tyre = marking_of(take_at(site, end, Phase::before, P::tyre));
-    parts.new_tyre = marking_of(take_at(site, end, Phase::new_part, P::tyre));
+    parts.old_tyre = marking_of(stored_at(site, end, Phase::before, P::tyre));
+    parts.new_tyre = marking_of(stored_at(site, end, Phase::new_part, P::tyre));
     for (const auto& [phase, point] : moving) {
-        const Take* take = counts(site.swap, end, phase, point) ? used(site, end, phase, point) : nullptr;
-        if (!take) continue;
-        const Measured m = measured(take->reading);
+        const StoredReading* stored = counts(site.swap, end, phase, point) ? used(site, end, phase, point) : nullptr;
+        if (!stored) continue;
+        const Measured m = measured(stored->reading);
         parts.slots.emplace_back(phase, point);
         parts.inputs.push_back(
             {std::string(key(phase)) + "." + std::string(facts(point).key), m.value, m.u, m.dof});
@@ -359,15 +359,15 @@ Result<EndAnswer> answer_of(const SwapSite& site, End end) {
     if (!parts) return parts.error();
     const auto made = answered_case(*parts);
     if (!made) return made.error();
-    const auto sure =
-        sure_answer(*made, parts->inputs, [&](std::span<const double> inputs) -> Result<SwapCase> {
+    const auto uncertain =
+        uncertain_answer(*made, parts->inputs, [&](std::span<const double> inputs) -> Result<SwapCase> {
             Values values = parts->values;
             for (std::size_t i = 0; i < inputs.size(); ++i)
                 values.at(parts->slots[i].first, parts->slots[i].second) = inputs[i];
             return make(*parts, values, parts->arm_longer);
         });
-    if (!sure) return sure.error();
-    return EndAnswer{end, {*made, parts->inputs}, *sure};
+    if (!uncertain) return uncertain.error();
+    return EndAnswer{end, {*made, parts->inputs}, *uncertain};
 }
 
 namespace {
@@ -398,8 +398,8 @@ Result<CheckResult> check_of(const SwapSite& site, End end) {
     CheckInput input{{}, {}, *predicted, site.bike.setup(end).tolerance};
     if (const Result<Answer> answer = restore(*asked_for)) input.promised = answer->predicted_detent;
     for (std::size_t i = 0; i < ride_heights.size(); ++i) {
-        const Take* before = site.swap.take({Phase::before, end, ride_heights[i]});
-        const Take* after = site.swap.take({Phase::check, end, ride_heights[i]});
+        const StoredReading* before = site.swap.stored({Phase::before, end, ride_heights[i]});
+        const StoredReading* after = site.swap.stored({Phase::check, end, ride_heights[i]});
         if (before) input.before[i] = measured(before->reading);
         if (before) input.before[i]->value += asked_for->raise.value;
         if (after) input.after[i] = measured(after->reading);

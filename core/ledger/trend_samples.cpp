@@ -15,7 +15,7 @@
 #include <tuple>
 
 #include "core/ledger/day.h"
-#include "core/ledger/minus.h"
+#include "core/ledger/difference.h"
 #include "core/ledger/moved_by.h"
 #include "core/ledger/trend.h"
 
@@ -41,7 +41,7 @@ class Collect {
 public:
     explicit Collect(End end) : end_(end) {}
 
-    void take(const Fact& fact) {
+    void stored(const Fact& fact) {
         fact_ = &fact;
         std::visit(*this, fact.body);
     }
@@ -58,15 +58,15 @@ public:
         const Entry& e = fact_->entry;
         Moment m{e.clock, e.id, {}};
         for (const BaselineValue& v : b.values) {
-            const bool own = v.take.entry.nil();  // typed in with the baseline
+            const bool own = v.stored.entry.nil();  // typed in with the baseline
             if (v.end == end_)
-                m.read[v.take.reading.point] = {&v.take.reading, own ? e.id : v.take.entry,
-                                                own ? e.clock : v.take.at, false};
+                m.read[v.stored.reading.point] = {&v.stored.reading, own ? e.id : v.stored.entry,
+                                                own ? e.clock : v.stored.at, false};
         }
         keep(std::move(m));
     }
     void operator()(const ChangeBody& b) { values(fact_->entry.clock, b.values, true, moments_); }
-    void operator()(const TickBody& b) { values(fact_->entry.clock, b.values, true, moments_); }
+    void operator()(const PlanStepBody& b) { values(fact_->entry.clock, b.values, true, moments_); }
     void operator()(const RecordBody& b) {
         if (const auto day = noon_of(b.day)) values({*day, 0}, b.values, false, records_);
     }
@@ -134,7 +134,7 @@ std::vector<Moment> moments(std::span<const Fact* const> facts, End end) {
         const auto* reading = std::get_if<ReadingBody>(&f->body);
         const auto swap = parts.find(f->entry.about);
         const bool elsewhere = reading && (swap == parts.end() || read_at(*reading, swap->second).end != end);
-        if (!elsewhere && !gone.contains(f->entry.id)) collect.take(*f);
+        if (!elsewhere && !gone.contains(f->entry.id)) collect.stored(*f);
     }
     return std::move(collect).all();
 }
@@ -173,7 +173,7 @@ std::optional<Measured> value_of(Watched what, const std::vector<Read>& of, Leng
         m.u /= nominal;
         return m;
     }
-    Measured m = minus(*of[0].reading, *of[1].reading, what != Watched::preload);
+    Measured m = difference(*of[0].reading, *of[1].reading, what != Watched::preload);
     if (what == Watched::stiction) m.value *= 0.5, m.u *= 0.5;
     return m;
 }
@@ -197,7 +197,7 @@ bool changed(const Read& was, const Read& is) {
     if (was.entry == is.entry) return false;
     if (is_text(is.reading->point))
         return was.reading->repeats.back().text != is.reading->repeats.back().text;
-    const Measured m = minus(*is.reading, *was.reading, true);
+    const Measured m = difference(*is.reading, *was.reading, true);
     return std::fabs(m.value) > (is.set ? 1e-9 : std::max(1e-9, expanded_95(m)));
 }
 

@@ -9,7 +9,7 @@ namespace {
 AtPose::Loads loads_at(const WholeBike& bike, const AtPose& at, bool with_rider) {
     const BikeState<double> state{at.pose.droop.value, in_mm(at.pose.fork_travel), in_mm(at.radii.rear),
                                   in_mm(at.radii.front)};
-    const auto b = balance<double>(bike, knobs_of(bike), state, with_rider, Hold::spring, Hold::spring);
+    const auto b = balance<double>(bike, adjustables_of(bike), state, with_rider, Hold::spring, Hold::spring);
     return {newton(b.rear_load), newton(b.front_load), mm(b.mass_ahead), mm(b.mass_height)};
 }
 

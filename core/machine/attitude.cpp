@@ -24,7 +24,7 @@ Radii free_radii(const WholeBike& bike) {
 }
 
 Attitude attitude(const WholeBike& bike, const Pose& pose, const Radii& radii) {
-    const auto ground = ground_terms<double>(bike, knobs_of(bike), pose.droop.value, pose.fork_travel.value,
+    const auto ground = ground_terms<double>(bike, adjustables_of(bike), pose.droop.value, pose.fork_travel.value,
                                              radii.rear.value, radii.front.value);
     Attitude a;
     a.pitch = radians(ground.pitch);

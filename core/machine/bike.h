@@ -58,7 +58,7 @@ struct WholeBike {
 };
 
 // What can be changed on a bike without another part: lengths in mm, teeth, links.
-enum class Knob {
+enum class Adjustable {
     shock_length,  // eye to eye, topped out
     shock_installed,
     fork_installed,  // installed spring lengths
@@ -71,12 +71,12 @@ enum class Knob {
     rear_teeth,
     links,
 };
-inline constexpr int knob_count = 11;
-std::string_view key(Knob knob);                 // "shock_length", …
-bool is_counted(Knob knob);                     // teeth and links: whole numbers
-bool moves_chain(Knob knob);                    // those, and the axle
-double value(const WholeBike& bike, Knob knob);  // 0 where the bike has none
-void put(WholeBike& bike, Knob knob, double value);
+inline constexpr int adjustable_count = 11;
+std::string_view key(Adjustable adjustable);                 // "shock_length", …
+bool is_counted(Adjustable adjustable);                     // teeth and links: whole numbers
+bool moves_chain(Adjustable adjustable);                    // those, and the axle
+double value(const WholeBike& bike, Adjustable adjustable);  // 0 where the bike has none
+void put(WholeBike& bike, Adjustable adjustable, double value);
 
 // How far each end is pushed in.
 struct Pose {

@@ -9,15 +9,15 @@
 namespace restand {
 
 template <class S>
-struct Knobs {
-    S at[knob_count];
-    const S& operator[](Knob k) const { return at[static_cast<int>(k)]; }
-    S& operator[](Knob k) { return at[static_cast<int>(k)]; }
+struct Adjustables {
+    S at[adjustable_count];
+    const S& operator[](Adjustable k) const { return at[static_cast<int>(k)]; }
+    S& operator[](Adjustable k) { return at[static_cast<int>(k)]; }
 };
 
-inline Knobs<double> knobs_of(const WholeBike& bike) {
-    Knobs<double> k;
-    for (int i = 0; i < knob_count; ++i) k.at[i] = value(bike, static_cast<Knob>(i));
+inline Adjustables<double> adjustables_of(const WholeBike& bike) {
+    Adjustables<double> k;
+    for (int i = 0; i < adjustable_count; ++i) k.at[i] = value(bike, static_cast<Adjustable>(i));
     return k;
 }
 
@@ -31,14 +31,14 @@ struct GroundTerms {
 };
 
 template <class S>
-GroundTerms<S> ground_terms(const WholeBike& bike, const Knobs<S>& k, const S& droop, const S& fork_travel,
+GroundTerms<S> ground_terms(const WholeBike& bike, const Adjustables<S>& k, const S& droop, const S& fork_travel,
                             const S& rear_radius, const S& front_radius) {
     using std::asin, std::cos, std::sin;
     const FrontGeometry& g = bike.geometry;
     const double s = sin(g.axis.value), c = cos(g.axis.value), off = g.offset.value;
-    const S down = S(bike.fork.length.value) - k[Knob::fork_position] - fork_travel;
+    const S down = S(bike.fork.length.value) - k[Adjustable::fork_position] - fork_travel;
     GroundTerms<S> out;
-    out.rear_axle = axle_at(k[Knob::arm], droop);
+    out.rear_axle = axle_at(k[Adjustable::arm], droop);
     out.front_axle = {S(g.head.x.value + off * c + down * s), S(g.head.z.value + off * s - down * c)};
     const Vec<S> apart = out.front_axle - out.rear_axle;
     const S d = length_of(apart);
@@ -89,7 +89,7 @@ struct Balance {
 };
 
 template <class S>
-Balance<S> balance(const WholeBike& bike, const Knobs<S>& k, const BikeState<S>& q, bool with_rider,
+Balance<S> balance(const WholeBike& bike, const Adjustables<S>& k, const BikeState<S>& q, bool with_rider,
                    Hold rear, Hold fork) {
     using std::cos;
     constexpr double g = standard_gravity;
@@ -117,10 +117,10 @@ Balance<S> balance(const WholeBike& bike, const Knobs<S>& k, const BikeState<S>&
     b.mass_height = height / weight;
 
     // Arm and rear wheel about the pivot, by virtual work of a small droop.
-    const auto link = linkage_terms(bike.linkage, q.droop, k[Knob::rod]);
+    const auto link = linkage_terms(bike.linkage, q.droop, k[Adjustable::rod]);
     b.motion = link.slope;
-    b.shock_travel = k[Knob::shock_length] - link.length;
-    b.shock_force = force_terms<S>(bike.shock, b.shock_travel, k[Knob::shock_installed]);
+    b.shock_travel = k[Adjustable::shock_length] - link.length;
+    b.shock_force = force_terms<S>(bike.shock, b.shock_travel, k[Adjustable::shock_installed]);
     const S lift = dot(left_of(ground.rear_axle), ground.up);
     const S on_arm = (b.rear_load - m.rear_wheel.value * g) * lift -
                      m.arm.mass.value * g * dot(left_of(arm_mass), ground.up);
@@ -131,7 +131,7 @@ Balance<S> balance(const WholeBike& bike, const Knobs<S>& k, const BikeState<S>&
                                         : S(b.shock_travel - S(bike.shock.travel.value_or(mm(0)).value));
 
     // Fork along the steering axis.
-    b.fork_force = force_terms<S>(bike.fork, q.fork_travel, k[Knob::fork_installed]);
+    b.fork_force = force_terms<S>(bike.fork, q.fork_travel, k[Adjustable::fork_installed]);
     const S asked = (b.front_load - m.front_unsprung.value * g) * cos(ground.rake);
     b.fork_stop = b.fork_force - asked;
     b.fork = fork == Hold::spring       ? b.fork_stop
@@ -141,8 +141,8 @@ Balance<S> balance(const WholeBike& bike, const Knobs<S>& k, const BikeState<S>&
     const auto sunk = [](const Wheel& wheel, const S& free, const S& load) {
         return wheel.stiffness ? S(free - load / wheel.stiffness->value) : free;
     };
-    b.rear_radius = q.rear_radius - sunk(bike.rear, k[Knob::rear_radius], b.rear_load);
-    b.front_radius = q.front_radius - sunk(bike.front, k[Knob::front_radius], b.front_load);
+    b.rear_radius = q.rear_radius - sunk(bike.rear, k[Adjustable::rear_radius], b.rear_load);
+    b.front_radius = q.front_radius - sunk(bike.front, k[Adjustable::front_radius], b.front_load);
     return b;
 }
 

@@ -100,11 +100,11 @@ Result<LinkageMap> LinkageMap::of(const Linkage& linkage, Angle near) {
     }
     LinkageMap map;
     map.linkage_ = linkage;
-    const auto walk = [&](int way) {
+    const auto walk = [&](int plan) {
         std::vector<Limit> found;
         double at = start;
         for (int i = 1; std::fabs(at - start) < reach; ++i) {
-            const double next = start + way * i * step;
+            const double next = start + plan * i * step;
             if (!works(linkage, next)) {
                 found.push_back(limit_at(linkage, last_good(linkage, at, next), why_not(linkage, next)));
                 return found;

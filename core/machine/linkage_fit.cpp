@@ -86,8 +86,8 @@ Result<LinkageEstimate> estimated(const Linkage& linkage, Length arm, const std:
         return Error{ErrorCode::out_of_range, "point_u_mm", "x > 0; pair_u_mm too"};
     Linkage now = linkage;
     Length arm_now = arm;
-    const auto knobs = lengths_of(now, arm_now);
-    const auto count = static_cast<Eigen::Index>(knobs.size());
+    const auto adjustables = lengths_of(now, arm_now);
+    const auto count = static_cast<Eigen::Index>(adjustables.size());
     const auto rows = static_cast<Eigen::Index>(pairs.size());
     Eigen::VectorXd moved = Eigen::VectorXd::Zero(count);
     const auto put = [&](const Eigen::VectorXd& moves) {
@@ -96,7 +96,7 @@ Result<LinkageEstimate> estimated(const Linkage& linkage, Length arm, const std:
         const auto old = lengths_of(was, was_arm);
         for (Eigen::Index i = 0; i < count; ++i) {
             const auto k = static_cast<std::size_t>(i);
-            *knobs[k] = *old[k] + mm(moves[i]);
+            *adjustables[k] = *old[k] + mm(moves[i]);
         }
     };
     for (int round = 0; round < 12; ++round) {

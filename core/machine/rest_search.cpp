@@ -23,7 +23,7 @@ Error no_rest(const char* why) {
 }  // namespace
 
 RestSearch::RestSearch(const WholeBike& bike, const LinkageMap& map, Rider rider)
-    : bike_(bike), map_(map), rider_(rider), knobs_(knobs_of(bike)) {
+    : bike_(bike), map_(map), rider_(rider), adjustables_(adjustables_of(bike)) {
     const SuspensionUnit& fork = bike.fork;
     const double gas_end = gas_travel_end(fork.gas);
     fork_ends_ = fork.travel && fork.travel->value < gas_end;
@@ -36,7 +36,7 @@ RestSearch::RestSearch(const WholeBike& bike, const LinkageMap& map, Rider rider
 }
 
 Balance<double> RestSearch::balance_at(const BikeState<double>& q) const {
-    return balance<double>(bike_, knobs_, q, rider_ == Rider::on, Hold::spring, Hold::spring);
+    return balance<double>(bike_, adjustables_, q, rider_ == Rider::on, Hold::spring, Hold::spring);
 }
 
 // The least travel with the force asked for, itself `asked` + `by_travel`·s. nullopt: not within the travel.
@@ -105,12 +105,12 @@ std::vector<double> RestSearch::droops(double top, double bottom) const {
 
 // Newton on all four, with exact derivatives. nullopt: it leaves where it began by far, or does not settle.
 std::optional<BikeState<double>> RestSearch::newton(BikeState<double> q, Hold rear, Hold fork) const {
-    Knobs<S> knobs;
-    for (int i = 0; i < knob_count; ++i) knobs.at[i] = S(knobs_.at[i]);
+    Adjustables<S> adjustables;
+    for (int i = 0; i < adjustable_count; ++i) adjustables.at[i] = S(adjustables_.at[i]);
     for (int i = 0; i < 20; ++i) {
         const BikeState<S> dual{S(q.droop, 4, 0), S(q.fork_travel, 4, 1), S(q.rear_radius, 4, 2),
                                 S(q.front_radius, 4, 3)};
-        const auto b = balance<S>(bike_, knobs, dual, rider_ == Rider::on, rear, fork);
+        const auto b = balance<S>(bike_, adjustables, dual, rider_ == Rider::on, rear, fork);
         const Eigen::Vector4d miss{b.rear.value(), b.fork.value(), b.rear_radius.value(), b.front_radius.value()};
         Eigen::Matrix4d slopes;
         slopes.row(0) = b.rear.derivatives();
@@ -193,7 +193,7 @@ Result<std::vector<Rest>> RestSearch::search(bool only_first) const {
         if (const auto full = map_.droop_at(bike_.shock.length - *bike_.shock.travel))
             stops = true, bottom = full->value;
     std::vector<Rest> rests;
-    const BikeState<double> hung{top->value, 0.0, knobs_[Knob::rear_radius], knobs_[Knob::front_radius]};
+    const BikeState<double> hung{top->value, 0.0, adjustables_[Adjustable::rear_radius], adjustables_[Adjustable::front_radius]};
     Slaved last = slaved(top->value, hung);
     std::optional<Slaved> before;  // the one before `last`
     if (last.sound && last.left >= 0.0) rests.push_back(finished(last, Hold::topped_out));

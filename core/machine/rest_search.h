@@ -54,7 +54,7 @@ private:
     const WholeBike& bike_;
     const LinkageMap& map_;
     Rider rider_;
-    Knobs<double> knobs_;
+    Adjustables<double> adjustables_;
     struct Knot {
         double travel, force;
     };

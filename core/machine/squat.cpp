@@ -31,7 +31,7 @@ std::optional<Squat> squat_at(const WholeBike& bike, const StandingBike& stands,
     const BikeState<double> state{droop.value, in_mm(stands.pose.fork_travel), in_mm(stands.radii.rear),
                                   in_mm(stands.radii.front)};
     const auto there =
-        balance<double>(bike, knobs_of(bike), state, rider == Rider::on, Hold::spring, Hold::spring);
+        balance<double>(bike, adjustables_of(bike), state, rider == Rider::on, Hold::spring, Hold::spring);
     return squat(bike, *bike.chain, {droop, stands.pose.fork_travel}, stands.radii, mm(there.mass_height));
 }
 

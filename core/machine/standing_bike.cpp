@@ -27,7 +27,7 @@ Result<StandingBike> standing(const WholeBike& bike, const LinkageMap& map, Ride
     const auto rest = RestSearch(bike, map, rider).first();
     if (!rest) return rest.error();
     const auto& [q, rear, fork] = *rest;
-    const auto b = balance<double>(bike, knobs_of(bike), q, rider == Rider::on, rear, fork);
+    const auto b = balance<double>(bike, adjustables_of(bike), q, rider == Rider::on, rear, fork);
     if (!(b.rear_load > 0.0 && b.front_load > 0.0))
         return Error{ErrorCode::no_solution, "bike", "the centre of mass is not between the wheels"};
     StandingBike out;

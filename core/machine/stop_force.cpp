@@ -10,7 +10,7 @@ StopForces stop_forces(const WholeBike& bike, const StandingBike& stands, Rider 
     const BikeState<double> state{stands.pose.droop.value, in_mm(stands.pose.fork_travel),
                                   in_mm(stands.radii.rear), in_mm(stands.radii.front)};
     const auto there =
-        balance<double>(bike, knobs_of(bike), state, rider == Rider::on, Hold::spring, Hold::spring);
+        balance<double>(bike, adjustables_of(bike), state, rider == Rider::on, Hold::spring, Hold::spring);
     StopForces out{newton(0.0), newton(0.0)};
     // What is left of the balance is positive on the top-out stop and negative at the end of the travel.
     if (stands.rear_topped_out || stands.rear_bottomed)

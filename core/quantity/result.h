@@ -4,6 +4,7 @@
 // ("0 < x <= 2000"). The app and the terminal do the wording. Method names as in std::expected.
 
 #include <string>
+#include <string_view>
 #include <utility>
 #include <variant>
 
@@ -32,6 +33,7 @@ enum class ErrorCode {
     no_solution,     // detail: the limit in the way
     cancelled,       // somebody asked for it; nothing was changed
 };
+std::string_view key(ErrorCode code);   // "out_of_range", for machines
 
 struct Error {
     ErrorCode code;

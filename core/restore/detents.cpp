@@ -75,7 +75,7 @@ Candidate judged(SwapModel& model, Settings at) {
 Settings best_detent(SwapModel& model, const SwapCase& swap, Settings continuous) {
     const Grid length = grid(swap.length, model.bounds.low.length, model.bounds.high.length);
     const Grid collar = grid(swap.installed, model.bounds.low.installed, model.bounds.high.installed);
-    const std::optional<Lean> leant = lean(model, model.must_hold, continuous, false);
+    const std::optional<Unconstrained> leant = unconstrained(model, model.must_hold, continuous, false);
     // How much collar makes up for a mm of length.
     const double trade = leant && leant->d_installed != 0.0 ? -leant->d_length / leant->d_installed : 0.0;
 

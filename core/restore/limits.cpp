@@ -64,7 +64,7 @@ void standing_limits(SwapModel& model, Settings setting, Limits& limits) {
     double most_travel = 0.0, least_length = setting.length;
     for (const State state : {State::static_, State::rider}) {
         if (!of(model.aim, state)) continue;
-        const std::optional<Lean> leant = lean(model, state, setting, true);
+        const std::optional<Unconstrained> leant = unconstrained(model, state, setting, true);
         if (!leant) continue;
         most_travel = std::max(most_travel, setting.length - leant->length);
         least_length = std::min(least_length, leant->length);

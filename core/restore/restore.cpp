@@ -34,7 +34,7 @@ void steps(SwapModel& model, const SwapCase& swap, Settings at, Answer& answer) 
     answer.collar_step.setting = mm(in);
     for (const State state : all_states) {
         if (!answer.predicted.at(state)) continue;
-        const std::optional<Lean> leant = lean(model, state, at, true);
+        const std::optional<Unconstrained> leant = unconstrained(model, state, at, true);
         if (!leant) continue;
         const auto put = [state](Step& step, double change) {
             (state == State::topped_out ? step.topped_out
@@ -102,6 +102,18 @@ std::string_view key(LimitCode code) {
             return "travel_exhausted";
         case LimitCode::collar_bound:
             return "collar_bound";
+    }
+    return "";
+}
+
+std::string_view key(State state) {
+    switch (state) {
+        case State::topped_out:
+            return "topped_out";
+        case State::static_:
+            return "static";
+        case State::rider:
+            return "rider";
     }
     return "";
 }

@@ -25,6 +25,7 @@
 namespace restand {
 
 enum class State { topped_out, static_, rider };
+std::string_view key(State state);   // "topped_out", "static", "rider"
 inline constexpr std::array<State, 3> all_states = {State::topped_out, State::static_, State::rider};
 
 // A threaded adjuster of a length. Range in the length it sets.

@@ -97,14 +97,14 @@ Result<SwapModel> swap_model(const SwapCase& swap) {
     return model;
 }
 
-std::optional<Lean> lean(SwapModel& model, State state, Settings at, bool stop_holds) {
+std::optional<Unconstrained> unconstrained(SwapModel& model, State state, Settings at, bool stop_holds) {
     set(model, at);
     const SuspensionUnit& unit = model.new_end.unit;
     const HeightMap& map = model.new_end.map;
     const auto range = map.length_range();
     const auto topped_out = [&] {
         const MapPoint here = map_beyond(map, range, at.length);
-        return Lean{at.length, here.height.value, here.leverage, 0.0};
+        return Unconstrained{at.length, here.height.value, here.leverage, 0.0};
     };
     if (state == State::topped_out) return topped_out();
 
@@ -121,7 +121,7 @@ std::optional<Lean> lean(SwapModel& model, State state, Settings at, bool stop_h
         // Also not reached with a slope that is no number or has the wrong sign.
         if (slope > 0.0 && std::fabs(newton_step - l) < 1e-12 * std::fabs(l)) {
             if (stop_holds && l > at.length) return topped_out();
-            return Lean{newton_step, here.height.value + here.leverage * (newton_step - l),
+            return Unconstrained{newton_step, here.height.value + here.leverage * (newton_step - l),
                         here.leverage * terms.d_travel / slope, -here.leverage * terms.d_preload / slope};
         }
         (excess > 0.0 ? low : high) = l;
@@ -147,7 +147,7 @@ Result<Settings> approach(SwapModel& model, const Bounds& bounds, Settings from,
         for (const State state : all_states) {
             const bool must = state == model.must_hold;
             if (!of(model.aim, state) || (!must && weight_of(state) == 0.0)) continue;
-            const std::optional<Lean> leant = lean(model, state, at, stop_holds);
+            const std::optional<Unconstrained> leant = unconstrained(model, state, at, stop_holds);
             if (!leant) return Error{ErrorCode::no_solution, "end", "no height at which the end stands"};
             const double miss = *of(model.aim, state) - of(model.offset, state) - leant->height;
             rows[used++] = {.a = {leant->d_length, leant->d_installed},
@@ -177,7 +177,7 @@ Result<Settings> approach(SwapModel& model, const Bounds& bounds, Settings from,
 Result<Settings> best_setting(SwapModel& model, const Bounds& bounds) {
     const Result<Settings> first = approach(model, bounds, model.now, false);
     if (!first) return first;
-    const std::optional<Lean> leant = lean(model, model.must_hold, *first, false);
+    const std::optional<Unconstrained> leant = unconstrained(model, model.must_hold, *first, false);
     if (!leant || leant->length <= first->length + 1e-9) return first;
     // Only a pulling spring would stand there: the stop holds the end, and no preload changes that. The
     // length alone is solved again.

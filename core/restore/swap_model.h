@@ -23,7 +23,7 @@ struct Settings {
     double length, installed;
 };  // eye to eye, and of the spring; mm
 
-struct Lean {
+struct Unconstrained {
     double length;  // of the unit, as it would stand; longer than set where only pulling springs reach it
     double height;
     double d_length;     // dh/dL
@@ -51,7 +51,7 @@ Result<SwapModel> swap_model(const SwapCase& swap);
 Prediction before(const SwapModel& model);
 Prediction predict(SwapModel& model, Settings at);
 // `stop_holds`: where the spring would have to pull, the top-out stop decides the height instead.
-std::optional<Lean> lean(SwapModel& model, State state, Settings at, bool stop_holds);
+std::optional<Unconstrained> unconstrained(SwapModel& model, State state, Settings at, bool stop_holds);
 // The setting nearest to the aims: must-hold first, then topped out, then the smallest change from `now`.
 Result<Settings> best_setting(SwapModel& model, const Bounds& bounds);
 Bounds no_bounds();

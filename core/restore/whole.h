@@ -63,7 +63,7 @@ struct Target {
 double tolerance_of(const Target& t);  // its own, or the usual one of its kind
 
 struct WholeAdjuster {
-    Knob what;
+    Adjustable what;
     double now, min, max;   // as it is read; of the arm: the axle's position in its slot
     double detent = 0.0;    // settable step from `now`; 0: any
     double per_turn = 0.0;  // 0: no thread

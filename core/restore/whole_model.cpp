@@ -12,12 +12,12 @@
 namespace restand {
 namespace {
 
-using D = Dual<knob_count>;      // by the knobs
-using Q = Dual<4 + knob_count>;  // by the state and the knobs
+using D = Dual<adjustable_count>;      // by the knobs
+using Q = Dual<4 + adjustable_count>;  // by the state and the knobs
 
 // A state with its derivatives.
 struct Posed {
-    Knobs<D> knobs;
+    Adjustables<D> adjustables;
     BikeState<D> state;
     GroundTerms<D> ground;
     std::optional<D> mass_height;
@@ -32,20 +32,20 @@ D with(double value, const ByKnob& slope) {
 struct Model {
     const WholeBike& bike;
     LinkageMap map;
-    Knobs<D> knobs;
+    Adjustables<D> adjustables;
     std::array<std::optional<Posed>, 3> posed{}, leaning{};
     std::array<bool, 3> stopped{};
 
     AtStop at_stop;
 
-    Model(const WholeBike& b, LinkageMap m, const Knobs<double>& k, AtStop stop)
+    Model(const WholeBike& b, LinkageMap m, const Adjustables<double>& k, AtStop stop)
         : bike(b), map(std::move(m)), at_stop(stop) {
-        for (int i = 0; i < knob_count; ++i) knobs.at[i] = D(k.at[i], knob_count, i);
+        for (int i = 0; i < adjustable_count; ++i) adjustables.at[i] = D(k.at[i], adjustable_count, i);
     }
 
     // `lean`: without the stops, where they hold it in this state.
-    Result<const Posed*> at(State s, bool lean = false) {
-        if (const auto& leans = leaning[static_cast<std::size_t>(s)]; lean && leans) return &*leans;
+    Result<const Posed*> at(State s, bool unconstrained = false) {
+        if (const auto& unconstrained_of = leaning[static_cast<std::size_t>(s)]; unconstrained && unconstrained_of) return &*unconstrained_of;
         auto& place = posed[static_cast<std::size_t>(s)];
         if (place) return &*place;
         auto made = s == State::topped_out ? hung() : stood(s == State::rider ? Rider::on : Rider::off, s);
@@ -56,13 +56,13 @@ struct Model {
 
     Posed finished(const BikeState<D>& state) const {
         Posed p{
-            knobs,
+            adjustables,
             state,
-            ground_terms(bike, knobs, state.droop, state.fork_travel, state.rear_radius, state.front_radius),
+            ground_terms(bike, adjustables, state.droop, state.fork_travel, state.rear_radius, state.front_radius),
             {},
-            linkage_terms(bike.linkage, state.droop, knobs[Knob::rod]),
+            linkage_terms(bike.linkage, state.droop, adjustables[Adjustable::rod]),
             D(0.0)};
-        p.shock_travel = knobs[Knob::shock_length] - p.link.length;
+        p.shock_travel = adjustables[Adjustable::shock_length] - p.link.length;
         return p;
     }
 
@@ -70,11 +70,11 @@ struct Model {
     Result<Posed> hung() const {
         const auto droop = map.droop_at(bike.shock.length);
         if (!droop) return droop.error();
-        const auto here = linkage_terms<D>(bike.linkage, D(droop->value), knobs[Knob::rod]);
+        const auto here = linkage_terms<D>(bike.linkage, D(droop->value), adjustables[Adjustable::rod]);
         const ByKnob slope =
-            (knobs[Knob::shock_length].derivatives() - here.length.derivatives()) / here.slope.value();
+            (adjustables[Adjustable::shock_length].derivatives() - here.length.derivatives()) / here.slope.value();
         return finished(
-            {with(droop->value, slope), D(0.0), knobs[Knob::rear_radius], knobs[Knob::front_radius]});
+            {with(droop->value, slope), D(0.0), adjustables[Adjustable::rear_radius], adjustables[Adjustable::front_radius]});
     }
 
     // On its wheels: the state moves so that the balance stays.
@@ -96,32 +96,32 @@ struct Model {
     }
 
     Posed moved(const StandingBike& stands, Rider rider, Hold rear, Hold fork) const {
-        Knobs<Q> k;
-        const Knobs<double> plain = knobs_of(bike);
-        for (int i = 0; i < knob_count; ++i) k.at[i] = Q(plain.at[i], 4 + knob_count, 4 + i);
-        const BikeState<Q> q{Q(stands.pose.droop.value, 4 + knob_count, 0),
-                             Q(stands.pose.fork_travel.value, 4 + knob_count, 1),
-                             Q(stands.radii.rear.value, 4 + knob_count, 2),
-                             Q(stands.radii.front.value, 4 + knob_count, 3)};
+        Adjustables<Q> k;
+        const Adjustables<double> plain = adjustables_of(bike);
+        for (int i = 0; i < adjustable_count; ++i) k.at[i] = Q(plain.at[i], 4 + adjustable_count, 4 + i);
+        const BikeState<Q> q{Q(stands.pose.droop.value, 4 + adjustable_count, 0),
+                             Q(stands.pose.fork_travel.value, 4 + adjustable_count, 1),
+                             Q(stands.radii.rear.value, 4 + adjustable_count, 2),
+                             Q(stands.radii.front.value, 4 + adjustable_count, 3)};
         const auto b = balance<Q>(bike, k, q, rider == Rider::on, rear, fork);
-        Eigen::Matrix<double, 4, 4 + knob_count> slopes;
+        Eigen::Matrix<double, 4, 4 + adjustable_count> slopes;
         slopes << b.rear.derivatives().transpose(), b.fork.derivatives().transpose(),
             b.rear_radius.derivatives().transpose(), b.front_radius.derivatives().transpose();
         // Beside the derivatives what is left of the balance: nothing where it stands, all of it where it leans.
-        Eigen::Matrix<double, 4, 1 + knob_count> right;
+        Eigen::Matrix<double, 4, 1 + adjustable_count> right;
         right << Eigen::Vector4d(b.rear.value(), b.fork.value(), b.rear_radius.value(),
                                  b.front_radius.value()),
-            slopes.rightCols<knob_count>();
+            slopes.rightCols<adjustable_count>();
         const Eigen::Matrix4d by_state = slopes.leftCols<4>();
-        const Eigen::Matrix<double, 4, 1 + knob_count> moves = by_state.householderQr().solve(-right);
+        const Eigen::Matrix<double, 4, 1 + adjustable_count> moves = by_state.householderQr().solve(-right);
         const auto part = [&](const Q& v, int row) {
-            return with(v.value() + moves(row, 0), moves.row(row).tail<knob_count>().transpose());
+            return with(v.value() + moves(row, 0), moves.row(row).tail<adjustable_count>().transpose());
         };
         Posed p = finished(
             {part(q.droop, 0), part(q.fork_travel, 1), part(q.rear_radius, 2), part(q.front_radius, 3)});
-        const Eigen::Matrix<double, 4 + knob_count, 1>& h = b.mass_height.derivatives();
+        const Eigen::Matrix<double, 4 + adjustable_count, 1>& h = b.mass_height.derivatives();
         p.mass_height = with(b.mass_height.value() + h.head<4>().dot(moves.col(0)),
-                             h.tail<knob_count>() + moves.rightCols<knob_count>().transpose() * h.head<4>());
+                             h.tail<adjustable_count>() + moves.rightCols<adjustable_count>().transpose() * h.head<4>());
         return p;
     }
 };
@@ -131,14 +131,14 @@ D rear_height(const WholeBike& bike, const Posed& p) {
     return length_of(vec<D>(*bike.tail_mark) - p.ground.rear_axle);
 }
 D front_height(const WholeBike& bike, const Posed& p) {
-    return D(D(bike.fork.length.value) - p.knobs[Knob::fork_position] - p.state.fork_travel);
+    return D(D(bike.fork.length.value) - p.adjustables[Adjustable::fork_position] - p.state.fork_travel);
 }
 
 // The unit's own rate counts as constant in the slope.
 D wheel_rate(const WholeBike& bike, const Posed& p) {
-    const auto wheel = wheel_terms(p.knobs[Knob::arm], p.state.droop, p.link.slope, p.link.bend);
+    const auto wheel = wheel_terms(p.adjustables[Adjustable::arm], p.state.droop, p.link.slope, p.link.bend);
     const double travel = std::max(0.0, p.shock_travel.value());
-    const D force = force_terms<D>(bike.shock, D(p.shock_travel), p.knobs[Knob::shock_installed]);
+    const D force = force_terms<D>(bike.shock, D(p.shock_travel), p.adjustables[Adjustable::shock_installed]);
     const double rate = unit_terms(bike.shock, travel, false).d_travel;
     return D(rate * wheel.motion_ratio * wheel.motion_ratio + force * wheel.slope);
 }
@@ -146,15 +146,15 @@ D wheel_rate(const WholeBike& bike, const Posed& p) {
 struct Slack {
     D span, excess;
 };
-Slack slack_terms(const ChainRun& run, const Knobs<D>& k, const D& droop) {
-    const D centre = length_of(vec<D>(run.front_sprocket) - axle_at(k[Knob::arm], droop));
-    const auto at = run_terms(run.pitch.value, k[Knob::front_teeth], k[Knob::rear_teeth], centre);
-    return {at.span, D(run.length.value / run.links * k[Knob::links] - at.needed)};
+Slack slack_terms(const ChainRun& run, const Adjustables<D>& k, const D& droop) {
+    const D centre = length_of(vec<D>(run.front_sprocket) - axle_at(k[Adjustable::arm], droop));
+    const auto at = run_terms(run.pitch.value, k[Adjustable::front_teeth], k[Adjustable::rear_teeth], centre);
+    return {at.span, D(run.length.value / run.links * k[Adjustable::links] - at.needed)};
 }
 
 // tan σ/tan τ in per cent, as squat() has it.
 std::optional<D> anti_squat(const WholeBike& bike, const Posed& p) {
-    const auto at = squat_terms(*bike.chain, p.knobs[Knob::front_teeth], p.knobs[Knob::rear_teeth], p.ground.rear_axle);
+    const auto at = squat_terms(*bike.chain, p.adjustables[Adjustable::front_teeth], p.adjustables[Adjustable::rear_teeth], p.ground.rear_axle);
     if (!at || !p.mass_height) return std::nullopt;
     const D height = p.ground.height_of(at->meet), ahead = p.ground.ahead_of_rear(at->meet);
     return D(100.0 * height / ahead * p.ground.wheelbase / *p.mass_height);
@@ -189,7 +189,7 @@ struct Teller {
                 return slack(t);
             case TargetKind::final_drive:
                 if (!bike.chain) return lacks(t, "the chain");
-                return plain(t, D(model.knobs[Knob::rear_teeth] / model.knobs[Knob::front_teeth]));
+                return plain(t, D(model.adjustables[Adjustable::rear_teeth] / model.adjustables[Adjustable::front_teeth]));
             case TargetKind::rear_sag:
             case TargetKind::front_sag:
                 return sag(t, leaning);
@@ -254,7 +254,7 @@ private:
         if (!top) return top.error();
         const D& droop = (*top)->state.droop;
         const Slack run =
-            t.what == TargetKind::stand_slack ? slack_terms(*bike.chain, model.knobs, droop) : tight(droop);
+            t.what == TargetKind::stand_slack ? slack_terms(*bike.chain, model.adjustables, droop) : tight(droop);
         const double slack = slack_of(mm(run.span.value()), mm(run.excess.value())).value;
         const double wanted = std::max(t.value, 1.0);
         const D whole = sqrt(D(run.span * run.span + wanted * wanted));
@@ -267,7 +267,7 @@ private:
 
     Slack tight(const D& top) const {
         const Angle at = tightest_droop(*bike.chain, least_droop(bike, model.map), radians(top.value()));
-        return slack_terms(*bike.chain, model.knobs, at.value == top.value() ? top : D(at.value));
+        return slack_terms(*bike.chain, model.adjustables, at.value == top.value() ? top : D(at.value));
     }
 };
 
@@ -307,10 +307,10 @@ double tolerance_of(const Target& t) {
 }
 
 Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const std::vector<Target>& targets,
-                                             const Knobs<double>& knobs, AtStop at_stop) {
+                                             const Adjustables<double>& adjustables, AtStop at_stop) {
     auto map = LinkageMap::of(bike.linkage);
     if (!map) return map.error();
-    Model model(bike, std::move(*map), knobs, at_stop);
+    Model model(bike, std::move(*map), adjustables, at_stop);
     const Teller tell{bike, model};
     std::vector<TargetTerm> terms;
     terms.reserve(targets.size());
@@ -323,7 +323,7 @@ Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const std::v
 }
 
 Result<std::vector<Target>> measured_by(const WholeBike& bike, std::vector<Target> targets) {
-    const auto terms = target_terms(bike, targets, knobs_of(bike));
+    const auto terms = target_terms(bike, targets, adjustables_of(bike));
     if (!terms) return terms.error();
     for (std::size_t i = 0; i < targets.size(); ++i) targets[i].value = (*terms)[i].value;
     return targets;

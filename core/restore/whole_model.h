@@ -9,7 +9,7 @@
 
 namespace restand {
 
-using ByKnob = Eigen::Matrix<double, knob_count, 1>;
+using ByKnob = Eigen::Matrix<double, adjustable_count, 1>;
 struct TargetTerm {
     double value = 0.0;
     // What the solver brings to nothing, in the target's unit: value − wanted, of a slack by its excess, since a
@@ -33,7 +33,7 @@ enum class AtStop {
 // Values, misses and slopes of all targets. `knobs`: the bike's own, but teeth and links may lie between whole
 // numbers. `at_stop` changes misses and slopes, never values. Errors as measured_by().
 Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const std::vector<Target>& targets,
-                                             const Knobs<double>& knobs,
+                                             const Adjustables<double>& adjustables,
                                              AtStop at_stop = AtStop::held);
 
 }  // namespace restand

@@ -10,19 +10,19 @@ namespace restand {
 namespace {
 
 // Where a knob means anything; teeth and links as chain.h has them.
-std::pair<double, double> sense_of(Knob knob) {
-    switch (knob) {
-        case Knob::fork_position:
+std::pair<double, double> sense_of(Adjustable adjustable) {
+    switch (adjustable) {
+        case Adjustable::fork_position:
             return {-200, 500};
-        case Knob::arm:
+        case Adjustable::arm:
             return {200, 1000};
-        case Knob::rear_radius:
-        case Knob::front_radius:
+        case Adjustable::rear_radius:
+        case Adjustable::front_radius:
             return {100, 500};
-        case Knob::front_teeth:
-        case Knob::rear_teeth:
+        case Adjustable::front_teeth:
+        case Adjustable::rear_teeth:
             return {8, 80};
-        case Knob::links:
+        case Adjustable::links:
             return {60, 200};
         default:
             return {10, 1500};
@@ -69,7 +69,7 @@ Outcome validate(const WholeCase& whole) {
         if (is_counted(a.what) && !whole.bike.chain)
             return Error{ErrorCode::missing, "bike.chain", "an adjuster moves it"};
         if (const auto sound = in_sense(whole.bike, a, subject); !sound) return sound.error();
-        if (a.what == Knob::rod && !whole.bike.linkage.rocker)
+        if (a.what == Adjustable::rod && !whole.bike.linkage.rocker)
             return Error{ErrorCode::contradiction, subject, "; this linkage has no rod"};
     }
     for (std::size_t j = 0; j < whole.targets.size(); ++j) {
@@ -83,8 +83,8 @@ Outcome validate(const WholeCase& whole) {
 // A spring is neither loose nor bound inside the range that counts.
 AdjusterEnds ends_of(const WholeBike& bike, const WholeAdjuster& a) {
     AdjusterEnds ends{a.min, a.max};
-    const bool shock = a.what == Knob::shock_installed;
-    if (!shock && a.what != Knob::fork_installed) return ends;
+    const bool shock = a.what == Adjustable::shock_installed;
+    if (!shock && a.what != Adjustable::fork_installed) return ends;
     const SuspensionUnit& unit = shock ? bike.shock : bike.fork;
     if (const double loose = a.now + least_preload(unit).value; loose < ends.high) {
         ends.high = std::max(loose, a.min);

@@ -62,7 +62,7 @@ Level level_of(const WholeCase& whole, const Target& t) {
 }
 
 WholeSearch::WholeSearch(const WholeCase& whole)
-    : c_(whole), n_(whole.adjusters.size()), knobs_(knobs_of(whole.bike)) {
+    : c_(whole), n_(whole.adjusters.size()), adjustables_(adjustables_of(whole.bike)) {
     for (const Target& t : whole.targets) {
         const bool watched = level_of(whole, t) == weighted && !(t.weight > 0.0);
         const double tolerance = tolerance_of(t);
@@ -79,22 +79,22 @@ WholeSearch::Values WholeSearch::now() const {
 
 WholeBike WholeSearch::bike_at(const Values& x) const {
     WholeBike bike = c_.bike;
-    for (std::size_t i = 0; i < n_; ++i) put(bike, c_.adjusters[i].what, knob_at(x, i));
+    for (std::size_t i = 0; i < n_; ++i) put(bike, c_.adjusters[i].what, adjustable_at(x, i));
     return bike;
 }
 
 auto WholeSearch::found_at(Values x, AtStop at_stop) const -> Result<Found> {
-    Knobs<double> k = knobs_;
-    for (std::size_t i = 0; i < n_; ++i) k[c_.adjusters[i].what] = knob_at(x, i);
+    Adjustables<double> k = adjustables_;
+    for (std::size_t i = 0; i < n_; ++i) k[c_.adjusters[i].what] = adjustable_at(x, i);
     auto terms = target_terms(bike_at(x), c_.targets, k, at_stop);
     if (!terms) return terms.error();
     return Found{std::move(x), std::move(*terms)};
 }
 
 // An adjuster is read in its own way; what it changes is the same millimetre.
-double WholeSearch::knob_at(const Values& x, std::size_t i) const {
+double WholeSearch::adjustable_at(const Values& x, std::size_t i) const {
     const WholeAdjuster& a = c_.adjusters[i];
-    return knobs_[a.what] + (x[i] - a.now);
+    return adjustables_[a.what] + (x[i] - a.now);
 }
 
 double WholeSearch::slope(const TargetTerm& t, std::size_t adjuster) const {
@@ -279,8 +279,8 @@ auto WholeSearch::other_starts(const Found& from, const Ends& ends) const -> std
     std::vector<Values> starts;
     std::vector<std::size_t> collars;
     for (std::size_t i = 0; i < n_; ++i) {
-        const Knob what = c_.adjusters[i].what;
-        if (what == Knob::shock_installed || what == Knob::fork_installed) collars.push_back(i);
+        const Adjustable what = c_.adjusters[i].what;
+        if (what == Adjustable::shock_installed || what == Adjustable::fork_installed) collars.push_back(i);
     }
     const auto stops_at = [&](const Values& x) {
         const auto there = found_at(x);
@@ -298,9 +298,9 @@ auto WholeSearch::other_starts(const Found& from, const Ends& ends) const -> std
                 const double by = share * (ends[collar].low - x[collar]);
                 x[collar] += by;
                 if (which < sets) continue;
-                const bool rear = c_.adjusters[collar].what == Knob::shock_installed;
+                const bool rear = c_.adjusters[collar].what == Adjustable::shock_installed;
                 for (std::size_t i = 0; i < n_; ++i)
-                    if (c_.adjusters[i].what == (rear ? Knob::shock_length : Knob::fork_position))
+                    if (c_.adjusters[i].what == (rear ? Adjustable::shock_length : Adjustable::fork_position))
                         x[i] = std::clamp(x[i] + (rear ? by : -by), ends[i].low, ends[i].high);
             }
             return x;

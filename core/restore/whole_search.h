@@ -61,7 +61,7 @@ public:
 private:
     enum class Seek { least_change, nearest };
 
-    double knob_at(const Values& x, std::size_t i) const;
+    double adjustable_at(const Values& x, std::size_t i) const;
     double slope(const TargetTerm& t, std::size_t adjuster) const;
     Merit merit(std::span<const double> misses, double unit) const;
     Merit merit(const Terms& terms) const;
@@ -77,7 +77,7 @@ private:
 
     const WholeCase& c_;
     std::size_t n_;
-    Knobs<double> knobs_;
+    Adjustables<double> adjustables_;
     // The least tolerance of what is not exact: misses are measured in tolerances, and those in this one.
     double unit_ = 0.0;
 };

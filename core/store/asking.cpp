@@ -104,10 +104,10 @@ Result<std::vector<Entry>> Store::season(const Id& bike, Progress* progress) con
     });
 }
 
-Result<Holdings> Store::holdings() const {
+Result<VersionRanges> Store::ranges() const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
     if (impl_->held) return *impl_->held;
-    Holdings held;
+    VersionRanges held;
     auto rows = impl_->db.prepare("SELECT device,number,hash FROM entry");
     if (!rows) return rows.error();
     int code = rows->step();

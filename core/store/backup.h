@@ -16,7 +16,7 @@
 #include <string>
 #include <vector>
 
-#include "core/exchange/file.h"
+#include "core/files/file.h"
 #include "core/store/store.h"
 
 namespace restand {

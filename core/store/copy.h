@@ -7,7 +7,7 @@
 
 #include "core/ledger/entry.h"
 #include "core/quantity/progress.h"
-#include "core/exchange/file.h"
+#include "core/files/file.h"
 
 namespace restand {
 

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <set>
 
-#include "core/exchange/body_json.h"
-#include "core/exchange/canonical.h"
+#include "core/codec/body_json.h"
+#include "core/codec/canonical.h"
 #include "core/ledger/history.h"
 
 namespace restand {
@@ -62,12 +62,12 @@ std::string part_mark(std::string_view name) {
 std::vector<std::string> parts_named(const Body& body) {
     std::set<std::string> names;
     if (const auto* b = std::get_if<BaselineBody>(&body))
-        for (const BaselineValue& v : b->values) name_parts(names, v.take.reading);
+        for (const BaselineValue& v : b->values) name_parts(names, v.stored.reading);
     const auto of_values = [&](const std::vector<SetValue>& values) {
         for (const SetValue& v : values) name_parts(names, v.reading);
     };
     if (const auto* b = std::get_if<ChangeBody>(&body)) of_values(b->values);
-    if (const auto* b = std::get_if<TickBody>(&body)) of_values(b->values);
+    if (const auto* b = std::get_if<PlanStepBody>(&body)) of_values(b->values);
     if (const auto* b = std::get_if<RecordBody>(&body)) of_values(b->values);
     if (const auto* b = std::get_if<EventBody>(&body)) names.insert(b->tyre);
     if (const auto* b = std::get_if<PartBody>(&body)) names.insert(b->name);

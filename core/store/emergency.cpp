@@ -7,9 +7,9 @@
 #include <cerrno>
 #include <filesystem>
 
-#include "core/exchange/canonical.h"
-#include "core/exchange/json_text.h"
-#include "core/exchange/file.h"
+#include "core/codec/canonical.h"
+#include "core/codec/json_text.h"
+#include "core/files/file.h"
 
 namespace restand {
 namespace {
@@ -40,14 +40,14 @@ bool take_id(const json& from, Id& to) {
     return id.has_value();
 }
 
-std::optional<KeptAside> entry_of(std::string_view line) {
+std::optional<RejectedEntry> entry_of(std::string_view line) {
     constexpr std::size_t hash_size = 64;
     if (line.size() <= hash_size + 1 || line[hash_size] != ' ') return std::nullopt;
     const auto text = line.substr(hash_size + 1);
     if (to_text(sha256(text)) != line.substr(0, hash_size)) return std::nullopt;
     const auto object = parse_json(text);
     if (!object || !object->is_object()) return std::nullopt;
-    KeptAside kept;
+    RejectedEntry kept;
     NewEntry& e = kept.entry;
     for (const auto& [key, value] : object->items()) {
         if (key == "at_ms" && value.is_number_integer()) kept.at_ms = value.get<std::int64_t>();
@@ -67,7 +67,7 @@ std::optional<KeptAside> entry_of(std::string_view line) {
 
 // A line as it stands in the file, without its end. The end of a line is its last byte: without it the line is
 // torn, even where its hash fits.
-struct Line { std::string_view text; std::optional<KeptAside> kept; };
+struct Line { std::string_view text; std::optional<RejectedEntry> kept; };
 std::vector<Line> lines_of(std::string_view text) {
     std::vector<Line> lines;
     for (std::size_t at = 0; at < text.size();) {
@@ -132,24 +132,24 @@ Outcome rewrite(const std::string& folder, const std::string& lines) {
 
 }  // namespace
 
-Outcome keep_aside(const std::string& folder, const NewEntry& entry, std::int64_t at_ms) {
+Outcome keep_rejected(const std::string& folder, const NewEntry& entry, std::int64_t at_ms) {
     return keep_line(folder, file_in(folder), line_of(entry, at_ms));
 }
 
-Result<Aside> read_aside(const std::string& folder) {
+Result<Rejected> read_rejected(const std::string& folder) {
     const auto text = text_of(folder);
     if (!text) return text.error();
-    Aside aside;
+    Rejected rejected;
     for (Line& line : lines_of(*text)) {
         if (line.kept)
-            aside.entries.push_back(std::move(*line.kept));
+            rejected.entries.push_back(std::move(*line.kept));
         else
-            ++aside.unreadable;
+            ++rejected.unreadable;
     }
-    return aside;
+    return rejected;
 }
 
-Outcome forget_aside(const std::string& folder, const std::function<bool(const KeptAside&)>& found_its_place) {
+Outcome forget_rejected(const std::string& folder, const std::function<bool(const RejectedEntry&)>& found_its_place) {
     const auto text = text_of(folder);
     if (!text) return text.error();
     if (text->empty()) return Done{};
@@ -166,7 +166,7 @@ Outcome forget_aside(const std::string& folder, const std::function<bool(const K
 }
 
 // First written where it goes, then taken out: a power cut between leaves it in both.
-Result<std::string> throw_away(const std::string& folder, const std::vector<KeptAside>& these) {
+Result<std::string> throw_away(const std::string& folder, const std::vector<RejectedEntry>& these) {
     const auto text = text_of(folder);
     if (!text) return text.error();
     std::string left, thrown;

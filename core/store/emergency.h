@@ -16,16 +16,16 @@
 namespace restand {
 
 // On disk when it returns. Errors: not_found, read_only, io (a full disk); subject = the file.
-Outcome keep_aside(const std::string& folder, const NewEntry& entry, std::int64_t at_ms);
+Outcome keep_rejected(const std::string& folder, const NewEntry& entry, std::int64_t at_ms);
 
-struct Aside {
-    std::vector<KeptAside> entries;   // as they were kept, oldest first
+struct Rejected {
+    std::vector<RejectedEntry> entries;   // as they were kept, oldest first
     std::uint64_t unreadable = 0;     // lines torn or changed
 };
-Result<Aside> read_aside(const std::string& folder);   // nothing kept: empty
+Result<Rejected> read_rejected(const std::string& folder);   // nothing kept: empty
 // Takes out what has found its place. Lines that cannot be read stay; when none is left, the file goes.
-Outcome forget_aside(const std::string& folder, const std::function<bool(const KeptAside&)>& found_its_place);
+Outcome forget_rejected(const std::string& folder, const std::function<bool(const RejectedEntry&)>& found_its_place);
 // Takes out these, and the lines that cannot be read; the path of the file they now stand in.
-Result<std::string> throw_away(const std::string& folder, const std::vector<KeptAside>& these);
+Result<std::string> throw_away(const std::string& folder, const std::vector<RejectedEntry>& these);
 
 }  // namespace restand

@@ -5,8 +5,8 @@
 #include <bit>
 #include <set>
 
-#include "core/exchange/body_json.h"
-#include "core/exchange/canonical.h"
+#include "core/codec/body_json.h"
+#include "core/codec/canonical.h"
 #include "core/store/health.h"
 #include "core/store/impl.h"
 

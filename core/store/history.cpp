@@ -230,7 +230,7 @@ Result<HistoryPage> Page::filled(std::vector<Moment> list) const {
         page.moments.push_back(std::move(**entry));
         if (const auto ends = ends_of(page.moments.back(), page); !ends) return ends.error();
     }
-    if (const auto aside = set_aside(page); !aside) return aside.error();
+    if (const auto rejected = set_aside(page); !rejected) return rejected.error();
     return page;
 }
 

@@ -2,7 +2,7 @@
 // What a Store holds; shared by the .cpp files that implement it. Inside core/store only.
 
 #include "core/store/derived.h"
-#include "core/exchange/file.h"
+#include "core/files/file.h"
 #include "core/store/store.h"
 #include "core/store/wall.h"
 
@@ -29,7 +29,7 @@ struct Store::Impl {
     Deriver derive{db, "main"};
     Head head;
     std::function<std::int64_t()> wall = wall_ms;
-    std::optional<Holdings> held;  // counted once; a file that only we write to needs no second count
+    std::optional<VersionRanges> held;  // counted once; a file that only we write to needs no second count
 
     // Deletes the journal that commits keep: closed, a workshop is one file.
     ~Impl();
@@ -101,7 +101,7 @@ private:
     Outcome add_rivals(const Entry& newest, std::vector<Entry>& to) const;
     Outcome add_setups(std::vector<Entry>& to) const;
     Outcome add_ground(const Id& swap, std::vector<Entry>& to) const;
-    Outcome add_ways(std::vector<Entry>& to) const;
+    Outcome add_plans(std::vector<Entry>& to) const;
     Outcome make_beside(bool gone, bool words);
 
     struct Beside {                // which derived tables stand in memory, made of which state of the file

@@ -8,7 +8,7 @@
 #include <set>
 #include <tuple>
 
-#include "core/exchange/bundle.h"
+#include "core/codec/bundle.h"
 #include "core/store/impl.h"
 
 namespace restand {

@@ -7,7 +7,7 @@
 #include <set>
 #include <tuple>
 
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 #include "core/store/impl.h"
 
 namespace restand {
@@ -129,17 +129,17 @@ Outcome Store::Impl::add_ground(const Id& swap, std::vector<Entry>& to) const {
 }
 
 // Ways without an end that stands, and what was ticked off on them.
-Outcome Store::Impl::add_ways(std::vector<Entry>& to) const {
-    auto ways = select(std::string("WHERE kind='way'") + stands);
-    if (!ways) return ways.error();
-    for (Entry& way : *ways) {
-        auto ends = select(std::string("WHERE about=? AND kind='way_end'") + stands, {blob(way.id)});
+Outcome Store::Impl::add_plans(std::vector<Entry>& to) const {
+    auto plans = select(std::string("WHERE kind='way'") + stands);
+    if (!plans) return plans.error();
+    for (Entry& plan : *plans) {
+        auto ends = select(std::string("WHERE about=? AND kind='way_end'") + stands, {blob(plan.id)});
         if (!ends) return ends.error();
         if (!ends->empty()) continue;
-        auto ticks = select(std::string("WHERE about=? AND kind='tick'") + stands, {blob(way.id)});
-        if (!ticks) return ticks.error();
-        to.push_back(std::move(way));
-        add(to, std::move(*ticks));
+        auto steps = select(std::string("WHERE about=? AND kind='tick'") + stands, {blob(plan.id)});
+        if (!steps) return steps.error();
+        to.push_back(std::move(plan));
+        add(to, std::move(*steps));
     }
     return Done{};
 }
@@ -165,7 +165,7 @@ Result<std::vector<Entry>> Store::Impl::opening() const {
     auto parts = select(std::string("WHERE kind IN ('part','shelf')") + stands);
     if (!parts) return parts;
     add(*entries, std::move(*parts));
-    if (const auto good = add_ways(*entries); !good) return good.error();
+    if (const auto good = add_plans(*entries); !good) return good.error();
     if (const auto good = add_setups(*entries); !good) return good.error();
 
     // A tick may belong to an open way and to the set-up: each entry once, by clock.

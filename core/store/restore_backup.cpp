@@ -7,7 +7,7 @@
 #include <fstream>
 #include <set>
 
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 #include "core/store/backup.h"
 #include "core/ledger/device_hex.h"
 #include "core/store/copy.h"
@@ -58,20 +58,20 @@ Outcome begin_incarnation(const std::string& part, std::int64_t now_ms) {
 
 // What a killed process left half done is rolled back by opening; then nothing hangs on the journal. A file too
 // damaged for that keeps its journal beside its new name. A journal beside the new file would be rolled back into it.
-Outcome settle_old(const std::string& workshop, const std::string& aside) {
+Outcome settle_old(const std::string& workshop, const std::string& rejected) {
     if (auto old = Store::open(workshop, Store::Mode::read); old) (void)old->draft();
     std::error_code wrong;
     if (fs::exists(workshop + "-journal", wrong))
-        if (const auto moved = rename_durably(workshop + "-journal", aside + "-journal"); !moved) return moved;
+        if (const auto moved = rename_durably(workshop + "-journal", rejected + "-journal"); !moved) return moved;
     return Done{};
 }
 
 // A second name, or a copy where the file system has only one name for a file.
-Outcome also_named(const std::string& workshop, const std::string& aside) {
+Outcome also_named(const std::string& workshop, const std::string& rejected) {
     std::error_code wrong;
-    fs::create_hard_link(workshop, aside, wrong);
+    fs::create_hard_link(workshop, rejected, wrong);
     if (!wrong) return Done{};
-    return copy_file_durably(workshop, aside);
+    return copy_file_durably(workshop, rejected);
 }
 
 std::string free_name(const std::string& workshop, std::int64_t now_ms) {
@@ -96,11 +96,11 @@ Outcome can_be_copied(const std::string& backup) {
 // Who has written in a file, as far as it can be read; empty: nobody, or nothing can be read.
 std::set<std::uint64_t> writers_in(const std::string& path) {
     std::set<std::uint64_t> writers;
-    const auto add_all = [&](const Holdings& holds) {
-        for (const auto& [device, holding] : holds) writers.insert(device);
+    const auto add_all = [&](const VersionRanges& holds) {
+        for (const auto& [device, range] : holds) writers.insert(device);
     };
     if (const auto store = Store::open(path, Store::Mode::read))
-        if (const auto holds = store->holdings()) return add_all(*holds), writers;
+        if (const auto holds = store->ranges()) return add_all(*holds), writers;
     if (const auto left = salvage(path))
         for (const Entry& e : left->entries) writers.insert(e.device);
     return writers;
@@ -140,12 +140,12 @@ Result<std::string> restore_backup(const std::string& backup, const std::string&
                      begun.error().detail};
     if (const auto synced = sync_file(part); !synced) return synced.error();
 
-    std::string aside;
+    std::string rejected;
     std::error_code ignored;
     if (fs::exists(workshop, ignored)) {
-        aside = free_name(workshop, now_ms);
-        if (const auto settled = settle_old(workshop, aside); !settled) return settled.error();
-        if (const auto named = also_named(workshop, aside); !named) return named.error();
+        rejected = free_name(workshop, now_ms);
+        if (const auto settled = settle_old(workshop, rejected); !settled) return settled.error();
+        if (const auto named = also_named(workshop, rejected); !named) return named.error();
     }
     if (const auto placed = rename_durably(part, workshop); !placed) {
         // Renamed, and the folder could not be synced: it stands there now, and a power cut may undo it.
@@ -153,17 +153,17 @@ Result<std::string> restore_backup(const std::string& backup, const std::string&
         if (!fs::exists(part, ignored)) error.detail += "; cannot tell whether it stays restored";
         return error;
     }
-    return aside;
+    return rejected;
 }
 
 Result<std::string> set_workshop_aside(const std::string& given, std::int64_t now_ms) {
     const std::string workshop = real_path(given);
     auto lock = FileLock::take(workshop + ".lock");
     if (!lock) return Error{lock.error().code, workshop, lock.error().detail};
-    std::string aside = free_name(workshop, now_ms);
-    if (const auto settled = settle_old(workshop, aside); !settled) return settled.error();
-    if (const auto moved = rename_durably(workshop, aside); !moved) return moved.error();
-    return aside;
+    std::string rejected = free_name(workshop, now_ms);
+    if (const auto settled = settle_old(workshop, rejected); !settled) return settled.error();
+    if (const auto moved = rename_durably(workshop, rejected); !moved) return moved.error();
+    return rejected;
 }
 
 }  // namespace restand

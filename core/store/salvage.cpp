@@ -15,8 +15,8 @@
 #include <memory>
 #include <set>
 
-#include "core/exchange/file.h"
-#include "core/exchange/body_json.h"
+#include "core/files/file.h"
+#include "core/codec/body_json.h"
 #include "core/store/backup.h"
 #include "core/store/schema.h"
 

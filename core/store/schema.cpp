@@ -4,7 +4,7 @@
 #include <bit>
 #include <vector>
 
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 #include "core/store/store.h"
 
 namespace restand {

@@ -2,8 +2,8 @@
 
 #include <bit>
 
-#include "core/exchange/body_json.h"
-#include "core/exchange/bundle.h"
+#include "core/codec/body_json.h"
+#include "core/codec/bundle.h"
 #include "core/store/impl.h"
 
 namespace restand {

@@ -19,7 +19,7 @@
 #include <vector>
 
 #include "core/ledger/history.h"
-#include "core/ledger/holdings.h"
+#include "core/ledger/version_ranges.h"
 #include "core/quantity/progress.h"
 
 namespace restand {
@@ -87,7 +87,7 @@ public:
     Result<std::vector<Entry>> season(const Id& bike, Progress* progress = nullptr) const;
 
     // For the exchange: what is held, and the entries another lacks.
-    Result<Holdings> holdings() const;
+    Result<VersionRanges> ranges() const;
     Result<std::vector<Entry>> those(const std::vector<Lack>& wanted) const;
     Result<std::optional<Entry>> find(const Id& id) const;
 

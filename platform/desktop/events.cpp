@@ -52,7 +52,7 @@ WheelEvent wheel_of(const SDL_MouseWheelEvent& wheel) {
     return {sign * wheel.preciseX, sign * wheel.preciseY};
 }
 
-bool on_the_glass(SDL_TouchID device) {
+bool on_the_viewport(SDL_TouchID device) {
     const SDL_TouchDeviceType type = SDL_GetTouchDeviceType(device);
     return type != SDL_TOUCH_DEVICE_INDIRECT_ABSOLUTE && type != SDL_TOUCH_DEVICE_INDIRECT_RELATIVE;
 }
@@ -61,8 +61,8 @@ bool on_the_glass(SDL_TouchID device) {
 
 void EventReader::read(const SDL_Event& event, std::vector<Event>& out) {
     const auto finger = [&] {
-        return Finger{event.tfinger.fingerId, event.tfinger.x * static_cast<float>(glass_.width_px),
-                      event.tfinger.y * static_cast<float>(glass_.height_px)};
+        return Finger{event.tfinger.fingerId, event.tfinger.x * static_cast<float>(viewport_.width_px),
+                      event.tfinger.y * static_cast<float>(viewport_.height_px)};
     };
     switch (event.type) {
         case SDL_MOUSEBUTTONDOWN:
@@ -74,7 +74,7 @@ void EventReader::read(const SDL_Event& event, std::vector<Event>& out) {
             out.emplace_back(wheel_of(event.wheel));
             return;
         case SDL_FINGERDOWN:
-            if (on_the_glass(event.tfinger.touchId)) finger_down(finger(), out);
+            if (on_the_viewport(event.tfinger.touchId)) finger_down(finger(), out);
             return;
         case SDL_FINGERMOTION:
             return finger_move(finger(), out);
@@ -178,7 +178,7 @@ void EventReader::finger_up(const Finger& finger, std::vector<Event>& out) {
 void EventReader::pinch(std::vector<Event>& out) {
     if (!fingers_[0] || !fingers_[1]) return;
     // Fingers that touch each other would make the factor run away.
-    const float least = glass_.px_per_mm;
+    const float least = viewport_.px_per_mm;
     const float spread =
         std::max(least, std::hypot(fingers_[0]->x - fingers_[1]->x, fingers_[0]->y - fingers_[1]->y));
     const float factor = spread_ > 0 ? spread / spread_ : 1.0f;

@@ -1,5 +1,5 @@
 #pragma once
-// What SDL reports, put into the app's words (app/stage.h).
+// What SDL reports, put into the app's words (app/host.h).
 //
 // 1. One pointer: the mouse's left button and the first finger take the same path. SDL's own translation of
 //    one into the other is switched off (window.cpp), so a touch never arrives twice.
@@ -11,7 +11,7 @@
 #include <optional>
 #include <vector>
 
-#include "app/stage.h"
+#include "app/host.h"
 
 union SDL_Event;
 struct SDL_KeyboardEvent;
@@ -24,7 +24,7 @@ namespace restand {
 class EventReader {
 public:
     /// Fingers come as fractions of the glass.
-    void set_glass(const Glass& glass) { glass_ = glass; }
+    void set_viewport(const Viewport& viewport) { viewport_ = viewport; }
 
     /// Adds what `event` means to `out`: nothing, one event or two. The window's own events are the window's.
     void read(const SDL_Event& event, std::vector<Event>& out);
@@ -49,7 +49,7 @@ private:
     void pinch(std::vector<Event>& out);
     void end_press(std::vector<Event>& out);
 
-    Glass glass_;
+    Viewport viewport_;
     bool pressed_ = false;                          // a press is open that the app has been told of
     float x_ = 0, y_ = 0;                           // where the pointer was last
     bool touch_ = false;                            // what the pointer was last

@@ -18,12 +18,12 @@ bool wake() {
     return SDL_PushEvent(&event) == 1;
 }
 
-Loop::Loop(Stage& stage, Window& window) : stage_(stage), window_(window) {
-    stage_.handle(ResizeEvent{window_.glass()});
+Loop::Loop(Host& host, Window& window) : host_(host), window_(window) {
+    host_.handle(ResizeEvent{window_.viewport()});
 }
 
 bool Loop::frame_is_due() const {
-    return !window_.is_hidden() && (window_.is_blank() || stage_.wants_frame());
+    return !window_.is_hidden() && (window_.is_blank() || host_.wants_frame());
 }
 
 bool Loop::step(int patience_ms) {
@@ -33,15 +33,15 @@ bool Loop::step(int patience_ms) {
     if (!frame_is_due() && SDL_WaitEventTimeout(&event, patience_ms)) stays = window_.read(event, events_);
     while (stays && SDL_PollEvent(&event)) stays = window_.read(event, events_);
 
-    for (const Event& each : events_) stage_.handle(each);
+    for (const Event& each : events_) host_.handle(each);
     if (!stays) return false;
     if (frame_is_due()) draw();
-    window_.want_text(stage_.wants_text());
+    window_.want_text(host_.wants_text());
     return true;
 }
 
 void Loop::draw() {
-    const ImDrawData* frame = stage_.frame(now());
+    const ImDrawData* frame = host_.frame(now());
     check(frame != nullptr, "a stage always has a frame to show");
     window_.show(*frame);
     ++frames_;

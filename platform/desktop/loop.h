@@ -8,7 +8,7 @@
 
 #include <vector>
 
-#include "app/stage.h"
+#include "app/host.h"
 #include "platform/desktop/window.h"
 
 namespace restand {
@@ -20,7 +20,7 @@ bool wake();
 class Loop {
 public:
     /// Both must outlive it. Tells the stage its glass.
-    Loop(Stage& stage, Window& window);
+    Loop(Host& host, Window& window);
 
     /// One turn: waits for an event (at most `patience_ms`, and not at all when a frame is due), hands over
     /// all there are, draws if the stage wants it. The wait ends by itself so that what changes with time is
@@ -34,7 +34,7 @@ private:
     bool frame_is_due() const;
     void draw();
 
-    Stage& stage_;
+    Host& host_;
     Window& window_;
     std::vector<Event> events_;  // of this turn; kept for its memory
     long frames_ = 0;

@@ -2,11 +2,11 @@
 
 #include <ostream>
 
-#include "core/exchange/words.h"
+#include "app/sentences.h"
 #include "platform/desktop/loop.h"
 #include "platform/desktop/window.h"
 #include "platform/first_frame.h"
-#include "platform/workbench.h"
+#include "platform/session.h"
 
 namespace restand {
 
@@ -17,13 +17,13 @@ int open_app(const std::filesystem::path& workshop, std::ostream& err) {
         err << "restand: no window can be opened: " << window.error().detail << "\n";
         return no_window;
     }
-    watch_first_frame(errand_places(workshop.string()).aside);
-    const auto bench = Workbench::open(workshop, (*window)->glass(), [] { wake(); });
-    if (!bench) {
-        err << "restand: " << sentence(bench.error()) << "\n";
+    watch_first_frame(task_folders(workshop.string()).rejected);
+    const auto session = Session::open(workshop, (*window)->viewport(), [] { wake(); });
+    if (!session) {
+        err << "restand: " << sentence(session.error()) << "\n";
         return 2;
     }
-    Loop loop(**bench, **window);
+    Loop loop(**session, **window);
     while (loop.step())
         if (loop.frames() > 0) first_frame_drawn();
     // Gone before the last reading's sync and the end of a copy's check are waited for.

@@ -62,15 +62,15 @@ Picture averaged(const SDL_Surface& surface, int fineness) {
 
 }  // namespace
 
-Result<Picture> render(const ImDrawData* data, const Glass& glass, int fineness) {
+Result<Picture> render(const ImDrawData* data, const Viewport& viewport, int fineness) {
     if (fineness < 1 || fineness > 4) return Error{ErrorCode::out_of_range, "fineness", "1 <= fineness <= 4"};
     const auto fits = [&](int side) { return side >= 1 && side <= largest_side / fineness; };
-    if (!data || !fits(glass.width_px) || !fits(glass.height_px)) {
+    if (!data || !fits(viewport.width_px) || !fits(viewport.height_px)) {
         return Error{ErrorCode::out_of_range, "picture", "1 <= side <= " + std::to_string(largest_side)};
     }
 
     const std::unique_ptr<SDL_Surface, Free> surface(SDL_CreateRGBSurfaceWithFormat(
-        0, fineness * glass.width_px, fineness * glass.height_px, 32, SDL_PIXELFORMAT_RGBA32));
+        0, fineness * viewport.width_px, fineness * viewport.height_px, 32, SDL_PIXELFORMAT_RGBA32));
     if (!surface) return refused("picture", SDL_GetError());
     const std::unique_ptr<SDL_Renderer, Free> target(SDL_CreateSoftwareRenderer(surface.get()));
     if (!target) return refused("picture", SDL_GetError());
@@ -85,13 +85,13 @@ Result<Picture> render(const ImDrawData* data, const Glass& glass, int fineness)
     return averaged(*surface, fineness);
 }
 
-Result<Picture> picture_of(Stage& stage, const Glass& glass, int fineness) {
-    stage.handle(ResizeEvent{glass});
+Result<Picture> picture_of(Host& host, const Viewport& viewport, int fineness) {
+    host.handle(ResizeEvent{viewport});
     // A clock of its own, 60 frames a second: the same picture whenever it is taken.
     int drawn = 0;
-    const ImDrawData* frame = stage.frame(0);
-    while (stage.wants_frame() && ++drawn < frames_to_rest) frame = stage.frame(drawn / 60.0);
-    return render(frame, glass, fineness);
+    const ImDrawData* frame = host.frame(0);
+    while (host.wants_frame() && ++drawn < frames_to_rest) frame = host.frame(drawn / 60.0);
+    return render(frame, viewport, fineness);
 }
 
 Outcome write_png(const std::filesystem::path& path, const Picture& picture) {

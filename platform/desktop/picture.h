@@ -5,7 +5,7 @@
 #include <filesystem>
 #include <vector>
 
-#include "app/stage.h"
+#include "app/host.h"
 #include "core/quantity/result.h"
 
 namespace restand {
@@ -22,11 +22,11 @@ struct Picture {
 /// current one. SDL's software renderer puts corners on whole pixels, which makes slanting lines ragged;
 /// `fineness` 2 to 4 draws that many times as large and averages (text stays as it is; 4 costs 16 times as
 /// much). Errors: out_of_range (no pixels, over 16 384 a side times fineness, another fineness), io (SDL's).
-Result<Picture> render(const ImDrawData* data, const Glass& glass, int fineness = 1);
+Result<Picture> render(const ImDrawData* data, const Viewport& viewport, int fineness = 1);
 
 /// What the stage shows on a glass of that size once it has come to rest (it wants no more frames, or 30 were
 /// drawn). Fails as render() does.
-Result<Picture> picture_of(Stage& stage, const Glass& glass, int fineness = 1);
+Result<Picture> picture_of(Host& host, const Viewport& viewport, int fineness = 1);
 
 /// Writes a PNG; a file of that name is replaced.
 /// Errors: out_of_range (an empty picture), io (the system's words).

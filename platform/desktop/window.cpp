@@ -67,7 +67,7 @@ Result<std::unique_ptr<Window>> Window::open(const std::string& title, int width
 
 Window::Window(SDL_Window& window, SDL_Renderer& target)
     : window_(&window), target_(&target), renderer_(std::make_unique<Renderer>(target)) {
-    reader_.set_glass(glass());
+    reader_.set_viewport(viewport());
     want_text(false);
 }
 
@@ -78,16 +78,16 @@ Window::~Window() {
     SDL_QuitSubSystem(SDL_INIT_VIDEO);
 }
 
-Glass Window::glass() const {
-    Glass glass;
-    SDL_GetWindowSize(window_, &glass.width_px, &glass.height_px);
+Viewport Window::viewport() const {
+    Viewport viewport;
+    SDL_GetWindowSize(window_, &viewport.width_px, &viewport.height_px);
     float dots_per_inch = 0;
     if (SDL_GetDisplayDPI(std::max(0, SDL_GetWindowDisplayIndex(window_)), &dots_per_inch, nullptr,
                           nullptr) != 0) {
         dots_per_inch = 0;
     }
-    glass.px_per_mm = px_per_mm(dots_per_inch);
-    return glass;
+    viewport.px_per_mm = px_per_mm(dots_per_inch);
+    return viewport;
 }
 
 void Window::hide() {
@@ -141,8 +141,8 @@ bool Window::read_window(const SDL_WindowEvent& event, std::vector<Event>& out) 
 }
 
 void Window::refit(std::vector<Event>& out) {
-    const Glass now = glass();
-    reader_.set_glass(now);
+    const Viewport now = viewport();
+    reader_.set_viewport(now);
     out.emplace_back(ResizeEvent{now});
     blank_ = true;
 }

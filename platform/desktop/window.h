@@ -1,13 +1,13 @@
 #pragma once
-// One SDL window with its renderer: what SDL reports goes in, events of app/stage.h come out.
+// One SDL window with its renderer: what SDL reports goes in, events of app/host.h come out.
 // Pixels of the window are pixels of the picture (no SDL_WINDOW_ALLOW_HIGHDPI): one system of coordinates,
-// the density of the display enters only through Glass::px_per_mm.
+// the density of the display enters only through Viewport::px_per_mm.
 
 #include <memory>
 #include <string>
 #include <vector>
 
-#include "app/stage.h"
+#include "app/host.h"
 #include "core/quantity/result.h"
 #include "platform/desktop/events.h"
 #include "platform/desktop/renderer.h"
@@ -31,7 +31,7 @@ public:
     Window(const Window&) = delete;
     Window& operator=(const Window&) = delete;
 
-    Glass glass() const;
+    Viewport viewport() const;
 
     /// Adds to `out` what `event` means for the app. False: the person wants to leave.
     bool read(const SDL_Event& event, std::vector<Event>& out);

@@ -4,8 +4,8 @@
 
 #include <filesystem>
 
-#include "core/exchange/list_json.h"
-#include "core/exchange/words.h"
+#include "platform/terminal/list_json.h"
+#include "app/sentences.h"
 #include "platform/terminal/devices.h"
 #include "platform/terminal/workshop.h"
 

@@ -1,6 +1,6 @@
 #include "platform/terminal/bike_case.h"
 
-#include "core/exchange/words.h"
+#include "app/sentences.h"
 
 namespace restand {
 

@@ -1,7 +1,7 @@
 #pragma once
 // What the commands of a bike case share: how it is read, and what is printed when it has no answer.
 
-#include "core/exchange/bike_tables.h"
+#include "platform/terminal/bike_tables.h"
 #include "platform/terminal/request.h"
 
 namespace restand {

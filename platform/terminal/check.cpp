@@ -2,12 +2,12 @@
 
 #include <filesystem>
 
-#include "core/exchange/bike_json.h"
-#include "core/exchange/bundle.h"
-#include "core/exchange/file.h"
-#include "core/exchange/case_json.h"
-#include "core/exchange/parcel.h"
-#include "core/exchange/words.h"
+#include "core/casefile/bike_json.h"
+#include "core/codec/bundle.h"
+#include "core/files/file.h"
+#include "core/casefile/case_json.h"
+#include "core/sync/sync_bundle.h"
+#include "app/sentences.h"
 #include "core/store/store.h"
 #include "platform/terminal/request.h"
 
@@ -40,9 +40,9 @@ int check_workshop(const std::string& name, std::ostream& out, std::ostream& err
 int check_bundle(const std::string& name, std::ostream& out, std::ostream& err) {
     const Result<std::string> bytes = read_bytes(name, bundle_cap, bundle_start);
     if (!bytes) return complain(err, bytes.error());
-    const auto parcel = read_parcel(*bytes);
-    if (!parcel) return complain(err, of_file(parcel.error(), name));
-    out << name << ": bundle, " << parcel->entries.size() << " entries, whole\n";
+    const auto sync_bundle = read_sync_bundle(*bytes);
+    if (!sync_bundle) return complain(err, of_file(sync_bundle.error(), name));
+    out << name << ": bundle, " << sync_bundle->entries.size() << " entries, whole\n";
     return exit_done;
 }
 

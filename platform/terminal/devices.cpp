@@ -4,20 +4,20 @@
 
 #include <set>
 
-#include "core/exchange/body_json.h"
-#include "core/exchange/device_rest.h"
-#include "core/exchange/list_json.h"
+#include "core/codec/body_json.h"
+#include "core/sync/device_rest.h"
+#include "platform/terminal/list_json.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {
 namespace {
 
 // How many numbers are missing between a device's first and its last.
-std::uint64_t gaps_of(const Holding& holding) {
+std::uint64_t gaps_of(const VersionRange& range) {
     std::uint64_t gaps = 0, before = 0;
-    for (const NumberRange& range : holding.numbers) {
-        gaps += range.first - before - 1;
-        before = range.last;
+    for (const NumberRange& number_range : range.numbers) {
+        gaps += number_range.first - before - 1;
+        before = number_range.last;
     }
     return gaps;
 }
@@ -52,12 +52,12 @@ namespace {
 struct Known {
     std::vector<Entry> opening;
     DeviceNames names;
-    Holdings holds;
+    VersionRanges holds;
 };
 Result<Known> known_of(const Store& store) {
     auto opening = store.opening();
     if (!opening) return opening.error();
-    auto holds = store.holdings();
+    auto holds = store.ranges();
     if (!holds) return holds.error();
     DeviceNames names = device_names(*opening);
     return Known{std::move(*opening), std::move(names), std::move(*holds)};
@@ -99,7 +99,7 @@ namespace {
 // By its name, or by the start of its number; a whole number may be one that is known of a place only.
 Result<std::uint64_t> device_called(std::string_view word, const Known& known) {
     std::set<std::uint64_t> all, found;
-    for (const auto& [device, holding] : known.holds) all.insert(device);
+    for (const auto& [device, range] : known.holds) all.insert(device);
     for (const auto& [device, name] : known.names) {
         all.insert(device);
         if (name == word) found.insert(device);
@@ -150,18 +150,18 @@ int devices(const Request& request, std::ostream& out, std::ostream& err) {
     const std::set<std::uint64_t> left = left_devices(known->opening);
     std::set<std::uint64_t> all{store->device()};
     for (const auto& [incarnation, name] : known->names) all.insert(incarnation);
-    for (const auto& [incarnation, holding] : known->holds) all.insert(incarnation);
+    for (const auto& [incarnation, range] : known->holds) all.insert(incarnation);
     for (const std::uint64_t incarnation : all) {
         const auto held = known->holds.find(incarnation);
-        const Holding holding = held == known->holds.end() ? Holding{} : held->second;
+        const VersionRange range = held == known->holds.end() ? VersionRange{} : held->second;
         const auto found = known->names.find(incarnation);
         out << padded(found == known->names.end() ? "no name yet" : plain_line(found->second), 24)
-            << padded(in_hex(incarnation), 18) << padded(count_text(holding.count), 16)
+            << padded(in_hex(incarnation), 18) << padded(count_text(range.count), 16)
             << (incarnation == store->device() ? "this device" : "")
             << (!left.contains(incarnation)    ? ""
                 : at_rest(known->opening, incarnation) ? "laid to rest"
                                                : "before a restore");
-        if (const std::uint64_t gaps = gaps_of(holding)) out << ", " << count_text(gaps) << " missing here";
+        if (const std::uint64_t gaps = gaps_of(range)) out << ", " << count_text(gaps) << " missing here";
         out << "\n";
     }
     return exit_done;

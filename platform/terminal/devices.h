@@ -5,7 +5,7 @@
 #include <span>
 #include <string>
 
-#include "core/exchange/parcel.h"
+#include "core/sync/sync_bundle.h"
 #include "core/ledger/device_hex.h"
 #include "core/store/store.h"
 #include "core/store/wall.h"

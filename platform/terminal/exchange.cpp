@@ -1,10 +1,10 @@
 // exchange: puts what a folder or a server lacks, takes what this workshop lacks, says who lacks what.
 
-#include "core/exchange/parcel.h"
+#include "core/sync/sync_bundle.h"
 
-#include "core/exchange/device_rest.h"
-#include "core/exchange/postgres.h"
-#include "core/exchange/words.h"
+#include "core/sync/device_rest.h"
+#include "core/sync/postgres.h"
+#include "app/sentences.h"
 #include "platform/terminal/devices.h"
 #include "platform/terminal/workshop.h"
 

@@ -131,7 +131,7 @@ tell. A and B are the start of a baseline's id, or 'now:BIKE' for a bike as it i
 counted.
 )";
 
-constexpr std::string_view way = R"(restand way BIKE BASELINE [--json] [--file WORKSHOP]
+constexpr std::string_view plan = R"(restand way BIKE BASELINE [--json] [--file WORKSHOP]
 
 Lists what to do, in a workable order, so that the bike stands as in that baseline again. Where another
 part is fitted now, its settings are computed anew; what cannot be had, and which reading is missing, is
@@ -247,7 +247,7 @@ constexpr std::array pages = {
     Page{"show", show},
     Page{"history", history},
     Page{"compare", compare},
-    Page{"way", way},
+    Page{"way", plan},
     Page{"sheet", sheet},
     Page{"export", export_text},
     Page{"import", import_text},

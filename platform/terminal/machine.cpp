@@ -2,8 +2,8 @@
 
 #include <cmath>
 
-#include "core/exchange/bike_tables.h"
-#include "core/exchange/words.h"
+#include "platform/terminal/bike_tables.h"
+#include "app/sentences.h"
 #include "core/quantity/unit.h"
 #include "platform/terminal/bike_case.h"
 #include "platform/terminal/workshop.h"
@@ -123,7 +123,7 @@ int decimals_of(TargetKind kind, int usual) {
 }
 std::string name_of(const Target& t) {
     const bool stateless = is_slack(t.what) || t.what == TargetKind::final_drive;
-    return plain_key(key(t.what)) + (stateless ? "" : ", " + plain_key(state_key(t.state)));
+    return plain_key(key(t.what)) + (stateless ? "" : ", " + plain_key(key(t.state)));
 }
 
 // What must be read before any number.
@@ -157,8 +157,8 @@ void print_trouble(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
 }
 
 // Which way a thread is turned: a collar or cap in shortens its spring.
-const char* way_of(Knob what, double moved) {
-    const bool collar = what == Knob::shock_installed || what == Knob::fork_installed;
+const char* plan_of(Adjustable what, double moved) {
+    const bool collar = what == Adjustable::shock_installed || what == Adjustable::fork_installed;
     if (collar) return moved < 0 ? " in" : " out";
     return moved > 0 ? " longer" : " shorter";
 }
@@ -178,7 +178,7 @@ void print_adjusters(const BikeCase& c, const WholeAnswer& a, std::ostream& out)
             out << "   leave it";
         else if (turns > 0)
             out << "   " << print_quarters(turns) << (turns < 1.1 ? " turn" : " turns")
-                << way_of(adjuster.what, moved);
+                << plan_of(adjuster.what, moved);
         out << "\n";
     }
 }

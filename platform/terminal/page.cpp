@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "core/exchange/words.h"
+#include "app/sentences.h"
 #include "core/quantity/unit.h"
 #include "platform/terminal/workshop.h"
 
@@ -103,12 +103,12 @@ std::string steps(const CaseFile& file, const Answer& a) {
     return text;
 }
 
-std::string sure_lines(const SureAnswer& sure) {
+std::string uncertainty_lines(const UncertainAnswer& uncertain) {
     const auto line = [](const char* name, const std::optional<Uncertain>& u) {
         return u ? std::string("  ") + name + " ± " + print_fixed(u->expanded, 1) + " mm\n" : std::string();
     };
-    return line("Length", sure.length) + line("Installed length", sure.installed_length) +
-           line("Topped out", sure.topped_out) + line("Static", sure.static_) + line("Rider", sure.rider);
+    return line("Length", uncertain.length) + line("Installed length", uncertain.installed_length) +
+           line("Topped out", uncertain.topped_out) + line("Static", uncertain.static_) + line("Rider", uncertain.rider);
 }
 
 std::string section(const std::string& title, const std::string& body) {
@@ -133,13 +133,13 @@ constexpr const char* cautions =
 
 }  // namespace
 
-std::string page(const CaseFile& file, const SureAnswer& sure) {
-    const Answer& a = sure.answer;
+std::string page(const CaseFile& file, const UncertainAnswer& uncertain) {
+    const Answer& a = uncertain.answer;
     std::string text = file.swap.end == End::rear ? "REAR END, NEW UNIT" : "FRONT END, NEW UNIT";
     if (!file.note.empty()) text += ": " + plain_line(file.note);
     text += "\n\n" + verdict(file, a) + "\n" + to_do(file, a) + exact(a) + "\n" + heights(a);
     text += section("What one step does, rider on", steps(file, a));
-    text += section("How sure, 95 %", sure_lines(sure));
+    text += section("How sure, 95 %", uncertainty_lines(uncertain));
     return text + "\n" + cautions;
 }
 

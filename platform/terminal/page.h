@@ -3,10 +3,10 @@
 
 #include <string>
 
-#include "core/exchange/case_json.h"
+#include "core/casefile/case_json.h"
 
 namespace restand {
 
-std::string page(const CaseFile& file, const SureAnswer& sure);
+std::string page(const CaseFile& file, const UncertainAnswer& uncertain);
 
 }  // namespace restand

@@ -7,8 +7,8 @@ namespace restand {
 
 // UTF-8, Markdown.
 std::span<const unsigned char> commands_page();   // platform/terminal/commands.md
-std::span<const unsigned char> case_page();       // core/exchange/case.md
-std::span<const unsigned char> tables_page();     // core/exchange/tables.md
-std::span<const unsigned char> exchange_page();   // core/exchange/exchange.md
+std::span<const unsigned char> case_page();       // core/casefile/case.md
+std::span<const unsigned char> tables_page();     // core/tables/tables.md
+std::span<const unsigned char> exchange_page();   // core/sync/exchange.md
 
 }  // namespace restand

@@ -6,7 +6,8 @@
 #include <fstream>
 #include <iostream>
 
-#include "core/exchange/words.h"
+#include "app/sentences.h"
+#include "core/codec/nearest.h"
 #include "platform/desktop/places.h"
 #include "platform/terminal/plain_out.h"
 

@@ -68,7 +68,7 @@ int lines(const Request& request, std::ostream& out, std::ostream& err);
 int take_table(const Request& request, std::ostream& out, std::ostream& err);
 int history(const Request& request, std::ostream& out, std::ostream& err);
 int compare_two(const Request& request, std::ostream& out, std::ostream& err);
-int way(const Request& request, std::ostream& out, std::ostream& err);
+int plan(const Request& request, std::ostream& out, std::ostream& err);
 int sheet(const Request& request, std::ostream& out, std::ostream& err);
 
 }  // namespace restand

@@ -2,11 +2,11 @@
 
 #include <algorithm>
 
-#include "app/views/words.h"
-#include "core/exchange/body_json.h"
-#include "core/exchange/list_json.h"
-#include "core/exchange/tables_season.h"
-#include "core/exchange/words.h"
+#include "app/views/wording.h"
+#include "core/codec/body_json.h"
+#include "platform/terminal/list_json.h"
+#include "platform/terminal/tables_season.h"
+#include "app/sentences.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {
@@ -17,15 +17,15 @@ constexpr std::string_view now_word = "now:";
 
 // One line of what a moment says; `names` knows the baselines that a way back leads to.
 std::string said(const Body& body, const Ledger& names) {
-    if (const auto* b = std::get_if<SwapBody>(&body)) return words::parts(b->parts);
+    if (const auto* b = std::get_if<SwapBody>(&body)) return wording::parts(b->parts);
     if (const auto* b = std::get_if<EventBody>(&body))
-        return words::said(body) + (b->words.empty() ? "" : " — " + b->words);
-    if (const auto* b = std::get_if<WayBody>(&body)) {
+        return wording::said(body) + (b->words.empty() ? "" : " — " + b->words);
+    if (const auto* b = std::get_if<PlanBody>(&body)) {
         const Baseline* target = names.baseline(b->target);
         return "to " + (target && !target->body.reason.empty() ? "'" + target->body.reason + "'"
                                                                : to_text(b->target).substr(0, 13));
     }
-    return words::said(body);
+    return wording::said(body);
 }
 
 struct TimeLine {
@@ -78,8 +78,8 @@ Result<Side> side_of(Workshop& workshop, std::string_view word) {
                     (reason.empty() ? "" : ", " + reason)};
 }
 
-std::string side_text(const std::optional<Take>& take, const std::optional<double>& value) {
-    if (take && !take->reading.repeats.empty()) return value_text(take->reading);
+std::string side_text(const std::optional<StoredReading>& stored, const std::optional<double>& value) {
+    if (stored && !stored->reading.repeats.empty()) return value_text(stored->reading);
     return value ? print_fixed(*value, 2) : "not known";
 }
 
@@ -93,8 +93,8 @@ void print_difference(const Difference& d, std::ostream& out) {
     const Unit unit = !point                                   ? Unit::one
                       : d.is && !d.is->reading.repeats.empty() ? d.is->reading.repeats[0].unit
                                                                : chosen({}, facts(*point).dimension);
-    out << "  " << padded(words::end(d.end), 7)
-        << padded(point ? point_name(*point) : words::label(std::get<Derived>(d.what)), 26)
+    out << "  " << padded(wording::end(d.end), 7)
+        << padded(point ? point_name(*point) : wording::label(std::get<Derived>(d.what)), 26)
         << padded(side_text(d.was, d.was_value), 22) << "-> "
         << padded(side_text(d.is, d.is_value), 22);
     if (d.change) {
@@ -129,7 +129,7 @@ int history(const Request& request, std::ostream& out, std::ostream& err) {
     for (const Entry& entry : line->moments) {
         const auto fact = decode(entry);
         out << padded(to_text(entry.id).substr(0, id_length), id_length + 2)
-            << padded(utc_text(entry.clock.ms), 22) << padded(words::moment(entry.kind), 15)
+            << padded(utc_text(entry.clock.ms), 22) << padded(wording::moment(entry.kind), 15)
             << padded(person_name(workshop->ledger, entry.by), 16)
             << plain_line(fact ? said(fact->body, workshop->ledger) : "from a newer Restand")
             << (line->set_aside.contains(entry.id) ? "  [set aside]" : "") << "\n";
@@ -156,7 +156,7 @@ int compare_two(const Request& request, std::ostream& out, std::ostream& err) {
     return exit_done;
 }
 
-int way(const Request& request, std::ostream& out, std::ostream& err) {
+int plan(const Request& request, std::ostream& out, std::ostream& err) {
     Result<Workshop> workshop = open_workshop(request, err);
     if (!workshop) return complain(err, workshop.error());
     const Result<const Bike*> found = bike_of(workshop->ledger, request.operands[0]);
@@ -170,20 +170,20 @@ int way(const Request& request, std::ostream& out, std::ostream& err) {
                               "it is of another bike"});
     const auto now = setup_now(*workshop, id);
     if (!now) return complain(err, now.error());
-    const WayBack back = way_back(bike, *now, target->setup);
+    const PlanActions back = restore_plan(bike, *now, target->setup);
     const int code = back.held ? exit_done : exit_not_held;
-    if (request.json) return out << way_json(back), code;
+    if (request.json) return out << plan_json(back), code;
 
     out << plain_line(bike.name) << ": back to " << plain_line(target->title) << "\n\n";
     std::size_t count = 0;
-    for (const WayAction& action : back.actions)
+    for (const PlanAction& action : back.actions)
         out << padded(std::to_string(++count) + ".", 5)
-            << plain_line(words::action(action, workshop->ledger.units()))
+            << plain_line(wording::action(action, workshop->ledger.units()))
             << (action.solved ? "  (computed for the part now fitted)" : "") << "\n";
     if (back.actions.empty()) out << "It stands so already.\n";
     for (const EndLimit& limit : back.limits) out << "in the way: " << sentence(limit, limit.end) << "\n";
     for (const Error& error : back.unsaid) out << "not said: " << plain_line(sentence(error)) << "\n";
-    for (const LeftOut& left : back.left_out) out << "left out: " << plain_line(words::left_out(left)) << "\n";
+    for (const LeftOut& left : back.left_out) out << "left out: " << plain_line(wording::left_out(left)) << "\n";
     if (!back.held) out << "The ride heights of then cannot be held.\n";
     return code;
 }

@@ -1,7 +1,7 @@
 #include "platform/terminal/sheet.h"
 
-#include "app/paper/sheet_of.h"
-#include "core/exchange/file.h"
+#include "app/print/sheet_of.h"
+#include "core/files/file.h"
 #include "core/store/wall.h"
 #include "platform/terminal/workshop.h"
 

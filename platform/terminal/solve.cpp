@@ -1,8 +1,8 @@
 // restand solve CASE.json: the answer without a window.
 
-#include "core/exchange/answer_json.h"
-#include "core/exchange/bike_json.h"
-#include "core/exchange/words.h"
+#include "platform/terminal/answer_json.h"
+#include "core/casefile/bike_json.h"
+#include "app/sentences.h"
 #include "platform/terminal/page.h"
 #include "platform/terminal/request.h"
 
@@ -25,18 +25,18 @@ int solve(const Request& request, std::ostream& out, std::ostream& err) {
     const Result<CaseFile> file = read_case(*text);
     if (!file) return complain(err, in_case(name, file.error()));
 
-    const Result<SureAnswer> sure = sure_answer(file->swap, file->inputs, file->remake);
-    if (!sure) {
+    const Result<UncertainAnswer> uncertain = uncertain_answer(file->swap, file->inputs, file->remake);
+    if (!uncertain) {
         // Sound input without an answer still gets its result; anything else was bad input.
-        if (sure.error().code != ErrorCode::no_solution) return complain(err, in_case(name, sure.error()));
+        if (uncertain.error().code != ErrorCode::no_solution) return complain(err, in_case(name, uncertain.error()));
         if (request.text)
-            out << "DO NOT FIT IT SO: " << sentence(sure.error()) << "\n";
+            out << "DO NOT FIT IT SO: " << sentence(uncertain.error()) << "\n";
         else
-            out << no_solution_json(*file, sure.error());
+            out << no_solution_json(*file, uncertain.error());
         return exit_not_held;
     }
-    out << (request.text ? page(*file, *sure) : answer_json(*file, *sure));
-    return sure->answer.held ? exit_done : exit_not_held;
+    out << (request.text ? page(*file, *uncertain) : answer_json(*file, *uncertain));
+    return uncertain->answer.held ? exit_done : exit_not_held;
 }
 
 }  // namespace restand

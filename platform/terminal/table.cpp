@@ -3,11 +3,11 @@
 #include <filesystem>
 #include <set>
 
-#include "core/exchange/body_json.h"
-#include "core/exchange/csv.h"
-#include "core/exchange/tables.h"
-#include "core/exchange/words.h"
-#include "core/exchange/file.h"
+#include "core/codec/body_json.h"
+#include "core/tables/csv.h"
+#include "core/tables/tables.h"
+#include "app/sentences.h"
+#include "core/files/file.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {

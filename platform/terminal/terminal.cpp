@@ -3,7 +3,8 @@
 #include <algorithm>
 #include <array>
 
-#include "core/exchange/words.h"
+#include "app/sentences.h"
+#include "core/codec/nearest.h"
 #include "platform/terminal/help.h"
 #include "platform/terminal/plain_out.h"
 #include "platform/terminal/request.h"
@@ -21,7 +22,7 @@ constexpr std::array commands = {
     Command{"bikes", "", bikes},
     Command{"baselines", "BIKE", baselines},   Command{"show", "BASELINE", show},
     Command{"history", "BIKE", history},       Command{"compare", "A B", compare_two},
-    Command{"way", "BIKE BASELINE", way},      Command{"sheet", "BASELINE", sheet},
+    Command{"way", "BIKE BASELINE", plan},      Command{"sheet", "BASELINE", sheet},
     Command{"export", "FILE", export_bundle},  Command{"import", "FILE", import_bundle},
     Command{"exchange", "[FOLDER]", exchange}, Command{"devices", "", devices},
     Command{"retire", "DEVICE", retire},

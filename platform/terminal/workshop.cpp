@@ -7,11 +7,11 @@
 #include <string>
 #include <utility>
 
-#include "core/exchange/bundle.h"
-#include "core/exchange/list_json.h"
-#include "core/exchange/parcel.h"
-#include "core/exchange/words.h"
-#include "core/exchange/file.h"
+#include "core/codec/bundle.h"
+#include "platform/terminal/list_json.h"
+#include "core/sync/sync_bundle.h"
+#include "app/sentences.h"
+#include "core/files/file.h"
 #include "platform/terminal/devices.h"
 
 namespace restand {
@@ -74,9 +74,9 @@ int show(const Request& request, std::ostream& out, std::ostream& err) {
     for (const End end : {End::rear, End::front}) {
         bool first = true;
         for (const BaselineValue& value : baseline.body.values) {
-            if (value.end != end || value.take.reading.repeats.empty()) continue;
+            if (value.end != end || value.stored.reading.repeats.empty()) continue;
             if (std::exchange(first, false)) out << "\n" << (end == End::rear ? "Rear" : "Front") << "\n";
-            const Take& take = value.take;
+            const StoredReading& take = value.stored;
             out << "  " << padded(point_name(take.reading.point), 26) << padded(value_text(take.reading), 30)
                 << padded(person_name(ledger, take.by), 16) << padded(utc_text(take.at.ms), 22)
                 << (take.swap.nil() ? std::string("by hand") : "swap " + to_text(take.swap))
@@ -100,7 +100,7 @@ int export_bundle(const Request& request, std::ostream& out, std::ostream& err) 
     const Result<Sender> me = sender_of(*store);
     if (!me) return complain(err, as_shown(me.error(), *at));
     const std::size_t count = entries->size();
-    const std::string bytes = write_parcel({*me, std::move(*entries)});
+    const std::string bytes = write_sync_bundle({*me, std::move(*entries)});
     if (const Outcome written = write_file_durably(name, bytes); !written)
         return complain(err, written.error());
     out << name << ": " << count << " entries written\n";
@@ -113,9 +113,9 @@ Result<std::vector<Entry>> of_bundle(const std::string& name) {
     const Result<std::string> bytes = read_bytes(name, bundle_cap, bundle_start);
     Error error;
     if (bytes) {
-        auto parcel = read_parcel(*bytes);
-        if (parcel) return std::move(parcel->entries);
-        error = as_shown(parcel.error(), {"", name});
+        auto sync_bundle = read_sync_bundle(*bytes);
+        if (sync_bundle) return std::move(sync_bundle->entries);
+        error = as_shown(sync_bundle.error(), {"", name});
     } else {
         error = bytes.error();
     }

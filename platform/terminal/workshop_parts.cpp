@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <filesystem>
 
-#include "core/exchange/body_json.h"
-#include "core/exchange/words.h"
+#include "core/codec/body_json.h"
+#include "app/sentences.h"
 #include "core/store/old_version.h"
 #include "platform/terminal/devices.h"
 

@@ -4,7 +4,7 @@
 #include "core/machine/gearing.h"
 #include "core/restore/whole.h"
 #include "demo/season.h"
-#include "platform/workbench.h"
+#include "platform/session.h"
 #include "tests/bench/bench.h"
 #include "tests/unit/random_bike.h"
 
@@ -12,9 +12,9 @@ using namespace restand;
 
 namespace {
 
-WholeAdjuster around(Knob knob, const WholeBike& bike, double range, double step) {
-    const double now = value(bike, knob);
-    return {knob, now, now - range, now + range, step};
+WholeAdjuster around(Adjustable adjustable, const WholeBike& bike, double range, double step) {
+    const double now = value(bike, adjustable);
+    return {adjustable, now, now - range, now + range, step};
 }
 
 // Other springs, found set anyhow, everything in steps.
@@ -32,12 +32,12 @@ WholeCase swap_of(const WholeBike& before, test::RandomBikes& random) {
     b.shock.length += mm(random.between(-3, 3));
     b.fork.spring.rate = b.fork.spring.rate * random.between(0.95, 1.06);
     b.chain->sprockets.rear += 1;
-    whole.adjusters = {around(Knob::shock_length, b, 10, 0.3125),
-                       around(Knob::shock_installed, b, 30, 0.375),
-                       around(Knob::fork_position, b, 10, 0.5),
-                       around(Knob::fork_installed, b, 20, 0.25),
-                       {Knob::arm, 20, 0, 40, 0.5},
-                       around(Knob::links, b, 6, 2)};
+    whole.adjusters = {around(Adjustable::shock_length, b, 10, 0.3125),
+                       around(Adjustable::shock_installed, b, 30, 0.375),
+                       around(Adjustable::fork_position, b, 10, 0.5),
+                       around(Adjustable::fork_installed, b, 20, 0.25),
+                       {Adjustable::arm, 20, 0, 40, 0.5},
+                       around(Adjustable::links, b, 6, 2)};
     return whole;
 }
 
@@ -109,35 +109,35 @@ int main() {
     // The attitude screen of the demo's bike with a linkage: a step of an adjuster and the frame that shows it.
     const bench::Folder folder;
     (void)bench::must(make_demo(folder / "demo.restand"));
-    const auto desk = bench::must(Workbench::open(folder / "demo.restand", Glass{1280, 800, 5.87f}, {}));
+    const auto state = bench::must(Session::open(folder / "demo.restand", Viewport{1280, 800, 5.87f}, {}));
     const auto id = [&](const char* name) {
-        for (const Bike* bike : desk->app().desk().ledger.bikes())
+        for (const Bike* bike : state->app().state().ledger.bikes())
             if (bike->body.name == name) return bike->id;
         return Id{};
     };
     const auto still = [&] {
-        desk->settle();
-        while (desk->wants_frame()) desk->frame(0);
+        state->settle();
+        while (state->wants_frame()) state->frame(0);
     };
-    desk->act(act::SetPerson{desk->app().desk().ledger.people().front()->id});
-    desk->act(act::ShowAttitude{id("No. 8")});
+    state->act(act::SetPerson{state->app().state().ledger.people().front()->id});
+    state->act(act::ShowAttitude{id("No. 8")});
     still();
     fine &= bench::report(
         "attitude: one step and its frame",
         bench::times(200,
                      [&](int i) {
-                         desk->act(act::Try{End::front, Point::fork_position, i % 2 ? 1.0 : -1.0});
-                         desk->frame(0);
+                         state->act(act::Try{End::front, Point::fork_position, i % 2 ? 1.0 : -1.0});
+                         state->frame(0);
                      }),
         4.0);
-    desk->act(act::ShowChain{id("No. 8")});
+    state->act(act::ShowChain{id("No. 8")});
     still();
     fine &= bench::report(
         "chain: one step and its frame",
         bench::times(200,
                      [&](int i) {
-                         desk->act(act::Try{End::rear, Point::axle_position, i % 2 ? 1.0 : -1.0});
-                         desk->frame(0);
+                         state->act(act::Try{End::rear, Point::axle_position, i % 2 ? 1.0 : -1.0});
+                         state->frame(0);
                      }),
         4.0);
     std::printf("(checksum %.3f)\n", sum);

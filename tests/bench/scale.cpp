@@ -14,13 +14,13 @@
 #include <sstream>
 #include <thread>
 
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 #include "core/ledger/compare.h"
-#include "core/exchange/file.h"
+#include "core/files/file.h"
 #include "core/store/backup.h"
 #include "core/store/snapshot.h"
 #include "core/store/store.h"
-#include "platform/workbench.h"
+#include "platform/session.h"
 #include "tests/bench/bench.h"
 
 using namespace restand;
@@ -149,13 +149,13 @@ double memory_mb() {
 
 // The whole app on it, without a window: start, the time line of a bike, its wear, the devices.
 int opened(const char* path) {
-    const auto bench = bench::must(Workbench::open(path, {1280, 800, 5.87f}, {}));
+    const auto session = bench::must(Session::open(path, {1280, 800, 5.87f}, {}));
     const auto show = [&](const Action& action) {
-        bench->act(action);
-        bench->settle();
-        bench->frame(0);
+        session->act(action);
+        session->settle();
+        session->frame(0);
     };
-    const Id bike = bench->app().desk().ledger.bikes().front()->id;
+    const Id bike = session->app().state().ledger.bikes().front()->id;
     show(act::Go{Screen::bike, bike});
     show(act::Go{Screen::history, bike});
     show(act::Go{Screen::trend, bike});
@@ -290,8 +290,8 @@ bool beside_copies(const std::string& path) {
     };
     (void)bench::must(bench::must(Store::open(path, Store::Mode::write)).append(encode(PersonBody{"Ines"})));
     const auto open = [&] {
-        auto app = bench::must(Workbench::open(path, {1280, 800, 5.87f}, {}));
-        app->act(act::SetPerson{app->app().desk().ledger.people().front()->id});
+        auto app = bench::must(Session::open(path, {1280, 800, 5.87f}, {}));
+        app->act(act::SetPerson{app->app().state().ledger.people().front()->id});
         app->settle();
         return app;
     };
@@ -303,16 +303,16 @@ bool beside_copies(const std::string& path) {
         act();
         return bench::ms_since(start);
     };
-    const auto newest_page = [&](Workbench& app, int n) {
-        const auto bikes = app.app().desk().ledger.bikes();
+    const auto newest_page = [&](Session& app, int n) {
+        const auto bikes = app.app().state().ledger.bikes();
         const Id bike = bikes[static_cast<std::size_t>(n) % bikes.size()]->id;
         app.act(act::Go{Screen::bike, bike});
         app.act(act::Go{Screen::history, bike});
         app.settle();
     };
     int readings = 0;
-    const auto reading = [&](Workbench& app) {
-        app.act(act::StartChange{app.app().desk().ledger.bikes().front()->id});
+    const auto reading = [&](Session& app) {
+        app.act(act::StartChange{app.app().state().ledger.bikes().front()->id});
         app.act(act::Nudge{End::rear, Point::clicks_rebound_high, readings++ % 2 ? -1.0 : 1.0});
         app.settle();
     };
@@ -342,7 +342,7 @@ bool beside_copies(const std::string& path) {
             longest.push_back(waited([&] { reading(*app); }));
         }
         std::printf("%s: a copy in %.1f s, %d pages and readings meanwhile\n", of, bench::ms_since(start) / 1e3, rounds);
-        if (!app->app().desk().meeting.copy_trouble.empty()) std::printf("%s\n", app->app().desk().meeting.copy_trouble.c_str());
+        if (!app->app().state().meeting.copy_trouble.empty()) std::printf("%s\n", app->app().state().meeting.copy_trouble.c_str());
         fine &= copies() > before;
         if (rounds == 0) continue;
         std::printf("  median of a page %.1f ms, of a reading %.1f ms\n", bench::median(page), bench::median(longest));

@@ -2,7 +2,7 @@
 // A workshop file with as many readings as asked for: closed swaps of 33 readings, each kept as a baseline of 30 values,
 // and one swap left open.
 
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 #include "core/store/store.h"
 #include "tests/bench/bench.h"
 

@@ -4,21 +4,21 @@
 #include <cstdlib>
 
 #include "platform/desktop/loop.h"
-#include "platform/workbench.h"
+#include "platform/session.h"
 #include "tests/bench/season.h"
 
 using namespace restand;
 
 namespace {
 
-constexpr Glass tablet{1280, 800, 5.87f};
+constexpr Viewport tablet{1280, 800, 5.87f};
 
 bool start(const std::string& file) {
     return bench::report("start to first frame, 20 000 readings",
                          bench::times(9,
                                       [&](int) {
-                                          const auto bench = bench::must(Workbench::open(file, tablet, {}));
-                                          bench->frame(0);
+                                          const auto session = bench::must(Session::open(file, tablet, {}));
+                                          session->frame(0);
                                       }),
                          200);
 }
@@ -27,8 +27,8 @@ bool start(const std::string& file) {
 bool idle(const std::string& file) {
     ::setenv("SDL_VIDEODRIVER", "dummy", 1);
     const auto window = bench::must(Window::open("bench", tablet.width_px, tablet.height_px));
-    const auto bench = bench::must(Workbench::open(file, tablet, [] { wake(); }));
-    Loop loop(*bench, *window);
+    const auto session = bench::must(Session::open(file, tablet, [] { wake(); }));
+    Loop loop(*session, *window);
     const bench::Moment warm = bench::now();
     while (bench::ms_since(warm) < 500) loop.step(50);
     const long before = loop.frames();

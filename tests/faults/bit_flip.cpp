@@ -8,7 +8,7 @@ using namespace restand;
 using test::Rested;
 
 TEST_CASE("bit flip: of 50 000 in each kind of file nothing changed is accepted") {
-    for (const Rested what : {Rested::live_file, Rested::backup, Rested::bundle, Rested::parcel}) {
+    for (const Rested what : {Rested::live_file, Rested::backup, Rested::bundle, Rested::sync_bundle}) {
         const auto tally = test::flip_bits(what, 50'000, 5);
         MESSAGE(tally.text());
         CHECK(tally.accepted == 0);

@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     static constexpr std::array kinds = {"person", "units",   "bike",     "swap",      "step",

@@ -3,8 +3,8 @@
 #include <cstdint>
 #include <string_view>
 
-#include "core/exchange/bundle.h"
-#include "core/exchange/draft.h"
+#include "core/codec/bundle.h"
+#include "core/codec/draft.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     const std::string_view bytes(reinterpret_cast<const char*>(data), size);

@@ -2,9 +2,9 @@
 #include <cstdint>
 #include <string_view>
 
-#include "core/exchange/answer_json.h"
-#include "core/exchange/bike_tables.h"
-#include "core/exchange/case_json.h"
+#include "platform/terminal/answer_json.h"
+#include "platform/terminal/bike_tables.h"
+#include "core/casefile/case_json.h"
 
 namespace {
 
@@ -29,6 +29,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         return 0;
     }
     const auto read = restand::read_case(text);
-    if (read) (void)restand::sure_answer(read->swap, read->inputs, read->remake);
+    if (read) (void)restand::uncertain_answer(read->swap, read->inputs, read->remake);
     return 0;
 }

@@ -2,7 +2,7 @@
 #include <cstdint>
 #include <string_view>
 
-#include "core/exchange/csv.h"
+#include "core/tables/csv.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     using namespace restand;

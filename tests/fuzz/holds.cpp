@@ -1,6 +1,6 @@
 // An exchange folder in which another device's files are of unknown origin: looked at, taken from, put into.
-#include "core/exchange/bundle.h"
-#include "core/exchange/parcel.h"
+#include "core/codec/bundle.h"
+#include "core/sync/sync_bundle.h"
 #include "tests/fuzz/patched.h"
 #include "tests/fuzz/workshop_made.h"
 
@@ -11,9 +11,9 @@ namespace {
 struct Good {
     fuzz::Place place;
     std::vector<Entry> entries = fuzz::make_workshop(place("w.restand"));
-    Sender me{9, "box", 1'772'323'200'000, holdings_of(entries)};
+    Sender me{9, "box", 1'772'323'200'000, ranges_of(entries)};
     std::string folder = place("stick"), theirs = folder + "/restand-exchange/0000000000000007/";
-    std::string holds = write_parcel({{7, "truck", 1'772'323'200'000, holdings_of(entries)}, {}}).substr(52);
+    std::string holds = write_sync_bundle({{7, "truck", 1'772'323'200'000, ranges_of(entries)}, {}}).substr(52);
     Good() { std::filesystem::create_directories(theirs); }
 };
 

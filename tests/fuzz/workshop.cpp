@@ -35,7 +35,7 @@ void ask(Store::Mode mode) {
     const Id bike = good().entries[1].id;
     (void)store->setup(bike, {INT64_MAX, UINT32_MAX});
     (void)store->part_names(bike);
-    (void)store->holdings();
+    (void)store->ranges();
     HistoryQuery query;
     query.text = "kept";
     (void)store->history(query);

@@ -1,6 +1,6 @@
 #pragma once
 // A small good workshop for the fuzzers to spoil: all kinds of entries that hang on each other.
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 #include "core/store/store.h"
 
 namespace restand::fuzz {

@@ -15,7 +15,7 @@
 
 #include "demo/season.h"
 #include "platform/desktop/picture.h"
-#include "platform/workbench.h"
+#include "platform/session.h"
 #include "tests/killed/virtual_display.h"
 #include "tests/store/workshop.h"
 
@@ -34,7 +34,7 @@ namespace fs = std::filesystem;
 using namespace std::chrono_literals;
 using Time = std::chrono::steady_clock;
 
-constexpr Glass glass{1280, 800, 5.87f};
+constexpr Viewport viewport{1280, 800, 5.87f};
 constexpr Point points[] = {Point::ride_height_topped_out, Point::ride_height_static,
                             Point::ride_height_rider};
 
@@ -46,37 +46,37 @@ std::string row_of(Point point) {
 class Twin {
 public:
     explicit Twin(const fs::path& file) {
-        auto opened = Workbench::open(file, glass, {});
+        auto opened = Session::open(file, viewport, {});
         REQUIRE_MESSAGE(opened.has_value(), (opened ? "" : opened.error().detail));
-        bench_ = std::move(*opened);
+        session_ = std::move(*opened);
         look();
     }
-    const Desk& desk() { return bench_->app().desk(); }
+    const AppState& state() { return session_->app().state(); }
 
     void act(const Action& action) {
-        bench_->act(action);
+        session_->act(action);
         look();
     }
     void handle(const Event& event) {
-        bench_->handle(event);
+        session_->handle(event);
         look();
     }
     void click(Rect at) {
         handle(PointerEvent{PointerEvent::Kind::down, at.middle_x(), at.middle_y(), false});
         handle(PointerEvent{PointerEvent::Kind::up, at.middle_x(), at.middle_y(), false});
     }
-    std::optional<Rect> find(const std::string& id) { return bench_->app().screen().rect_of(id); }
+    std::optional<Rect> find(const std::string& id) { return session_->app().screen().rect_of(id); }
     Rect rect(const std::string& id) {
         const auto at = find(id);
-        const auto& sheet = bench_->app().sheet();
-        REQUIRE_MESSAGE(at.has_value(), "not on the screen: " << id << "; it shows " << sheet.title << ", "
-                                                              << (sheet.notice ? sheet.notice->text : ""));
+        const auto& page = session_->app().page();
+        REQUIRE_MESSAGE(at.has_value(), "not on the screen: " << id << "; it shows " << page.title << ", "
+                                                              << (page.notice ? page.notice->text : ""));
         return *at;
     }
 
     // A part of the picture, as the display would have it.
     Shot shot(Rect at) {
-        const auto picture = render(bench_->app().screen().draw_data(), glass);
+        const auto picture = render(session_->app().screen().draw_data(), viewport);
         REQUIRE(picture.has_value());
         Shot part;
         const int right = static_cast<int>(at.right()), bottom = static_cast<int>(at.bottom());
@@ -90,25 +90,25 @@ public:
 
 private:
     void look() {
-        bench_->settle();
-        bench_->frame(0);
-        for (int i = 0; i < 8 && bench_->wants_frame(); ++i) bench_->frame(i / 60.0);
+        session_->settle();
+        session_->frame(0);
+        for (int i = 0; i < 8 && session_->wants_frame(); ++i) session_->frame(i / 60.0);
     }
-    std::unique_ptr<Workbench> bench_;
+    std::unique_ptr<Session> session_;
 };
 
 // A swap of the demo's shock, at 'Before', its heights read.
 void prepare(const fs::path& file) {
     REQUIRE(make_demo(file).has_value());
     Twin twin(file);
-    twin.act(act::SetPerson{twin.desk().ledger.people().front()->id});
-    for (const Bike* bike : twin.desk().ledger.bikes()) {
-        const Swap* swap = twin.desk().ledger.open_swap(bike->id);
+    twin.act(act::SetPerson{twin.state().ledger.people().front()->id});
+    for (const Bike* bike : twin.state().ledger.bikes()) {
+        const Swap* swap = twin.state().ledger.open_swap(bike->id);
         if (!swap || !swap->has(SwapPart::shock)) continue;
         twin.act(act::ResumeSwap{swap->id});
         break;
     }
-    REQUIRE(open_swap(twin.desk()) != nullptr);
+    REQUIRE(open_swap(twin.state()) != nullptr);
     twin.act(act::GoToStep{Step6::before});
     twin.act(act::CloseTag{});
     for (const Point point : points) REQUIRE(twin.find(row_of(point)).has_value());
@@ -184,7 +184,7 @@ std::chrono::microseconds longest(std::mt19937& random) {
 class Run {
 public:
     explicit Run(const KilledApp& plan)
-        : plan_(plan), random_(plan.seed), display_(glass.width_px, glass.height_px) {
+        : plan_(plan), random_(plan.seed), display_(viewport.width_px, viewport.height_px) {
         prepare(file_);
     }
 
@@ -208,10 +208,10 @@ private:
     Twin left() {
         copy_as_left(file_, copy_);
         Twin twin(copy_);
-        const Swap* swap = open_swap(twin.desk());
+        const Swap* swap = open_swap(twin.state());
         REQUIRE_MESSAGE(swap != nullptr, "the swap is on the screen again");
         for (auto& [point, typed] : typed_) {
-            const Take* take = swap->take({Phase::before, End::rear, point});
+            const StoredReading* take = swap->stored({Phase::before, End::rear, point});
             const std::string is = take ? take->reading.repeats.front().text : "";
             // What stands is what was acknowledged last, or was typed after it: also what lay half typed in the
             // draft and was kept when its pad was closed.
@@ -299,7 +299,7 @@ private:
 
     // A plausible height that is not the one that stands.
     std::string another(Twin& twin, Point point) {
-        const Take* take = open_swap(twin.desk())->take({Phase::before, End::rear, point});
+        const StoredReading* take = open_swap(twin.state())->stored({Phase::before, End::rear, point});
         REQUIRE(take != nullptr);
         const std::string is = take->reading.repeats.front().text;
         if (typed_[point].empty()) typed_[point].push_back({is, true});

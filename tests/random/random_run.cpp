@@ -14,7 +14,7 @@
 #include <vector>
 
 #include "demo/season.h"
-#include "platform/workbench.h"
+#include "platform/session.h"
 #include "tests/store/workshop.h"
 
 namespace restand::test {
@@ -26,7 +26,7 @@ std::string RandomTally::text() const {
 
 namespace {
 
-constexpr Glass glass{1280, 800, 5.87f};
+constexpr Viewport viewport{1280, 800, 5.87f};
 constexpr int told_events = 40;
 constexpr int between_starts = 1'500;
 
@@ -60,12 +60,12 @@ public:
     }
 
     void start() {
-        bench_.reset();
-        auto opened = Workbench::open(file_, glass, {});
+        session_.reset();
+        auto opened = Session::open(file_, viewport, {});
         check(opened.has_value(), "the workshop opens again");
-        bench_ = std::move(*opened);
+        session_ = std::move(*opened);
         ++shared_.starts;
-        const auto& notice = bench_->app().desk().notice;
+        const auto& notice = session_->app().state().notice;
         check(!notice || notice->text.find("could not be shown") == std::string::npos, "the draft is shown again");
         look();
     }
@@ -74,22 +74,22 @@ private:
     std::size_t any(std::size_t count) { return random_() % count; }
 
     void handle(const Event& event) {
-        bench_->handle(event);
+        session_->handle(event);
         look();
     }
     // Most of the time the disk has answered before the next tap; sometimes a person is faster.
     void look() {
-        if (any(4) != 0) bench_->settle();
-        if (any(3) != 0 && bench_->wants_frame()) bench_->frame(0);
+        if (any(4) != 0) session_->settle();
+        if (any(3) != 0 && session_->wants_frame()) session_->frame(0);
         // The app goes on from a fault of its own; here it is one.
-        check(bench_->app().broken() == 0, "no page breaks an invariant");
-        seen_.insert(static_cast<int>(bench_->app().desk().screen));
+        check(session_->app().broken() == 0, "no page breaks an invariant");
+        seen_.insert(static_cast<int>(session_->app().state().screen));
         shared_.pages = static_cast<int>(seen_.size());
     }
 
     // To a page at random, as its rows would lead there: taps alone come to the far pages too seldom.
     void go() {
-        const Ledger& ledger = bench_->app().desk().ledger;
+        const Ledger& ledger = session_->app().state().ledger;
         const auto bikes = ledger.bikes();
         const auto people = ledger.people();
         if (bikes.empty() || people.empty()) return shared_.tell("nowhere to go");
@@ -98,7 +98,7 @@ private:
         const auto part = static_cast<SwapPart>(any(swap_part_count));
         const auto point = static_cast<Point>(any(point_count));
         const End end = any(2) == 0 ? End::rear : End::front;
-        const std::vector<Action> ways = {
+        const std::vector<Action> destinations = {
             act::Go{Screen::bike, bike},
             act::Go{Screen::history, bike},
             act::Go{Screen::baselines, bike},
@@ -120,29 +120,29 @@ private:
             open ? Action(act::GoToStep{static_cast<Step6>(any(step_count))})
                  : Action(act::Go{Screen::parts, bike}),
         };
-        const auto way = any(ways.size());
-        shared_.tell("go " + std::to_string(way));
-        bench_->act(ways[way]);
+        const auto destination = any(destinations.size());
+        shared_.tell("go " + std::to_string(destination));
+        session_->act(destinations[destination]);
         look();
     }
 
     void tap() {
         std::vector<const Drawn*> targets;
-        for (const Drawn& d : bench_->app().screen().drawn())
+        for (const Drawn& d : session_->app().screen().drawn())
             if (d.kind == Drawn::Kind::touch) targets.push_back(&d);
         if (targets.empty()) return shared_.tell("nothing to tap");
         const std::string id = targets[any(targets.size())]->id;
-        if (!bench_->app().screen().rect_of(id)) {
-            bench_->app().screen().show(id);
-            bench_->frame(0);
+        if (!session_->app().screen().rect_of(id)) {
+            session_->app().screen().show(id);
+            session_->frame(0);
         }
         // What takes the disk for long is done rarely: the events are for the pages.
-        if (bench_->app().desk().screen == Screen::devices && any(10) != 0)
+        if (session_->app().state().screen == Screen::devices && any(10) != 0)
             return shared_.tell("back"), handle(KeyEvent{Key::escape});
-        const auto at = bench_->app().screen().rect_of(id);
-        shared_.tell("tap " + id + " on " + bench_->app().sheet().title);
+        const auto at = session_->app().screen().rect_of(id);
+        shared_.tell("tap " + id + " on " + session_->app().page().title);
         if (!at) return;
-        bench_->handle(PointerEvent{PointerEvent::Kind::down, at->middle_x(), at->middle_y(), true});
+        session_->handle(PointerEvent{PointerEvent::Kind::down, at->middle_x(), at->middle_y(), true});
         handle(PointerEvent{PointerEvent::Kind::up, at->middle_x(), at->middle_y(), true});
     }
 
@@ -155,7 +155,7 @@ private:
         for (std::size_t more = 1 + any(5); more > 0; --more) {
             const std::string text = typed[any(std::size(typed))];
             shared_.tell("type '" + text + "'");
-            bench_->handle(TextEvent{text});
+            session_->handle(TextEvent{text});
         }
         if (any(3) != 0) return look();
         shared_.tell("Enter");
@@ -175,11 +175,11 @@ private:
         const auto somewhere = [this](int size) {
             return static_cast<float>(any(static_cast<std::size_t>(size)));
         };
-        const float x = somewhere(glass.width_px), y = somewhere(glass.height_px);
+        const float x = somewhere(viewport.width_px), y = somewhere(viewport.height_px);
         shared_.tell("drag");
-        bench_->handle(PointerEvent{PointerEvent::Kind::down, x, y, true});
-        bench_->frame(0);
-        bench_->handle(
+        session_->handle(PointerEvent{PointerEvent::Kind::down, x, y, true});
+        session_->frame(0);
+        session_->handle(
             PointerEvent{PointerEvent::Kind::move, x + somewhere(200) - 100, y + somewhere(200) - 100, true});
         handle(PointerEvent{PointerEvent::Kind::up, x, y, true});
     }
@@ -187,7 +187,7 @@ private:
     std::string file_;
     std::mt19937 random_;
     Shared& shared_;
-    std::unique_ptr<Workbench> bench_;
+    std::unique_ptr<Session> session_;
     std::set<int> seen_;
 };
 

@@ -78,9 +78,9 @@ TEST_CASE("golden: R1 to R5 through the whole bike, its bike-only state with it"
         const json& fresh = expected.at("new");
         WholeCase whole{before, *targets, {}};
         whole.bike.shock = fresh_unit(fresh);
-        whole.adjusters = {{Knob::shock_length, in_mm(whole.bike.shock.length), number(fresh, "L0min"),
+        whole.adjusters = {{Adjustable::shock_length, in_mm(whole.bike.shock.length), number(fresh, "L0min"),
                             number(fresh, "L0max")},
-                           {Knob::shock_installed, in_mm(whole.bike.shock.installed_length), 60, 400}};
+                           {Adjustable::shock_installed, in_mm(whole.bike.shock.installed_length), 60, 400}};
         const auto answer = restore(whole);
         REQUIRE(answer.has_value());
         const bool loose = number(expected, "preload_new_mm") < 0, bound = name == "R4_coil_bind";
@@ -116,16 +116,16 @@ TEST_CASE("golden: what one mm of each adjuster does to rake, trail and pivot he
                                             {TargetKind::pivot_height, State::rider}});
     REQUIRE(targets.has_value());
     // The golden data adds preload; an installed spring gets shorter by it.
-    for (const auto& [knob, name, sign] : {std::tuple{Knob::shock_length, "shock_length_plus_1mm", 1},
-                                           {Knob::shock_installed, "shock_preload_plus_1mm", -1},
-                                           {Knob::fork_position, "fork_height_in_yokes_plus_1mm", 1},
-                                           {Knob::fork_installed, "fork_preload_plus_1mm", -1},
-                                           {Knob::front_radius, "front_radius_plus_1mm", 1},
-                                           {Knob::rear_radius, "rear_radius_plus_1mm", 1},
-                                           {Knob::arm, "arm_length_plus_1mm", 1}}) {
+    for (const auto& [adjustable, name, sign] : {std::tuple{Adjustable::shock_length, "shock_length_plus_1mm", 1},
+                                           {Adjustable::shock_installed, "shock_preload_plus_1mm", -1},
+                                           {Adjustable::fork_position, "fork_height_in_yokes_plus_1mm", 1},
+                                           {Adjustable::fork_installed, "fork_preload_plus_1mm", -1},
+                                           {Adjustable::front_radius, "front_radius_plus_1mm", 1},
+                                           {Adjustable::rear_radius, "rear_radius_plus_1mm", 1},
+                                           {Adjustable::arm, "arm_length_plus_1mm", 1}}) {
         CAPTURE(name);
-        const double now = value(bike, knob);
-        const auto answer = restore(WholeCase{bike, *targets, {{knob, now, now - 10, now + 10}}});
+        const double now = value(bike, adjustable);
+        const auto answer = restore(WholeCase{bike, *targets, {{adjustable, now, now - 10, now + 10}}});
         REQUIRE(answer.has_value());
         // The golden figures are differences over a small step; what is left is theirs.
         CHECK(apart(sign * answer->sensitivity[0][0], number(all.at(name), "rake_deg")) < 1e-7);

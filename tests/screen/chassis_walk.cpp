@@ -14,13 +14,13 @@ using namespace restand::test;
 
 namespace {
 
-std::size_t on_disk(Hand& hand) {
-    return hand.desk().ledger.facts_of(hand.desk().bike).size();
+std::size_t on_disk(Driver& driver) {
+    return driver.state().ledger.facts_of(driver.state().bike).size();
 }
 
-double rake(Hand& hand, const SetUp& setup) {
-    const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
-    const auto chassis = chassis_of(bike->body, setup, setup_described(hand.desk(), bike->id));
+double rake(Driver& driver, const SetUp& setup) {
+    const Bike* bike = driver.state().ledger.bike(driver.state().bike);
+    const auto chassis = chassis_of(bike->body, setup, setup_described(driver.state(), bike->id));
     REQUIRE(chassis.has_value());
     return in_degrees(chassis->in(State::rider)->rake);
 }
@@ -28,134 +28,134 @@ double rake(Hand& hand, const SetUp& setup) {
 }  // namespace
 
 TEST_CASE("attitude: tried by taps, nothing on disk; set so, one change; taken back") {
-    DemoHand hand;
-    const double was = now_at(hand, End::front, Point::fork_position);
-    hand.tap("attitude");
-    const std::size_t entries = on_disk(hand);
-    const double rake_was = rake(hand, setup_now(hand.desk(), hand.desk().bike));
-    for (int i = 0; i < 3; ++i) hand.tap("tried:front:fork_position:more");
-    CHECK(hand.desk().season.tried.size() == 1);
-    CHECK(on_disk(hand) == entries);
-    CHECK(now_at(hand, End::front, Point::fork_position) == was);
+    DemoHand driver;
+    const double was = now_at(driver, End::front, Point::fork_position);
+    driver.tap("attitude");
+    const std::size_t entries = on_disk(driver);
+    const double rake_was = rake(driver, setup_now(driver.state(), driver.state().bike));
+    for (int i = 0; i < 3; ++i) driver.tap("tried:front:fork_position:more");
+    CHECK(driver.state().trial.tried.size() == 1);
+    CHECK(on_disk(driver) == entries);
+    CHECK(now_at(driver, End::front, Point::fork_position) == was);
     // Tubes further up: a lower front, a steeper steering axis.
-    CHECK(rake(hand, setup_tried(hand.desk(), hand.desk().bike)) < rake_was - 0.05);
-    hand.tap("state:1");
-    CHECK(hand.desk().season.looked_at == State::static_);
-    hand.tap("nothing");
-    CHECK(hand.desk().season.tried.empty());
-    hand.tap("tried:front:fork_position:more");
-    hand.tap("tried:front:fork_position:more");
-    hand.tap("tried:front:fork_position:less");
-    hand.tap("primary");
-    CHECK(hand.desk().season.tried.empty());
-    CHECK(now_at(hand, End::front, Point::fork_position) == doctest::Approx(was + 1));
-    go(hand, act::Undo{});
-    CHECK(now_at(hand, End::front, Point::fork_position) == doctest::Approx(was));
+    CHECK(rake(driver, setup_tried(driver.state(), driver.state().bike)) < rake_was - 0.05);
+    driver.tap("state:1");
+    CHECK(driver.state().trial.looked_at == State::static_);
+    driver.tap("nothing");
+    CHECK(driver.state().trial.tried.empty());
+    driver.tap("tried:front:fork_position:more");
+    driver.tap("tried:front:fork_position:more");
+    driver.tap("tried:front:fork_position:less");
+    driver.tap("primary");
+    CHECK(driver.state().trial.tried.empty());
+    CHECK(now_at(driver, End::front, Point::fork_position) == doctest::Approx(was + 1));
+    go(driver, act::Undo{});
+    CHECK(now_at(driver, End::front, Point::fork_position) == doctest::Approx(was));
 }
 
 TEST_CASE("attitude: there and back again is nothing tried; a number is typed as well as tapped") {
-    DemoHand hand;
-    hand.tap("attitude");
-    hand.tap("tried:rear:spring_installed_length:more");
-    hand.tap("tried:rear:spring_installed_length:less");
-    CHECK(hand.desk().season.tried.empty());
-    go(hand, act::OpenTag{{.of = Field::Of::tried, .point = Point::fork_position, .end = End::front}});
-    go(hand, act::PadText{"12"});
-    hand.tap("primary");
-    REQUIRE(hand.desk().season.tried.size() == 1);
-    CHECK(measured(hand.desk().season.tried[0].reading).value == 12);
+    DemoHand driver;
+    driver.tap("attitude");
+    driver.tap("tried:rear:spring_installed_length:more");
+    driver.tap("tried:rear:spring_installed_length:less");
+    CHECK(driver.state().trial.tried.empty());
+    go(driver, act::OpenTag{{.of = Field::Of::tried, .point = Point::fork_position, .end = End::front}});
+    go(driver, act::PadText{"12"});
+    driver.tap("primary");
+    REQUIRE(driver.state().trial.tried.size() == 1);
+    CHECK(measured(driver.state().trial.tried[0].reading).value == 12);
     // Another bike has nothing tried.
-    go(hand, act::ShowAttitude{bike_named(hand, "No. 8")->id});
-    CHECK(hand.desk().season.tried.empty());
+    go(driver, act::ShowAttitude{bike_named(driver, "No. 8")->id});
+    CHECK(driver.state().trial.tried.empty());
 }
 
 TEST_CASE("attitude: what is tried on one bike is nothing on another, whichever way one goes there") {
-    DemoHand hand;
-    hand.tap("attitude");
-    hand.tap("tried:front:fork_position:more");
-    hand.tap("over");
-    const double there = now_at(hand, End::front, Point::fork_position);
-    go(hand, act::Go{Screen::bike, bike_named(hand, "No. 8")->id});
-    hand.tap("attitude");
-    CHECK(hand.desk().season.tried.empty());
-    CHECK(hand.desk().season.over_travel == TravelPlot::none);
-    CHECK(hand.shows("As it stands"));
-    go(hand, act::Go{Screen::bike, bike_named(hand, "No. 27")->id});
-    CHECK(now_at(hand, End::front, Point::fork_position) == there);
+    DemoHand driver;
+    driver.tap("attitude");
+    driver.tap("tried:front:fork_position:more");
+    driver.tap("over");
+    const double there = now_at(driver, End::front, Point::fork_position);
+    go(driver, act::Go{Screen::bike, bike_named(driver, "No. 8")->id});
+    driver.tap("attitude");
+    CHECK(driver.state().trial.tried.empty());
+    CHECK(driver.state().trial.over_travel == TravelPlot::none);
+    CHECK(driver.shows("As it stands"));
+    go(driver, act::Go{Screen::bike, bike_named(driver, "No. 27")->id});
+    CHECK(now_at(driver, End::front, Point::fork_position) == there);
 }
 
 TEST_CASE("attitude: a setting beyond what can be computed says so, and shows no number of before") {
-    DemoHand hand("No. 8");
-    hand.tap("attitude");
-    const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
-    const SetUp now = setup_now(hand.desk(), bike->id);
-    double length = measured(now.take(End::rear, Point::eye_to_eye)->reading).value;
+    DemoHand driver("No. 8");
+    driver.tap("attitude");
+    const Bike* bike = driver.state().ledger.bike(driver.state().bike);
+    const SetUp now = setup_now(driver.state(), bike->id);
+    double length = measured(now.stored(End::rear, Point::eye_to_eye)->reading).value;
     // Shorter and shorter, until its linkage or its spring has no answer.
-    while (!heights_lost(bike->body, End::rear, setup_tried(hand.desk(), bike->id)) && length > 200)
-        go(hand, act::TryTo{End::rear, Point::eye_to_eye, length -= 1});
+    while (!heights_lost(bike->body, End::rear, setup_tried(driver.state(), bike->id)) && length > 200)
+        go(driver, act::TryTo{End::rear, Point::eye_to_eye, length -= 1});
     REQUIRE(length > 200);
-    const auto rows = view(hand.desk()).slip.rows;
+    const auto rows = view(driver.state()).panel.rows;
     CHECK(std::any_of(rows.begin(), rows.end(), [](const Row& row) {
         const auto* note = std::get_if<row::Note>(&row);
         return note && note->text.find("cannot be said") != std::string::npos;
     }));
-    CHECK_FALSE(hand.shows("rake"));
-    const auto heights = heights_of(bike->body, End::rear, setup_tried(hand.desk(), bike->id));
+    CHECK_FALSE(driver.shows("rake"));
+    const auto heights = heights_of(bike->body, End::rear, setup_tried(driver.state(), bike->id));
     for (const auto& h : heights) CHECK_FALSE(h.has_value());
 }
 
 TEST_CASE("chain: an option tapped is tried whole; one that does not go round cannot be said to be set") {
-    DemoHand hand;
-    hand.tap("chain");
-    const double rear = now_at(hand, End::rear, Point::sprocket_rear);
-    const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
-    go(hand, act::Try{End::rear, Point::sprocket_rear, 3});
-    const SetUp described = setup_described(hand.desk(), bike->id);
-    REQUIRE(chain_of(bike->body, setup_tried(hand.desk(), bike->id), described)->tight.excess < mm(0));
-    const auto sheet = view(hand.desk());
-    CHECK_FALSE(sheet.primary.tap.has_value());
-    CHECK(sheet.primary.why_not.find("too short") != std::string::npos);
-    hand.tap("nothing");
+    DemoHand driver;
+    driver.tap("chain");
+    const double rear = now_at(driver, End::rear, Point::sprocket_rear);
+    const Bike* bike = driver.state().ledger.bike(driver.state().bike);
+    go(driver, act::Try{End::rear, Point::sprocket_rear, 3});
+    const SetUp described = setup_described(driver.state(), bike->id);
+    REQUIRE(chain_of(bike->body, setup_tried(driver.state(), bike->id), described)->tight.excess < mm(0));
+    const auto page = view(driver.state());
+    CHECK_FALSE(page.primary.tap.has_value());
+    CHECK(page.primary.why_not.find("too short") != std::string::npos);
+    driver.tap("nothing");
     // The options: each leaves the slack at the tight spot as it is.
-    const double tight = in_mm(chain_of(bike->body, setup_now(hand.desk(), bike->id), described)->tight.slack);
+    const double tight = in_mm(chain_of(bike->body, setup_now(driver.state(), bike->id), described)->tight.slack);
     std::size_t tapped = 0;
-    const auto rows = view(hand.desk()).slip.rows;
+    const auto rows = view(driver.state()).panel.rows;
     for (const Row& row : rows) {
         const auto* option = std::get_if<row::Button>(&row);
         if (!option || !option->id.starts_with("gear:")) continue;
-        go(hand, option->tap);
-        const auto chain = chain_of(bike->body, setup_tried(hand.desk(), bike->id), described);
+        go(driver, option->tap);
+        const auto chain = chain_of(bike->body, setup_tried(driver.state(), bike->id), described);
         REQUIRE(chain.has_value());
         // The axle is set to a tenth of a millimetre, and slack goes with the root of the excess.
         CHECK(std::fabs(in_mm(chain->tight.slack) - tight) < 3);
-        go(hand, act::TryNothing{});
+        go(driver, act::TryNothing{});
         ++tapped;
     }
     CHECK(tapped >= 5);
-    CHECK(now_at(hand, End::rear, Point::sprocket_rear) == rear);
+    CHECK(now_at(driver, End::rear, Point::sprocket_rear) == rear);
 }
 
 TEST_CASE("linkage: typed in the bike's form, it is used once it closes, and stays on disk") {
-    DemoHand hand("No. 64");
-    const Id id = hand.desk().bike;
-    hand.tap("edit");
-    go(hand, act::LinkageKind{1});
+    DemoHand driver("No. 64");
+    const Id id = driver.state().bike;
+    driver.tap("edit");
+    go(driver, act::LinkageKind{1});
     const auto type = [&](BikeField field, const char* text) {
-        go(hand, act::OpenTag{{.of = Field::Of::bike, .bike = field}});
-        go(hand, act::PadText{text});
-        go(hand, act::PadNext{});
-        go(hand, act::CloseTag{});
+        go(driver, act::OpenTag{{.of = Field::Of::bike, .bike = field}});
+        go(driver, act::PadText{text});
+        go(driver, act::PadNext{});
+        go(driver, act::CloseTag{});
     };
     type(BikeField::unit_frame_x, "-20");
     type(BikeField::unit_frame_z, "250");
     type(BikeField::unit_arm_x, "-230");
     type(BikeField::unit_arm_z, "20");
-    REQUIRE(hand.desk().form.has_value());
-    REQUIRE(LinkageMap::of(*hand.desk().form->body.mechanism.linkage).has_value());
-    go(hand, act::SaveBike{});
-    const auto kept = hand.desk().ledger.bike(id)->body;
-    hand.start();
-    CHECK(hand.desk().ledger.bike(id)->body == kept);
+    REQUIRE(driver.state().form.has_value());
+    REQUIRE(LinkageMap::of(*driver.state().form->body.mechanism.linkage).has_value());
+    go(driver, act::SaveBike{});
+    const auto kept = driver.state().ledger.bike(id)->body;
+    driver.start();
+    CHECK(driver.state().ledger.bike(id)->body == kept);
     const auto map = map_of(kept, End::rear);
     REQUIRE(map.has_value());
     CHECK(map->length_range().second < mm(1000));   // a mechanism has an end, a single ratio has none
@@ -207,25 +207,25 @@ Angle in_line(const ChainNow& chain) {
 
 TEST_CASE("over the travel: the slack's tight spot is where sprocket, pivot and axle are in line") {
     const Folder folder;
-    Hand hand(tablet, folder.demo());
+    Driver driver(tablet, folder.demo());
     for (const char* name : {"No. 8", "No. 27"}) {
         CAPTURE(name);
-        begin(hand, name);
-        const Bike& bike = *hand.desk().ledger.bike(hand.desk().bike);
+        begin(driver, name);
+        const Bike& bike = *driver.state().ledger.bike(driver.state().bike);
         const bool linkage = bike.body.mechanism.linkage.has_value();
         CHECK(linkage == (std::string(name) == "No. 8"));
-        hand.tap("attitude");
-        hand.tap("over");
-        hand.tap("plot:2");
-        REQUIRE(hand.desk().season.over_travel == TravelPlot::slack);
-        const SetUp now = setup_now(hand.desk(), bike.id);
-        const auto chain = chain_of(bike.body, now, setup_described(hand.desk(), bike.id));
+        driver.tap("attitude");
+        driver.tap("over");
+        driver.tap("plot:2");
+        REQUIRE(driver.state().trial.over_travel == TravelPlot::slack);
+        const SetUp now = setup_now(driver.state(), bike.id);
+        const auto chain = chain_of(bike.body, now, setup_described(driver.state(), bike.id));
         REQUIRE(chain.has_value());
         const Angle droop = tightest_droop(chain->run, chain->full, chain->top);
         CHECK(droop.value == doctest::Approx(in_line(*chain).value));
         const SlackAt tight = slack_at(chain->run, chain->arm, droop);
 
-        const ReadPlot plot{hand.sheet().drawing};
+        const ReadPlot plot{driver.page().drawing};
         const Vec2 mark = plot.mark(Ink::baseline);
         const double travel = in_mm(chain->arm * (sin(chain->top) - sin(droop)));
         CHECK(mark.x == doctest::Approx(linkage ? travel : in_degrees(droop)).epsilon(1e-6));
@@ -239,27 +239,27 @@ TEST_CASE("over the travel: the slack's tight spot is where sprocket, pivot and 
         REQUIRE(curve != nullptr);
         for (const Vec2& p : curve->points) CHECK(plot.value(p).y >= mark.y - 1e-6);
         CHECK(plot.value(curve->points.front()).y == doctest::Approx(in_mm(chain->hanging.slack)).epsilon(1e-6));
-        hand.tap("over");
+        driver.tap("over");
     }
 }
 
 TEST_CASE("over the travel: with another shock length each of the three curves is another; both are named") {
     const Folder folder;
     const auto workshop = folder.demo();
-    constexpr Glass upright{800, 1280, 5.87f};
-    for (const auto& [glass, percent] : {std::pair{tablet, 100}, {tablet, 200}, {upright, 200}}) {
-        CAPTURE(glass.width_px);
+    constexpr Viewport upright{800, 1280, 5.87f};
+    for (const auto& [viewport, percent] : {std::pair{tablet, 100}, {tablet, 200}, {upright, 200}}) {
+        CAPTURE(viewport.width_px);
         CAPTURE(percent);
-        Hand hand(glass, workshop);
-        begin(hand, "No. 8");
-        go(hand, act::SetLook{false, percent});
-        hand.tap("attitude");
-        hand.tap("over");
-        for (int i = 0; i < 4; ++i) go(hand, act::Try{End::rear, Point::eye_to_eye, 1});
+        Driver driver(viewport, workshop);
+        begin(driver, "No. 8");
+        go(driver, act::SetLook{false, percent});
+        driver.tap("attitude");
+        driver.tap("over");
+        for (int i = 0; i < 4; ++i) go(driver, act::Try{End::rear, Point::eye_to_eye, 1});
         for (const char* which : {"plot:0", "plot:1", "plot:2"}) {
             CAPTURE(which);
-            hand.tap(which);
-            const ReadPlot plot{hand.sheet().drawing};
+            driver.tap(which);
+            const ReadPlot plot{driver.page().drawing};
             const Stroke *tried = plot.curve(Ink::now), *was = plot.curve(Ink::baseline);
             REQUIRE(tried != nullptr);
             REQUIRE(was != nullptr);
@@ -277,7 +277,7 @@ TEST_CASE("over the travel: with another shock length each of the three curves i
             CHECK(plot.label("tried")->at.y == doctest::Approx(tried->points.back().y));
             // On the glass too: neither was left out for want of room.
             for (const std::string name : {"tried", "as it is"}) {
-                const auto& drawn = hand.bench().app().screen().drawn();
+                const auto& drawn = driver.session().app().screen().drawn();
                 CHECK(std::any_of(drawn.begin(), drawn.end(), [&](const Drawn& d) { return d.text == name; }));
             }
         }
@@ -285,14 +285,14 @@ TEST_CASE("over the travel: with another shock length each of the three curves i
 }
 
 TEST_CASE("over the travel: a chain that gets taut meets its limit; what is not known is asked for") {
-    DemoHand hand;
-    hand.tap("attitude");
-    hand.tap("over");
-    go(hand, act::OverTravel{TravelPlot::slack});
-    CHECK(ReadPlot{hand.sheet().drawing}.label("taut") == nullptr);
-    go(hand, act::WantSlack{30});
+    DemoHand driver;
+    driver.tap("attitude");
+    driver.tap("over");
+    go(driver, act::OverTravel{TravelPlot::slack});
+    CHECK(ReadPlot{driver.page().drawing}.label("taut") == nullptr);
+    go(driver, act::WantSlack{30});
     {
-        const ReadPlot wanted{hand.sheet().drawing};
+        const ReadPlot wanted{driver.page().drawing};
         REQUIRE(wanted.label("wanted at the tight spot") != nullptr);
         std::size_t lines = 0;
         for (const Stroke& s : wanted.of.strokes) {
@@ -302,8 +302,8 @@ TEST_CASE("over the travel: a chain that gets taut meets its limit; what is not 
         }
         CHECK(lines == 1);
     }
-    go(hand, act::Try{End::rear, Point::sprocket_rear, 3});
-    const ReadPlot plot{hand.sheet().drawing};
+    go(driver, act::Try{End::rear, Point::sprocket_rear, 3});
+    const ReadPlot plot{driver.page().drawing};
     const Label* taut = plot.label("taut");
     REQUIRE(taut != nullptr);
     CHECK(taut->ink == Ink::stop);
@@ -311,28 +311,28 @@ TEST_CASE("over the travel: a chain that gets taut meets its limit; what is not 
     for (const Stroke& s : plot.of.strokes)
         if (s.line == Line::hidden) CHECK(plot.value(s.points[0]).y == doctest::Approx(0));
 
-    begin(hand, "No. 64");
-    hand.tap("attitude");
-    go(hand, act::OverTravel{TravelPlot::slack});
-    CHECK(hand.shows("where the front sprocket sits"));
-    go(hand, act::OverTravel{TravelPlot::motion_ratio});
-    CHECK(hand.shows("its linkage"));
-    hand.tap("numbers");
-    CHECK(hand.desk().screen == Screen::bike_form);
+    begin(driver, "No. 64");
+    driver.tap("attitude");
+    go(driver, act::OverTravel{TravelPlot::slack});
+    CHECK(driver.shows("where the front sprocket sits"));
+    go(driver, act::OverTravel{TravelPlot::motion_ratio});
+    CHECK(driver.shows("its linkage"));
+    driver.tap("numbers");
+    CHECK(driver.state().screen == Screen::bike_form);
 }
 
 TEST_CASE("gears: the teeth of the plot are where speed and engine meet; a tried sprocket stands against what is on") {
-    DemoHand hand;
-    hand.tap("chain");
-    hand.tap("gears");
-    const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
-    const SetUp described = setup_described(hand.desk(), bike->id), now = setup_now(hand.desk(), bike->id);
+    DemoHand driver;
+    driver.tap("chain");
+    driver.tap("gears");
+    const Bike* bike = driver.state().ledger.bike(driver.state().bike);
+    const SetUp described = setup_described(driver.state(), bike->id), now = setup_now(driver.state(), bike->id);
     const Gearbox& box = bike->body.gearbox;
     const double top_rpm = box.rpm.value();
     const auto teeth_of = [&](Ink ink, const SetUp& setup) {
         const auto drive = drive_of(bike->body, setup, described);
         REQUIRE(drive.has_value());
-        const ReadPlot plot{hand.sheet().drawing};
+        const ReadPlot plot{driver.page().drawing};
         const Stroke* curve = plot.curve(ink);
         REQUIRE(curve != nullptr);
         REQUIRE(curve->points.size() == 2 * box.gears.size());
@@ -347,13 +347,13 @@ TEST_CASE("gears: the teeth of the plot are where speed and engine meet; a tried
         }
     };
     teeth_of(Ink::baseline, now);
-    hand.tap("tried:rear:sprocket_rear:more");
-    teeth_of(Ink::now, setup_tried(hand.desk(), bike->id));
+    driver.tap("tried:rear:sprocket_rear:more");
+    teeth_of(Ink::now, setup_tried(driver.state(), bike->id));
     teeth_of(Ink::baseline, now);
     // At one speed the engine turns faster by the teeth; over its shift it says so.
     const auto line = [&](const std::string& gear, std::size_t nth) {
         std::vector<row::TableLine> found;
-        for (const Row& row : view(hand.desk()).slip.rows)
+        for (const Row& row : view(driver.state()).panel.rows)
             if (const auto* l = std::get_if<row::TableLine>(&row); l && l->label == gear) found.push_back(*l);
         REQUIRE(found.size() == 2);
         return found[nth];
@@ -361,73 +361,73 @@ TEST_CASE("gears: the teeth of the plot are where speed and engine meet; a tried
     const row::TableLine fast = line("6th", 0), turns = line("6th", 1);
     CHECK(std::stod(fast.will) < std::stod(fast.was));
     CHECK(std::stod(turns.will) > std::stod(turns.was));
-    hand.tap("at:speed:more");
-    CHECK(hand.desk().season.at_kmh == 110);
-    for (int i = 0; i < 6; ++i) hand.tap("at:speed:more");
+    driver.tap("at:speed:more");
+    CHECK(driver.state().trial.at_kmh == 110);
+    for (int i = 0; i < 6; ++i) driver.tap("at:speed:more");
     CHECK(line("1st", 1).will == "over");
     // A fork moved in its yokes turns no wheel: nothing to compare.
-    hand.tap("nothing");
-    go(hand, act::Try{End::front, Point::fork_position, 1});
+    driver.tap("nothing");
+    go(driver, act::Try{End::front, Point::fork_position, 1});
     CHECK(line("6th", 0).was.empty());
-    hand.tap("gears");
-    CHECK_FALSE(hand.desk().season.gears);
+    driver.tap("gears");
+    CHECK_FALSE(driver.state().trial.gears);
 }
 
 TEST_CASE("gears: a tyre that is tried rolls by its marking, as it will once it is set so") {
-    DemoHand hand;
-    hand.tap("chain");
-    const Bike* bike = hand.desk().ledger.bike(hand.desk().bike);
+    DemoHand driver;
+    driver.tap("chain");
+    const Bike* bike = driver.state().ledger.bike(driver.state().bike);
     const auto set = [&](Point point, const char* text) {
-        go(hand, act::OpenTag{{.of = Field::Of::tried, .point = point, .end = End::rear}});
-        go(hand, act::PadText{text});
-        go(hand, act::PadNext{});
+        go(driver, act::OpenTag{{.of = Field::Of::tried, .point = point, .end = End::rear}});
+        go(driver, act::PadText{text});
+        go(driver, act::PadNext{});
     };
     set(Point::rolling_circumference, "1992");
-    hand.tap("primary");  // it is set so now
-    go(hand, act::ShowChain{bike->id});
+    driver.tap("primary");  // it is set so now
+    go(driver, act::ShowChain{bike->id});
     set(Point::tyre, "200/60-17, rain");
     const auto radius = [&](const SetUp& setup) {
-        return in_mm(drive_of(bike->body, setup, setup_described(hand.desk(), bike->id)).value().rear_radius);
+        return in_mm(drive_of(bike->body, setup, setup_described(driver.state(), bike->id)).value().rear_radius);
     };
-    const double tried = radius(setup_tried(hand.desk(), bike->id));
-    CHECK(std::fabs(tried - radius(setup_now(hand.desk(), bike->id))) > 1);
-    go(hand, act::KeepTried{});
-    CHECK(radius(setup_now(hand.desk(), bike->id)) == doctest::Approx(tried));
+    const double tried = radius(setup_tried(driver.state(), bike->id));
+    CHECK(std::fabs(tried - radius(setup_now(driver.state(), bike->id))) > 1);
+    go(driver, act::KeepTried{});
+    CHECK(radius(setup_now(driver.state(), bike->id)) == doctest::Approx(tried));
 }
 
 TEST_CASE("gears: a bike without a gearbox asks for it; its form grows gear by gear, and keeps them") {
-    DemoHand hand("No. 64");
-    const Id id = hand.desk().bike;
-    hand.tap("chain");
-    hand.tap("gears");
-    hand.tap("numbers");
-    REQUIRE(hand.desk().form.has_value());
+    DemoHand driver("No. 64");
+    const Id id = driver.state().bike;
+    driver.tap("chain");
+    driver.tap("gears");
+    driver.tap("numbers");
+    REQUIRE(driver.state().form.has_value());
     const auto asked = [&](const char* gear) {
-        const auto rows = view(hand.desk()).slip.rows;
+        const auto rows = view(driver.state()).panel.rows;
         return std::any_of(rows.begin(), rows.end(), [&](const Row& row) {
             const auto* r = std::get_if<row::ReadingRow>(&row);
             return r && r->id == std::string("row:bike:") + gear;
         });
     };
     const auto type = [&](BikeField field, const char* text) {
-        go(hand, act::OpenTag{{.of = Field::Of::bike, .bike = field}});
-        go(hand, act::PadText{text});
-        go(hand, act::PadNext{});
-        go(hand, act::CloseTag{});
+        go(driver, act::OpenTag{{.of = Field::Of::bike, .bike = field}});
+        go(driver, act::PadText{text});
+        go(driver, act::PadNext{});
+        go(driver, act::CloseTag{});
     };
     CHECK(asked("gear_1"));
     CHECK_FALSE(asked("gear_2"));
     type(BikeField::primary, "1,9");
     type(BikeField::gear_1, "2.6");
     type(BikeField::gear_2, "0.1");  // no ratio of a gearbox
-    CHECK(hand.desk().form->body.gearbox.gears == std::vector{2.6});
+    CHECK(driver.state().form->body.gearbox.gears == std::vector{2.6});
     type(BikeField::gear_2, "2.0");
     CHECK(asked("gear_3"));
     CHECK_FALSE(asked("gear_4"));
     type(BikeField::rpm, "12000");
-    go(hand, act::SaveBike{});
-    const Gearbox kept = hand.desk().ledger.bike(id)->body.gearbox;
+    go(driver, act::SaveBike{});
+    const Gearbox kept = driver.state().ledger.bike(id)->body.gearbox;
     CHECK(kept == Gearbox{1.9, 12000, {2.6, 2.0}});
-    hand.start();
-    CHECK(hand.desk().ledger.bike(id)->body.gearbox == kept);
+    driver.start();
+    CHECK(driver.state().ledger.bike(id)->body.gearbox == kept);
 }

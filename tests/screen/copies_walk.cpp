@@ -2,7 +2,7 @@
 
 #include <fstream>
 
-#include "core/exchange/file.h"
+#include "core/files/file.h"
 #include "tests/screen/team.h"
 
 using namespace restand;
@@ -25,30 +25,30 @@ struct PulledOut {
     ~PulledOut() { std::filesystem::rename(away, file); }
 };
 
-void look_at_what_was_kept(Hand& hand) {
-    go(hand, act::DismissNotice{});
-    begin(hand);
-    go(hand, act::Go{Screen::devices, {}});
+void look_at_what_was_kept(Driver& driver) {
+    go(driver, act::DismissNotice{});
+    begin(driver);
+    go(driver, act::Go{Screen::devices, {}});
 }
 
 }  // namespace
 
 TEST_CASE("season: a copy is made, and gone back to") {
-    DemoHand hand;
-    const double was = now_at(hand, End::front, Point::clicks_rebound_low);
-    go(hand, act::Go{Screen::devices, {}});
-    hand.tap("backup");
-    REQUIRE(!hand.desk().meeting.copies.empty());
-    CHECK(hand.desk().meeting.copies.front().good);
-    const std::uint64_t device = hand.desk().device;
-    go(hand, act::StartChange{bike_named(hand, "No. 27")->id});
-    hand.tap("change:front:clicks_rebound_low:more");
-    go(hand, act::Go{Screen::devices, {}});
-    hand.tap("copy:0");
-    hand.tap("copy:0:yes");
-    go(hand, act::Go{Screen::bike, bike_named(hand, "No. 27")->id});
-    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
-    CHECK(hand.desk().device != device);  // a restored device writes under a new number
+    DemoHand driver;
+    const double was = now_at(driver, End::front, Point::clicks_rebound_low);
+    go(driver, act::Go{Screen::devices, {}});
+    driver.tap("backup");
+    REQUIRE(!driver.state().meeting.copies.empty());
+    CHECK(driver.state().meeting.copies.front().good);
+    const std::uint64_t device = driver.state().device;
+    go(driver, act::StartChange{bike_named(driver, "No. 27")->id});
+    driver.tap("change:front:clicks_rebound_low:more");
+    go(driver, act::Go{Screen::devices, {}});
+    driver.tap("copy:0");
+    driver.tap("copy:0:yes");
+    go(driver, act::Go{Screen::bike, bike_named(driver, "No. 27")->id});
+    CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was);
+    CHECK(driver.state().device != device);  // a restored device writes under a new number
 }
 
 TEST_CASE("season: a workshop with a changed byte is copied by itself all the same, and the screen says so and what to do") {
@@ -56,14 +56,14 @@ TEST_CASE("season: a workshop with a changed byte is copied by itself all the sa
     const auto file = folder.demo();
     std::vector<std::string> good;
     {
-        Hand hand(tablet, file);
-        begin(hand);
-        hand.bench().settle_copies();
-        CHECK(hand.desk().meeting.copy_trouble.empty());
-        for (const CopyOnDisk& copy : hand.desk().meeting.copies) good.push_back(copy.path);
+        Driver driver(tablet, file);
+        begin(driver);
+        driver.session().settle_copies();
+        CHECK(driver.state().meeting.copy_trouble.empty());
+        for (const CopyOnDisk& copy : driver.state().meeting.copies) good.push_back(copy.path);
         REQUIRE(good.size() == 1);
-        go(hand, act::StartChange{bike_named(hand, "No. 27")->id});
-        hand.tap("change:front:clicks_rebound_low:more");
+        go(driver, act::StartChange{bike_named(driver, "No. 27")->id});
+        driver.tap("change:front:clicks_rebound_low:more");
     }
     auto bytes = *read_file(file.string(), 1u << 28);
     // In the entry, and in the index of words too.
@@ -73,57 +73,57 @@ TEST_CASE("season: a workshop with a changed byte is copied by itself all the sa
         bytes[at] = 'L', ++changed;
     REQUIRE(changed > 0);
     std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-    Hand hand(tablet, file);
-    hand.bench().settle_copies();
-    REQUIRE(hand.desk().notice.has_value());
-    CHECK(hand.desk().notice->text.find("has damage") != std::string::npos);
-    go(hand, act::Go{Screen::devices, {}});
-    CHECK(hand.shows("has damage"));
-    const auto& rows = hand.sheet().slip.rows;
+    Driver driver(tablet, file);
+    driver.session().settle_copies();
+    REQUIRE(driver.state().notice.has_value());
+    CHECK(driver.state().notice->text.find("has damage") != std::string::npos);
+    go(driver, act::Go{Screen::devices, {}});
+    CHECK(driver.shows("has damage"));
+    const auto& rows = driver.page().panel.rows;
     CHECK(std::any_of(rows.begin(), rows.end(), [](const Row& row) {
         const auto* note = std::get_if<row::Note>(&row);
         return note && note->text.find("could be read of a workshop with damage") != std::string::npos;
     }));
-    REQUIRE(hand.desk().meeting.copies.size() == 2);
-    CHECK(hand.desk().meeting.copies[0].of_damaged);
-    CHECK(hand.desk().meeting.copies[1].path == good[0]);
-    CHECK(hand.desk().meeting.copies[1].good);
+    REQUIRE(driver.state().meeting.copies.size() == 2);
+    CHECK(driver.state().meeting.copies[0].of_damaged);
+    CHECK(driver.state().meeting.copies[1].path == good[0]);
+    CHECK(driver.state().meeting.copies[1].good);
 }
 
 TEST_CASE("season: a copy that cannot be made is said, with what to do, until one is made") {
     const Folder folder;
     const auto file = folder.demo();
     std::ofstream(folder.path / "backups") << "a file where the folder should be";
-    Hand hand(tablet, file);
-    hand.bench().settle_copies();
-    REQUIRE(hand.desk().notice.has_value());
-    CHECK(hand.desk().notice->text.starts_with("No copy could be made: "));
-    go(hand, act::Go{Screen::devices, {}});
-    CHECK(hand.shows("No copy could be made"));
+    Driver driver(tablet, file);
+    driver.session().settle_copies();
+    REQUIRE(driver.state().notice.has_value());
+    CHECK(driver.state().notice->text.starts_with("No copy could be made: "));
+    go(driver, act::Go{Screen::devices, {}});
+    CHECK(driver.shows("No copy could be made"));
     std::filesystem::remove(folder.path / "backups");
-    hand.tap("backup");
-    CHECK_FALSE(hand.shows("No copy could be made"));
-    CHECK(hand.desk().meeting.copies.front().good);
+    driver.tap("backup");
+    CHECK_FALSE(driver.shows("No copy could be made"));
+    CHECK(driver.state().meeting.copies.front().good);
 }
 
 TEST_CASE("season: a damaged workshop opens for reading and offers the newest good copy") {
     const Folder folder;
     const auto file = folder.demo();
     {
-        Hand hand(tablet, file);
-        begin(hand);
-        go(hand, act::Go{Screen::devices, {}});
-        hand.tap("backup");
+        Driver driver(tablet, file);
+        begin(driver);
+        go(driver, act::Go{Screen::devices, {}});
+        driver.tap("backup");
     }
     auto bytes = *read_file(file.string(), 1u << 28);
     const auto at = bytes.find("lean on it all afternoon");
     REQUIRE(at != std::string::npos);
     bytes[at] = 'L';
     std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-    Hand hand(tablet, file);
+    Driver driver(tablet, file);
     // A single changed letter is in an entry that is not read at the start: nothing is shown that was changed.
-    go(hand, act::Go{Screen::history, bike_named(hand, "No. 27")->id});
-    for (const Entry& e : hand.desk().season.moments) CHECK(e.body.find("Lean on it") == std::string::npos);
+    go(driver, act::Go{Screen::history, bike_named(driver, "No. 27")->id});
+    for (const Entry& e : driver.state().season.moments) CHECK(e.body.find("Lean on it") == std::string::npos);
 }
 
 TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, and the newest good copy is a tap away") {
@@ -131,11 +131,11 @@ TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, 
     const auto file = folder.demo();
     double was = 0;
     {
-        Hand hand(tablet, file);
-        begin(hand);
-        was = now_at(hand, End::front, Point::clicks_rebound_low);
-        go(hand, act::Go{Screen::devices, {}});
-        hand.tap("backup");
+        Driver driver(tablet, file);
+        begin(driver);
+        was = now_at(driver, End::front, Point::clicks_rebound_low);
+        go(driver, act::Go{Screen::devices, {}});
+        driver.tap("backup");
     }
     auto bytes = *read_file(file.string(), 1u << 28);
     const auto at = bytes.find("\"name\":\"No. 27");
@@ -143,20 +143,20 @@ TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, 
     bytes[at + 12] = '7';  // the file now says it is another bike
     std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
 
-    Hand hand(tablet, file);
-    CHECK_FALSE(hand.desk().writable);
-    CHECK(hand.desk().screen == Screen::devices);
-    REQUIRE(hand.desk().notice.has_value());
-    CHECK(hand.desk().notice->text.find("1 could not") != std::string::npos);
+    Driver driver(tablet, file);
+    CHECK_FALSE(driver.state().writable);
+    CHECK(driver.state().screen == Screen::devices);
+    REQUIRE(driver.state().notice.has_value());
+    CHECK(driver.state().notice->text.find("1 could not") != std::string::npos);
     CHECK(*read_file(file.string(), 1u << 28) == bytes);  // nothing was done to it
-    hand.tap("copy:0");  // asks first; 'no' changes nothing
-    hand.tap("copy:0:no");
-    CHECK_FALSE(hand.desk().writable);
-    hand.tap("copy:0");
-    hand.tap("copy:0:yes");
-    CHECK(hand.desk().writable);
-    begin(hand);
-    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
+    driver.tap("copy:0");  // asks first; 'no' changes nothing
+    driver.tap("copy:0:no");
+    CHECK_FALSE(driver.state().writable);
+    driver.tap("copy:0");
+    driver.tap("copy:0:yes");
+    CHECK(driver.state().writable);
+    begin(driver);
+    CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was);
     // What was damaged is kept beside it, for whoever can read more out of it.
     std::size_t kept = 0;
     for (const auto& beside : std::filesystem::directory_iterator(folder.path))
@@ -166,72 +166,72 @@ TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, 
 
 TEST_CASE("season: what the disk would not take is kept aside, and taken in at the next start") {
     const Folder folder;
-    const OwnState state(folder.path / "state");
+    const OwnState load_state(folder.path / "state");
     const auto file = folder.demo();
-    Hand hand(tablet, file);
-    begin(hand);
-    const double was = now_at(hand, End::front, Point::clicks_rebound_low);
-    hand.tap("change");
+    Driver driver(tablet, file);
+    begin(driver);
+    const double was = now_at(driver, End::front, Point::clicks_rebound_low);
+    driver.tap("change");
     {
         const PulledOut stick(file);
-        hand.tap("change:front:clicks_rebound_low:more");
-        CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was);
-        REQUIRE(hand.desk().notice.has_value());
-        CHECK(hand.desk().notice->text.find("kept aside in") != std::string::npos);
+        driver.tap("change:front:clicks_rebound_low:more");
+        CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was);
+        REQUIRE(driver.state().notice.has_value());
+        CHECK(driver.state().notice->text.find("kept aside in") != std::string::npos);
     }
 
-    hand.start();
-    REQUIRE(hand.desk().notice.has_value());
-    CHECK(hand.desk().notice->text.find("did not take everything") != std::string::npos);
-    look_at_what_was_kept(hand);
-    REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
+    driver.start();
+    REQUIRE(driver.state().notice.has_value());
+    CHECK(driver.state().notice->text.find("did not take everything") != std::string::npos);
+    look_at_what_was_kept(driver);
+    REQUIRE(driver.state().meeting.rejected.entries.size() == 1);
     {
         const PulledOut stick(file);
-        hand.tap("aside:take");  // refused again: still kept, and once
+        driver.tap("aside:take");  // refused again: still kept, and once
     }
-    hand.start();
-    look_at_what_was_kept(hand);
-    REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
-    hand.tap("aside:take");
-    CHECK(hand.desk().meeting.aside.empty());
-    go(hand, act::Go{Screen::bike, bike_named(hand, "No. 27")->id});
-    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was + 1);
-    hand.start();
-    CHECK(hand.desk().meeting.aside.empty());
-    CHECK_FALSE(hand.desk().notice.has_value());
+    driver.start();
+    look_at_what_was_kept(driver);
+    REQUIRE(driver.state().meeting.rejected.entries.size() == 1);
+    driver.tap("aside:take");
+    CHECK(driver.state().meeting.rejected.empty());
+    go(driver, act::Go{Screen::bike, bike_named(driver, "No. 27")->id});
+    CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was + 1);
+    driver.start();
+    CHECK(driver.state().meeting.rejected.empty());
+    CHECK_FALSE(driver.state().notice.has_value());
 }
 
 TEST_CASE("season: what was kept aside is overruled by what was set anew, and thrown away after a question") {
     const Folder folder;
-    const OwnState state(folder.path / "state");
+    const OwnState load_state(folder.path / "state");
     const auto file = folder.demo();
-    Hand hand(tablet, file);
-    begin(hand);
-    const double was = now_at(hand, End::front, Point::clicks_rebound_low);
-    hand.tap("change");
+    Driver driver(tablet, file);
+    begin(driver);
+    const double was = now_at(driver, End::front, Point::clicks_rebound_low);
+    driver.tap("change");
     {
         const PulledOut stick(file);
-        hand.tap("change:front:clicks_rebound_low:more");
-        hand.tap("change:front:clicks_rebound_low:more");
+        driver.tap("change:front:clicks_rebound_low:more");
+        driver.tap("change:front:clicks_rebound_low:more");
     }
-    hand.tap("change:front:clicks_rebound_low:less");  // the later one of the same setting
-    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was - 1);
-    hand.start();
-    CHECK(hand.desk().meeting.aside.empty());
+    driver.tap("change:front:clicks_rebound_low:less");  // the later one of the same setting
+    CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was - 1);
+    driver.start();
+    CHECK(driver.state().meeting.rejected.empty());
 
-    begin(hand);
-    hand.tap("change");
+    begin(driver);
+    driver.tap("change");
     {
         const PulledOut stick(file);
-        hand.tap("change:front:clicks_rebound_low:more");
+        driver.tap("change:front:clicks_rebound_low:more");
     }
-    hand.start();
-    look_at_what_was_kept(hand);
-    hand.tap("aside:drop");
-    REQUIRE(hand.desk().meeting.aside.entries.size() == 1);
-    hand.tap("aside:drop:yes");
-    CHECK(hand.desk().meeting.aside.empty());
-    CHECK(hand.desk().notice->text.find("can still be read in") != std::string::npos);
-    hand.start();
-    CHECK_FALSE(hand.desk().notice.has_value());
+    driver.start();
+    look_at_what_was_kept(driver);
+    driver.tap("aside:drop");
+    REQUIRE(driver.state().meeting.rejected.entries.size() == 1);
+    driver.tap("aside:drop:yes");
+    CHECK(driver.state().meeting.rejected.empty());
+    CHECK(driver.state().notice->text.find("can still be read in") != std::string::npos);
+    driver.start();
+    CHECK_FALSE(driver.state().notice.has_value());
 }

@@ -2,13 +2,13 @@
 // over anything, every target large enough.
 
 #include "demo/season.h"
-#include "tests/screen/hand.h"
+#include "tests/screen/driver.h"
 
 using namespace restand;
 
 namespace {
 
-constexpr Glass glasses[] = {{1280, 800, 5.87f}, {800, 1280, 5.87f}, {1920, 1080, 6.4f}};
+constexpr Viewport glasses[] = {{1280, 800, 5.87f}, {800, 1280, 5.87f}, {1920, 1080, 6.4f}};
 
 struct DemoYear {
     std::filesystem::path folder =
@@ -24,38 +24,38 @@ struct DemoYear {
     }
 };
 
-void go(Hand& hand, const Action& action) {
-    hand.bench().act(action);
-    hand.look();
+void go(Driver& driver, const Action& action) {
+    driver.session().act(action);
+    driver.look();
 }
 
 // A copy: the ledger folds a swap anew with every entry about it.
-void steps(Hand& hand, const Swap swap) {
-    go(hand, act::ResumeSwap{swap.id});
+void steps(Driver& driver, const Swap swap) {
+    go(driver, act::ResumeSwap{swap.id});
     for (Step6 step : {Step6::before, Step6::new_part, Step6::answer, Step6::set})
-        if (reachable(hand.desk(), step)) go(hand, act::GoToStep{step});
-    go(hand, act::GoToStep{Step6::before});
+        if (reachable(driver.state(), step)) go(driver, act::GoToStep{step});
+    go(driver, act::GoToStep{Step6::before});
     for (const Asked& a : asked(swap, Phase::before)) {
-        go(hand, act::OpenTag{{.of = Field::Of::reading, .phase = Phase::before, .point = a.point, .end = a.end}});
-        go(hand, act::CloseTag{});
+        go(driver, act::OpenTag{{.of = Field::Of::reading, .phase = Phase::before, .point = a.point, .end = a.end}});
+        go(driver, act::CloseTag{});
     }
 }
 
-void walk(Hand& hand) {
-    const Ledger& ledger = hand.desk().ledger;
-    go(hand, act::SetPerson{ledger.people().front()->id});
-    go(hand, act::Go{Screen::bikes, {}});
-    go(hand, act::Go{Screen::settings, {}});
-    go(hand, act::Go{Screen::people, {}});
+void walk(Driver& driver) {
+    const Ledger& ledger = driver.state().ledger;
+    go(driver, act::SetPerson{ledger.people().front()->id});
+    go(driver, act::Go{Screen::bikes, {}});
+    go(driver, act::Go{Screen::settings, {}});
+    go(driver, act::Go{Screen::people, {}});
     for (const Bike* bike : ledger.bikes()) {
-        go(hand, act::Go{Screen::bike, bike->id});
-        go(hand, act::EditBike{bike->id});
-        go(hand, act::OpenTag{{.of = Field::Of::bike, .bike = BikeField::note}});
-        go(hand, act::CloseTag{});
-        go(hand, act::Back{});
-        go(hand, act::Go{Screen::baselines, bike->id});
-        if (const Baseline* newest = ledger.newest_baseline(bike->id)) go(hand, act::Go{Screen::baseline, newest->id});
-        if (const Swap* open = ledger.open_swap(bike->id)) steps(hand, *open);
+        go(driver, act::Go{Screen::bike, bike->id});
+        go(driver, act::EditBike{bike->id});
+        go(driver, act::OpenTag{{.of = Field::Of::bike, .bike = BikeField::note}});
+        go(driver, act::CloseTag{});
+        go(driver, act::Back{});
+        go(driver, act::Go{Screen::baselines, bike->id});
+        if (const Baseline* newest = ledger.newest_baseline(bike->id)) go(driver, act::Go{Screen::baseline, newest->id});
+        if (const Swap* open = ledger.open_swap(bike->id)) steps(driver, *open);
     }
 }
 
@@ -63,13 +63,13 @@ void walk(Hand& hand) {
 
 TEST_CASE("every screen of the demo season, on three glasses, at 80, 100 and 200 % text") {
     const DemoYear season;
-    for (const Glass& glass : glasses)
+    for (const Viewport& viewport : glasses)
         for (const int percent : {80, 100, 200}) {
-            CAPTURE(glass.width_px);
-            CAPTURE(glass.height_px);
+            CAPTURE(viewport.width_px);
+            CAPTURE(viewport.height_px);
             CAPTURE(percent);
-            Hand hand(glass, season.file);
-            go(hand, act::SetLook{false, percent});
-            walk(hand);
+            Driver driver(viewport, season.file);
+            go(driver, act::SetLook{false, percent});
+            walk(driver);
         }
 }

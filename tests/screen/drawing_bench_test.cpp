@@ -66,13 +66,13 @@ TEST_CASE("drawing: a coil shows its turns, evenly, right-handed, never touching
     for (const int turns : {4, 7, 12})
         for (double length = 40; length <= 260; length += 20) {
             const drawing::Coil coil = {.length = length, .radius = 34, .wire = 11, .turns = turns};
-            BikePicture sheet;
-            drawing::Pen pen(sheet);
+            BikePicture page;
+            drawing::Pen pen(page);
             coil_before(pen, {{0, 0}, {0, 1}}, coil, Ink::ink);  // axis upwards
-            REQUIRE(sheet.strokes.size() == static_cast<std::size_t>(turns) + 2);
+            REQUIRE(page.strokes.size() == static_cast<std::size_t>(turns) + 2);
             std::vector<double> heights;
             int slanted = 0;
-            for (const Stroke& s : sheet.strokes) {
+            for (const Stroke& s : page.strokes) {
                 Vec2 c;
                 for (const Vec2& p : s.points) c = {c.x + p.x / s.points.size(), c.y + p.y / s.points.size()};
                 heights.push_back(c.y);
@@ -96,11 +96,11 @@ TEST_CASE("drawing: a coil shows its turns, evenly, right-handed, never touching
 TEST_CASE("drawing: round things are cut into chords of three degrees at most") {
     const BikeBody bike = club_racer();
     for (const Round& c : circles(picture(rear_input(Scene::whole, &bike)))) CHECK(c.radius > 0);
-    BikePicture sheet;
-    drawing::Pen pen(sheet);
+    BikePicture page;
+    drawing::Pen pen(page);
     pen.circle({10, 20}, 300, {});
     pen.arc({0, 0}, 50, 0.2, 2.9, {});
-    for (const Stroke& s : sheet.strokes) {
+    for (const Stroke& s : page.strokes) {
         const Vec2 centre = s.closed ? Vec2{10, 20} : Vec2{0, 0};
         for (std::size_t i = 1; i < s.points.size(); ++i) {
             const Vec2 a = s.points[i - 1], b = s.points[i];

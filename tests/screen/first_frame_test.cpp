@@ -4,7 +4,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 #include "core/store/emergency.h"
 #include "platform/first_frame.h"
 #include "tests/screen/team.h"
@@ -30,7 +30,7 @@ int ended_by(Work work) {
 struct Workshop {
     test::Folder folder;
     std::filesystem::path file = folder.demo();
-    std::string place = errand_places(file.string()).aside;
+    std::string place = task_folders(file.string()).rejected;
     ~Workshop() {
         std::error_code ignored;
         std::filesystem::remove_all(place, ignored);
@@ -42,10 +42,10 @@ struct Workshop {
 };
 
 // A change of a setting is half done when the app is closed.
-void begin_a_change(Hand& hand) {
-    test::begin(hand);
-    test::go(hand, act::StartChange{hand.desk().bike});
-    REQUIRE(hand.desk().screen == Screen::change);
+void begin_a_change(Driver& driver) {
+    test::begin(driver);
+    test::go(driver, act::StartChange{driver.state().bike});
+    REQUIRE(driver.state().screen == Screen::change);
 }
 
 }  // namespace
@@ -64,49 +64,49 @@ TEST_CASE("a crash before the first frame leaves a mark, a later one and a kill 
 TEST_CASE("a draft that the last start could not show is kept aside and named, and the app starts") {
     const Workshop w;
     {
-        Hand hand(test::tablet, w.file);
-        begin_a_change(hand);
+        Driver driver(test::tablet, w.file);
+        begin_a_change(driver);
     }
     w.crash();
     {
-        Hand hand(test::tablet, w.file);
-        CHECK(hand.desk().screen == Screen::bikes);
-        REQUIRE(hand.desk().notice.has_value());
-        const std::string said = hand.desk().notice->text;
+        Driver driver(test::tablet, w.file);
+        CHECK(driver.state().screen == Screen::bikes);
+        REQUIRE(driver.state().notice.has_value());
+        const std::string said = driver.state().notice->text;
         const auto at = said.find(w.place);
         REQUIRE(at != std::string::npos);
         const std::string kept = said.substr(at, said.find(".draft", at) + 6 - at);
         CHECK(std::filesystem::file_size(kept) > 0);
         CHECK_FALSE(first_frame_failed(w.place));
-        begin_a_change(hand);
+        begin_a_change(driver);
     }
     // From then on drafts are opened again.
-    Hand hand(test::tablet, w.file);
-    CHECK(hand.desk().screen == Screen::change);
+    Driver driver(test::tablet, w.file);
+    CHECK(driver.state().screen == Screen::change);
 }
 
 TEST_CASE("a mark that was left where nothing was half done costs no later draft") {
     const Workshop w;
     w.crash();
     {
-        Hand hand(test::tablet, w.file);  // the demo's workshop has no draft yet
+        Driver driver(test::tablet, w.file);  // the demo's workshop has no draft yet
         CHECK_FALSE(first_frame_failed(w.place));
-        begin_a_change(hand);
+        begin_a_change(driver);
     }
-    Hand hand(test::tablet, w.file);
-    CHECK(hand.desk().screen == Screen::change);
+    Driver driver(test::tablet, w.file);
+    CHECK(driver.state().screen == Screen::change);
 }
 
 TEST_CASE("a draft put aside is told beside what else there is to tell") {
     const Workshop w;
     {
-        Hand hand(test::tablet, w.file);
-        begin_a_change(hand);
+        Driver driver(test::tablet, w.file);
+        begin_a_change(driver);
     }
     w.crash();
-    REQUIRE(keep_aside(w.place, encode(PersonBody{"Ines"}), 0).has_value());
-    Hand hand(test::tablet, w.file);
-    REQUIRE(hand.desk().notice.has_value());
-    CHECK(hand.desk().notice->text.find("Devices and copies") != std::string::npos);
-    CHECK(hand.desk().notice->text.find(".draft") != std::string::npos);
+    REQUIRE(keep_rejected(w.place, encode(PersonBody{"Ines"}), 0).has_value());
+    Driver driver(test::tablet, w.file);
+    REQUIRE(driver.state().notice.has_value());
+    CHECK(driver.state().notice->text.find("Devices and copies") != std::string::npos);
+    CHECK(driver.state().notice->text.find(".draft") != std::string::npos);
 }

@@ -20,7 +20,7 @@ using Kind = PointerEvent::Kind;
 namespace {
 
 // Notes what it is told; wants frames only when the test says so.
-class Listener : public Stage {
+class Listener : public Host {
 public:
     void handle(const Event& event) override { heard.push_back(event); }
     bool wants_frame() const override { return wanted > 0; }
@@ -192,8 +192,8 @@ TEST_CASE("loop: a new size reaches the stage and is drawn") {
     b.turn();
     const auto sizes = b.listener.all<ResizeEvent>();
     REQUIRE(!sizes.empty());
-    CHECK(sizes.back().glass.width_px == 300);
-    CHECK(sizes.back().glass.height_px == 500);
+    CHECK(sizes.back().viewport.width_px == 300);
+    CHECK(sizes.back().viewport.height_px == 500);
     CHECK(b.frames() >= 1);
 }
 
@@ -205,7 +205,7 @@ TEST_CASE("picture: of a stage at rest, on the glass it was told") {
     CHECK(picture->width == 200);
     CHECK(listener.wanted == 0);
     CHECK(listener.times.size() == 5);
-    CHECK(listener.all<ResizeEvent>().back().glass.px_per_mm == 6.5f);
+    CHECK(listener.all<ResizeEvent>().back().viewport.px_per_mm == 6.5f);
     CHECK(picture->rgba[0] == 255);  // the white square at the corner
     CHECK(picture->rgba[4 * (60 * 200 + 60)] == 0);
 

@@ -2,8 +2,8 @@
 
 #include <fstream>
 
-#include "core/exchange/file.h"
-#include "tests/screen/hand.h"
+#include "core/files/file.h"
+#include "tests/screen/driver.h"
 #include "tests/screen/team.h"
 
 using namespace restand;
@@ -14,9 +14,9 @@ namespace {
 // The demo's workshop with a copy beside it, closed.
 std::filesystem::path with_copy(const Folder& folder) {
     const auto file = folder.demo();
-    Hand hand(tablet, file);
-    hand.bench().settle_copies();
-    REQUIRE(hand.desk().meeting.copies.size() == 1);
+    Driver driver(tablet, file);
+    driver.session().settle_copies();
+    REQUIRE(driver.state().meeting.copies.size() == 1);
     return file;
 }
 void write(const std::filesystem::path& file, const std::string& bytes) {
@@ -33,18 +33,18 @@ TEST_CASE("opening: a head that is zeroed, cut or no longer says whose it is: sa
     SUBCASE("sixteen bytes") { std::fill_n(bytes.begin(), 16, '\x55'); }
     SUBCASE("the application id") { std::fill_n(bytes.begin() + 68, 4, '\0'); }
     write(file, bytes);
-    Hand hand(tablet, file);
-    CHECK_FALSE(hand.desk().writable);
-    CHECK(hand.desk().screen == Screen::devices);
-    REQUIRE(hand.desk().notice.has_value());
-    CHECK(hand.desk().notice->text.find("is damaged") != std::string::npos);
-    CHECK_FALSE(hand.desk().ledger.bikes().empty());
+    Driver driver(tablet, file);
+    CHECK_FALSE(driver.state().writable);
+    CHECK(driver.state().screen == Screen::devices);
+    REQUIRE(driver.state().notice.has_value());
+    CHECK(driver.state().notice->text.find("is damaged") != std::string::npos);
+    CHECK_FALSE(driver.state().ledger.bikes().empty());
     CHECK(*read_file(file.string(), 1u << 28) == bytes);
-    hand.bench().settle();
-    hand.tap("copy:0");
-    hand.tap("copy:0:yes");
-    CHECK(hand.desk().writable);
-    CHECK_FALSE(hand.desk().ledger.bikes().empty());
+    driver.session().settle();
+    driver.tap("copy:0");
+    driver.tap("copy:0:yes");
+    CHECK(driver.state().writable);
+    CHECK_FALSE(driver.state().ledger.bikes().empty());
 }
 
 TEST_CASE("opening: a workshop that is missing or empty, with copies beside it, is not begun anew without asking") {
@@ -54,30 +54,30 @@ TEST_CASE("opening: a workshop that is missing or empty, with copies beside it, 
     SUBCASE("missing") { std::filesystem::remove(file); }
     SUBCASE("empty") { write(file, ""), empty = true; }
     {
-        Hand hand(tablet, file);
-        CHECK_FALSE(hand.desk().writable);
-        CHECK(hand.desk().screen == Screen::devices);
-        CHECK(hand.shows("Begin a new workshop"));
-        CHECK(hand.shows("Go back to"));
+        Driver driver(tablet, file);
+        CHECK_FALSE(driver.state().writable);
+        CHECK(driver.state().screen == Screen::devices);
+        CHECK(driver.shows("Begin a new workshop"));
+        CHECK(driver.shows("Go back to"));
         CHECK(std::filesystem::exists(file) == empty);
-        hand.tap("begin_new");
-        CHECK(hand.desk().writable);
-        CHECK(hand.desk().screen == Screen::people);
+        driver.tap("begin_new");
+        CHECK(driver.state().writable);
+        CHECK(driver.state().screen == Screen::people);
         CHECK(std::filesystem::file_size(file) > 0);
     }
     std::filesystem::remove(file);
-    Hand hand(tablet, file);
-    hand.tap("copy:0");
-    hand.tap("copy:0:yes");
-    CHECK(hand.desk().writable);
-    CHECK_FALSE(hand.desk().ledger.bikes().empty());
+    Driver driver(tablet, file);
+    driver.tap("copy:0");
+    driver.tap("copy:0:yes");
+    CHECK(driver.state().writable);
+    CHECK_FALSE(driver.state().ledger.bikes().empty());
 }
 
 TEST_CASE("opening: what holds nothing of ours and has no copies beside it is refused and left alone") {
     const Folder folder;
     const auto file = folder.path / "photo.restand";
     write(file, std::string(9000, 'x'));
-    const auto opened = Workbench::open(file, tablet, {});
+    const auto opened = Session::open(file, tablet, {});
     REQUIRE_FALSE(opened);
     CHECK(opened.error().code == ErrorCode::not_ours);
     CHECK(*read_file(file.string(), 1u << 28) == std::string(9000, 'x'));
@@ -89,16 +89,16 @@ TEST_CASE("opening: a file of an earlier version is kept as it was, and the noti
     const std::string before = *read_file(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand", 1u << 28);
     write(file, before);
     {
-        Hand hand(tablet, file);
-        CHECK(hand.desk().writable);
-        REQUIRE(hand.desk().notice.has_value());
-        const std::string& said = hand.desk().notice->text;
+        Driver driver(tablet, file);
+        CHECK(driver.state().writable);
+        REQUIRE(driver.state().notice.has_value());
+        const std::string& said = driver.state().notice->text;
         const auto at = said.find(file.string() + ".version-1-");
         REQUIRE_MESSAGE(at != std::string::npos, said);
         CHECK(*read_file(said.substr(at, said.size() - at - 1), 1u << 28) == before);
     }
-    Hand again(tablet, file);
-    CHECK_FALSE(again.desk().notice.has_value());
+    Driver again(tablet, file);
+    CHECK_FALSE(again.state().notice.has_value());
 }
 
 TEST_CASE("opening: a file of an earlier version that cannot be kept as it was is opened for reading") {
@@ -109,11 +109,11 @@ TEST_CASE("opening: a file of an earlier version that cannot be kept as it was i
     // A link that leads round in a circle where the lock is to be: neither the lock nor the copy can be made.
     std::filesystem::remove(file.string() + ".lock");
     std::filesystem::create_symlink(file.string() + ".lock", file.string() + ".lock");
-    Hand hand(tablet, file);
-    CHECK_FALSE(hand.desk().writable);
-    CHECK_FALSE(hand.desk().ledger.bikes().empty());
-    REQUIRE(hand.desk().notice.has_value());
-    CHECK_MESSAGE(hand.desk().notice->text.find("Open for reading only.") != std::string::npos, hand.desk().notice->text);
+    Driver driver(tablet, file);
+    CHECK_FALSE(driver.state().writable);
+    CHECK_FALSE(driver.state().ledger.bikes().empty());
+    REQUIRE(driver.state().notice.has_value());
+    CHECK_MESSAGE(driver.state().notice->text.find("Open for reading only.") != std::string::npos, driver.state().notice->text);
     CHECK(*read_file(file.string(), 1u << 28) == before);
 }
 
@@ -121,21 +121,21 @@ TEST_CASE("opening: from a workshop begun anew one goes back to the copy of the 
     const Folder folder;
     const auto file = with_copy(folder);
     std::filesystem::remove(file);
-    Hand hand(tablet, file);
-    hand.tap("begin_new");
-    go(hand, act::OpenTag{{.of = Field::Of::person}});
-    go(hand, act::PadText{"Jo"});
-    go(hand, act::PadNext{});
-    REQUIRE(hand.desk().ledger.people().size() == 1);
-    go(hand, act::Go{Screen::devices, {}});
-    hand.bench().settle_copies();
-    hand.look();
-    const auto& copies = hand.desk().meeting.copies;
+    Driver driver(tablet, file);
+    driver.tap("begin_new");
+    go(driver, act::OpenTag{{.of = Field::Of::person}});
+    go(driver, act::PadText{"Jo"});
+    go(driver, act::PadNext{});
+    REQUIRE(driver.state().ledger.people().size() == 1);
+    go(driver, act::Go{Screen::devices, {}});
+    driver.session().settle_copies();
+    driver.look();
+    const auto& copies = driver.state().meeting.copies;
     const auto old = std::find_if(copies.begin(), copies.end(), [](const CopyOnDisk& c) { return c.of_other; });
     REQUIRE(old != copies.end());
     const std::string row = "copy:" + std::to_string(old - copies.begin());
-    hand.tap(row.c_str());
-    CHECK(hand.shows("may be of another workshop"));
-    hand.tap((row + ":yes").c_str());
-    CHECK_FALSE(hand.desk().ledger.bikes().empty());
+    driver.tap(row.c_str());
+    CHECK(driver.shows("may be of another workshop"));
+    driver.tap((row + ":yes").c_str());
+    CHECK_FALSE(driver.state().ledger.bikes().empty());
 }

@@ -26,7 +26,7 @@ using restand::test::Ink;
 namespace {
 
 using Pixel = std::array<int, 3>;
-constexpr Glass glass{200, 120, 5.87f};
+constexpr Viewport viewport{200, 120, 5.87f};
 constexpr Pixel black{0, 0, 0}, red{255, 0, 0}, white{255, 255, 255};
 
 Pixel at(const Picture& picture, int x, int y) {
@@ -44,7 +44,7 @@ double ink_in(const Picture& picture, int x0, int y0, int x1, int y1) {
 }
 
 Picture drawn(const ImDrawData* data) {
-    auto picture = render(data, glass);
+    auto picture = render(data, viewport);
     REQUIRE_MESSAGE(picture.has_value(), picture.error().detail);
     return std::move(picture).value();
 }
@@ -207,7 +207,7 @@ TEST_CASE("picture: drawn finer, letters stay as they are and a slanting edge co
     const ImDrawData* text = ink.frame(hello);
     const Picture plain = drawn(text);
     // SDL blends enlarged letters by another routine, which rounds otherwise: one step of 255.
-    for (const int fineness : {2, 3, 4}) CHECK(difference(plain, render(text, glass, fineness).value()) <= 1);
+    for (const int fineness : {2, 3, 4}) CHECK(difference(plain, render(text, viewport, fineness).value()) <= 1);
 
     // The light of a triangle is its area: half of base times height.
     const ImDrawData* data = ink.frame([](ImDrawList& l) {
@@ -216,12 +216,12 @@ TEST_CASE("picture: drawn finer, letters stay as they are and a slanting edge co
     });
     const double area = 0.5 * std::abs((170.25 - 10.5) * (110.25 - 10.5) - (60.5 - 10.5) * (30.75 - 10.5));
     const auto off = [&](int fineness) {
-        return std::abs(ink_in(render(data, glass, fineness).value(), 0, 0, 200, 120) * 200 * 120 - area);
+        return std::abs(ink_in(render(data, viewport, fineness).value(), 0, 0, 200, 120) * 200 * 120 - area);
     };
     CHECK(off(4) < off(1));
     // At most half a pixel of the finer picture off along the outline, about 430 pixels long.
     CHECK(off(4) < 430 * 0.5 / 4);
-    CHECK(render(data, glass, 5).error().code == ErrorCode::out_of_range);
+    CHECK(render(data, viewport, 5).error().code == ErrorCode::out_of_range);
 }
 
 TEST_CASE("picture: a PNG read again holds the same pixels") {
@@ -246,7 +246,7 @@ TEST_CASE("picture: what cannot be done is said") {
     const ImDrawData* data = ink.frame(hello);
     CHECK(render(data, {0, 100, 5}).error().code == ErrorCode::out_of_range);
     CHECK(render(data, {100, 100'000, 5}).error().code == ErrorCode::out_of_range);
-    CHECK(render(nullptr, glass).error().code == ErrorCode::out_of_range);
+    CHECK(render(nullptr, viewport).error().code == ErrorCode::out_of_range);
     CHECK(write_png("x.png", {}).error().code == ErrorCode::out_of_range);
     const auto nowhere =
         write_png(std::filesystem::temp_directory_path() / "no-such-folder" / "x.png", drawn(data));

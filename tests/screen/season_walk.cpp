@@ -4,7 +4,7 @@
 
 #include <fstream>
 
-#include "core/exchange/device_rest.h"
+#include "core/sync/device_rest.h"
 #include "tests/screen/team.h"
 
 using namespace restand;
@@ -13,143 +13,143 @@ using namespace restand::test;
 namespace {
 
 // The nth newest baseline, opened from the time line.
-Entry open_baseline(Hand& hand, std::size_t n) {
-    hand.tap("history");
-    hand.tap("kind:1");
-    const Entry baseline = hand.desk().season.moments.at(n);
-    hand.tap("moment:" + to_text(baseline.id));
+Entry open_baseline(Driver& driver, std::size_t n) {
+    driver.tap("history");
+    driver.tap("kind:1");
+    const Entry baseline = driver.state().season.moments.at(n);
+    driver.tap("moment:" + to_text(baseline.id));
     return baseline;
 }
 
-std::size_t changes(Hand& hand) {
+std::size_t changes(Driver& driver) {
     std::size_t n = 0;
-    for (const Fact* f : hand.desk().ledger.facts_of(hand.desk().bike))
-        n += f->entry.kind == "change" && !hand.desk().ledger.superseded(f->entry.id);
+    for (const Fact* f : driver.state().ledger.facts_of(driver.state().bike))
+        n += f->entry.kind == "change" && !driver.state().ledger.superseded(f->entry.id);
     return n;
 }
 
 }  // namespace
 
 TEST_CASE("season: two taps change a setting, on disk, and Undo takes it back") {
-    DemoHand hand;
-    const double was = now_at(hand, End::front, Point::clicks_rebound_low);
-    hand.tap("change");
-    hand.tap("change:front:clicks_rebound_low:more");
-    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was + 1);
-    REQUIRE(hand.desk().notice.has_value());
-    hand.start();  // what was tapped is on disk
-    go(hand, act::Go{Screen::bike, bike_named(hand, "No. 27")->id});
-    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was + 1);
-    hand.tap("change");
-    const std::size_t before = changes(hand);
-    hand.tap("change:front:clicks_rebound_low:more");
-    hand.tap("change:front:clicks_rebound_low:more");
-    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) == was + 3);
-    CHECK(changes(hand) <= before + 1);  // taps on one setting are one change
-    go(hand, act::Undo{});
-    CHECK(now_at(hand, End::front, Point::clicks_rebound_low) < was + 3);
+    DemoHand driver;
+    const double was = now_at(driver, End::front, Point::clicks_rebound_low);
+    driver.tap("change");
+    driver.tap("change:front:clicks_rebound_low:more");
+    CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was + 1);
+    REQUIRE(driver.state().notice.has_value());
+    driver.start();  // what was tapped is on disk
+    go(driver, act::Go{Screen::bike, bike_named(driver, "No. 27")->id});
+    CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was + 1);
+    driver.tap("change");
+    const std::size_t before = changes(driver);
+    driver.tap("change:front:clicks_rebound_low:more");
+    driver.tap("change:front:clicks_rebound_low:more");
+    CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was + 3);
+    CHECK(changes(driver) <= before + 1);  // taps on one setting are one change
+    go(driver, act::Undo{});
+    CHECK(now_at(driver, End::front, Point::clicks_rebound_low) < was + 3);
 }
 
 TEST_CASE("season: half a turn of collar says what it does to the stance") {
-    DemoHand hand;
-    hand.tap("change");
-    const double was = now_at(hand, End::front, Point::spring_installed_length);
-    hand.tap("change:front:spring_installed_length:more");
+    DemoHand driver;
+    driver.tap("change");
+    const double was = now_at(driver, End::front, Point::spring_installed_length);
+    driver.tap("change:front:spring_installed_length:more");
     // Collar in: a shorter spring, the front stands higher.
-    CHECK(now_at(hand, End::front, Point::spring_installed_length) == doctest::Approx(was - 0.5).epsilon(2e-5));  // kept to 0.01 mm
-    REQUIRE(hand.desk().notice.has_value());
-    CHECK(hand.desk().notice->text.find("rider +") != std::string::npos);
+    CHECK(now_at(driver, End::front, Point::spring_installed_length) == doctest::Approx(was - 0.5).epsilon(2e-5));  // kept to 0.01 mm
+    REQUIRE(driver.state().notice.has_value());
+    CHECK(driver.state().notice->text.find("rider +") != std::string::npos);
 }
 
 TEST_CASE("season: a session is written down and found again by its words") {
-    DemoHand hand;
-    hand.tap("session");
-    hand.tap("row:event:1");  // the circuit
-    hand.keys("old mill");
-    hand.tap("primary");
-    hand.tap("key:close");
-    hand.tap("primary");
-    CHECK(hand.sheet().title == "No. 27 · season");
-    REQUIRE(!hand.desk().season.moments.empty());
-    CHECK(hand.desk().season.moments.front().kind == "event");
-    hand.tap("find");
-    hand.keys("mill");
-    CHECK(hand.desk().season.moments.size() == 1);
-    hand.keys("z");
-    CHECK(hand.desk().season.moments.empty());
+    DemoHand driver;
+    driver.tap("session");
+    driver.tap("row:event:1");  // the circuit
+    driver.keys("old mill");
+    driver.tap("primary");
+    driver.tap("key:close");
+    driver.tap("primary");
+    CHECK(driver.page().title == "No. 27 · season");
+    REQUIRE(!driver.state().season.moments.empty());
+    CHECK(driver.state().season.moments.front().kind == "event");
+    driver.tap("find");
+    driver.keys("mill");
+    CHECK(driver.state().season.moments.size() == 1);
+    driver.keys("z");
+    CHECK(driver.state().season.moments.empty());
 }
 
 TEST_CASE("season: the time line is filtered by kind and goes on to older ones") {
-    DemoHand hand;
-    hand.tap("history");
-    const auto all = hand.desk().season.moments.size();
+    DemoHand driver;
+    driver.tap("history");
+    const auto all = driver.state().season.moments.size();
     CHECK(all > 10);
-    hand.tap("kind:1");
-    REQUIRE(!hand.desk().season.moments.empty());
-    for (const Entry& e : hand.desk().season.moments) CHECK(e.kind == "baseline");
-    for (std::size_t i = 1; i < hand.desk().season.moments.size(); ++i)
-        CHECK(hand.desk().season.moments[i].clock <= hand.desk().season.moments[i - 1].clock);
+    driver.tap("kind:1");
+    REQUIRE(!driver.state().season.moments.empty());
+    for (const Entry& e : driver.state().season.moments) CHECK(e.kind == "baseline");
+    for (std::size_t i = 1; i < driver.state().season.moments.size(); ++i)
+        CHECK(driver.state().season.moments[i].clock <= driver.state().season.moments[i - 1].clock);
 }
 
 TEST_CASE("season: a part leads to all of the season with it") {
-    DemoHand hand;
-    open_baseline(hand, 0);
-    const SetUp then = setup_then(hand.desk(), *hand.desk().season.moment);
-    const Take* part = then.take(End::rear, Point::part_name);
+    DemoHand driver;
+    open_baseline(driver, 0);
+    const SetUp then = setup_then(driver.state(), *driver.state().season.moment);
+    const StoredReading* part = then.stored(End::rear, Point::part_name);
     REQUIRE(part != nullptr);
     const std::string name = part->reading.repeats.back().text;
-    hand.tap("value:rear:part_name");
-    CHECK(hand.desk().season.query.part == name);
-    REQUIRE(!hand.desk().season.moments.empty());
-    for (const Entry& e : hand.desk().season.moments) CHECK(e.body.find(name) != std::string::npos);
-    hand.tap("part:any");
-    CHECK(hand.desk().season.query.part.empty());
+    driver.tap("value:rear:part_name");
+    CHECK(driver.state().season.query.part == name);
+    REQUIRE(!driver.state().season.moments.empty());
+    for (const Entry& e : driver.state().season.moments) CHECK(e.body.find(name) != std::string::npos);
+    driver.tap("part:any");
+    CHECK(driver.state().season.query.part.empty());
 }
 
 TEST_CASE("season: an old baseline is compared with now, and the way back to it is walked to its end") {
-    DemoHand hand;
-    const Entry target = open_baseline(hand, 1);
-    hand.tap("compare-now");
-    CHECK(hand.sheet().title == "No. 27 · compare");
-    hand.tap("primary");  // way back
-    CHECK(hand.sheet().title.find("back to") != std::string::npos);
-    hand.tap("primary");  // begin
-    REQUIRE(hand.desk().ledger.open_way(hand.desk().bike) != nullptr);
-    for (int i = 0; i < 40 && hand.sheet().primary.label.find("close the way") == std::string::npos; ++i) {
-        if (i == 3) hand.start();  // the battery: it goes on where it was
-        const auto shown = way_shown(hand.desk());
+    DemoHand driver;
+    const Entry target = open_baseline(driver, 1);
+    driver.tap("compare-now");
+    CHECK(driver.page().title == "No. 27 · compare");
+    driver.tap("primary");  // way back
+    CHECK(driver.page().title.find("back to") != std::string::npos);
+    driver.tap("primary");  // begin
+    REQUIRE(driver.state().ledger.open_plan(driver.state().bike) != nullptr);
+    for (int i = 0; i < 40 && driver.page().primary.label.find("close the way") == std::string::npos; ++i) {
+        if (i == 3) driver.start();  // the battery: it goes on where it was
+        const auto shown = plan_shown(driver.state());
         REQUIRE(shown.has_value());
-        hand.tap("primary");
-        if (hand.desk().pad) {  // a reading to check
-            const WayAction* measure = nullptr;
-            for (const WayAction& a : shown->way.actions)
-                if (a.doing == Doing::measure && a.point == hand.desk().pad->field.point && a.end == hand.desk().pad->field.end)
+        driver.tap("primary");
+        if (driver.state().pad) {  // a reading to check
+            const PlanAction* measure = nullptr;
+            for (const PlanAction& a : shown->plan.actions)
+                if (a.doing == Doing::measure && a.point == driver.state().pad->field.point && a.end == driver.state().pad->field.end)
                     measure = &a;
             REQUIRE(measure != nullptr);
-            hand.keys(print_fixed(*measure->expect, 1));
-            hand.tap("primary");
-            if (hand.desk().pad && !hand.desk().pad->question.empty()) hand.tap("question:yes");
+            driver.keys(print_fixed(*measure->expect, 1));
+            driver.tap("primary");
+            if (driver.state().pad && !driver.state().pad->question.empty()) driver.tap("question:yes");
         }
     }
-    hand.tap("primary");
-    CHECK(hand.desk().ledger.open_way(hand.desk().bike) == nullptr);
+    driver.tap("primary");
+    CHECK(driver.state().ledger.open_plan(driver.state().bike) == nullptr);
     // Every setting that means something on what is fitted now is as it was then.
-    const SetUp now = setup_now(hand.desk(), hand.desk().bike), then = setup_then(hand.desk(), target);
+    const SetUp now = setup_now(driver.state(), driver.state().bike), then = setup_then(driver.state(), target);
     for (const Point p : {Point::sprocket_front, Point::sprocket_rear, Point::chain_links, Point::tyre_pressure_cold})
-        if (const Take* wanted = then.take(End::rear, p))
-            CHECK(measured(now.take(End::rear, p)->reading).value == doctest::Approx(measured(wanted->reading).value).epsilon(1e-9));
-    CHECK(way_back(hand.desk().ledger.bike(hand.desk().bike)->body, now, then).actions.empty());
+        if (const StoredReading* wanted = then.stored(End::rear, p))
+            CHECK(measured(now.stored(End::rear, p)->reading).value == doctest::Approx(measured(wanted->reading).value).epsilon(1e-9));
+    CHECK(restore_plan(driver.state().ledger.bike(driver.state().bike)->body, now, then).actions.empty());
 }
 
 TEST_CASE("season: wear is drawn with its band and says when it meets the limit") {
-    DemoHand hand;
-    go(hand, act::ShowTrend{hand.desk().bike, Watched::chain_elongation, End::rear, Point::chain_gauge_length});
-    CHECK(hand.desk().season.samples.size() >= 6);
-    CHECK(hand.sheet().slip.title == "chain elongation, rear");
-    CHECK(!hand.sheet().drawing.strokes.empty());
-    go(hand, act::Go{Screen::parts, hand.desk().bike});
-    CHECK(hand.desk().season.parts.size() == 4);
-    CHECK(hand.desk().season.parts.front().km > 0);
+    DemoHand driver;
+    go(driver, act::ShowTrend{driver.state().bike, Watched::chain_elongation, End::rear, Point::chain_gauge_length});
+    CHECK(driver.state().season.samples.size() >= 6);
+    CHECK(driver.page().panel.title == "chain elongation, rear");
+    CHECK(!driver.page().drawing.strokes.empty());
+    go(driver, act::Go{Screen::parts, driver.state().bike});
+    CHECK(driver.state().season.parts.size() == 4);
+    CHECK(driver.state().season.parts.front().km > 0);
 }
 
 namespace {
@@ -157,39 +157,39 @@ namespace {
 struct TwoDevices {
     Folder folder;
     std::filesystem::path stick = folder.path / "stick";
-    Hand one{tablet, folder.demo("one.restand")}, two{tablet, folder.path / "two.restand"};
+    Driver one{tablet, folder.demo("one.restand")}, two{tablet, folder.path / "two.restand"};
     TwoDevices() {
         std::filesystem::create_directories(stick);
         begin(one);
     }
-    void meet(Hand& hand) const {
-        go(hand, act::Go{Screen::devices, {}});
-        go(hand, act::ChoosePlace{stick.string()});
-        hand.tap("primary");
+    void meet(Driver& driver) const {
+        go(driver, act::Go{Screen::devices, {}});
+        go(driver, act::ChoosePlace{stick.string()});
+        driver.tap("primary");
     }
 };
 }  // namespace
 
 TEST_CASE("season: two devices meet over a folder and agree") {
     TwoDevices both;
-    Hand &one = both.one, &two = both.two;
-    for (Hand* hand : {&one, &two, &one, &two}) both.meet(*hand);
-    CHECK(two.desk().ledger.bikes().size() == one.desk().ledger.bikes().size());
+    Driver &one = both.one, &two = both.two;
+    for (Driver* driver : {&one, &two, &one, &two}) both.meet(*driver);
+    CHECK(two.state().ledger.bikes().size() == one.state().ledger.bikes().size());
     go(one, act::ChoosePlace{both.stick.string()});
-    REQUIRE(one.desk().meeting.devices.size() == 1);
-    CHECK(one.desk().meeting.devices[0].lacks == 0);
-    CHECK(one.desk().meeting.devices[0].has == 0);
+    REQUIRE(one.state().meeting.devices.size() == 1);
+    CHECK(one.state().meeting.devices[0].lacks == 0);
+    CHECK(one.state().meeting.devices[0].has == 0);
     CHECK(one.shows("agrees with this one"));
 }
 
 TEST_CASE("season: a device laid to rest is shown no more, until it comes by again") {
     TwoDevices both;
-    Hand &one = both.one, &two = both.two;
+    Driver &one = both.one, &two = both.two;
     const std::string stick = both.stick.string();
-    const auto meet = [&](Hand& hand) { both.meet(hand); };
-    const std::uint64_t lost = two.desk().device;
+    const auto meet = [&](Driver& driver) { both.meet(driver); };
+    const std::uint64_t lost = two.state().device;
     const auto shown = [&] {
-        const auto& devices = one.desk().meeting.devices;
+        const auto& devices = one.state().meeting.devices;
         return std::any_of(devices.begin(), devices.end(), [&](const Seen& s) { return s.sender.device == lost; });
     };
     meet(one), meet(two), meet(one);
@@ -199,7 +199,7 @@ TEST_CASE("season: a device laid to rest is shown no more, until it comes by aga
         REQUIRE(opened);
         Store& three = *opened;
         const FolderPlace place{stick};
-        const auto me = [&] { return Sender{three.device(), "three", 1'760'000'000'000, three.holdings().value()}; };
+        const auto me = [&] { return Sender{three.device(), "three", 1'760'000'000'000, three.ranges().value()}; };
         REQUIRE(three.merge(take(place, me()).value().entries));
         REQUIRE(three.append(lay_to_rest(three.opening().value(), lost, "two")));
         REQUIRE(put(place, me(), [&](const std::vector<Lack>& wanted) { return three.those(wanted); }));
@@ -208,53 +208,53 @@ TEST_CASE("season: a device laid to rest is shown no more, until it comes by aga
     CHECK_FALSE(shown());
     go(one, act::ChoosePlace{stick});
     CHECK_FALSE(shown());
-    CHECK(one.desk().meeting.devices.size() == 1);
+    CHECK(one.state().meeting.devices.size() == 1);
     meet(two), meet(one);
     CHECK(shown());
 }
 
 TEST_CASE("season: older readings come in from a table, with a preview") {
     const Folder folder;
-    Hand hand(tablet, folder.demo());
-    begin(hand);
+    Driver driver(tablet, folder.demo());
+    begin(driver);
     std::ofstream(folder.path / "old.csv") << "date,rear spring free length (mm)\n2025-05-02,161.0\n2025-08-09,160.7\nsoon,160\n";
-    go(hand, act::OpenTable{(folder.path / "old.csv").string()});
-    CHECK(hand.sheet().title.find("old.csv") != std::string::npos);
-    CHECK(hand.sheet().primary.label == "Take 2 lines");
-    hand.tap("primary");
+    go(driver, act::OpenTable{(folder.path / "old.csv").string()});
+    CHECK(driver.page().title.find("old.csv") != std::string::npos);
+    CHECK(driver.page().primary.label == "Take 2 lines");
+    driver.tap("primary");
     std::size_t records = 0;
-    for (const Entry& e : hand.desk().season.moments) records += e.kind == "record";
+    for (const Entry& e : driver.state().season.moments) records += e.kind == "record";
     CHECK(records == 2);
 }
 
 TEST_CASE("season: every screen of it, on every glass and with the largest letters") {
     const Folder folder;
-    for (const Glass glass : {Glass{1280, 800, 5.87f}, Glass{800, 1280, 5.87f}, Glass{1920, 1080, 6.4f}})
+    for (const Viewport viewport : {Viewport{1280, 800, 5.87f}, Viewport{800, 1280, 5.87f}, Viewport{1920, 1080, 6.4f}})
         for (const int percent : {80, 100, 200}) {
-            CAPTURE(glass.width_px);
+            CAPTURE(viewport.width_px);
             CAPTURE(percent);
-            Hand hand(glass, folder.demo());
-            begin(hand);
-            const Id bike = hand.desk().bike;
-            go(hand, act::SetLook{false, percent});
-            go(hand, act::StartChange{bike});
-            go(hand, act::OpenTag{{.of = Field::Of::change, .point = Point::chain_slack, .end = End::rear}});
-            go(hand, act::CloseTag{});
-            go(hand, act::StartEvent{bike});
-            go(hand, act::Back{});
-            go(hand, act::Go{Screen::history, bike});
-            const Entry newest = hand.desk().season.moments.front();
+            Driver driver(viewport, folder.demo());
+            begin(driver);
+            const Id bike = driver.state().bike;
+            go(driver, act::SetLook{false, percent});
+            go(driver, act::StartChange{bike});
+            go(driver, act::OpenTag{{.of = Field::Of::change, .point = Point::chain_slack, .end = End::rear}});
+            go(driver, act::CloseTag{});
+            go(driver, act::StartEvent{bike});
+            go(driver, act::Back{});
+            go(driver, act::Go{Screen::history, bike});
+            const Entry newest = driver.state().season.moments.front();
             Entry baseline = newest;
-            for (const Entry& e : hand.desk().season.moments)
+            for (const Entry& e : driver.state().season.moments)
                 if (e.kind == "baseline") baseline = e;
-            go(hand, act::OpenMoment{newest.id});
-            go(hand, act::OpenMoment{baseline.id});
-            go(hand, act::OpenBoth{baseline.id, {}});
-            go(hand, act::ShowSame{true});
-            go(hand, act::ShowWay{bike, baseline.id});
+            go(driver, act::OpenMoment{newest.id});
+            go(driver, act::OpenMoment{baseline.id});
+            go(driver, act::OpenBoth{baseline.id, {}});
+            go(driver, act::ShowSame{true});
+            go(driver, act::ShowPlan{bike, baseline.id});
             for (const Watched what : {Watched::rider_sag, Watched::chain_elongation, Watched::stiction})
-                go(hand, act::ShowTrend{bike, what, End::rear, Point::spring_free_length});
-            go(hand, act::Go{Screen::parts, bike});
-            go(hand, act::Go{Screen::devices, {}});
+                go(driver, act::ShowTrend{bike, what, End::rear, Point::spring_free_length});
+            go(driver, act::Go{Screen::parts, bike});
+            go(driver, act::Go{Screen::devices, {}});
         }
 }

@@ -12,9 +12,9 @@
 #include <regex>
 #include <sstream>
 
-#include "app/paper/sheet_of.h"
+#include "app/print/sheet_of.h"
 #include "app/views/view_parts.h"
-#include "app/views/words.h"
+#include "app/views/wording.h"
 #include "demo/season.h"
 #include "tests/store/workshop.h"
 
@@ -104,7 +104,7 @@ std::vector<const Baseline*> baselines(const Ledger& ledger) {
 
 // As it stands in a table's row: value, unit, ±.
 std::string row_of(const Reading& r) {
-    std::string text = words::shown(r);
+    std::string text = wording::shown(r);
     if (is_text(r.point)) return text;
     for (const std::string& more : {std::string(symbol(r.repeats.back().unit)), plus_minus(r)})
         if (!more.empty()) text += " " + more;
@@ -114,7 +114,7 @@ std::string row_of(const Reading& r) {
 // Values of the baseline that the page does not hold, each as often as the baseline does.
 std::vector<std::string> not_found(const std::string& text, const Baseline& baseline) {
     std::map<std::string, int> wanted;
-    for (const BaselineValue& v : baseline.body.values) ++wanted[row_of(v.take.reading)];
+    for (const BaselineValue& v : baseline.body.values) ++wanted[row_of(v.stored.reading)];
     std::vector<std::string> missing;
     for (const auto& [row, times] : wanted) {
         int seen = 0;
@@ -148,14 +148,14 @@ void check_apart(const Printed& printed) {
         }
 }
 
-Take take_of(Point point, const std::string& text, Unit unit) {
-    Take take;
-    take.reading = {point, {{text, unit}}, usual_instrument(point), ""};
-    return take;
+StoredReading stored_of(Point point, const std::string& text, Unit unit) {
+    StoredReading stored;
+    stored.reading = {point, {{text, unit}}, usual_instrument(point), ""};
+    return stored;
 }
 
-WayAction action(Doing doing, End end, Point point, std::optional<Typed> to, std::optional<Take> from) {
-    WayAction a{};
+PlanAction action(Doing doing, End end, Point point, std::optional<Typed> to, std::optional<StoredReading> from) {
+    PlanAction a{};
     a.key = std::string(key(doing)) + ":" + std::string(facts(point).key);
     a.doing = doing;
     a.end = end;
@@ -195,7 +195,7 @@ TEST_CASE("sheet: a number that the page does not hold is noticed") {
         Printed(got(print(sheet_of_baseline(season(), other, made_ms, 0), Paper::a4))).text();
     CHECK(not_found(text, other).empty());
     for (BaselineValue& v : other.body.values)
-        if (v.take.reading.point == Point::eye_to_eye) v.take.reading.repeats = {{"308.1", Unit::mm}};
+        if (v.stored.reading.point == Point::eye_to_eye) v.stored.reading.repeats = {{"308.1", Unit::mm}};
     CHECK(not_found(text, other).size() == 1);
 }
 
@@ -252,25 +252,25 @@ TEST_CASE("sheet: its fonts are in it") {
 TEST_CASE("sheet: the way back lists what to do with direction and turns in words, then what to measure") {
     const Bike& bike = *season().bike(baselines(season()).front()->bike);
     const SetUp target = setup_of(*baselines(season()).front());
-    WayBack way;
-    const auto from = [](Point p, const char* text, Unit unit) { return take_of(p, text, unit); };
-    way.actions.push_back(action(Doing::fit, End::rear, Point::chain_links, Typed{"110", Unit::one},
+    PlanActions plan;
+    const auto from = [](Point p, const char* text, Unit unit) { return stored_of(p, text, unit); };
+    plan.actions.push_back(action(Doing::fit, End::rear, Point::chain_links, Typed{"110", Unit::one},
                                  from(Point::chain_links, "112", Unit::one)));
-    way.actions.back().links = -2;
-    way.actions.push_back(action(Doing::set_preload, End::rear, Point::spring_installed_length,
+    plan.actions.back().links = -2;
+    plan.actions.push_back(action(Doing::set_preload, End::rear, Point::spring_installed_length,
                                  Typed{"147.1", Unit::mm},
                                  from(Point::spring_installed_length, "149.3", Unit::mm)));
-    way.actions.back().turns = 1.5;
-    way.actions.push_back(action(Doing::set_position, End::front, Point::fork_position,
+    plan.actions.back().turns = 1.5;
+    plan.actions.push_back(action(Doing::set_position, End::front, Point::fork_position,
                                  Typed{"8.0", Unit::mm}, from(Point::fork_position, "9.5", Unit::mm)));
-    way.actions.push_back(action(Doing::set_clicks, End::front, Point::clicks_rebound_low,
+    plan.actions.push_back(action(Doing::set_clicks, End::front, Point::clicks_rebound_low,
                                  Typed{"14", Unit::click},
                                  from(Point::clicks_rebound_low, "12", Unit::click)));
-    way.actions.back().clicks = 2;
-    way.actions.push_back(action(Doing::measure, End::rear, Point::ride_height_rider, {}, {}));
-    way.actions.back().expect = 453.4;
+    plan.actions.back().clicks = 2;
+    plan.actions.push_back(action(Doing::measure, End::rear, Point::ride_height_rider, {}, {}));
+    plan.actions.back().expect = 453.4;
 
-    const SheetPage page = sheet_of_way(season(), bike, way, target, target, made_ms, 0);
+    const SheetPage page = sheet_of_plan(season(), bike, plan, target, target, made_ms, 0);
     const Printed printed(got(print(page, Paper::a4)));
     check_page(printed, Paper::a4);
     check_apart(printed);
@@ -287,11 +287,11 @@ TEST_CASE("sheet: the way back lists what to do with direction and turns in word
 TEST_CASE("sheet: a way back that does not hold says what is in the way") {
     const Bike& bike = *season().bike(baselines(season()).front()->bike);
     const SetUp target = setup_of(*baselines(season()).front());
-    WayBack way;
-    way.held = false;
-    way.limits.push_back({{LimitCode::length_adjuster_bound, mm(1.4), mm(314)}, End::rear});
+    PlanActions plan;
+    plan.held = false;
+    plan.limits.push_back({{LimitCode::length_adjuster_bound, mm(1.4), mm(314)}, End::rear});
     const std::string text =
-        Printed(got(print(sheet_of_way(season(), bike, way, target, target, made_ms, 0), Paper::letter)))
+        Printed(got(print(sheet_of_plan(season(), bike, plan, target, target, made_ms, 0), Paper::letter)))
             .text();
     CHECK(text.find("cannot stand quite as then") != std::string::npos);
     CHECK(text.find("314.0 mm") != std::string::npos);
@@ -306,11 +306,11 @@ TEST_CASE("sheet: the fullest entry there can be prints, or says which table doe
     full.body.values.clear();
     for (const End end : {End::rear, End::front})
         for (const PointFacts& point : all_points()) {
-            Take take = point.dimension == Dimension::text
-                            ? take_of(point.point, name, Unit::one)
-                            : take_of(point.point, "1234.567", chosen({}, point.dimension));
-            take.reading.where = name.substr(0, 60) + std::to_string(full.body.values.size() / 7);
-            full.body.values.push_back({end, take});
+            StoredReading stored = point.dimension == Dimension::text
+                            ? stored_of(point.point, name, Unit::one)
+                            : stored_of(point.point, "1234.567", chosen({}, point.dimension));
+            stored.reading.where = name.substr(0, 60) + std::to_string(full.body.values.size() / 7);
+            full.body.values.push_back({end, stored});
         }
     CHECK(full.body.values.size() >= 60);
     for (const Paper paper : {Paper::a4, Paper::letter}) {

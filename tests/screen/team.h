@@ -5,11 +5,11 @@
 #include <random>
 
 #include "demo/season.h"
-#include "tests/screen/hand.h"
+#include "tests/screen/driver.h"
 
 namespace restand::test {
 
-inline constexpr Glass tablet{1280, 800, 5.87f};
+inline constexpr Viewport tablet{1280, 800, 5.87f};
 
 struct Folder {
     std::filesystem::path path =
@@ -25,34 +25,34 @@ struct Folder {
     }
 };
 
-inline void go(Hand& hand, const Action& action) {
-    hand.bench().act(action);
-    hand.look();
+inline void go(Driver& driver, const Action& action) {
+    driver.session().act(action);
+    driver.look();
 }
 
-inline const Bike* bike_named(Hand& hand, const std::string& name) {
-    for (const Bike* bike : hand.desk().ledger.bikes())
+inline const Bike* bike_named(Driver& driver, const std::string& name) {
+    for (const Bike* bike : driver.state().ledger.bikes())
         if (bike->body.name == name) return bike;
     REQUIRE(false);
     return nullptr;
 }
 
 // At the bike, by a person.
-inline void begin(Hand& hand, const char* bike = "No. 27") {
-    go(hand, act::SetPerson{hand.desk().ledger.people().front()->id});
-    go(hand, act::Go{Screen::bike, bike_named(hand, bike)->id});
+inline void begin(Driver& driver, const char* bike = "No. 27") {
+    go(driver, act::SetPerson{driver.state().ledger.people().front()->id});
+    go(driver, act::Go{Screen::bike, bike_named(driver, bike)->id});
 }
 
 // A hand at a bike of the demo's season.
-struct DemoHand : private Folder, public Hand {
-    explicit DemoHand(const char* bike = "No. 27") : Hand(tablet, demo()) { begin(*this, bike); }
+struct DemoHand : private Folder, public Driver {
+    explicit DemoHand(const char* bike = "No. 27") : Driver(tablet, demo()) { begin(*this, bike); }
 };
 
-inline double now_at(Hand& hand, End end, Point point) {
-    const SetUp setup = setup_now(hand.desk(), hand.desk().bike);
-    const Take* take = setup.take(end, point);
-    REQUIRE(take != nullptr);
-    return measured(take->reading).value;
+inline double now_at(Driver& driver, End end, Point point) {
+    const SetUp setup = setup_now(driver.state(), driver.state().bike);
+    const StoredReading* stored = setup.stored(end, point);
+    REQUIRE(stored != nullptr);
+    return measured(stored->reading).value;
 }
 
 }  // namespace restand::test

@@ -33,8 +33,8 @@ void check_text(const Drawn& d, const Rect& whole, std::vector<std::string>& out
     if (!d.scrolls && !within(d.area(), whole)) out.push_back("off the glass: " + name(d));
 }
 
-void check_touch(const Drawn& d, const Rect& whole, const Glass& glass, std::vector<std::string>& out) {
-    const float least = d.least_mm * glass.px_per_mm;
+void check_touch(const Drawn& d, const Rect& whole, const Viewport& viewport, std::vector<std::string>& out) {
+    const float least = d.least_mm * viewport.px_per_mm;
     // A key of 12 mm may be short in height only where it is a primary of 15: its width is more than enough.
     if (d.w < least || d.h < least)
         out.push_back("too small: " + name(d) + ", least " + std::to_string(least));
@@ -42,7 +42,7 @@ void check_touch(const Drawn& d, const Rect& whole, const Glass& glass, std::vec
     if (!d.scrolls && !within(d.area(), d.clip())) out.push_back("cut off: " + name(d));
 }
 
-void check_pair(const Drawn& a, const Drawn& b, const Glass& glass, std::vector<std::string>& out) {
+void check_pair(const Drawn& a, const Drawn& b, const Viewport& viewport, std::vector<std::string>& out) {
     const auto is = [&](Kind x, Kind y) { return a.kind == x && b.kind == y; };
     const Rect ra = seen(a), rb = seen(b);
     if (ra.w < 1 || ra.h < 1 || rb.w < 1 || rb.h < 1) return;
@@ -52,7 +52,7 @@ void check_pair(const Drawn& a, const Drawn& b, const Glass& glass, std::vector<
         out.push_back("text on text: " + name(a) + " and " + name(b));
     }
     if (is(Kind::touch, Kind::touch) &&
-        ra.inset(-glass.px_per_mm * 0.95f).overlaps(rb.inset(-glass.px_per_mm * 0.95f))) {
+        ra.inset(-viewport.px_per_mm * 0.95f).overlaps(rb.inset(-viewport.px_per_mm * 0.95f))) {
         out.push_back("targets nearer than 2 mm: " + name(a) + " and " + name(b));
     }
     if (is(Kind::tag, Kind::tag) && ra.overlaps(rb))
@@ -70,16 +70,16 @@ void check_pair(const Drawn& a, const Drawn& b, const Glass& glass, std::vector<
 
 }  // namespace
 
-std::vector<std::string> faults(const SheetScreen& screen, const Glass& glass) {
+std::vector<std::string> faults(const PageScreen& screen, const Viewport& viewport) {
     std::vector<std::string> out;
     const auto& drawn = screen.drawn();
-    const Rect whole{0, 0, static_cast<float>(glass.width_px), static_cast<float>(glass.height_px)};
+    const Rect whole{0, 0, static_cast<float>(viewport.width_px), static_cast<float>(viewport.height_px)};
     for (std::size_t i = 0; i < drawn.size(); ++i) {
         if (drawn[i].kind == Kind::text) check_text(drawn[i], whole, out);
-        if (drawn[i].kind == Kind::touch) check_touch(drawn[i], whole, glass, out);
+        if (drawn[i].kind == Kind::touch) check_touch(drawn[i], whole, viewport, out);
         if (drawn[i].kind == Kind::panel && !within(drawn[i].area(), whole))
             out.push_back("off the glass: " + name(drawn[i]));
-        for (std::size_t k = i + 1; k < drawn.size(); ++k) check_pair(drawn[i], drawn[k], glass, out);
+        for (std::size_t k = i + 1; k < drawn.size(); ++k) check_pair(drawn[i], drawn[k], viewport, out);
     }
     return out;
 }

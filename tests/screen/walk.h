@@ -5,11 +5,11 @@
 #include <string>
 #include <vector>
 
-#include "app/screens/sheet_screen.h"
+#include "app/screens/page_screen.h"
 
 namespace restand {
 
 /// Sentences, each naming what and where, in pixels.
-std::vector<std::string> faults(const SheetScreen& screen, const Glass& glass);
+std::vector<std::string> faults(const PageScreen& screen, const Viewport& viewport);
 
 }  // namespace restand

@@ -4,15 +4,15 @@
 #include <doctest/doctest.h>
 
 #include "tests/screen/walk.h"
-#include "tests/screen/widget_sheets.h"
+#include "tests/screen/widget_pages.h"
 
 using namespace restand;
 
 namespace {
 
-constexpr Glass glasses[] = {{1280, 800, 5.87f}, {800, 1280, 5.87f}, {1920, 1080, 6.4f}, {1920, 1080, 3.2f}};
+constexpr Viewport glasses[] = {{1280, 800, 5.87f}, {800, 1280, 5.87f}, {1920, 1080, 6.4f}, {1920, 1080, 3.2f}};
 
-std::size_t count(const SheetScreen& screen, Drawn::Kind kind) {
+std::size_t count(const PageScreen& screen, Drawn::Kind kind) {
     std::size_t n = 0;
     for (const Drawn& drawn : screen.drawn()) n += drawn.kind == kind;
     return n;
@@ -21,17 +21,17 @@ std::size_t count(const SheetScreen& screen, Drawn::Kind kind) {
 }  // namespace
 
 TEST_CASE("sheet: no faults on any glass at any size of letters") {
-    for (const Glass& glass : glasses) {
+    for (const Viewport& viewport : glasses) {
         for (const int percent : {80, 100, 140, 200}) {
-            SheetScreen screen(glass);
-            for (auto& [name, view] : sheets::all()) {
+            PageScreen screen(viewport);
+            for (auto& [name, view] : pages::all()) {
                 view.text_percent = percent;
                 screen.draw(view);
                 CAPTURE(name);
-                CAPTURE(glass.width_px);
-                CAPTURE(glass.px_per_mm);
+                CAPTURE(viewport.width_px);
+                CAPTURE(viewport.px_per_mm);
                 CAPTURE(percent);
-                for (const std::string& fault : faults(screen, glass)) FAIL_CHECK(fault);
+                for (const std::string& fault : faults(screen, viewport)) FAIL_CHECK(fault);
                 if (!view.pad) CHECK(count(screen, Drawn::Kind::tag) == view.drawing.tags.size());
             }
         }
@@ -39,13 +39,13 @@ TEST_CASE("sheet: no faults on any glass at any size of letters") {
 }
 
 TEST_CASE("sheet: the tag being filled is always shown") {
-    for (const Glass& glass : glasses) {
+    for (const Viewport& viewport : glasses) {
         for (const int percent : {80, 100, 200}) {
-            SheetScreen screen(glass);
-            SheetView view = sheets::pad();
+            PageScreen screen(viewport);
+            PageView view = pages::pad();
             view.text_percent = percent;
             screen.draw(view);
-            CAPTURE(glass.width_px);
+            CAPTURE(viewport.width_px);
             CAPTURE(percent);
             CHECK(screen.rect_of("tag:before:eye_to_eye").has_value());
         }
@@ -53,8 +53,8 @@ TEST_CASE("sheet: the tag being filled is always shown") {
 }
 
 TEST_CASE("walk: finds targets that are too small, and text that was cut off") {
-    SheetScreen screen({1280, 800, 5.87f});
-    screen.draw(sheets::pad());
+    PageScreen screen({1280, 800, 5.87f});
+    screen.draw(pages::pad());
     CHECK(faults(screen, {1280, 800, 5.87f}).empty());
     // The same pixels on a denser glass are fewer millimetres.
     CHECK_FALSE(faults(screen, {1280, 800, 9.0f}).empty());
@@ -63,18 +63,18 @@ TEST_CASE("walk: finds targets that are too small, and text that was cut off") {
 }
 
 TEST_CASE("sheet: the same view drawn twice is the same frame") {
-    SheetScreen one({1280, 800, 5.87f}), two({1280, 800, 5.87f});
-    one.draw(sheets::before());
-    two.draw(sheets::before());
-    two.draw(sheets::before());
+    PageScreen one({1280, 800, 5.87f}), two({1280, 800, 5.87f});
+    one.draw(pages::before());
+    two.draw(pages::before());
+    two.draw(pages::before());
     REQUIRE(one.drawn().size() == two.drawn().size());
     for (std::size_t i = 0; i < one.drawn().size(); ++i)
         CHECK(one.drawn()[i].area() == two.drawn()[i].area());
 }
 
 TEST_CASE("drawing: a number typed into a tag moves no tag") {
-    SheetScreen screen({1280, 800, 5.87f});
-    SheetView view = sheets::pad();
+    PageScreen screen({1280, 800, 5.87f});
+    PageView view = pages::pad();
     view.drawing.tags[1].value = "";
     screen.draw(view);
     const auto before = screen.drawn();

@@ -1,20 +1,21 @@
 // Fingers, mouse and keys on a drawn sheet.
 #include <doctest/doctest.h>
 
-#include "app/screens/sheet_screen.h"
-#include "tests/screen/widget_sheets.h"
+#include "app/screens/page_screen.h"
+#include "app/trial/trial_actions.h"
+#include "tests/screen/widget_pages.h"
 
 using namespace restand;
 using Kind = PointerEvent::Kind;
 
 namespace {
 
-constexpr Glass tablet{1280, 800, 5.87f};
+constexpr Viewport tablet{1280, 800, 5.87f};
 
 struct Bench {
-    SheetView view;
-    SheetScreen screen{tablet};
-    explicit Bench(SheetView v) : view(std::move(v)) { screen.draw(view); }
+    PageView view;
+    PageScreen screen{tablet};
+    explicit Bench(PageView v) : view(std::move(v)) { screen.draw(view); }
     std::vector<Action> send(const Event& event) { return screen.handle(event, view); }
     std::vector<Action> press(float x, float y, float to_x, float to_y) {
         send(PointerEvent{Kind::down, x, y, true});
@@ -31,13 +32,13 @@ struct Bench {
 
 template <class T>
 const T* only(const std::vector<Action>& actions) {
-    return actions.size() == 1 ? std::get_if<T>(&actions[0]) : nullptr;
+    return actions.size() == 1 ? actions[0].get_if<T>() : nullptr;
 }
 
 }  // namespace
 
 TEST_CASE("tap: digits, erase, repeats and the primary say what they are") {
-    Bench b(sheets::pad());
+    Bench b(pages::pad());
     for (const char* digit : {"0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "."}) {
         const auto actions = b.tap(std::string("key:") + digit);
         REQUIRE(only<act::PadText>(actions));
@@ -55,7 +56,7 @@ TEST_CASE("tap: digits, erase, repeats and the primary say what they are") {
 }
 
 TEST_CASE("tap: a finger that trembles taps, one that wanders does not") {
-    Bench b(sheets::pad());
+    Bench b(pages::pad());
     const Rect five = *b.screen.rect_of("key:5");
     const float mm = tablet.px_per_mm, x = five.middle_x(), y = five.middle_y();
     CHECK(only<act::PadText>(b.press(x, y, x + 3.5f * mm, y)));
@@ -73,7 +74,7 @@ TEST_CASE("tap: a finger that trembles taps, one that wanders does not") {
 }
 
 TEST_CASE("slip: dragging scrolls it and taps nothing; the wheel scrolls it too") {
-    Bench b(sheets::before());
+    Bench b(pages::before());
     const Rect row = *b.screen.rect_of("row:before:rider");
     CHECK_FALSE(b.screen.rect_of("row:before:sprockets"));
     CHECK(b.press(row.middle_x(), row.middle_y(), row.middle_x(), row.middle_y() - 2000).empty());
@@ -88,7 +89,7 @@ TEST_CASE("slip: dragging scrolls it and taps nothing; the wheel scrolls it too"
 }
 
 TEST_CASE("drawing: dragged and zoomed, one tap brings it back") {
-    Bench b(sheets::before());
+    Bench b(pages::before());
     const Rect home = *b.screen.rect_of("tag:before:eye_to_eye");
     CHECK_FALSE(b.screen.rect_of("drawing:whole"));
     b.press(300, 690, 380, 690);
@@ -105,7 +106,7 @@ TEST_CASE("drawing: dragged and zoomed, one tap brings it back") {
 }
 
 TEST_CASE("keyboard: Tab reaches everything that can be tapped, in order, and Enter taps it") {
-    Bench b(sheets::before());
+    Bench b(pages::before());
     std::vector<std::string> seen;
     std::size_t opened = 0;
     for (int i = 0; i < 60; ++i) {
@@ -121,7 +122,7 @@ TEST_CASE("keyboard: Tab reaches everything that can be tapped, in order, and En
 }
 
 TEST_CASE("keyboard: a gauge types into the open tag and its Enter goes on") {
-    Bench b(sheets::pad());
+    Bench b(pages::pad());
     b.key(Key::tab);  // a focus ring somewhere
     REQUIRE(only<act::PadText>(b.send(TextEvent{"3"})));
     CHECK(only<act::PadNext>(b.key(Key::enter)));
@@ -130,19 +131,19 @@ TEST_CASE("keyboard: a gauge types into the open tag and its Enter goes on") {
     CHECK(only<act::Undo>(b.key(Key::undo)));
 
     // With the pad open Tab begins at its keys, with a question open at its answers.
-    Bench tabbed(sheets::pad());
+    Bench tabbed(pages::pad());
     tabbed.key(Key::tab);
     CHECK(only<act::PadText>(tabbed.key(Key::enter)));
-    Bench asked(sheets::question());
+    Bench asked(pages::question());
     asked.key(Key::tab);
     CHECK(only<act::ConfirmSame>(asked.key(Key::enter)));
 
-    Bench closed(sheets::before());
+    Bench closed(pages::before());
     CHECK(only<act::PadText>(closed.send(TextEvent{"3"})));  // the desk opens the next tag for it
     CHECK(closed.key(Key::enter).empty());
     CHECK(only<act::Back>(closed.key(Key::escape)));
 
-    Bench question(sheets::question());
+    Bench question(pages::question());
     CHECK(question.send(TextEvent{"3"}).empty());
     CHECK(question.key(Key::enter).empty());
     REQUIRE(only<act::ConfirmSame>(question.tap("question:no")));
@@ -150,7 +151,7 @@ TEST_CASE("keyboard: a gauge types into the open tag and its Enter goes on") {
 }
 
 TEST_CASE("letters: the first is a capital, shift is for one letter") {
-    SheetView view = sheets::letters();
+    PageView view = pages::letters();
     view.pad->entry = "";
     Bench b(view);
     CHECK(only<act::PadText>(b.tap("key:m"))->text == "M");
@@ -164,7 +165,7 @@ TEST_CASE("letters: the first is a capital, shift is for one letter") {
 }
 
 TEST_CASE("primary: without a tap it is drawn with its reason and takes none") {
-    Bench b(sheets::verdict());
+    Bench b(pages::verdict());
     CHECK_FALSE(b.screen.rect_of("primary"));
     bool said = false;
     for (const Drawn& drawn : b.screen.drawn()) said = said || drawn.text.starts_with("First say why");
@@ -174,7 +175,7 @@ TEST_CASE("primary: without a tap it is drawn with its reason and takes none") {
 
 TEST_CASE("drag: drawn large enough, the number follows the drawing itself") {
     for (const double per_mm : {1.0, 0.5}) {
-        SheetView view;
+        PageView view;
         view.drawing.low = {0, 0};
         view.drawing.high = {20, 12};
         view.drawing.strokes.push_back({{{0, 0}, {20, 12}}});
@@ -192,16 +193,16 @@ TEST_CASE("drag: drawn large enough, the number follows the drawing itself") {
         for (const Drawn& drawn : b.screen.drawn())
             if (drawn.text == "o") at.push_back(drawn.x);
         REQUIRE(at.size() == 2);
-        const double glass = (at[1] - at[0]) / 20 / tablet.px_per_mm;  // mm of glass by mm of the drawing
-        REQUIRE(glass > 4);
+        const double scale = (at[1] - at[0]) / 20 / tablet.px_per_mm;  // mm of glass by mm of the drawing
+        REQUIRE(scale > 4);
         const Rect r = *b.screen.rect_of("tag:some");
         const float x = r.middle_x(), y = r.middle_y(), mm = tablet.px_per_mm;
         b.send(PointerEvent{Kind::down, x, y, true});
-        const auto moved = b.send(PointerEvent{Kind::move, x + (4 + 3 * static_cast<float>(glass)) * mm, y, true});
+        const auto moved = b.send(PointerEvent{Kind::move, x + (4 + 3 * static_cast<float>(scale)) * mm, y, true});
         REQUIRE(only<act::TryTo>(moved));
         CHECK(only<act::TryTo>(moved)->value == doctest::Approx(10 + 3 * per_mm));
         // Standing still says nothing; nor does lifting it there.
-        CHECK(b.send(PointerEvent{Kind::up, x + (4 + 3 * static_cast<float>(glass)) * mm, y, true}).empty());
+        CHECK(b.send(PointerEvent{Kind::up, x + (4 + 3 * static_cast<float>(scale)) * mm, y, true}).empty());
         b.send(PointerEvent{Kind::down, x, y, true});
         CHECK(only<act::Back>(b.send(PointerEvent{Kind::up, x, y, true})));
     }

@@ -23,21 +23,21 @@ TEST_CASE("palette: every pen's text is 7:1 or more on every ground, by day and 
     for (const bool night : {false, true}) {
         const Palette& p = palette(night);
         for (const Ink ink : inks) {
-            for (const Colour ground : {p.bench, p.slip, p.tint, p.warm}) {
+            for (const Colour ground : {p.bench, p.panel, p.tint, p.warm}) {
                 CAPTURE(night);
                 CAPTURE(static_cast<int>(ink));
                 CHECK(contrast(p.pen(ink).text, ground) >= 7.0);
                 CHECK(contrast(p.pen(ink).line, ground) >= 3.0);
             }
             // Solid keys: paper letters on a pen's ground.
-            CHECK(contrast(p.slip, p.pen(ink).text) >= 7.0);
+            CHECK(contrast(p.panel, p.pen(ink).text) >= 7.0);
         }
-        for (const Colour ground : {p.bench, p.slip}) CHECK(contrast(p.hair, ground) >= 3.0);
+        for (const Colour ground : {p.bench, p.panel}) CHECK(contrast(p.hair, ground) >= 3.0);
     }
 }
 
 TEST_CASE("palette: quiet text is 12:1 or more on paper by day") {
     const Palette& p = palette(false);
     CHECK(contrast(p.pen(Ink::quiet).text, p.bench) >= 12.0);
-    CHECK(contrast(p.pen(Ink::ink).text, p.slip) >= 12.0);
+    CHECK(contrast(p.pen(Ink::ink).text, p.panel) >= 12.0);
 }

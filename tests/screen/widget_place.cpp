@@ -74,7 +74,7 @@ TEST_CASE("lines: patterns of ISO 128, wide twice the narrow") {
 TEST_CASE("fills: the triangles of a polygon have its area, hollow or not, either way round") {
     std::vector<Vec2> polygon{{0, 0},   {40, 0},  {40, 30}, {25, 30},
                               {25, 10}, {15, 10}, {15, 30}, {0, 30}};  // a U
-    for (int way = 0; way < 2; ++way) {
+    for (int plan = 0; plan < 2; ++plan) {
         const auto corners = triangles(polygon);
         CHECK(corners.size() == 3 * (polygon.size() - 2));
         double area = 0;

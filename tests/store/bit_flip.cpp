@@ -12,7 +12,7 @@ TEST_CASE("bit flip: of 2 000 in each kind of file nothing changed is accepted")
     SUBCASE("the live file") {}
     SUBCASE("a backup") { what = Rested::backup; }
     SUBCASE("a bundle") { what = Rested::bundle; }
-    SUBCASE("a parcel") { what = Rested::parcel; }
+    SUBCASE("a parcel") { what = Rested::sync_bundle; }
     const auto tally = test::flip_bits(what, 2'000, 1);
     MESSAGE(tally.text());
     CHECK(tally.flips == 2'000);

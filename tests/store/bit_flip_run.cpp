@@ -6,8 +6,8 @@
 #include <random>
 #include <sstream>
 
-#include "core/exchange/bundle.h"
-#include "core/exchange/parcel.h"
+#include "core/codec/bundle.h"
+#include "core/sync/sync_bundle.h"
 #include "core/store/backup.h"
 #include "tests/store/power_cut_season.h"
 #include "tests/store/workshop.h"
@@ -68,7 +68,7 @@ Got of_entries(Result<std::vector<Entry>> read) {
     if (read) got.entries = std::move(*read);
     return got;
 }
-Got of_parcel(Result<Parcel> read) {
+Got of_sync_bundle(Result<SyncBundle> read) {
     return read ? of_entries(std::move(read->entries)) : of_entries(read.error());
 }
 
@@ -90,12 +90,12 @@ FlipTally flip_bits(Rested what, std::uint64_t count, unsigned seed, bool blind)
     std::string whole = bytes_of(file);
     const auto entries = test::got(test::open(workshop).all());
     if (what == Rested::bundle) whole = write_bundle(entries);
-    if (what == Rested::parcel) whole = write_parcel({{7, "truck", later, holdings_of(entries)}, entries});
+    if (what == Rested::sync_bundle) whole = write_sync_bundle({{7, "truck", later, ranges_of(entries)}, entries});
 
     const std::string harmed = home.path("harmed.restand");
     const auto read = [&](const std::string& bytes) {
         if (what == Rested::bundle) return of_entries(read_bundle(bytes));
-        if (what == Rested::parcel) return of_parcel(read_parcel(bytes));
+        if (what == Rested::sync_bundle) return of_sync_bundle(read_sync_bundle(bytes));
         write_bytes(harmed, bytes);
         return blind ? read_blindly(harmed) : read_workshop(harmed);
     };

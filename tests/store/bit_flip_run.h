@@ -7,7 +7,7 @@
 
 namespace restand::test {
 
-enum class Rested { live_file, backup, bundle, parcel };
+enum class Rested { live_file, backup, bundle, sync_bundle };
 
 struct FlipTally {
     std::uint64_t flips = 0;

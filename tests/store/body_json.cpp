@@ -1,9 +1,9 @@
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 
 #include <nlohmann/json.hpp>
 
-#include "core/exchange/canonical.h"
-#include "core/exchange/json_text.h"
+#include "core/codec/canonical.h"
+#include "core/codec/json_text.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;

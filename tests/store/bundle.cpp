@@ -1,8 +1,8 @@
-#include "core/exchange/bundle.h"
+#include "core/codec/bundle.h"
 
 #include <random>
 
-#include "core/exchange/canonical.h"
+#include "core/codec/canonical.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;

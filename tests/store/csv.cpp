@@ -1,7 +1,7 @@
 // Tables as text. The rules are those of RFC 4180, section 2 (numbers from memory: 1 a line a record, 2 the
 // last line end is optional, 3 a head, 4 commas, spaces count, 5 quotes, 6 what must be quoted, 7 quotes
 // doubled).
-#include "core/exchange/csv.h"
+#include "core/tables/csv.h"
 
 #include <chrono>
 #include <random>

@@ -101,7 +101,7 @@ TEST_CASE("demo: three bikes and one put away, three people, a season's baseline
     REQUIRE(half);
     CHECK(half->parts == std::vector{SwapPart::fork_springs});
     CHECK(half->step == Step6::before);
-    CHECK(!half->takes.empty());
+    CHECK(!half->stored_readings.empty());
     CHECK(!missing(*half, Phase::before).empty());
 }
 
@@ -126,13 +126,13 @@ TEST_CASE("demo: every swap far enough along has an answer that holds, every kep
         if (!missing(*swap, Phase::before).empty()) continue;
         ++answered;
         CHECK(missing(*swap, Phase::new_part).empty());
-        const auto [at, input, sure] = got(answer_of(site, end));
+        const auto [at, input, uncertain] = got(answer_of(site, end));
         CHECK(at == end);
         CHECK(input.inputs.size() > 8);
-        CHECK(sure.answer.held);
-        CHECK(sure.answer.limits.empty());
-        CHECK(sure.answer.detent.length_turns.has_value() == (swap->has(SwapPart::shock)));
-        CHECK(sure.answer.detent.collar_turns.has_value());
+        CHECK(uncertain.answer.held);
+        CHECK(uncertain.answer.limits.empty());
+        CHECK(uncertain.answer.detent.length_turns.has_value() == (swap->has(SwapPart::shock)));
+        CHECK(uncertain.answer.detent.collar_turns.has_value());
         if (!swap->kept) continue;
         ++kept;
         const CheckResult result = got(check_of(site, end));
@@ -178,15 +178,15 @@ TEST_CASE("demo: every value of a baseline says who read it, when, and in which 
             CHECK(baseline->body.reason.size() > 20);
             CHECK(baseline->body.values.size() >= 15);
             for (const BaselineValue& value : baseline->body.values) {
-                const Take& take = value.take;
-                const Fact* source = season().ledger.fact(take.entry);
+                const StoredReading& stored = value.stored;
+                const Fact* source = season().ledger.fact(stored.entry);
                 REQUIRE(source);
-                CHECK(says(source->body, take.reading));
-                CHECK(source->entry.by == take.by);
-                CHECK(source->entry.clock.ms == take.at.ms);
-                CHECK(source->entry.about == take.swap);
+                CHECK(says(source->body, stored.reading));
+                CHECK(source->entry.by == stored.by);
+                CHECK(source->entry.clock.ms == stored.at.ms);
+                CHECK(source->entry.about == stored.swap);
                 CHECK(source->entry.bike == bike->id);
-                CHECK(take.at.ms < baseline->clock.ms);
+                CHECK(stored.at.ms < baseline->clock.ms);
             }
         }
 }
@@ -194,8 +194,8 @@ TEST_CASE("demo: every value of a baseline says who read it, when, and in which 
 TEST_CASE("demo: readings keep marks, inches and commas as typed") {
     std::set<std::string> typed;
     for (const Swap* swap : season().swaps())
-        for (const auto& [where, takes] : swap->takes)
-            for (const Typed& repeat : takes.front().reading.repeats) typed.insert(repeat.text);
+        for (const auto& [where, stored_readings] : swap->stored_readings)
+            for (const Typed& repeat : stored_readings.front().reading.repeats) typed.insert(repeat.text);
     for (const char* text : {"540 lb/in", "12 3/16 in", "306,5", "33 psi", "570 lb/in"})
         CHECK(typed.contains(text));
 }

@@ -17,7 +17,7 @@ using How = test::Fault::How;
 
 namespace {
 
-test::FaultTally harm(How how, bool for_good, std::uint64_t first) {
+test::FaultTally run_with_fault(How how, bool for_good, std::uint64_t first) {
     test::Script season;
     season.weekends = 1;
     // Every seventh call; the ways begin at different ones, so that together they meet them all.
@@ -31,24 +31,24 @@ test::FaultTally harm(How how, bool for_good, std::uint64_t first) {
 }  // namespace
 
 TEST_CASE("disk fault: any one call fails, and the store tells the truth") {
-    CHECK(harm(How::fail, false, 1).refused > 0);
+    CHECK(run_with_fault(How::fail, false, 1).refused > 0);
 }
 TEST_CASE("disk fault: every call from some one on fails") {
-    CHECK(harm(How::fail, true, 2).refused > 0);
+    CHECK(run_with_fault(How::fail, true, 2).refused > 0);
 }
 TEST_CASE("disk fault: a call is done and says that it failed") {
-    CHECK(harm(How::fail_late, false, 3).stored_in_spite > 0);
-    harm(How::fail_late, true, 4);
+    CHECK(run_with_fault(How::fail_late, false, 3).stored_in_spite > 0);
+    run_with_fault(How::fail_late, true, 4);
 }
 TEST_CASE("disk fault: half a write, then the disk is full") {
-    CHECK(harm(How::shorten, false, 5).refused > 0);
-    harm(How::shorten, true, 6);
+    CHECK(run_with_fault(How::shorten, false, 5).refused > 0);
+    run_with_fault(How::shorten, true, 6);
 }
 TEST_CASE("disk fault: the disk is full from some write on") {
-    CHECK(harm(How::full, true, 7).refused > 0);
+    CHECK(run_with_fault(How::full, true, 7).refused > 0);
 }
 TEST_CASE("disk fault: a call that is silently lost harms nothing, or the harm is named") {
-    CHECK(harm(How::lose, false, 1).named > 0);
+    CHECK(run_with_fault(How::lose, false, 1).named > 0);
     // Control: a disk that swallows everything from then on and says yes cannot be seen through.
     test::Script season;
     season.weekends = 1;

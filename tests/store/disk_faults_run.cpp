@@ -2,7 +2,7 @@
 
 #include <sstream>
 
-#include "core/exchange/parcel.h"
+#include "core/sync/sync_bundle.h"
 #include "tests/store/disk_model.h"
 #include "tests/store/workshop.h"
 
@@ -138,7 +138,7 @@ struct Giver {
                 if (within(wanted, e.device, e.number)) some.push_back(e);
             return some;
         };
-        return put(FolderPlace{folder}, {entries[0].device, "truck", spring, holdings_of(entries)}, those);
+        return put(FolderPlace{folder}, {entries[0].device, "truck", spring, ranges_of(entries)}, those);
     }
     // What another device gets of it.
     std::size_t taken(const std::string& folder, StickTally& tally) const {
@@ -199,8 +199,8 @@ StickTally cut_the_stick(unsigned cuts_per_call, unsigned seed, bool empty) {
     for (const DiskCall& call : calls) {
         model.play(call);
         done = done || (call.kind == DiskCall::Kind::note && call.at == 1);
-        for (unsigned way = 0; way < cuts_per_call; ++way) {
-            lay_out(model.cut(static_cast<int>(way), random), stick.path());
+        for (unsigned plan = 0; plan < cuts_per_call; ++plan) {
+            lay_out(model.cut(static_cast<int>(plan), random), stick.path());
             ++tally.struck;
             giver.look(stick.path(), done, tally);
         }

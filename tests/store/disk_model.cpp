@@ -184,12 +184,12 @@ std::map<std::string, int> DiskModel::names_after(const std::map<std::string, st
     return names;
 }
 
-DiskImage DiskModel::cut(int way, std::mt19937& random) const {
+DiskImage DiskModel::cut(int plan, std::mt19937& random) const {
     // Plain: everything lost or kept, with and without the names; then what is old against what is new.
     std::map<std::string, std::size_t> waiting, durable;
     for (const Named& named : pending_names_) ++waiting[named.folder];
     for (const auto& [folder, count] : waiting) {
-        const bool all = way == 1 || way == 2 || way == 4, none = way == 0 || way == 3 || way == 5;
+        const bool all = plan == 1 || plan == 2 || plan == 4, none = plan == 0 || plan == 3 || plan == 5;
         durable[folder] = all ? count : none ? 0 : random() % (count + 1);
     }
     DiskImage image;
@@ -204,10 +204,10 @@ DiskImage DiskModel::cut(int way, std::mt19937& random) const {
         const File& file = files_[static_cast<std::size_t>(number)];
         const bool journal = name.ends_with("-journal");
         Fate fate = Fate::lost;
-        if (way == 1 || way == 3) fate = Fate::kept;
-        else if (way == 4 || way == 5) fate = journal == (way == 4) ? Fate::kept : Fate::lost;
-        else if (way >= plain_cuts) fate = static_cast<Fate>(random() % 5);
-        image[name] = content(file, fate, way >= plain_cuts && random() % 2, random);
+        if (plan == 1 || plan == 3) fate = Fate::kept;
+        else if (plan == 4 || plan == 5) fate = journal == (plan == 4) ? Fate::kept : Fate::lost;
+        else if (plan >= plain_cuts) fate = static_cast<Fate>(random() % 5);
+        image[name] = content(file, fate, plan >= plain_cuts && random() % 2, random);
     }
     return image;
 }

@@ -31,9 +31,9 @@ public:
     void play(const DiskCall& call);
 
     DiskImage now() const;              // nothing cut: as the program sees it
-    // Plain ways to be cut, then chance. Way 0 … plain_cuts-1, anything above is drawn from `random`.
+    // Plain ways to be cut, then chance. RestorePlan 0 … plain_cuts-1, anything above is drawn from `random`.
     static constexpr int plain_cuts = 6;
-    DiskImage cut(int way, std::mt19937& random) const;
+    DiskImage cut(int plan, std::mt19937& random) const;
     bool pending() const;               // something is not yet safe: a cut may lose it
 
 private:

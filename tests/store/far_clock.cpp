@@ -35,7 +35,7 @@ struct FarDevice {
     std::string stands(const Id& bike) const {
         const Ledger ledger = test::ledger_of(test::got(store.setup(bike, latest)));
         const SetUp setup = setup_at(bike, ledger.facts_of(bike));
-        const Take* take = setup.take(End::rear, Point::clicks_rebound_low);
+        const StoredReading* take = setup.stored(End::rear, Point::clicks_rebound_low);
         return take ? take->reading.repeats.front().text : "";
     }
     Store::Merged take(const FarDevice& from) { return test::got(store.merge(test::got(from.store.all()))); }

@@ -1,4 +1,4 @@
-#include "core/exchange/file.h"
+#include "core/files/file.h"
 
 #include "tests/store/workshop.h"
 

@@ -9,9 +9,9 @@
 #include <functional>
 #include <set>
 
-#include "core/exchange/bundle.h"
-#include "core/exchange/parcel.h"
-#include "core/exchange/file.h"
+#include "core/codec/bundle.h"
+#include "core/sync/sync_bundle.h"
+#include "core/files/file.h"
 #include "core/ledger/setup.h"
 #include "core/store/wall.h"
 #include "tests/store/workshop.h"
@@ -75,10 +75,10 @@ void write_season_ledger(Store& store) {
     const Id first = say(chain);
     chain.used_km = 0.0;
     say(chain, first, {first});
-    const Id way = say(WayBody{ground});
-    say(TickBody{"set_clicks:rear:clicks_rebound_low", {clicks}}, way);
-    say(WayEndBody{true}, way);
-    say(WayBody{ground});
+    const Id plan = say(PlanBody{ground});
+    say(PlanStepBody{"set_clicks:rear:clicks_rebound_low", {clicks}}, plan);
+    say(PlanEndBody{true}, plan);
+    say(PlanBody{ground});
     say(RecordBody{"2025-09-02", "old table", {clicks}});
     say(BaselineBody{"settled", ground, {}});
     test::got(store.append(encode(DeviceBody{"truck", "00000000000000ff", ""})));
@@ -150,14 +150,14 @@ TEST_CASE("fixture: the first workshop file opens, reads and takes a new entry")
     CHECK(swap.kept);
     CHECK(swap.parts == std::vector{SwapPart::shock});
     CHECK(swap.step == Step6::keep);
-    CHECK(swap.takes.size() == 2);
-    const auto& length = swap.takes.at({Phase::before, End::rear, Point::eye_to_eye});
+    CHECK(swap.stored_readings.size() == 2);
+    const auto& length = swap.stored_readings.at({Phase::before, End::rear, Point::eye_to_eye});
     REQUIRE(length.size() == 1);
     CHECK(length[0].reading == test::reading(Point::eye_to_eye, "12 5/16", Unit::inch));
     CHECK(length[0].confirmed);
     REQUIRE(ledger.newest_baseline(bike.id));
     CHECK(ledger.newest_baseline(bike.id)->body.reason == "as before, new damper");
-    CHECK(ledger.newest_baseline(bike.id)->body.values.at(0).take.at.ms == 1'790'000'000'000);
+    CHECK(ledger.newest_baseline(bike.id)->body.values.at(0).stored.at.ms == 1'790'000'000'000);
 
     CHECK(test::got(store.append(encode(PersonBody{"Tom"}))).number == 15);
     CHECK(test::got(store.check()).found.empty());
@@ -180,15 +180,15 @@ void write_files(const std::string& name, std::int64_t sent_ms, void (*write)(St
     REQUIRE_FALSE(std::filesystem::exists(folder_of_fixtures + name + ".restand"));
     const test::Folder folder;
     const std::string path = folder(name + ".restand");
-    Parcel parcel;
+    SyncBundle sync_bundle;
     {
         Store store = test::got(Store::open(path, Store::Mode::create, std::move(wall)));
         write(store);
-        parcel.entries = test::got(store.all());
-        parcel.sender = {store.device(), "truck", sent_ms, test::got(store.holdings())};
+        sync_bundle.entries = test::got(store.all());
+        sync_bundle.sender = {store.device(), "truck", sent_ms, test::got(store.ranges())};
     }
     REQUIRE(write_file_durably(folder_of_fixtures + name + ".restand", test::bytes_of(path)));
-    REQUIRE(write_file_durably(folder_of_fixtures + name + ".bundle", write_parcel(parcel)));
+    REQUIRE(write_file_durably(folder_of_fixtures + name + ".bundle", write_sync_bundle(sync_bundle)));
 }
 
 TEST_CASE("fixture: write the second files" * doctest::skip()) {
@@ -240,7 +240,7 @@ TEST_CASE("fixture: the second workshop file opens, reads and takes a new entry"
     CHECK(read_into(ledger, test::got(store.opening())).empty());
     REQUIRE(ledger.newest_baseline(bike));
     CHECK(ledger.newest_baseline(bike)->body.reason == "settled");
-    CHECK(ledger.open_way(bike));
+    CHECK(ledger.open_plan(bike));
     CHECK(ledger.device_name(0xff) == "truck");
     CHECK(test::got(store.append(encode(PersonBody{"Tom"}))).number == 27);
     CHECK(test::got(store.check()).found.empty());
@@ -250,12 +250,12 @@ TEST_CASE("fixture: the second bundle holds the same entries, and says what its 
     const test::Folder folder;
     test::write_bytes(folder("second.restand"), test::bytes_of(folder_of_fixtures + "second.restand"));
     const Store store = test::open(folder("second.restand"), Store::Mode::read);
-    const Parcel parcel = test::got(read_parcel(test::bytes_of(folder_of_fixtures + "second.bundle")));
-    CHECK(parcel.entries == test::got(store.all()));
-    CHECK(parcel.sender.holds == test::got(store.holdings()));
-    CHECK(parcel.sender.name == "truck");
+    const SyncBundle sync_bundle = test::got(read_sync_bundle(test::bytes_of(folder_of_fixtures + "second.bundle")));
+    CHECK(sync_bundle.entries == test::got(store.all()));
+    CHECK(sync_bundle.sender.holds == test::got(store.ranges()));
+    CHECK(sync_bundle.sender.name == "truck");
     Store other = test::open(folder("other.restand"));
-    CHECK(test::got(other.merge(parcel.entries)).added == 26);
+    CHECK(test::got(other.merge(sync_bundle.entries)).added == 26);
     CHECK(test::got(other.check()).found.empty());
 }
 
@@ -278,15 +278,15 @@ TEST_CASE("fixture: the third workshop file and bundle: shelf, several parts in 
     CHECK(swap->parts == std::vector{SwapPart::shock_spring, SwapPart::sprockets, SwapPart::front_tyre});
     REQUIRE(swap->picks.size() == 1);
     CHECK(swap->picks[0].item == ledger.shelf()[0]->id);
-    CHECK(swap->take({Phase::before, End::front, Point::fork_position}));
-    CHECK(swap->take({Phase::before, End::front, Point::fork_bore}));
-    CHECK(swap->take({Phase::before, End::rear, Point::link_rod}));
-    CHECK(!swap->take({Phase::before, End::rear, Point::fork_position}));
-    const Parcel parcel = test::got(read_parcel(test::bytes_of(folder_of_fixtures + "third.bundle")));
-    CHECK(parcel.entries == test::got(store.all()));
+    CHECK(swap->stored({Phase::before, End::front, Point::fork_position}));
+    CHECK(swap->stored({Phase::before, End::front, Point::fork_bore}));
+    CHECK(swap->stored({Phase::before, End::rear, Point::link_rod}));
+    CHECK(!swap->stored({Phase::before, End::rear, Point::fork_position}));
+    const SyncBundle sync_bundle = test::got(read_sync_bundle(test::bytes_of(folder_of_fixtures + "third.bundle")));
+    CHECK(sync_bundle.entries == test::got(store.all()));
     Store other = test::open(folder("other.restand"));
-    CHECK(test::got(other.merge(parcel.entries)).added == parcel.entries.size());
-    CHECK(test::got(store.append(encode(PersonBody{"Tom"}))).number == parcel.entries.size() + 1);
+    CHECK(test::got(other.merge(sync_bundle.entries)).added == sync_bundle.entries.size());
+    CHECK(test::got(store.append(encode(PersonBody{"Tom"}))).number == sync_bundle.entries.size() + 1);
 }
 
 namespace {
@@ -320,10 +320,10 @@ TEST_CASE("fixture: the fourth workshop file and bundle: what was written after 
     Ledger ledger;
     CHECK(read_into(ledger, test::got(store.setup(bike, latest))).empty());
     const SetUp setup = setup_at(bike, ledger.facts_of(bike));
-    const Take* clicks = setup.take(End::rear, Point::clicks_rebound_low);
+    const StoredReading* clicks = setup.stored(End::rear, Point::clicks_rebound_low);
     CHECK((clicks && clicks->reading.repeats.front().text == "9"));
-    const Parcel parcel = test::got(read_parcel(test::bytes_of(folder_of_fixtures + "fourth.bundle")));
-    CHECK(parcel.entries == all);
+    const SyncBundle sync_bundle = test::got(read_sync_bundle(test::bytes_of(folder_of_fixtures + "fourth.bundle")));
+    CHECK(sync_bundle.entries == all);
     Store other = test::open(folder("other.restand"));
-    CHECK(test::got(other.merge(parcel.entries)).added == all.size());
+    CHECK(test::got(other.merge(sync_bundle.entries)).added == all.size());
 }

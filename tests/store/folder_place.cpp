@@ -8,7 +8,7 @@
 #include <set>
 #include <thread>
 
-#include "core/exchange/bundle.h"
+#include "core/codec/bundle.h"
 #include "tests/store/team.h"
 
 using namespace restand;
@@ -23,7 +23,7 @@ std::vector<fs::path> files_in(const std::string& folder) {
     std::sort(files.begin(), files.end());
     return files;
 }
-std::vector<fs::path> parcels_in(const std::string& folder) {
+std::vector<fs::path> sync_bundles_in(const std::string& folder) {
     auto files = files_in(folder);
     std::erase_if(files, [](const fs::path& path) { return path.filename() == "holds.rst"; });
     return files;
@@ -66,7 +66,7 @@ TEST_CASE("folder place: put writes only what no readable file holds; files neve
     a.write(4);
     CHECK(test::got(put(stick.place, a.sender(), a.those())) == 4);
     CHECK(test::got(put(stick.place, a.sender(), a.those())) == 0);
-    const auto first = parcels_in(stick.place.folder);
+    const auto first = sync_bundles_in(stick.place.folder);
     REQUIRE(first.size() == 1);
     const std::string bytes = test::bytes_of(first[0]);
     test::exchange(stick.place, b);
@@ -75,12 +75,12 @@ TEST_CASE("folder place: put writes only what no readable file holds; files neve
     // b holds a's entries, and the place has them: nothing to put.
     CHECK(test::got(put(stick.place, b.sender(), b.those())) == 0);
     CHECK(test::bytes_of(first[0]) == bytes);
-    CHECK(parcels_in(stick.place.folder).size() == 2);
+    CHECK(sync_bundles_in(stick.place.folder).size() == 2);
     // Each device wrote into its own folder only.
-    for (const fs::path& file : parcels_in(stick.place.folder)) {
-        const Parcel parcel = test::got(read_parcel(test::bytes_of(file)));
+    for (const fs::path& file : sync_bundles_in(stick.place.folder)) {
+        const SyncBundle sync_bundle = test::got(read_sync_bundle(test::bytes_of(file)));
         char own[17];
-        std::snprintf(own, sizeof own, "%016llx", static_cast<unsigned long long>(parcel.sender.device));
+        std::snprintf(own, sizeof own, "%016llx", static_cast<unsigned long long>(sync_bundle.sender.device));
         CHECK(file.parent_path().filename() == own);
     }
     // A file that went bad is written again by whoever holds its entries.
@@ -96,7 +96,7 @@ TEST_CASE("folder place: half-written, damaged, foreign and huge files are passe
     test::exchange(stick.place, a);
     a.write(2);
     test::exchange(stick.place, a);
-    const auto good = parcels_in(stick.place.folder);
+    const auto good = sync_bundles_in(stick.place.folder);
     REQUIRE(good.size() == 2);
     const std::string bytes = test::bytes_of(good[0]);
     const fs::path own = good[0].parent_path();
@@ -150,7 +150,7 @@ TEST_CASE("folder place: no cut and no flipped bit of a file in it gets an entry
     test::Device a(home, "a"), b(home, "b");
     a.write(3);
     test::exchange(stick.place, a);
-    const auto file = parcels_in(stick.place.folder).at(0);
+    const auto file = sync_bundles_in(stick.place.folder).at(0);
     const std::string whole = test::bytes_of(file);
     std::mt19937 random(5);
     for (int run = 0; run < 500; ++run) {
@@ -303,7 +303,7 @@ TEST_CASE("folder place: five devices, two sticks, any order: every entry is eve
             test::Device& device = *devices[random() % devices.size()];
             device.write(static_cast<int>(random() % 4));
             const Stick& stick = sticks[random() % 2];
-            const auto files = parcels_in(stick.place.folder);
+            const auto files = sync_bundles_in(stick.place.folder);
             // Now and then a file is lost or cut: whoever holds its entries puts them again.
             if (!files.empty() && random() % 5 == 0)
                 test::write_bytes(files[random() % files.size()], "RSTDBNDL cut");
@@ -385,7 +385,7 @@ TEST_CASE("folder place: a link planted in it is never written or deleted throug
         fs::create_directory(inside);
         fs::create_directory_symlink(other.folder("restand-exchange/") + own_name, inside + own_name);
         fs::create_directory(inside + "0123456789abcdef");
-        fs::create_symlink(parcels_in(other.place.folder).at(0), inside + "0123456789abcdef/one.rst");
+        fs::create_symlink(sync_bundles_in(other.place.folder).at(0), inside + "0123456789abcdef/one.rst");
         const Taken taken = test::got(take(stick.place, b.sender()));
         CHECK(taken.entries.empty());
         std::set<std::string> named;

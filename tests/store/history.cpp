@@ -295,8 +295,8 @@ TEST_CASE("opening: rivals, open ways and parts are there; what is superseded do
     const Id two = test::got(store.append(encode(BaselineBody{"two", ground}, bike))).id;
     const Id three = test::got(store.append(encode(BaselineBody{"three", ground}, bike))).id;
     test::got(store.append(encode(RetractionBody{}, bike, {}, {}, {two})));
-    const Id way = test::got(store.append(encode(WayBody{ground}, bike))).id;
-    const Id tick = test::got(store.append(encode(TickBody{"set", {}}, bike, way))).id;
+    const Id plan = test::got(store.append(encode(PlanBody{ground}, bike))).id;
+    const Id tick = test::got(store.append(encode(PlanStepBody{"set", {}}, bike, plan))).id;
 
     const auto all = test::got(store.all());
     const auto gone = gone_of(all);
@@ -308,11 +308,11 @@ TEST_CASE("opening: rivals, open ways and parts are there; what is superseded do
     CHECK(has(one));
     CHECK_FALSE(has(two));
     CHECK_FALSE(has(ground));
-    CHECK(has(way));
+    CHECK(has(plan));
     CHECK(has(tick));
     Ledger ledger = test::ledger_of(opening);
     CHECK(rivals_of(ledger, *ledger.newest_baseline(bike)).size() == 2);
-    CHECK(ledger.open_way(bike));
+    CHECK(ledger.open_plan(bike));
     for (const Entry& e : all)
         if (e.kind == "part" && !gone.contains(e.id)) CHECK(has(e.id));
     for (const Entry& e : opening) CHECK(ledger.superseded(e.id) == gone.contains(e.id));
@@ -369,12 +369,12 @@ TEST_CASE("holdings: as counted from all entries, also behind appends and merges
     for (int round = 0; round < 4; ++round) {
         test::write_season(round % 2 ? a : b, random, 40);
         for (const auto& [from, to] : {std::pair{&a, &b}, std::pair{&b, &a}}) {
-            const auto wanted = lacking(test::got(to->holdings()), test::got(from->holdings()));
+            const auto wanted = lacking(test::got(to->ranges()), test::got(from->ranges()));
             const auto sent = test::got(from->those(wanted));
             CHECK(test::got(to->merge(sent)).added == sent.size());
         }
-        CHECK(test::got(a.holdings()) == holdings_of(test::got(a.all())));
-        CHECK(test::got(a.holdings()) == test::got(b.holdings()));
+        CHECK(test::got(a.ranges()) == ranges_of(test::got(a.all())));
+        CHECK(test::got(a.ranges()) == test::got(b.ranges()));
         CHECK(test::got(a.all()) == test::got(b.all()));
     }
 }

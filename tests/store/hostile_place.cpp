@@ -2,9 +2,9 @@
 
 #include <filesystem>
 
-#include "core/exchange/bundle.h"
-#include "core/exchange/canonical.h"
-#include "core/exchange/postgres.h"
+#include "core/codec/bundle.h"
+#include "core/codec/canonical.h"
+#include "core/sync/postgres.h"
 #include "tests/store/postgres_server.h"
 #include "tests/store/team.h"
 
@@ -86,22 +86,22 @@ TEST_CASE("PostgreSQL: a forged word about a device neither hides it nor what it
     // No word at all, and one that speaks for another.
     forge(word_of(who, most, "nothing"));
     CHECK(lacks() == 5);
-    forge(word_of(who, most, write_parcel({a.sender(), {}})));
+    forge(word_of(who, most, write_sync_bundle({a.sender(), {}})));
     CHECK(lacks() == 5);
     // Numbers that nobody ever put there; and numbers that are there, with the sum of other entries.
     Sender said = b.sender(9'000'000'000'000);
     said.holds = a.sender().holds;
     said.holds[who] = {{{1, 900}}, 900, {}};
-    forge(word_of(who, most, write_parcel({said, {}})));
+    forge(word_of(who, most, write_sync_bundle({said, {}})));
     CHECK(lacks() == 5);
     said.holds = a.sender().holds;
     said.holds[who] = b.sender().holds[who];
     said.holds[a.store.device()].sum[0] ^= 1;
-    forge(word_of(who, most, write_parcel({said, {}})));
+    forge(word_of(who, most, write_sync_bundle({said, {}})));
     CHECK(lacks() == 5);
     // One that the entries bear out is believed until the device has written more than it said.
     said.holds[a.store.device()].sum[0] ^= 1;
-    forge(word_of(who, most, write_parcel({said, {}})));
+    forge(word_of(who, most, write_sync_bundle({said, {}})));
     b.write(1);
     test::got(put(place, b.sender(), b.those()));
     CHECK(lacks() == 5);
@@ -158,7 +158,7 @@ TEST_CASE("an entry of more than 1 MiB is refused by name, from a file as from a
     auto all = test::got(a.store.all());
     all.insert(all.end(), {largest, larger});
     const auto merged =
-        test::got(b.store.merge(test::got(read_parcel(write_parcel({a.sender(), all}))).entries));
+        test::got(b.store.merge(test::got(read_sync_bundle(write_sync_bundle({a.sender(), all}))).entries));
     CHECK(merged.added == 4);
     REQUIRE(merged.refused.size() == 1);
     CHECK(merged.refused[0].code == ErrorCode::too_large);
@@ -196,14 +196,14 @@ TEST_CASE(
     CHECK(told() == "b lacks 5");
     // Its parcels say it too, and never change.
     for (const std::string& forged :
-         {std::string("nothing"), genuine.substr(0, 80), write_parcel({a.sender(), {}})}) {
+         {std::string("nothing"), genuine.substr(0, 80), write_sync_bundle({a.sender(), {}})}) {
         test::write_bytes(holds.string(), forged);
         CHECK(told() == "b lacks 5");
     }
     Sender said = b.sender();
     said.holds[a.store.device()] = a.sender().holds[a.store.device()];
     said.holds[a.store.device()].sum[0] ^= 1;
-    test::write_bytes(holds.string(), write_parcel({said, {}}));
+    test::write_bytes(holds.string(), write_sync_bundle({said, {}}));
     CHECK(told() == "b lacks 5");
     // An older word than what it has written since.
     b.write(3);

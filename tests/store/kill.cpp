@@ -45,7 +45,7 @@ const std::vector<Act> script = {
 constexpr std::size_t begin_act = 100, keep_act = 101;  // numbers beyond the script
 
 bool done(const Act& act, const Swap& swap) {
-    return act.step ? swap.step >= *act.step : swap.takes.contains(act.read);
+    return act.step ? swap.step >= *act.step : swap.stored_readings.contains(act.read);
 }
 
 // Where a person would go on, from what the ledger says alone.
@@ -184,8 +184,8 @@ void examine(const std::string& path, const std::vector<Ack>& acks, Tally& tally
         if (!there) violation("an acknowledged act is not done: " + std::to_string(ack.act));
     }
     for (const Swap* swap : swaps)
-        for (const auto& [at, takes] : swap->takes)
-            if (takes.size() != 1) violation("a reading was taken twice");
+        for (const auto& [at, stored_readings] : swap->stored_readings)
+            if (stored_readings.size() != 1) violation("a reading was taken twice");
     tally.acknowledged += static_cast<int>(acks.size());
 }
 

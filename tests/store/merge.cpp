@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <random>
 
-#include "core/exchange/bundle.h"
+#include "core/codec/bundle.h"
 #include "core/store/backup.h"
 #include "tests/store/workshop.h"
 
@@ -38,8 +38,8 @@ TEST_CASE("merge: two devices that exchange bundles have the same entries and sh
     CHECK(all(truck) == all(box));
     for (const Store* store : {&truck, &box}) {
         const Ledger ledger = test::ledger_of(test::got(store->opening()));
-        const auto& takes = ledger.swap(begun.swap)->takes.at({Phase::before, End::rear, Point::eye_to_eye});
-        REQUIRE(takes.size() == 2);
+        const auto& stored_readings = ledger.swap(begun.swap)->stored_readings.at({Phase::before, End::rear, Point::eye_to_eye});
+        REQUIRE(stored_readings.size() == 2);
         CHECK(test::got(store->check()).whole);
     }
     // Seen entries pull the clock along: what is written next is later than both.
@@ -207,9 +207,9 @@ TEST_CASE("merge: of two copied files one's entries come with a gap: named, no d
     const Entry lost = test::got(b.append({"person", {}, {}, {}, {}, R"({"name":"Ada"})"}));
     test::got(b.append({"person", {}, {}, {}, {}, R"({"name":"Eve"})"}));
     test::got(to.merge(test::got(a.all())));
-    auto parcel = test::got(b.all());
-    std::erase_if(parcel, [&](const Entry& e) { return e.id == lost.id; });
-    CHECK(test::got(to.merge(parcel)).added == 1);
+    auto sync_bundle = test::got(b.all());
+    std::erase_if(sync_bundle, [&](const Entry& e) { return e.id == lost.id; });
+    CHECK(test::got(to.merge(sync_bundle)).added == 1);
     Health health = test::got(to.check());
     CHECK(health.whole);
     CHECK(health.found.empty());

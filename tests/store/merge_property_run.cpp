@@ -6,8 +6,8 @@
 #include <sstream>
 #include <thread>
 
-#include "core/exchange/bundle.h"
-#include "core/ledger/holdings.h"
+#include "core/codec/bundle.h"
+#include "core/ledger/version_ranges.h"
 #include "tests/store/workshop.h"
 
 namespace restand::test {
@@ -162,7 +162,7 @@ std::vector<Entry> World::passed_on(const std::vector<Entry>& entries, const Sto
 
 // By missing ranges, as the folder and the server are asked.
 std::vector<Entry> World::lacking_in(Device& to, Device& from) {
-    const auto wanted = lacking(holdings_of(holds(to)), holdings_of(holds(from)));
+    const auto wanted = lacking(ranges_of(holds(to)), ranges_of(holds(from)));
     std::vector<Entry> entries;
     for (const Entry& e : holds(from))
         if (within(wanted, e.device, e.number)) entries.push_back(e);
@@ -240,7 +240,7 @@ void World::compare() {
         device.holds.reset();
         const auto held = by_id(holds(device));
         // Devices that agree say so, and only those.
-        if ((holdings_of(held) == holdings_of(expected)) != (held == expected))
+        if ((ranges_of(held) == ranges_of(expected)) != (held == expected))
             violation(tally.differs, "holdings do not tell that entries differ");
         for (const Entry& e : expected)
             if (!std::binary_search(held.begin(), held.end(), e,

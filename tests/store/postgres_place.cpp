@@ -1,4 +1,4 @@
-#include "core/exchange/postgres.h"
+#include "core/sync/postgres.h"
 
 #include <atomic>
 #include <random>

@@ -9,7 +9,7 @@
 #include <memory>
 #include <optional>
 
-#include "core/exchange/postgres.h"
+#include "core/sync/postgres.h"
 #include "tests/store/workshop.h"
 
 namespace restand::test {

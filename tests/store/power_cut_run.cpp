@@ -115,9 +115,9 @@ private:
         std::mt19937 random(wanted_.seed);
         for (std::size_t at = 0; at < calls.size(); ++at) {
             model.play(calls[at]);
-            for (const int way : {0, 1, 4, 5, 6}) {
+            for (const int plan : {0, 1, 4, 5, 6}) {
                 ++tally.in_recovery;
-                lay_out(model.cut(way, random), folder_);
+                lay_out(model.cut(plan, random), folder_);
                 examine(told, where + ", again at " + std::to_string(at));
             }
         }
@@ -224,8 +224,8 @@ void work(const PowerCut& wanted, const Record& record, std::size_t worker, std:
         const std::string where = "call " + std::to_string(at);
         // Where little is under way there are few ways to lose it: chance finds no more of them after a while.
         unsigned opened = 0, in_vain = 0;
-        for (unsigned way = 0; in_vain < enough_in_vain && opened < wanted.images_per_call; ++way) {
-            DiskImage image = wanted.spoil == Spoil::never_cut ? now : model.cut(static_cast<int>(way), random);
+        for (unsigned plan = 0; in_vain < enough_in_vain && opened < wanted.images_per_call; ++plan) {
+            DiskImage image = wanted.spoil == Spoil::never_cut ? now : model.cut(static_cast<int>(plan), random);
             if (wanted.spoil == Spoil::no_journal) image = without_journal(std::move(image));
             if (!known.add(image, promises)) {
                 ++in_vain;
@@ -233,7 +233,7 @@ void work(const PowerCut& wanted, const Record& record, std::size_t worker, std:
             }
             ++opened, in_vain = 0;
             examiner.tally.with_loss += image != now;
-            examiner.open(image, heard, where + " way " + std::to_string(way));
+            examiner.open(image, heard, where + " way " + std::to_string(plan));
         }
     }
 }

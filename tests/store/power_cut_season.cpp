@@ -2,7 +2,7 @@
 
 #include <charconv>
 
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 #include "core/store/backup.h"
 #include "tests/store/workshop.h"
 
@@ -71,7 +71,7 @@ struct Season::Weekend {
     void merge(std::vector<Entry> entries) {
         const int act = begin("merge", entries.size());
         // Their bodies bear the parcel's number: a hash covers them.
-        season.parcel_acts_.push_back(act);
+        season.sync_bundle_acts_.push_back(act);
         Error error{ErrorCode::io, "", ""};
         if (!ready(error)) return end(act, &error);
         const auto merged = store->merge(entries);
@@ -115,7 +115,7 @@ void Season::Weekend::visit(int weekend) {
     write("keep", {encode(BaselineBody{"kept", {}}, bike, swap), encode(SwapEndBody{true}, bike, swap)});
     const Id change = write("change", {raw("change", change_body(8, season.script_.long_body), bike)});
     write("undo", {raw("retraction", R"({"why":"too stiff"})", bike, {}, {change})});
-    merge(season.parcels_[static_cast<std::size_t>(weekend)]);
+    merge(season.sync_bundles_[static_cast<std::size_t>(weekend)]);
     const std::string backup = season.script_.backups ? back_it_up() : "";
     const int after = static_cast<int>(season.acts_.size());
     write("change", {raw("change", change_body(9, 20), bike)});
@@ -129,13 +129,13 @@ Season::Season(Script script) : script_(std::move(script)) {
         std::vector<NewEntry> entries;
         for (int i = 0; i < script_.foreign; ++i)
             entries.push_back(raw("change", "{\"parcel\":" + std::to_string(weekend) + "," + change_body(i, script_.foreign_body).substr(1)));
-        parcels_.push_back(got(other.append_all(entries)));
+        sync_bundles_.push_back(got(other.append_all(entries)));
     }
 }
 
 void Season::play(const std::string& folder) {
     acts_.clear();
-    parcel_acts_.clear();
+    sync_bundle_acts_.clear();
     person_ = bike_ = swap_ = {};
     for (int weekend = 0; weekend < script_.weekends; ++weekend) {
         Weekend one{*this, workshop(folder)};
@@ -154,9 +154,9 @@ std::vector<std::size_t> Season::acts_in(const std::vector<Entry>& entries, std:
     };
     for (const Entry& entry : entries) {
         int act = number_after(entry.body, "{\"act\":");
-        const int parcel = number_after(entry.body, "{\"parcel\":");
-        if (parcel >= 0 && parcel < static_cast<int>(parcel_acts_.size()))
-            act = parcel_acts_[static_cast<std::size_t>(parcel)];
+        const int sync_bundle = number_after(entry.body, "{\"parcel\":");
+        if (sync_bundle >= 0 && sync_bundle < static_cast<int>(sync_bundle_acts_.size()))
+            act = sync_bundle_acts_[static_cast<std::size_t>(sync_bundle)];
         if (act >= 0 && act < static_cast<int>(found.size()))
             ++found[static_cast<std::size_t>(act)];
         else if (entry.kind != "device")  // the store's own: what a device is called

@@ -49,8 +49,8 @@ private:
     struct Weekend;
     Script script_;
     std::vector<Act> acts_;
-    std::vector<std::vector<Entry>> parcels_;   // one a weekend
-    std::vector<int> parcel_acts_;
+    std::vector<std::vector<Entry>> sync_bundles_;   // one a weekend
+    std::vector<int> sync_bundle_acts_;
     Id person_, bike_, swap_;                   // what the script has so far
 };
 

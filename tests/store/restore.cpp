@@ -38,9 +38,9 @@ TEST_CASE("restore: the old state stands, the replaced file is kept, the device 
         later = test::got(store.all());
         CHECK(restore_backup(backup.path, path, noon).error().code == ErrorCode::in_use);
     }
-    const std::string aside = test::got(restore_backup(backup.path, path, noon));
-    CHECK(aside == path + ".replaced-" + stamp_of(noon));
-    CHECK(test::got(test::open(aside, Store::Mode::read).all()) == later);
+    const std::string rejected = test::got(restore_backup(backup.path, path, noon));
+    CHECK(rejected == path + ".replaced-" + stamp_of(noon));
+    CHECK(test::got(test::open(rejected, Store::Mode::read).all()) == later);
     Store store = test::open(path, Store::Mode::write);
     CHECK(store.device() != device);
     auto now = test::got(store.all());
@@ -124,8 +124,8 @@ TEST_CASE("restore: over a file too damaged to open, and where none is left") {
     }
     test::write_bytes(path, std::string(9000, 'x'));
     test::write_bytes(path + "-journal", "not one of ours");
-    const std::string aside = test::got(restore_backup(backup, path, noon));
-    CHECK(test::bytes_of(aside) == std::string(9000, 'x'));
+    const std::string rejected = test::got(restore_backup(backup, path, noon));
+    CHECK(test::bytes_of(rejected) == std::string(9000, 'x'));
     CHECK_FALSE(std::filesystem::exists(path + "-journal"));
     CHECK(test::got(test::open(path).check()).found.empty());
     std::filesystem::remove(path);

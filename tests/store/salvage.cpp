@@ -4,7 +4,7 @@
 #include <map>
 #include <random>
 
-#include "core/exchange/json_text.h"
+#include "core/codec/json_text.h"
 #include "core/store/backup.h"
 #include "tests/store/season.h"
 

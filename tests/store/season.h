@@ -30,9 +30,9 @@ inline std::set<std::string> parts_in(const Body& body) {
         for (const SetValue& v : values) add(v.reading);
     };
     if (const auto* b = std::get_if<BaselineBody>(&body))
-        for (const auto& v : b->values) add(v.take.reading);
+        for (const auto& v : b->values) add(v.stored.reading);
     if (const auto* b = std::get_if<ChangeBody>(&body)) add_all(b->values);
-    if (const auto* b = std::get_if<TickBody>(&body)) add_all(b->values);
+    if (const auto* b = std::get_if<PlanStepBody>(&body)) add_all(b->values);
     if (const auto* b = std::get_if<RecordBody>(&body)) add_all(b->values);
     if (const auto* b = std::get_if<EventBody>(&body))
         if (!b->tyre.empty()) names.insert(b->tyre);
@@ -86,7 +86,7 @@ inline Body moment_of(std::mt19937& random, const Id& earlier) {
         case 3:
             return RecordBody{"2025-09-02", "old table", values_of(random)};
         case 4:
-            return TickBody{"set_clicks", values_of(random)};
+            return PlanStepBody{"set_clicks", values_of(random)};
         default:
             return ChangeBody{said, values_of(random)};
     }
@@ -111,9 +111,9 @@ inline void write_season(Store& store, std::mt19937& random, int count) {
             written.push_back(got(store.append(encode(r, bike, swap))));
             if (random() % 2) written.push_back(got(store.append(encode(SwapEndBody{true}, bike, swap))));
         } else if (chance == 3) {
-            const Id way = got(store.append(encode(WayBody{earlier}, bike))).id;
-            written.push_back(got(store.append(encode(TickBody{"set", values_of(random)}, bike, way))));
-            if (random() % 2) written.push_back(got(store.append(encode(WayEndBody{true}, bike, way))));
+            const Id plan = got(store.append(encode(PlanBody{earlier}, bike))).id;
+            written.push_back(got(store.append(encode(PlanStepBody{"set", values_of(random)}, bike, plan))));
+            if (random() % 2) written.push_back(got(store.append(encode(PlanEndBody{true}, bike, plan))));
         } else {
             written.push_back(got(store.append(encode(moment_of(random, earlier), bike))));
         }

@@ -232,7 +232,7 @@ TEST_CASE("opening: the open swap whole, of the rest what is needed") {
 
     Ledger ledger = test::ledger_of(test::got(store.opening()));
     REQUIRE(ledger.open_swap(begun.bike));
-    CHECK(ledger.open_swap(begun.bike)->takes.size() == 2);
+    CHECK(ledger.open_swap(begun.bike)->stored_readings.size() == 2);
     CHECK(ledger.people().size() == 1);
     REQUIRE(ledger.baselines(begun.bike).size() == 1);
     CHECK(ledger.newest_baseline(begun.bike)->id == baselines[1]);
@@ -242,9 +242,9 @@ TEST_CASE("opening: the open swap whole, of the rest what is needed") {
     ledger = test::ledger_of(test::got(store.opening()));
     CHECK_FALSE(ledger.open_swap(begun.bike));
     REQUIRE(ledger.swap(begun.swap));
-    CHECK(ledger.swap(begun.swap)->takes.empty());
+    CHECK(ledger.swap(begun.swap)->stored_readings.empty());
     CHECK(read_into(ledger, test::got(store.about(begun.swap))).empty());
-    CHECK(ledger.swap(begun.swap)->takes.size() == 2);
+    CHECK(ledger.swap(begun.swap)->stored_readings.size() == 2);
     CHECK(read_into(ledger, test::got(store.of_bike(begun.bike, "baseline"))).empty());
     CHECK(ledger.baselines(begun.bike).size() == 2);
 
@@ -252,7 +252,7 @@ TEST_CASE("opening: the open swap whole, of the rest what is needed") {
     test::got(store.append(encode(RetractionBody{}, begun.bike, begun.swap, {}, {end})));
     ledger = test::ledger_of(test::got(store.opening()));
     REQUIRE(ledger.open_swap(begun.bike));
-    CHECK(ledger.open_swap(begun.bike)->takes.size() == 2);
+    CHECK(ledger.open_swap(begun.bike)->stored_readings.size() == 2);
 }
 
 TEST_CASE("opening: a later version's entry that supersedes a bike is not left out") {

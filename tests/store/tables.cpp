@@ -1,9 +1,9 @@
-#include "core/exchange/tables.h"
+#include "core/tables/tables.h"
 
 #include <nlohmann/json.hpp>
 
-#include "core/exchange/canonical.h"
-#include "core/exchange/csv.h"
+#include "core/codec/canonical.h"
+#include "core/tables/csv.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;
@@ -70,7 +70,7 @@ TEST_CASE(
     const Reading clicks{Point::clicks_rebound_low, {{"12", Unit::click}}, {}, "-from closed"};
     const Reading tyre{Point::tyre, {{"+120/70-17", Unit::one}}, {}, ""};
     test::got(store.append(encode(ChangeBody{"", {{End::front, clicks}}}, bike)));
-    test::got(store.append(encode(TickBody{"set_clicks", {{End::rear, clicks}}}, bike)));
+    test::got(store.append(encode(PlanStepBody{"set_clicks", {{End::rear, clicks}}}, bike)));
     test::got(store.append(encode(RecordBody{"2019-03-01", "old.csv", {{End::front, tyre}}}, bike)));
     BaselineBody baseline;
     baseline.values = {

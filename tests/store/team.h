@@ -3,7 +3,7 @@
 
 #include <set>
 
-#include "core/exchange/parcel.h"
+#include "core/sync/sync_bundle.h"
 #include "tests/store/workshop.h"
 
 namespace restand::test {
@@ -15,7 +15,7 @@ struct Device {
     Device(const Folder& folder, const std::string& called)
         : name(called), path(folder(called + ".restand")), store(test::open(path)) {}
     Sender sender(std::int64_t at_ms = 1'760'000'000'000) const {
-        return {store.device(), name, at_ms, got(store.holdings())};
+        return {store.device(), name, at_ms, got(store.ranges())};
     }
     Those those() const {
         return [this](const std::vector<Lack>& wanted) { return store.those(wanted); };

@@ -12,7 +12,7 @@ using How = test::Fault::How;
 
 namespace {
 
-constexpr How ways[] = {How::fail, How::fail_late, How::shorten, How::full};
+constexpr How plans[] = {How::fail, How::fail_late, How::shorten, How::full};
 
 std::string earlier_version() {
     return test::bytes_of(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand");
@@ -60,7 +60,7 @@ TEST_CASE("disk fault: any call fails while a file is brought up to this version
     const std::string bytes = earlier_version();
     const auto entries = entries_of(bytes);
     REQUIRE(entries.size() > 10);
-    for (const How how : ways)
+    for (const How how : plans)
         for (const bool for_good : {false, true}) {
             Tally tally;
             for (std::uint64_t n = 1; bring_up(bytes, entries, {how, n, for_good}, tally); ++n) {
@@ -74,7 +74,7 @@ TEST_CASE("disk fault: any call fails while a file is brought up to this version
 
 TEST_CASE("disk fault: any call fails while a draft is kept, and the draft is what was said") {
     int refused = 0, plays = 0;
-    for (const How how : ways)
+    for (const How how : plans)
         for (std::uint64_t n = 1;; ++n) {
             const test::Folder folder;
             const std::string path = folder("w.restand");

@@ -9,7 +9,7 @@
 #include <iterator>
 #include <string>
 
-#include "core/exchange/body_json.h"
+#include "core/codec/body_json.h"
 #include "core/store/store.h"
 
 namespace restand::test {

@@ -298,10 +298,10 @@ TEST_CASE("front case: two unlike legs and oil push as the same fork does otherw
     CHECK(std::fabs(oil["predicted"]["wheel_rate_n_per_mm"].get<double>() -
                     plain["predicted"]["wheel_rate_n_per_mm"].get<double>()) > 0.1);
     // How sure: a path into the leg and the oil is a path as any other.
-    const json sure =
+    const json uncertain =
         answer(changed(both(R"("oil": { "bore_mm": 37, "level_mm": 110 },)"), R"("end": "front",)",
                        R"("end": "front", "uncertainty": { "new_unit.oil.level_mm": 2 },)"));
-    CHECK(sure["uncertainty"]["ride_height_mm"]["rider"]["standard"].get<double>() > 0.01);
+    CHECK(uncertain["uncertainty"]["ride_height_mm"]["rider"]["standard"].get<double>() > 0.01);
 }
 
 TEST_CASE("front case: legs and oil that cannot be are refused by their field") {

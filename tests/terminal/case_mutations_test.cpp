@@ -5,9 +5,9 @@
 #include <random>
 #include <sstream>
 
-#include "core/exchange/answer_json.h"
-#include "core/exchange/bike_tables.h"
-#include "core/exchange/words.h"
+#include "platform/terminal/answer_json.h"
+#include "platform/terminal/bike_tables.h"
+#include "app/sentences.h"
 #include "tests/terminal/program.h"
 
 using namespace restand;
@@ -15,7 +15,7 @@ using namespace restand::test;
 
 namespace {
 
-const char* const slips[] = {"NaN", "-1", "1e999", "0",  "null",   "{",     "}",
+const char* const panels[] = {"NaN", "-1", "1e999", "0",  "null",   "{",     "}",
                              "[",   ",",  ":",     "\"", "1e-300", "1e308", "2000"};
 
 // One slip of the pen: another number, something typed in between, something gone.
@@ -25,7 +25,7 @@ std::string spoiled(std::string text, std::mt19937_64& draw, int i) {
     if (i % 3 == 0)
         text.replace(digit, 1 + draw() % 3, std::to_string(draw() % 400));
     else if (i % 3 == 1)
-        text.insert(at, slips[draw() % std::size(slips)]);
+        text.insert(at, panels[draw() % std::size(panels)]);
     else
         text.erase(at, 1 + draw() % 6);
     return text;
@@ -145,8 +145,8 @@ TEST_CASE("case: ten thousand spoiled cases are each read or refused with a sent
             continue;
         }
         ++read;
-        const auto sure = sure_answer(file->swap, file->inputs, file->remake);
-        if (sure) CHECK(nlohmann::json::accept(answer_json(*file, *sure)));
+        const auto uncertain = uncertain_answer(file->swap, file->inputs, file->remake);
+        if (uncertain) CHECK(nlohmann::json::accept(answer_json(*file, *uncertain)));
     }
     // Both happen, or the test tests nothing.
     CHECK(read > 300);

@@ -5,9 +5,9 @@
 
 #include <algorithm>
 
-#include "core/exchange/body_json.h"
-#include "core/exchange/device_rest.h"
-#include "core/exchange/parcel.h"
+#include "core/codec/body_json.h"
+#include "core/sync/device_rest.h"
+#include "core/sync/sync_bundle.h"
 #include "tests/store/postgres_server.h"
 #include "tests/terminal/program.h"
 
@@ -175,10 +175,10 @@ TEST_CASE("export, import: a parcel says who sent it; both versions are taken") 
     make(folder("a.restand"), "No. 27");
     CHECK(run(folder, "exchange . --file a.restand").code == 0);  // gives the device its name
     CHECK(run(folder, "export a.bundle --file a.restand").code == 0);
-    const Parcel parcel = got(read_parcel(bytes_of(folder("a.bundle"))));
-    CHECK(parcel.entries.size() == 3);
-    CHECK_FALSE(parcel.sender.name.empty());
-    CHECK(parcel.sender.holds == holdings_of(parcel.entries));
+    const SyncBundle sync_bundle = got(read_sync_bundle(bytes_of(folder("a.bundle"))));
+    CHECK(sync_bundle.entries.size() == 3);
+    CHECK_FALSE(sync_bundle.sender.name.empty());
+    CHECK(sync_bundle.sender.holds == ranges_of(sync_bundle.entries));
     CHECK(run(folder, "import a.bundle --file b.restand").out ==
           "a.bundle: 3 entries added, 0 known already\n");
     const std::string first = RESTAND_SOURCE_DIR "/tests/fixtures/first.bundle";

@@ -5,7 +5,7 @@
 
 #include <algorithm>
 
-#include "core/exchange/postgres.h"
+#include "core/sync/postgres.h"
 #include "core/store/wall.h"
 #include "tests/terminal/program.h"
 

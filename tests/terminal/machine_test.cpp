@@ -7,7 +7,7 @@
 #include <fstream>
 #include <nlohmann/json.hpp>
 
-#include "core/exchange/bike_json.h"
+#include "core/casefile/bike_json.h"
 #include "tests/terminal/bike_case_kit.h"
 #include "tests/unit/on_scales.h"
 
@@ -390,14 +390,14 @@ TEST_CASE("linkage table: its own fits, moved points are found, a slip in the ta
     CHECK(ran(folder, "linkage --csv", off).out.starts_with("wheel_travel_mm,"));
     CHECK_FALSE(has(ran(folder, "linkage --csv", off).out, "miss"));
 
-    json slip = c;
-    slip["bike"]["linkage_table"]["pairs"][2][1] =
-        slip["bike"]["linkage_table"]["pairs"][2][1].get<double>() + 10;
-    CHECK(json::parse(ran(folder, "linkage", slip).out)["table"]["agreement"] == "contradict");
-    CHECK(has(ran(folder, "linkage --text", slip).out, "MEASURE AGAIN"));
+    json panel = c;
+    panel["bike"]["linkage_table"]["pairs"][2][1] =
+        panel["bike"]["linkage_table"]["pairs"][2][1].get<double>() + 10;
+    CHECK(json::parse(ran(folder, "linkage", panel).out)["table"]["agreement"] == "contradict");
+    CHECK(has(ran(folder, "linkage --text", panel).out, "MEASURE AGAIN"));
     // Read to 10 mm only, the same table is no contradiction.
-    slip["bike"]["linkage_table"]["pair_u_mm"] = 10;
-    CHECK(json::parse(ran(folder, "linkage", slip).out)["table"]["agreement"] == "agrees");
+    panel["bike"]["linkage_table"]["pair_u_mm"] = 10;
+    CHECK(json::parse(ran(folder, "linkage", panel).out)["table"]["agreement"] == "agrees");
     // A linkage part in "new" is not the one the table was measured with.
     json swapped = c;
     swapped["new"]["linkage"]["rod_mm"] = 116;

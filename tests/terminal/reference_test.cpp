@@ -43,7 +43,7 @@ TEST_CASE("help case: every key that a case may have is named there") {
     const std::string page = run(folder, "help case").out;
     std::set<std::string> keys;
     for (const char* file : {"case_json.cpp", "bike_json.cpp", "case_fields.cpp", "fork_fields.cpp", "measured_json.cpp"}) {
-        const std::string text = source(std::string("core/exchange/") + file);
+        const std::string text = source(std::string("core/casefile/") + file);
         // What Fields lets through, and the lists of such keys.
         for (const char* within : {"Fields [a-z_]+\\([^{};]*\\{[^{}]*\\}", "_keys = \\{[^{}]*\\}"})
             keys.merge(quoted(text, within));
@@ -60,7 +60,7 @@ TEST_CASE("help case: every kind of target and adjuster is named there") {
     const std::string page = run(folder, "help case").out;
     for (int i = 0; i <= static_cast<int>(TargetKind::final_drive); ++i)
         CHECK(names(page, std::string(key(static_cast<TargetKind>(i)))));
-    for (int i = 0; i < knob_count; ++i) CHECK(names(page, std::string(key(static_cast<Knob>(i)))));
+    for (int i = 0; i < adjustable_count; ++i) CHECK(names(page, std::string(key(static_cast<Adjustable>(i)))));
 }
 
 TEST_CASE("help tables: every column of the table is named there") {

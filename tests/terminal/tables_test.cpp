@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "core/exchange/csv.h"
+#include "core/tables/csv.h"
 #include "tests/terminal/program.h"
 
 using namespace restand;

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "core/exchange/bundle.h"
+#include "core/codec/bundle.h"
 #include "tests/terminal/program.h"
 
 using namespace restand;

@@ -46,7 +46,7 @@ TEST_CASE(
                 is = set_up(id(1), {{P::ride_height_rider, "471"}});
     SetUp other = is;
     other.bike = id(2);
-    const Measured m = measured(was.take(rear, P::ride_height_rider)->reading);
+    const Measured m = measured(was.stored(rear, P::ride_height_rider)->reading);
 
     const Comparison two = compare(was, nullptr, other, nullptr);
     const Difference* apart = find(two, P::ride_height_rider);
@@ -69,7 +69,7 @@ TEST_CASE("compare: the edge of what is real lies at U") {
     // |change| just inside and just outside of √(U² + U²).
     const SetUp was = set_up(id(1), {{P::spring_free_length, "160"}});
     const double u = std::sqrt(2.0) *
-                     expanded_95(without_common(measured(was.take(rear, P::spring_free_length)->reading)));
+                     expanded_95(without_common(measured(was.stored(rear, P::spring_free_length)->reading)));
     for (const double share : {0.999, 1.001}) {
         SetUp is = was;
         put(is, rear, test::exactly(P::spring_free_length, 160 + share * u));
@@ -141,7 +141,7 @@ TEST_CASE("compare: derived lengths, and a reading that was carried over takes n
     const auto u = derived(Derived::rider_sag, rear, was, nullptr);
     REQUIRE(u);
     CHECK(u->u == doctest::Approx(std::sqrt(2.0) *
-                                  without_common(measured(was.take(rear, P::ride_height_rider)->reading)).u));
+                                  without_common(measured(was.stored(rear, P::ride_height_rider)->reading)).u));
 }
 
 TEST_CASE(

@@ -75,7 +75,7 @@ private:
         for (std::size_t i = 0; i < facts_.size(); ++i)
             if (d.holds & 1ull << i) ledger.apply(facts_[i]);
         const SetUp setup = setup_at(bike_, ledger.facts_of(bike_));
-        const Take* stands = setup.take(End::rear, Point::clicks_rebound_low);
+        const StoredReading* stands = setup.stored(End::rear, Point::clicks_rebound_low);
         if (!stands) {
             differs += d.holds != 0;
             return;

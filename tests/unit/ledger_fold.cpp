@@ -95,8 +95,8 @@ std::string print(const Ledger& ledger) {
             out << "\n baseline " << s->body.reason << to_text(s->swap);
         for (const Swap* s : ledger.swaps(b->id)) {
             out << "\n swap " << to_text(s->id) << key(s->step) << s->kept << s->abandoned << s->started.ms;
-            for (const auto& [at, takes] : s->takes)
-                for (const Take& t : takes)
+            for (const auto& [at, stored_readings] : s->stored_readings)
+                for (const StoredReading& t : stored_readings)
                     out << "\n  " << key(at.phase) << facts(at.point).key << t.reading.repeats[0].text
                         << t.at.ms;
         }
@@ -151,14 +151,14 @@ TEST_CASE("fold: what stands in the season") {
     const Swap* swap = ledger.open_swap(id(10));
     REQUIRE(swap);
     CHECK(swap->step == Step6::new_part);
-    const auto& lengths = swap->takes.at({Phase::before, End::rear, Point::eye_to_eye});
+    const auto& lengths = swap->stored_readings.at({Phase::before, End::rear, Point::eye_to_eye});
     REQUIRE(lengths.size() == 1);
     CHECK(lengths[0].reading.repeats[0].text == "310,1");
     CHECK(lengths[0].swap == id(30));
-    const auto& heights = swap->takes.at({Phase::before, End::rear, Point::ride_height_rider});
+    const auto& heights = swap->stored_readings.at({Phase::before, End::rear, Point::ride_height_rider});
     REQUIRE(heights.size() == 2);
     CHECK(heights.back().reading.repeats[0].text == "470");
-    CHECK_FALSE(swap->takes.contains({Phase::new_part, End::rear, Point::travel}));
+    CHECK_FALSE(swap->stored_readings.contains({Phase::new_part, End::rear, Point::travel}));
 
     CHECK(ledger.open_swap(id(20)) == nullptr);
     CHECK(ledger.swap(id(60))->kept);
@@ -198,7 +198,7 @@ TEST_CASE("fold: an entry of an unknown kind still takes back what it supersedes
     later.kind = "correction_2";
     later.supersedes = {id(33)};
     ledger.apply_unknown(later);
-    CHECK_FALSE(ledger.swap(id(30))->takes.contains({Phase::before, End::rear, Point::eye_to_eye}));
+    CHECK_FALSE(ledger.swap(id(30))->stored_readings.contains({Phase::before, End::rear, Point::eye_to_eye}));
 }
 
 TEST_CASE("undo: a reading is taken back, a corrected one shows its old value again") {
@@ -217,13 +217,13 @@ TEST_CASE("undo: a reading is taken back, a corrected one shows its old value ag
     CHECK(undo->by == ledger.fact(id(32))->entry.by);  // who read it, not who undid
     ledger.apply(
         fact({34, 14, read(Phase::before, Point::eye_to_eye, "309,9"), bike, swap, undo->supersedes, "32"}));
-    CHECK(ledger.swap(swap)->takes.at(at).back().reading.repeats[0].text == "309,9");
+    CHECK(ledger.swap(swap)->stored_readings.at(at).back().reading.repeats[0].text == "309,9");
     // Undone twice: nothing was read yet.
     undo = ledger.undo_of(ledger.last_undoable()->entry.id, id(1));
     REQUIRE(undo);
     CHECK(undo->kind == "retraction");
     ledger.apply(fact({35, 15, RetractionBody{"undo"}, bike, swap, undo->supersedes}));
-    CHECK_FALSE(ledger.swap(swap)->takes.contains(at));
+    CHECK_FALSE(ledger.swap(swap)->stored_readings.contains(at));
     CHECK_FALSE(ledger.last_undoable());
 }
 

@@ -33,7 +33,7 @@ TEST_CASE("history: what each kind is found by") {
                    {},
                    {kept(End::rear, P::part_name, "race shock A"), kept(End::front, P::tyre, "rain, 120"),
                     kept(End::rear, P::chain_slack, "34")}};
-    b.values[2].take.reading.where = "mid span";
+    b.values[2].stored.reading.where = "mid span";
     const FindBy baseline = by(b);
     CHECK(has(baseline.words, "dived at the hairpin"));
     CHECK(has(baseline.words, "mid span"));
@@ -68,6 +68,6 @@ TEST_CASE("history: what each kind is found by") {
     CHECK(has(record.words, "sheet.csv"));
     CHECK(record.parts == "old shock");
 
-    CHECK(by(WayBody{}).words.empty());
+    CHECK(by(PlanBody{}).words.empty());
     CHECK(by(RetractionBody{"undo"}).words.empty());
 }

@@ -78,8 +78,8 @@ inline BaselineValue kept(End end, Point point, const std::string& text) {
 }
 
 inline double value_at(const SetUp& setup, End end, Point point) {
-    const Take* take = setup.take(end, point);
-    return take ? measured(take->reading).value : -1.0;
+    const StoredReading* stored = setup.stored(end, point);
+    return stored ? measured(stored->reading).value : -1.0;
 }
 
 }  // namespace restand::test

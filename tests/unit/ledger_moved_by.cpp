@@ -7,7 +7,7 @@
 #include "core/ledger/chassis.h"
 #include "core/ledger/moved_by.h"
 #include "core/ledger/trend.h"
-#include "core/ledger/way_back.h"
+#include "core/ledger/restore_plan.h"
 #include "tests/unit/ledger_kit.h"
 #include "tests/unit/swap_kit.h"
 
@@ -70,11 +70,11 @@ bool is_read(P point) {
 }
 
 // A little more of it, as one would set it.
-Take a_little_more(const Take& take) {
-    const P point = take.reading.point;
-    const double is = measured(take.reading).value;
+StoredReading a_little_more(const StoredReading& stored) {
+    const P point = stored.reading.point;
+    const double is = measured(stored.reading).value;
     const double step = point == P::chain_links ? 2 : point == P::axle_position ? 0.5 : is == 0 || is >= 10 ? 1 : 0.1 * is;
-    Take more = take;
+    StoredReading more = stored;
     more.reading = test::exactly(point, is + step);
     return more;
 }
@@ -103,13 +103,13 @@ TEST_CASE("moved by: of every point the table says which heights the mechanics m
     for (const End end : {End::rear, End::front}) {
         const SetUp before = end == End::rear ? rear_end() : front_end();
         for (const PointFacts& each : all_points()) {
-            const Take* take = before.take(end, each.point);
+            const StoredReading* stored = before.stored(end, each.point);
             // The rod needs its linkage: the case below. Bore and travel say how much air is over the oil: they are
             // measured, nobody sets them.
             const bool air = each.point == P::fork_bore || each.point == P::travel;
-            if (!take || is_read(each.point) || each.point == P::link_rod || air) continue;
+            if (!stored || is_read(each.point) || each.point == P::link_rod || air) continue;
             SetUp after = before;
-            after.values[{end, each.point}] = a_little_more(*take);
+            after.values[{end, each.point}] = a_little_more(*stored);
             const auto change = stance_change(body(), end, before, after);
             INFO(each.key);
             REQUIRE(change.has_value());
@@ -150,7 +150,7 @@ TEST_CASE("moved by: a link rod moves all three heights") {
 
 TEST_CASE("moved by: of every point the table says whether it moves the slack that is read on the stand") {
     SetUp before = rear_end();
-    for (const auto& [place, take] : front_end().values) before.values[place] = take;
+    for (const auto& [place, stored] : front_end().values) before.values[place] = stored;
     before.read_with = before.values;
     const auto slack = [&](const SetUp& setup) {
         const auto chain = chain_of(body(), setup, before);
@@ -158,10 +158,10 @@ TEST_CASE("moved by: of every point the table says whether it moves the slack th
         return in_mm(chain->hanging.slack);
     };
     for (const PointFacts& each : all_points()) {
-        const Take* take = before.take(End::rear, each.point);
-        if (!take || is_read(each.point) || each.point == P::link_rod) continue;
+        const StoredReading* stored = before.stored(End::rear, each.point);
+        if (!stored || is_read(each.point) || each.point == P::link_rod) continue;
         SetUp after = before;
-        after.values[{End::rear, each.point}] = a_little_more(*take);
+        after.values[{End::rear, each.point}] = a_little_more(*stored);
         // A longer unit lets the wheel hang lower; heights are what the mechanics of the end make of it.
         if (moved_by(each.point).any_height())
             for (const P height : ride_heights) after.stale.insert({End::rear, height});
@@ -186,14 +186,14 @@ TEST_CASE("moved by: a trend of a height or of the slack ends where the table sa
 TEST_CASE("moved by: the way back asks to measure what the table says that it moves") {
     for (const End end : {End::rear, End::front}) {
         const SetUp then = end == End::rear ? rear_end() : front_end();
-        for (const auto& [place, take] : then.values) {
+        for (const auto& [place, stored] : then.values) {
             const P point = place.second;
             SetUp now = then;
-            now.values[place] = a_little_more(take);
+            now.values[place] = a_little_more(stored);
             if (is_read(point)) continue;
-            const WayBack way = way_back(body(), now, then);
+            const PlanActions plan = restore_plan(body(), now, then);
             bool set = false, heights = false, slack = false;
-            for (const WayAction& a : way.actions) {
+            for (const PlanAction& a : plan.actions) {
                 set |= a.point == point && a.to;
                 heights |= a.doing == Doing::measure && is_ride_height(a.point);
                 slack |= a.doing == Doing::measure && a.point == P::chain_slack;

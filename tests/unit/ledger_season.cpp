@@ -21,7 +21,7 @@ using test::set_to;
 namespace {
 
 using P = Point;
-const Id bike = id(10), baseline = id(20), rival = id(21), way = id(40), part = id(60);
+const Id bike = id(10), baseline = id(20), rival = id(21), plan = id(40), part = id(60);
 
 DeviceBody device(std::string name, std::string incarnation) {
     return {std::move(name), std::move(incarnation), ""};
@@ -65,15 +65,15 @@ std::vector<Fact> season() {
               {},
               {id(30)}}),
         fact({32, ms(7), ChangeBody{"", {set_to(End::front, P::tyre_pressure_cold, "2.1")}}, bike}),
-        fact({40, ms(8), WayBody{baseline}, bike}),
+        fact({40, ms(8), PlanBody{baseline}, bike}),
         fact(
             {41, ms(9),
-             TickBody{"set_clicks:rear:clicks_rebound_low", {set_to(End::rear, P::clicks_rebound_low, "12")}},
-             bike, way}),
-        fact({42, ms(10), TickBody{"set_pressure:front:tyre_pressure_cold", {}}, bike, way}),
-        fact({43, ms(11), RetractionBody{"undo"}, bike, way, {id(42)}}),
-        fact({50, ms(12), WayBody{baseline}, bike}),
-        fact({51, ms(13), WayEndBody{true}, bike, id(50)}),
+             PlanStepBody{"set_clicks:rear:clicks_rebound_low", {set_to(End::rear, P::clicks_rebound_low, "12")}},
+             bike, plan}),
+        fact({42, ms(10), PlanStepBody{"set_pressure:front:tyre_pressure_cold", {}}, bike, plan}),
+        fact({43, ms(11), RetractionBody{"undo"}, bike, plan, {id(42)}}),
+        fact({50, ms(12), PlanBody{baseline}, bike}),
+        fact({51, ms(13), PlanEndBody{true}, bike, id(50)}),
         fact({60, ms(14), chain(100), bike}),
         fact({61, ms(15), ran("", 50), bike}),
         fact({62, ms(16), chain(0), bike, part, {part}}),
@@ -89,12 +89,12 @@ std::vector<Fact> season() {
 std::string print(const Ledger& ledger) {
     std::ostringstream out;
     for (const Baseline* b : ledger.baselines(bike)) out << "baseline " << b->body.reason << '\n';
-    for (const auto& [place, take] : setup_at(bike, ledger.facts_of(bike)).values)
-        out << facts(place.second).key << ' ' << take.reading.repeats[0].text << ' ' << to_text(take.entry)
+    for (const auto& [place, stored] : setup_at(bike, ledger.facts_of(bike)).values)
+        out << facts(place.second).key << ' ' << stored.reading.repeats[0].text << ' ' << to_text(stored.entry)
             << '\n';
-    if (const Way* w = ledger.open_way(bike)) {
+    if (const RestorePlan* w = ledger.open_plan(bike)) {
         out << "way " << to_text(w->target);
-        for (const Tick& t : w->ticks) out << ' ' << t.action << to_text(t.entry);
+        for (const PlanStep& t : w->steps) out << ' ' << t.action << to_text(t.entry);
         out << '\n';
     }
     for (const std::uint64_t d : {0xaaULL, 0xbbULL}) {
@@ -124,8 +124,8 @@ bool undo(Ledger& ledger, int n, std::int64_t at) {
 
 std::string clicks(const Ledger& ledger) {
     const SetUp s = setup_at(bike, ledger.facts_of(bike));
-    const Take* take = s.take(End::rear, P::clicks_rebound_low);
-    return take ? take->reading.repeats[0].text : "-";
+    const StoredReading* stored = s.stored(End::rear, P::clicks_rebound_low);
+    return stored ? stored->reading.repeats[0].text : "-";
 }
 
 }  // namespace
@@ -163,11 +163,11 @@ TEST_CASE("season: what stands") {
     REQUIRE(ledger.baselines(bike).size() == 1);
     CHECK(ledger.newest_baseline(bike)->id == baseline);
     CHECK(clicks(ledger) == "12");
-    const Way* open = ledger.open_way(bike);
+    const RestorePlan* open = ledger.open_plan(bike);
     REQUIRE(open);
-    CHECK(open->id == way);
-    REQUIRE(open->ticks.size() == 1);
-    CHECK(open->ticks[0].entry == id(41));
+    CHECK(open->id == plan);
+    REQUIRE(open->steps.size() == 1);
+    CHECK(open->steps[0].entry == id(41));
     CHECK(ledger.device_name(0xaa) == "van");
     CHECK(ledger.device_name(0xbb) == "bench");
     CHECK(ledger.device_name(0xcc) == "");
@@ -254,7 +254,7 @@ TEST_CASE("undo: ticks, ends of ways, events, parts, in the order they were writ
                                             "change", "change", "baseline"});
     CHECK(setup_at(bike, ledger.facts_of(bike)).values.empty());
     CHECK(part_use(ledger.facts_of(bike)).empty());
-    CHECK(ledger.open_way(bike)->ticks.empty());
+    CHECK(ledger.open_plan(bike)->steps.empty());
 }
 
 TEST_CASE("undo: a part that was serviced by mistake has the use it had") {

@@ -57,7 +57,7 @@ SetUp at(const std::vector<Fact>& facts, Clock until = latest) {
 TEST_CASE("set-up: the newest baseline, changes and ticks over it, each with who and when") {
     std::vector<Fact> all = {
         first(), change(30, 5, {set_to(rear, P::clicks_rebound_low, "14")}),
-        fact({31, 7, TickBody{"k", {set_to(rear, P::eye_to_eye, "309")}}, bike, id(40)}),
+        fact({31, 7, PlanStepBody{"k", {set_to(rear, P::eye_to_eye, "309")}}, bike, id(40)}),
         fact({32, 8, RecordBody{"2025-09-02", "old", {set_to(rear, P::eye_to_eye, "1")}}, bike}),
         change(33, 9, {set_to(rear, P::clicks_rebound_low, "15")})};
     all[1].entry.by = id(3);
@@ -68,11 +68,11 @@ TEST_CASE("set-up: the newest baseline, changes and ticks over it, each with who
     const SetUp before = at(all, {6, 0});
     CHECK(value_at(before, rear, P::clicks_rebound_low) == 14);
     CHECK(value_at(before, rear, P::eye_to_eye) == 310);
-    const Take* take = before.take(rear, P::clicks_rebound_low);
-    CHECK(take->entry == id(30));
-    CHECK(take->by == id(3));
-    CHECK(take->at.ms == 5);
-    CHECK(take->swap.nil());
+    const StoredReading* stored = before.stored(rear, P::clicks_rebound_low);
+    CHECK(stored->entry == id(30));
+    CHECK(stored->by == id(3));
+    CHECK(stored->at.ms == 5);
+    CHECK(stored->swap.nil());
     CHECK(at(all, {0, 0}).values.empty());
     CHECK_FALSE(at(all).length(rear, P::clicks_rebound_low));
     CHECK(in_mm(*at(all).length(rear, P::eye_to_eye)) == 309);
@@ -198,7 +198,7 @@ TEST_CASE("stance change: fork position lowers the front by itself times the cos
 
 TEST_CASE("stance change: what is not known is named") {
     auto values = shock();
-    std::erase_if(values, [](const BaselineValue& v) { return v.take.reading.point == P::spring_rate; });
+    std::erase_if(values, [](const BaselineValue& v) { return v.stored.reading.point == P::spring_rate; });
     const SetUp before = at({fact({20, 1, BaselineBody{"", {}, values}, bike})});
     const auto c = stance_change(body(), rear, before, before);
     REQUIRE_FALSE(c);
@@ -230,12 +230,12 @@ TEST_CASE(
     swap.bike = bike;
     swap.parts = {SwapPart::shock};
     swap.started.ms = 50;
-    const auto take = [&](P p, const std::string& text, std::int64_t ms) {
-        return Take{test::reading(p, text), id(51), {}, {ms, 0}, id(50), false};
+    const auto stored = [&](P p, const std::string& text, std::int64_t ms) {
+        return StoredReading{test::reading(p, text), id(51), {}, {ms, 0}, id(50), false};
     };
-    swap.takes[{Phase::before, End::rear, P::sprocket_rear}] = {take(P::sprocket_rear, "43", 51)};
-    swap.takes[{Phase::new_part, End::rear, P::spring_rate}] = {take(P::spring_rate, "100", 55)};
-    swap.takes[{Phase::set, End::rear, P::eye_to_eye}] = {take(P::eye_to_eye, "309", 60)};
+    swap.stored_readings[{Phase::before, End::rear, P::sprocket_rear}] = {stored(P::sprocket_rear, "43", 51)};
+    swap.stored_readings[{Phase::new_part, End::rear, P::spring_rate}] = {stored(P::spring_rate, "100", 55)};
+    swap.stored_readings[{Phase::set, End::rear, P::eye_to_eye}] = {stored(P::eye_to_eye, "309", 60)};
     const auto made = [&](Clock until) {
         Baseline b;
         b.body = baseline_of(swap, at(all, until), "race shock");
@@ -243,7 +243,7 @@ TEST_CASE(
     };
     const auto text = [](const Baseline& b, End end, P p) {
         const BaselineValue* v = b.value(end, p);
-        return v ? v->take.reading.repeats[0].text : "";
+        return v ? v->stored.reading.repeats[0].text : "";
     };
     const Baseline b = made(latest);
     CHECK(b.body.based_on == id(20));
@@ -258,7 +258,7 @@ TEST_CASE(
     CHECK(text(b, rear, P::gas_force) == "");  // of the old unit
     CHECK(std::is_sorted(
         b.body.values.begin(), b.body.values.end(), [](const BaselineValue& x, const BaselineValue& y) {
-            return std::pair(x.end, x.take.reading.point) < std::pair(y.end, y.take.reading.point);
+            return std::pair(x.end, x.stored.reading.point) < std::pair(y.end, y.stored.reading.point);
         }));
     // Clicks of the old unit, changed before the swap, do not describe the new one.
     CHECK(text(made({8, 0}), rear, P::clicks_rebound_low) == "");

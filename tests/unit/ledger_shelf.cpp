@@ -160,7 +160,7 @@ TEST_CASE("shelf: one sprocket stays on the bike while the other goes, walked th
     CHECK(on_bike(ledger, item(ledger, 20)));
     CHECK(!on_bike(ledger, item(ledger, 21)));
     CHECK(setup_at(id(10), ledger.facts_of(id(10)))
-              .take(End::rear, P::sprocket_front)
+              .stored(End::rear, P::sprocket_front)
               ->reading.repeats[0]
               .text == "15");
 }

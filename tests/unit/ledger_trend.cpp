@@ -174,7 +174,7 @@ TEST_CASE("samples: each reading once, from where it was taken, oldest first") {
     ReadingBody before{Phase::before, test::reading(P::spring_free_length, "159.0")};
     ReadingBody fresh{Phase::new_part, test::reading(P::spring_free_length, "165.0")};
     auto carried = kept(End::rear, P::spring_free_length, "159.0");
-    carried.take.entry = id(31), carried.take.at.ms = 300;
+    carried.stored.entry = id(31), carried.stored.at.ms = 300;
     const std::vector<Fact> all = {
         fact({20, 100,
               BaselineBody{"",
@@ -222,8 +222,8 @@ TEST_CASE("samples: what a later baseline carries over from one typed in by hand
     swap.bike = bike;
     const BaselineBody next = baseline_of(swap, setup_at(bike, pointers(all)), "kept");
     REQUIRE(next.values.size() == 1);
-    CHECK(next.values[0].take.entry == id(20));
-    CHECK(next.values[0].take.at.ms == 100);
+    CHECK(next.values[0].stored.entry == id(20));
+    CHECK(next.values[0].stored.at.ms == 100);
     all.push_back(fact({30, 200, next, bike}));
     const auto read = watch(all, Watched::point, P::spring_free_length, End::front);
     REQUIRE(read.size() == 1);

@@ -60,10 +60,10 @@ private:
 
 // A direct shock that leans back, so that its line comes nearer to the pivot as the wheel comes up: leverage falls.
 void falling_leverage(WholeBike& b, RandomBikes& random) {
-    const double lean = random.between(0.3, 1);
+    const double unconstrained = random.between(0.3, 1);
     const bool soft = random.one_of(0, 1) == 1;
     b.linkage.rocker.reset();
-    b.linkage.unit_end = {Carrier::frame, random.around(-230 - 300 * lean, 230 - 90 * lean, 20)};
+    b.linkage.unit_end = {Carrier::frame, random.around(-230 - 300 * unconstrained, 230 - 90 * unconstrained, 20)};
     b.linkage.direct = {Carrier::arm, random.around(-230, 20, 20)};
     const auto near = place_at(b.linkage, degrees(14));
     const double ratio = near->slope / (b.arm.value * std::cos(degrees(14).value));

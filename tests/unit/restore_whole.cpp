@@ -33,9 +33,9 @@ std::vector<Target> measured(const WholeBike& bike, std::vector<Target> targets)
     return *out;
 }
 
-WholeAdjuster any(Knob knob, const WholeBike& bike, double range = 60) {
-    const double now = value(bike, knob);
-    return {knob, now, now - range, now + range};
+WholeAdjuster any(Adjustable adjustable, const WholeBike& bike, double range = 60) {
+    const double now = value(bike, adjustable);
+    return {adjustable, now, now - range, now + range};
 }
 
 // A stiffer or softer shock spring with another length, found set anyhow; a fork spring too.
@@ -55,26 +55,26 @@ TEST_CASE("whole bike: every target's slope by every adjuster is the differences
     RandomBikes random(30);
     for (int i = 0; i < 300; ++i) {
         const WholeBike b = random.bike();
-        const auto at = target_terms(b, everything, knobs_of(b));
+        const auto at = target_terms(b, everything, adjustables_of(b));
         REQUIRE(at.has_value());
         const auto alone = standing(b, Rider::off), with_rider = standing(b, Rider::on);
         if (alone->rear_topped_out || alone->fork_topped_out || with_rider->rear_bottomed) continue;
-        for (const Knob knob :
-             {Knob::shock_length, Knob::shock_installed, Knob::fork_installed, Knob::fork_position, Knob::arm,
-              Knob::rod, Knob::rear_radius, Knob::front_radius}) {
-            if (knob == Knob::rod && !b.linkage.rocker) continue;
+        for (const Adjustable adjustable :
+             {Adjustable::shock_length, Adjustable::shock_installed, Adjustable::fork_installed, Adjustable::fork_position, Adjustable::arm,
+              Adjustable::rod, Adjustable::rear_radius, Adjustable::front_radius}) {
+            if (adjustable == Adjustable::rod && !b.linkage.rocker) continue;
             constexpr double h = 1e-3;
             const auto told = [&](double by) {
                 WholeBike moved = b;
-                put(moved, knob, value(b, knob) + by);
+                put(moved, adjustable, value(b, adjustable) + by);
                 return measured(moved, everything);
             };
             const auto less = told(-h), more = told(h);
             for (std::size_t j = 0; j < everything.size(); ++j) {
-                CAPTURE(key(knob));
+                CAPTURE(key(adjustable));
                 CAPTURE(key(everything[j].what));
                 const double slope = (more[j].value - less[j].value) / (2 * h);
-                REQUIRE(std::fabs((*at)[j].slope[static_cast<int>(knob)] - slope) <
+                REQUIRE(std::fabs((*at)[j].slope[static_cast<int>(adjustable)] - slope) <
                         1e-4 * std::max(1.0, std::fabs(slope)));
             }
         }
@@ -99,25 +99,25 @@ TEST_CASE("whole bike: slack, squat and drive by axle, shock, teeth and links: s
         for (int j : {0, 1}) targets[j].value = in_mm(slack_at(*b.chain, b.arm, j == 0 ? top : tight).slack);
         if (targets[1].value < 2) continue;
         ++compared;
-        const auto at = target_terms(b, targets, knobs_of(b));
+        const auto at = target_terms(b, targets, adjustables_of(b));
         REQUIRE(at.has_value());
-        for (const Knob knob : {Knob::arm, Knob::shock_length, Knob::front_teeth, Knob::rear_teeth, Knob::links}) {
+        for (const Adjustable adjustable : {Adjustable::arm, Adjustable::shock_length, Adjustable::front_teeth, Adjustable::rear_teeth, Adjustable::links}) {
             constexpr double h = 1e-4;
             const auto moved = [&](double by) {
                 WholeBike bike = b;
-                if (!is_counted(knob)) put(bike, knob, value(b, knob) + by);
-                Knobs<double> knobs = knobs_of(bike);
-                if (is_counted(knob)) knobs[knob] += by;
-                const auto terms = target_terms(bike, targets, knobs);
+                if (!is_counted(adjustable)) put(bike, adjustable, value(b, adjustable) + by);
+                Adjustables<double> adjustables = adjustables_of(bike);
+                if (is_counted(adjustable)) adjustables[adjustable] += by;
+                const auto terms = target_terms(bike, targets, adjustables);
                 REQUIRE(terms.has_value());
                 return *terms;
             };
             const auto less = moved(-h), more = moved(h);
             for (std::size_t j = 0; j < targets.size(); ++j) {
-                CAPTURE(key(knob));
+                CAPTURE(key(adjustable));
                 CAPTURE(key(targets[j].what));
                 const double slope = (more[j].miss - less[j].miss) / (2 * h);
-                REQUIRE(std::fabs((*at)[j].slope[static_cast<int>(knob)] - slope) < 1e-4 * std::max(1.0, std::fabs(slope)));
+                REQUIRE(std::fabs((*at)[j].slope[static_cast<int>(adjustable)] - slope) < 1e-4 * std::max(1.0, std::fabs(slope)));
             }
         }
     }
@@ -139,8 +139,8 @@ TEST_CASE(
                                        {TargetKind::rake, State::rider}};
         for (Target& t : targets) t.must_hold = true;
         whole.targets = measured(before, targets);
-        whole.adjusters = {any(Knob::shock_length, whole.bike), any(Knob::shock_installed, whole.bike),
-                           any(Knob::fork_position, whole.bike), any(Knob::fork_installed, whole.bike)};
+        whole.adjusters = {any(Adjustable::shock_length, whole.bike), any(Adjustable::shock_installed, whole.bike),
+                           any(Adjustable::fork_position, whole.bike), any(Adjustable::fork_installed, whole.bike)};
         const auto answer = restore(whole);
         REQUIRE(answer.has_value());
         // A spring so hard that it would have to be loose cannot be had; the answer says so instead.
@@ -175,8 +175,8 @@ TEST_CASE("whole bike: with an end topped out an exact answer inside the ranges 
         else bike.fork.installed_length -= mm(random.between(20, 40));
         const auto as_is = standing(bike, Rider::off);
         if (!as_is || !(as_is->rear_topped_out || as_is->fork_topped_out)) continue;
-        WholeCase whole{bike, {}, {any(rear ? Knob::shock_length : Knob::fork_position, bike, 15),
-                                   any(rear ? Knob::shock_installed : Knob::fork_installed, bike, 15)}};
+        WholeCase whole{bike, {}, {any(rear ? Adjustable::shock_length : Adjustable::fork_position, bike, 15),
+                                   any(rear ? Adjustable::shock_installed : Adjustable::fork_installed, bike, 15)}};
         WholeBike known = bike;
         for (const WholeAdjuster& a : whole.adjusters) put(known, a.what, a.now + random.between(-8, 8));
         const auto targets = measured_by(known, {{TargetKind::rake, State::static_, 0, true}});
@@ -203,7 +203,7 @@ TEST_CASE("whole bike: restored, and then back, gives the first set-up") {
             measured(before, {{TargetKind::rear_height, State::topped_out, 0, true},
                               {TargetKind::rear_height, State::rider, 0, true}});
         WholeCase there{
-            before, heights, {any(Knob::shock_length, before), any(Knob::shock_installed, before)}};
+            before, heights, {any(Adjustable::shock_length, before), any(Adjustable::shock_installed, before)}};
         there.bike.shock.spring.rate = before.shock.spring.rate * 0.95;
         there.bike.shock.length += mm(2);
         const auto away = restore(there);
@@ -211,7 +211,7 @@ TEST_CASE("whole bike: restored, and then back, gives the first set-up") {
         REQUIRE(away.has_value());
         WholeCase back{away->bike,
                        heights,
-                       {any(Knob::shock_length, away->bike), any(Knob::shock_installed, away->bike)}};
+                       {any(Adjustable::shock_length, away->bike), any(Adjustable::shock_installed, away->bike)}};
         back.bike.shock.spring.rate = before.shock.spring.rate;
         const auto home = restore(back);
         REQUIRE(home.has_value());
@@ -227,7 +227,7 @@ TEST_CASE("whole bike: two adjusters that do the same both move, and the least")
     // To the rider height, length and preload of the shock are the same thing: a mm is a mm.
     WholeCase whole{b,
                     measured(b, {{TargetKind::rear_height, State::rider, 0, true}}),
-                    {any(Knob::shock_length, b), any(Knob::shock_installed, b)}};
+                    {any(Adjustable::shock_length, b), any(Adjustable::shock_installed, b)}};
     whole.targets[0].value += 4;
     const auto answer = restore(whole);
     REQUIRE(answer.has_value());
@@ -244,7 +244,7 @@ TEST_CASE("whole bike: an end in the way is named for the target it keeps from b
     WholeCase whole{b,
                     measured(b, {{TargetKind::rear_height, State::topped_out, 0, true},
                                  {TargetKind::trail, State::rider}}),
-                    {any(Knob::shock_length, b, 1), any(Knob::fork_position, b, 30)}};
+                    {any(Adjustable::shock_length, b, 1), any(Adjustable::fork_position, b, 30)}};
     whole.targets[0].value += 10;  // some 5 mm of shock: the adjuster has one
     const auto answer = restore(whole);
     REQUIRE(answer.has_value());
@@ -266,9 +266,9 @@ TEST_CASE("whole bike: settable steps: on the grid, inside the ends, next to the
                                           {TargetKind::rear_height, State::rider, 0, true},
                                           {TargetKind::front_height, State::rider},
                                           {TargetKind::wheelbase, State::rider}});
-        whole.adjusters = {any(Knob::shock_length, whole.bike, 8), any(Knob::shock_installed, whole.bike, 30),
-                           any(Knob::fork_position, whole.bike, 10),
-                           any(Knob::fork_installed, whole.bike, 12)};
+        whole.adjusters = {any(Adjustable::shock_length, whole.bike, 8), any(Adjustable::shock_installed, whole.bike, 30),
+                           any(Adjustable::fork_position, whole.bike, 10),
+                           any(Adjustable::fork_installed, whole.bike, 12)};
         const double steps[] = {0.3125, 0.375, 1.0, 0.25};
         for (std::size_t k = 0; k < 4; ++k) whole.adjusters[k].detent = steps[k];
         const auto answer = restore(whole);
@@ -292,8 +292,8 @@ TEST_CASE("whole bike: settable steps: no single step of one adjuster brings eve
         whole.targets = measured(before, {{TargetKind::rear_height, State::rider, 0, true},
                                           {TargetKind::rear_height, State::topped_out},
                                           {TargetKind::front_height, State::rider}});
-        whole.adjusters = {any(Knob::shock_length, whole.bike, 8), any(Knob::shock_installed, whole.bike, 30),
-                           any(Knob::fork_installed, whole.bike, 12)};
+        whole.adjusters = {any(Adjustable::shock_length, whole.bike, 8), any(Adjustable::shock_installed, whole.bike, 30),
+                           any(Adjustable::fork_installed, whole.bike, 12)};
         const double steps[] = {0.3125, 0.375, 0.25};
         for (std::size_t k = 0; k < 3; ++k) whole.adjusters[k].detent = steps[k];
         const auto answer = restore(whole);
@@ -324,7 +324,7 @@ TEST_CASE(
     const WholeBike before = random.bike();
     WholeCase whole{before, measured(before, {{TargetKind::stand_slack, State::topped_out, 0, true}}), {}};
     whole.bike.chain->sprockets.rear += 2;
-    whole.adjusters = {{Knob::arm, 20, 0, 40, 0.0}, {Knob::links, double(before.chain->links), 100, 130, 2}};
+    whole.adjusters = {{Adjustable::arm, 20, 0, 40, 0.0}, {Adjustable::links, double(before.chain->links), 100, 130, 2}};
     const auto answer = restore(whole);
     REQUIRE(answer.has_value());
     CHECK(std::fmod(answer->detent[1] - before.chain->links, 2.0) == doctest::Approx(0));
@@ -339,7 +339,7 @@ TEST_CASE("whole bike: a ratio of teeth is exact or not held, an angle to a tent
     RandomBikes random(41);
     WholeBike b = random.bike();
     b.chain->sprockets = {16, 44};
-    WholeCase whole{b, {{TargetKind::final_drive, State::rider, 3.5, true}}, {{Knob::rear_teeth, 44, 44, 44, 1}}};
+    WholeCase whole{b, {{TargetKind::final_drive, State::rider, 3.5, true}}, {{Adjustable::rear_teeth, 44, 44, 44, 1}}};
     const auto held = [&] {
         const auto answer = restore(whole);
         REQUIRE(answer.has_value());
@@ -354,7 +354,7 @@ TEST_CASE("whole bike: a ratio of teeth is exact or not held, an angle to a tent
     whole.targets[0].tolerance = 1.0;  // what a case says counts
     CHECK(held());
 
-    whole.adjusters = {any(Knob::fork_position, b, 0)};
+    whole.adjusters = {any(Adjustable::fork_position, b, 0)};
     whole.targets = measured(b, {{TargetKind::rake, State::rider, 0, true}});
     const double rake = whole.targets[0].value;
     for (const auto& [off, so] : {std::pair{0.09, true}, {0.11, false}, {-0.5, false}}) {
@@ -372,7 +372,7 @@ TEST_CASE("whole bike: a ratio of teeth is exact or not held, an angle to a tent
 TEST_CASE("whole bike: what makes no sense is refused by its field") {
     RandomBikes random(37);
     const WholeBike b = random.bike();
-    WholeCase whole{b, measured(b, {{TargetKind::trail, State::rider}}), {any(Knob::fork_position, b)}};
+    WholeCase whole{b, measured(b, {{TargetKind::trail, State::rider}}), {any(Adjustable::fork_position, b)}};
     CHECK(restore(whole).has_value());
     const auto subject = [&](auto change) {
         WholeCase wrong = whole;

@@ -55,14 +55,14 @@ inline std::optional<HardSwap> hard_swap(int i, RandomBikes& random) {
     if (!alone) return std::nullopt;
     if (hard == Hard::rear_on_stop && !alone->rear_topped_out) return std::nullopt;
     if (hard == Hard::fork_on_stop && !alone->fork_topped_out) return std::nullopt;
-    static constexpr Knob pairs[][2] = {{Knob::shock_length, Knob::shock_installed},
-                                        {Knob::fork_position, Knob::fork_installed},
-                                        {Knob::shock_installed, Knob::fork_installed},
-                                        {Knob::shock_length, Knob::fork_position}};
+    static constexpr Adjustable pairs[][2] = {{Adjustable::shock_length, Adjustable::shock_installed},
+                                        {Adjustable::fork_position, Adjustable::fork_installed},
+                                        {Adjustable::shock_installed, Adjustable::fork_installed},
+                                        {Adjustable::shock_length, Adjustable::fork_position}};
     HardSwap out{{b, {}, {}}, random.one_of(0, 2) > 0};
-    for (const Knob knob : pairs[random.one_of(0, 3)]) {
-        const double now = value(b, knob), by = random.between(4, 15);
-        out.whole.adjusters.push_back({knob, now, now - by, now + by});
+    for (const Adjustable adjustable : pairs[random.one_of(0, 3)]) {
+        const double now = value(b, adjustable), by = random.between(4, 15);
+        out.whole.adjusters.push_back({adjustable, now, now - by, now + by});
     }
     WholeBike known = b;
     for (const WholeAdjuster& a : out.whole.adjusters) put(known, a.what, random.between(a.min, a.max));
@@ -145,10 +145,10 @@ inline std::optional<WholeCase> bounded_swap(int i, RandomBikes& random) {
     b.shock.spring.rate = b.shock.spring.rate * random.between(0.92, 1.1);
     b.shock.length += mm(random.between(-4, 4));
     b.fork.spring.rate = b.fork.spring.rate * random.between(0.93, 1.07);
-    static constexpr Knob knobs[] = {Knob::shock_length, Knob::shock_installed, Knob::fork_position, Knob::fork_installed};
+    static constexpr Adjustable adjustables[] = {Adjustable::shock_length, Adjustable::shock_installed, Adjustable::fork_position, Adjustable::fork_installed};
     for (int k = 0; k < random.one_of(3, 4); ++k) {
-        const double now = value(b, knobs[k]);
-        whole.adjusters.push_back({knobs[k], now, now - random.between(1, 8), now + random.between(1, 8)});
+        const double now = value(b, adjustables[k]);
+        whole.adjusters.push_back({adjustables[k], now, now - random.between(1, 8), now + random.between(1, 8)});
     }
     return whole;
 }

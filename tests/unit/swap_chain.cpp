@@ -110,7 +110,7 @@ TEST_CASE("sprockets: one of the two is enough, the other stays; neither is aske
     swap.parts = {SwapPart::sprockets};
     CHECK(missing(swap, Phase::new_part) ==
           std::vector{ReadAt{Phase::new_part, End::rear, P::sprocket_rear}});
-    swap.takes[{Phase::new_part, End::rear, P::sprocket_front}] = {taken(P::sprocket_front, 15)};
+    swap.stored_readings[{Phase::new_part, End::rear, P::sprocket_front}] = {taken(P::sprocket_front, 15)};
     CHECK(missing(swap, Phase::new_part).empty());
     CHECK(replaces(swap, End::rear, P::sprocket_front));
     CHECK(!replaces(swap, End::rear, P::sprocket_rear));

@@ -10,7 +10,7 @@
 
 namespace restand::test {
 
-inline Take taken(Point point, double value) {
+inline StoredReading taken(Point point, double value) {
     return {reading(point, std::to_string(value)), {}, {}, 1000, {}, false};
 }
 
@@ -54,7 +54,7 @@ struct Known {
         return *this;
     }
     Known& read(Phase phase, End end, Point point, double value) {
-        swap.takes[{phase, end, point}] = {taken(point, value)};
+        swap.stored_readings[{phase, end, point}] = {taken(point, value)};
         return *this;
     }
 };
@@ -80,8 +80,8 @@ inline Known known(const WholeBike& b, std::vector<SwapPart> parts) {
     // The swap asks for heights itself; read just as they stood.
     for (const End end : ends_of(k.swap))
         for (const Asked& asked_for : asked(k.swap, Phase::before))
-            if (const Take* stands = k.stood.take(end, asked_for.point); stands && asked_for.end == end)
-                k.swap.takes[{Phase::before, end, asked_for.point}] = {*stands};
+            if (const StoredReading* stands = k.stood.stored(end, asked_for.point); stands && asked_for.end == end)
+                k.swap.stored_readings[{Phase::before, end, asked_for.point}] = {*stands};
     return k;
 }
 

@@ -64,8 +64,8 @@ TEST_CASE(
     k.read(Phase::before, End::rear, P::link_rod, rod).read(Phase::new_part, End::rear, P::link_rod, rod);
     const auto same = answer_of(k.site(), End::rear);
     REQUIRE(same.has_value());
-    CHECK(in_mm(same->sure.answer.setting.length - b.shock.length) == doctest::Approx(0.0).epsilon(1e-5));
-    CHECK(in_mm(same->sure.answer.setting.installed_length - b.shock.installed_length) ==
+    CHECK(in_mm(same->uncertain.answer.setting.length - b.shock.length) == doctest::Approx(0.0).epsilon(1e-5));
+    CHECK(in_mm(same->uncertain.answer.setting.installed_length - b.shock.installed_length) ==
           doctest::Approx(0.0).epsilon(1e-5));
     k.read(Phase::new_part, End::rear, P::link_rod, 900);
     const auto never = case_of(k.site(), End::rear);
@@ -101,10 +101,10 @@ TEST_CASE("a rear tyre by its marking: the rear comes down by what the radius ga
     RandomBikes random(504);
     Known k = known(random.bike(), {SwapPart::rear_tyre});
     const auto marked = [](const char* text) {
-        return std::vector{Take{reading(P::tyre, text), {}, {}, 1000, {}, false}};
+        return std::vector{StoredReading{reading(P::tyre, text), {}, {}, 1000, {}, false}};
     };
-    k.swap.takes[{Phase::before, End::rear, P::tyre}] = marked("190/55-17");
-    k.swap.takes[{Phase::new_part, End::rear, P::tyre}] = marked("200/55-17");
+    k.swap.stored_readings[{Phase::before, End::rear, P::tyre}] = marked("190/55-17");
+    k.swap.stored_readings[{Phase::new_part, End::rear, P::tyre}] = marked("200/55-17");
     const auto input = case_of(k.site(), End::rear);
     REQUIRE(input.has_value());
     // UN R75: 5.5 mm of radius between these two (check value G-04).
@@ -113,9 +113,9 @@ TEST_CASE("a rear tyre by its marking: the rear comes down by what the radius ga
     REQUIRE(answer.has_value());
     CHECK(in_mm(*answer->predicted.residual_at(State::rider)) == doctest::Approx(0.0).epsilon(1e-6));
     CHECK(in_mm(answer->predicted.at(State::rider)->height) ==
-          doctest::Approx(measured(k.stood.take(End::rear, P::ride_height_rider)->reading).value - 5.5));
+          doctest::Approx(measured(k.stood.stored(End::rear, P::ride_height_rider)->reading).value - 5.5));
     // A size that nobody can read moves nothing.
-    k.swap.takes[{Phase::new_part, End::rear, P::tyre}] = marked("the soft one");
+    k.swap.stored_readings[{Phase::new_part, End::rear, P::tyre}] = marked("the soft one");
     CHECK(case_of(k.site(), End::rear)->swap_case.raise == mm(0));
 }
 
@@ -149,8 +149,8 @@ TEST_CASE("fork oil: a level known on one side only is left out on both") {
     k.read(Phase::new_part, End::front, P::spring_rate, 10)
         .read(Phase::new_part, End::front, P::spring_free_length, 250);
     const auto without = case_of(k.site(), End::front);
-    k.swap.takes[{Phase::before, End::front, P::fork_bore}] = {taken(P::fork_bore, 43)};
-    k.swap.takes[{Phase::before, End::front, P::fork_oil_level}] = {taken(P::fork_oil_level, 120)};
+    k.swap.stored_readings[{Phase::before, End::front, P::fork_bore}] = {taken(P::fork_bore, 43)};
+    k.swap.stored_readings[{Phase::before, End::front, P::fork_oil_level}] = {taken(P::fork_oil_level, 120)};
     // A spring swap leaves the oil in: what was read before stands after it.
     const auto with = case_of(k.site(), End::front);
     REQUIRE((without && with));
@@ -180,11 +180,11 @@ TEST_CASE(
     CHECK(missing(k.swap, Phase::new_part).empty());
     const auto rear = answer_of(k.site(), End::rear), front = answer_of(k.site(), End::front);
     REQUIRE((rear && front));
-    CHECK(in_mm(*rear->sure.answer.predicted.residual_at(State::rider)) ==
+    CHECK(in_mm(*rear->uncertain.answer.predicted.residual_at(State::rider)) ==
           doctest::Approx(0.0).epsilon(1e-6));
-    CHECK(in_mm(*front->sure.answer.predicted.residual_at(State::rider)) ==
+    CHECK(in_mm(*front->uncertain.answer.predicted.residual_at(State::rider)) ==
           doctest::Approx(0.0).epsilon(1e-6));
-    CHECK(in_mm(front->sure.answer.setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
+    CHECK(in_mm(front->uncertain.answer.setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
     CHECK(attitudes_of(k.site()).has_value());
 }
 
@@ -224,12 +224,12 @@ TEST_CASE("link rod: without the swingarm's length or the linkage it says so ins
 TEST_CASE("heights of another day are not mixed with those of today") {
     RandomBikes random(515);
     Known k = known(random.bike(), {SwapPart::front_tyre});
-    k.swap.takes.erase({Phase::before, End::front, P::ride_height_static});
+    k.swap.stored_readings.erase({Phase::before, End::front, P::ride_height_static});
     k.has(End::front, P::ride_height_static, 700);  // of another mark
     // Of the new tyre nothing is known yet.
     CHECK(case_of(k.site(), End::front).error().subject == "tyre");
-    k.swap.takes[{Phase::new_part, End::front, P::tyre}] = {
-        Take{reading(P::tyre, "120/70-17, rain"), {}, {}, 1000, {}, false}};
+    k.swap.stored_readings[{Phase::new_part, End::front, P::tyre}] = {
+        StoredReading{reading(P::tyre, "120/70-17, rain"), {}, {}, 1000, {}, false}};
     const auto input = case_of(k.site(), End::front);
     REQUIRE(input.has_value());
     CHECK(!input->swap_case.before.static_);
@@ -241,10 +241,10 @@ TEST_CASE("a tyre of which only the size is known is compared by size, whatever 
     Known k = known(random.bike(), {SwapPart::rear_tyre});
     k.read(Phase::before, End::rear, P::rolling_circumference, 1990);
     const auto marked = [](const char* text) {
-        return std::vector{Take{reading(P::tyre, text), {}, {}, 1000, {}, false}};
+        return std::vector{StoredReading{reading(P::tyre, text), {}, {}, 1000, {}, false}};
     };
-    k.swap.takes[{Phase::before, End::rear, P::tyre}] = marked("190/55-17");
-    k.swap.takes[{Phase::new_part, End::rear, P::tyre}] = marked("200/55-17");
+    k.swap.stored_readings[{Phase::before, End::rear, P::tyre}] = marked("190/55-17");
+    k.swap.stored_readings[{Phase::new_part, End::rear, P::tyre}] = marked("200/55-17");
     CHECK(in_mm(case_of(k.site(), End::rear)->swap_case.raise) == doctest::Approx(-5.5));
     const auto both = attitudes_of(k.site());
     REQUIRE(both.has_value());
@@ -284,7 +284,7 @@ TEST_CASE(
     const BaselineBody body = baseline_of(k.swap, k.stood, "");
     const auto at = [&](End end, P point) -> std::optional<double> {
         for (const BaselineValue& v : body.values)
-            if (v.end == end && v.take.reading.point == point) return measured(v.take.reading).value;
+            if (v.end == end && v.stored.reading.point == point) return measured(v.stored.reading).value;
         return std::nullopt;
     };
     CHECK(at(End::rear, P::sprocket_rear) == 45.0);

@@ -32,7 +32,7 @@ Id id_of(std::uint8_t last) {
 }
 
 // Exact instruments, three equal repeats: the mean is the number and nothing else.
-Take take(Point point, const std::string& text, std::int64_t at_ms = 1000) {
+StoredReading stored(Point point, const std::string& text, std::int64_t at_ms = 1000) {
     const Dimension d = facts(point).dimension;
     const Unit unit = d == Dimension::rate                            ? Unit::n_per_mm
                       : d == Dimension::force                         ? Unit::newton
@@ -40,7 +40,7 @@ Take take(Point point, const std::string& text, std::int64_t at_ms = 1000) {
                       : d == Dimension::clicks                        ? Unit::click
                       : d == Dimension::text || d == Dimension::count ? Unit::one
                                                                       : Unit::mm;
-    Take t;
+    StoredReading t;
     t.reading = {point, {{text, unit}, {text, unit}, {text, unit}}, {"exact", 0.0, 0.0}, ""};
     t.at = {at_ms, 0};
     return t;
@@ -49,7 +49,7 @@ Take take(Point point, const std::string& text, std::int64_t at_ms = 1000) {
 struct Swapped {
     Swap swap = swap_of({SwapPart::shock});
     Swapped& read(Phase phase, Point point, const std::string& text, std::int64_t at_ms = 1000) {
-        swap.takes[{phase, end_of(swap.parts.front()), point}].push_back(take(point, text, at_ms));
+        swap.stored_readings[{phase, end_of(swap.parts.front()), point}].push_back(stored(point, text, at_ms));
         return *this;
     }
 };
@@ -100,9 +100,9 @@ Swapped fork_swap(SwapPart kind) {
 Result<CaseInput> case_of(const Bike& bike, const Swap& swap) {
     return restand::case_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
 }
-Result<SureAnswer> answer_of(const Bike& bike, const Swap& swap) {
+Result<UncertainAnswer> answer_of(const Bike& bike, const Swap& swap) {
     const auto answer = restand::answer_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
-    return answer ? Result<SureAnswer>(answer->sure) : answer.error();
+    return answer ? Result<UncertainAnswer>(answer->uncertain) : answer.error();
 }
 Result<Prediction> prediction_as_set(const Bike& bike, const Swap& swap) {
     return restand::prediction_as_set(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
@@ -179,43 +179,43 @@ TEST_CASE("tidy: a part that comes with another is not swapped for itself") {
 TEST_CASE("take: the newest of two devices' readings, by clock and then by id") {
     Swapped s;
     s.read(Phase::before, Point::eye_to_eye, "311", 2000).read(Phase::before, Point::eye_to_eye, "310", 1000);
-    CHECK(s.swap.take({Phase::before, End::rear, Point::eye_to_eye})->reading.repeats[0].text == "311");
+    CHECK(s.swap.stored({Phase::before, End::rear, Point::eye_to_eye})->reading.repeats[0].text == "311");
     s.read(Phase::before, Point::eye_to_eye, "312", 2000);
-    s.swap.takes[{Phase::before, End::rear, Point::eye_to_eye}][2].entry = id_of(9);
-    CHECK(s.swap.take({Phase::before, End::rear, Point::eye_to_eye})->reading.repeats[0].text == "312");
-    CHECK(s.swap.take({Phase::set, End::rear, Point::eye_to_eye}) == nullptr);
+    s.swap.stored_readings[{Phase::before, End::rear, Point::eye_to_eye}][2].entry = id_of(9);
+    CHECK(s.swap.stored({Phase::before, End::rear, Point::eye_to_eye})->reading.repeats[0].text == "312");
+    CHECK(s.swap.stored({Phase::set, End::rear, Point::eye_to_eye}) == nullptr);
 }
 
 // Worked by hand in tests/terminal/solve_test.cpp.
 TEST_CASE("answer_of: the issue's case, read on the bike") {
-    const auto sure = answer_of(bike_with(2.05), issue_swap().swap);
-    REQUIRE(sure.has_value());
-    CHECK(near(sure->answer.setting.length, 310.0));
-    CHECK(near(sure->answer.setting.installed_length, 148.936585));
-    CHECK(std::fabs(*sure->answer.setting.length_turns - 4.0) < 1e-6);
-    CHECK(std::fabs(*sure->answer.setting.collar_turns + 0.624390) < 1e-6);
-    REQUIRE(sure->installed_length.has_value());
-    CHECK(sure->rider.has_value());
-    CHECK(sure->topped_out.has_value());
+    const auto uncertain = answer_of(bike_with(2.05), issue_swap().swap);
+    REQUIRE(uncertain.has_value());
+    CHECK(near(uncertain->answer.setting.length, 310.0));
+    CHECK(near(uncertain->answer.setting.installed_length, 148.936585));
+    CHECK(std::fabs(*uncertain->answer.setting.length_turns - 4.0) < 1e-6);
+    CHECK(std::fabs(*uncertain->answer.setting.collar_turns + 0.624390) < 1e-6);
+    REQUIRE(uncertain->installed_length.has_value());
+    CHECK(uncertain->rider.has_value());
+    CHECK(uncertain->topped_out.has_value());
 }
 
 // u(p') = |k_old/k_new − 1|·u(h_r)/2.05 when only the rider height is uncertain.
 TEST_CASE("answer_of: the uncertainty of one reading arrives in the answer and is named") {
     Swapped s = issue_swap();
     const Bike bike = bike_with(2.05);
-    Take& rider = s.swap.takes[{Phase::before, End::rear, Point::ride_height_rider}][0];
+    StoredReading& rider = s.swap.stored_readings[{Phase::before, End::rear, Point::ride_height_rider}][0];
     rider.reading.instrument.accuracy = std::sqrt(3.0);  // so u = 1 mm (GUM 4.3.7)
-    const auto sure = answer_of(bike, s.swap);
-    REQUIRE(sure.has_value());
-    CHECK(std::fabs(sure->installed_length->u - 0.05 / 2.05) < 1e-5);
-    CHECK(sure->length->u < 1e-6);
+    const auto uncertain = answer_of(bike, s.swap);
+    REQUIRE(uncertain.has_value());
+    CHECK(std::fabs(uncertain->installed_length->u - 0.05 / 2.05) < 1e-5);
+    CHECK(uncertain->length->u < 1e-6);
     const auto inputs = case_of(bike, s.swap)->inputs;
-    CHECK(inputs[sure->installed_length->contributions[0].input].name == "before.ride_height_rider");
+    CHECK(inputs[uncertain->installed_length->contributions[0].input].name == "before.ride_height_rider");
 }
 
 TEST_CASE("case_of: what is needed and not read is named with its step") {
     Swapped s = issue_swap();
-    s.swap.takes.erase({Phase::new_part, End::rear, Point::spring_rate});
+    s.swap.stored_readings.erase({Phase::new_part, End::rear, Point::spring_rate});
     const auto without = case_of(bike_with(2.05), s.swap);
     REQUIRE(!without);
     CHECK(without.error() == Error{ErrorCode::missing, "spring_rate", "new_part"});
@@ -236,22 +236,22 @@ TEST_CASE("case_of: pairs win over the leverage ratio") {
 TEST_CASE("case_of: ends of the adjusters not read are no limits, an unknown start gives no turns") {
     Swapped s = issue_swap();
     for (const Point p : {Point::eye_to_eye_min, Point::eye_to_eye_max, Point::spring_installed_length})
-        s.swap.takes.erase({Phase::new_part, End::rear, p});
-    const auto sure = answer_of(bike_with(2.05), s.swap);
-    REQUIRE(sure.has_value());
-    CHECK(near(sure->answer.setting.installed_length, 148.936585));
-    CHECK(!sure->answer.setting.collar_turns);
-    CHECK(sure->answer.setting.length_turns.has_value());
-    CHECK(sure->answer.limits.empty());
+        s.swap.stored_readings.erase({Phase::new_part, End::rear, p});
+    const auto uncertain = answer_of(bike_with(2.05), s.swap);
+    REQUIRE(uncertain.has_value());
+    CHECK(near(uncertain->answer.setting.installed_length, 148.936585));
+    CHECK(!uncertain->answer.setting.collar_turns);
+    CHECK(uncertain->answer.setting.length_turns.has_value());
+    CHECK(uncertain->answer.limits.empty());
 }
 
 // Same shock: k_old(p + x) = k_new(p' + x), so p' = 0.95·24.731707 − 14.731707 = 8.763415; 155 − that.
 TEST_CASE("a spring swap keeps the unit's length and gas force") {
-    const auto sure = answer_of(bike_with(2.05), issue_swap(SwapPart::shock_spring).swap);
-    REQUIRE(sure.has_value());
-    CHECK(near(sure->answer.setting.length, 310.0));
-    CHECK(near(sure->answer.setting.installed_length, 155.0 - 8.763415));
-    CHECK(sure->answer.detent.length == mm(310.0));
+    const auto uncertain = answer_of(bike_with(2.05), issue_swap(SwapPart::shock_spring).swap);
+    REQUIRE(uncertain.has_value());
+    CHECK(near(uncertain->answer.setting.length, 310.0));
+    CHECK(near(uncertain->answer.setting.installed_length, 155.0 - 8.763415));
+    CHECK(uncertain->answer.detent.length == mm(310.0));
 }
 
 // By hand: travel 40/cos(24°) = 43.785451; p' = 0.95·(15 + 43.785451) − 43.785451 = 12.060727.
@@ -259,9 +259,9 @@ TEST_CASE("a fork takes the rake for its height map, and two legs") {
     Bike bike;
     bike.body.geometry.rake = degrees(24.0);
     for (const SwapPart kind : {SwapPart::fork, SwapPart::fork_springs}) {
-        const auto sure = answer_of(bike, fork_swap(kind).swap);
-        REQUIRE(sure.has_value());
-        CHECK(near(sure->answer.setting.preload, 12.060727));
+        const auto uncertain = answer_of(bike, fork_swap(kind).swap);
+        REQUIRE(uncertain.has_value());
+        CHECK(near(uncertain->answer.setting.preload, 12.060727));
         CHECK(case_of(bike, fork_swap(kind).swap)->swap_case.before.unit.legs == 2);
     }
 }
@@ -273,9 +273,9 @@ TEST_CASE("a longer fork goes further through the yokes") {
     s.read(Phase::before, Point::fork_length, "740").read(Phase::new_part, Point::fork_length, "743");
     const auto made = case_of(bike, s.swap);
     REQUIRE(made.has_value());
-    const auto sure = answer_of(bike, s.swap);
-    REQUIRE(sure.has_value());
-    CHECK(near(mm(743.0) - sure->answer.setting.length, 9.0));
+    const auto uncertain = answer_of(bike, s.swap);
+    REQUIRE(uncertain.has_value());
+    CHECK(near(mm(743.0) - uncertain->answer.setting.length, 9.0));
 }
 
 TEST_CASE("as set: the prediction follows what was set, and says what is missing") {
@@ -297,7 +297,7 @@ TEST_CASE("check: restored when the heights came back, and a correction when the
     Swapped s = issue_swap();
     s.read(Phase::set, Point::eye_to_eye, "310")
         .read(Phase::set, Point::spring_installed_length, "148.936585");
-    for (auto& [where, takes] : s.swap.takes) takes[0].reading.instrument.accuracy = 0.2;
+    for (auto& [where, stored_readings] : s.swap.stored_readings) stored_readings[0].reading.instrument.accuracy = 0.2;
     Swapped good = s, low = s;
     good.read(Phase::check, Point::ride_height_topped_out, "500")
         .read(Phase::check, Point::ride_height_rider, "469.8");
@@ -323,7 +323,7 @@ TEST_CASE("check: what was read before a setting moved it counts no longer") {
     s.read(Phase::check, Point::ride_height_topped_out, "500", 2000)
         .read(Phase::check, Point::ride_height_rider, "465.7", 2000)
         .read(Phase::check, Point::chain_slack, "30", 2000);
-    const auto counts = [&](Point p) { return s.swap.take({Phase::check, End::rear, p}) != nullptr; };
+    const auto counts = [&](Point p) { return s.swap.stored({Phase::check, End::rear, p}) != nullptr; };
     s.read(Phase::set, Point::clicks_rebound_low, "12", 2500);
     CHECK(counts(Point::ride_height_rider));
     s.read(Phase::set, Point::spring_installed_length, "147", 3000);
@@ -338,8 +338,8 @@ TEST_CASE("check: what was read before a setting moved it counts no longer") {
     s.read(Phase::check, Point::ride_height_rider, "469.8", 4000);
     CHECK(counts(Point::ride_height_rider));
     // At the other end nothing moved.
-    s.swap.takes[{Phase::check, End::front, Point::ride_height_rider}].push_back(take(Point::ride_height_rider, "500", 1500));
-    CHECK(s.swap.take({Phase::check, End::front, Point::ride_height_rider}) != nullptr);
+    s.swap.stored_readings[{Phase::check, End::front, Point::ride_height_rider}].push_back(stored(Point::ride_height_rider, "500", 1500));
+    CHECK(s.swap.stored({Phase::check, End::front, Point::ride_height_rider}) != nullptr);
 }
 
 TEST_CASE("baseline_of: the new part's numbers, what was set and checked, nothing of the old part") {
@@ -352,14 +352,14 @@ TEST_CASE("baseline_of: the new part's numbers, what was set and checked, nothin
         .read(Phase::check, Point::ride_height_rider, "469");
     Baseline last;
     last.body.values = {
-        {End::rear, take(Point::tyre_pressure_hot, "1.6")},  {End::rear, take(Point::travel, "60")},
-        {End::rear, take(Point::ride_height_static, "491")}, {End::rear, take(Point::gas_force, "150")},
-        {End::front, take(Point::fork_position, "6")},       {End::rear, take(Point::sprocket_rear, "44")}};
+        {End::rear, stored(Point::tyre_pressure_hot, "1.6")},  {End::rear, stored(Point::travel, "60")},
+        {End::rear, stored(Point::ride_height_static, "491")}, {End::rear, stored(Point::gas_force, "150")},
+        {End::front, stored(Point::fork_position, "6")},       {End::rear, stored(Point::sprocket_rear, "44")}};
     Baseline made;
     made.body = baseline_of(s.swap, setup_of(last), "race shock");
     const auto text = [&](End end, Point p) {
         const BaselineValue* v = made.value(end, p);
-        return v ? v->take.reading.repeats[0].text : std::string("–");
+        return v ? v->stored.reading.repeats[0].text : std::string("–");
     };
     CHECK(made.body.reason == "race shock");
     CHECK(text(End::rear, Point::eye_to_eye) == "310");
@@ -381,9 +381,9 @@ TEST_CASE("baseline_of: a spring swap keeps the damper, and no setting is taken 
     Swapped s = issue_swap(SwapPart::shock_spring);
     s.read(Phase::before, Point::clicks_rebound_low, "12");
     Baseline last;
-    last.body.values = {{End::rear, take(Point::part_name, "old faithful")},
-                        {End::rear, take(Point::spring_block_length, "80")}};
-    s.swap.takes.erase({Phase::new_part, End::rear, Point::spring_block_length});
+    last.body.values = {{End::rear, stored(Point::part_name, "old faithful")},
+                        {End::rear, stored(Point::spring_block_length, "80")}};
+    s.swap.stored_readings.erase({Phase::new_part, End::rear, Point::spring_block_length});
     Baseline made;
     made.body = baseline_of(s.swap, setup_of(last), "");
     CHECK(made.value(End::rear, Point::clicks_rebound_low) != nullptr);
@@ -399,12 +399,12 @@ TEST_CASE("swap: what was measured after a setting of a clock that ran ahead is 
     s.read(Phase::set, Point::eye_to_eye, "306", five_years_on);
     s.read(Phase::check, Point::ride_height_rider, "469.8", 2000);
     const ReadAt check{Phase::check, End::rear, Point::ride_height_rider};
-    CHECK(s.swap.take(check) == nullptr);
-    s.swap.takes[check].back().at.counter = 1 << 16;  // written after having seen it
-    CHECK(s.swap.take(check) != nullptr);
+    CHECK(s.swap.stored(check) == nullptr);
+    s.swap.stored_readings[check].back().at.counter = 1 << 16;  // written after having seen it
+    CHECK(s.swap.stored(check) != nullptr);
     s.read(Phase::before, Point::travel, "66", five_years_on);
     s.read(Phase::before, Point::travel, "65", 2000);
     const ReadAt travel{Phase::before, End::rear, Point::travel};
-    s.swap.takes[travel].back().at.counter = 1 << 16;
-    CHECK(s.swap.take(travel)->reading.repeats.front().text == "65");
+    s.swap.stored_readings[travel].back().at.counter = 1 << 16;
+    CHECK(s.swap.stored(travel)->reading.repeats.front().text == "65");
 }

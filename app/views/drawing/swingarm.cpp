@@ -8,7 +8,7 @@ namespace {
 
 constexpr Vec2 rocker_pivot = {-38, -168};
 constexpr Vec2 foot_topped_out = {-152, -142};  // of the shock
-constexpr Vec2 lean = {0.21, 0.978};            // from the shock's foot to its top
+constexpr Vec2 unconstrained = {0.21, 0.978};            // from the shock's foot to its top
 constexpr double rod_at = 112;                  // along the arm, from the pivot
 
 Place arm_place(const Plan& plan, double height) {
@@ -76,7 +76,7 @@ Linkage linkage_at(const Plan& plan, double height) {
         if (const auto measured = measured_linkage(plan, height)) return *measured;
     Linkage k;
     k.rocker = rocker_pivot;
-    k.shock_top = foot_topped_out + lean * plan.shock.length;
+    k.shock_top = foot_topped_out + unconstrained * plan.shock.length;
     // Foot: on the rocker's circle, the unit's length from the top; the rocker turns with it as one piece.
     const double arm = length(foot_topped_out - rocker_pivot);
     const double unit = plan.shock_length(height);

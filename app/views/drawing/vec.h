@@ -7,7 +7,7 @@
 
 #include <cmath>
 
-#include "app/views/sheet_view.h"
+#include "app/views/page_view.h"
 
 namespace restand::drawing {
 

@@ -1,0 +1,182 @@
+#include "app/app_state.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "app/workshop/bike_fields.h"
+#include "app/views/wording.h"
+#include "core/codec/body_json.h"
+
+namespace restand {
+
+void apply(AppState& state, const Action& action) {
+    state.asked.clear();
+    action.apply(state);
+}
+
+void append(AppState& state, Pending then, std::vector<NewEntry> entries) {
+    if (!state.writable) {
+        say(state, "This workshop file is open for reading only. Nothing was changed.", true);
+        return;
+    }
+    then.job = state.next_job++;
+    then.entries = entries;
+    state.effects.push_back(effect::Append{then.job, std::move(entries)});
+    state.pending.push_back(std::move(then));
+}
+
+void send(AppState& state, Task task) {
+    state.effects.push_back(effect::Send{state.next_job++, std::move(task)});
+}
+
+void work(AppState& state, Task task, std::string what) {
+    if (state.work) return say(state, state.work->what + " first; it is still going on.");
+    state.work = Work{state.next_job, std::move(what)};
+    send(state, std::move(task));
+}
+
+void say(AppState& state, std::string text, bool stop) {
+    state.notice = AppNotice{std::move(text), false, stop};
+}
+
+// --- What comes back from disk
+// -------------------------------------------------------------------------------
+
+namespace {
+void follow(AppState& state, const Pending& p, const Entry& first) {
+    switch (p.then) {
+        case Pending::Then::nothing:
+            break;
+        case Pending::Then::open_bike:
+            state.bike = first.bike.nil() ? first.id : first.bike;
+            state.form.reset();
+            state.pad.reset();
+            state.screen = Screen::bike;
+            break;
+        case Pending::Then::open_swap:
+            act_on(state, act::ResumeSwap{first.id});
+            break;
+        case Pending::Then::show_kept:
+            state.baseline = first.id;
+            state.screen = Screen::baseline;
+            state.reason.clear();
+            break;
+        case Pending::Then::take_person:
+            act_on(state, act::SetPerson{first.id});
+            break;
+        case Pending::Then::show_history:
+            act_on(state, act::Go{Screen::history, first.bike});
+            break;
+        case Pending::Then::show_parts:
+            act_on(state, act::Go{Screen::parts, first.bike});
+            break;
+        case Pending::Then::open_item:
+            state.item = first.id;
+            state.screen = Screen::item;
+            break;
+        case Pending::Then::show_shelf:
+            state.screen = Screen::shelf;
+            break;
+        case Pending::Then::show_bike:
+            act_on(state, act::Go{Screen::bike, first.bike});
+            break;
+    }
+}
+
+// "Eye to eye 310 mm"
+std::string name_of(const NewEntry& entry) {
+    const std::string said = wording::said(entry);
+    if (entry.kind == "reading") return said;
+    return wording::moment(entry.kind) + (said.empty() ? "" : ": " + said);
+}
+
+bool is_among(const std::vector<RejectedEntry>& kept, const NewEntry& entry) {
+    return std::any_of(kept.begin(), kept.end(), [&](const RejectedEntry& k) { return k.entry == entry; });
+}
+
+// The newest by name; those before are counted.
+std::string names_of(const std::vector<RejectedEntry>& kept) {
+    constexpr std::size_t most = 4;
+    const std::size_t before = kept.size() > most ? kept.size() - most : 0;
+    std::string names;
+    for (std::size_t i = before; i < kept.size(); ++i) names += (names.empty() ? "" : "; ") + name_of(kept[i].entry);
+    return before > 0 ? fmt::format("{}; and {} before", names, before) : names;
+}
+
+// The disk refused: what was typed is named and stays in sight until it is stored or thrown away. It comes back to the
+// pad, unless another field is being typed in. A second reading of the same field goes its own way.
+void refused(AppState& state, const Pending& p, const Error& error) {
+    for (const NewEntry& entry : p.entries)
+        if (!is_among(state.unsaved, entry)) state.unsaved.push_back({entry, state.now_ms});
+    show_unsaved(state);
+    say(state, "Not saved: " + names_of(state.unsaved) + ". " + error.detail + ". See 'Devices and copies'.", true);
+    state.deferred.clear();
+    if (p.pad && p.swap == state.swap && state.screen == Screen::swap && !state.pad) state.pad = p.pad;
+    keep_waiting(state);
+}
+
+// Stored, or said anew by what was stored: taken in later it would overrule it.
+void forget_unsaved(AppState& state, const std::vector<NewEntry>& stored) {
+    const auto found = [&](const RejectedEntry& kept) {
+        return std::any_of(stored.begin(), stored.end(),
+                           [&](const NewEntry& entry) { return takes_the_place_of(entry, kept.entry); });
+    };
+    std::erase_if(state.unsaved, found);
+    std::erase_if(state.meeting.rejected.entries, found);
+}
+}  // namespace
+
+// Among what is kept aside in a file: that may not have been possible.
+void show_unsaved(AppState& state) {
+    for (const RejectedEntry& kept : state.unsaved)
+        if (!is_among(state.meeting.rejected.entries, kept.entry)) state.meeting.rejected.entries.push_back(kept);
+}
+
+std::map<ReadAt, Reading> refused_readings(const AppState& state, const Swap& swap) {
+    std::map<ReadAt, Reading> refused;
+    for (const RejectedEntry& kept : state.meeting.rejected.entries) {
+        if (kept.entry.kind != "reading" || kept.entry.about != swap.id) continue;
+        const auto body = body_from_json(kept.entry.kind, kept.entry.body);
+        if (const auto* r = body ? std::get_if<ReadingBody>(&*body) : nullptr)
+            refused.insert_or_assign(read_at(*r, swap.parts), r->reading);
+    }
+    return refused;
+}
+
+void written(AppState& state, std::uint64_t job, const Result<std::vector<Entry>>& entries) {
+    auto it = std::find_if(state.pending.begin(), state.pending.end(),
+                           [&](const Pending& p) { return p.job == job; });
+    if (it == state.pending.end()) return;
+    const Pending p = *it;
+    state.pending.erase(it);
+    if (!entries) return refused(state, p, entries.error());
+    forget_unsaved(state, p.entries);
+    loaded(state, *entries);
+    state.saved_ms = state.now_ms;
+    if (!entries->empty()) follow(state, p, entries->front());
+    const bool unread_stop = state.notice && state.notice->stop;
+    if (!p.said.empty() && !unread_stop) state.notice = AppNotice{p.said, p.undo, false};
+    keep_waiting(state);
+    // What waited for this one goes ahead; it may have to wait again.
+    std::vector<Deferred> waiting;
+    waiting.swap(state.deferred);
+    for (const Deferred& d : waiting)
+        if (d.swap == state.swap) apply(state, d.action);
+}
+
+// What a newer Restand wrote still takes the place of what it supersedes.
+void loaded(AppState& state, const std::vector<Entry>& entries) {
+    read_into(state.ledger, entries);
+}
+
+bool on_its_way(const AppState& state, Pending::Then what) {
+    return std::any_of(state.pending.begin(), state.pending.end(),
+                       [&](const Pending& p) { return p.then == what; });
+}
+
+void defer(AppState& state, Action action) {
+    state.deferred.push_back({std::move(action), state.swap});
+}
+
+}  // namespace restand

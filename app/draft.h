@@ -1,0 +1,12 @@
+#pragma once
+
+#include "app/app_state.h"
+#include "core/codec/draft.h"
+
+namespace restand {
+
+// What is half done, for the next start; and back again (a draft that no longer fits is dropped).
+Draft draft_of(const AppState& state);
+void take_draft(AppState& state, const Draft& draft);
+
+}  // namespace restand

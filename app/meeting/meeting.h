@@ -1,0 +1,30 @@
+#pragma once
+// Devices, copies and files.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/meeting/meeting_actions.h"
+#include "app/task.h"
+
+namespace restand {
+
+struct Meeting {                           // devices, copies, files
+    std::vector<FoundPlace> places;
+    std::string folder;                    // where this device exchanges; kept in the draft
+    std::vector<Seen> devices;
+    std::string own_name;
+    bool looked = false;
+    std::vector<CopyOnDisk> copies;
+    std::string copy_trouble;              // why no good copy is made by itself, and what to do; empty: all is well
+    bool no_workshop = false;              // nothing can be read where the workshop should be: a new one may be begun
+    std::vector<Error> refused;            // of the last exchange
+    RejectedEntries rejected;
+    std::string table_path;
+    std::optional<Table> table;
+    std::vector<ColumnUse> columns;
+    bool month_first = false;
+};
+
+}  // namespace restand

@@ -1,0 +1,43 @@
+#pragma once
+// Devices, copies, files. What takes long is answered later (task.h).
+
+#include "app/action.h"
+#include "core/ledger/entry.h"
+
+namespace restand {
+
+namespace act {
+struct ChoosePlace { std::string folder; };
+struct ExchangeNow {};
+struct ExportTo { std::string folder; };
+struct ImportFrom { std::string path; };
+struct BackUpNow {};
+struct StoreRejected {};                               // what the disk would not take, into the workshop
+struct DiscardRejected {};
+struct RestoreFrom { std::string path; bool other; };   // other: also of another workshop
+struct BeginNew {};                                // a workshop, where none can be read
+struct SheetTo { std::string folder; };            // of the baseline or the way on the screen
+struct OpenTable { std::string path; };
+struct TableColumn { std::size_t column; };        // what this column is: the next thing it can be
+struct TableDays {};                               // day first, month first
+struct TableBike { Id bike; };
+struct TakeTable {};
+}  // namespace act
+
+void act_on(AppState&, const act::ChoosePlace&);
+void act_on(AppState&, const act::ExchangeNow&);
+void act_on(AppState&, const act::ExportTo&);
+void act_on(AppState&, const act::ImportFrom&);
+void act_on(AppState&, const act::BackUpNow&);
+void act_on(AppState&, const act::StoreRejected&);
+void act_on(AppState&, const act::DiscardRejected&);
+void act_on(AppState&, const act::RestoreFrom&);
+void act_on(AppState&, const act::BeginNew&);
+void act_on(AppState&, const act::SheetTo&);
+void act_on(AppState&, const act::OpenTable&);
+void act_on(AppState&, const act::TableColumn&);
+void act_on(AppState&, const act::TableDays&);
+void act_on(AppState&, const act::TableBike&);
+void act_on(AppState&, const act::TakeTable&);
+
+}  // namespace restand

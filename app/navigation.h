@@ -1,0 +1,30 @@
+#pragma once
+// How a person moves between screens, and what every screen has: Undo, the notice, a question.
+
+#include "app/action.h"
+#include "core/ledger/entry.h"
+
+namespace restand {
+
+enum class Screen {
+    bikes, bike, bike_form, swap, baselines, baseline, people, settings,
+    history, moment, change, event, compare, plan, trend, parts, devices, table, attitude, chain, choose, shelf, item, which_spring,
+};
+
+namespace act {
+struct Go { Screen screen; Id id; friend bool operator==(const Go&, const Go&) = default; };
+struct Back {};
+struct Ask { std::string row; };                   // what a row asks before it does what it says
+struct Undo {};
+struct DismissNotice {};
+struct CancelWork {};
+}  // namespace act
+
+void act_on(AppState&, const act::Go&);
+void act_on(AppState&, const act::Back&);
+void act_on(AppState&, const act::Ask&);
+void act_on(AppState&, const act::Undo&);
+void act_on(AppState&, const act::DismissNotice&);
+void act_on(AppState&, const act::CancelWork&);
+
+}  // namespace restand

@@ -1,0 +1,445 @@
+// The pad: fills one open tag at a time. Types, repeats, asks 'same mark, same state?', keeps, moves on.
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "app/app_state.h"
+#include "app/workshop/bike_fields.h"
+#include "app/pad/instruments.h"
+#include "app/views/wording.h"
+#include "core/codec/body_json.h"
+#include "core/ledger/shelf.h"
+
+namespace restand {
+
+namespace {
+constexpr std::size_t longest_entry = 80;
+
+// What stands for the field: read in the swap, or measured of the part on the shelf.
+const Reading* standing_reading(const AppState& state, const Field& field) {
+    if (field.of == Field::Of::shelf) {
+        const ShelfItem* item = shown_item(state);
+        return item ? value_of(item->body, field.point) : nullptr;
+    }
+    const Swap* swap = open_swap(state);
+    const StoredReading* stored = swap && field.of == Field::Of::reading ? swap->stored({field.phase, field.end, field.point}) : nullptr;
+    return stored ? &stored->reading : nullptr;
+}
+
+Reading reading_of(const Pad& pad) {
+    const bool number = !pad.repeats.empty() && !is_text(pad.field);
+    const auto first = number ? std::optional(canonical_value(pad.repeats.front())) : std::nullopt;
+    // An accuracy that is a share of the value follows the value.
+    Instrument with = usual_instrument(pad.field.point, first);
+    for (const Instrument& i : instruments(pad.field.point, first))
+        if (i.name == pad.instrument.name) with = i;
+    return {pad.field.point, pad.repeats, with, pad.where};
+}
+
+// The bike's numbers know their range from their table, a reading from validate().
+std::string refusal(const Pad& pad) {
+    if (is_reading(pad.field)) {
+        const auto valid = validate(reading_of(pad));
+        if (valid) return "";
+        const PointFacts& f = facts(pad.field.point);
+        if (valid.error().detail == "whole number") return "Whole numbers only.";
+        if (valid.error().code == ErrorCode::out_of_range)
+            return wording::out_of_range(f.hard_min, f.hard_max, pad.repeats.back().unit);
+        return wording::sentence(valid.error());
+    }
+    if (pad.field.of != Field::Of::bike || is_text(pad.field)) return "";
+    const BikeFieldFacts& f = facts(pad.field.bike);
+    const double v = canonical_value(pad.repeats.back());
+    return v < f.min || v > f.max ? wording::out_of_range(f.min, f.max, pad.repeats.back().unit) : "";
+}
+
+// Moves the half-typed entry among the repeats. False, with the reason in pad.problem, when it is no value.
+bool take_entry(Pad& pad) {
+    if (pad.entry.empty()) return true;
+    if (is_text(pad.field)) {
+        pad.repeats = {Typed{pad.entry, Unit::one}};
+    } else {
+        const auto typed = read_typed(pad.entry, pad.unit);
+        if (!typed) return pad.problem = wording::sentence(typed.error()), false;
+        pad.repeats.push_back(*typed);
+    }
+    pad.problem = refusal(pad);
+    if (!pad.problem.empty()) return pad.repeats.pop_back(), false;
+    pad.unit = pad.repeats.back().unit;
+    pad.entry.clear();
+    return true;
+}
+
+// An installed spring is shorter than the loose one, or it is the wrong spring.
+std::optional<double> free_length_of(const AppState& state, const Pad& pad) {
+    const Swap* swap = open_swap(state);
+    if (!swap || pad.field.of != Field::Of::reading || pad.field.point != Point::spring_installed_length) return std::nullopt;
+    const Phase phase = pad.field.phase == Phase::set ? Phase::new_part : pad.field.phase;
+    const StoredReading* free = swap->stored({phase, pad.field.end, Point::spring_free_length});
+    return free ? std::optional(measured(free->reading).value) : std::nullopt;
+}
+
+// Far from the last baseline or from the answer, or outside what is usual: asked once, answered with the reading.
+std::string question(const AppState& state, const Pad& pad) {
+    if (!is_reading(pad.field) || is_text(pad.field)) return {};
+    const PointFacts& f = facts(pad.field.point);
+    const double v = measured(reading_of(pad)).value;
+    const bool same_part = pad.field.phase == Phase::before || pad.field.phase == Phase::check;
+    if (const auto last = last_stored(state, pad.field); last && same_part) {
+        const double away = v - measured(last->reading).value;
+        if (std::fabs(away) > f.jump) return wording::far_from_last(away, pad.unit);
+    }
+    if (const Swap* swap = open_swap(state);
+        swap && pad.field.phase == Phase::set && is_answered(*swap, pad.field.end, pad.field.point))
+        if (const auto said = same_value(state, pad.field); said && std::fabs(v - canonical_value(*said)) > f.jump)
+            return wording::far_from_answer(v - canonical_value(*said), pad.unit);
+    if (const auto free = free_length_of(state, pad); free && v > *free)
+        return wording::longer_than_free(*free, pad.unit);
+    if (v < f.usual_min || v > f.usual_max) return wording::unusual(f.usual_min, f.usual_max, pad.unit);
+    return {};
+}
+
+void keep_reading(AppState& state, const Pad& pad, bool confirmed, const Id& swap_id) {
+    const Swap* swap = state.ledger.swap(swap_id);
+    if (!swap) return;
+    const ReadAt at{pad.field.phase, pad.field.end, pad.field.point};
+    const ReadingBody body = read_in(*swap, at, reading_of(pad), confirmed);
+    append(state,
+           {.field = pad.field,
+            .pad = pad,
+            .swap = swap->id,
+            .said = wording::label(pad.field.point) + " " + wording::reading(body.reading) + " saved",
+            .undo = true},
+           {encode(body, swap->bike, swap->id, state.who, swap->entries(at))});
+}
+
+// A strut and its ride height join the table, if the table then still rises in both columns.
+void keep_pair(AppState& state, const Typed& height) {
+    BikeForm& form = *state.form;
+    if (!form.half_pair) return;
+    auto pairs = form.body.rear.pairs;
+    pairs.emplace_back(*form.half_pair, mm(canonical_value(height)));
+    std::sort(pairs.begin(), pairs.end());
+    form.half_pair.reset();
+    if (pairs.size() >= 2)
+        if (const auto map = HeightMap::pairs(pairs); !map)
+            return say(state, wording::sentence(map.error()), true);
+    form.body.rear.pairs = std::move(pairs);
+}
+
+void keep_bike_field(AppState& state, const Pad& pad) {
+    if (!state.form) return;
+    BikeForm& form = *state.form;
+    const Typed& typed = pad.repeats.back();
+    if (pad.field.bike == BikeField::name)
+        form.body.name = typed.text;
+    else if (pad.field.bike == BikeField::note)
+        form.body.note = typed.text;
+    else if (pad.field.bike == BikeField::pair_length)
+        form.half_pair = mm(canonical_value(typed));
+    else if (pad.field.bike == BikeField::pair_height)
+        keep_pair(state, typed);
+    else
+        set_number(form.body, pad.field.bike, canonical_value(typed));
+}
+
+// The reading is whole: on its way to disk, or into the form it belongs to.
+void keep(AppState& state, bool confirmed) {
+    const Pad pad = *state.pad;
+    switch (pad.field.of) {
+        case Field::Of::reading:
+            // The one before is still on its way to disk, and this one must supersede it.
+            if (saving(state, pad.field))
+                state.waiting.push_back({pad, confirmed, state.swap});
+            else
+                keep_reading(state, pad, confirmed, state.swap);
+            break;
+        case Field::Of::bike:
+            keep_bike_field(state, pad);
+            break;
+        case Field::Of::person:
+            append(state, {.then = Pending::Then::take_person}, {encode(PersonBody{pad.repeats.back().text})});
+            break;
+        case Field::Of::reason:
+            state.reason = pad.repeats.back().text;
+            break;
+        case Field::Of::shelf:
+            act_on(state, act::MeasureItem{state.item, reading_of(pad)});
+            break;
+        case Field::Of::change:
+        case Field::Of::tried:
+        case Field::Of::plan:
+            keep_outside_swap(state, pad.field, reading_of(pad));
+            break;
+        case Field::Of::event:
+        case Field::Of::part:
+        case Field::Of::find:
+        case Field::Of::device:
+        case Field::Of::folder:
+            keep_season_field(state, pad.field, pad.repeats.back().text);
+            break;
+        case Field::Of::where:
+            break;
+    }
+}
+
+// Also with two readings that disagree, keeping one of them is a change.
+bool unchanged(const AppState& state, const Pad& pad) {
+    const Reading* old = standing_reading(state, pad.field);
+    if (!old) return false;
+    if (pad.field.of == Field::Of::reading &&
+        open_swap(state)->stored_readings.at({pad.field.phase, pad.field.end, pad.field.point}).size() > 1)
+        return false;
+    return pad.repeats == old->repeats && pad.where == old->where && pad.instrument.name == old->instrument.name;
+}
+
+void go_on(AppState& state) {
+    const Field field = state.pad->field;
+    state.pad.reset();
+    if (const auto next = next_field(state, field)) open_pad(state, *next);
+}
+
+// What stands already, as text to be changed; a reading is measured anew instead.
+std::string standing_text(const AppState& state, const Field& field) {
+    if (field.of == Field::Of::reason) return state.reason;
+    if (field.of == Field::Of::shelf && field.point == Point::part_name && shown_item(state))
+        return shown_item(state)->body.name;
+    if (!is_reading(field) && field.of != Field::Of::bike) return standing_season_text(state, field);
+    if (field.of != Field::Of::bike || !state.form) return {};
+    const BikeBody& body = state.form->body;
+    if (field.bike == BikeField::name) return body.name;
+    if (field.bike == BikeField::note) return body.note;
+    const auto v = number(body, field.bike);
+    const Unit unit = chosen(state.ledger.units(), dimension_of(field));
+    return v ? wording::plain(*v, unit, decimals(field.bike, unit)) : "";
+}
+}  // namespace
+
+void open_pad(AppState& state, const Field& field) {
+    Pad pad{.field = field, .unit = chosen(state.ledger.units(), dimension_of(field))};
+    pad.entry = standing_text(state, field);
+    pad.anew = !pad.entry.empty() && !is_text(field);
+    if (const Reading* stands = standing_reading(state, field)) {
+        pad.where = stands->where;
+        pad.instrument = stands->instrument;
+        if (is_text(field)) {
+            pad.entry = stands->repeats.back().text;
+        } else {
+            pad.repeats = stands->repeats;
+            pad.unit = stands->repeats.back().unit;
+            pad.anew = unchanged(state, pad);
+        }
+    } else if (is_reading(field)) {
+        pad.instrument = usual_instrument(field.point);
+        if (const auto last = last_stored(state, field)) {
+            pad.instrument = last->reading.instrument;
+            pad.where = last->reading.where;
+        }
+        if (pad.where.empty()) pad.where = wording::usual_where(field.point);
+    }
+    state.pad = std::move(pad);
+}
+
+void keep_waiting(AppState& state) {
+    std::vector<WaitingReading> all;
+    all.swap(state.waiting);
+    for (const WaitingReading& w : all) {
+        if (saving(state, w.pad.field, w.swap))
+            state.waiting.push_back(w);
+        else
+            keep_reading(state, w.pad, w.confirmed, w.swap);
+    }
+}
+
+bool leave_pad(AppState& state) {
+    if (!state.pad) return true;
+    Pad& pad = *state.pad;
+    if (pad.editing_where) act_on(state, act::PadNext{});
+    if (!pad.anew && !take_entry(pad)) return false;
+    if (!pad.anew && !pad.repeats.empty() && !unchanged(state, pad)) {
+        pad.question = question(state, pad);
+        if (!pad.question.empty()) return false;
+        keep(state, false);
+    }
+    state.pad.reset();
+    return true;
+}
+
+void act_on(AppState& state, const act::OpenTag& open) {
+    if (state.pad && open.field.of == Field::Of::where) {
+        if (!take_entry(*state.pad)) return;
+        state.pad->editing_where = true;
+        state.pad->entry = state.pad->where;
+        return;
+    }
+    if (!leave_pad(state)) return;
+    state.notice.reset();
+    // Every reading bears who took it.
+    if (is_reading(open.field) && state.who.nil()) {
+        say(state, "First: who is working? Every reading bears a name.");
+        state.came_from = state.screen;
+        state.screen = Screen::people;
+        return;
+    }
+    open_pad(state, open.field);
+}
+
+// Closing keeps what is whole. What is no value, or was asked about, is dropped at the second tap.
+void act_on(AppState& state, const act::CloseTag&) {
+    if (state.pad && state.pad->editing_where) {
+        state.pad->editing_where = false;
+        state.pad->entry.clear();
+        return;
+    }
+    const bool warned = state.pad && (!state.pad->problem.empty() || !state.pad->question.empty());
+    if (warned)
+        state.pad.reset();
+    else
+        leave_pad(state);
+}
+
+// The time line answers while one types.
+namespace {
+void find_as_typed(AppState& state) {
+    if (state.pad && state.pad->field.of == Field::Of::find) act_on(state, act::FindWords{state.pad->entry});
+}
+}  // namespace
+
+// With no tag open, a gauge's first digit opens the next one to measure.
+void act_on(AppState& state, const act::PadText& typed) {
+    if (!state.pad) {
+        const bool number = !typed.text.empty() && (std::isdigit(static_cast<unsigned char>(typed.text[0])) ||
+                                                    typed.text[0] == '-' || typed.text[0] == '.');
+        const auto next = next_field(state, std::nullopt);
+        if (number && state.screen == Screen::swap && !next)
+            say(state, "No tag is open. Tap the one you are measuring.");
+        if (!number || state.screen != Screen::swap || !next) return;
+        act_on(state, act::OpenTag{*next});
+        if (!state.pad) return;
+    }
+    Pad& pad = *state.pad;
+    // A gauge must not write behind a number that was refused.
+    if ((!pad.problem.empty() && !is_text(pad.field)) || std::exchange(pad.half_typed, false))
+        pad.entry.clear();
+    pad.problem.clear();
+    pad.question.clear();
+    if (std::exchange(pad.anew, false)) {
+        pad.repeats.clear();
+        if (!is_text(pad.field)) pad.entry.clear();
+    }
+    if (pad.entry.size() + typed.text.size() > longest_entry) return;
+    pad.entry += typed.text;
+    find_as_typed(state);
+}
+
+void act_on(AppState& state, const act::PadErase&) {
+    if (!state.pad) return;
+    Pad& pad = *state.pad;
+    pad.problem.clear();
+    pad.question.clear();
+    pad.anew = pad.half_typed = false;
+    // With nothing typed the last repeat comes back to be changed.
+    if (pad.entry.empty() && !pad.repeats.empty() && !is_text(pad.field)) {
+        pad.entry = pad.repeats.back().text;
+        pad.repeats.pop_back();
+        return;
+    }
+    // One character, which may be several bytes of UTF-8.
+    while (!pad.entry.empty() && (static_cast<unsigned char>(pad.entry.back()) & 0xC0) == 0x80)
+        pad.entry.pop_back();
+    if (!pad.entry.empty()) pad.entry.pop_back();
+    find_as_typed(state);
+}
+
+void act_on(AppState& state, const act::PadUnit&) {
+    if (state.pad) state.pad->unit = next_unit(state.pad->unit);
+}
+
+void act_on(AppState& state, const act::PadSign&) {
+    if (!state.pad) return;
+    std::string& entry = state.pad->entry;
+    if (!entry.empty() && entry[0] == '-')
+        entry.erase(0, 1);
+    else
+        entry.insert(0, "-");
+}
+
+void act_on(AppState& state, const act::PadInstrument&) {
+    if (!state.pad || !is_reading(state.pad->field)) return;
+    state.pad->instrument = next_instrument(state.pad->field.point, state.pad->instrument);
+    state.pad->anew = false;
+}
+
+void act_on(AppState& state, const act::PadRepeat&) {
+    if (!state.pad) return;
+    state.pad->anew = false;
+    take_entry(*state.pad);
+}
+
+void act_on(AppState& state, const act::PadDropRepeat& drop) {
+    if (!state.pad || drop.index >= state.pad->repeats.size()) return;
+    auto& repeats = state.pad->repeats;
+    repeats.erase(repeats.begin() + static_cast<std::ptrdiff_t>(drop.index));
+    state.pad->anew = false;
+    state.pad->question.clear();
+}
+
+void act_on(AppState& state, const act::PadSame&) {
+    if (!state.pad) return;
+    if (const auto same = same_value(state, state.pad->field)) {
+        if (std::exchange(state.pad->anew, false)) state.pad->repeats.clear();
+        state.pad->entry = same->text;
+        state.pad->unit = same->unit;
+        state.pad->problem.clear();
+    }
+}
+
+void act_on(AppState& state, const act::PadNext&) {
+    if (!state.pad) return;
+    Pad& pad = *state.pad;
+    if (pad.editing_where) {
+        pad.where = pad.entry;
+        pad.entry.clear();
+        pad.editing_where = false;
+        return;
+    }
+    if (pad.anew) return go_on(state);  // looked at, left as it stands
+    if (!take_entry(pad)) return;
+    if (pad.repeats.empty()) {
+        if (pad.field == Field{.of = Field::Of::bike, .bike = BikeField::name}) {
+            pad.problem = "A name or a number is enough.";
+            return;
+        }
+        // A number of the bike that was wiped out is not known any more.
+        if (pad.field.of == Field::Of::bike && state.form && !facts(pad.field.bike).needed)
+            set_number(state.form->body, pad.field.bike, std::nullopt);
+        if (pad.field.of == Field::Of::find || pad.field.of == Field::Of::event)
+            keep_season_field(state, pad.field, "");
+        if (const auto needed = needed_field(state); needed && *needed == pad.field)
+            pad.problem = "Needed for the answer: type what you read.";
+        else
+            go_on(state);
+        return;
+    }
+    if (!unchanged(state, pad)) {
+        pad.question = question(state, pad);
+        if (!pad.question.empty()) return;
+        keep(state, false);
+    }
+    go_on(state);
+}
+
+void act_on(AppState& state, const act::ConfirmSame& answer) {
+    if (!state.pad || state.pad->question.empty()) return;
+    if (answer.same) {
+        keep(state, true);
+        go_on(state);
+        return;
+    }
+    state.pad->question.clear();
+    state.pad->repeats.clear();
+    state.pad->entry.clear();
+}
+
+}  // namespace restand

@@ -1,0 +1,37 @@
+#pragma once
+// What the number and text pad is asked for.
+
+#include "app/action.h"
+#include "app/pad/field.h"
+
+namespace restand {
+
+namespace act {
+struct OpenTag { Field field; };
+struct CloseTag {};
+struct PadText { std::string text; };              // typed: a digit, a letter, a fraction, a whole gauge line
+struct PadErase {};
+struct PadUnit {};                                 // next unit of the same dimension
+struct PadSign {};
+struct PadInstrument {};                           // the next instrument for this point
+struct PadRepeat {};                               // keep this repeat, start another
+struct PadDropRepeat { std::size_t index; };
+struct PadSame {};                                 // as the last baseline
+struct PadNext {};                                 // keep the reading, open the next tag
+struct ConfirmSame { bool same; };                 // answer to 'same mark, same state?'
+}  // namespace act
+
+void act_on(AppState&, const act::OpenTag&);
+void act_on(AppState&, const act::CloseTag&);
+void act_on(AppState&, const act::PadText&);
+void act_on(AppState&, const act::PadErase&);
+void act_on(AppState&, const act::PadUnit&);
+void act_on(AppState&, const act::PadSign&);
+void act_on(AppState&, const act::PadInstrument&);
+void act_on(AppState&, const act::PadRepeat&);
+void act_on(AppState&, const act::PadDropRepeat&);
+void act_on(AppState&, const act::PadSame&);
+void act_on(AppState&, const act::PadNext&);
+void act_on(AppState&, const act::ConfirmSame&);
+
+}  // namespace restand

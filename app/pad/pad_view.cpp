@@ -1,0 +1,108 @@
+#include <fmt/format.h>
+
+#include "app/workshop/bike_fields.h"
+#include "app/pad/instruments.h"
+#include "app/views/view_parts.h"
+#include "app/views/wording.h"
+
+namespace restand {
+
+namespace {
+std::string title_of(const Field& f) {
+    switch (f.of) {
+        case Field::Of::reading:
+        case Field::Of::plan:
+            return wording::label(f.point);
+        case Field::Of::shelf:
+            return f.point == Point::part_name ? "what it is called" : wording::label(f.point);
+        case Field::Of::change:
+        case Field::Of::tried:
+            return wording::label(f.point) + (f.end == End::rear ? ", rear" : ", front");
+        case Field::Of::event:
+            return wording::label(f.event);
+        case Field::Of::part:
+            return wording::label(f.part);
+        case Field::Of::find:
+            return "words to find";
+        case Field::Of::device:
+            return "what this device is called";
+        case Field::Of::folder:
+            return "folder where the devices meet";
+        case Field::Of::bike:
+            return std::string(facts(f.bike).label);
+        case Field::Of::person:
+            return "who is working?";
+        case Field::Of::reason:
+            return "reason for this baseline";
+        case Field::Of::where:
+            return "where it was read";
+    }
+    return "";
+}
+
+// Mean and spread of what is kept, the entry counted in when it is a number, and how far from the last
+// baseline.
+std::string summary(const AppState& state, const Pad& pad) {
+    Reading r{pad.field.point, pad.repeats, {}, {}};  // mean and spread need no instrument
+    if (auto typed = read_typed(pad.entry, pad.unit)) r.repeats.push_back(*typed);
+    if (r.repeats.empty()) return "";
+    const Measured m = measured(r);
+    std::string s;
+    if (m.repeats > 1)
+        s = fmt::format("mean {} · spread {}", wording::value(m.value, pad.unit),
+                        wording::value(m.spread, pad.unit));
+    if (const auto last = last_stored(state, pad.field))
+        s += fmt::format("{}{} from last", s.empty() ? "" : " · ",
+                         wording::signed_value(m.value - measured(last->reading).value, pad.unit));
+    return s;
+}
+
+// Where the 'as last' value comes from.
+std::string last_label(const AppState& state, const Field& field) {
+    if (field.of == Field::Of::change || field.of == Field::Of::tried) return "as it is";
+    const Swap* swap = open_swap(state);
+    if (swap && field.phase == Phase::set)
+        return is_answered(*swap, field.end, field.point) ? "as answered" : "as before the swap";
+    const Baseline* last = state.ledger.newest_baseline(state.bike);
+    return last ? "last baseline, " + wording::day(last->clock.ms, state.utc_offset_min) : "last baseline";
+}
+
+void reading_pad(const AppState& state, const Pad& pad, PadView& v) {
+    v.where =
+        pad.where.empty() ? (wording::usual_where(pad.field.point).empty() ? "" : "say where") : pad.where;
+    if (const auto same = same_value(state, pad.field)) {
+        v.last_label = last_label(state, pad.field);
+        v.last_value = same->text;
+    }
+    if (v.letters) return;
+    if (instruments(pad.field.point).size() > 1) v.instrument = pad.instrument.name;
+    v.summary = summary(state, pad);
+    const Dimension d = dimension_of(pad.field);
+    v.repeatable = d != Dimension::clicks && d != Dimension::count;
+}
+}  // namespace
+
+PadView pad_view(const AppState& state) {
+    const Pad& pad = *state.pad;
+    PadView v;
+    v.title = pad.editing_where ? "where it was read" : title_of(pad.field);
+    v.letters = pad.editing_where || is_text(pad.field);
+    v.repeatable = !v.letters;
+    v.entry = pad.entry;
+    v.problem = pad.problem;
+    if (!v.letters) {
+        for (const Typed& t : pad.repeats) v.repeats.push_back(t.text);
+        v.unit = std::string(symbol(pad.unit));
+        v.fractions = pad.unit == Unit::inch;
+        v.sign = pad.field.of == Field::Of::bike && facts(pad.field.bike).min < 0;
+    }
+    if (is_reading(pad.field) && !pad.editing_where)
+        reading_pad(state, pad, v);
+    else if (!v.letters)
+        v.repeatable = false;
+    v.question = !pad.question.empty();
+    v.question_text = pad.question;
+    return v;
+}
+
+}  // namespace restand

@@ -1,0 +1,23 @@
+#pragma once
+// What goes on the page that is taped to the toolbox: a baseline as it was kept, or the way back to one.
+// Final strings and lines in millimetres; the press is app/print/sheet_pdf.h.
+//
+// The drawing is the whole bike from its right side, topped out, with the settings at their places; every value
+// of the baseline stands in a table, with a blank beside it for today's.
+
+#include "app/print/sheet_pdf.h"
+#include "core/ledger/restore_plan.h"
+
+namespace restand {
+
+// `now_ms`: UTC, printed as the moment the sheet was made.
+SheetPage sheet_of_baseline(const Ledger& ledger, const Baseline& baseline, std::int64_t now_ms,
+                            int utc_offset_min);
+// Numbered actions to tick, then what to measure with what it must read. Drawn as it is to stand.
+SheetPage sheet_of_plan(const Ledger& ledger, const Bike& bike, const PlanActions& plan, const SetUp& now,
+                       const SetUp& target, std::int64_t now_ms, int utc_offset_min);
+
+// The PDF's bytes in the program's own typeface. Errors as sheet_pdf().
+Result<std::string> print(const SheetPage& page, Paper paper);
+
+}  // namespace restand

@@ -1,0 +1,145 @@
+// The way back on paper: what to do, which way round and how far, to what; then what to measure.
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "app/print/sheet_parts.h"
+#include "app/views/view_parts.h"
+#include "app/views/wording.h"
+
+namespace restand {
+namespace {
+
+using namespace paper;
+
+std::string counted(double number, const char* one, const char* many, const char* direction) {
+    const double n = std::fabs(number);
+    return fmt::format("{} {} {}", wording::plain(n, Unit::one), n < 1.5 ? one : many, direction);
+}
+
+// How far it is from what stands to what is wanted, canonical; nullopt where one of them is no number.
+std::optional<double> way_to_go(const PlanAction& a) {
+    if (!a.to || !a.from || a.from->reading.repeats.empty() || is_text(a.point))
+        return std::nullopt;
+    return canonical_value(*a.to) - measured(a.from->reading).value;
+}
+
+// "tubes up 1.5 mm": a direction in words, for a sign is misread under a bike.
+std::string moved(const PlanAction& a, const char* more, const char* less, const char* otherwise) {
+    const auto by = way_to_go(a);
+    if (!by || !a.to) return otherwise;
+    const std::string distance = wording::value(std::fabs(*by), a.to->unit);
+    if (distance.find_first_of("123456789") == std::string::npos) return "check";
+    return fmt::format("{} {} {}", *by > 0 ? more : less, distance, symbol(a.to->unit));
+}
+
+std::string how(const PlanAction& a) {
+    switch (a.doing) {
+        case Doing::fit:
+            if (a.links && *a.links != 0)
+                return counted(*a.links, "link", "links", *a.links > 0 ? "more" : "out");
+            return "fit";
+        case Doing::set_length:
+            return a.turns ? wording::turns(*a.turns, "out", "in") : moved(a, "longer", "shorter", "set");
+        case Doing::set_preload:
+            return a.turns ? wording::turns(*a.turns, "in", "out") : moved(a, "out", "in", "set");
+        case Doing::set_position:
+            return moved(a, "tubes up", "tubes down", "set");
+        case Doing::set_axle:
+            return moved(a, "back", "forward", "set");
+        case Doing::set_slack:
+            return moved(a, "looser", "tighter", "set");
+        case Doing::set_clicks:
+            return a.clicks ? counted(*a.clicks, "click", "clicks", *a.clicks > 0 ? "out" : "in") : "set";
+        case Doing::set_pressure:
+            return moved(a, "add", "let out", "set");
+        case Doing::measure:
+            break;
+    }
+    return "";
+}
+
+// The chain runs along one side of the whole bike: only what both ends have is called by its end.
+std::string what(const PlanAction& a) {
+    const std::string end = a.end == End::rear ? "Rear: " : "Front: ";
+    if (a.doing == Doing::set_preload) return end + "spring collar";
+    if (a.doing == Doing::set_length) return end + "length adjuster";
+    if (a.point == Point::part_name) return end + (a.end == End::rear ? "shock" : "fork");
+    std::string label = wording::label(a.point);
+    const bool both = group_of(a.point) != Group::chain || a.point == Point::tyre ||
+                      a.point == Point::tyre_pressure_cold || a.point == Point::tyre_pressure_hot;
+    if (both) return end + label;
+    label.front() =
+        static_cast<char>(label.front() >= 'a' && label.front() <= 'z' ? label.front() - 32 : label.front());
+    return label;
+}
+
+std::string goal(const PlanAction& a) {
+    if (!a.to) return "";
+    if (is_text(a.point)) return a.to->text;
+    const std::string unit(symbol(a.to->unit));
+    return (a.solved ? wording::value(canonical_value(*a.to), a.to->unit) : wording::typed_number(*a.to)) + (unit.empty() ? "" : " " + unit) + (a.solved ? " *" : "");
+}
+
+void add_actions(const PlanActions& plan, SheetPage& page) {
+    PaperTable todo{"To do, in this order", {"", "", "to", "now"}, {}, false, true, true};
+    bool solved = false;
+    for (const PlanAction& a : plan.actions) {
+        if (a.doing == Doing::measure) continue;
+        const bool known = a.from && !a.from->reading.repeats.empty();
+        todo.lines.push_back(
+            {what(a), how(a), goal(a), known ? wording::reading(a.from->reading) : "not known"});
+        solved = solved || a.solved;
+    }
+    if (todo.lines.empty()) return;
+    if (solved) todo.lines.push_back({"* computed so that it stands as then: another part is fitted"});
+    page.tables.push_back(std::move(todo));
+}
+
+void add_checks(const Ledger& ledger, const PlanActions& plan, SheetPage& page) {
+    PaperTable check{"Then measure", {"", "must read", ""}, {}, true, true};
+    for (const PlanAction& a : plan.actions) {
+        if (a.doing != Doing::measure) continue;
+        const Unit unit = chosen(ledger.units(), facts(a.point).dimension);
+        check.lines.push_back(
+            {what(a), a.expect ? wording::value(*a.expect, unit) : "–", std::string(symbol(unit))});
+    }
+    if (!check.lines.empty()) page.tables.push_back(std::move(check));
+}
+
+// What is in the way, and what could not be said.
+void add_trouble(const Ledger& ledger, const PlanActions& plan, SheetPage& page) {
+    PaperTable trouble{"Not as then", {"", ""}, {}, false, false};
+    const auto length = [&](Length l) {
+        return wording::value(l, ledger.units()) + " " + std::string(symbol(ledger.units().length));
+    };
+    for (const EndLimit& l : plan.limits)
+        trouble.lines.push_back({wording::limit(l.code, l.end, length(l.bound), length(l.beyond)), ""});
+    for (const Error& e : plan.unsaid) trouble.lines.push_back({wording::sentence(e), ""});
+    for (const LeftOut& l : plan.left_out) trouble.lines.push_back({wording::left_out(l), ""});
+    if (!trouble.lines.empty()) page.tables.insert(page.tables.begin(), std::move(trouble));
+}
+
+}  // namespace
+
+SheetPage sheet_of_plan(const Ledger& ledger, const Bike& bike, const PlanActions& plan, const SetUp& now,
+                       const SetUp& target, std::int64_t now_ms, int utc_offset_min) {
+    SheetPage page;
+    page.title = bike.body.name + " · back to " + wording::day(target.at.ms, utc_offset_min);
+    const std::string from =
+        now.at.ms > 0 ? " From the bike as of " + wording::day(now.at.ms, utc_offset_min) + "." : "";
+    page.subtitle = !plan.held             ? "With the parts now fitted it cannot stand quite as then." + from
+                    : plan.actions.empty() ? "It stands as then: nothing to do."
+                                          : "Afterwards it stands as then." + from;
+    add_actions(plan, page);
+    add_checks(ledger, plan, page);
+    add_trouble(ledger, plan, page);
+    draw_bike(bike.body, target.values, page);
+    page.cautions = cautions();
+    page.foot = made("way back to", target.baseline, now_ms, utc_offset_min);
+    page.made_ms = now_ms;
+    return page;
+}
+
+}  // namespace restand

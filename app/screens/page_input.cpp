@@ -1,0 +1,345 @@
+#include "app/navigation.h"
+#include "app/pad/pad_actions.h"
+#include "app/swap/swap_actions.h"
+#include "app/trial/trial_actions.h"
+#include "app/screens/page_input.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace restand {
+namespace {
+
+using Actions = std::vector<Action>;
+
+const Target* target_at(const Book& book, float x, float y) {
+    for (const Target& target : book.targets) {
+        if (target.seen.contains(x, y)) return &target;
+    }
+    return nullptr;
+}
+
+Actions tap(const Target& target, PageUi& ui) {
+    ui.changed = true;
+    switch (target.local) {
+        case Local::whole:
+            ui.drawing.whole();
+            return {};
+        case Local::shift:
+            ui.pad.other_case = !ui.pad.other_case;
+            return {};
+        case Local::none:
+            break;
+    }
+    // Shift is for one letter.
+    if (target.tap && target.tap->is<act::PadText>()) ui.pad.other_case = false;
+    return target.tap ? Actions{*target.tap} : Actions{};
+}
+
+// ---- pointer
+// ----------------------------------------------------------------------------------------------------
+
+void let_go(PageUi& ui) {
+    ui.pointer.down = ui.pointer.slid = false;
+    ui.pointer.grip = Grip::nothing;
+    ui.drawing.sliding = false;
+    ui.drawing.handled.clear();
+    ui.held.pressed.clear();
+    ui.changed = true;
+}
+
+const Drag* drag_of(const PageView& view, std::string_view id) {
+    for (const Tag& tag : view.drawing.tags)
+        if (tag.drag && tag.id == id) return &*tag.drag;
+    return nullptr;
+}
+
+Action to(const Drag& drag, double value) {
+    return act::TryTo{drag.end, drag.point, value};
+}
+
+void press(PageUi& ui, const PageView& view, const PointerEvent& at) {
+    PointerUi& p = ui.pointer;
+    ui.dragged.reset();
+    p = {.down = true, .down_x = at.x, .down_y = at.y, .x = at.x, .y = at.y, .known = true};
+    if (ui.panel.window.contains(at.x, at.y) && ui.panel.scrolls()) p.grip = Grip::panel;
+    if (ui.drawing.zone.contains(at.x, at.y)) p.grip = Grip::drawing;
+    const Target* target = target_at(ui.book, at.x, at.y);
+    ui.held.pressed = target ? target->id : "";
+    ui.held.focus.clear();
+    ui.changed = true;
+    const Drag* drag = drag_of(view, ui.held.pressed);
+    if (!drag) return;
+    p.grip = Grip::handle;
+    p.drag = *drag;
+    p.dragged_to = drag->value;
+}
+
+// Where the finger has taken the number.
+double dragged_to(const PointerUi& p, double px_per_mm, double camera_scale) {
+    const Drag& d = *p.drag;
+    const double moved =
+        ((p.x - p.from_x) * d.along.x - (p.y - p.from_y) * d.along.y) / px_per_mm;  // y turns over
+    const double rate = std::min(d.per_mm * px_per_mm / camera_scale, 1 / drag_aim_mm);
+    const double value = d.value + std::round(moved * rate / d.step) * d.step;
+    // One that stands outside its limits may stay there.
+    return std::clamp(value, std::min(d.value, d.low.value_or(value)),
+                      std::max(d.value, d.high.value_or(value)));
+}
+
+Actions drag(PageUi& ui, float px_per_mm) {
+    PointerUi& p = ui.pointer;
+    ui.drawing.handled = ui.held.pressed;
+    const double value = dragged_to(p, px_per_mm, ui.drawing.camera.scale);
+    if (value == p.dragged_to) return {};
+    p.dragged_to = value;
+    return {to(*p.drag, value)};
+}
+
+// The number as it was before the finger came.
+Actions put_back(PageUi& ui) {
+    const PointerUi p = ui.pointer;
+    let_go(ui);
+    return p.drag && p.dragged_to != p.drag->value ? Actions{to(*p.drag, p.drag->value)} : Actions{};
+}
+
+Actions move(PageUi& ui, const PointerEvent& at, float px_per_mm) {
+    PointerUi& p = ui.pointer;
+    const float dx = at.x - p.x, dy = at.y - p.y;
+    p.x = at.x;
+    p.y = at.y;
+    p.known = true;
+    if (!p.down) return {};
+    const float far = std::hypot(at.x - p.down_x, at.y - p.down_y), slop = tap_slop_mm * px_per_mm;
+    if (!p.slid && far <= slop) return {};
+    if (!p.slid) {
+        p.from_x = p.down_x + (at.x - p.down_x) * slop / far;
+        p.from_y = p.down_y + (at.y - p.down_y) * slop / far;
+    }
+    p.slid = true;
+    // A handle stays pressed while it is held.
+    if (p.grip == Grip::handle) return drag(ui, px_per_mm);
+    ui.held.pressed.clear();
+    ui.changed = true;
+    if (p.grip == Grip::panel) scroll(ui.panel, -dy);
+    if (p.grip == Grip::drawing) {
+        ui.drawing.sliding = true;
+        slide(ui.drawing, dx, dy);
+    }
+    return {};
+}
+
+Actions release(PageUi& ui, const PointerEvent& at, float px_per_mm) {
+    const Actions last = ui.pointer.grip == Grip::handle ? move(ui, at, px_per_mm) : Actions{};
+    const PointerUi p = ui.pointer;
+    const std::string pressed = ui.held.pressed;
+    const bool near = std::hypot(at.x - p.down_x, at.y - p.down_y) <= tap_slop_mm * px_per_mm;
+    const bool was_down = p.down && !p.slid;
+    let_go(ui);
+    if (p.drag && p.slid) {
+        if (p.dragged_to != p.drag->value) ui.dragged = p.drag;
+        return last;
+    }
+    if (!was_down || !near || pressed.empty()) return {};
+    const Target* target = target_at(ui.book, at.x, at.y);
+    return target && target->id == pressed ? tap(*target, ui) : Actions{};
+}
+
+Actions answer_to(const PointerEvent& at, const PageView& view, PageUi& ui, float px_per_mm) {
+    using Kind = PointerEvent::Kind;
+    if (at.kind != Kind::cancel) ui.pointer.pinch.reset();
+    switch (at.kind) {
+        case Kind::down:
+            press(ui, view, at);
+            return {};
+        case Kind::move:
+            return move(ui, at, px_per_mm);
+        case Kind::up:
+            return release(ui, at, px_per_mm);
+        case Kind::cancel:
+            ui.pointer.known = false;
+            return ui.pointer.down ? put_back(ui) : Actions{};
+    }
+    return {};
+}
+
+void pinch(PageUi& ui, const PinchEvent& at) {
+    auto& last = ui.pointer.pinch;
+    const bool starts = !last || at.factor == 1;
+    if (starts && !ui.drawing.zone.contains(at.x, at.y)) return;
+    if (!starts) {
+        slide(ui.drawing, at.x - last->first, at.y - last->second);
+        zoom_at(ui.drawing, at.x, at.y, at.factor);
+        ui.changed = true;
+    }
+    last = {at.x, at.y};
+}
+
+void wheel(PageUi& ui, const WheelEvent& by, float px_per_mm) {
+    const PointerUi& p = ui.pointer;
+    const Rect& zone = ui.drawing.zone;
+    if (p.known && zone.contains(p.x, p.y)) {
+        zoom_at(ui.drawing, p.x, p.y, std::pow(1.15f, by.dy));
+    } else {
+        scroll(ui.panel, -by.dy * 14 * px_per_mm);
+    }
+    ui.changed = true;
+}
+
+// ---- keys
+// -------------------------------------------------------------------------------------------------------
+
+std::vector<const Target*> tab_order(const Book& book) {
+    std::vector<const Target*> order;
+    for (const Target& target : book.targets) {
+        if (target.scrolls || (target.seen.w > 1 && target.seen.h > 1)) order.push_back(&target);
+    }
+    std::stable_sort(order.begin(), order.end(),
+                     [](const Target* x, const Target* y) { return x->place < y->place; });
+    return order;
+}
+
+void focus(PageUi& ui, const Target* target, float px_per_mm) {
+    if (!target) return;
+    ui.held.focus = target->id;
+    ui.changed = true;
+    if (target->scrolls) bring_into_sight(ui.panel, target->area, 4 * px_per_mm);
+}
+
+void tab(PageUi& ui, int step, float px_per_mm) {
+    const auto order = tab_order(ui.book);
+    if (order.empty()) return;
+    const auto has_focus = [&](const Target* target) { return target->id == ui.held.focus; };
+    const auto at = std::find_if(order.begin(), order.end(), has_focus);
+    const auto count = static_cast<int>(order.size());
+    int index = step > 0 ? 0 : count - 1;
+    // With a pad open the way begins there: at its question, else at its first digit or letter.
+    for (const std::string_view first : {"key:a", "key:7", "question:yes"}) {
+        const auto in_pad =
+            std::find_if(order.begin(), order.end(), [&](const Target* target) { return target->id == first; });
+        if (step > 0 && in_pad != order.end()) index = static_cast<int>(in_pad - order.begin());
+    }
+    if (at != order.end()) index = (static_cast<int>(at - order.begin()) + step + count) % count;
+    focus(ui, order[static_cast<std::size_t>(index)], px_per_mm);
+}
+
+// The nearest target that way; far to the side counts double.
+void arrow(PageUi& ui, float dx, float dy, float px_per_mm) {
+    const Target* from = ui.book.find(ui.held.focus);
+    if (!from) return tab(ui, dx + dy > 0 ? 1 : -1, px_per_mm);
+    const Target* best = nullptr;
+    float best_cost = 1e9f;
+    for (const Target* target : tab_order(ui.book)) {
+        const float x = target->area.middle_x() - from->area.middle_x(),
+                    y = target->area.middle_y() - from->area.middle_y();
+        const float ahead = x * dx + y * dy, rejected = std::abs(x * dy) + std::abs(y * dx);
+        if (target == from || ahead < 2) continue;
+        if (ahead + 2 * rejected >= best_cost) continue;
+        best_cost = ahead + 2 * rejected;
+        best = target;
+    }
+    focus(ui, best, px_per_mm);
+}
+
+Actions enter(const PageView& view, PageUi& ui) {
+    if (const Target* target = ui.book.find(ui.held.focus)) return tap(*target, ui);
+    if (view.pad && !view.pad->question && view.primary.tap) return {*view.primary.tap};
+    return {};
+}
+
+Actions space(PageUi& ui) {
+    const Target* target = ui.book.find(ui.held.focus);
+    ui.swallow_space = target != nullptr;
+    return target ? tap(*target, ui) : Actions{};
+}
+
+bool has_handle(const PageView& view, const Drag& drag) {
+    return std::any_of(view.drawing.tags.begin(), view.drawing.tags.end(), [&](const Tag& tag) {
+        return tag.drag && tag.drag->end == drag.end && tag.drag->point == drag.point;
+    });
+}
+
+// What was dragged last goes back first.
+Actions escape(const PageView& view, PageUi& ui, const std::optional<Drag>& dragged) {
+    if (ui.pointer.down && ui.pointer.grip == Grip::handle) return put_back(ui);
+    if (dragged && has_handle(view, *dragged)) return {to(*dragged, dragged->value)};
+    if (view.pad) return {act::CloseTag{}};
+    if (view.can_go_back) return {act::Back{}};
+    return {};
+}
+
+Actions answer_to(Key key, const PageView& view, PageUi& ui, float px_per_mm) {
+    ui.swallow_space = false;
+    const auto dragged = std::exchange(ui.dragged, std::nullopt);
+    const bool types = view.pad && !view.pad->question;
+    switch (key) {
+        case Key::enter:
+            return enter(view, ui);
+        case Key::space:
+            return space(ui);
+        case Key::escape:
+            return escape(view, ui, dragged);
+        case Key::undo:
+            return {act::Undo{}};
+        case Key::backspace:
+        case Key::del:
+            return types ? Actions{act::PadErase{}} : Actions{};
+        case Key::tab:
+            tab(ui, 1, px_per_mm);
+            return {};
+        case Key::back_tab:
+            tab(ui, -1, px_per_mm);
+            return {};
+        case Key::left:
+            arrow(ui, -1, 0, px_per_mm);
+            return {};
+        case Key::right:
+            arrow(ui, 1, 0, px_per_mm);
+            return {};
+        case Key::up:
+            arrow(ui, 0, -1, px_per_mm);
+            return {};
+        case Key::down:
+            arrow(ui, 0, 1, px_per_mm);
+            return {};
+        case Key::home:
+            ui.held.focus.clear();
+            tab(ui, 1, px_per_mm);
+            return {};
+        case Key::end:
+            ui.held.focus.clear();
+            tab(ui, -1, px_per_mm);
+            return {};
+    }
+    return {};
+}
+
+Actions typed(const std::string& text, const PageView& view, PageUi& ui) {
+    if (std::exchange(ui.swallow_space, false) && text == " ") return {};
+    // Without an open tag too: a gauge's first digit opens the next one to measure.
+    if ((view.pad && view.pad->question) || text.empty()) return {};
+    ui.changed = ui.changed || !ui.held.focus.empty();
+    ui.held.focus.clear();
+    ui.dragged.reset();
+    return {act::PadText{text}};
+}
+
+}  // namespace
+
+void bring(PageUi& ui, std::string_view id, float px_per_mm) {
+    const Target* target = ui.book.find(id);
+    if (target && target->scrolls && bring_into_sight(ui.panel, target->area, 4 * px_per_mm))
+        ui.changed = true;
+}
+
+std::vector<Action> answer(const Event& event, const PageView& view, PageUi& ui, float px_per_mm) {
+    if (const auto* pointer = std::get_if<PointerEvent>(&event))
+        return answer_to(*pointer, view, ui, px_per_mm);
+    if (const auto* key = std::get_if<KeyEvent>(&event)) return answer_to(key->key, view, ui, px_per_mm);
+    if (const auto* text = std::get_if<TextEvent>(&event)) return typed(text->text, view, ui);
+    if (const auto* by = std::get_if<WheelEvent>(&event)) wheel(ui, *by, px_per_mm);
+    if (const auto* two = std::get_if<PinchEvent>(&event)) pinch(ui, *two);
+    return {};
+}
+
+}  // namespace restand

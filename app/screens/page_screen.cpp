@@ -1,0 +1,140 @@
+#include "app/screens/page_screen.h"
+
+#include <imgui.h>
+
+#include <algorithm>
+
+#include "app/screens/page_input.h"
+#include "app/screens/page_ui.h"
+#include "app/screens/page_zones.h"
+#include "app/widgets/ruler.h"
+#include "app/widgets/title.h"
+
+namespace restand {
+
+struct PageScreen::Parts {
+    Viewport viewport;
+    ImGuiContext* context = nullptr;
+    Type type;
+    PageUi ui;
+    float built_px_per_mm = 0;
+    int built_percent = 0;
+    bool was_pad = false;
+
+    explicit Parts(Viewport g) : viewport(g) {
+        IMGUI_CHECKVERSION();
+        context = ImGui::CreateContext();
+        ImGui::SetCurrentContext(context);
+        ImGuiIO& io = ImGui::GetIO();
+        io.IniFilename = io.LogFilename = nullptr;
+        io.BackendFlags |= ImGuiBackendFlags_RendererHasVtxOffset;
+        ImGui::GetStyle().AntiAliasedLinesUseTex = false;
+    }
+    ~Parts() { ImGui::DestroyContext(context); }
+    Parts(const Parts&) = delete;
+    Parts& operator=(const Parts&) = delete;
+
+    // The typeface at the sizes of this glass; nothing to do when they are the last frame's.
+    void build(int percent) {
+        if (viewport.px_per_mm == built_px_per_mm && percent == built_percent) return;
+        type.build(*ImGui::GetIO().Fonts, viewport.px_per_mm, static_cast<float>(percent) / 100.0f);
+        built_px_per_mm = viewport.px_per_mm;
+        built_percent = percent;
+    }
+
+    void draw_zones(Canvas& c, const PageView& view);
+};
+
+void PageScreen::Parts::draw_zones(Canvas& c, const PageView& view) {
+    const Zones zones = zones_of(c, view, viewport);
+    c.fill({0, 0, static_cast<float>(viewport.width_px), static_cast<float>(viewport.height_px)}, c.paper.bench);
+    draw_title(c, view, zones.title);
+    if (zones.ruler.w > 0) draw_ruler(c, *view.ruler, zones.ruler, zones.upright_ruler);
+    c.place = Region::drawing;
+    if (zones.drawing.w > 0) {
+        draw_drawing(c, view.drawing, zones.drawing, ui.drawing);
+    } else {
+        ui.drawing.zone = {};
+    }
+    if (zones.panel.w > 0) {
+        const bool beside_pad = zones.pad.w > 0;
+        draw_side_panel(c, view.panel, view.primary, zones.panel, ui.panel, {!beside_pad, true, zones.widest_primary});
+    } else {
+        ui.panel.window = {};
+    }
+    if (zones.pad.w > 0) draw_pad(c, *view.pad, view.primary, zones.pad, ui.pad);
+    if (zones.strip.w <= 0) return;
+    if (view.notice)
+        draw_notice(c, *view.notice, zones.strip);
+    else if (zones.drawing.w > 0)
+        draw_caption(c, view.drawing, zones.strip);
+}
+
+PageScreen::PageScreen(Viewport viewport) : parts_(std::make_unique<Parts>(viewport)) {}
+PageScreen::~PageScreen() = default;
+PageScreen::PageScreen(PageScreen&&) noexcept = default;
+PageScreen& PageScreen::operator=(PageScreen&&) noexcept = default;
+
+void PageScreen::resize(Viewport viewport) {
+    parts_->viewport = viewport;
+    parts_->ui.drawing.whole();
+    parts_->ui.changed = true;
+}
+
+std::vector<Action> PageScreen::handle(const Event& event, const PageView& view) {
+    if (const auto* size = std::get_if<ResizeEvent>(&event)) {
+        resize(size->viewport);
+        return {};
+    }
+    return answer(event, view, parts_->ui, parts_->viewport.px_per_mm);
+}
+
+std::vector<Action> PageScreen::draw(const PageView& view) {
+    Parts& p = *parts_;
+    ImGui::SetCurrentContext(p.context);
+    p.build(std::clamp(view.text_percent, 50, 300));
+    ImGuiIO& io = ImGui::GetIO();
+    io.DisplaySize = {static_cast<float>(p.viewport.width_px), static_cast<float>(p.viewport.height_px)};
+    io.DeltaTime = 1.0f / 60.0f;  // nothing here moves by itself
+    ImGui::NewFrame();
+
+    // Another pad, another shift.
+    if (view.pad.has_value() != p.was_pad) p.ui.pad = {};
+    p.was_pad = view.pad.has_value();
+    p.ui.book.drawn.clear();
+    p.ui.book.targets.clear();
+    Canvas canvas(*ImGui::GetBackgroundDrawList(), p.type, palette(view.night), p.viewport.px_per_mm, p.ui.book,
+                  p.ui.held);
+    p.draw_zones(canvas, view);
+    // The focus goes with its target.
+    if (!p.ui.held.focus.empty() && !p.ui.book.find(p.ui.held.focus)) p.ui.held.focus.clear();
+    canvas.focus_ring();
+    ImGui::Render();
+    p.ui.changed = false;
+    return {};
+}
+
+ImDrawData* PageScreen::draw_data() {
+    ImGui::SetCurrentContext(parts_->context);
+    return ImGui::GetDrawData();
+}
+
+bool PageScreen::settled() const {
+    return !parts_->ui.changed;
+}
+
+const std::vector<Drawn>& PageScreen::drawn() const {
+    return parts_->ui.book.drawn;
+}
+
+std::optional<Rect> PageScreen::rect_of(std::string_view id) const {
+    const Target* target = parts_->ui.book.find(id);
+    if (!target || target->seen.w < 1 || target->seen.h < 1) return std::nullopt;
+    return target->seen;
+}
+
+void PageScreen::show(std::string_view id) {
+    bring(parts_->ui, id, parts_->viewport.px_per_mm);
+}
+
+}  // namespace restand

@@ -1,0 +1,105 @@
+// Changes of settings outside a swap, and what a change does to the ride heights.
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "app/app_state.h"
+#include "app/views/wording.h"
+#include "core/codec/body_json.h"
+
+namespace restand {
+
+namespace {
+constexpr std::int64_t one_go_ms = 60'000;  // taps on one setting within a minute are one change
+
+// What the person has just changed at this place, to be replaced by the sum of the taps.
+const Fact* same_go(const AppState& state, End end, Point point) {
+    const Fact* newest = nullptr;
+    for (const Fact* f : state.ledger.facts_of(state.bike)) {
+        if (f->entry.kind != "change" && f->entry.kind != "tick") continue;
+        if (state.ledger.superseded(f->entry.id)) continue;
+        if (!newest || newest->entry.clock < f->entry.clock) newest = f;
+    }
+    if (!newest || newest->entry.by != state.who || std::abs(state.now_ms - newest->entry.clock.ms) > one_go_ms)
+        return nullptr;
+    const auto* change = std::get_if<ChangeBody>(&newest->body);
+    const bool same = change && change->values.size() == 1 && change->values[0].end == end &&
+                      change->values[0].reading.point == point;
+    return same ? newest : nullptr;
+}
+
+// "rider +1.4 mm", as far as it can be said.
+std::string effect_of(const AppState& state, End end, Point point, const SetValue& value) {
+    const Bike* bike = state.ledger.bike(state.bike);
+    if (!bike) return "";
+    const SetUp before = setup_now(state, state.bike);
+    SetUp after = before;
+    after.values[{end, point}].reading = value.reading;
+    const auto change = stance_change(bike->body, end, before, after);
+    if (!change) return "";
+    const UnitChoice units = state.ledger.units();
+    std::string text;
+    const auto add = [&](const char* what, const std::optional<Length>& by) {
+        if (by && std::fabs(by->value) >= 0.05)
+            text += fmt::format(" · {} {}", what, wording::signed_value(by->value, units.length));
+    };
+    add("topped out", change->topped_out);
+    add("static", change->static_);
+    add("rider", change->rider);
+    if (!text.empty()) text += " " + std::string(symbol(units.length));
+    if (change->ratio) text += fmt::format(" · gearing {:+.1f} %", 100 * (*change->ratio - 1));
+    return text;
+}
+
+void append_change(AppState& state, const SetValue& value, std::vector<Id> supersedes) {
+    const std::string effect = effect_of(state, value.end, value.reading.point, value);
+    append(state,
+           {.field = Field{.of = Field::Of::change, .point = value.reading.point, .end = value.end},
+            .said = fmt::format("{} {}{}", wording::label(value.reading.point), wording::reading(value.reading),
+                                effect),
+            .undo = true},
+           {encode(ChangeBody{{}, {value}}, state.bike, {}, state.who, std::move(supersedes))});
+}
+}  // namespace
+
+void act_on(AppState& state, const act::StartChange& start) {
+    if (!leave_pad(state) || !state.ledger.bike(start.bike)) return;
+    state.bike = start.bike;
+    state.notice.reset();
+    state.screen = Screen::change;
+}
+
+void act_on(AppState& state, const act::Nudge& nudge) {
+    if (!leave_pad(state)) return;
+    if (state.who.nil()) return act_on(state, act::OpenTag{{.of = Field::Of::change, .point = nudge.point, .end = nudge.end}});
+    if (!state.pending.empty()) return defer(state, nudge);
+    const Field field{.of = Field::Of::change, .point = nudge.point, .end = nudge.end};
+    const auto stands = last_stored(state, field);
+    if (!stands) return act_on(state, act::OpenTag{field});
+    Reading reading = stands->reading;
+    const Unit unit = reading.repeats.back().unit;
+    const double value = measured(reading).value + nudge.by;
+    // To the hundredth of a millimetre: half turns add up.
+    const bool fine = dimension_of(unit) == Dimension::length && unit == Unit::mm;
+    reading.repeats = {Typed{fine ? fmt::format("{:.2f}", value) : wording::plain(value, unit), unit}};
+    if (!validate(reading)) return say(state, "It is at its end.");
+    std::vector<Id> replaced;
+    if (const Fact* last = same_go(state, nudge.end, nudge.point)) replaced = {last->entry.id};
+    append_change(state, {nudge.end, std::move(reading)}, std::move(replaced));
+}
+
+void keep_outside_swap(AppState& state, const Field& field, const Reading& reading) {
+    if (field.of == Field::Of::tried) return keep_tried(state, field.end, reading);
+    if (field.of == Field::Of::change) return append_change(state, {field.end, reading}, {});
+    const RestorePlan* plan = state.ledger.open_plan(state.bike);
+    if (!plan) return;
+    const std::string key = action_key(Doing::measure, field.end, field.point);
+    append(state,
+           {.field = field,
+            .said = wording::label(field.point) + " " + wording::reading(reading) + " saved",
+            .undo = true},
+           {encode(PlanStepBody{key, {{field.end, reading}}}, state.bike, plan->id, state.who)});
+}
+
+}  // namespace restand

@@ -1,0 +1,106 @@
+// A change between two sessions: every setting with its two keys; a tap is an entry on disk.
+
+#include <fmt/format.h>
+
+#include "app/views/view.h"
+#include "app/views/view_parts.h"
+#include "app/views/wording.h"
+
+namespace restand {
+
+std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point) {
+    using P = Point;
+    switch (point) {
+        case P::clicks_compression_low:
+        case P::clicks_compression_high:
+        case P::clicks_rebound_low:
+        case P::clicks_rebound_high:
+            return SettingStep{1, "1 in", "1 out"};
+        case P::spring_installed_length:
+            // Collar in is a shorter spring: it stands on the right, as more preload does in the head.
+            if (const StoredReading* pitch = setup.stored(end, P::collar_mm_per_turn))
+                return SettingStep{-0.5 * measured(pitch->reading).value, "½ out", "½ in"};
+            return SettingStep{-1, "1 mm out", "1 mm in"};
+        case P::eye_to_eye:
+            if (const StoredReading* pitch = setup.stored(end, P::length_mm_per_turn))
+                return SettingStep{0.5 * measured(pitch->reading).value, "−½ turn", "+½ turn"};
+            return SettingStep{1, "−1 mm", "+1 mm"};
+        case P::fork_position:
+            return SettingStep{1, "−1 mm", "+1 mm"};
+        case P::axle_position:
+            return SettingStep{1, "−1 mm", "+1 mm"};
+        case P::tyre_pressure_cold:
+        case P::tyre_pressure_hot:
+            return SettingStep{to_canonical(0.05, Unit::bar), "−0.05", "+0.05"};
+        case P::sprocket_front:
+        case P::sprocket_rear:
+            return SettingStep{1, "−1", "+1"};
+        case P::chain_links:
+            return SettingStep{2, "−2", "+2"};
+        default:
+            return std::nullopt;
+    }
+}
+
+namespace {
+constexpr Point of_rear[] = {
+    Point::clicks_compression_low, Point::clicks_compression_high, Point::clicks_rebound_low,
+    Point::clicks_rebound_high,    Point::spring_installed_length, Point::tyre_pressure_cold,
+    Point::sprocket_front,         Point::sprocket_rear,           Point::chain_links,
+    Point::axle_position,          Point::chain_slack,             Point::tyre};
+constexpr Point of_front[] = {Point::clicks_compression_low, Point::clicks_compression_high,
+                              Point::clicks_rebound_low,     Point::clicks_rebound_high,
+                              Point::spring_installed_length, Point::fork_position,
+                              Point::tyre_pressure_cold,     Point::tyre};
+
+Row setting_row(const AppState& state, const SetUp& setup, End end, Point point) {
+    const Field field{.of = Field::Of::change, .point = point, .end = end};
+    const StoredReading* stored = setup.stored(end, point);
+    const auto step = stored ? setting_step(setup, end, point) : std::nullopt;
+    const std::string label = point == Point::spring_installed_length ? "spring, installed" : wording::short_label(point);
+    if (!step) {
+        return row::ReadingRow{.id = "row:" + field_id(field),
+                               .mark = saving(state, field) ? row::Mark::saving : row::Mark::none,
+                               .label = label,
+                               .value = stored ? wording::shown(stored->reading) : "",
+                               .unit = stored ? std::string(symbol(stored->reading.repeats.back().unit)) : "",
+                               .plus_minus = {},
+                               .open = state.pad && state.pad->field == field,
+                               .optional = true,
+                               .tap = act::OpenTag{field}};
+    }
+    const Unit unit = stored->reading.repeats.back().unit;
+    return row::Stepper{.id = field_id(field),
+                        .label = label,
+                        .value = wording::shown(stored->reading),
+                        .unit = unit == Unit::click ? "" : std::string(symbol(unit)),
+                        .less = step->less,
+                        .more = step->more,
+                        .tap_less = act::Nudge{end, point, -step->by},
+                        .tap_more = act::Nudge{end, point, step->by},
+                        .tap_value = act::OpenTag{field},
+                        .saving = saving(state, field)};
+}
+}  // namespace
+
+PageView change_view(const AppState& state) {
+    const Bike* bike = state.ledger.bike(state.bike);
+    if (!bike) return bikes_view(state);
+    PageView page = blank_page(state, bike->body.name + " · change");
+    const SetUp setup = setup_now(state, bike->id);
+    draw_setup(*bike, setup, page);
+    page.drawing.caption = "as it is set now";
+    auto& rows = page.panel.rows;
+    page.panel.title = "Between two sessions";
+    if (setup.values.empty())
+        rows.push_back(row::Note{"Nothing is known of this bike's settings yet. Tap one and type it as it is."});
+    rows.push_back(row::Heading{"Rear"});
+    for (const Point p : of_rear) rows.push_back(setting_row(state, setup, End::rear, p));
+    rows.push_back(row::Heading{"Front"});
+    for (const Point p : of_front) rows.push_back(setting_row(state, setup, End::front, p));
+    page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
+    page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""} : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};
+    return page;
+}
+
+}  // namespace restand

@@ -1,0 +1,100 @@
+// The history of a bike: what is looked for, an entry opened, two entries compared.
+
+#include <utility>
+
+#include "app/app_state.h"
+#include "app/views/wording.h"
+#include "core/codec/body_json.h"
+
+namespace restand {
+
+namespace {
+void look_up(AppState& state) {
+    state.season.query.before.reset();
+    state.season.asked = true;
+    send(state, task::History{state.season.query});
+}
+}  // namespace
+
+const Entry* moment_of(const AppState& state, const Id& id) {
+    for (const Entry& e : state.season.moments)
+        if (e.id == id) return &e;
+    const Fact* fact = state.ledger.fact(id);
+    return fact ? &fact->entry : nullptr;
+}
+
+void act_on(AppState& state, const act::FindKind& find) {
+    state.season.query.kinds.clear();
+    if (!find.kind.empty()) state.season.query.kinds.insert(find.kind);
+    look_up(state);
+}
+
+void act_on(AppState& state, const act::FindPart& find) {
+    state.season.query = HistoryQuery{.bike = state.bike, .text = {}, .part = find.part, .kinds = {}, .before = {}};
+    state.screen = Screen::history;
+    look_up(state);
+}
+
+void act_on(AppState& state, const act::FindWords& find) {
+    state.season.query.text = find.words;
+    look_up(state);
+}
+
+void act_on(AppState& state, const act::OlderMoments&) {
+    Season& season = state.season;
+    if (season.asked || !season.more || season.moments.empty()) return;
+    const Entry& last = season.moments.back();
+    season.query.before = std::pair(last.clock, last.id);
+    season.asked = true;
+    send(state, task::History{season.query});
+}
+
+void act_on(AppState& state, const act::OpenMoment& open) {
+    const Entry* entry = moment_of(state, open.entry);
+    if (!entry) return;
+    state.season.moment = *entry;
+    state.bike = entry->bike.nil() ? state.bike : entry->bike;
+    state.screen = Screen::moment;
+    state.notice.reset();
+    send(state, task::Find{entry->id});
+    send(state, task::SetUp{state.bike, entry->clock});
+}
+
+void act_on(AppState& state, const act::TakeForCompare& stored) {
+    state.season.taken = stored.entry;
+    state.screen = Screen::history;
+    say(state, "Now open the other one and compare.");
+}
+
+void act_on(AppState& state, const act::OpenBoth& both) {
+    const Entry* one = moment_of(state, both.one);
+    const Entry* other = both.other.nil() ? nullptr : moment_of(state, both.other);
+    if (!one || (!both.other.nil() && !other)) return;
+    state.season.one = *one;
+    state.season.other = other ? std::optional(*other) : std::nullopt;
+    // Older first: 'was' stands left of 'is'.
+    if (other && other->clock < one->clock) std::swap(*state.season.one, *state.season.other);
+    state.season.taken = {};
+    state.screen = Screen::compare;
+    state.notice.reset();
+    send(state, task::SetUp{one->bike, one->clock});
+    if (other) send(state, task::SetUp{other->bike, other->clock});
+}
+
+void act_on(AppState& state, const act::ShowSame& same) {
+    state.season.same_shown = same.shown;
+}
+
+// The other one is set aside, not lost: the time line goes on showing it.
+void act_on(AppState& state, const act::KeepThis& keep) {
+    const Baseline* kept = state.ledger.baseline(keep.baseline);
+    if (!kept || !state.pending.empty()) return;
+    std::vector<Id> others;
+    for (const Baseline* rival : rivals_of(state.ledger, *kept))
+        if (rival->id != kept->id) others.push_back(rival->id);
+    if (others.empty()) return;
+    append(state, {.then = Pending::Then::show_bike, .said = "This one stands; the other is set aside.", .undo = true},
+           {encode(RetractionBody{"the other one stands"}, kept->bike, kept->id, state.who, others)});
+}
+
+}  // namespace restand

@@ -1,0 +1,69 @@
+// Trends, and parts with a service limit.
+
+#include "app/app_state.h"
+#include "app/views/wording.h"
+#include "core/codec/body_json.h"
+
+namespace restand {
+
+void act_on(AppState& state, const act::ShowTrend& show) {
+    if (!leave_pad(state)) return;
+    state.season.what = show.what;
+    state.season.end = show.end;
+    state.season.point = show.point;
+    act_on(state, act::Go{Screen::trend, show.bike});
+}
+
+void act_on(AppState& state, const act::StartPart& start) {
+    if (!leave_pad(state)) return;
+    PartForm form{start.bike, start.part, {}};
+    for (const PartUse& use : state.season.parts)
+        if (use.part == start.part)
+            form.body = PartBody{use.name, use.limit_km, use.limit_h, use.km, use.hours, false};
+    state.season.part = form;
+    state.bike = start.bike;
+    state.screen = Screen::parts;
+    if (start.part.nil()) open_pad(state, {.of = Field::Of::part, .part = PartField::name});
+}
+
+namespace {
+void write_part(AppState& state, const Id& bike, const Id& part, const PartBody& body, std::string said) {
+    std::vector<Id> before;
+    for (const PartUse& use : state.season.parts)
+        if (use.part == part) before = {use.head};
+    append(state, {.then = Pending::Then::show_parts, .said = std::move(said), .undo = true},
+           {encode(body, bike, part, state.who, before)});
+}
+
+std::optional<PartBody> body_of(const AppState& state, const Id& part) {
+    for (const PartUse& use : state.season.parts)
+        if (use.part == part) return PartBody{use.name, use.limit_km, use.limit_h, use.km, use.hours, false};
+    return std::nullopt;
+}
+}  // namespace
+
+void act_on(AppState& state, const act::SavePart&) {
+    if (!leave_pad(state) || !state.season.part || on_its_way(state, Pending::Then::show_parts)) return;
+    const PartForm form = *state.season.part;
+    if (form.body.name.empty()) return say(state, "A name is enough to begin.");
+    write_part(state, form.bike, form.part, form.body, form.body.name + " saved.");
+    state.season.part.reset();
+}
+
+void act_on(AppState& state, const act::Serviced& serviced) {
+    auto body = body_of(state, serviced.part);
+    if (!body || on_its_way(state, Pending::Then::show_parts)) return;
+    body->used_km = body->used_h = 0;
+    write_part(state, state.bike, serviced.part, *body, body->name + " serviced: counted from today.");
+    state.season.part.reset();
+}
+
+void act_on(AppState& state, const act::PartGone& gone) {
+    auto body = body_of(state, gone.part);
+    if (!body || on_its_way(state, Pending::Then::show_parts)) return;
+    body->gone = true;
+    write_part(state, state.bike, gone.part, *body, body->name + " is no longer on the bike.");
+    state.season.part.reset();
+}
+
+}  // namespace restand

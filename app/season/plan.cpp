@@ -1,0 +1,61 @@
+// The restore plan: begun, its steps completed, ended.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "app/app_state.h"
+#include "app/views/wording.h"
+#include "core/codec/body_json.h"
+
+namespace restand {
+
+void act_on(AppState& state, const act::ShowPlan& show) {
+    if (!leave_pad(state)) return;
+    const Entry* target = moment_of(state, show.target);
+    const RestorePlan* open = state.ledger.open_plan(show.bike);
+    if (!target && !open) return;
+    state.bike = show.bike;
+    if (target) {
+        state.season.target = target->id;
+        send(state, task::Find{target->id});
+        send(state, task::SetUp{show.bike, target->clock});
+    } else {
+        send(state, task::Find{open->target});
+    }
+    state.notice.reset();
+    state.screen = Screen::plan;
+}
+
+void act_on(AppState& state, const act::BeginPlan&) {
+    if (!state.pending.empty() || state.ledger.open_plan(state.bike) || state.season.target.nil()) return;
+    if (state.who.nil()) return act_on(state, act::OpenTag{{.of = Field::Of::plan}});
+    append(state, {}, {encode(PlanBody{state.season.target}, state.bike, {}, state.who)});
+}
+
+void act_on(AppState& state, const act::CompleteStep& tick) {
+    if (!leave_pad(state)) return;
+    if (!state.pending.empty()) return defer(state, tick);
+    const auto shown = plan_shown(state);
+    if (!shown || !shown->open) return;
+    const auto& actions = shown->plan.actions;
+    const auto it = std::find_if(actions.begin(), actions.end(), [&](const PlanAction& a) { return a.key == tick.key; });
+    if (it == actions.end()) return;
+    if (it->doing == Doing::measure)
+        return act_on(state, act::OpenTag{{.of = Field::Of::plan, .point = it->point, .end = it->end}});
+    append(state, {.said = "Done: " + wording::action(*it, state.ledger.units()), .undo = true},
+           {encode(PlanStepBody{it->key, done(*it)}, state.bike, shown->open->id, state.who)});
+}
+
+void act_on(AppState& state, const act::EndPlan& end) {
+    if (!leave_pad(state)) return;
+    const RestorePlan* plan = state.ledger.open_plan(state.bike);
+    if (!plan || !state.pending.empty()) return;
+    append(state,
+           {.then = Pending::Then::show_bike,
+            .said = end.reached ? "The way back is done." : "The way back is left; what was done stays.",
+            .undo = true},
+           {encode(PlanEndBody{end.reached}, state.bike, plan->id, state.who)});
+}
+
+}  // namespace restand

@@ -1,0 +1,35 @@
+// How the bike stands now and at an earlier entry, and the restore plan between the two.
+
+#include "app/app_state.h"
+#include "core/codec/body_json.h"
+
+namespace restand {
+
+SetUp setup_now(const AppState& state, const Id& bike) {
+    return setup_at(bike, state.ledger.facts_of(bike));
+}
+
+SetUp setup_then(const AppState& state, const Entry& moment) {
+    // A baseline says all of it by itself, also one that was set aside.
+    if (const auto fact = decode(moment); fact && std::holds_alternative<BaselineBody>(fact->body))
+        return setup_of({moment.id, moment.bike, moment.about, std::get<BaselineBody>(fact->body), moment.clock,
+                         moment.by});
+    return setup_at(moment.bike, state.ledger.facts_of(moment.bike), moment.clock);
+}
+
+std::optional<PlanShown> plan_shown(const AppState& state) {
+    const Bike* bike = state.ledger.bike(state.bike);
+    if (!bike) return std::nullopt;
+    PlanShown shown;
+    shown.bike = bike->id;
+    shown.open = state.ledger.open_plan(bike->id);
+    shown.target = shown.open ? shown.open->target : state.season.target;
+    const Fact* target = state.ledger.fact(shown.target);
+    if (!target) return std::nullopt;
+    shown.now = setup_now(state, bike->id);
+    shown.then = setup_then(state, target->entry);
+    shown.plan = restore_plan(bike->body, shown.now, shown.then, shown.open);
+    return shown;
+}
+
+}  // namespace restand

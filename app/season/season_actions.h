@@ -1,0 +1,57 @@
+#pragma once
+// The history, changes outside a swap, events, comparisons, the restore plan, trends, parts with a service limit.
+
+#include "app/action.h"
+#include "core/ledger/trend.h"
+
+namespace restand {
+
+namespace act {
+struct FindKind { std::string kind; };             // of the time line: this kind alone; "" = all
+struct FindPart { std::string part; };             // name of a part; "" = any
+struct FindWords { std::string words; };
+struct OlderMoments {};
+struct OpenMoment { Id entry; };
+struct OpenBoth { Id one, other; };                // compare; other nil: the bike as it is
+struct TakeForCompare { Id entry; };               // remembered; the next one opened is compared with it
+struct StartChange { Id bike; };
+struct Nudge { End end; Point point; double by; }; // one step of a setting, written at once; canonical
+struct StartEvent { Id bike; };
+struct SaveEvent {};
+struct ShowPlan { Id bike, target; };               // what would have to be done; nothing is written
+struct BeginPlan {};
+struct CompleteStep { std::string key; };
+struct EndPlan { bool reached; };
+struct KeepThis { Id baseline; };                  // of two that were kept on the same one
+struct ShowSame { bool shown; };                   // of a comparison: what did not change
+struct ShowTrend { Id bike; Watched what; End end; Point point; };
+struct StartPart { Id bike, part; };               // part nil: a new one
+struct SavePart {};
+struct Serviced { Id part; };
+struct PartGone { Id part; };
+}  // namespace act
+
+void act_on(AppState&, const act::FindKind&);
+void act_on(AppState&, const act::FindPart&);
+void act_on(AppState&, const act::FindWords&);
+void act_on(AppState&, const act::OlderMoments&);
+void act_on(AppState&, const act::OpenMoment&);
+void act_on(AppState&, const act::OpenBoth&);
+void act_on(AppState&, const act::TakeForCompare&);
+void act_on(AppState&, const act::StartChange&);
+void act_on(AppState&, const act::Nudge&);
+void act_on(AppState&, const act::StartEvent&);
+void act_on(AppState&, const act::SaveEvent&);
+void act_on(AppState&, const act::ShowPlan&);
+void act_on(AppState&, const act::BeginPlan&);
+void act_on(AppState&, const act::CompleteStep&);
+void act_on(AppState&, const act::EndPlan&);
+void act_on(AppState&, const act::KeepThis&);
+void act_on(AppState&, const act::ShowSame&);
+void act_on(AppState&, const act::ShowTrend&);
+void act_on(AppState&, const act::StartPart&);
+void act_on(AppState&, const act::SavePart&);
+void act_on(AppState&, const act::Serviced&);
+void act_on(AppState&, const act::PartGone&);
+
+}  // namespace restand

@@ -1,0 +1,30 @@
+#pragma once
+// The shelf of measured parts, and the choice of a spring.
+
+#include "app/action.h"
+#include "core/ledger/swap.h"
+
+namespace restand {
+
+// What is wished of a spring (restore/spring_choice.h).
+enum class WishOf { rider_sag, free_low, free_high, preload_low, preload_high };
+
+namespace act {
+struct AddToShelf { SwapPart part; };
+struct OpenItem { Id item; };
+struct ItemGone { Id item; };
+struct MeasureItem { Id item; Reading reading; };  // part_name: what it is called
+struct PickItem { Id item; };                      // for the swap on the screen: its readings are the new part's
+struct ShowSprings { Id bike; End end; };
+struct Wish { WishOf of; double by; };             // mm
+}  // namespace act
+
+void act_on(AppState&, const act::AddToShelf&);
+void act_on(AppState&, const act::OpenItem&);
+void act_on(AppState&, const act::ItemGone&);
+void act_on(AppState&, const act::MeasureItem&);
+void act_on(AppState&, const act::PickItem&);
+void act_on(AppState&, const act::ShowSprings&);
+void act_on(AppState&, const act::Wish&);
+
+}  // namespace restand

@@ -1,0 +1,119 @@
+// The answer's rows of chain and attitude.
+
+#include <fmt/format.h>
+
+#include "app/swap/answer_parts.h"
+
+namespace restand {
+
+Tag length_tag(const AnswerWriter& w, const char* id, Point point, Length value, const BikePicture& pic) {
+    const auto anchor = pic.anchors.find(point);
+    Tag tag = tag_at(id, wording::label(point), anchor == pic.anchors.end() ? Anchor{} : anchor->second);
+    tag.value = w.len(value);
+    tag.unit = w.len_unit();
+    tag.ink = Ink::now;
+    tag.shape = TagShape::rounded;
+    return tag;
+}
+
+void chain_rows(const AnswerWriter& w, const ChainAnswer& c) {
+    w.rows.push_back(row::Heading{"Chain"});
+    const Length by = c.axle_by;
+    row::Big axle{.id = "big:axle",
+                  .label = "axle, from the slot's front",
+                  .value = {},
+                  .unit = w.len_unit(),
+                  .action = {},
+                  .from = {},
+                  .note = c.by_count ? "a first guess by the links; the slack decides" : ""};
+    axle.action = abs(by) < mm(0.05) ? "leave it" : w.len(abs(by)) + (by.value > 0 ? " back" : " forward");
+    axle.value = c.axle_from ? w.len(*c.axle_from + by) : w.signed_len(by);
+    if (c.axle_from) axle.from = "from " + w.len(*c.axle_from);
+    axle.limit = !c.in_slot;
+    w.rows.push_back(std::move(axle));
+    w.rows.push_back(row::Big{.id = "big:slack",
+                              .label = "chain slack, wheel hanging",
+                              .value = w.len(c.will.hanging.slack),
+                              .unit = w.len_unit(),
+                              .action = {},
+                              .from = "was " + w.len(c.was.hanging.slack),
+                              .note = "as before at the tight spot: " + w.with_unit(c.was.tight.slack)});
+    if (!c.in_slot)
+        w.rows.push_back(row::Note{
+            "The axle would leave its slot. Another count of links, or other sprockets.", Ink::stop, true});
+    if (c.was.tight.excess.value <= 0)
+        w.rows.push_back(row::Note{
+            "As read before, the chain was tight in the travel. Measure its slack again.", Ink::stop, true});
+}
+
+void chain_table(const AnswerWriter& w, const ChainAnswer& c) {
+    w.rows.push_back(row::Heading{"Chain"});
+    w.rows.push_back(row::TableHead{"was", "will be"});
+    const auto line_of = [&](const char* label, const std::string& was, const std::string& will) {
+        w.rows.push_back(row::TableLine{label, was, will, was == will});
+    };
+    const auto teeth = [](const Sprockets& s) { return fmt::format("{}/{}", s.front, s.rear); };
+    line_of("sprockets", teeth(c.was.run.sprockets), teeth(c.will.run.sprockets));
+    line_of("final drive", fmt::format("{:.3f}", c.was.run.sprockets.ratio()),
+            fmt::format("{:.3f}", c.will.run.sprockets.ratio()));
+    line_of("links", std::to_string(c.was.run.links), std::to_string(c.will.run.links));
+}
+
+void slack_line(const AnswerWriter& w, const ChainAnswer& c) {
+    w.rows.push_back(row::TableLine{"chain slack, wheel hanging", w.len(c.was.hanging.slack),
+                                    w.len(c.will.hanging.slack)});
+    w.rows.push_back(
+        row::TableLine{"chain slack, tight spot", w.len(c.was.tight.slack), w.len(c.will.tight.slack)});
+    if (c.will.tight.excess.value <= 0)
+        w.rows.push_back(
+            row::Note{"The chain would be tight in the travel: move the axle forward before it is ridden.",
+                      Ink::stop, true});
+}
+
+void attitude_rows(const AnswerWriter& w, const Attitudes& a) {
+    w.rows.push_back(
+        row::Heading{a.state == State::rider ? "Attitude, rider on" : "Attitude, standing alone"});
+    w.rows.push_back(row::TableHead{"was", "will be"});
+    const auto degrees_line = [&](const char* label, Angle was, Angle will) {
+        w.rows.push_back(row::TableLine{label, fmt::format("{:.2f}", in_degrees(was)),
+                                        fmt::format("{:.2f}", in_degrees(will))});
+    };
+    const auto length_line = [&](const char* label, Length was, Length will) {
+        w.rows.push_back(row::TableLine{label, w.len(was), w.len(will)});
+    };
+    degrees_line("rake, °", a.was.rake, a.will.rake);
+    length_line("trail", a.was.trail, a.will.trail);
+    length_line("wheelbase", a.was.wheelbase, a.will.wheelbase);
+    degrees_line("swingarm to ground, °", a.was.arm_to_ground, a.will.arm_to_ground);
+}
+
+void moved_axle(const AnswerWriter& w, const SwapSite& site) {
+    const auto input = case_of(site, End::rear);
+    if (!input || !input->swap_case.new_map) return;
+    const SwapCase& c = input->swap_case;
+    const auto off = predict(c, c.length.now, c.installed.now).residual_at(State::rider);
+    if (!off || abs(*off) < mm(0.05)) return;
+    const std::string text = fmt::format("The moved axle changes the rear ride height by {} {}, rider on.",
+                                         w.signed_len(*off), w.len_unit());
+    w.rows.push_back(row::Note{text});
+}
+
+void draw_chain(const AppState& state, const Bike& bike, const Swap& swap, const ChainAnswer& c,
+                PageView& page) {
+    auto known = known_values(state, swap.bike, End::rear, &swap);
+    known[Point::sprocket_front] = c.will.run.sprockets.front;
+    known[Point::sprocket_rear] = c.will.run.sprockets.rear;
+    known[Point::chain_slack] = in_mm(c.will.hanging.slack);
+    if (c.axle_from) known[Point::axle_position] = in_mm(*c.axle_from + c.axle_by);
+    const BikePicture pic = picture(picture_of(bike.body, End::rear, Scene::chain, known));
+    page.drawing = drawing_of(pic);
+    page.drawing.caption = "wheel hanging, as answered";
+    const AnswerWriter w{state.ledger.units(), page.panel.rows};
+    page.drawing.tags.push_back(
+        length_tag(w, "tag:answer:slack", Point::chain_slack, c.will.hanging.slack, pic));
+    if (c.axle_from)
+        page.drawing.tags.push_back(
+            length_tag(w, "tag:answer:axle", Point::axle_position, *c.axle_from + c.axle_by, pic));
+}
+
+}  // namespace restand

@@ -1,0 +1,34 @@
+#pragma once
+// What the answer's two files share: how its numbers are written, and the rows of chain and attitude
+// (answer_chain.cpp).
+
+#include "app/views/view_parts.h"
+#include "app/views/wording.h"
+
+namespace restand {
+
+struct AnswerWriter {
+    const UnitChoice units;
+    std::vector<Row>& rows;
+
+    std::string len(Length v) const { return wording::value(v, units); }
+    std::string len_unit() const { return std::string(symbol(units.length)); }
+    std::string with_unit(Length v) const { return wording::length(v, units); }
+    std::string rate(Rate v) const { return wording::value(v.value, units.rate); }
+    std::string signed_len(Length v) const { return wording::signed_value(v.value, units.length); }
+};
+
+// Rounded, in the warm pen: a length that is to be set or will be.
+Tag length_tag(const AnswerWriter& w, const char* id, Point point, Length value, const BikePicture& pic);
+
+// Where the axle goes and the slack to set with the wheel hanging; then what is fitted.
+void chain_rows(const AnswerWriter& w, const ChainAnswer& chain);
+void chain_table(const AnswerWriter& w, const ChainAnswer& chain);
+void slack_line(const AnswerWriter& w, const ChainAnswer& chain);  // of a chain that nobody touched
+void attitude_rows(const AnswerWriter& w, const Attitudes& attitudes);
+// Only chain and sprockets: what the moved axle does to an end that nobody set.
+void moved_axle(const AnswerWriter& w, const SwapSite& site);
+void draw_chain(const AppState& state, const Bike& bike, const Swap& swap, const ChainAnswer& chain,
+                PageView& page);
+
+}  // namespace restand

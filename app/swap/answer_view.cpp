@@ -1,0 +1,357 @@
+// The answer: what to set, what it gives, how sure it is, and what cannot be had.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "app/swap/answer_parts.h"
+
+namespace restand {
+
+namespace {
+std::string uncertain(const AnswerWriter& w, const std::optional<Uncertain>& u) {
+    if (!u || u->expanded <= 0) return "";
+    const double v = from_canonical(u->expanded, w.units.length);
+    return fmt::format("± {}", print_fixed(v, v < 0.095 ? 2 : 1));
+}
+
+// "½ turn = 1.4 mm at the axle"; without a thread, what a millimetre does.
+std::string step_note(const AnswerWriter& w, const Step& step, bool threaded) {
+    const auto at_axle = step.rider ? step.rider : step.static_;
+    if (!at_axle || step.setting.value == 0) return "";
+    const double part = threaded ? 0.5 : 1.0 / std::fabs(step.setting.value);
+    return fmt::format("{} = {} at the axle", threaded ? "½ turn" : "1 mm",
+                       w.with_unit(abs(*at_axle * part)));
+}
+
+std::string join(std::initializer_list<std::string> parts) {
+    std::string s;
+    for (const auto& p : parts)
+        if (!p.empty()) s += (s.empty() ? "" : " · ") + p;
+    return s;
+}
+
+bool limited(const Answer& a, std::initializer_list<LimitCode> codes) {
+    return std::any_of(a.limits.begin(), a.limits.end(), [&](const Limit& l) {
+        return std::find(codes.begin(), codes.end(), l.code) != codes.end();
+    });
+}
+
+// Where the adjusters stand when the work begins: as found on the bench, or as they were set.
+struct From {
+    Length length, installed;
+};
+
+void rear_length(const AnswerWriter& w, const Setting& s, const From& from, bool fixed, row::Big& big) {
+    big.label = "length, eye to eye";
+    big.value = w.len(s.length);
+    if (s.length_turns)
+        big.action = wording::turns(*s.length_turns, "out", "in");
+    else if (fixed)
+        big.action = "as it is";
+    big.from = "from " + w.len(from.length);
+}
+
+void front_position(const AnswerWriter& w, Length to, Length from, row::Big& big) {
+    big.label = "fork position, above the upper yoke";
+    big.value = w.len(to);
+    const Length change = to - from;
+    big.action = abs(change) < mm(0.05)
+                     ? "leave it"
+                     : fmt::format("tubes {} {}", change.value > 0 ? "up" : "down", w.len(abs(change)));
+    big.from = "from " + w.len(from);
+}
+
+void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c, const Swap& swap,
+                const From& from) {
+    const Answer& a = uncertain_answer.answer;
+    row::Big big;
+    big.id = "big:length";
+    big.limit = limited(a, {LimitCode::length_adjuster_bound});
+    big.unit = w.len_unit();
+    const bool fixed = c.length.min == c.length.max;
+    if (c.end == End::rear)
+        rear_length(w, a.detent, from, fixed, big);
+    else
+        front_position(w, fork_position(c, swap, a.detent.length), fork_position(c, swap, from.length), big);
+    big.note = join({uncertain(w, uncertain_answer.length),
+                     fixed ? "" : step_note(w, a.length_step, a.detent.length_turns.has_value())});
+    w.rows.push_back(std::move(big));
+}
+
+void collar_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c, const From& from) {
+    const Answer& a = uncertain_answer.answer;
+    row::Big big;
+    big.id = "big:installed";
+    big.label = c.end == End::front ? "springs, installed length" : "spring, installed length";
+    big.value = w.len(a.detent.installed_length);
+    big.unit = w.len_unit();
+    big.limit = limited(
+        a, {LimitCode::negative_preload, LimitCode::collar_bound, LimitCode::coil_bind_before_full_travel});
+    if (a.detent.collar_turns) {
+        big.action = wording::turns(*a.detent.collar_turns, "in", "out");
+        big.from = "from " + w.len(from.installed);
+    }
+    big.note = join({"preload " + w.len(a.detent.preload), uncertain(w, uncertain_answer.installed_length),
+                     step_note(w, a.collar_step, a.detent.collar_turns.has_value())});
+    w.rows.push_back(std::move(big));
+}
+
+// Where the unit stays in and cannot be lengthened, its length is left alone.
+void setting_rows(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c, const Swap& swap,
+                  const From& from) {
+    const bool whole = swap.has(c.end == End::rear ? SwapPart::shock : SwapPart::fork);
+    if (whole || c.length.min != c.length.max) length_row(w, uncertain_answer, c, swap, from);
+    collar_row(w, uncertain_answer, c, from);
+}
+
+void line(const AnswerWriter& w, const char* label, std::optional<std::string> was,
+          std::optional<std::string> will, bool held) {
+    if (was || will) w.rows.push_back(row::TableLine{label, was.value_or("–"), will.value_or("–"), held});
+}
+
+template <class T, class F>
+std::optional<std::string> map_value(const std::optional<T>& v, F f) {
+    return v ? std::optional<std::string>(f(*v)) : std::nullopt;
+}
+
+void table(const AnswerWriter& w, const Prediction& before, const Prediction& after, Length tolerance) {
+    w.rows.push_back(row::TableHead{"was", "will be"});
+    static constexpr const char* names[] = {"ride height, topped out", "ride height, static",
+                                            "ride height, rider"};
+    for (State s : all_states) {
+        auto height = [&](const Standing& at) { return w.len(at.height); };
+        const auto residual = after.residual_at(s);
+        line(w, names[static_cast<int>(s)], map_value(before.at(s), height), map_value(after.at(s), height),
+             residual && abs(*residual) <= tolerance);
+    }
+    auto len = [&](Length v) { return w.len(v); };
+    line(w, "rider sag", map_value(before.rider_sag, len), map_value(after.rider_sag, len), false);
+    line(w, "free sag", map_value(before.free_sag, len), map_value(after.free_sag, len), false);
+    auto rate = [&](Rate v) { return w.rate(v); };
+    const std::string name = fmt::format("wheel rate, {}", symbol(w.units.rate));
+    line(w, name.c_str(), map_value(before.wheel_rate, rate), map_value(after.wheel_rate, rate), false);
+}
+
+// What is in the way, in words, the number included.
+std::string limit_sentence(const AnswerWriter& w, const Limit& l, const SwapCase& c, const Swap& swap) {
+    const Length bound = c.end == End::rear ? l.bound : fork_position(c, swap, l.bound);
+    return wording::limit(l.code, c.end, w.with_unit(bound), w.with_unit(l.beyond));
+}
+
+void not_held(const AnswerWriter& w, const Answer& a, const SwapCase& c, const Swap& swap) {
+    for (State s : all_states)
+        if (const auto r = a.predicted_detent.residual_at(s); r && abs(*r) > c.tolerance)
+            w.rows.push_back(row::Note{fmt::format("Not held: ride height {}, {} {}.", wording::state(s),
+                                                   w.signed_len(*r), w.len_unit()),
+                                       Ink::ink, true});
+    for (const Limit& l : a.limits)
+        w.rows.push_back(row::Note{limit_sentence(w, l, c, swap), a.held ? Ink::now : Ink::stop, true});
+    if (const auto margin = a.predicted_detent.block_margin; margin && margin->value >= 0)
+        w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.", w.with_unit(*margin))});
+}
+
+// What was not read and taken for granted.
+void assumed(const AnswerWriter& w, const SwapSite& site) {
+    const Swap& swap = site.swap;
+    const auto read = [&](Phase phase, End end, Point point) {
+        return stored_at(site, end, phase, point) != nullptr;
+    };
+    for (const auto& [part, end] :
+         {std::pair{SwapPart::rear_tyre, End::rear}, {SwapPart::front_tyre, End::front}})
+        if (swap.has(part) && !read(Phase::new_part, end, Point::tyre) &&
+            !read(Phase::new_part, end, Point::rolling_circumference))
+            w.rows.push_back(
+                row::Note{"The new " + wording::part(part) +
+                              " is taken as large as the old one: neither its size nor what one turn "
+                              "rolls was read.",
+                          Ink::now, true});
+    if (!swap.has(SwapPart::fork)) return;
+    if (!read(Phase::before, End::front, Point::fork_length) ||
+        !read(Phase::new_part, End::front, Point::fork_length))
+        w.rows.push_back(row::Note{
+            "Fork length not read on both forks: taken as the same. If the new tubes are longer, the "
+            "front will stand higher by that much.",
+            Ink::now, true});
+}
+
+// What the steps cost against the exact setting, and what to measure again for a surer answer.
+void small_print(const AnswerWriter& w, const UncertainAnswer& s, const std::vector<Input>& inputs) {
+    const Answer& a = s.answer;
+    const auto exact = a.predicted.residual_at(State::rider),
+               stepped = a.predicted_detent.residual_at(State::rider);
+    if (exact && stepped)
+        w.rows.push_back(row::Note{
+            fmt::format("Nearest step; exact would be {} and {}. The step costs {} at the axle, rider on.",
+                        w.len(a.setting.length), w.len(a.setting.installed_length),
+                        w.with_unit(abs(*stepped - *exact))),
+            Ink::ink, false, true});
+    if (!s.installed_length || s.installed_length->contributions.empty()) return;
+    const Contribution& most = s.installed_length->contributions.front();
+    if (most.input >= inputs.size() || most.share < 0.3) return;
+    const std::string& name = inputs[most.input].name;
+    const auto dot = name.find('.');
+    const auto point = point_of_key(name.substr(dot + 1));
+    if (point)
+        w.rows.push_back(row::Note{
+            fmt::format("Most of the ±: {}{}. Measure it again for a surer answer.",
+                        name.starts_with("new_part") ? "the new part's " : "", wording::label(*point)),
+            Ink::ink, false, true});
+}
+
+// How it will stand with the rider, how it stood before as its ghost.
+void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& bike, const Swap& swap, End end,
+                     const Answer& a, PageView& page) {
+    const Prediction& p = a.predicted_detent;
+    auto known = known_values(state, swap.bike, end, &swap);
+    if (end == End::rear) known[Point::eye_to_eye] = a.detent.length.value;
+    known[Point::spring_installed_length] = a.detent.installed_length.value;
+    if (const auto rider = p.at(State::rider)) known[Point::ride_height_rider] = rider->height.value;
+    PictureInput in = picture_of(bike.body, end, Scene::stand, known);
+    if (const auto at = p.at(State::rider) ? p.at(State::rider) : p.at(State::static_))
+        in.height = at->height;
+    // The same state before: where the two lines part, the height is not held.
+    if (const auto at = a.before.at(State::rider) ? a.before.at(State::rider) : a.before.at(State::static_))
+        in.ghost = at->height;
+    const BikePicture pic = picture(in);
+    page.drawing = drawing_of(pic);
+    auto& tags = page.drawing.tags;
+    if (const auto rider = p.at(State::rider)) {
+        tags.push_back(length_tag(w, "tag:answer:rider", Point::ride_height_rider, rider->height, pic));
+        if (const StoredReading* was = swap.stored({Phase::before, end, Point::ride_height_rider}))
+            tags.back().note = "before: " + wording::reading(was->reading);
+    }
+    page.drawing.caption = "black: as answered, rider on · blue: before, rider on";
+    if (!a.held) return;  // nothing to set
+    if (end == End::rear)
+        tags.push_back(length_tag(w, "tag:answer:length", Point::eye_to_eye, a.detent.length, pic));
+    tags.push_back(length_tag(w, "tag:answer:installed", Point::spring_installed_length,
+                              a.detent.installed_length, pic));
+}
+
+std::string missing_sentence(const Error& e) {
+    if (e.code == ErrorCode::missing && e.subject == "leverage")
+        return e.detail == "front" ? "The bike's rake is not known yet."
+                                   : "The bike's rear leverage ratio is not known yet.";
+    return wording::sentence(e);
+}
+
+void no_answer(const AppState& state, const Bike& bike, const Swap& swap, const Error& e, PageView& page) {
+    const End end = ends_of(swap).front();
+    page.drawing = drawing_of(
+        picture(picture_of(bike.body, end, Scene::stand, known_values(state, swap.bike, end, &swap))));
+    page.panel.rows.push_back(row::Verdict{"No answer yet", missing_sentence(e), Ink::stop});
+    // A number of the bike, not a reading of the swap.
+    const bool of_the_bike =
+        e.subject == "leverage" || e.subject.starts_with("linkage") || e.detail == "bike";
+    if (of_the_bike)
+        page.primary = {"Give the bike's numbers", act::EditBike{bike.id}, ""};
+    else
+        page.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};
+}
+
+void end_rows(const AnswerWriter& w, const EndAnswer& e, const Swap& swap, bool named) {
+    const Answer& a = e.uncertain.answer;
+    const SwapCase& c = e.input.swap_case;
+    if (named) w.rows.push_back(row::Heading{wording::heading(e.end)});
+    // Bad news first; a part that cannot be ridden gets no large numbers to set.
+    if (!a.limits.empty()) not_held(w, a, c, swap);
+    if (a.held) setting_rows(w, e.uncertain, c, swap, {c.length.now, c.installed.now});
+    if (a.limits.empty()) not_held(w, a, c, swap);
+    if (c.raise.value != 0.0)
+        w.rows.push_back(row::Note{
+            fmt::format("The tyre's radius changes by {} {}; the ride height to be had goes the other "
+                        "way, so that the frame stands over the ground as before.",
+                        w.signed_len(-c.raise), w.len_unit())});
+}
+
+void end_table(const AnswerWriter& w, const EndAnswer& e, bool named) {
+    if (named) w.rows.push_back(row::Heading{wording::heading(e.end)});
+    table(w, e.uncertain.answer.before, e.uncertain.answer.predicted_detent, e.input.swap_case.tolerance);
+}
+
+}  // namespace
+
+void answer_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page) {
+    const SwapSite site = site_of(state.ledger, bike, swap);
+    AnswerWriter w{state.ledger.units(), page.panel.rows};
+    std::vector<EndAnswer> ends;
+    for (const End end : ends_of(swap)) {
+        if (!sets(swap, end)) continue;
+        const auto answer = answer_of(site, end);
+        if (!answer) return no_answer(state, bike, swap, answer.error(), page);
+        ends.push_back(*answer);
+    }
+    const auto chain = chain_answer_of(site);
+    const bool refits = refits_chain(swap);
+    if (refits && !chain) return no_answer(state, bike, swap, chain.error(), page);
+
+    const bool held =
+        std::all_of(ends.begin(), ends.end(), [](const EndAnswer& e) { return e.uncertain.answer.held; }) &&
+        (!refits || chain->in_slot);
+    if (!held) {
+        page.panel.title = swap.parts.size() > 1 ? "Not with these parts" : "Not with this part";
+        w.rows.push_back(row::Verdict{
+            "Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop});
+    }
+    if (refits) chain_rows(w, *chain);
+    if (refits && ends.empty()) moved_axle(w, site);
+    const bool named = ends.size() > 1 || refits;
+    for (const EndAnswer& e : ends) end_rows(w, e, swap, named);
+    if (refits) chain_table(w, *chain);
+    for (const EndAnswer& e : ends) end_table(w, e, named);
+    if (!refits && chain && ends_of(swap).front() == End::rear) slack_line(w, *chain);
+    assumed(w, site);
+    if (const auto both = attitudes_of(site)) attitude_rows(w, *both);
+    for (const EndAnswer& e : ends) small_print(w, e.uncertain, e.input.inputs);
+    if (ends.empty())
+        draw_chain(state, bike, swap, *chain, page);
+    else
+        draw_prediction(w, state, bike, swap, ends.front().end, ends.front().uncertain.answer, page);
+    if (held)
+        page.primary = {"I have set it", act::GoToStep{Step6::set}, ""};
+    else
+        page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
+}
+
+void correction_rows(const AppState& state, const SwapSite& site, End end, PageView& page) {
+    const auto correction = correction_of(site, end);
+    const auto input = case_of(site, end);
+    if (!correction || !input) return;
+    const Swap& swap = site.swap;
+    const SwapCase& c = input->swap_case;
+    From from{c.length.now, c.installed.now};
+    auto set = [&](Point p) { return swap.stored({Phase::set, end, p}); };
+    if (const StoredReading* t = set(Point::eye_to_eye)) from.length = mm(measured(t->reading).value);
+    if (const StoredReading* t = set(Point::fork_position))
+        from.length = c.length.now + (fork_position(c, swap, c.length.now) - mm(measured(t->reading).value));
+    if (const StoredReading* t = set(Point::spring_installed_length)) from.installed = mm(measured(t->reading).value);
+    AnswerWriter w{state.ledger.units(), page.panel.rows};
+    w.rows.push_back(row::Heading{"Correction, from what is set now"});
+    UncertainAnswer plain{};
+    plain.answer = *correction;
+    setting_rows(w, plain, c, swap, from);
+    not_held(w, *correction, c, swap);
+}
+
+void set_prediction(const AppState& state, const Bike& bike, const Swap& swap, PageView& page) {
+    const SwapSite site = site_of(state.ledger, bike, swap);
+    for (const End end : ends_of(swap)) {
+        if (!sets(swap, end)) continue;
+        const auto predicted = prediction_as_set(site, end);
+        const auto input = case_of(site, end);
+        const auto answer = input ? restore(input->swap_case) : Result<Answer>(input.error());
+        if (!predicted || !answer) continue;
+        AnswerWriter w{state.ledger.units(), page.panel.rows};
+        w.rows.push_back(row::Heading{ends_of(swap).size() > 1 ? "With what you set, " + wording::end(end)
+                                                               : "With what you set"});
+        table(w, answer->before, *predicted, input->swap_case.tolerance);
+        if (predicted->block_margin && predicted->block_margin->value < 0)
+            w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.",
+                                                   w.with_unit(abs(*predicted->block_margin))),
+                                       Ink::stop, true});
+    }
+}
+
+}  // namespace restand

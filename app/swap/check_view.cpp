@@ -1,0 +1,143 @@
+// Check and keep: restored, not restored with the correction to make, or cannot tell; then the new baseline.
+
+#include <fmt/format.h>
+
+#include "app/views/view_parts.h"
+#include "app/views/wording.h"
+
+namespace restand {
+
+namespace {
+std::string verdict_word(Verdict v) {
+    std::string word = wording::verdict(v);
+    word[0] = static_cast<char>(word[0] - 'a' + 'A');
+    return word;
+}
+
+Ink ink_of(Verdict v) {
+    return v == Verdict::restored ? Ink::ink : v == Verdict::cannot_tell ? Ink::now : Ink::stop;
+}
+
+std::string len(const AppState& state, Length v) {
+    return wording::value(v, state.ledger.units());
+}
+
+void verdict_row(Verdict verdict, std::vector<Row>& rows) {
+    std::string detail;
+    if (verdict == Verdict::restored)
+        detail = "Every height that was to be held is back, as far as these readings can tell.";
+    if (verdict == Verdict::not_restored)
+        detail = "A height differs by more than your readings' spread and your tolerance.";
+    if (verdict == Verdict::cannot_tell)
+        detail = "Your readings spread wider than your tolerance. Repeat the heights.";
+    rows.push_back(row::Verdict{verdict_word(verdict), detail, ink_of(verdict)});
+}
+
+void height_rows(const AppState& state, const CheckResult& result, Length tolerance, std::vector<Row>& rows) {
+    const Unit unit = state.ledger.units().length;
+    rows.push_back(row::TableHead{"to be", "is"});
+    for (const HeightCheck& h : result.heights)
+        rows.push_back(row::TableLine{"ride height, " + wording::state(h.state), len(state, h.before),
+                                      len(state, h.after), h.held});
+    for (const HeightCheck& h : result.heights)
+        rows.push_back(row::Note{
+            fmt::format("{}: {} ± {} {}, {}", wording::state(h.state),
+                        wording::signed_value((h.after - h.before).value, unit), len(state, h.expanded),
+                        symbol(unit),
+                        h.held ? fmt::format("to be within {}", len(state, tolerance))
+                               : fmt::format("predicted {}", len(state, h.predicted))),
+            Ink::ink, false, true});
+}
+
+void repeat_row(End end, std::vector<Row>& rows) {
+    const Field rider{
+        .of = Field::Of::reading, .phase = Phase::check, .point = Point::ride_height_rider, .end = end};
+    rows.push_back(row::Button{end == End::rear ? "repeat" : "repeat:front", "Repeat the rider height",
+                               "tap + on the pad: more repeats, less spread", act::OpenTag{rider}});
+}
+
+// Slack as it was to be, and as it is. Read to some millimetres, it gets no verdict.
+void slack_rows(const AppState& state, const SwapSite& site, std::vector<Row>& rows) {
+    const auto chain = chain_answer_of(site);
+    const StoredReading* is = site.swap.stored({Phase::check, End::rear, Point::chain_slack});
+    if (!chain || !is) return;
+    rows.push_back(row::TableHead{"to be", "is"});
+    rows.push_back(row::TableLine{"chain slack, wheel hanging", len(state, chain->will.hanging.slack),
+                                  wording::shown(is->reading)});
+}
+}  // namespace
+
+void check_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page) {
+    if (state.pad || !missing(swap, Phase::check).empty()) return;
+    const SwapSite site = site_of(state.ledger, bike, swap);
+    const auto checks = checks_of(site);
+    const auto verdict = worst_of(checks);
+    // The verdict is what they came for: above the readings.
+    std::vector<Row> readings;
+    readings.swap(page.panel.rows);
+    auto& rows = page.panel.rows;
+    if (verdict) verdict_row(*verdict, rows);
+    // As long as one end cannot be judged, none is.
+    if (verdict)
+        for (const auto& [end, result] : checks) {
+            if (checks.size() > 1)
+                rows.push_back(row::Heading{wording::heading(end) + ": " + wording::verdict(result->verdict)});
+            if (result->verdict == Verdict::not_restored) correction_rows(state, site, end, page);
+            height_rows(state, *result, bike.body.setup(end).tolerance, rows);
+            if (result->verdict == Verdict::cannot_tell) repeat_row(end, rows);
+        }
+    slack_rows(state, site, rows);
+    if (verdict == Verdict::not_restored) {
+        page.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
+        rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so",
+                                   act::GoToStep{Step6::keep}});
+    }
+    rows.insert(rows.end(), readings.begin(), readings.end());
+}
+
+void keep_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page) {
+    auto& rows = page.panel.rows;
+    const End end = ends_of(swap).front();
+    const SwapSite site = site_of(state.ledger, bike, swap);
+    const auto known = known_values(state, swap.bike, end, &swap);
+    const BikePicture pic = picture(picture_of(bike.body, end, Scene::whole, known));
+    page.drawing = drawing_of(pic);
+    page.drawing.caption = bike.body.name;
+    for (const auto& [phase, point] : {std::pair{Phase::check, Point::ride_height_rider},
+                                       {Phase::set, Point::eye_to_eye},
+                                       {Phase::set, Point::fork_position},
+                                       {Phase::set, Point::spring_installed_length}})
+        if (const StoredReading* stored = swap.stored({phase, end, point}))
+            if (const auto anchor = pic.anchors.find(point); anchor != pic.anchors.end())
+                put_value(page.drawing.tags.emplace_back(tag_at("tag:kept:" + std::string(facts(point).key),
+                                                                 wording::label(point), anchor->second)),
+                          stored->reading);
+    const auto checks = checks_of(site);
+    const auto verdict = worst_of(checks);
+    if (verdict) verdict_row(*verdict, rows);
+    for (const EndCheck& check : checks)
+        if (!check.result)
+            rows.push_back(row::Verdict{"Not checked",
+                                        "The heights were not measured again at the " +
+                                            wording::end(check.end) + ": this baseline will have none there.",
+                                        Ink::stop});
+    if (verdict)
+        for (const EndCheck& check : checks) {
+            if (checks.size() > 1) rows.push_back(row::Heading{wording::heading(check.end)});
+            height_rows(state, *check.result, bike.body.setup(check.end).tolerance, rows);
+        }
+    slack_rows(state, site, rows);
+    rows.push_back(row::Heading{"Why"});
+    rows.push_back(row::Button{"reason", state.reason.empty() ? wording::usual_reason(swap.parts) : state.reason,
+                               "tap to write it", act::OpenTag{{.of = Field::Of::reason}}});
+    rows.push_back(row::Note{"Everything a swap does not touch is carried over from the last baseline.",
+                             Ink::ink, false, true});
+    if (state.pad)
+        page.primary = {"Keep it", act::PadNext{}, ""};
+    else if (!state.pending.empty())
+        page.primary = no_way("Keep as baseline", "saving");
+    else
+        page.primary = {"Keep as baseline", act::Keep{}, ""};
+}
+
+}  // namespace restand

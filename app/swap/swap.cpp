@@ -1,0 +1,348 @@
+// The swap: six steps, resumed where they were left.
+
+#include <algorithm>
+#include <cmath>
+
+#include "app/app_state.h"
+#include "app/workshop/bike_fields.h"
+#include "app/views/view_parts.h"
+#include "app/views/wording.h"
+#include "core/codec/body_json.h"
+
+namespace restand {
+
+namespace {
+bool is_answered_by_chain(Point point) {
+    return point == Point::axle_position || point == Point::chain_links;
+}
+
+// Checked, and not restored: what is to be set now is the correction.
+bool to_correct(const SwapSite& site, End end) {
+    if (!site.swap.stored({Phase::check, end, Point::ride_height_rider})) return false;
+    const auto result = check_of(site, end);
+    return result && !result->heights.empty() && result->verdict == Verdict::not_restored;
+}
+
+// What an end is to be set to. The plain answer, for it is asked with every key: how sure it is would cost fifty times
+// as much.
+struct Wanted {
+    SwapCase swap_case;
+    Setting setting;
+    bool correction;
+};
+std::optional<Wanted> wanted_at(const SwapSite& site, End end) {
+    const auto input = case_of(site, end);
+    if (!input) return std::nullopt;
+    const bool correction = to_correct(site, end);
+    const auto answer = correction ? correction_of(site, end) : restore(input->swap_case);
+    if (!answer) return std::nullopt;
+    return Wanted{input->swap_case, answer->detent, correction};
+}
+double value_of(const Wanted& wanted, const Swap& swap, Point point) {
+    if (point == Point::eye_to_eye) return wanted.setting.length.value;
+    if (point == Point::spring_installed_length) return wanted.setting.installed_length.value;
+    return fork_position(wanted.swap_case, swap, wanted.setting.length).value;
+}
+
+// The answer's value for a point of the set step, as it would be typed.
+std::optional<double> answered(const AppState& state, const Field& field) {
+    const Point point = field.point;
+    const Swap* swap = open_swap(state);
+    const Bike* bike = swap ? state.ledger.bike(swap->bike) : nullptr;
+    if (!bike || !is_answered(*swap, field.end, point)) return std::nullopt;
+    const SwapSite site = site_of(state.ledger, *bike, *swap);
+    if (is_answered_by_chain(point)) {
+        const auto chain = chain_answer_of(site);
+        if (!chain) return std::nullopt;
+        if (point == Point::chain_links) return chain->will.run.links;
+        return chain->axle_from
+                   ? std::optional(std::round(in_mm(*chain->axle_from + chain->axle_by) * 10) / 10)
+                   : std::nullopt;
+    }
+    const auto wanted = wanted_at(site, field.end);
+    return wanted ? std::optional(value_of(*wanted, *swap, point)) : std::nullopt;
+}
+
+Field field_of(const ReadAt& spot) {
+    return {.of = Field::Of::reading, .phase = spot.phase, .point = spot.point, .end = spot.end};
+}
+
+bool all_read(const Swap& swap, Phase phase) {
+    return missing(swap, phase).empty();
+}
+}  // namespace
+
+std::optional<Phase> phase_of(Step6 step) {
+    switch (step) {
+        case Step6::before:
+            return Phase::before;
+        case Step6::new_part:
+            return Phase::new_part;
+        case Step6::set:
+            return Phase::set;
+        case Step6::check:
+            return Phase::check;
+        case Step6::answer:
+        case Step6::keep:
+            return std::nullopt;
+    }
+    return std::nullopt;
+}
+
+const Swap* open_swap(const AppState& state) {
+    return state.ledger.swap(state.swap);
+}
+
+Step6 step_of(const AppState& state) {
+    if (state.step) return *state.step;
+    const Swap* swap = open_swap(state);
+    return swap ? swap->step : Step6::before;
+}
+
+bool is_answered(const Swap& swap, End end, Point point) {
+    if (is_answered_by_chain(point)) return refits_chain(swap);
+    if (!sets(swap, end)) return false;
+    return point == Point::eye_to_eye || point == Point::spring_installed_length ||
+           point == Point::fork_position;
+}
+
+std::optional<Field> field_to_correct(const AppState& state) {
+    const Swap* swap = open_swap(state);
+    const Bike* bike = swap ? state.ledger.bike(swap->bike) : nullptr;
+    if (!bike) return std::nullopt;
+    const SwapSite site = site_of(state.ledger, *bike, *swap);
+    for (const End end : ends_of(*swap)) {
+        const auto wanted = sets(*swap, end) ? wanted_at(site, end) : std::nullopt;
+        if (!wanted || !wanted->correction) continue;
+        for (const Point point : {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length}) {
+            const ReadAt spot{Phase::set, end, point};
+            const StoredReading* set = swap->stored(spot);
+            // A tenth of a millimetre is what a calliper on a spring tells.
+            if (set && std::fabs(value_of(*wanted, *swap, point) - measured(set->reading).value) > 0.1)
+                return field_of(spot);
+        }
+    }
+    return std::nullopt;
+}
+
+Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length) {
+    const StoredReading* now = swap.stored({Phase::new_part, End::front, Point::fork_position});
+    if (!now) now = swap.stored({Phase::before, End::front, Point::fork_position});
+    return (now ? mm(measured(now->reading).value) : mm(0)) - (length - swap_case.length.now);
+}
+
+std::optional<StoredReading> last_stored(const AppState& state, const Field& field) {
+    if (field.of == Field::Of::change || field.of == Field::Of::plan || field.of == Field::Of::tried) {
+        const SetUp now = setup_now(state, state.bike);
+        const StoredReading* stored = now.stored(field.end, field.point);
+        return stored ? std::optional(*stored) : std::nullopt;
+    }
+    const Swap* swap = field.of == Field::Of::reading ? open_swap(state) : nullptr;
+    const Baseline* last = swap ? state.ledger.newest_baseline(swap->bike) : nullptr;
+    const BaselineValue* value = last ? last->value(field.end, field.point) : nullptr;
+    return value ? std::optional(value->stored) : std::nullopt;
+}
+
+namespace {
+// As it would be typed: what several repeats say together is none of them.
+Typed as_typed(const Reading& reading) {
+    const Typed& last = reading.repeats.back();
+    if (is_text(reading.point) || reading.repeats.size() == 1) return last;
+    return {wording::plain(measured(reading).value, last.unit), last.unit};
+}
+}  // namespace
+
+std::optional<Typed> same_value(const AppState& state, const Field& field) {
+    if (field.of == Field::Of::change || field.of == Field::Of::tried)
+        if (const auto last = last_stored(state, field)) return as_typed(last->reading);
+    if (field.of != Field::Of::reading) return std::nullopt;
+    const Unit unit = chosen(state.ledger.units(), dimension_of(field));
+    if (field.phase == Phase::set)
+        if (const auto v = answered(state, field)) return Typed{wording::plain(*v, unit), unit};
+    // A new part has no last time; a check that copies what stood before is no check.
+    if (field.phase == Phase::new_part || field.phase == Phase::check) return std::nullopt;
+    const Swap* swap = open_swap(state);
+    if (swap && field.phase == Phase::set)
+        if (const StoredReading* stored = swap->stored({Phase::before, field.end, field.point}))
+            return as_typed(stored->reading);
+    if (const auto last = last_stored(state, field)) return as_typed(last->reading);
+    return std::nullopt;
+}
+
+bool saving(const AppState& state, const Field& field, const Id& swap) {
+    return std::any_of(state.pending.begin(), state.pending.end(),
+                       [&](const Pending& p) { return p.field == field && p.swap == swap; });
+}
+
+bool saving(const AppState& state, const Field& field) {
+    return saving(state, field, state.swap);
+}
+
+namespace {
+// Walking on from a tag: the next one at the same place, then what the answer still needs, then the rest of the list.
+// Names are for the finger: a gauge types numbers.
+std::optional<Field> next_reading(const AppState& state, const Swap& swap, Phase phase,
+                                  std::optional<Field> after) {
+    const auto points = asked(swap, phase);
+    const auto field = [phase](const Asked& a) { return field_of({phase, a.end, a.point}); };
+    const auto open = [&](const Asked& a) {
+        return !is_text(field(a)) && field(a) != after && !swap.stored({phase, a.end, a.point}) &&
+               !saving(state, field(a));
+    };
+    auto at = points.begin();
+    if (after) {
+        at = std::find_if(points.begin(), points.end(),
+                          [&](const Asked& a) { return a.end == after->end && a.point == after->point; });
+        if (at != points.end()) ++at;
+        const auto here = [&](const Asked& a) {
+            return a.end == after->end && group_of(a.point) == group_of(after->point);
+        };
+        for (auto it = at; it != points.end() && here(*it); ++it)
+            if (open(*it)) return field(*it);
+    }
+    for (const ReadAt& spot : missing(swap, phase))
+        if (const Field needed = field_of(spot); needed != after && !saving(state, needed)) return needed;
+    return std::nullopt;  // what is left may be read, nothing waits for it
+}
+
+// Down a form, as far as it is not filled yet: from the circuit to the rider's words, from a name to its limit.
+std::optional<Field> next_in_form(const AppState& state, const Field& after) {
+    using enum EventField;
+    constexpr EventField order[] = {circuit, session, weather, tyre, distance, running, words};
+    if (after.of == Field::Of::part) {
+        if (after.part != PartField::name) return std::nullopt;
+        return Field{.of = Field::Of::part, .part = PartField::limit_km};
+    }
+    const auto at = std::find(std::begin(order), std::end(order), after.event);
+    for (auto it = at; it != std::end(order) && it + 1 != std::end(order); ++it) {
+        const Field next{.of = Field::Of::event, .event = *(it + 1)};
+        if (standing_season_text(state, next).empty()) return next;
+    }
+    return std::nullopt;
+}
+}  // namespace
+
+std::optional<Field> next_field(const AppState& state, std::optional<Field> after) {
+    if (after && after->of == Field::Of::bike) {
+        // From the name to the leverage ratio to a saved bike; a strut's length asks for its ride height.
+        if (after->bike == BikeField::name && state.form && !state.form->body.rear.leverage &&
+            state.form->body.rear.pairs.empty())
+            return Field{.of = Field::Of::bike, .bike = BikeField::rear_leverage};
+        if (after->bike == BikeField::pair_length)
+            return Field{.of = Field::Of::bike, .bike = BikeField::pair_height};
+        return std::nullopt;
+    }
+    if (after && (after->of == Field::Of::event || after->of == Field::Of::part))
+        return next_in_form(state, *after);
+    const Swap* swap = open_swap(state);
+    const auto phase = phase_of(step_of(state));
+    if (!swap || !phase || (after && after->of != Field::Of::reading)) return std::nullopt;
+    return next_reading(state, *swap, *phase, after);
+}
+
+std::optional<Field> needed_field(const AppState& state) {
+    const Swap* swap = open_swap(state);
+    const auto phase = phase_of(step_of(state));
+    if (!swap || !phase) return std::nullopt;
+    for (const ReadAt& spot : missing(*swap, *phase))
+        if (const Field field = field_of(spot); !saving(state, field)) return field;
+    return std::nullopt;
+}
+
+bool reachable(const AppState& state, Step6 step) {
+    const Swap* swap = open_swap(state);
+    if (!swap) return false;
+    const bool measured_all = all_read(*swap, Phase::before) && all_read(*swap, Phase::new_part);
+    switch (step) {
+        case Step6::before:
+        case Step6::new_part:
+            return true;
+        case Step6::answer:
+        case Step6::set:
+            return measured_all;
+        case Step6::check:
+        case Step6::keep:
+            return measured_all && all_read(*swap, Phase::set);
+    }
+    return false;
+}
+
+void act_on(AppState& state, const act::ChooseParts& choose) {
+    state.bike = choose.bike;
+    state.chosen_parts.clear();
+    state.screen = Screen::choose;
+}
+
+void act_on(AppState& state, const act::TogglePart& toggle) {
+    auto& chosen = state.chosen_parts;
+    if (std::erase(chosen, toggle.part) == 0) chosen.push_back(toggle.part);
+    chosen = tidy(chosen);
+}
+
+void act_on(AppState& state, const act::StartSwap& start) {
+    if (start.parts.empty()) return;
+    if (on_its_way(state, Pending::Then::open_swap)) return;
+    if (const Swap* open = state.ledger.open_swap(start.bike)) return act_on(state, act::ResumeSwap{open->id});
+    append(state, {.then = Pending::Then::open_swap},
+           {encode(SwapBody{tidy(start.parts)}, start.bike, {}, state.who)});
+}
+
+void act_on(AppState& state, const act::ResumeSwap& resume) {
+    const Swap* swap = state.ledger.swap(resume.swap);
+    if (!swap || !leave_pad(state)) return;
+    state.bike = swap->bike;
+    state.swap = swap->id;
+    state.step.reset();
+    state.reason.clear();
+    state.screen = Screen::swap;
+}
+
+void act_on(AppState& state, const act::AbandonSwap& abandon) {
+    const Swap* swap = state.ledger.swap(abandon.swap);
+    if (!swap) return;
+    state.pad.reset();
+    append(state, {.said = "Swap set aside; its readings are kept.", .undo = true},
+           {encode(SwapEndBody{false}, swap->bike, swap->id, state.who)});
+    state.screen = Screen::bike;
+}
+
+void act_on(AppState& state, const act::GoToStep& go) {
+    const Swap* swap = open_swap(state);
+    if (!swap || !leave_pad(state)) return;
+    if (!reachable(state, go.step)) {
+        if (!state.pending.empty()) return defer(state, go);  // the last reading is on its way
+        const auto needed = needed_field(state);
+        say(state,
+            needed ? "First measure: " + wording::label(needed->point) + "." : "A reading is still missing.");
+        return;
+    }
+    state.notice.reset();
+    state.step = go.step;
+    append(state, {.swap = swap->id}, {encode(StepBody{go.step}, swap->bike, swap->id, state.who)});
+}
+
+namespace {
+// A baseline that was not restored, or not checked, says so for ever.
+std::string how_it_ended(const AppState& state, const Swap& swap) {
+    const Bike* bike = state.ledger.bike(swap.bike);
+    const auto checks = bike ? checks_of(site_of(state.ledger, *bike, swap)) : std::vector<EndCheck>{};
+    if (const auto verdict = worst_of(checks)) return wording::verdict(*verdict);
+    const bool slack = swap.stored({Phase::check, End::rear, Point::chain_slack}) != nullptr;
+    return checks.empty() && slack ? "slack checked" : "not checked";
+}
+}  // namespace
+
+void act_on(AppState& state, const act::Keep& again) {
+    const Swap* swap = open_swap(state);
+    if (!swap || !swap->open() || !leave_pad(state)) return;
+    if (!state.pending.empty()) return defer(state, again);  // the last reading must be on disk first
+    if (!reachable(state, Step6::keep)) return say(state, "A reading is still missing.");
+    const std::string why = state.reason.empty() ? wording::usual_reason(swap->parts) : state.reason;
+    const std::string reason = why + " · " + how_it_ended(state, *swap);
+    const BaselineBody body = baseline_of(*swap, setup_now(state, swap->bike), reason);
+    append(state, {.then = Pending::Then::show_kept, .swap = swap->id, .said = "Kept as the bike's baseline."},
+           {encode(body, swap->bike, swap->id, state.who),
+            encode(SwapEndBody{true}, swap->bike, swap->id, state.who)});
+}
+
+}  // namespace restand

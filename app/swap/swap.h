@@ -1,0 +1,33 @@
+#pragma once
+// The swap on the screen: where it stands and what is measured next.
+
+#include <map>
+#include <optional>
+
+#include "app/pad/field.h"
+#include "app/swap/swap_actions.h"
+#include "core/ledger/swap_answer.h"
+
+namespace restand {
+
+struct AppState;
+
+// Shared by the desk and its views.
+const Swap* open_swap(const AppState& state);                       // the swap on the screen
+Step6 step_of(const AppState& state);
+// To measure next; nullopt: none left
+std::optional<Field> next_field(const AppState& state, std::optional<Field> after);
+std::optional<Field> needed_field(const AppState& state);           // first required one not yet read at this step
+bool reachable(const AppState& state, Step6 step);
+std::optional<Phase> phase_of(Step6 step);                     // nullopt: the step takes no readings
+bool is_answered(const Swap& swap, End end, Point point);      // the answer says what to set here
+std::optional<Field> field_to_correct(const AppState& state);   // checked and not restored: the first setting to be another
+// At the front a length of the unit is a position of the tubes in the yokes.
+Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length);
+// What was typed and refused by the disk, newest of a spot; no reading of the swap until it is stored.
+std::map<ReadAt, Reading> refused_readings(const AppState& state, const Swap& swap);
+// Is this reading on its way to disk? Of the swap on the screen, or of `swap`.
+bool saving(const AppState& state, const Field& field);
+bool saving(const AppState& state, const Field& field, const Id& swap);
+
+}  // namespace restand

@@ -1,0 +1,318 @@
+// A swap on the screen: the step ruler, the drawing with its tags, the slip of readings or of the answer.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "app/views/view.h"
+#include "app/views/view_parts.h"
+#include "app/views/wording.h"
+
+namespace restand {
+
+namespace {
+Ruler ruler(const AppState& state) {
+    Ruler r;
+    const Step6 now = step_of(state);
+    for (int i = 0; i < step_count; ++i) {
+        const auto s = static_cast<Step6>(i);
+        r.marks.push_back({wording::step(s), i < static_cast<int>(now), s == now, reachable(state, s)});
+    }
+    return r;
+}
+
+std::string panel_title(const Swap& swap, Step6 step) {
+    const bool several = swap.parts.size() > 1;
+    const std::string part = several ? "parts" : wording::part(swap.parts.front());
+    switch (step) {
+        case Step6::before:
+            return "Before: the old " + part + " in";
+        case Step6::new_part:
+            return "The new " + part;
+        case Step6::answer:
+            return (several ? "Set this with the new " : "Set this on the new ") + part;
+        case Step6::set:
+            return "What you really set";
+        case Step6::check:
+            return "Check: the bike again";
+        case Step6::keep:
+            return "Keep it";
+    }
+    return "";
+}
+
+// The usual cautions, on the step they belong to.
+std::vector<std::string> cautions(Step6 step, const Swap& swap) {
+    const auto has = [&](std::initializer_list<SwapPart> parts) {
+        return std::any_of(parts.begin(), parts.end(), [&](SwapPart part) { return swap.has(part); });
+    };
+    using enum SwapPart;
+    std::vector<std::string> said;
+    switch (step) {
+        case Step6::before:
+            said = {"Bike secured: on stands for topped out, held upright on its wheels for the rest."};
+            if (has({shock, shock_spring, link_rod}))
+                said.emplace_back(
+                    "Spring under load. A gas damper is opened or charged only by its maker or a "
+                    "specialist.");
+            if (has({fork, fork_springs, fork_oil}))
+                said.emplace_back("Springs under load. Fork air is let out before a cap is undone.");
+            if (has({sprockets, chain}))
+                said.emplace_back("Engine off, out of gear. Fingers clear of chain and sprockets.");
+            return said;
+        case Step6::new_part:
+            if (has({shock, shock_spring, fork, fork_springs}))
+                said.emplace_back(
+                    "Spring under load: back the collar off before the seat comes out. Never open a gas "
+                    "damper.");
+            if (has({chain}))
+                said.emplace_back(
+                    "Joining link riveted or clipped with its own tool, as its maker says; a clip's closed "
+                    "end "
+                    "leads.");
+            if (has({rear_tyre, front_tyre}))
+                said.emplace_back(
+                    "Tyres fitted, seated and balanced by somebody trained; never above the seating pressure "
+                    "on "
+                    "the side wall.");
+            return said;
+        case Step6::answer:
+            return {"Arithmetic on your readings, not approval to ride."};
+        case Step6::set:
+            return {
+                "Fasteners to the maker's manual; single-use nuts and pins new. Threads never past the "
+                "maker's limit."};
+        case Step6::check:
+            return {"Bike secured; somebody holds it while the rider sits."};
+        case Step6::keep:
+            return {"Re-check every fastener after the first run. This is arithmetic, not approval to ride."};
+    }
+    return {};
+}
+
+// What is in hand: the open tag, else what comes next.
+Asked in_hand(const AppState& state, const Swap& swap, Phase phase) {
+    if (state.pad && state.pad->field.of == Field::Of::reading)
+        return {state.pad->field.end, state.pad->field.point, true};
+    if (const auto needed = needed_field(state)) return {needed->end, needed->point, true};
+    return asked(swap, phase).front();
+}
+
+constexpr std::ptrdiff_t most_tags = 7;  // more on one drawing and the eye no longer finds its own
+
+// Tags of a scene; where there would be too many, only those of the group in hand.
+std::vector<Point> tagged(const Swap& swap, Phase phase, End end, Group now) {
+    std::vector<Point> scene, group;
+    for (const Asked& a : asked(swap, phase)) {
+        if (a.end != end) continue;
+        const Group g = group_of(a.point);
+        const bool front_stand = end == End::front && scene_of(now) == Scene::stand && g == Group::chain;
+        if (scene_of(g) == scene_of(now) || front_stand) scene.push_back(a.point);
+        if (g == now) group.push_back(a.point);
+    }
+    return std::ssize(scene) <= most_tags ? scene : group;
+}
+
+Tag tag_of(const AppState& state, const Swap& swap, const Field& field, const Anchor& anchor) {
+    Tag tag = tag_at("tag:" + field_id(field), wording::label(field.point), anchor);
+    tag.tap = act::OpenTag{field};
+    tag.open = state.pad && state.pad->field == field;
+    const bool text = is_text(field.point);
+    if (tag.open && !state.pad->entry.empty()) {
+        tag.value = state.pad->entry;
+        // A unit typed behind the number stands for itself.
+        const bool says_it = std::isalpha(static_cast<unsigned char>(tag.value.back())) != 0;
+        tag.unit = text || says_it ? "" : std::string(symbol(state.pad->unit));
+    } else if (tag.open && !text && !state.pad->repeats.empty()) {
+        tag.value = wording::typed_number(state.pad->repeats.back());
+        tag.unit = std::string(symbol(state.pad->repeats.back().unit));
+    } else if (const StoredReading* stored = swap.stored({field.phase, field.end, field.point})) {
+        put_value(tag, stored->reading);
+    }
+    if (tag.open) tag.ink = Ink::now;
+    const StoredReading* before = swap.stored({Phase::before, field.end, field.point});
+    if (before && field.phase == Phase::check) tag.note = "before: " + wording::reading(before->reading);
+    return tag;
+}
+
+// A height is asked for by its state: other points, a tyre's name among them, have none.
+std::optional<State> height_state(Point point) {
+    const auto found = std::find(ride_heights.begin(), ride_heights.end(), point);
+    if (found == ride_heights.end()) return std::nullopt;
+    return static_cast<State>(found - ride_heights.begin());
+}
+
+std::optional<Length> height_in(const Swap& swap, Phase phase, End end, State load_state) {
+    const StoredReading* stored = swap.stored({phase, end, ride_heights[static_cast<std::size_t>(load_state)]});
+    return stored ? std::optional(mm(measured(stored->reading).value)) : std::nullopt;
+}
+
+// The drawing closes in on the spot that is being measured; never more than the eye can follow.
+void close_in(const Anchor& spot, Drawing& drawing) {
+    const Vec2 b = spot.b.value_or(spot.a), low = drawing.low, high = drawing.high;
+    const auto side = [](double from, double to, double least, double most, double& out_low,
+                         double& out_high) {
+        const double whole = most - least;
+        const double half = std::clamp(std::fabs(to - from) / 2 + 0.15 * whole, 0.3 * whole, 0.5 * whole);
+        const double mid = std::clamp((from + to) / 2, least + half, most - half);
+        out_low = mid - half;
+        out_high = mid + half;
+    };
+    side(spot.a.x, b.x, low.x, high.x, drawing.low.x, drawing.high.x);
+    side(spot.a.y, b.y, low.y, high.y, drawing.low.y, drawing.high.y);
+}
+
+void draw_readings(const AppState& state, const Bike& bike, const Swap& swap, Phase phase, PageView& page) {
+    const Asked now = in_hand(state, swap, phase);
+    const End end = now.end;
+    const Group group = group_of(now.point);
+    const bool fork_tyre = end == End::front && group == Group::chain;  // the front stand shows the tyre
+    const Scene scene = fork_tyre ? Scene::stand : scene_of(group);
+    auto known = known_values(state, swap.bike, end, &swap);
+    // On the bench the part in hand is drawn, not the one it replaces.
+    if (scene == Scene::bench && phase != Phase::before)
+        for (const auto& [spot, stored_readings] : swap.stored_readings)
+            if (spot.phase == Phase::new_part && spot.end == end && !stored_readings.empty() &&
+                !is_text(spot.point))
+                known[spot.point] = measured(swap.stored(spot)->reading).value;
+    PictureInput in = picture_of(bike.body, end, scene, known);
+    const auto load_state = state.pad && scene == Scene::stand ? height_state(state.pad->field.point) : std::nullopt;
+    if (load_state)
+        if (const auto height = height_in(swap, phase, end, *load_state)) in.height = height;
+    if (phase == Phase::before) {
+        if (const auto last =
+                last_stored(state, {.of = Field::Of::reading, .point = Point::ride_height_rider, .end = end}))
+            in.ghost = mm(measured(last->reading).value);
+    } else
+        in.ghost = height_in(swap, Phase::before, end, State::rider);
+    const BikePicture pic = picture(in);
+    page.drawing = drawing_of(pic);
+    for (Point point : tagged(swap, phase, end, fork_tyre ? Group::heights : group))
+        if (const auto anchor = pic.anchors.find(point); anchor != pic.anchors.end())
+            page.drawing.tags.push_back(
+                tag_of(state, swap, {.of = Field::Of::reading, .phase = phase, .point = point, .end = end},
+                       anchor->second));
+    if (state.pad && state.pad->field.of == Field::Of::reading)
+        if (const auto spot = pic.anchors.find(state.pad->field.point); spot != pic.anchors.end())
+            close_in(spot->second, page.drawing);
+    page.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
+    if (scene == Scene::stand && in.ghost)
+        page.drawing.caption +=
+            phase == Phase::before ? " · blue: last baseline, rider on" : " · blue: before, rider on";
+    if (state.pad && state.pad->field.of == Field::Of::reading) {
+        page.drawing.guide = wording::guide(state.pad->field.point, end);
+        if (!is_text(state.pad->field))
+            page.drawing.guide_small = wording::instrument(state.pad->field.point, state.pad->instrument);
+    }
+}
+
+// On the slip the label says 'one turn' and the heading 'clicks'; the unit need not say it again.
+std::string panel_unit(Unit unit) {
+    if (unit == Unit::click) return "";
+    if (unit == Unit::mm_per_turn) return "mm";
+    if (unit == Unit::inch_per_turn) return "in";
+    return std::string(symbol(unit));
+}
+
+row::ReadingRow reading_row(const AppState& state, const Swap& swap, const std::map<ReadAt, Reading>& refused, Phase phase,
+                            const Asked& a) {
+    const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point, .end = a.end};
+    const ReadAt spot{phase, a.end, a.point};
+    row::ReadingRow r;
+    r.id = "row:" + field_id(field);
+    r.label = wording::short_label(a.point);
+    r.optional = !a.required;
+    r.open = state.pad && state.pad->field == field;
+    r.tap = act::OpenTag{field};
+    r.mark = a.required ? row::Mark::todo : row::Mark::none;  // the empty boxes are what the answer needs
+    if (saving(state, field)) {
+        r.mark = row::Mark::saving;
+    } else if (const auto kept = refused.find(spot); kept != refused.end()) {
+        r.mark = row::Mark::question;
+        r.value = wording::shown(kept->second);
+        r.unit = is_text(a.point) ? "" : panel_unit(kept->second.repeats.back().unit);
+        r.plus_minus = "not saved";
+    } else if (const StoredReading* stored = swap.stored(spot)) {
+        const bool rivals = swap.stored_readings.at(spot).size() > 1;
+        r.mark = rivals ? row::Mark::question : row::Mark::done;
+        const Typed& typed = stored->reading.repeats.back();
+        const bool text = is_text(a.point);
+        r.value = wording::shown(stored->reading);
+        r.unit = text ? "" : panel_unit(typed.unit);
+        r.plus_minus = plus_minus(stored->reading);
+    }
+    return r;
+}
+
+void reading_rows(const AppState& state, const Swap& swap, Phase phase, PageView& page) {
+    const auto refused = refused_readings(state, swap);
+    const bool both = ends_of(swap).size() > 1;
+    std::optional<std::pair<End, Group>> under;
+    for (const Asked& a : asked(swap, phase)) {
+        if (const std::pair here{a.end, group_of(a.point)}; here != under) {
+            under = here;
+            const std::string name = group_name(here.second, a.end);
+            page.panel.rows.push_back(
+                row::Heading{both ? wording::heading(a.end) + ": " + name : name});
+        }
+        page.panel.rows.push_back(reading_row(state, swap, refused, phase, a));
+    }
+}
+
+// One clear next step: measure what is needed, else go on.
+Primary reading_primary(const AppState& state, Step6 step) {
+    if (state.pad) {
+        if (!state.pad->question.empty()) return no_way("Keep this reading", "first the question above");
+        if (state.pad->editing_where) return {"Keep it", act::PadNext{}, ""};
+        if (const auto next = next_field(state, state.pad->field))
+            return {"Next: " + wording::label(next->point), act::PadNext{}, ""};
+        return {"Keep this reading", act::PadNext{}, ""};
+    }
+    if (const auto needed = needed_field(state))
+        return {"Measure: " + wording::label(needed->point), act::OpenTag{*needed}, ""};
+    if (const auto corrected = step == Step6::set ? field_to_correct(state) : std::nullopt)
+        return {"Set: " + wording::label(corrected->point), act::OpenTag{*corrected}, ""};
+    const auto next = static_cast<Step6>(static_cast<int>(step) + 1);
+    static constexpr const char* on[] = {"On to the new part", "Work out the answer", "",
+                                         "On to the check",    "On to keep it",       ""};
+    if (!state.pending.empty()) return no_way(on[static_cast<int>(step)], "saving the last reading");
+    return {on[static_cast<int>(step)], act::GoToStep{next}, ""};
+}
+}  // namespace
+
+PageView swap_view(const AppState& state) {
+    const Swap* swap = open_swap(state);
+    const Bike* bike = swap ? state.ledger.bike(swap->bike) : nullptr;
+    if (!bike) return bikes_view(state);
+    const Step6 step = step_of(state);
+    PageView page = blank_page(state, bike->body.name + " · " + wording::parts(swap->parts));
+    page.ruler = ruler(state);
+    page.panel.title = panel_title(*swap, step);
+    page.panel.cautions = cautions(step, *swap);
+    if (const auto phase = phase_of(step)) {
+        draw_readings(state, *bike, *swap, *phase, page);
+        page.primary = reading_primary(state, step);
+        if (step == Step6::new_part) shelf_rows(state, *swap, page.panel.rows);
+        reading_rows(state, *swap, *phase, page);
+    }
+    switch (step) {
+        case Step6::answer:
+            answer_panel(state, *bike, *swap, page);
+            break;
+        case Step6::set:
+            set_prediction(state, *bike, *swap, page);
+            break;
+        case Step6::check:
+            check_panel(state, *bike, *swap, page);
+            break;
+        case Step6::keep:
+            keep_panel(state, *bike, *swap, page);
+            break;
+        default:
+            break;
+    }
+    return page;
+}
+
+}  // namespace restand

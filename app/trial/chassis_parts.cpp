@@ -1,0 +1,74 @@
+// Rows of settings that are tried, and of what is missing.
+
+#include "app/trial/chassis_parts.h"
+
+#include <algorithm>
+
+#include "app/workshop/bike_fields.h"
+#include "app/views/wording.h"
+
+namespace restand {
+
+std::string adjuster_label(End end, Point point) {
+    switch (point) {
+        case Point::eye_to_eye:
+            return "shock, eye to eye";
+        case Point::spring_installed_length:
+            return end == End::rear ? "shock spring, installed" : "fork spring, installed";
+        case Point::tyre:
+            return end == End::rear ? "rear tyre, by its marking" : "front tyre, by its marking";
+        default:
+            return wording::label(point);
+    }
+}
+
+bool is_tried(const AppState& state, End end, Point point) {
+    const auto& tried = state.trial.tried;
+    return std::any_of(tried.begin(), tried.end(),
+                       [&](const SetValue& v) { return v.end == end && v.reading.point == point; });
+}
+
+Row adjuster_row(const AppState& state, const SetUp& setup, End end, Point point) {
+    const Field field{.of = Field::Of::tried, .point = point, .end = end};
+    const StoredReading* stored = setup.stored(end, point);
+    const auto step = stored ? setting_step(setup, end, point) : std::nullopt;
+    const std::string label = adjuster_label(end, point) + (is_tried(state, end, point) ? " · tried" : "");
+    const Unit unit = stored ? stored->reading.repeats.back().unit : Unit::mm;
+    if (!step)
+        return row::ReadingRow{.id = "row:" + field_id(field),
+                               .mark = row::Mark::none,
+                               .label = label,
+                               .value = stored ? wording::shown(stored->reading) : "",
+                               .unit = stored ? std::string(symbol(unit)) : "",
+                               .plus_minus = {},
+                               .open = state.pad && state.pad->field == field,
+                               .optional = true,
+                               .tap = act::OpenTag{field}};
+    return row::Stepper{.id = field_id(field),
+                        .label = label,
+                        .value = wording::shown(stored->reading),
+                        .unit = std::string(symbol(unit)),
+                        .less = step->less,
+                        .more = step->more,
+                        .tap_less = act::Try{end, point, -step->by},
+                        .tap_more = act::Try{end, point, step->by},
+                        .tap_value = act::OpenTag{field},
+                        .saving = false};
+}
+
+void missing_rows(const Bike& bike, const Error& error, std::vector<Row>& rows) {
+    if (error.detail == "bike") {
+        std::string label = error.subject;
+        for (const BikeFieldFacts& f : bike_fields())
+            if (f.key == error.subject) label = std::string(f.label);
+        if (error.subject == "front_sprocket") label = "where the front sprocket sits";
+        if (error.subject == "linkage") label = "its linkage";
+        rows.push_back(row::Note{"Missing of the bike's own numbers: " + label + ".", Ink::now, true});
+        rows.push_back(row::Button{"numbers", "Give its numbers", "", act::EditBike{bike.id}});
+        return;
+    }
+    rows.push_back(row::Note{wording::sentence(error), Ink::now, true});
+    rows.push_back(row::Button{"change", "Write down how it is set", "", act::StartChange{bike.id}});
+}
+
+}  // namespace restand

@@ -1,0 +1,145 @@
+// Attitude and chain: trying settings before they are set, and the bike's own mechanism in its form.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "app/app_state.h"
+#include "app/views/wording.h"
+#include "core/codec/body_json.h"
+
+namespace restand {
+
+SetUp setup_tried(const AppState& state, const Id& bike) {
+    SetUp setup = setup_now(state, bike);
+    forget_what_rolled(setup, state.trial.tried);
+    for (const SetValue& v : state.trial.tried) {
+        StoredReading& stored = setup.values[{v.end, v.reading.point}];
+        stored = StoredReading{v.reading, {}, {}, {}, {}, false};
+    }
+    return setup;
+}
+
+SetUp setup_described(const AppState& state, const Id& bike) {
+    // Of the newest baseline that says how high it stood alone: without that nobody can place the bike's own numbers.
+    const auto all = state.ledger.baselines(bike);
+    const auto whole = std::find_if(all.begin(), all.end(), [](const Baseline* b) {
+        return b->value(End::rear, Point::ride_height_static) && b->value(End::front, Point::ride_height_static);
+    });
+    if (all.empty()) return setup_now(state, bike);
+    return setup_of(whole != all.end() ? **whole : *all.front());
+}
+
+void keep_tried(AppState& state, End end, Reading reading) {
+    auto& tried = state.trial.tried;
+    std::erase_if(tried, [&](const SetValue& v) { return v.end == end && v.reading.point == reading.point; });
+    const SetUp now = setup_now(state, state.bike);
+    const StoredReading* stands = now.stored(end, reading.point);
+    const bool text = is_text(reading.point);
+    if (stands && !text && std::fabs(measured(stands->reading).value - measured(reading).value) < 1e-9) return;
+    tried.push_back({end, std::move(reading)});
+}
+
+namespace {
+// Half turns add up, so to the hundredth; as short as one would type it.
+std::string hundredths(double mm) {
+    std::string text = fmt::format("{:.2f}", mm);
+    while (text.ends_with('0')) text.pop_back();
+    if (text.ends_with('.')) text.pop_back();
+    return text;
+}
+
+void try_value(AppState& state, End end, Point point, double canonical) {
+    const SetUp now = setup_now(state, state.bike);
+    const StoredReading* stands = now.stored(end, point);
+    if (!stands) return act_on(state, act::OpenTag{{.of = Field::Of::tried, .point = point, .end = end}});
+    Reading reading = stands->reading;
+    const Unit unit = reading.repeats.back().unit;
+    const bool fine = dimension_of(unit) == Dimension::length && unit == Unit::mm;
+    reading.repeats = {Typed{fine ? hundredths(canonical) : wording::plain(canonical, unit), unit}};
+    if (!validate(reading)) return say(state, "It is at its end.");
+    keep_tried(state, end, std::move(reading));
+}
+
+void show(AppState& state, const Id& bike, Screen screen) {
+    if (!leave_pad(state) || !state.ledger.bike(bike)) return;
+    if (Trial& trial = state.trial; trial.tried_on != bike)
+        trial = {.tried_on = bike, .looked_at = trial.looked_at, .at_kmh = trial.at_kmh};
+    state.bike = bike;
+    state.notice.reset();
+    state.screen = screen;
+    // Geometry belongs to the baseline, the chain's length to its slack: both are read from disk.
+    send(state, task::Baselines{bike});
+}
+}  // namespace
+
+void act_on(AppState& state, const act::ShowAttitude& of) {
+    show(state, of.bike, Screen::attitude);
+}
+
+void act_on(AppState& state, const act::ShowChain& of) {
+    show(state, of.bike, Screen::chain);
+}
+
+void act_on(AppState& state, const act::Try& step) {
+    if (!leave_pad(state)) return;
+    const SetUp setup = setup_tried(state, state.bike);
+    const StoredReading* stored = setup.stored(step.end, step.point);
+    try_value(state, step.end, step.point, stored ? measured(stored->reading).value + step.by : step.by);
+}
+
+void act_on(AppState& state, const act::TryTo& to) {
+    if (leave_pad(state)) try_value(state, to.end, to.point, to.value);
+}
+
+void act_on(AppState& state, const act::TryGear& gear) {
+    if (!leave_pad(state)) return;
+    try_value(state, End::rear, Point::sprocket_front, gear.front);
+    try_value(state, End::rear, Point::sprocket_rear, gear.rear);
+    try_value(state, End::rear, Point::chain_links, gear.links);
+    try_value(state, End::rear, Point::axle_position, gear.axle);
+}
+
+void act_on(AppState& state, const act::TryNothing&) {
+    if (!leave_pad(state)) return;
+    state.trial.tried.clear();
+}
+
+void act_on(AppState& state, const act::KeepTried&) {
+    if (!leave_pad(state) || !state.pending.empty() || state.trial.tried.empty()) return;
+    if (state.who.nil()) return act_on(state, act::Go{Screen::people, {}});
+    append(state, {.then = Pending::Then::show_bike, .said = "Written down: it is set so.", .undo = true},
+           {encode(ChangeBody{{}, std::exchange(state.trial.tried, {})}, state.bike, {}, state.who)});
+}
+
+void act_on(AppState& state, const act::LookAt& at) {
+    state.trial.looked_at = at.state;
+}
+
+void act_on(AppState& state, const act::OverTravel& over) {
+    state.trial.over_travel = over.plot;
+}
+
+void act_on(AppState& state, const act::WantRatio& want) {
+    const SetUp setup = setup_tried(state, state.bike);
+    const StoredReading *front = setup.stored(End::rear, Point::sprocket_front), *rear = setup.stored(End::rear, Point::sprocket_rear);
+    if (!front || !rear) return;
+    const double is = measured(rear->reading).value / measured(front->reading).value;
+    state.trial.wanted_ratio = std::clamp(state.trial.wanted_ratio.value_or(is) + want.by, 1.0, 6.0);
+}
+
+void act_on(AppState& state, const act::WantSlack& want) {
+    state.trial.wanted_slack = std::clamp(state.trial.wanted_slack + want.by, 5.0, 80.0);
+}
+
+void act_on(AppState& state, const act::ShowGears& show) {
+    if (leave_pad(state)) state.trial.gears = show.shown;
+}
+
+void act_on(AppState& state, const act::AtSpeed& speed) {
+    state.trial.at_kmh = std::clamp(state.trial.at_kmh + speed.by, 5.0, 400.0);
+}
+
+}  // namespace restand

@@ -1,0 +1,181 @@
+#pragma once
+// What a screen shows, as values: final strings, tones, enabled flags, lines in millimetres. No ImGui, no
+// pixels. // Every screen is one sheet: title line, step ruler, drawing, slip with one primary action, or the pad in
+// its place.
+//
+//   +--------------------------------------------------+
+//   | title            who            saved            |
+//   +------+--------------------------+----------------+
+//   | ruler|        drawing           |  slip or pad   |
+//   |      |                          | [primary     ] |
+//   +------+--------------------------+----------------+      portrait: stacked, primary in the same corner
+//
+// Ids are constants of the view that tests tap by name: "primary", "tag:before:rear:eye_to_eye", "row:…",
+// "step:2", "key:7".
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "app/action.h"
+#include "core/measure/reading.h"
+#include "core/measure/reading.h"
+
+namespace restand {
+
+// Three pens and two helpers; the palette turns them into colours for day and night.
+enum class Ink { ink, quiet, baseline, now, stop };   // black, thin lines, blue, warm 'now', 'stop' only
+
+// mm, x right, y up
+struct Vec2 { double x = 0, y = 0; friend bool operator==(const Vec2&, const Vec2&) = default; };
+
+// ISO 128: continuous wide/narrow, dashed, long-dash dot, dash double-dot
+enum class Line { wide, narrow, hidden, axis, ghost };
+struct Stroke {
+    std::vector<Vec2> points;
+    Line line = Line::wide;
+    Ink ink = Ink::ink;
+    bool closed = false;
+    bool filled = false;          // with the paper's tint, under the line
+    friend bool operator==(const Stroke&, const Stroke&) = default;
+};
+// A tag never covers it
+struct Joint { Vec2 at; double radius_mm = 8; friend bool operator==(const Joint&, const Joint&) = default; };
+
+// What a finger on a tag may drag: a number of the bike, in whole steps from where it stands.
+struct Drag {
+    End end = End::rear;
+    Point point = Point::eye_to_eye;
+    double value = 0, step = 0.5;       // canonical
+    Vec2 along;                         // on the drawing, of length 1: which way it grows
+    double per_mm = 1;                  // how much, by mm of the drawing
+    std::optional<double> low{}, high{};
+    friend bool operator==(const Drag&, const Drag&) = default;
+};
+
+enum class TagShape { box, rounded };   // box: what was read; rounded: what is set or predicted
+struct Tag {
+    std::string id;
+    std::string label, value, unit;     // value empty: a box waiting for a number
+    std::string note;                   // small, under the value: "as before: 462.0"
+    Ink ink = Ink::ink;
+    Ink note_ink = Ink::baseline;
+    TagShape shape = TagShape::box;
+    bool open = false;                  // being filled now
+    bool limit = false;                 // framed twice: it limits the answer
+    // Where it belongs. With two points: a dimension line between them, drawn `offset` mm beside (left of
+    // a→b).
+    Vec2 a;
+    std::optional<Vec2> b;
+    double offset = 0;
+    std::optional<Action> tap;
+    std::optional<Drag> drag{};         // drawn as a double arrow the way it goes
+    friend bool operator==(const Tag& x, const Tag& y) {
+        return x.id == y.id && x.label == y.label && x.value == y.value && x.unit == y.unit &&
+               x.note == y.note && x.ink == y.ink && x.shape == y.shape && x.open == y.open &&
+               x.limit == y.limit && x.a == y.a && x.b == y.b && x.offset == y.offset && x.drag == y.drag;
+    }
+};
+enum class LabelAt { left, middle, right };   // of its spot: the words end there, lie over it, begin there
+struct Label {                                // plain words, of an axis or a curve
+    Vec2 at;
+    std::string text;
+    Ink ink = Ink::ink;
+    LabelAt lies = LabelAt::middle;
+    bool stays = false;                       // never left out: moved up or down to where there is room
+    friend bool operator==(const Label&, const Label&) = default;
+};
+struct Drawing {
+    std::vector<Stroke> strokes;        // back to front
+    std::vector<Label> labels{};
+    std::vector<Joint> joints;
+    std::vector<Tag> tags;              // in the order one walks round the bike: Tab order
+    Vec2 low, high;                     // the part to show when the view is brought back
+    std::string caption;                // bottom left: what the lines are, whether to scale
+    Ink caption_ink = Ink::ink;
+    std::string guide;                  // top left: what to do at the open tag
+    std::string guide_small;
+    friend bool operator==(const Drawing&, const Drawing&) = default;
+};
+
+namespace row {
+enum class Mark { none, done, todo, saving, question };
+struct Heading { std::string text; };
+struct ReadingRow {
+    std::string id;
+    Mark mark;
+    std::string label, value, unit, plus_minus;
+    bool open = false;
+    bool optional = false;
+    Action tap;
+};
+struct Big {
+    std::string id, label, value, unit, action, from, note;
+    Ink ink = Ink::now;
+    bool limit = false;
+};
+struct TableHead { std::string was, will; };
+struct TableLine { std::string label, was, will; bool held = false; };   // held: in the 'now' ink
+struct Note { std::string text; Ink ink = Ink::ink; bool bold = false; bool small = false; };
+struct Button { std::string id, label, detail; Action tap; bool enabled = true; bool selected = false; };
+// A setting with a key on each side of its value; the value itself opens the pad.
+struct Stepper {
+    std::string id, label, value, unit, less, more;
+    Action tap_less, tap_more, tap_value;
+    bool saving = false;
+};
+// A thing to do, ticked when done. `next`: the one to do now.
+struct PlanStep { std::string id, label, detail; bool done = false, next = false; std::optional<Action> tap; };
+struct Choice {
+    std::string id, label;
+    std::vector<std::string> options;
+    std::vector<Action> taps;
+    std::size_t selected;
+};
+struct Card { std::string id, title, line1, line2; std::string badge; Action tap; };
+struct Verdict { std::string text, detail; Ink ink; };                   // large
+struct Band { std::string label; double value, low, high, target, scale; };  // uncertainty bar to scale
+}  // namespace row
+using Row = std::variant<row::Heading, row::ReadingRow, row::Big, row::TableHead, row::TableLine, row::Note,
+                         row::Button, row::Stepper, row::PlanStep, row::Choice, row::Card, row::Verdict, row::Band>;
+
+// No tap: shown, disabled, with the reason
+struct Primary { std::string label; std::optional<Action> tap; std::string why_not; };
+
+// Cautions: above the primary
+struct SidePanel { std::string title; std::vector<Row> rows; std::vector<std::string> cautions; };
+
+// A tap goes to the step
+struct Ruler { struct Mark { std::string name; bool done, current, reachable; }; std::vector<Mark> marks; };
+
+struct PadView {
+    std::string title, last_label, last_value;    // "last baseline, 3 May", "310.0"
+    std::vector<std::string> repeats;             // kept so far
+    std::string entry;                            // half typed
+    std::string summary;                          // "mean 309.85 · spread 0.1 · −0.15 from last"
+    std::string problem;                          // what is wrong with it, and what to do
+    std::string unit;                             // "" = no unit key
+    std::string instrument;                       // "tape"; "" = no choice; tap: the next one
+    std::string where;                            // "" = not asked; tap opens the letters
+    bool letters = false, fractions = false, sign = false, repeatable = true;
+    bool question = false;                        // 'same mark, same state?' instead of the keys
+    std::string question_text;
+};
+
+struct Notice { std::string text; bool undo = false; Ink ink = Ink::ink; };
+
+struct PageView {
+    std::string title, who, saved;
+    bool can_go_back = false;
+    std::optional<Ruler> ruler;
+    Drawing drawing;
+    SidePanel panel;
+    std::optional<PadView> pad;
+    Primary primary;
+    std::optional<Notice> notice;
+    bool night = false;
+    int text_percent = 100;
+};
+
+}  // namespace restand

@@ -1,0 +1,68 @@
+#pragma once
+// The app's words: names of points and steps, how each is measured, and sentences for errors. Short, the
+// trade's.
+
+#include <string>
+
+#include "app/pad/field.h"
+#include "core/ledger/body.h"
+#include "core/ledger/trend.h"
+#include "core/tables/csv.h"
+#include "core/ledger/restore_plan.h"
+
+namespace restand::wording {
+
+std::string label(Point point);
+std::string short_label(Point point);                // under a heading that names the group
+std::string guide(Point point, End end);             // what to do, one sentence
+std::string instrument(Point point, const Instrument& with);  // "calliper · reads 0.01 mm"
+std::string usual_where(Point point);                // "" = nothing to say where
+std::string step(Step6 step);
+std::string part(SwapPart part);                     // "shock"
+std::string parts(const std::vector<SwapPart>& parts);           // "shock, sprockets"
+std::string usual_reason(const std::vector<SwapPart>& parts);    // "shock, sprockets swapped"
+std::string verdict(Verdict verdict);                // "restored"
+std::string state(State state);                      // "topped out"
+
+// Numbers. `plain` is how one would type it; `value` is for reading, without unit.
+std::string plain(double canonical, Unit unit, std::optional<int> decimals = {});
+std::string value(double canonical, Unit unit);
+std::string value(Length length, const UnitChoice& units);
+std::string length(Length length, const UnitChoice& units);   // "462.0 mm"
+std::string typed_number(const Typed& typed);        // as typed, without a unit typed behind it
+std::string shown(const Reading& reading);           // without unit: as typed for one repeat, else the mean
+std::string reading(const Reading& reading);         // "309.9 mm", as typed for one repeat, else the mean
+std::string signed_value(double canonical, Unit unit);  // "+1.1"
+std::string turns(double turns, const char* positive, const char* negative);  // "3¼ turns in"; "no change"
+
+// Sentences.
+std::string sentence(const Error& error);
+std::string out_of_range(double low, double high, Unit unit);
+std::string far_from_last(double away, Unit unit);
+std::string far_from_answer(double away, Unit unit);
+std::string unusual(double low, double high, Unit unit);
+std::string longer_than_free(double free, Unit unit);
+
+// Days and times, at the workshop's own offset from UTC.
+// The season's.
+std::string label(EventField field);
+std::string label(PartField field);
+std::string label(Derived what);
+std::string label(Watched what, Point point);
+std::string end(End end);                               // "rear"
+std::string heading(End end);                           // "Rear"
+std::string moment(std::string_view kind);              // of an entry: "baseline", "change", …
+std::string happened(const EventBody& event);           // one line
+std::string said(const Body& body);                     // what an entry says, one line; "" where its kind says all
+std::string said(const NewEntry& entry);                // the same of one that is not stored
+std::string action(const PlanAction& action, const UnitChoice& units);   // "collar 1½ turns in"
+std::string left_out(const LeftOut& left);              // "front: its clicks of then belong to another damper"
+std::string limit(LimitCode code, End end, const std::string& bound, const std::string& beyond);
+std::string column(const ColumnUse& use);
+std::string file_name(const std::string& path);         // without its folders
+std::string file_sentence(const Error& error);          // of a file or a device: what, where, what to do
+std::string iso_day(std::int64_t ms, int utc_offset_min);  // "2026-05-03"
+std::string day(std::int64_t ms, int utc_offset_min);   // "3 May 2026"
+std::string clock(std::int64_t ms, int utc_offset_min); // "14:32:05"
+
+}  // namespace restand::wording

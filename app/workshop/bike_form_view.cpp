@@ -1,0 +1,232 @@
+// A bike's own numbers: the drawing is the form. A name and a leverage ratio are enough to begin.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "app/workshop/bike_fields.h"
+#include "app/views/view.h"
+#include "app/views/view_parts.h"
+#include "app/views/wording.h"
+
+namespace restand {
+
+namespace {
+std::string value_of(const AppState& state, const BikeBody& body, BikeField field) {
+    if (field == BikeField::name) return body.name;
+    if (field == BikeField::note) return body.note;
+    if (field == BikeField::rear_leverage && body.rear.pairs.size() >= 2) return "table";
+    const auto v = number(body, field);
+    if (!v) return "";
+    const Unit unit = chosen(state.ledger.units(), facts(field).dimension);
+    return unit == Unit::one && facts(field).dimension == Dimension::count
+               ? wording::value(*v, unit)
+               : print_fixed(from_canonical(*v, unit), decimals(field, unit));
+}
+
+Field field_of(BikeField field) {
+    return {.of = Field::Of::bike, .bike = field};
+}
+
+Row field_row(const AppState& state, const BikeBody& body, const BikeFieldFacts& f) {
+    const std::string value = value_of(state, body, f.field);
+    const bool superseded = f.field == BikeField::rear_leverage && !body.rear.pairs.empty();
+    return row::ReadingRow{.id = "row:bike:" + std::string(f.key),
+                           .mark = value.empty() ? row::Mark::todo : row::Mark::done,
+                           .label = std::string(f.label),
+                           .value = value,
+                           .unit = f.dimension == Dimension::text || value.empty()
+                                       ? ""
+                                       : std::string(symbol(chosen(state.ledger.units(), f.dimension))),
+                           .plus_minus = {},
+                           .open = state.pad && state.pad->field == field_of(f.field),
+                           .optional = !f.needed || superseded,
+                           .tap = act::OpenTag{field_of(f.field)}};
+}
+
+void rows_of(const AppState& state, BikeGroup group, PageView& page) {
+    for (const BikeFieldFacts& f : bike_fields())
+        if (f.group == group && belongs(state.form->body, f.field))
+            page.panel.rows.push_back(field_row(state, state.form->body, f));
+}
+
+std::string amount(const AppState& state, Length length) {
+    return wording::length(length, state.ledger.units());
+}
+
+// The strut at which points and table are furthest apart.
+Length worst_strut(const BikeBody& body, const LinkageFit& fit) {
+    const auto at = std::max_element(fit.misses.begin(), fit.misses.end(),
+                                     [](Length a, Length b) { return abs(a) < abs(b); });
+    return body.rear.pairs[static_cast<std::size_t>(at - fit.misses.begin())].first;
+}
+
+void best_button(const AppState& state, const LinkageCheck& check, PageView& page) {
+    // Less than a tape can show is not worth another set of points.
+    constexpr Length worth = mm(0.1);
+    if (best_taken(*state.form))
+        page.panel.rows.push_back(row::Button{"points:typed", "Back to the points as typed",
+                                              "nothing is saved yet", act::TypedPoints{}});
+    else if (check.agreement != Agreement::contradict && check.best &&
+             check.fit.rms - check.best->fit.rms >= worth)
+        page.panel.rows.push_back(
+            row::Button{"points:best", "Take the points that fit best",
+                        fmt::format("then at most {} apart; the farthest point moves {}",
+                                    amount(state, check.best->fit.worst), amount(state, check.best->farthest)),
+                        act::TakeBestPoints{}});
+}
+
+// Both there: how well points and strut table agree, and what to do where they do not.
+void agreement_rows(const AppState& state, PageView& page) {
+    const BikeBody& body = state.form->body;
+    auto& rows = page.panel.rows;
+    if (body.rear.pairs.empty()) return;
+    rows.push_back(row::Heading{"Points against the strut table"});
+    const auto check = points_check(body);
+    if (!check && check.error().subject == "swingarm")
+        return rows.push_back(row::Note{"With the swingarm's length they are checked against each other."});
+    if (!check && check.error().code == ErrorCode::missing)
+        return rows.push_back(
+            row::Note{"With three strut lengths or more they are checked against each other."});
+    if (!check)
+        return rows.push_back(
+            row::Note{"A strut of the table is longer or shorter than these points allow. Measure that "
+                      "strut again, then the points.",
+                      Ink::stop});
+    const std::string apart =
+        fmt::format("Ride height by the points and by the struts: at most {} apart, {} as a rule",
+                    amount(state, check->fit.worst), amount(state, check->fit.rms));
+    const std::string where = amount(state, worst_strut(body, check->fit));
+    if (check->agreement == Agreement::agrees)
+        rows.push_back(row::Note{apart + ". They agree as well as a tape can tell."});
+    if (check->agreement == Agreement::points)
+        rows.push_back(row::Note{apart + "; most with the strut of " + where + ".", Ink::now});
+    if (check->agreement == Agreement::contradict)
+        rows.push_back(
+            row::Note{apart + ". Measure again: first the strut of " + where +
+                          ", then the points. Points a little beside those typed do not meet this table.",
+                      Ink::stop});
+    best_button(state, *check, page);
+}
+
+// Sprocket, slot and linkage: what attitude, chain and an exact leverage need.
+void mechanism_rows(const AppState& state, PageView& page) {
+    const BikeBody& body = state.form->body;
+    auto& rows = page.panel.rows;
+    const auto& linkage = body.mechanism.linkage;
+    const std::size_t kind = !linkage ? 0 : !linkage->rocker ? 1 : linkage->rocker->pivot.on == Carrier::frame ? 2 : 3;
+    rows.push_back(row::Heading{"Chain run and linkage"});
+    rows_of(state, BikeGroup::chain, page);
+    rows.push_back(row::Choice{"linkage",
+                               "shock",
+                               {"not said", "direct", "rocker, frame", "rocker, arm"},
+                               {act::LinkageKind{0}, act::LinkageKind{1}, act::LinkageKind{2}, act::LinkageKind{3}},
+                               kind});
+    if (!linkage) return;
+    rows_of(state, BikeGroup::linkage, page);
+    if (linkage->rocker)
+        rows.push_back(row::Button{"side", "Turn the rocker over", "where the drawing shows it folded the wrong way",
+                                   act::LinkageSide{}});
+    if (const auto closes = LinkageMap::of(*linkage))
+        rows.push_back(row::Note{fmt::format("It closes, with a shock of {} to {} mm.",
+                                             wording::value(closes->shortest().length.value, Unit::mm),
+                                             wording::value(closes->longest().length.value, Unit::mm)),
+                                 Ink::ink, false, true});
+    else
+        return rows.push_back(
+            row::Note{"Not used yet: " + closes.error().detail + ".", Ink::now, false, true});
+    agreement_rows(state, page);
+}
+
+// The table measured with a strut: it wins over the single ratio.
+void table_rows(const AppState& state, PageView& page) {
+    const auto& pairs = state.form->body.rear.pairs;
+    const Unit unit = state.ledger.units().length;
+    auto& rows = page.panel.rows;
+    rows.push_back(row::Heading{"Leverage, measured with a strut"});
+    if (pairs.empty())
+        rows.push_back(
+            row::Note{"A strut of known length in place of the shock, ride height read at each: five or "
+                      "more over the travel. Better than one ratio."});
+    if (pairs.size() == 1)
+        rows.push_back(row::Note{"One more at least; the single ratio is used until then."});
+    for (std::size_t i = 0; i < pairs.size(); ++i)
+        rows.push_back(row::Button{fmt::format("pair:{}", i),
+                                   fmt::format("{} → {} {}", wording::value(pairs[i].first.value, unit),
+                                               wording::value(pairs[i].second.value, unit), symbol(unit)),
+                                   "tap to take out", act::RemovePair{i}});
+    rows.push_back(
+        row::Button{"pair:add", "Add a strut length", "", act::OpenTag{field_of(BikeField::pair_length)}});
+}
+
+// The drawing carries what is measured on the bike; names, tolerances and the table are in the list.
+bool drawn(BikeField field) {
+    switch (field) {
+        case BikeField::rear_leverage:
+        case BikeField::rake:
+        case BikeField::swingarm:
+        case BikeField::wheelbase:
+        case BikeField::rear_wheel_radius:
+        case BikeField::front_wheel_radius:
+        case BikeField::offset:
+        case BikeField::pivot_height:
+            return true;
+        default:
+            return false;
+    }
+}
+
+void tags(const AppState& state, const BikePicture& pic, Drawing& drawing) {
+    for (const auto& [field, anchor] : pic.bike_anchors) {
+        const BikeFieldFacts& f = facts(field);
+        if (!drawn(field)) continue;
+        Tag tag = tag_at("tag:bike:" + std::string(f.key), std::string(f.label), anchor);
+        tag.value = value_of(state, state.form->body, field);
+        tag.unit = tag.value.empty() ? "" : std::string(symbol(chosen(state.ledger.units(), f.dimension)));
+        tag.open = state.pad && state.pad->field == field_of(field);
+        tag.tap = act::OpenTag{field_of(field)};
+        drawing.tags.push_back(std::move(tag));
+    }
+}
+}  // namespace
+
+PageView bike_form_view(const AppState& state) {
+    if (!state.form) return bikes_view(state);
+    const BikeBody& body = state.form->body;
+    PageView page = blank_page(state, body.name.empty() ? "A new bike" : body.name + " · its numbers");
+    const auto known = known_values(state, state.form->bike, End::rear, nullptr);
+    const BikePicture pic = picture(picture_of(body, End::rear, Scene::whole, known));
+    page.drawing = drawing_of(pic);
+    tags(state, pic, page.drawing);
+    page.drawing.caption =
+        pic.to_scale ? "to scale, from this bike's own numbers" : "schematic where not measured";
+    page.panel.title = "Its numbers";
+    rows_of(state, BikeGroup::whole, page);
+    table_rows(state, page);
+    mechanism_rows(state, page);
+    page.panel.rows.push_back(row::Heading{"Gearbox, for road speeds"});
+    rows_of(state, BikeGroup::gearbox, page);
+    const auto& gears = body.gearbox.gears;
+    if (gears_in_order(gears).size() < gears.size())
+        page.panel.rows.push_back(row::Note{"Each gear's ratio is below the one before it. Of those behind the slip no "
+                                            "speed is said.",
+                                            Ink::stop, true});
+    const bool closes = body.mechanism.linkage && body.geometry.swingarm && LinkageMap::of(*body.mechanism.linkage);
+    const bool leverage = body.rear.leverage || body.rear.pairs.size() >= 2 || closes;
+    if (state.pad) {
+        page.primary = {"Keep it", act::PadNext{}, ""};
+        if (state.pad->field.of == Field::Of::bike)
+            page.drawing.guide = std::string(facts(state.pad->field.bike).guide);
+    } else if (body.name.empty())
+        page.primary = {"Name the bike", act::OpenTag{field_of(BikeField::name)}, ""};
+    else if (!leverage)
+        page.primary = {"Give its leverage ratio", act::OpenTag{field_of(BikeField::rear_leverage)}, ""};
+    else
+        page.primary = {"Save the bike", act::SaveBike{}, ""};
+    if (!state.pad && !body.name.empty() && !leverage)
+        page.panel.rows.push_back(
+            row::Button{"save", "Save without it", "front swaps only, until it is given", act::SaveBike{}});
+    return page;
+}
+
+}  // namespace restand

@@ -1,0 +1,28 @@
+// Who is working: one tap, and every reading from then on bears the name.
+
+#include "app/views/view.h"
+#include "app/views/view_parts.h"
+
+namespace restand {
+
+PageView people_view(const AppState& state) {
+    PageView page = blank_page(state, "Who is working?");
+    page.panel.title = "Every reading bears a name";
+    const auto people = state.ledger.people();
+    for (const Person* p : people)
+        page.panel.rows.push_back(row::Button{"person:" + to_text(p->id), p->name, "", act::SetPerson{p->id},
+                                              true, p->id == state.who});
+    if (people.empty())
+        page.panel.rows.push_back(row::Note{"Nobody is named yet. One name is enough to begin."});
+    const BikeBody nobody;
+    const auto bikes = state.ledger.bikes();
+    page.drawing = drawing_of(
+        picture(picture_of(bikes.empty() ? nobody : bikes.front()->body, End::rear, Scene::whole, {})));
+    if (state.pad)
+        page.primary = {"That is me", act::PadNext{}, ""};
+    else
+        page.primary = {"Add a name", act::OpenTag{{.of = Field::Of::person}}, ""};
+    return page;
+}
+
+}  // namespace restand

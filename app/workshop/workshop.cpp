@@ -1,0 +1,64 @@
+// Bikes, people and settings.
+
+#include <algorithm>
+
+#include "core/codec/body_json.h"
+#include "app/app_state.h"
+#include "app/workshop/bike_fields.h"
+
+namespace restand {
+
+void act_on(AppState& state, const act::AddBike&) {
+    state.form = BikeForm{};
+    state.screen = Screen::bike_form;
+    state.notice.reset();
+    open_pad(state, {.of = Field::Of::bike, .bike = BikeField::name});
+}
+
+void act_on(AppState& state, const act::EditBike& edit) {
+    const Bike* bike = state.ledger.bike(edit.bike);
+    if (!bike) return;
+    state.form = BikeForm{.bike = bike->id, .body = bike->body, .half_pair = {}};
+    state.screen = Screen::bike_form;
+}
+
+void act_on(AppState& state, const act::SaveBike&) {
+    if (!leave_pad(state) || on_its_way(state, Pending::Then::open_bike)) return;
+    if (!state.form || state.form->body.name.empty()) return;
+    std::vector<Id> before;
+    if (const Bike* bike = state.ledger.bike(state.form->bike)) before = bike->heads;
+    append(state, {.then = Pending::Then::open_bike, .said = "Bike saved."},
+           {encode(state.form->body, state.form->bike, {}, state.who, before)});
+}
+
+void act_on(AppState& state, const act::ArchiveBike& archive) {
+    const Bike* bike = state.ledger.bike(archive.bike);
+    if (!bike) return;
+    BikeBody body = bike->body;
+    body.archived = archive.archived;
+    append(state,
+           {.said = archive.archived ? "Archived. It is under 'Archived bikes', nothing is lost."
+                                     : "Brought back."},
+           {encode(body, bike->id, {}, state.who, bike->heads)});
+}
+
+void act_on(AppState& state, const act::RemovePair& remove) {
+    if (!state.form || remove.index >= state.form->body.rear.pairs.size()) return;
+    auto& pairs = state.form->body.rear.pairs;
+    pairs.erase(pairs.begin() + static_cast<std::ptrdiff_t>(remove.index));
+}
+
+void act_on(AppState& state, const act::SetPerson& person) {
+    state.who = person.person;
+    if (state.screen == Screen::people) state.screen = state.came_from;
+}
+
+void act_on(AppState& state, const act::SetUnits& units) {
+    append(state, {}, {encode(UnitsBody{units.units}, {}, {}, state.who)});
+}
+
+void act_on(AppState& state, const act::SetLook& look) {
+    state.look = {look.night, std::clamp(look.text_percent, 80, 200)};
+}
+
+}  // namespace restand

@@ -1,0 +1,58 @@
+#include "core/ledger/answer_uncertainty.h"
+#include "core/restore/swap_model.h"
+
+namespace restand {
+namespace {
+
+using Slot = std::optional<Uncertain> UncertainAnswer::*;
+
+// Which heights of a prediction there are, in the order of the outputs.
+std::vector<std::pair<State, Slot>> height_slots(const Prediction& predicted) {
+    std::vector<std::pair<State, Slot>> slots;
+    if (predicted.at(State::rider)) slots.emplace_back(State::rider, &UncertainAnswer::rider);
+    if (predicted.at(State::static_)) slots.emplace_back(State::static_, &UncertainAnswer::static_);
+    if (predicted.at(State::topped_out)) slots.emplace_back(State::topped_out, &UncertainAnswer::topped_out);
+    return slots;
+}
+
+}  // namespace
+
+Result<UncertainAnswer> uncertain_answer(const SwapCase& swap, std::span<const Input> inputs, const Remake& remake) {
+    const Result<Answer> nominal = restore(swap);
+    if (!nominal) return nominal.error();
+    UncertainAnswer uncertain{.answer = *nominal,
+                    .length = {},
+                    .installed_length = {},
+                    .rider = {},
+                    .static_ = {},
+                    .topped_out = {}};
+    if (inputs.empty()) return uncertain;
+
+    const Setting setting = nominal->setting;
+    const auto slots = height_slots(nominal->predicted);
+    const Model model = [&](std::span<const double> values) -> std::optional<std::vector<double>> {
+        const Result<SwapCase> varied = remake(values);
+        if (!varied) return std::nullopt;
+        // Only the setting is asked for: without limits, detents and steps this is a quarter of restore().
+        Result<SwapModel> solver = swap_model(*varied);
+        if (!solver) return std::nullopt;
+        const Result<Settings> best = best_setting(*solver, solver->bounds);
+        if (!best) return std::nullopt;
+        std::vector<double> out = {best->length, best->installed};
+        const Prediction held = predict(*solver, {in_mm(setting.length), in_mm(setting.installed_length)});
+        for (const auto& [state, slot] : slots) {
+            if (!held.at(state)) return std::nullopt;
+            out.push_back(in_mm(held.at(state)->height));
+        }
+        return out;
+    };
+
+    const Result<std::vector<Uncertain>> outputs = propagate(model, inputs);
+    if (!outputs) return outputs.error();
+    uncertain.length = (*outputs)[0];
+    uncertain.installed_length = (*outputs)[1];
+    for (std::size_t i = 0; i < slots.size(); ++i) uncertain.*(slots[i].second) = (*outputs)[i + 2];
+    return uncertain;
+}
+
+}  // namespace restand

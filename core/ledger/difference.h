@@ -1,0 +1,27 @@
+#pragma once
+// The difference of two readings, with how sure it is.
+//
+//   u² = u_a² + u_b², ν by Welch–Satterthwaite (GUM G.4.1). At one mark with one instrument what the
+//   instrument is wrong by is in neither difference (GUM 5.2.2; reading.h).
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "core/measure/reading.h"
+
+namespace restand {
+
+inline Measured difference(const Reading& from, const Reading& less, bool one_mark) {
+    Measured a = measured(from), b = measured(less);
+    if (one_mark && from.instrument == less.instrument) a = without_common(a), b = without_common(b);
+    Measured m;
+    m.value = a.value - b.value;
+    m.u = std::hypot(a.u, b.u);
+    const double part = std::pow(a.u, 4) / a.dof + std::pow(b.u, 4) / b.dof;
+    m.dof = part > 0 ? std::pow(m.u, 4) / part : std::numeric_limits<double>::infinity();
+    m.repeats = std::min(a.repeats, b.repeats);
+    return m;
+}
+
+}  // namespace restand

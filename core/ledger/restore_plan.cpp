@@ -1,0 +1,361 @@
+// From how the bike is set up to how it was: copied where it means the same, solved anew where it does not.
+//
+// The list is made anew after every tick, from what then stands. So nothing in it may depend on how much of
+// it was done before, but for what only the walked way knows: that something was moved and not yet measured.
+//
+//   what a setting is of     copied when               else
+//   the bike                 it differs                –
+//   the damper (clicks)      the same damper is in     not listed: they say nothing of another
+//   damper and spring        both are the same         solved: restore.h, heights of then, unit of now,
+//                                                      on the bike with its own parts of then fitted again
+
+#include "core/ledger/restore_plan.h"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <set>
+
+#include "core/ledger/moved_by.h"
+
+namespace restand {
+namespace {
+
+using P = Point;
+
+// On what a setting means anything.
+enum class Of { bike, damper, spring };
+
+// Settings that are copied, with how each is done; the table's order is the order of work.
+struct Copied {
+    Point point;
+    Doing doing;
+    Of of;
+};
+constexpr std::array copied = {
+    Copied{P::sprocket_front, Doing::fit, Of::bike},
+    Copied{P::sprocket_rear, Doing::fit, Of::bike},
+    Copied{P::chain_links, Doing::fit, Of::bike},
+    Copied{P::tyre, Doing::fit, Of::bike},
+    Copied{P::link_rod, Doing::fit, Of::bike},
+    Copied{P::fork_oil_level, Doing::fit, Of::damper},
+    Copied{P::eye_to_eye, Doing::set_length, Of::spring},
+    Copied{P::spring_installed_length, Doing::set_preload, Of::spring},
+    Copied{P::fork_position, Doing::set_position, Of::spring},
+    Copied{P::axle_position, Doing::set_axle, Of::bike},
+    Copied{P::chain_slack, Doing::set_slack, Of::bike},
+    Copied{P::clicks_compression_low, Doing::set_clicks, Of::damper},
+    Copied{P::clicks_compression_high, Doing::set_clicks, Of::damper},
+    Copied{P::clicks_rebound_low, Doing::set_clicks, Of::damper},
+    Copied{P::clicks_rebound_high, Doing::set_clicks, Of::damper},
+    Copied{P::tyre_pressure_cold, Doing::set_pressure, Of::bike},
+};
+
+// Below this a solved length is left as it stands.
+constexpr double settable = 0.005;  // mm; nobody sets a length finer
+
+double value_of(const StoredReading& stored) {
+    return measured(stored.reading).value;
+}
+
+// As few digits as give the value back.
+std::string digits(double value) {
+    char text[64];
+    const auto end = std::to_chars(text, text + sizeof text, value, std::chars_format::fixed).ptr;
+    return std::string(text, end);
+}
+
+// The target's value as it would be typed: as it was for one repeat, else its mean.
+Typed typed_of(const Reading& reading) {
+    if (is_text(reading.point) || reading.repeats.size() == 1) return reading.repeats.back();
+    const Unit unit = reading.repeats.back().unit;
+    return {digits(from_canonical(measured(reading).value, unit)), unit};
+}
+
+// A solved length, finer than anybody sets: to the thousandth of a mm, the ten-thousandth of an inch.
+Typed typed_length(double value, Unit unit) {
+    const double fine = unit == Unit::inch ? 1e4 : 1e3;
+    return {digits(std::round(from_canonical(value, unit) * fine) / fine), unit};
+}
+
+// Within what the two readings can tell, so that the same spring measured twice is the same spring.
+bool agree(const StoredReading* a, const StoredReading* b) {
+    if (!a || !b) return true;
+    if (is_text(a->reading.point)) return same_value(a->reading, b->reading);
+    if (a->reading.point == P::spring_rate) return same_stamp(value_of(*a), value_of(*b));
+    const double u = std::hypot(expanded_95(measured(a->reading)), expanded_95(measured(b->reading)));
+    return std::fabs(value_of(*a) - value_of(*b)) <= u;
+}
+
+template <std::size_t N>
+bool agree(End end, const SetUp& now, const SetUp& then, const std::array<Point, N>& marks) {
+    return std::all_of(marks.begin(), marks.end(),
+                       [&](Point p) { return agree(now.stored(end, p), then.stored(end, p)); });
+}
+
+// As far as is known. What was never read tells nothing apart.
+bool same_damper(End end, const SetUp& now, const SetUp& then) {
+    return agree(end, now, then, std::array{P::part_name, P::gas_force, P::fork_length});
+}
+bool same_spring(End end, const SetUp& now, const SetUp& then) {
+    return agree(end, now, then, std::array{P::spring_rate, P::spring_free_length});
+}
+
+std::optional<double> turns(Doing doing, End end, const SetUp& now, double from, double to) {
+    const Point pitch = doing == Doing::set_length ? P::length_mm_per_turn : P::collar_mm_per_turn;
+    const StoredReading* per_turn = now.stored(end, pitch);
+    if (!per_turn || value_of(*per_turn) <= 0) return std::nullopt;
+    const double longer = (to - from) / value_of(*per_turn);
+    return doing == Doing::set_length ? longer : -longer;  // collar in: a shorter spring
+}
+
+bool refits_chain(Point point) {
+    return point == P::sprocket_front || point == P::sprocket_rear || point == P::chain_links;
+}
+
+// What was moved, and what was looked after since: on the way as far as it was walked, then by the list.
+struct Moved {
+    std::set<End> heights;
+    bool chain = false, refit = false;
+    std::set<std::string> since;  // keys of what was measured, and of axle and slack set, after the last move
+
+    void note(const std::string& key, End end, Point point) {
+        if (moves(point, P::chain_slack) || point == P::chain_slack) {
+            chain = true;
+            since.erase(action_key(Doing::measure, End::rear, P::chain_slack));
+        }
+        if (moved_by(point).any_height()) {
+            heights.insert(end);
+            for (const Point p : ride_heights) since.erase(action_key(Doing::measure, end, p));
+        }
+        if (refits_chain(point)) {
+            refit = true;
+            since.erase(action_key(Doing::set_axle, End::rear, P::axle_position));
+            since.erase(action_key(Doing::set_slack, End::rear, P::chain_slack));
+        }
+        since.insert(key);
+    }
+};
+
+class Maker {
+public:
+    Maker(const BikeBody& bike, const SetUp& now, const SetUp& then) : bike_(bike), now_(now), then_(then) {}
+
+    PlanActions make(const RestorePlan* walked) {
+        for (const End end : {End::rear, End::front}) {
+            const bool damper = same_damper(end, now_, then_),
+                       spring = damper && same_spring(end, now_, then_);
+            for (const Copied& c : copied)
+                if (c.of == Of::bike || (c.of == Of::damper ? damper : spring)) copy(end, c);
+            if (!spring) solve(end, damper);
+            leave_out(end, damper);
+        }
+        if (walked) note(*walked);
+        for (const PlanAction& a : plan_.actions) moved_.note(a.key, a.end, a.point);
+        chain_after_parts();
+        std::stable_sort(plan_.actions.begin(), plan_.actions.end(),
+                         [](const PlanAction& a, const PlanAction& b) { return rank(a) < rank(b); });
+        measure();
+        return std::move(plan_);
+    }
+
+private:
+    static int rank(const PlanAction& a) {
+        constexpr std::array order = {Doing::fit,          Doing::set_length,   Doing::set_preload,
+                                      Doing::set_position, Doing::set_axle,     Doing::set_slack,
+                                      Doing::set_clicks,   Doing::set_pressure, Doing::measure};
+        return static_cast<int>(std::find(order.begin(), order.end(), a.doing) - order.begin());
+    }
+
+    void add(End end, Doing doing, Point point, Typed to, bool solved) {
+        PlanAction a;
+        a.key = action_key(doing, end, point);
+        a.doing = doing;
+        a.end = end;
+        a.point = point;
+        const StoredReading* from = now_.stored(end, point);
+        if (from) a.from = *from;
+        a.solved = solved;
+        if (from && !is_text(point)) {
+            const double was = value_of(*from), is = canonical_value(to);
+            if (doing == Doing::set_length || doing == Doing::set_preload)
+                a.turns = turns(doing, end, now_, was, is);
+            if (doing == Doing::set_clicks) a.clicks = is - was;
+            if (point == P::chain_links) a.links = static_cast<int>(std::lround(is - was));
+        }
+        a.to = std::move(to);
+        plan_.actions.push_back(std::move(a));
+    }
+
+    void copy(End end, const Copied& c) {
+        const StoredReading* wanted = then_.stored(end, c.point);
+        if (!wanted) return;  // not known then: nothing to go back to
+        if (const StoredReading* stands = now_.stored(end, c.point); stands && same_value(stands->reading, wanted->reading)) return;
+        add(end, c.doing, c.point, typed_of(wanted->reading), false);
+    }
+
+    bool listed(End end, Point point) const {
+        return std::any_of(plan_.actions.begin(), plan_.actions.end(),
+                           [&](const PlanAction& a) { return a.end == end && a.point == point; });
+    }
+
+    // The wheel went back and forth for another sprocket or chain: what axle and slack read before is gone.
+    void chain_after_parts() {
+        if (!moved_.refit) return;
+        for (const auto& [point, doing] :
+             {std::pair{P::axle_position, Doing::set_axle}, std::pair{P::chain_slack, Doing::set_slack}}) {
+            const StoredReading* wanted = then_.stored(End::rear, point);
+            const bool done = moved_.since.contains(action_key(doing, End::rear, point));
+            if (wanted && !done && !listed(End::rear, point))
+                add(End::rear, doing, point, typed_of(wanted->reading), false);
+        }
+    }
+
+    // Another unit or spring: what to set on it so that the bike stands as then.
+    void solve(End end, bool damper) {
+        SetUp fitted = now_;
+        for (const Copied& c : copied)
+            if (const StoredReading* was = then_.stored(end, c.point); was && (c.of == Of::bike || (damper && c.of == Of::damper)))
+                fitted.values[{end, c.point}] = *was;
+        const auto as_case = case_of(bike_, end, then_, fitted);
+        if (!as_case) return unsaid(end, as_case.error());
+        const auto answer = restore(*as_case);
+        if (!answer) return unsaid(end, answer.error());
+        plan_.held = plan_.held && answer->held && comes_back(*answer, as_case->tolerance);
+        for (const Limit& limit : answer->limits) plan_.limits.push_back({limit, end});
+        set_length(end, *as_case, answer->detent.length);
+        const StoredReading* collar = now_.stored(end, P::spring_installed_length);
+        const double to = answer->detent.installed_length.value;
+        if (!collar || std::fabs(to - value_of(*collar)) > settable)
+            add(end, Doing::set_preload, P::spring_installed_length, typed_length(to, unit_of(collar)), true);
+    }
+
+    // Every height that was read then, at the steps that can be set.
+    static bool comes_back(const Answer& answer, Length tolerance) {
+        return std::all_of(all_states.begin(), all_states.end(), [&](State s) {
+            const auto off = answer.predicted_detent.residual_at(s);
+            return off ? abs(*off) <= tolerance : !answer.before.at(s);
+        });
+    }
+
+    void set_length(End end, const SwapCase& c, Length to) {
+        if (c.length.min == c.length.max) return;
+        const bool rear = end == End::rear;
+        const Point at = rear ? P::eye_to_eye : P::fork_position;
+        const StoredReading* stands = now_.stored(end, at);
+        const double longer = (to - c.length.now).value;
+        if (stands && std::fabs(longer) <= settable) return;
+        // Tubes further up in the yokes: a shorter front. Not read now: the case took the position of then.
+        const StoredReading* position = stands ? stands : then_.stored(end, at);
+        if (!position) return;
+        add(end, rear ? Doing::set_length : Doing::set_position, at,
+            typed_length(rear ? to.value : value_of(*position) - longer, unit_of(stands)), true);
+    }
+
+    static Unit unit_of(const StoredReading* stored) { return stored ? stored->reading.repeats.back().unit : Unit::mm; }
+
+    void unsaid(End end, Error error) {
+        plan_.held = false;
+        // Which step of a swap would have asked for it means nothing here.
+        if (error.code == ErrorCode::missing) error.detail = key(end);
+        plan_.unsaid.push_back(std::move(error));
+    }
+
+    void leave_out(End end, bool damper) {
+        const auto of_end = [end](const auto& each) { return each.first.first == end; };
+        const auto& then = then_.values;
+        const auto& now = now_.values;
+        if (std::none_of(then.begin(), then.end(), of_end)) {
+            if (std::any_of(now.begin(), now.end(), of_end))
+                plan_.left_out.push_back({end, LeftOut::Why::not_read_then, {}});
+            return;
+        }
+        LeftOut clicks{end, LeftOut::Why::other_damper, {}};
+        for (const Copied& c : copied)
+            if (!damper && c.of == Of::damper && then_.stored(end, c.point)) clicks.points.push_back(c.point);
+        if (!clicks.points.empty()) plan_.left_out.push_back(std::move(clicks));
+    }
+
+    void note(const RestorePlan& walked) {
+        for (const PlanStep& tick : walked.steps) {
+            if (tick.values.empty()) moved_.since.insert(tick.action);
+            for (const SetValue& v : tick.values) {
+                const bool is_set = std::any_of(copied.begin(), copied.end(),
+                                                [&](const Copied& one) { return one.point == v.reading.point; });
+                // A height, or the slack measured: nothing was moved.
+                if (!is_set || tick.action.starts_with(key(Doing::measure)))
+                    moved_.since.insert(tick.action);
+                else
+                    moved_.note(tick.action, v.end, v.reading.point);
+            }
+        }
+    }
+
+    // What was moved is measured again; what the target says is what it must read.
+    void measure() {
+        for (const End end : {End::rear, End::front}) {
+            const auto stood = then_.stale.empty() ? Result<Stance>(Stance{}) : stance_of(bike_, end, then_);
+            const std::array stances = {stood ? stood->topped_out : std::nullopt,
+                                        stood ? stood->static_ : std::nullopt,
+                                        stood ? stood->rider : std::nullopt};
+            for (std::size_t i = 0; i < ride_heights.size(); ++i) {
+                const StoredReading* wanted = then_.stored(end, ride_heights[i]);
+                if (!wanted || !moved_.heights.contains(end)) continue;
+                // Settings changed after it was read: it stood where those took it.
+                const bool stale = then_.stale.contains({end, ride_heights[i]});
+                if (stale && !stances[i]) continue;
+                ask(end, ride_heights[i], stale ? stances[i]->value : value_of(*wanted));
+            }
+            const StoredReading* slack = then_.stored(end, P::chain_slack);
+            if (slack && moved_.chain) ask(end, P::chain_slack, value_of(*slack));
+        }
+    }
+
+    void ask(End end, Point point, double expect) {
+        PlanAction a;
+        a.key = action_key(Doing::measure, end, point);
+        if (moved_.since.contains(a.key)) return;
+        a.doing = Doing::measure;
+        a.end = end;
+        a.point = point;
+        if (const StoredReading* from = now_.stored(end, point)) a.from = *from;
+        a.expect = expect;
+        plan_.actions.push_back(std::move(a));
+    }
+
+    const BikeBody& bike_;
+    const SetUp& now_;
+    const SetUp& then_;
+    Moved moved_;
+    PlanActions plan_;
+};
+
+}  // namespace
+
+std::string action_key(Doing doing, End end, Point point) {
+    return std::string(key(doing)) + ":" + std::string(key(end)) + ":" + std::string(facts(point).key);
+}
+
+std::string_view key(Doing doing) {
+    constexpr std::string_view keys[] = {"fit",          "set_length",   "set_preload",
+                                         "set_position", "set_axle",     "set_slack",
+                                         "set_clicks",   "set_pressure", "measure"};
+    return keys[static_cast<int>(doing)];
+}
+
+PlanActions restore_plan(const BikeBody& bike, const SetUp& now, const SetUp& target, const RestorePlan* walked) {
+    return Maker(bike, now, target).make(walked);
+}
+
+std::vector<SetValue> done(const PlanAction& action) {
+    if (!action.to) return {};
+    Reading reading{action.point, {*action.to}, usual_instrument(action.point), {}};
+    if (action.from) {
+        reading.instrument = action.from->reading.instrument;
+        reading.where = action.from->reading.where;
+    }
+    return {{action.end, std::move(reading)}};
+}
+
+}  // namespace restand

@@ -1,0 +1,323 @@
+#include "platform/tasks.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <filesystem>
+
+#include "app/print/sheet_of.h"
+#include "app/views/wording.h"
+#include "core/codec/body_json.h"
+#include "core/codec/bundle.h"
+#include "core/codec/canonical.h"
+#include "core/sync/device_rest.h"
+#include "app/sentences.h"
+#include "core/ledger/restore_plan.h"
+#include "core/store/emergency.h"
+#include "core/files/file.h"
+
+namespace restand {
+
+namespace {
+namespace fs = std::filesystem;
+
+struct Runner {
+    Store& store;
+    const TaskFolders& places;
+    std::int64_t now_ms;
+    int utc_offset_min;
+    Progress& progress;
+
+    Result<TaskResult> operator()(const task::Baselines& e) {
+        auto entries = store.of_bike(e.bike, "baseline");
+        if (!entries) return entries.error();
+        return TaskResult{task_result::Entries{std::move(*entries), {}}};
+    }
+    Result<TaskResult> operator()(const task::History& e) {
+        auto page = store.history(e.query);
+        if (!page) return page.error();
+        return TaskResult{task_result::Page{e.query, std::move(*page)}};
+    }
+    Result<TaskResult> operator()(const task::SetUp& e) {
+        auto entries = store.setup(e.bike, e.at);
+        if (!entries) return entries.error();
+        return TaskResult{task_result::Entries{std::move(*entries), {}}};
+    }
+    // With the entry, what is needed to say how the bike stood when it was written.
+    Result<TaskResult> operator()(const task::Find& e) {
+        auto found = store.find(e.entry);
+        if (!found) return found.error();
+        if (!*found) return Error{ErrorCode::not_found, to_text(e.entry), ""};
+        auto entries = store.setup((*found)->bike, (*found)->clock);
+        if (!entries) return entries.error();
+        entries->push_back(std::move(**found));
+        return TaskResult{task_result::Entries{std::move(*entries), {}}};
+    }
+    Result<TaskResult> operator()(const task::Watch& e) {
+        const auto entries = store.season(e.bike, &progress);
+        if (!entries) return entries.error();
+        std::vector<Fact> facts;
+        for (const Entry& entry : *entries)
+            if (auto fact = decode(entry)) facts.push_back(std::move(*fact));
+        std::vector<const Fact*> all;
+        for (const Fact& fact : facts) all.push_back(&fact);
+        return TaskResult{task_result::Samples{e.bike, e.what, e.end, e.point, samples(all, e.what, e.end, e.point, e.chain_pitch), part_use(all)}};
+    }
+
+    Result<TaskResult> operator()(const task::Places& e);
+    Result<TaskResult> operator()(const task::Look& e) {
+        const auto known = store.opening();
+        if (!known) return known.error();
+        const auto who = me(*known);
+        if (!who) return who.error();
+        auto seen = look(FolderPlace{e.folder}, *who);
+        if (!seen) return seen.error();
+        leave_out(*seen, *known);
+        return TaskResult{task_result::Seen{e.folder, std::move(*seen), who->name}};
+    }
+    Result<TaskResult> operator()(const task::Exchange& e);
+    Result<TaskResult> operator()(const task::Export& e);
+    Result<TaskResult> operator()(const task::Import& e);
+
+    // Not this thread's: platform/session_copies.h.
+    Result<TaskResult> operator()(const task::Copies&) { return not_here(); }
+    Result<TaskResult> operator()(const task::BackUp&) { return not_here(); }
+    Result<TaskResult> operator()(const task::BeginNew&) { return not_here(); }
+    Result<TaskResult> operator()(const task::Rejected&) { return rejected(""); }
+    Result<TaskResult> operator()(const task::DiscardRejected& e) {
+        const auto thrown = throw_away(places.rejected, e.entries);
+        if (!thrown) return thrown.error();
+        return rejected("Thrown away. They can still be read in " + *thrown + ".");
+    }
+    Result<TaskResult> operator()(const task::Restore&) { return not_here(); }
+    Result<TaskResult> operator()(const task::ReadTable& e) {
+        const auto bytes = read_file(e.path, 16u << 20);
+        if (!bytes) return bytes.error();
+        auto table = read_table(*bytes);
+        if (!table) return table.error();
+        return TaskResult{task_result::Table{e.path, std::move(*table)}};
+    }
+    Result<TaskResult> operator()(const task::Sheet& e);
+
+    Result<Sender> me(const std::vector<Entry>& opening);
+    Result<TaskResult> not_here() const { return Error{ErrorCode::in_use, places.workshop, "close it first"}; }
+    Result<TaskResult> rejected(std::string said);
+    Result<Ledger> whole(const Id& bike, const Id& entry);
+    std::string folder_or_documents(const std::string& folder) const { return folder.empty() ? places.documents : folder; }
+};
+
+// A device is named after its machine until somebody calls it something else.
+Result<Sender> Runner::me(const std::vector<Entry>& opening) {
+    auto holds = store.ranges();
+    if (!holds) return holds.error();
+    Sender sender{store.device(), places.host, now_ms, std::move(*holds)};
+    Ledger ledger;
+    read_into(ledger, opening);
+    if (const std::string name = ledger.device_name(store.device()); !name.empty()) sender.name = name;
+    return sender;
+}
+
+Result<TaskResult> Runner::rejected(std::string said) {
+    auto rejected = read_rejected(places.rejected);
+    if (!rejected) return rejected.error();
+    return TaskResult{task_result::Rejected{{std::move(rejected->entries), rejected->unreadable}, std::move(said)}};
+}
+
+// --- Places
+// -------------------------------------------------------------------------------------------------------------------
+
+void list_files(const fs::path& folder, FoundPlace& place) {
+    std::error_code failed;
+    constexpr std::size_t most = 12;
+    for (fs::directory_iterator it(folder, failed), end; !failed && it != end; it.increment(failed)) {
+        if (!it->is_regular_file(failed)) continue;
+        const std::string kind = it->path().extension().string();
+        if (kind == ".bundle" && place.bundles.size() < most) place.bundles.push_back(it->path().string());
+        if ((kind == ".csv" || kind == ".CSV") && place.tables.size() < most) place.tables.push_back(it->path().string());
+    }
+    std::sort(place.bundles.begin(), place.bundles.end());
+    std::sort(place.tables.begin(), place.tables.end());
+}
+
+std::vector<fs::path> sticks() {
+    std::vector<fs::path> found;
+    std::vector<fs::path> roots{"/mnt"};
+    if (const char* user = std::getenv("USER")) {
+        roots.emplace_back(fs::path("/media") / user);
+        roots.emplace_back(fs::path("/run/media") / user);
+    }
+    for (const fs::path& root : roots) {
+        std::error_code failed;
+        for (fs::directory_iterator it(root, failed), end; !failed && it != end; it.increment(failed))
+            if (it->is_directory(failed)) found.push_back(it->path());
+    }
+    return found;
+}
+
+Result<TaskResult> Runner::operator()(const task::Places& e) {
+    task_result::Places n;
+    for (const fs::path& stick : sticks()) {
+        FoundPlace place{stick.string(), "stick " + stick.filename().string(), true, {}, {}};
+        list_files(stick, place);
+        n.places.push_back(std::move(place));
+    }
+    std::error_code failed;
+    if (!e.also.empty() && fs::is_directory(e.also, failed) &&
+        std::none_of(n.places.begin(), n.places.end(), [&](const FoundPlace& p) { return p.folder == e.also; })) {
+        FoundPlace place{e.also, fs::path(e.also).filename().string(), false, {}, {}};
+        list_files(e.also, place);
+        n.places.push_back(std::move(place));
+    }
+    FoundPlace own{places.documents, "documents of this device", false, {}, {}};
+    list_files(places.documents, own);
+    n.places.push_back(std::move(own));
+    return TaskResult{std::move(n)};
+}
+
+// --- Other devices
+// ------------------------------------------------------------------------------------------------------------
+
+Result<TaskResult> Runner::operator()(const task::Exchange& e) {
+    const FolderPlace place{e.folder};
+    auto entries = store.opening();
+    if (!entries) return entries.error();
+    auto who = me(*entries);
+    if (!who) return who.error();
+    auto taken = take(place, *who, &progress);
+    if (!taken) return taken.error();
+    const auto merged = store.merge(taken->entries, &progress);
+    if (!merged) return merged.error();
+    if (entries = store.opening(); !entries) return entries.error();
+    if (const auto back = back_from_rest(*entries, store.device())) {
+        if (const auto written = store.append(*back); !written) return written.error();
+        if (entries = store.opening(); !entries) return entries.error();
+    }
+    // What was taken is ours now: it is said to the others, and need not be put again.
+    if (who = me(*entries); !who) return who.error();
+    const auto count = put(place, *who, [this](const std::vector<Lack>& lack) { return store.those(lack); }, &progress);
+    if (!count) return count.error();
+    auto seen = look(place, *who);
+    if (!seen) return seen.error();
+    leave_out(*seen, *entries);
+    taken->refused.insert(taken->refused.end(), merged->refused.begin(), merged->refused.end());
+    return TaskResult{task_result::Exchanged{e.folder, *count, merged->added, std::move(taken->refused),
+                                clocks_apart(merged->clock_apart_ms), std::move(*seen), std::move(*entries)}};
+}
+
+Result<TaskResult> Runner::operator()(const task::Export& e) {
+    const auto opening = store.opening();
+    if (!opening) return opening.error();
+    auto who = me(*opening);
+    if (!who) return who.error();
+    auto entries = store.all();
+    if (!entries) return entries.error();
+    const std::string stem = fs::path(places.workshop).stem().string();
+    const fs::path path = fs::path(folder_or_documents(e.folder)) /
+                          fmt::format("{}-{}.bundle", stem, wording::iso_day(now_ms, utc_offset_min));
+    const std::string bytes = write_sync_bundle({std::move(*who), std::move(*entries)});
+    if (const auto written = write_file_durably(path.string(), bytes); !written) return written.error();
+    return TaskResult{task_result::Said{"Written: " + path.string()}};
+}
+
+Result<TaskResult> Runner::operator()(const task::Import& e) {
+    const auto bytes = read_file(e.path, bundle_cap);
+    if (!bytes) return bytes.error();
+    const auto sync_bundle = read_sync_bundle(*bytes, &progress);
+    if (!sync_bundle) return sync_bundle.error();
+    const auto merged = store.merge(sync_bundle->entries, &progress);
+    if (!merged) return merged.error();
+    auto entries = store.opening();
+    if (!entries) return entries.error();
+    std::string said = fmt::format("{} new entries, {} were known.", merged->added, merged->known);
+    if (!merged->refused.empty())
+        said += fmt::format(" {} refused; the first: {}.", merged->refused.size(), sentence(merged->refused.front()));
+    if (const std::string clocks = clocks_apart(merged->clock_apart_ms); !clocks.empty()) said += " " + clocks + ".";
+    return TaskResult{task_result::Entries{std::move(*entries), std::move(said)}};
+}
+
+// --- The sheet
+// ---------------------------------------------------------------------------------------------------------------
+
+// The workshop as it opens, with what one entry of a bike needs besides.
+Result<Ledger> Runner::whole(const Id& bike, const Id& entry) {
+    Ledger ledger;
+    auto entries = store.opening();
+    if (!entries) return entries.error();
+    read_into(ledger, *entries);
+    const auto found = store.find(entry);
+    if (!found) return found.error();
+    if (!*found) return Error{ErrorCode::not_found, to_text(entry), ""};
+    auto then = store.setup(bike, (*found)->clock);
+    if (!then) return then.error();
+    then->push_back(**found);
+    read_into(ledger, *then);
+    return ledger;
+}
+
+Result<TaskResult> Runner::operator()(const task::Sheet& e) {
+    const bool of_plan = e.baseline.nil();
+    const auto found = store.find(of_plan ? e.plan_target : e.baseline);
+    if (!found) return found.error();
+    if (!*found) return Error{ErrorCode::not_found, "the baseline", ""};
+    const auto ledger = whole((*found)->bike, (*found)->id);
+    if (!ledger) return ledger.error();
+    const Bike* bike = ledger->bike(of_plan ? e.plan_bike : (*found)->bike);
+    if (!bike) return Error{ErrorCode::not_found, "the bike", ""};
+    SheetPage page;
+    if (of_plan) {
+        const SetUp now = setup_at(bike->id, ledger->facts_of(bike->id));
+        const SetUp then = setup_at(bike->id, ledger->facts_of(bike->id), (*found)->clock);
+        page = sheet_of_plan(*ledger, *bike, restore_plan(bike->body, now, then, ledger->open_plan(bike->id)), now, then, now_ms, utc_offset_min);
+    } else {
+        const Baseline* baseline = ledger->baseline(e.baseline);
+        if (!baseline) return Error{ErrorCode::not_found, "the baseline", "it was taken back"};
+        page = sheet_of_baseline(*ledger, *baseline, now_ms, utc_offset_min);
+    }
+    const auto pdf = print(page, Paper::a4);
+    if (!pdf) return pdf.error();
+    std::string name = bike->body.name + (of_plan ? " way back " : " ") + wording::iso_day((*found)->clock.ms, utc_offset_min);
+    for (char& c : name)
+        if (c == '/' || c == '\\' || c == ':') c = '-';
+    const fs::path path = fs::path(folder_or_documents(e.folder)) / (name + ".pdf");
+    if (const auto written = write_file_durably(path.string(), *pdf); !written) return written.error();
+    return TaskResult{task_result::Said{"Sheet written: " + path.string()}};
+}
+
+// Where a user's programs keep their state (XDG Base Directory 0.8), one folder a workshop; not beside the workshop,
+// whose disk may be the one that fails.
+std::string rejected_of(const fs::path& workshop) {
+    std::error_code failed;
+    const char* state = std::getenv("XDG_STATE_HOME");
+    const char* home = std::getenv("HOME");
+    const fs::path base = state && *state ? fs::path(state)
+                          : home && *home ? fs::path(home) / ".local" / "state"
+                                          : fs::temp_directory_path(failed);
+    const std::string whole = fs::weakly_canonical(workshop, failed).string();
+    return (base / "restand" / to_text(sha256(whole)).substr(0, 16)).string();
+}
+}  // namespace
+
+TaskFolders task_folders(const std::string& workshop) {
+    const fs::path file = workshop;
+    TaskFolders places{workshop, (file.parent_path() / "backups").string(), rejected_of(file), {}, "this device"};
+    std::error_code failed;
+    if (const char* home = std::getenv("HOME")) {
+        const fs::path documents = fs::path(home) / "Documents";
+        places.documents = (fs::is_directory(documents, failed) ? documents : fs::path(home)).string();
+    } else {
+        places.documents = file.parent_path().string();
+    }
+    char name[256] = {};
+    if (gethostname(name, sizeof name - 1) == 0 && name[0]) places.host = name;
+    return places;
+}
+
+Result<TaskResult> run(const Task& task, Store& store, const TaskFolders& places, std::int64_t now_ms,
+                 int utc_offset_min, Progress& progress) {
+    Runner runner{store, places, now_ms, utc_offset_min, progress};
+    return std::visit(runner, task);
+}
+
+}  // namespace restand

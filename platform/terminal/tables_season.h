@@ -1,0 +1,18 @@
+#pragma once
+// The season's answers as JSON for other programs: the time line, a comparison, a way back. Keys are in the
+// tables.md; values canonical, units as in tables.h; what is not known is null.
+
+#include <span>
+#include <string>
+
+#include "core/ledger/compare.h"
+#include "core/ledger/history.h"
+#include "core/ledger/restore_plan.h"
+
+namespace restand {
+
+std::string history_json(std::span<const Entry> moments, const std::set<Id>& set_aside, const Ledger& names);
+std::string comparison_json(const Comparison& comparison);
+std::string plan_json(const PlanActions& plan);
+
+}  // namespace restand

@@ -1,0 +1,212 @@
+// The way back where one thing differs: directions, what was read again, what cannot be had, walking it.
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+#include "core/ledger/restore_plan.h"
+#include "tests/unit/ledger_kit.h"
+
+using namespace restand;
+using test::exactly;
+using test::reading;
+
+namespace {
+
+using P = Point;
+
+void put(SetUp& s, End end, Reading r) {
+    s.values[{end, r.point}] = {std::move(r), {}, {}, {}, {}, false};
+}
+
+// A bike whose two moments differ in what a test says.
+struct Two {
+    BikeBody bike;
+    SetUp then, now;
+    Two() {
+        bike.rear.leverage = 2.0;
+        then = test::stands(End::rear, {{P::ride_height_topped_out, "500"},
+                                        {P::ride_height_static, "490"},
+                                        {P::ride_height_rider, "470"},
+                                        {P::eye_to_eye, "310"},
+                                        {P::spring_rate, "95"},
+                                        {P::spring_free_length, "160"},
+                                        {P::spring_installed_length, "150"},
+                                        {P::gas_force, "150"},
+                                        {P::length_mm_per_turn, "1.0"},
+                                        {P::collar_mm_per_turn, "1.5"},
+                                        {P::clicks_rebound_low, "12"},
+                                        {P::sprocket_rear, "43"},
+                                        {P::chain_links, "114"},
+                                        {P::axle_position, "24.5"},
+                                        {P::chain_slack, "34"},
+                                        {P::part_name, "shock A"}});
+        now = then;
+    }
+    void is(P p, const char* text) { put(now, End::rear, reading(p, text)); }
+    PlanActions plan(const RestorePlan* walked = nullptr) const { return restore_plan(bike, now, then, walked); }
+    std::vector<std::string> keys(const RestorePlan* walked = nullptr) const {
+        std::vector<std::string> all;
+        for (const PlanAction& a : plan(walked).actions) all.push_back(a.key);
+        return all;
+    }
+    // Ticks the first action off, with what it sets or, to be measured, what is expected.
+    void tick(RestorePlan& walked) {
+        const PlanAction a = plan(&walked).actions.front();
+        auto values = done(a);
+        if (values.empty()) values = {{a.end, exactly(a.point, *a.expect)}};
+        for (const SetValue& v : values) put(now, v.end, v.reading);
+        walked.steps.push_back({{}, {}, 0, a.key, values});
+    }
+};
+using Keys = std::vector<std::string>;
+const Keys readings = {"measure:rear:ride_height_topped_out", "measure:rear:ride_height_static",
+                       "measure:rear:ride_height_rider", "measure:rear:chain_slack"};
+
+}  // namespace
+
+TEST_CASE("way back: turns, clicks and links have their direction") {
+    Two t;
+    t.is(P::eye_to_eye, "308.5");
+    t.is(P::spring_installed_length, "153");
+    t.is(P::clicks_rebound_low, "15");
+    t.is(P::chain_links, "112");
+    const auto actions = t.plan().actions;
+    REQUIRE(actions.size() == 10);
+    CHECK(actions[0].key == "fit:rear:chain_links");
+    CHECK(actions[0].links == 2);
+    CHECK(actions[1].key == "set_length:rear:eye_to_eye");
+    CHECK(*actions[1].turns == doctest::Approx(1.5));  // longer
+    CHECK(actions[2].key == "set_preload:rear:spring_installed_length");
+    CHECK(*actions[2].turns == doctest::Approx(2));  // in
+    CHECK(actions[3].key == "set_axle:rear:axle_position");
+    CHECK(actions[4].key == "set_slack:rear:chain_slack");
+    CHECK(actions[5].key == "set_clicks:rear:clicks_rebound_low");
+    CHECK(actions[5].clicks == -3);  // in
+    CHECK(actions[6].expect == 500);
+    CHECK(actions[9].key == "measure:rear:chain_slack");
+    for (const PlanAction& a : actions) CHECK_FALSE(a.solved);
+    // Without a pitch there are no turns.
+    t.now.values.erase({End::rear, P::length_mm_per_turn});
+    CHECK_FALSE(t.plan().actions[1].turns);
+}
+
+TEST_CASE("way back: clicks alone ask for no readings") {
+    Two t;
+    t.is(P::clicks_rebound_low, "15");
+    CHECK(t.keys() == Keys{"set_clicks:rear:clicks_rebound_low"});
+}
+
+TEST_CASE("way back: while it is walked, what was moved still asks to be measured") {
+    Two t;
+    t.is(P::eye_to_eye, "308.5");
+    t.is(P::sprocket_rear, "44");
+    RestorePlan walked;
+    CHECK(t.keys(&walked).size() == 8);
+    t.tick(walked);  // the sprocket
+    CHECK(t.keys(&walked).front() == "set_length:rear:eye_to_eye");
+    t.tick(walked);
+    CHECK(t.keys(&walked).front() == "set_axle:rear:axle_position");
+    t.tick(walked), t.tick(walked);
+    CHECK(t.keys(&walked) == readings);
+    CHECK(t.keys().empty());  // for one who begins now it stands as then
+    t.tick(walked), t.tick(walked);
+    CHECK(t.keys(&walked) == Keys{readings[2], readings[3]});
+    t.tick(walked), t.tick(walked);
+    CHECK(t.keys(&walked).empty());
+    // Moved once more after it was measured: measured once more.
+    t.is(P::eye_to_eye, "309");
+    t.tick(walked);
+    CHECK(t.keys(&walked) == readings);
+}
+
+TEST_CASE("way back: another spring keeps the damper's clicks, another damper has its own") {
+    Two t;
+    t.is(P::spring_rate, "105");
+    t.is(P::clicks_rebound_low, "15");
+    auto actions = t.plan().actions;
+    REQUIRE_FALSE(actions.empty());
+    CHECK(actions.front().solved);
+    const auto has_clicks = [&] {
+        return std::any_of(actions.begin(), actions.end(),
+                           [](const PlanAction& a) { return a.doing == Doing::set_clicks; });
+    };
+    CHECK(has_clicks());
+    t.is(P::part_name, "shock B");
+    actions = t.plan().actions;
+    CHECK_FALSE(has_clicks());
+}
+
+TEST_CASE("way back: the same spring measured again is the same spring") {
+    Two t;
+    t.is(P::spring_free_length, "160.2");  // a calliper cannot tell
+    t.is(P::spring_installed_length, "151");
+    const auto actions = t.plan().actions;
+    REQUIRE_FALSE(actions.empty());
+    CHECK_FALSE(actions[0].solved);
+    CHECK(actions[0].to->text == "150");
+    t.is(P::spring_free_length, "163");
+    CHECK(t.plan().actions[0].solved);
+}
+
+TEST_CASE("way back: what cannot be reached says so, with what is in the way") {
+    Two t;
+    t.is(P::part_name, "too short");
+    t.is(P::eye_to_eye, "300");
+    t.is(P::eye_to_eye_min, "296");
+    t.is(P::eye_to_eye_max, "304");
+    const PlanActions plan = t.plan();
+    CHECK_FALSE(plan.held);  // topped out stays 12 mm low
+    REQUIRE_FALSE(plan.limits.empty());
+    CHECK(plan.limits[0].code == LimitCode::length_adjuster_bound);
+    CHECK(plan.limits[0].end == End::rear);
+    CHECK(plan.unsaid.empty());
+}
+
+TEST_CASE("way back: what was never read is named, and the rest is listed all the same") {
+    Two t;
+    t.is(P::part_name, "shock B");
+    t.is(P::axle_position, "20");
+    t.then.values.erase({End::rear, P::spring_rate});
+    const PlanActions plan = t.plan();
+    CHECK_FALSE(plan.held);
+    REQUIRE(plan.unsaid.size() == 1);
+    CHECK(plan.unsaid[0] == Error{ErrorCode::missing, "spring_rate", "rear"});
+    REQUIRE(plan.actions.size() == 2);
+    CHECK(plan.actions[0].doing == Doing::set_axle);
+}
+
+TEST_CASE("way back: clicks of another damper and an end that was not read then are said to be left out") {
+    Two t;
+    REQUIRE(t.then.stored(End::rear, P::clicks_rebound_low));
+    CHECK(t.plan().left_out.empty());
+    t.is(P::part_name, "shock B");
+    const PlanActions plan = t.plan();
+    REQUIRE(plan.left_out.size() == 1);
+    CHECK(plan.left_out[0].end == End::rear);
+    CHECK(plan.left_out[0].why == LeftOut::Why::other_damper);
+    CHECK(std::find(plan.left_out[0].points.begin(), plan.left_out[0].points.end(), P::clicks_rebound_low) !=
+          plan.left_out[0].points.end());
+    put(t.now, End::front, reading(P::clicks_rebound_low, "12"));
+    std::erase_if(t.then.values, [](const auto& each) { return each.first.first == End::front; });
+    REQUIRE(t.plan().left_out.size() == 2);
+    CHECK(t.plan().left_out[1].end == End::front);
+    CHECK(t.plan().left_out[1].why == LeftOut::Why::not_read_then);
+}
+
+TEST_CASE("way back: heights older than the settings of then are expected where the settings put them") {
+    Two t;
+    // Changed after the heights were read: 1 mm of preload is 2 mm at the wheel.
+    put(t.then, End::rear, reading(P::spring_installed_length, "149"));
+    t.then.stale = {{End::rear, P::ride_height_static}, {End::rear, P::ride_height_rider}};
+    const auto actions = t.plan().actions;
+    REQUIRE(actions.size() == 4);  // the preload, three heights; the slack is read with the wheel hanging
+    CHECK(*actions[1].expect == doctest::Approx(500));
+    CHECK(*actions[3].expect == doctest::Approx(472));
+    // And a part solved for it aims there too.
+    t.is(P::part_name, "shock B");
+    const auto solved = t.plan().actions;
+    REQUIRE_FALSE(solved.empty());
+    CHECK(solved[0].solved);
+    CHECK(canonical_value(*solved[0].to) == doctest::Approx(149).epsilon(0.002));  // a quarter turn
+}
