@@ -8,6 +8,7 @@
 //   supersede the first.
 //   3  Everything that would be missed after a power cut is in the ledger or in the draft (draft.h).
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -19,6 +20,7 @@
 #include "app/pad/pad.h"
 #include "app/season/season.h"
 #include "app/shelf/shelf.h"
+#include "app/swap/solved_swap.h"
 #include "app/swap/swap.h"
 #include "app/trial/trial.h"
 #include "app/workshop/workshop.h"
@@ -83,7 +85,10 @@ struct UiState {
     std::vector<Effect> effects;     // the out-tray
     std::uint64_t next_job = 1;
 };
-struct AppState : UiState { Ledger ledger; };
+struct AppState : UiState {
+    Ledger ledger;
+    std::unique_ptr<SwapSolver> solver = std::make_unique<SwapSolver>();   // what follows from the ledger, kept
+};
 
 void apply(AppState& state, const Action& action);
 void written(AppState& state, std::uint64_t job, const Result<std::vector<Entry>>& entries);

@@ -8,7 +8,7 @@
 #include <system_error>
 
 #include "core/codec/body_json.h"
-#include "core/ledger/swap_answer.h"
+#include "core/ledger/swap_solution.h"
 #include "core/store/store.h"
 #include "demo/season_truth.h"
 
@@ -199,7 +199,8 @@ private:
         check_again(once_more);
         if (const auto written = write(once_more); !written) return written;
 
-        const auto correction = correction_of(site(), end_of(day_->swapped));
+        const SwapSolution solution = solve_swap(site());
+        const auto& correction = solution.end(end_of(day_->swapped))->correction;
         if (!correction) return correction.error();
         turn_to(correction->detent);
         std::vector<NewEntry> entries = {again(Phase::set, read(Point::spring_installed_length))};

@@ -87,11 +87,8 @@ void attitude_rows(const AnswerWriter& w, const Attitudes& a) {
     degrees_line("swingarm to ground, °", a.was.arm_to_ground, a.will.arm_to_ground);
 }
 
-void moved_axle(const AnswerWriter& w, const SwapSite& site) {
-    const auto input = case_of(site, End::rear);
-    if (!input || !input->swap_case.new_map) return;
-    const SwapCase& c = input->swap_case;
-    const auto off = predict(c, c.length.now, c.installed.now).residual_at(State::rider);
+void moved_axle(const AnswerWriter& w, const Prediction& rear) {
+    const auto off = rear.residual_at(State::rider);
     if (!off || abs(*off) < mm(0.05)) return;
     const std::string text = fmt::format("The moved axle changes the rear ride height by {} {}, rider on.",
                                          w.signed_len(*off), w.len_unit());

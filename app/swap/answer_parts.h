@@ -27,7 +27,7 @@ void chain_table(const AnswerWriter& w, const ChainAnswer& chain);
 void slack_line(const AnswerWriter& w, const ChainAnswer& chain);  // of a chain that nobody touched
 void attitude_rows(const AnswerWriter& w, const Attitudes& attitudes);
 // Only chain and sprockets: what the moved axle does to an end that nobody set.
-void moved_axle(const AnswerWriter& w, const SwapSite& site);
+void moved_axle(const AnswerWriter& w, const Prediction& rear);
 void draw_chain(const AppState& state, const Bike& bike, const Swap& swap, const ChainAnswer& chain,
                 PageView& page);
 

@@ -251,6 +251,12 @@ void no_answer(const AppState& state, const Bike& bike, const Swap& swap, const 
         page.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};
 }
 
+struct EndAnswer {
+    End end;
+    const CaseInput& input;
+    const UncertainAnswer& uncertain;
+};
+
 void end_rows(const AnswerWriter& w, const EndAnswer& e, const Swap& swap, bool named) {
     const Answer& a = e.uncertain.answer;
     const SwapCase& c = e.input.swap_case;
@@ -274,16 +280,15 @@ void end_table(const AnswerWriter& w, const EndAnswer& e, bool named) {
 }  // namespace
 
 void answer_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page) {
-    const SwapSite site = site_of(state.ledger, bike, swap);
+    SolvedSwap& solved = *solved_swap(state);
     AnswerWriter w{state.ledger.units(), page.panel.rows};
     std::vector<EndAnswer> ends;
-    for (const End end : ends_of(swap)) {
-        if (!sets(swap, end)) continue;
-        const auto answer = answer_of(site, end);
+    for (const EndSolution& e : solved.solution().ends) {
+        const auto& answer = solved.uncertainty(e.end);
         if (!answer) return no_answer(state, bike, swap, answer.error(), page);
-        ends.push_back(*answer);
+        ends.push_back({e.end, *e.input, *answer});
     }
-    const auto chain = chain_answer_of(site);
+    const auto& chain = solved.solution().chain;
     const bool refits = refits_chain(swap);
     if (refits && !chain) return no_answer(state, bike, swap, chain.error(), page);
 
@@ -296,14 +301,14 @@ void answer_panel(const AppState& state, const Bike& bike, const Swap& swap, Pag
             "Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop});
     }
     if (refits) chain_rows(w, *chain);
-    if (refits && ends.empty()) moved_axle(w, site);
+    if (const auto& rear = solved.solution().rear_with_axle_moved; rear && refits && ends.empty()) moved_axle(w, *rear);
     const bool named = ends.size() > 1 || refits;
     for (const EndAnswer& e : ends) end_rows(w, e, swap, named);
     if (refits) chain_table(w, *chain);
     for (const EndAnswer& e : ends) end_table(w, e, named);
     if (!refits && chain && ends_of(swap).front() == End::rear) slack_line(w, *chain);
-    assumed(w, site);
-    if (const auto both = attitudes_of(site)) attitude_rows(w, *both);
+    assumed(w, solved.site());
+    if (const auto& both = solved.solution().attitudes) attitude_rows(w, *both);
     for (const EndAnswer& e : ends) small_print(w, e.uncertain, e.input.inputs);
     if (ends.empty())
         draw_chain(state, bike, swap, *chain, page);
@@ -315,14 +320,11 @@ void answer_panel(const AppState& state, const Bike& bike, const Swap& swap, Pag
         page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
 }
 
-void correction_rows(const AppState& state, const SwapSite& site, End end, PageView& page) {
-    const auto correction = correction_of(site, end);
-    const auto input = case_of(site, end);
-    if (!correction || !input) return;
-    const Swap& swap = site.swap;
-    const SwapCase& c = input->swap_case;
+void correction_rows(const AppState& state, const Swap& swap, const EndSolution& end, PageView& page) {
+    if (!end.correction || !end.input) return;
+    const SwapCase& c = end.input->swap_case;
     From from{c.length.now, c.installed.now};
-    auto set = [&](Point p) { return swap.stored({Phase::set, end, p}); };
+    auto set = [&](Point p) { return swap.stored({Phase::set, end.end, p}); };
     if (const StoredReading* t = set(Point::eye_to_eye)) from.length = mm(measured(t->reading).value);
     if (const StoredReading* t = set(Point::fork_position))
         from.length = c.length.now + (fork_position(c, swap, c.length.now) - mm(measured(t->reading).value));
@@ -330,26 +332,21 @@ void correction_rows(const AppState& state, const SwapSite& site, End end, PageV
     AnswerWriter w{state.ledger.units(), page.panel.rows};
     w.rows.push_back(row::Heading{"Correction, from what is set now"});
     UncertainAnswer plain{};
-    plain.answer = *correction;
+    plain.answer = *end.correction;
     setting_rows(w, plain, c, swap, from);
-    not_held(w, *correction, c, swap);
+    not_held(w, *end.correction, c, swap);
 }
 
-void set_prediction(const AppState& state, const Bike& bike, const Swap& swap, PageView& page) {
-    const SwapSite site = site_of(state.ledger, bike, swap);
-    for (const End end : ends_of(swap)) {
-        if (!sets(swap, end)) continue;
-        const auto predicted = prediction_as_set(site, end);
-        const auto input = case_of(site, end);
-        const auto answer = input ? restore(input->swap_case) : Result<Answer>(input.error());
-        if (!predicted || !answer) continue;
+void set_prediction(const AppState& state, const Swap& swap, PageView& page) {
+    for (const EndSolution& e : solved_swap(state)->solution().ends) {
+        if (!e.as_set || !e.answer) continue;
         AnswerWriter w{state.ledger.units(), page.panel.rows};
-        w.rows.push_back(row::Heading{ends_of(swap).size() > 1 ? "With what you set, " + wording::end(end)
+        w.rows.push_back(row::Heading{ends_of(swap).size() > 1 ? "With what you set, " + wording::end(e.end)
                                                                : "With what you set"});
-        table(w, answer->before, *predicted, input->swap_case.tolerance);
-        if (predicted->block_margin && predicted->block_margin->value < 0)
+        table(w, e.answer->before, *e.as_set, e.input->swap_case.tolerance);
+        if (e.as_set->block_margin && e.as_set->block_margin->value < 0)
             w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.",
-                                                   w.with_unit(abs(*predicted->block_margin))),
+                                                   w.with_unit(abs(*e.as_set->block_margin))),
                                        Ink::stop, true});
     }
 }

@@ -57,9 +57,9 @@ void repeat_row(End end, std::vector<Row>& rows) {
 }
 
 // Slack as it was to be, and as it is. Read to some millimetres, it gets no verdict.
-void slack_rows(const AppState& state, const SwapSite& site, std::vector<Row>& rows) {
-    const auto chain = chain_answer_of(site);
-    const StoredReading* is = site.swap.stored({Phase::check, End::rear, Point::chain_slack});
+void slack_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows) {
+    const auto& chain = solved.solution().chain;
+    const StoredReading* is = solved.site().swap.stored({Phase::check, End::rear, Point::chain_slack});
     if (!chain || !is) return;
     rows.push_back(row::TableHead{"to be", "is"});
     rows.push_back(row::TableLine{"chain slack, wheel hanging", len(state, chain->will.hanging.slack),
@@ -69,9 +69,9 @@ void slack_rows(const AppState& state, const SwapSite& site, std::vector<Row>& r
 
 void check_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page) {
     if (state.pad || !missing(swap, Phase::check).empty()) return;
-    const SwapSite site = site_of(state.ledger, bike, swap);
-    const auto checks = checks_of(site);
-    const auto verdict = worst_of(checks);
+    const SolvedSwap& solved = *solved_swap(state);
+    const auto& ends = solved.solution().ends;
+    const auto verdict = solved.solution().verdict();
     // The verdict is what they came for: above the readings.
     std::vector<Row> readings;
     readings.swap(page.panel.rows);
@@ -79,14 +79,15 @@ void check_panel(const AppState& state, const Bike& bike, const Swap& swap, Page
     if (verdict) verdict_row(*verdict, rows);
     // As long as one end cannot be judged, none is.
     if (verdict)
-        for (const auto& [end, result] : checks) {
-            if (checks.size() > 1)
-                rows.push_back(row::Heading{wording::heading(end) + ": " + wording::verdict(result->verdict)});
-            if (result->verdict == Verdict::not_restored) correction_rows(state, site, end, page);
-            height_rows(state, *result, bike.body.setup(end).tolerance, rows);
-            if (result->verdict == Verdict::cannot_tell) repeat_row(end, rows);
+        for (const EndSolution& e : ends) {
+            const CheckResult& check = *e.judged();
+            if (ends.size() > 1)
+                rows.push_back(row::Heading{wording::heading(e.end) + ": " + wording::verdict(check.verdict)});
+            if (check.verdict == Verdict::not_restored) correction_rows(state, swap, e, page);
+            height_rows(state, check, bike.body.setup(e.end).tolerance, rows);
+            if (check.verdict == Verdict::cannot_tell) repeat_row(e.end, rows);
         }
-    slack_rows(state, site, rows);
+    slack_rows(state, solved, rows);
     if (verdict == Verdict::not_restored) {
         page.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
         rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so",
@@ -98,7 +99,7 @@ void check_panel(const AppState& state, const Bike& bike, const Swap& swap, Page
 void keep_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page) {
     auto& rows = page.panel.rows;
     const End end = ends_of(swap).front();
-    const SwapSite site = site_of(state.ledger, bike, swap);
+    const SolvedSwap& solved = *solved_swap(state);
     const auto known = known_values(state, swap.bike, end, &swap);
     const BikePicture pic = picture(picture_of(bike.body, end, Scene::whole, known));
     page.drawing = drawing_of(pic);
@@ -112,21 +113,21 @@ void keep_panel(const AppState& state, const Bike& bike, const Swap& swap, PageV
                 put_value(page.drawing.tags.emplace_back(tag_at("tag:kept:" + std::string(facts(point).key),
                                                                  wording::label(point), anchor->second)),
                           stored->reading);
-    const auto checks = checks_of(site);
-    const auto verdict = worst_of(checks);
+    const auto& ends = solved.solution().ends;
+    const auto verdict = solved.solution().verdict();
     if (verdict) verdict_row(*verdict, rows);
-    for (const EndCheck& check : checks)
-        if (!check.result)
+    for (const EndSolution& e : ends)
+        if (!e.judged())
             rows.push_back(row::Verdict{"Not checked",
                                         "The heights were not measured again at the " +
-                                            wording::end(check.end) + ": this baseline will have none there.",
+                                            wording::end(e.end) + ": this baseline will have none there.",
                                         Ink::stop});
     if (verdict)
-        for (const EndCheck& check : checks) {
-            if (checks.size() > 1) rows.push_back(row::Heading{wording::heading(check.end)});
-            height_rows(state, *check.result, bike.body.setup(check.end).tolerance, rows);
+        for (const EndSolution& e : ends) {
+            if (ends.size() > 1) rows.push_back(row::Heading{wording::heading(e.end)});
+            height_rows(state, *e.judged(), bike.body.setup(e.end).tolerance, rows);
         }
-    slack_rows(state, site, rows);
+    slack_rows(state, solved, rows);
     rows.push_back(row::Heading{"Why"});
     rows.push_back(row::Button{"reason", state.reason.empty() ? wording::usual_reason(swap.parts) : state.reason,
                                "tap to write it", act::OpenTag{{.of = Field::Of::reason}}});

@@ -16,51 +16,44 @@ bool is_answered_by_chain(Point point) {
     return point == Point::axle_position || point == Point::chain_links;
 }
 
-// Checked, and not restored: what is to be set now is the correction.
-bool to_correct(const SwapSite& site, End end) {
-    if (!site.swap.stored({Phase::check, end, Point::ride_height_rider})) return false;
-    const auto result = check_of(site, end);
-    return result && !result->heights.empty() && result->verdict == Verdict::not_restored;
-}
-
-// What an end is to be set to. The plain answer, for it is asked with every key: how sure it is would cost fifty times
-// as much.
-struct Wanted {
-    SwapCase swap_case;
+// What an end is to be set to: the answer, or the correction once the check has found it not restored.
+struct ToSet {
+    const SwapCase& swap_case;
     Setting setting;
     bool correction;
 };
-std::optional<Wanted> wanted_at(const SwapSite& site, End end) {
-    const auto input = case_of(site, end);
-    if (!input) return std::nullopt;
-    const bool correction = to_correct(site, end);
-    const auto answer = correction ? correction_of(site, end) : restore(input->swap_case);
+std::optional<ToSet> to_set(const SwapSolution& solution, const Swap& swap, End end) {
+    const EndSolution* solved = solution.end(end);
+    if (!solved || !solved->input) return std::nullopt;
+    const CheckResult* check = solved->judged();
+    const bool correction = check && check->verdict == Verdict::not_restored &&
+                            swap.stored({Phase::check, end, Point::ride_height_rider});
+    const Result<Answer>& answer = correction ? solved->correction : solved->answer;
     if (!answer) return std::nullopt;
-    return Wanted{input->swap_case, answer->detent, correction};
+    return ToSet{solved->input->swap_case, answer->detent, correction};
 }
-double value_of(const Wanted& wanted, const Swap& swap, Point point) {
-    if (point == Point::eye_to_eye) return wanted.setting.length.value;
-    if (point == Point::spring_installed_length) return wanted.setting.installed_length.value;
-    return fork_position(wanted.swap_case, swap, wanted.setting.length).value;
+double value_of(const ToSet& to, const Swap& swap, Point point) {
+    if (point == Point::eye_to_eye) return to.setting.length.value;
+    if (point == Point::spring_installed_length) return to.setting.installed_length.value;
+    return fork_position(to.swap_case, swap, to.setting.length).value;
 }
 
 // The answer's value for a point of the set step, as it would be typed.
 std::optional<double> answered(const AppState& state, const Field& field) {
     const Point point = field.point;
     const Swap* swap = open_swap(state);
-    const Bike* bike = swap ? state.ledger.bike(swap->bike) : nullptr;
-    if (!bike || !is_answered(*swap, field.end, point)) return std::nullopt;
-    const SwapSite site = site_of(state.ledger, *bike, *swap);
+    const SolvedSwap* solved = swap && is_answered(*swap, field.end, point) ? solved_swap(state) : nullptr;
+    if (!solved) return std::nullopt;
     if (is_answered_by_chain(point)) {
-        const auto chain = chain_answer_of(site);
+        const auto& chain = solved->solution().chain;
         if (!chain) return std::nullopt;
         if (point == Point::chain_links) return chain->will.run.links;
         return chain->axle_from
                    ? std::optional(std::round(in_mm(*chain->axle_from + chain->axle_by) * 10) / 10)
                    : std::nullopt;
     }
-    const auto wanted = wanted_at(site, field.end);
-    return wanted ? std::optional(value_of(*wanted, *swap, point)) : std::nullopt;
+    const auto to = to_set(solved->solution(), *swap, field.end);
+    return to ? std::optional(value_of(*to, *swap, point)) : std::nullopt;
 }
 
 Field field_of(const ReadAt& spot) {
@@ -108,17 +101,16 @@ bool is_answered(const Swap& swap, End end, Point point) {
 
 std::optional<Field> field_to_correct(const AppState& state) {
     const Swap* swap = open_swap(state);
-    const Bike* bike = swap ? state.ledger.bike(swap->bike) : nullptr;
-    if (!bike) return std::nullopt;
-    const SwapSite site = site_of(state.ledger, *bike, *swap);
-    for (const End end : ends_of(*swap)) {
-        const auto wanted = sets(*swap, end) ? wanted_at(site, end) : std::nullopt;
-        if (!wanted || !wanted->correction) continue;
+    const SolvedSwap* solved = solved_swap(state);
+    if (!solved) return std::nullopt;
+    for (const EndSolution& end : solved->solution().ends) {
+        const auto to = to_set(solved->solution(), *swap, end.end);
+        if (!to || !to->correction) continue;
         for (const Point point : {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length}) {
-            const ReadAt spot{Phase::set, end, point};
+            const ReadAt spot{Phase::set, end.end, point};
             const StoredReading* set = swap->stored(spot);
             // A tenth of a millimetre is what a calliper on a spring tells.
-            if (set && std::fabs(value_of(*wanted, *swap, point) - measured(set->reading).value) > 0.1)
+            if (set && std::fabs(value_of(*to, *swap, point) - measured(set->reading).value) > 0.1)
                 return field_of(spot);
         }
     }
@@ -324,11 +316,11 @@ void act_on(AppState& state, const act::GoToStep& go) {
 namespace {
 // A baseline that was not restored, or not checked, says so for ever.
 std::string how_it_ended(const AppState& state, const Swap& swap) {
-    const Bike* bike = state.ledger.bike(swap.bike);
-    const auto checks = bike ? checks_of(site_of(state.ledger, *bike, swap)) : std::vector<EndCheck>{};
-    if (const auto verdict = worst_of(checks)) return wording::verdict(*verdict);
+    const SolvedSwap* solved = solved_swap(state);
+    if (!solved) return "not checked";
+    if (const auto verdict = solved->solution().verdict()) return wording::verdict(*verdict);
     const bool slack = swap.stored({Phase::check, End::rear, Point::chain_slack}) != nullptr;
-    return checks.empty() && slack ? "slack checked" : "not checked";
+    return solved->solution().ends.empty() && slack ? "slack checked" : "not checked";
 }
 }  // namespace
 

@@ -6,7 +6,7 @@
 
 #include "app/pad/field.h"
 #include "app/swap/swap_actions.h"
-#include "core/ledger/swap_answer.h"
+#include "core/ledger/swap_solution.h"
 
 namespace restand {
 

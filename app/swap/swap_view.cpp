@@ -301,7 +301,7 @@ PageView swap_view(const AppState& state) {
             answer_panel(state, *bike, *swap, page);
             break;
         case Step6::set:
-            set_prediction(state, *bike, *swap, page);
+            set_prediction(state, *swap, page);
             break;
         case Step6::check:
             check_panel(state, *bike, *swap, page);

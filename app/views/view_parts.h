@@ -55,8 +55,8 @@ Primary no_way(std::string label, std::string why_not);
 void shelf_rows(const AppState& state, const Swap& swap, std::vector<Row>& rows);
 // The slips of the swap's steps without readings, and what follows the readings of the others.
 void answer_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
-void correction_rows(const AppState& state, const SwapSite& site, End end, PageView& page);
-void set_prediction(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
+void correction_rows(const AppState& state, const Swap& swap, const EndSolution& end, PageView& page);
+void set_prediction(const AppState& state, const Swap& swap, PageView& page);
 void check_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
 void keep_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
 

@@ -19,17 +19,16 @@ std::vector<std::pair<State, Slot>> height_slots(const Prediction& predicted) {
 
 Result<UncertainAnswer> uncertain_answer(const SwapCase& swap, std::span<const Input> inputs, const Remake& remake) {
     const Result<Answer> nominal = restore(swap);
-    if (!nominal) return nominal.error();
-    UncertainAnswer uncertain{.answer = *nominal,
-                    .length = {},
-                    .installed_length = {},
-                    .rider = {},
-                    .static_ = {},
-                    .topped_out = {}};
+    return nominal ? uncertain_answer(*nominal, inputs, remake) : nominal.error();
+}
+
+Result<UncertainAnswer> uncertain_answer(const Answer& nominal, std::span<const Input> inputs, const Remake& remake) {
+    UncertainAnswer uncertain{
+        .answer = nominal, .length = {}, .installed_length = {}, .rider = {}, .static_ = {}, .topped_out = {}};
     if (inputs.empty()) return uncertain;
 
-    const Setting setting = nominal->setting;
-    const auto slots = height_slots(nominal->predicted);
+    const Setting setting = nominal.setting;
+    const auto slots = height_slots(nominal.predicted);
     const Model model = [&](std::span<const double> values) -> std::optional<std::vector<double>> {
         const Result<SwapCase> varied = remake(values);
         if (!varied) return std::nullopt;

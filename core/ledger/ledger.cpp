@@ -87,6 +87,7 @@ std::pair<Clock, Id> key_of(const Entry& e) {
 }  // namespace
 
 void Ledger::apply(Fact fact) {
+    ++revision_;
     const Id id = fact.entry.id;
     const auto [at, fresh] = facts_.try_emplace(id, std::move(fact));
     if (!fresh) return;
@@ -103,6 +104,7 @@ void Ledger::apply(Fact fact) {
 }
 
 void Ledger::apply_unknown(const Entry& entry) {
+    ++revision_;
     const auto [at, fresh] = unread_.try_emplace(entry.id, Fact{entry, RetractionBody{}});
     if (!fresh) return;
     // setup_at() and the like must learn as well what no longer stands.

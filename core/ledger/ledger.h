@@ -91,6 +91,8 @@ public:
     std::optional<NewEntry> undo_of(const Id& entry, const Id& by) const;
     const Fact* fact(const Id& entry) const;
     bool superseded(const Id& entry) const { return superseded_.contains(entry); }
+    // Grows with every entry applied: what was computed at one revision holds as long as it stays.
+    std::uint64_t revision() const { return revision_; }
 
 private:
     using Ordered = std::map<std::pair<Clock, Id>, const Fact*>;   // oldest first
@@ -112,6 +114,7 @@ private:
     const Fact* replaced_by(const Fact* fact) const;
     class Origins;
 
+    std::uint64_t revision_ = 0;
     std::map<Id, Fact> facts_;
     std::map<Id, Fact> unread_;               // of kinds this version cannot read: only what they supersede
     std::set<Id> superseded_;

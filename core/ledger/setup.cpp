@@ -12,7 +12,7 @@
 #include <tuple>
 
 #include "core/ledger/moved_by.h"
-#include "core/ledger/swap_answer.h"
+#include "core/ledger/swap_solution.h"
 
 namespace restand {
 namespace {

@@ -1,20 +1,11 @@
-// A swap's readings become a case for the solver, end by end; its answer, and what follows from what was set and
-// checked.
-//
-// What neither the swap nor the bike's set-up knows is taken so, and nothing else is assumed:
-//   gas force 0; an end of an adjuster's range unknown = not limited there; a pitch unknown = no turns;
-//   a shock without ends and without pitch = its length is fixed;
-//   fork length unknown = the other fork's, or 700 mm (only differences count on a leverage map);
-//   height map of the front from the rake when nothing better is known; a tyre without size = as large as the old one.
-// A spring swap keeps the unit's length: the adjuster is held where it was.
+// The readings of one end as a case for the solver.
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 
 #include "core/ledger/map_of.h"
-#include "core/ledger/answer_uncertainty.h"
-#include "core/ledger/swap_answer.h"
+#include "core/ledger/swap_case.h"
 #include "core/machine/tyre_size.h"
 
 namespace restand {
@@ -29,49 +20,13 @@ constexpr Length highest = mm(2000.0);
 // Fork tubes are set by rule or calliper, no thread: half a millimetre (common practice, checkvalues P-19).
 constexpr Length fork_step = mm(0.5);
 
-bool whole_unit(const Swap& swap, End end) {
-    return swap.has(end == End::rear ? SwapPart::shock : SwapPart::fork);
-}
-
 // With the unit staying in, is its length free to make up for what else changed?
 bool length_is_free(const Swap& swap, End end) {
     if (end == End::front) return swap.has(SwapPart::front_tyre);
     return swap.has(SwapPart::link_rod) || swap.has(SwapPart::rear_tyre);
 }
 
-// All numbers the case is made of, by phase and point; canonical units.
-class Values {
-public:
-    std::optional<double>& at(Phase phase, Point point) { return v_[index(phase, point)]; }
-    std::optional<double> get(Phase phase, Point point) const { return v_[index(phase, point)]; }
-    std::optional<Length> maybe(Phase phase, Point point) const {
-        const auto v = get(phase, point);
-        return v ? std::optional(mm(*v)) : std::nullopt;
-    }
-    Length length(Phase phase, Point point) const { return mm(get(phase, point).value_or(0.0)); }
-
-private:
-    static std::size_t index(Phase phase, Point point) {
-        return static_cast<std::size_t>(phase) * point_count + static_cast<std::size_t>(point);
-    }
-    std::array<std::optional<double>, 4 * point_count> v_;
-};
-
-struct Parts {
-    const SwapSite& site;
-    End end;
-    Values values;
-    std::string_view old_tyre{}, new_tyre{};       // their markings
-    std::vector<std::pair<Phase, Point>> slots{};  // of the inputs, same order
-    std::vector<Input> inputs{};
-    Length arm_longer{};  // by the axle as answered
-
-    const Swap& swap() const { return site.swap; }
-    bool rear() const { return end == End::rear; }
-    bool whole() const { return whole_unit(swap(), end); }
-};
-
-// The take a value is read from. A height of another day belongs to another mark, rider or fuel: it is never mixed with
+// The reading a value comes from. A height of another day belongs to another mark, rider or fuel: it is never mixed with
 // those of today.
 const StoredReading* used(const SwapSite& site, End end, Phase phase, Point point) {
     const bool own = site.swap.stored({phase, end, point}) != nullptr;
@@ -110,22 +65,23 @@ constexpr std::pair<Phase, Point> moving[] = {{Phase::before, P::ride_height_top
                                               {Phase::before, P::fork_bore}};
 
 // Of what the swap leaves in place only new readings of the old part count, not those of a part still on the bench.
-bool counts(const Swap& swap, End end, Phase phase, Point point) {
-    if (phase == Phase::new_part && (point == P::gas_force || point == P::fork_length))
-        return whole_unit(swap, end);
-    return true;
+bool counts(const CaseReadings& parts, Phase phase, Point point) {
+    const bool of_the_unit = point == P::gas_force || point == P::fork_length;
+    return phase != Phase::new_part || !of_the_unit || parts.whole();
 }
 
 std::string_view marking_of(const StoredReading* tyre) {
     return tyre ? std::string_view(tyre->reading.repeats.back().text) : std::string_view();
 }
 
-Result<Parts> parts_of(const SwapSite& site, End end) {
+}  // namespace
+
+Result<CaseReadings> case_readings(const SwapSite& site, End end, std::optional<Length> axle_by) {
     for (const Phase phase : {Phase::before, Phase::new_part})
         for (const ReadAt& spot : missing(site.swap, phase))
             if (spot.end == end)
                 return Error{ErrorCode::missing, std::string(facts(spot.point).key), std::string(key(phase))};
-    Parts parts{site, end, {}};
+    CaseReadings parts{site, end, {}};
     for (const Phase phase : {Phase::before, Phase::new_part, Phase::set, Phase::check})
         for (const PointFacts& point : all_points()) {
             if (point.dimension == Dimension::text) continue;
@@ -140,7 +96,7 @@ Result<Parts> parts_of(const SwapSite& site, End end) {
     parts.old_tyre = marking_of(stored_at(site, end, Phase::before, P::tyre));
     parts.new_tyre = marking_of(stored_at(site, end, Phase::new_part, P::tyre));
     for (const auto& [phase, point] : moving) {
-        const StoredReading* stored = counts(site.swap, end, phase, point) ? used(site, end, phase, point) : nullptr;
+        const StoredReading* stored = counts(parts, phase, point) ? used(site, end, phase, point) : nullptr;
         if (!stored) continue;
         const Measured m = measured(stored->reading);
         parts.slots.emplace_back(phase, point);
@@ -149,7 +105,7 @@ Result<Parts> parts_of(const SwapSite& site, End end) {
     }
     if (!parts.rear()) return parts;
     if (refits_chain(site.swap)) {
-        if (const auto by = axle_moved_by(site)) parts.arm_longer = *by;
+        parts.arm_longer = axle_by.value_or(mm(0));
     } else if (const auto was = parts.values.get(Phase::before, P::axle_position),
                is = parts.values.get(Phase::new_part, P::axle_position);
                was && is) {
@@ -158,8 +114,10 @@ Result<Parts> parts_of(const SwapSite& site, End end) {
     return parts;
 }
 
+namespace {
+
 // What the new parts do not bring is as it was.
-Values carried_over(const Parts& parts, Values values) {
+CaseValues carried_over(const CaseReadings& parts, CaseValues values) {
     for (const PointFacts& facts_ : all_points()) {
         const Point point = facts_.point;
         if (auto& after = values.at(Phase::new_part, point);
@@ -170,21 +128,21 @@ Values carried_over(const Parts& parts, Values values) {
 }
 
 // Both fork lengths, old and new; where only one was read the other is taken as the same.
-std::pair<Length, Length> fork_lengths(const Values& values) {
+std::pair<Length, Length> fork_lengths(const CaseValues& values) {
     const auto before = values.get(Phase::before, P::fork_length);
     const auto after = values.get(Phase::new_part, P::fork_length);
     const Length any = mm(before.value_or(after.value_or(in_mm(usual_fork_length))));
     return {mm(before.value_or(in_mm(any))), mm(after.value_or(in_mm(any)))};
 }
 
-Spring spring_of(const Values& values, Phase phase) {
+Spring spring_of(const CaseValues& values, Phase phase) {
     return {newton_per_mm(values.get(phase, P::spring_rate).value_or(0.0)),
             values.length(phase, P::spring_free_length), values.maybe(phase, P::spring_block_length)};
 }
 
 // The air over the oil in both legs, closed at the day's pressure with the fork topped out. It stands long enough to
 // take the day's temperature again: isothermal.
-std::optional<Gas::Chamber> fork_air(const Values& values, Phase phase) {
+std::optional<Gas::Chamber> fork_air(const CaseValues& values, Phase phase) {
     const auto level = values.maybe(phase, P::fork_oil_level), bore = values.maybe(phase, P::fork_bore),
                travel = values.maybe(phase, P::travel);
     if (!level || !bore || !travel) return std::nullopt;
@@ -193,7 +151,7 @@ std::optional<Gas::Chamber> fork_air(const Values& values, Phase phase) {
     return Gas::Chamber{(*bore * *bore) * (legs * pi / 4.0), volume * legs, 1.0};
 }
 
-SuspensionUnit unit_of(const Parts& parts, const Values& values, Phase phase) {
+SuspensionUnit unit_of(const CaseReadings& parts, const CaseValues& values, Phase phase) {
     SuspensionUnit unit;
     unit.legs = parts.rear() ? 1 : 2;
     unit.spring = spring_of(values, phase);
@@ -214,7 +172,7 @@ Adjuster range(Length now, std::optional<double> min, std::optional<double> max)
     return adjuster;
 }
 
-Adjuster shock_adjuster(const Values& values, Length found) {
+Adjuster shock_adjuster(const CaseValues& values, Length found) {
     constexpr Phase bench = Phase::new_part;
     const auto min = values.get(bench, P::eye_to_eye_min), max = values.get(bench, P::eye_to_eye_max);
     const auto pitch = values.get(bench, P::length_mm_per_turn);
@@ -225,7 +183,7 @@ Adjuster shock_adjuster(const Values& values, Length found) {
     return adjuster;
 }
 
-Adjuster fork_adjuster(const Values& values) {
+Adjuster fork_adjuster(const CaseValues& values) {
     constexpr Phase bench = Phase::new_part;
     const Length tube = fork_lengths(values).second;
     const auto position = [&](Point p) -> std::optional<double> {
@@ -240,20 +198,21 @@ Adjuster fork_adjuster(const Values& values) {
     return adjuster;
 }
 
-Adjuster length_adjuster(const Parts& parts, const Values& values, Length old_length) {
+Adjuster length_adjuster(const CaseReadings& parts, const CaseValues& values, Length old_length) {
     if (!parts.whole() && !length_is_free(parts.swap(), parts.end))
         return range(old_length, in_mm(old_length), in_mm(old_length));
     if (!parts.rear()) return fork_adjuster(values);
     return shock_adjuster(values, parts.whole() ? values.length(Phase::new_part, P::eye_to_eye) : old_length);
 }
 
-Result<HeightMap> map_for(const Parts& parts, const Values& values, Phase phase, Length arm_longer) {
+Result<HeightMap> map_for(const CaseReadings& parts, const CaseValues& values, Phase phase, Length arm_longer) {
     return map_of(parts.site.bike, parts.end, {values.maybe(phase, P::link_rod), arm_longer});
 }
 
-// `arm_longer`: the axle moved back by.
-Result<SwapCase> make(const Parts& parts, const Values& read, Length arm_longer) {
-    const Values values = carried_over(parts, read);
+}  // namespace
+
+Result<SwapCase> make_case(const CaseReadings& parts, const CaseValues& read, Length arm_longer) {
+    const CaseValues values = carried_over(parts, read);
     const Result<HeightMap> map = map_for(parts, values, Phase::before, mm(0));
     if (!map) return map.error();
     SuspensionUnit before = unit_of(parts, values, Phase::before);
@@ -294,22 +253,17 @@ Result<SwapCase> make(const Parts& parts, const Values& read, Length arm_longer)
     return swap;
 }
 
-Result<SwapCase> answered_case(const Parts& parts) {
-    return make(parts, parts.values, parts.arm_longer);
+Result<SwapCase> case_as_answered(const CaseReadings& parts) {
+    return make_case(parts, parts.values, parts.arm_longer);
 }
 
-// With the axle where it was really set.
-Result<SwapCase> case_as_set(const Parts& parts) {
+Result<SwapCase> case_as_set(const CaseReadings& parts) {
     const auto was = parts.values.get(Phase::before, P::axle_position),
                is = parts.values.get(Phase::set, P::axle_position);
-    return make(parts, parts.values, was && is ? mm(*is - *was) : parts.arm_longer);
+    return make_case(parts, parts.values, was && is ? mm(*is - *was) : parts.arm_longer);
 }
 
-// Unit length and installed length as they were really set.
-struct LengthsSet {
-    Length length, installed;
-};
-Result<LengthsSet> as_set(const Parts& parts, const SwapCase& swap) {
+Result<LengthsSet> lengths_set(const CaseReadings& parts, const SwapCase& swap) {
     const Point at = parts.rear() ? P::eye_to_eye : P::fork_position;
     const auto read = parts.values.get(Phase::set, at);
     if (!read && parts.whole()) return Error{ErrorCode::missing, std::string(facts(at).key), "set"};
@@ -323,127 +277,6 @@ Result<LengthsSet> as_set(const Parts& parts, const SwapCase& swap) {
         set.length = parts.rear() ? mm(*read) : (parts.whole() ? new_tube : old_tube) - mm(*read);
     }
     return set;
-}
-
-}  // namespace
-
-Linkage linkage_with(Linkage linkage, const std::optional<Length>& rod) {
-    if (rod && linkage.rocker) linkage.rocker->rod = *rod;
-    return linkage;
-}
-
-Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted) {
-    const EndSetup& setup = bike.setup(end);
-    if (end == End::rear && bike.mechanism.linkage && bike.geometry.swingarm) {
-        const auto linkage = LinkageMap::of(linkage_with(*bike.mechanism.linkage, fitted.link_rod));
-        if (linkage) return HeightMap::linkage(*linkage, *bike.geometry.swingarm + fitted.arm_longer);
-        // One that does not close yet, half typed, is none; with another rod it says that the rod does not fit.
-        if (fitted.link_rod) return linkage.error();
-    }
-    if (setup.pairs.size() >= 2) return HeightMap::pairs(setup.pairs);
-    if (setup.leverage) return HeightMap::leverage(*setup.leverage);
-    if (end == End::front && bike.geometry.rake) return HeightMap::leverage(cos(*bike.geometry.rake));
-    return Error{ErrorCode::missing, "leverage", std::string(key(end))};
-}
-
-Result<CaseInput> case_of(const SwapSite& site, End end) {
-    const Result<Parts> parts = parts_of(site, end);
-    if (!parts) return parts.error();
-    const auto made = answered_case(*parts);
-    if (!made) return made.error();
-    return CaseInput{*made, parts->inputs};
-}
-
-Result<EndAnswer> answer_of(const SwapSite& site, End end) {
-    const Result<Parts> parts = parts_of(site, end);
-    if (!parts) return parts.error();
-    const auto made = answered_case(*parts);
-    if (!made) return made.error();
-    const auto uncertain =
-        uncertain_answer(*made, parts->inputs, [&](std::span<const double> inputs) -> Result<SwapCase> {
-            Values values = parts->values;
-            for (std::size_t i = 0; i < inputs.size(); ++i)
-                values.at(parts->slots[i].first, parts->slots[i].second) = inputs[i];
-            return make(*parts, values, parts->arm_longer);
-        });
-    if (!uncertain) return uncertain.error();
-    return EndAnswer{end, {*made, parts->inputs}, *uncertain};
-}
-
-namespace {
-
-Result<Prediction> predicted_as_set(const Parts& parts) {
-    const auto swap_case = case_as_set(parts);
-    if (!swap_case) return swap_case.error();
-    const auto set = as_set(parts, *swap_case);
-    if (!set) return set.error();
-    if (const Outcome plausible = validate(*swap_case); !plausible) return plausible.error();
-    return predict(*swap_case, set->length, set->installed);
-}
-
-}  // namespace
-
-Result<Prediction> prediction_as_set(const SwapSite& site, End end) {
-    const Result<Parts> parts = parts_of(site, end);
-    return parts ? predicted_as_set(*parts) : parts.error();
-}
-
-Result<CheckResult> check_of(const SwapSite& site, End end) {
-    const Result<Parts> parts = parts_of(site, end);
-    if (!parts) return parts.error();
-    const Result<Prediction> predicted = predicted_as_set(*parts);
-    if (!predicted) return predicted.error();
-    const auto asked_for = answered_case(*parts);
-    if (!asked_for) return asked_for.error();
-    CheckInput input{{}, {}, *predicted, site.bike.setup(end).tolerance};
-    if (const Result<Answer> answer = restore(*asked_for)) input.promised = answer->predicted_detent;
-    for (std::size_t i = 0; i < ride_heights.size(); ++i) {
-        const StoredReading* before = site.swap.stored({Phase::before, end, ride_heights[i]});
-        const StoredReading* after = site.swap.stored({Phase::check, end, ride_heights[i]});
-        if (before) input.before[i] = measured(before->reading);
-        if (before) input.before[i]->value += asked_for->raise.value;
-        if (after) input.after[i] = measured(after->reading);
-        input.same_instrument[i] = before && after && before->reading.instrument == after->reading.instrument;
-    }
-    return judge(input);
-}
-
-std::vector<EndCheck> checks_of(const SwapSite& site) {
-    std::vector<EndCheck> checks;
-    for (const End end : ends_of(site.swap)) {
-        if (!sets(site.swap, end)) continue;
-        const auto result = check_of(site, end);
-        checks.push_back({end, result && !result->heights.empty() ? std::optional(*result) : std::nullopt});
-    }
-    return checks;
-}
-
-std::optional<Verdict> worst_of(std::span<const EndCheck> checks) {
-    const auto gravity = [](Verdict v) {
-        return v == Verdict::restored ? 0 : v == Verdict::cannot_tell ? 1 : 2;
-    };
-    std::optional<Verdict> worst;
-    for (const EndCheck& check : checks) {
-        if (!check.result) return std::nullopt;
-        if (!worst || gravity(check.result->verdict) > gravity(*worst)) worst = check.result->verdict;
-    }
-    return worst;
-}
-
-Result<Answer> correction_of(const SwapSite& site, End end) {
-    const Result<Parts> parts = parts_of(site, end);
-    if (!parts) return parts.error();
-    const auto swap_case = case_as_set(*parts);
-    if (!swap_case) return swap_case.error();
-    const auto set = as_set(*parts, *swap_case);
-    if (!set) return set.error();
-    for (const ReadAt& spot : missing(site.swap, Phase::check))
-        if (spot.end == end) return Error{ErrorCode::missing, std::string(facts(spot.point).key), "check"};
-    Checked checked{set->length, set->installed, {}, {}, {}};
-    checked.topped_out = parts->values.maybe(Phase::check, P::ride_height_topped_out);
-    checked.static_ = parts->values.maybe(Phase::check, P::ride_height_static);
-    checked.rider = parts->values.maybe(Phase::check, P::ride_height_rider);
-    return correct(*swap_case, checked);
 }
 
 }  // namespace restand

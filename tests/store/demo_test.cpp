@@ -8,7 +8,7 @@
 #include <map>
 #include <set>
 
-#include "core/ledger/swap_answer.h"
+#include "core/ledger/swap_solution.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;
@@ -126,16 +126,18 @@ TEST_CASE("demo: every swap far enough along has an answer that holds, every kep
         if (!missing(*swap, Phase::before).empty()) continue;
         ++answered;
         CHECK(missing(*swap, Phase::new_part).empty());
-        const auto [at, input, uncertain] = got(answer_of(site, end));
-        CHECK(at == end);
-        CHECK(input.inputs.size() > 8);
-        CHECK(uncertain.answer.held);
-        CHECK(uncertain.answer.limits.empty());
-        CHECK(uncertain.answer.detent.length_turns.has_value() == (swap->has(SwapPart::shock)));
-        CHECK(uncertain.answer.detent.collar_turns.has_value());
+        const SwapSolution solution = solve_swap(site);
+        REQUIRE(solution.end(end));
+        const EndSolution& solved = *solution.end(end);
+        CHECK(got(solved.input).inputs.size() > 8);
+        const Answer& answer = got(solved.answer);
+        CHECK(answer.held);
+        CHECK(answer.limits.empty());
+        CHECK(answer.detent.length_turns.has_value() == (swap->has(SwapPart::shock)));
+        CHECK(answer.detent.collar_turns.has_value());
         if (!swap->kept) continue;
         ++kept;
-        const CheckResult result = got(check_of(site, end));
+        const CheckResult result = got(solved.check);
         CHECK(result.verdict == Verdict::restored);
         // Of heights that were promised, not for want of any.
         CHECK(std::count_if(result.heights.begin(), result.heights.end(),
@@ -152,7 +154,8 @@ TEST_CASE("demo: one swap was not restored at first, and was corrected") {
     for (const Entry& e : season().entries) {
         const Swap* swap = e.kind == "step" ? ledger.swap(e.about) : nullptr;
         if (swap && missing(*swap, Phase::check).empty()) {
-            const auto seen = check_of(site_of(ledger, *ledger.bike(swap->bike), *swap), ends_of(*swap).front());
+            const SwapSolution solution = solve_swap(site_of(ledger, *ledger.bike(swap->bike), *swap));
+            const auto& seen = solution.ends.front().check;
             if (seen && seen->verdict != Verdict::restored) refused[swap->id] = seen->verdict;
         }
         REQUIRE(read_into(ledger, {e}).empty());

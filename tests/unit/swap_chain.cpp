@@ -19,7 +19,7 @@ TEST_CASE("sprockets: as much slack at the tight spot as before, found by walkin
         Known k = with_chain(b, {SwapPart::sprockets});
         k.read(Phase::new_part, End::rear, P::sprocket_front, b.chain->sprockets.front);
         k.read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear + random.one_of(-2, 2));
-        const auto chain = chain_answer_of(k.site());
+        const auto chain = solve_swap(k.site()).chain;
         REQUIRE(chain.has_value());
         CHECK(chain->was.tight.slack > mm(5));
         const auto tightest = [](const ChainNow& now) {
@@ -82,7 +82,7 @@ TEST_CASE(
     k.read(Phase::new_part, End::rear, P::eye_to_eye, in_mm(b.shock.length) + 6);
     k.read(Phase::new_part, End::rear, P::spring_rate, b.shock.spring.rate.value);
     k.read(Phase::new_part, End::rear, P::spring_free_length, in_mm(b.shock.spring.free_length) + 12);
-    const auto chain = chain_answer_of(k.site());
+    const auto chain = solve_swap(k.site()).chain;
     REQUIRE(chain.has_value());
     CHECK(chain->axle_by == mm(0));
     CHECK(chain->will.top > chain->was.top + degrees(0.5));
@@ -95,13 +95,13 @@ TEST_CASE("a new chain by its links is a first guess, and says so; too few links
     const WholeBike b = random.bike();
     Known k = with_chain(b, {SwapPart::chain});
     k.read(Phase::new_part, End::rear, P::chain_links, b.chain->links);
-    const auto chain = chain_answer_of(k.site());
+    const auto chain = solve_swap(k.site()).chain;
     REQUIRE(chain.has_value());
     CHECK(chain->by_count);
     CHECK(in_mm(chain->will.run.length) == doctest::Approx(15.875 * b.chain->links));
     CHECK(in_mm(chain->will.tight.slack) == doctest::Approx(in_mm(chain->was.tight.slack)).epsilon(1e-6));
     k.read(Phase::new_part, End::rear, P::chain_links, 62);
-    const auto few = chain_answer_of(k.site());
+    const auto few = solve_swap(k.site()).chain;
     CHECK((!few || !few->in_slot));
 }
 
@@ -123,14 +123,15 @@ TEST_CASE("sprockets only: the shock nobody turned stands as it is, on the moved
         const WholeBike b = random.bike();
         Known k = with_chain(b, {SwapPart::sprockets});
         k.read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear - 3);
-        const auto both = attitudes_of(k.site());
-        const auto by = axle_moved_by(k.site());
-        REQUIRE((both && by));
-        if (abs(*by) < mm(3)) continue;
+        const SwapSolution solution = solve_swap(k.site());
+        const auto& both = solution.attitudes;
+        REQUIRE((both && solution.chain));
+        const Length by = solution.chain->axle_by;
+        if (abs(by) < mm(3)) continue;
         ++moved;
         // The mechanism with nothing but a longer arm.
         WholeBike longer = b;
-        longer.arm += *by;
+        longer.arm += by;
         const auto was = standing(b, Rider::on), is = standing(longer, Rider::on);
         REQUIRE((was && is));
         const double told = in_degrees(both->will.arm_to_ground - both->was.arm_to_ground);

@@ -4,7 +4,7 @@
 
 #include <doctest/doctest.h>
 
-#include "core/ledger/swap_answer.h"
+#include "core/ledger/swap_solution.h"
 #include "tests/unit/ledger_kit.h"
 #include "tests/unit/random_bike.h"
 

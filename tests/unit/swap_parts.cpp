@@ -62,10 +62,10 @@ TEST_CASE(
     Known k = known(b, {SwapPart::link_rod});
     const double rod = in_mm(b.linkage.rocker->rod);
     k.read(Phase::before, End::rear, P::link_rod, rod).read(Phase::new_part, End::rear, P::link_rod, rod);
-    const auto same = answer_of(k.site(), End::rear);
+    const auto same = solve_swap(k.site()).end(End::rear)->answer;
     REQUIRE(same.has_value());
-    CHECK(in_mm(same->uncertain.answer.setting.length - b.shock.length) == doctest::Approx(0.0).epsilon(1e-5));
-    CHECK(in_mm(same->uncertain.answer.setting.installed_length - b.shock.installed_length) ==
+    CHECK(in_mm(same->setting.length - b.shock.length) == doctest::Approx(0.0).epsilon(1e-5));
+    CHECK(in_mm(same->setting.installed_length - b.shock.installed_length) ==
           doctest::Approx(0.0).epsilon(1e-5));
     k.read(Phase::new_part, End::rear, P::link_rod, 900);
     const auto never = case_of(k.site(), End::rear);
@@ -87,7 +87,7 @@ TEST_CASE("a larger front tyre: the tubes come up by what the radius gained, the
         CHECK(in_mm(input->swap_case.length.now - answer->setting.length) ==
               doctest::Approx(3 / 0.9).epsilon(1e-5));
         CHECK(in_mm(answer->setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
-        const auto both = attitudes_of(k.site());
+        const auto both = solve_swap(k.site()).attitudes;
         REQUIRE(both.has_value());
         // The tubes are set to half a millimetre: at most a quarter left over a wheelbase of 1.3 m.
         CHECK(std::fabs(in_degrees(both->will.rake - both->was.rake)) < 0.25 / 1300 * 180 / pi);
@@ -178,14 +178,14 @@ TEST_CASE(
     k.read(Phase::before, End::front, P::rolling_circumference, 1880);
     CHECK(missing(k.swap, Phase::before).empty());
     CHECK(missing(k.swap, Phase::new_part).empty());
-    const auto rear = answer_of(k.site(), End::rear), front = answer_of(k.site(), End::front);
+    const auto rear = solve_swap(k.site()).end(End::rear)->answer, front = solve_swap(k.site()).end(End::front)->answer;
     REQUIRE((rear && front));
-    CHECK(in_mm(*rear->uncertain.answer.predicted.residual_at(State::rider)) ==
+    CHECK(in_mm(*rear->predicted.residual_at(State::rider)) ==
           doctest::Approx(0.0).epsilon(1e-6));
-    CHECK(in_mm(*front->uncertain.answer.predicted.residual_at(State::rider)) ==
+    CHECK(in_mm(*front->predicted.residual_at(State::rider)) ==
           doctest::Approx(0.0).epsilon(1e-6));
-    CHECK(in_mm(front->uncertain.answer.setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
-    CHECK(attitudes_of(k.site()).has_value());
+    CHECK(in_mm(front->setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
+    CHECK(solve_swap(k.site()).attitudes.has_value());
 }
 
 TEST_CASE("set: what the answer moves must be read there, whatever is swapped") {
@@ -246,7 +246,7 @@ TEST_CASE("a tyre of which only the size is known is compared by size, whatever 
     k.swap.stored_readings[{Phase::before, End::rear, P::tyre}] = marked("190/55-17");
     k.swap.stored_readings[{Phase::new_part, End::rear, P::tyre}] = marked("200/55-17");
     CHECK(in_mm(case_of(k.site(), End::rear)->swap_case.raise) == doctest::Approx(-5.5));
-    const auto both = attitudes_of(k.site());
+    const auto both = solve_swap(k.site()).attitudes;
     REQUIRE(both.has_value());
     // The mark comes down as the axle goes up: the frame leans as before, to a quarter turn of the adjuster.
     CHECK(std::fabs(in_degrees(both->will.rake - both->was.rake)) < 0.05);
@@ -267,7 +267,7 @@ TEST_CASE("heights that something moved since they were read are taken where tha
     level.stood.read_with = level.stood.values;
     SwapSite told = k.site(), should = level.site();
     told.described = should.described = known(random.bike(), {SwapPart::rear_tyre}).stood;
-    const auto a = attitudes_of(told), b = attitudes_of(should);
+    const auto a = solve_swap(told).attitudes, b = solve_swap(should).attitudes;
     REQUIRE((a && b));
     CHECK(in_degrees(a->was.rake) == doctest::Approx(in_degrees(b->was.rake)).epsilon(1e-6));
 }

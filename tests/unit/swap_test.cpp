@@ -6,7 +6,7 @@
 #include <cmath>
 #include <set>
 
-#include "core/ledger/swap_answer.h"
+#include "core/ledger/swap_solution.h"
 
 using namespace restand;
 
@@ -100,19 +100,16 @@ Swapped fork_swap(SwapPart kind) {
 Result<CaseInput> case_of(const Bike& bike, const Swap& swap) {
     return restand::case_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
 }
+EndSolution solved(const Bike& bike, const Swap& swap) {
+    return *solve_swap(SwapSite{bike.body, swap}).end(end_of(swap.parts.front()));
+}
 Result<UncertainAnswer> answer_of(const Bike& bike, const Swap& swap) {
-    const auto answer = restand::answer_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
-    return answer ? Result<UncertainAnswer>(answer->uncertain) : answer.error();
+    const SwapSite site{bike.body, swap};
+    return uncertainty_of(site, solve_swap(site), end_of(swap.parts.front()));
 }
-Result<Prediction> prediction_as_set(const Bike& bike, const Swap& swap) {
-    return restand::prediction_as_set(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
-}
-Result<CheckResult> check_of(const Bike& bike, const Swap& swap) {
-    return restand::check_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
-}
-Result<Answer> correction_of(const Bike& bike, const Swap& swap) {
-    return restand::correction_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
-}
+Result<Prediction> prediction_as_set(const Bike& bike, const Swap& swap) { return solved(bike, swap).as_set; }
+Result<CheckResult> check_of(const Bike& bike, const Swap& swap) { return solved(bike, swap).check; }
+Result<Answer> correction_of(const Bike& bike, const Swap& swap) { return solved(bike, swap).correction; }
 
 bool near(Length a, double b_mm, double tolerance = 1e-6) {
     return std::fabs(in_mm(a) - b_mm) < tolerance;

@@ -1,9 +1,9 @@
-// The chain's answer, and the bike before and after as set-ups.
-
-#include "core/ledger/swap_answer.h"
+#include "core/ledger/swap_solution.h"
 
 #include <algorithm>
 #include <cmath>
+
+#include "core/ledger/swap_end.h"
 
 namespace restand {
 namespace {
@@ -61,27 +61,6 @@ SetUp refitted(const SwapSite& site, SetUp setup) {
     for (const auto& [spot, stored_readings] : site.swap.stored_readings)
         if (spot.phase == Phase::new_part && !stored_readings.empty() && replaces(site.swap, spot.end, spot.point))
             put(setup, spot.end, spot.point, *site.swap.stored(spot));
-    setup.read_with = setup.values;
-    return setup;
-}
-
-// What an end will do: as answered where the swap sets it, else with its settings as they are.
-std::optional<Prediction> predicted(const SwapSite& site, End end) {
-    const auto input = case_of(site, end);
-    if (!input) return std::nullopt;
-    const SwapCase& c = input->swap_case;
-    if (!sets(site.swap, end)) return predict(c, c.length.now, c.installed.now);
-    const auto answer = restore(c);
-    return answer ? std::optional(answer->predicted_detent) : std::nullopt;
-}
-
-// And at the heights that follow.
-SetUp answered(const SwapSite& site, SetUp setup) {
-    for (const End end : ends_of(site.swap))
-        if (const auto p = predicted(site, end))
-            for (std::size_t i = 0; i < ride_heights.size(); ++i)
-                if (const auto& standing = p->standing[i])
-                    put(setup, end, ride_heights[i], computed(ride_heights[i], standing->height));
     setup.read_with = setup.values;
     return setup;
 }
@@ -153,85 +132,141 @@ ChainNow at_arm(const ChainNow& fitted, const ChainRun& run, Length arm) {
     return now;
 }
 
-}  // namespace
-
-SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap) {
-    SwapSite site{bike.body, swap, setup_at(swap.bike, ledger.facts_of(swap.bike), swap.started), {}};
-    const Baseline* ground = ledger.baseline(site.stood.baseline);
-    site.described = ground ? setup_of(*ground) : site.stood;
-    return site;
-}
-
-const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point point) {
-    if (const StoredReading* own = site.swap.stored({phase, end, point})) return own;
-    if (phase != Phase::before || site.stood.stale.contains({end, point})) return nullptr;
-    return site.stood.stored(end, point);
-}
-
-namespace {
-
 // The chain before, and where the axle goes with the new parts, the wheel hanging as before.
-struct Layout {
-    SetUp before, described;
+struct ChainFit {
     ChainNow was, fitted;
     std::optional<Placed> place;  // nullopt: the swap leaves chain and sprockets
 };
-Result<Layout> laid(const SwapSite& site) {
-    const SetUp before = before_of(site), described = described_of(site, before);
+Result<ChainFit> fit_chain(const SwapSite& site, const SetUp& before, const SetUp& described) {
     const auto was = chain_of(site.bike, before, described, before);
     if (!was) return was.error();
     const auto fitted = chain_of(site.bike, refitted(site, before), described, before);
     if (!fitted) return fitted.error();
-    Layout all{before, described, *was, *fitted, {}};
-    if (!refits_chain(site.swap)) return all;
+    if (!refits_chain(site.swap)) return ChainFit{*was, *fitted, {}};
     const auto place = best_placed(site, *was, *fitted, before);
     if (!place) return place.error();
-    all.place = *place;
-    return all;
+    return ChainFit{*was, *fitted, *place};
 }
 
-// The whole bike after it: new parts, axle and heights as answered.
-SetUp after_of(const SwapSite& site, const Layout& all) {
-    SetUp after = answered(site, refitted(site, all.before));
-    if (const auto from = length(all.before, P::axle_position); from && all.place)
-        put(after, End::rear, P::axle_position, computed(P::axle_position, *from + all.place->by));
-    after.read_with = after.values;
-    return after;
-}
-
-}  // namespace
-
-Result<Length> axle_moved_by(const SwapSite& site) {
-    const auto all = laid(site);
-    if (!all) return all.error();
-    return all->place ? all->place->by : mm(0);
+// How far the chain moves the axle; nullopt: it leaves it, or that is not known.
+std::optional<Length> axle_by(const Result<ChainFit>& fit) {
+    return fit && fit->place ? std::optional(fit->place->by) : std::nullopt;
 }
 
 // The wheel hangs where the answer puts it: a longer unit lets it lower, and the slack on the stand is read there.
-Result<ChainAnswer> chain_answer_of(const SwapSite& site) {
-    const auto all = laid(site);
-    if (!all) return all.error();
-    const auto hangs = chain_of(site.bike, after_of(site, *all), all->described, all->before);
-    const ChainNow& now = hangs ? *hangs : all->fitted;
-    if (!all->place) return answer_with(all->was, now, mm(0), all->before);
-    ChainAnswer answer =
-        answer_with(all->was, at_arm(now, all->place->run, all->place->arm), all->place->by, all->before);
-    answer.in_slot = all->place->in_slot;
+ChainAnswer chain_answer(const SwapSite& site, const ChainFit& fit, const SetUp& before, const SetUp& after,
+                         const SetUp& described) {
+    const auto hangs = chain_of(site.bike, after, described, before);
+    const ChainNow& now = hangs ? *hangs : fit.fitted;
+    if (!fit.place) return answer_with(fit.was, now, mm(0), before);
+    ChainAnswer answer = answer_with(fit.was, at_arm(now, fit.place->run, fit.place->arm), fit.place->by, before);
+    answer.in_slot = fit.place->in_slot;
     answer.by_count = site.swap.has(SwapPart::chain);
     return answer;
 }
 
-std::optional<Attitudes> attitudes_of(const SwapSite& site) {
-    const SetUp before = before_of(site), described = described_of(site, before);
-    const auto all = laid(site);
-    const SetUp after = all ? after_of(site, *all) : answered(site, refitted(site, before));
-    const auto was = chassis_of(site.bike, before, described), will = chassis_of(site.bike, after, described);
+std::optional<Attitudes> attitudes(const BikeBody& bike, const SetUp& before, const SetUp& after, const SetUp& described) {
+    const auto was = chassis_of(bike, before, described), will = chassis_of(bike, after, described);
     if (!was || !will) return std::nullopt;
     for (const State state : {State::rider, State::static_}) {
         const auto a = was->in(state), b = will->in(state);
         if (a && b) return Attitudes{state, *a, *b};
     }
     return std::nullopt;
+}
+
+// The heights that follow from a prediction.
+void put_heights(SetUp& setup, End end, const Prediction& predicted) {
+    for (std::size_t i = 0; i < ride_heights.size(); ++i)
+        if (const auto& standing = predicted.standing[i])
+            put(setup, end, ride_heights[i], computed(ride_heights[i], standing->height));
+}
+
+// An end that the swap does not set keeps its settings; the axle may have moved.
+std::optional<Prediction> left_alone(const CaseReadings& read, std::optional<Prediction>& rear_with_axle_moved) {
+    const auto swap_case = case_as_answered(read);
+    if (!swap_case) return std::nullopt;
+    const Prediction p = predict(*swap_case, swap_case->length.now, swap_case->installed.now);
+    if (read.rear() && swap_case->new_map) rear_with_axle_moved = p;
+    return p;
+}
+
+// Solves the ends and puts the heights that follow into `after`.
+void solve_ends(const SwapSite& site, std::optional<Length> moved, SwapSolution& out, SetUp& after) {
+    for (const End end : ends_of(site.swap)) {
+        const bool set = sets(site.swap, end);
+        const auto read = case_readings(site, end, moved);
+        std::optional<Prediction> predicted;
+        if (set) {
+            out.ends.push_back(read ? solve_end(*read) : unsolved_end(end, read.error()));
+            if (const auto& answer = out.ends.back().answer) predicted = answer->predicted_detent;
+        } else if (read) {
+            predicted = left_alone(*read, out.rear_with_axle_moved);
+        }
+        if (predicted) put_heights(after, end, *predicted);
+    }
+}
+
+}  // namespace
+
+const EndSolution* SwapSolution::end(End which) const {
+    const auto found = std::find_if(ends.begin(), ends.end(), [which](const EndSolution& e) { return e.end == which; });
+    return found == ends.end() ? nullptr : &*found;
+}
+
+std::optional<Verdict> SwapSolution::verdict() const {
+    const auto gravity = [](Verdict v) { return v == Verdict::restored ? 0 : v == Verdict::cannot_tell ? 1 : 2; };
+    std::optional<Verdict> worst;
+    for (const EndSolution& e : ends) {
+        const CheckResult* check = e.judged();
+        if (!check) return std::nullopt;
+        if (!worst || gravity(check->verdict) > gravity(*worst)) worst = check->verdict;
+    }
+    return worst;
+}
+
+SwapSolution solve_swap(const SwapSite& site) {
+    const SetUp before = before_of(site), described = described_of(site, before);
+    const auto fit = fit_chain(site, before, described);
+    SwapSolution out{.ends = {}, .chain = fit ? Error{} : fit.error(), .attitudes = {}, .rear_with_axle_moved = {}};
+    // The whole bike after the swap: new parts, heights as answered, the axle moved.
+    SetUp after = refitted(site, before);
+    solve_ends(site, axle_by(fit), out, after);
+    if (const auto from = length(before, P::axle_position), by = axle_by(fit); from && by)
+        put(after, End::rear, P::axle_position, computed(P::axle_position, *from + *by));
+    after.read_with = after.values;
+    if (fit) out.chain = chain_answer(site, *fit, before, after, described);
+    out.attitudes = attitudes(site.bike, before, after, described);
+    return out;
+}
+
+namespace {
+std::optional<Length> axle_by(const SwapSite& site) {
+    if (!refits_chain(site.swap)) return std::nullopt;
+    const SetUp before = before_of(site);
+    return axle_by(fit_chain(site, before, described_of(site, before)));
+}
+}  // namespace
+
+Result<CaseInput> case_of(const SwapSite& site, End end) {
+    const auto read = case_readings(site, end, end == End::rear ? axle_by(site) : std::nullopt);
+    if (!read) return read.error();
+    const auto made = case_as_answered(*read);
+    return made ? Result<CaseInput>(CaseInput{*made, read->inputs}) : made.error();
+}
+
+Result<UncertainAnswer> uncertainty_of(const SwapSite& site, const SwapSolution& solution, End end) {
+    const EndSolution* solved = solution.end(end);
+    if (!solved) return Error{ErrorCode::missing, std::string(key(end)), ""};
+    if (!solved->answer) return solved->answer.error();
+    const auto moved = solution.chain ? std::optional(solution.chain->axle_by) : std::nullopt;
+    const auto read = case_readings(site, end, moved);
+    if (!read) return read.error();
+    return uncertain_answer(*solved->answer, read->inputs, [&](std::span<const double> inputs) -> Result<SwapCase> {
+        CaseValues values = read->values;
+        for (std::size_t i = 0; i < inputs.size(); ++i) values.at(read->slots[i].first, read->slots[i].second) = inputs[i];
+        return make_case(*read, values, read->arm_longer);
+    });
 }
 
 }  // namespace restand

@@ -1,0 +1,53 @@
+#pragma once
+// The solution of the swap on the screen, made at most once a revision of the ledger and read by every page, the pad and
+// the actions. Its uncertainty costs some fifty times as much, so it is made when a page asks for it.
+
+#include <array>
+#include <memory>
+#include <optional>
+
+#include "core/ledger/swap_solution.h"
+
+namespace restand {
+
+struct AppState;
+
+class SolvedSwap {
+public:
+    SolvedSwap(const Ledger& ledger, const Bike& bike, const Swap& swap);
+    SolvedSwap(const SolvedSwap&) = delete;
+    SolvedSwap& operator=(const SolvedSwap&) = delete;
+
+    const SwapSite& site() const { return site_; }
+    const SwapSolution& solution() const { return solution_; }
+    // Errors as uncertainty_of().
+    const Result<UncertainAnswer>& uncertainty(End end);
+    int uncertainties_made() const { return uncertainties_made_; }
+
+private:
+    SwapSite site_;
+    SwapSolution solution_;
+    std::array<std::optional<Result<UncertainAnswer>>, 2> uncertainty_;   // by End
+    int uncertainties_made_ = 0;
+};
+
+// Holds the last one.
+class SwapSolver {
+public:
+    // Valid until the ledger changes.
+    SolvedSwap& solved(const Ledger& ledger, const Bike& bike, const Swap& swap);
+    // For tests: how often one was made.
+    int solutions_made() const { return solutions_made_; }
+    int uncertainties_made() const;
+
+private:
+    std::unique_ptr<SolvedSwap> solved_;
+    Id swap_;
+    std::uint64_t revision_ = 0;
+    int solutions_made_ = 0, uncertainties_before_ = 0;
+};
+
+// Of the swap on the screen; nullptr: there is none.
+SolvedSwap* solved_swap(const AppState& state);
+
+}  // namespace restand
