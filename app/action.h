@@ -1,6 +1,6 @@
 #pragma once
-// One thing a person asks for, as a value: any of the structs in the areas' *_actions.h. The screen, a gauge, the tests
-// and the random driver all speak these. An area declares beside each struct what it does:
+// One request of the user, as a value: any struct from the areas' *_actions.h. The screen, a gauge, the tests
+// and the random driver all send actions. Beside each struct an area declares the function that applies it:
 //
 //   namespace act { struct AddBike {}; }
 //   void act_on(AppState&, const act::AddBike&);

@@ -6,7 +6,7 @@ namespace restand {
 
 namespace {
 
-// Did the work end with every invariant of ours whole?
+// True if the work ends with every internal invariant unbroken.
 template <class Work>
 bool holds(const Work& work) {
     try {
@@ -17,7 +17,7 @@ bool holds(const Work& work) {
     }
 }
 
-// Puts the page back, and leaves what is on its way to disk and what came back from it.
+// Restores the page. Pending writes and results from the disk stay.
 void put_back(UiState& now, UiState view_of) {
     view_of.effects = std::move(now.effects);
     view_of.pending = std::move(now.pending);
@@ -63,7 +63,8 @@ const PageView& App::page() {
     return page_;
 }
 
-// What came from disk may have broken the page before as well: then the bikes. Those broken too: the program ends.
+// New data from the disk may have broken the previous page too; then the bikes are shown. If that page is
+// broken as well, the program ends.
 void App::show_page_before() {
     ++broken_;
     put_back(state_, shown_);
@@ -80,7 +81,7 @@ void App::handle(const Event& event) {
         undrawn_ = true;
         return;
     }
-    // Each action may change what the next one means, so they are applied one by one.
+    // Each action may change the meaning of the next one, so they are applied one by one.
     for (const Action& action : screen_.handle(event, page())) act(action);
 }
 
@@ -90,13 +91,13 @@ void App::act(const Action& action) {
     const Step6 step = step_of(state_);
     const UiState before = state_;
     if (!holds([&] { apply(state_, action); })) {
-        // What it began to ask of the disk is part of what did not happen.
+        // Requests that the failed action made are dropped too.
         static_cast<UiState&>(state_) = before;
         state_.notice = page_before;
         ++broken_;
     }
     changed();
-    // What is to be measured next comes into sight.
+    // Bring the next point to measure into view.
     if ((had_pad && !state_.pad) || step != step_of(state_))
         if (const auto needed = needed_field(state_)) screen_.show("row:" + field_id(*needed));
 }

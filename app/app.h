@@ -1,6 +1,6 @@
 #pragma once
-// The app as a device drives it: events → view → draw → apply(desk, action) → effects, left in a tray.
-// The view is rebuilt only when something happened; a frame that would look the same is not drawn.
+// The app as a device drives it: events → view → draw → apply(state, action) → effects, collected for the
+// platform. The view is rebuilt only after something happened; a frame that would look the same is not drawn.
 
 #include <functional>
 
@@ -11,34 +11,36 @@
 
 namespace restand {
 
-using ViewOf = PageView (*)(const AppState&);   // view(); a test may give one that fails
+using ViewOf = PageView (*)(const AppState&);   // view(); a test may pass one that fails
 
-// Takes the draft if the page it leads to can be shown. False: an invariant of ours is broken, the desk is as before.
+// Takes the draft if the page it leads to can be shown. False: an internal invariant broke; the state is
+// unchanged.
 bool take_draft_that_shows(AppState& state, const Draft& draft, ViewOf view_of = view);
 
-// A broken invariant of ours, in a page or in what a tap does, leaves the ledger and what is on its way to disk as they
-// are; the page before is shown, with a sentence.
+// When an internal invariant breaks in a page or in an action, the ledger and the pending writes stay as they
+// are. The previous page is shown, with a sentence.
 class App : public Host {
 public:
-    // `wall_ms`: Unix time in UTC, for what is shown as 'saved'; the ledger's own clock is the store's.
+    // `wall_ms`: Unix time in UTC, for the time of the last save on the screen. The ledger's own clock is the
+    // store's.
     App(AppState state, Viewport viewport, std::function<std::int64_t()> wall_ms, ViewOf view_of = view);
 
     void handle(const Event& event) override;
     bool wants_frame() const override;
     ImDrawData* frame(double seconds) override;
-    bool wants_text() const override { return false; }  // the pad has its own letters
+    bool wants_text() const override { return false; }  // the pad has its own letter keys
 
     void act(const Action& action);
     void written(std::uint64_t job, const Result<std::vector<Entry>>& entries);
     void came_back(std::uint64_t job, const Result<TaskResult>& task_result);
-    void progress(std::uint64_t done, std::uint64_t total);   // of the long work under way
-    void begin_anew(AppState state);          // another workshop on the same glass
+    void progress(std::uint64_t done, std::uint64_t total);   // of the long task in progress
+    void begin_anew(AppState state);          // another workshop in the same viewport
     std::vector<Effect> take_effects();
 
     const AppState& state() const { return state_; }
-    const PageView& page();            // of the desk as it is now
+    const PageView& page();            // of the current state
     PageScreen& screen() { return screen_; }
-    int broken() const { return broken_; }   // how often an invariant of ours was
+    int broken() const { return broken_; }   // number of broken internal invariants so far
 
 private:
     void changed();
@@ -52,7 +54,7 @@ private:
     std::function<std::int64_t()> wall_ms_;
     PageView page_;
     bool stale_ = true;                  // page_ is older than state_
-    bool undrawn_ = true;                // the glass shows an older sheet
+    bool undrawn_ = true;                // the screen shows an older page
 };
 
 }  // namespace restand

@@ -1,4 +1,5 @@
-// The desk's half-done things as a draft, and back. What no longer fits the workshop is left out.
+// Converts the unfinished work in the app state to a draft and back. What no longer fits the workshop is left
+// out.
 
 #include <utility>
 
@@ -25,7 +26,7 @@ std::optional<Pad> pad_of(const Draft::Pad& d) {
             .where = d.where,
             .question = {},
             .problem = {}};
-    // A gauge's next number must not be written behind what was half typed.
+    // A gauge's next number must not be appended to half-typed text.
     pad.half_typed = !is_text(pad.field) && !pad.entry.empty();
     if (!fits(pad.unit, dimension_of(pad.field)) && !is_text(pad.field)) return std::nullopt;
     for (const Typed& t : pad.repeats)
@@ -33,7 +34,7 @@ std::optional<Pad> pad_of(const Draft::Pad& d) {
     return pad;
 }
 
-// A pad is open only on the screen whose field it fills.
+// A pad opens only on the screen whose field it fills in.
 bool belongs(const AppState& state, const Field& field) {
     switch (field.of) {
         case Field::Of::reading:
@@ -46,7 +47,7 @@ bool belongs(const AppState& state, const Field& field) {
         case Field::Of::change:
             return state.screen == Screen::change;
         case Field::Of::shelf:
-        case Field::Of::tried:  // what is only tried is not kept
+        case Field::Of::tried:  // tried values are not kept
             return false;
         case Field::Of::plan:
             return state.screen == Screen::plan;
@@ -72,7 +73,7 @@ Draft draft_of(const AppState& state) {
     d.night = state.look.night;
     d.text_percent = state.look.text_percent;
     d.reason = state.reason;
-    // A number that was only looked at is not half done, and its text is rounded.
+    // A number that was opened but not edited is not unfinished, and its text is rounded.
     const bool looked_at = state.pad && state.pad->anew && state.pad->field.of == Field::Of::bike;
     if (state.pad && !looked_at) {
         Pad p = *state.pad;
@@ -113,7 +114,7 @@ void take_season(AppState& state, const Draft& d) {
             state.season.part = PartForm{d.part->bike, d.part->about, std::get<PartBody>(*body)};
 }
 
-// A screen without its subject falls back to the bikes.
+// Without its subject a screen falls back to the bikes.
 bool has_subject(const AppState& state, Screen screen) {
     switch (screen) {
         case Screen::swap:
@@ -138,7 +139,7 @@ bool has_subject(const AppState& state, Screen screen) {
         case Screen::plan:
             return !state.bike.nil() && (state.ledger.open_plan(state.bike) || !state.season.target.nil());
         case Screen::item:
-        case Screen::moment:  // what they showed is read from disk when it is opened
+        case Screen::moment:  // their entries are read from disk when they are opened
         case Screen::compare:
         case Screen::table:
             return false;
@@ -174,7 +175,7 @@ void take_draft(AppState& state, const Draft& d) {
     const bool there = has_subject(state, *screen);
     state.screen = there ? *screen : Screen::bikes;
     if (there && d.pad) state.pad = pad_of(*d.pad);
-    // A draft of an earlier version does not know a reading's end; the swap does.
+    // A draft of an earlier version lacks the reading's end; take it from the swap.
     if (const Swap* open = open_swap(state); state.pad && open && state.pad->field.of == Field::Of::reading)
         if (const auto ends = ends_of(*open); ends.size() == 1) state.pad->field.end = ends.front();
     if (state.pad && !belongs(state, state.pad->field)) state.pad.reset();

@@ -5,7 +5,7 @@
 
 namespace restand {
 
-// What is half done, for the next start; and back again (a draft that no longer fits is dropped).
+// Unfinished work, saved for the next start and restored from it. A draft that no longer fits is dropped.
 Draft draft_of(const AppState& state);
 void take_draft(AppState& state, const Draft& draft);
 

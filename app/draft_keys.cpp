@@ -16,7 +16,7 @@ struct Keyed {
 template <class E>
 struct Table;
 
-// Each in the order that versions 1 and 2 numbered; what is new comes at the end.
+// Rows stand in the order that versions 1 and 2 numbered; new rows go to the end.
 // clang-format off
 template <>
 struct Table<Screen> {

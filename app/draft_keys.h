@@ -1,6 +1,7 @@
 #pragma once
-// What a draft calls screens and fields. Keys never change meaning, and their enums may be put in another order.
-// Drafts of versions 1 and 2 held numbers: a key of digits is a place in the order of then (draft_keys.cpp).
+// Names of screens and fields in a draft. A key never changes its meaning; the enums may be reordered. Drafts
+// of versions 1 and 2 held numbers: a key of digits is the position in the order of that time
+// (draft_keys.cpp).
 
 #include <optional>
 #include <string_view>
@@ -16,7 +17,7 @@ std::string_view key(BikeField field);
 std::string_view key(EventField field);
 std::string_view key(PartField field);
 
-// For each of these, and for End, Phase and Point, whose keys are the ledger's. nullopt: none of that name.
+// For each enum above, and for End, Phase and Point, whose keys are the ledger's. nullopt: unknown name.
 template <class E>
 std::optional<E> from_key(std::string_view key);
 

@@ -1,5 +1,5 @@
 #pragma once
-// What the desk wants done that touches the world: as values, carried out by the platform after the frame.
+// What the app state wants done outside the app, as values. The platform carries them out after the frame.
 
 #include <cstdint>
 #include <variant>
@@ -10,9 +10,9 @@
 namespace restand {
 
 namespace effect {
-struct Append { std::uint64_t job; std::vector<NewEntry> entries; };   // answered by written(desk, job, …)
-struct Send { std::uint64_t job; Task task; };                     // answered by came_back(desk, job, …)
-struct Cancel {};                                                      // the errand that is under way
+struct Append { std::uint64_t job; std::vector<NewEntry> entries; };   // answered by written(state, job, …)
+struct Send { std::uint64_t job; Task task; };                     // answered by came_back(state, job, …)
+struct Cancel {};                                                      // the task in progress
 }  // namespace effect
 
 using Effect = std::variant<effect::Append, effect::Send, effect::Cancel>;

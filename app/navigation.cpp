@@ -1,4 +1,4 @@
-// Where the person is, where the arrow leads back to, and Undo.
+// The current screen, the screen behind it, and Undo.
 
 #include <optional>
 
@@ -17,7 +17,7 @@ bool is_of_bike(Screen screen) {
            screen == Screen::trend || screen == Screen::parts || screen == Screen::attitude || screen == Screen::chain;
 }
 
-// Where the title's arrow leads from here.
+// The screen that the title's arrow leads to.
 Screen behind(const AppState& state) {
     switch (state.screen) {
         case Screen::bikes:
@@ -101,7 +101,7 @@ void act_on(AppState& state, const act::Go& go) {
 void act_on(AppState& state, const act::Back&) {
     if (state.pad) return act_on(state, act::CloseTag{});
     state.notice.reset();
-    // Going back is leaving: a form that was not saved is dropped, as its screen says.
+    // Going back leaves the form; unsaved input is dropped, as the screen says.
     if (state.screen == Screen::event) state.season.event.reset();
     if (state.screen == Screen::parts && state.season.part) {
         state.season.part.reset();
@@ -110,12 +110,12 @@ void act_on(AppState& state, const act::Back&) {
     const Screen to = behind(state);
     if (state.screen == Screen::bike_form) state.form.reset();
     state.screen = to;
-    // The time line stays where it was left; baselines are read again.
+    // The timeline keeps its position; baselines are read again.
     if (to == Screen::baselines) enter(state);
 }
 
 namespace {
-// What is taken back, in words: undo reaches back over bikes, so it says which.
+// What Undo takes back, in words. Undo covers all bikes, so the text names the bike.
 std::string taken_back(const AppState& state, const Fact& fact) {
     const Bike* bike = state.ledger.bike(fact.entry.bike);
     const std::string of = bike ? " (" + bike->body.name + ")" : "";

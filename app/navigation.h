@@ -1,5 +1,5 @@
 #pragma once
-// How a person moves between screens, and what every screen has: Undo, the notice, a question.
+// Navigation between screens, and what every screen has: Undo, the notice, a question.
 
 #include "app/action.h"
 #include "core/ledger/entry.h"
@@ -14,7 +14,7 @@ enum class Screen {
 namespace act {
 struct Go { Screen screen; Id id; friend bool operator==(const Go&, const Go&) = default; };
 struct Back {};
-struct Ask { std::string row; };                   // what a row asks before it does what it says
+struct Ask { std::string row; };                   // asks for confirmation before the row acts
 struct Undo {};
 struct DismissNotice {};
 struct CancelWork {};

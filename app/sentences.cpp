@@ -14,7 +14,7 @@ std::string pretty(std::string text) {
     return text;
 }
 
-// Details of two parts are written "first; second".
+// A detail about two parts has the form "first; second".
 std::pair<std::string, std::string> parts_of(const std::string& detail) {
     const std::size_t at = detail.find("; ");
     if (at == std::string::npos) return {"", detail};

@@ -1,6 +1,6 @@
 #pragma once
-// The sentences people read, shared by app and terminal: what, where, what to do. No full stop at the end.
-// Numbers in mm to a tenth, true minus sign, "≤" for "<=".
+// The sentences people read, shared by app and terminal: what is wrong, where, what to do. No full stop at
+// the end. Numbers in mm to a tenth, true minus sign, "≤" for "<=".
 
 #include <optional>
 #include <string>
@@ -15,7 +15,7 @@ namespace restand {
 std::string sentence(const Error& error);
 // "Length adjuster ends at 306.0 mm; 4.0 mm further would be needed"
 std::string sentence(const Limit& limit, End end);
-// What a merge saw of clocks, Store::Merged::clock_apart_ms; nothing of 0.
+// What a merge found about the clocks (Store::Merged::clock_apart_ms). 0 gives an empty text.
 std::string clocks_apart(std::int64_t apart_ms);
 
 // "4 turns out", "¾ turn in", "leave as it is". Length: positive = out; collar: positive = in.

@@ -1,6 +1,7 @@
 #pragma once
-// What the desk sends somebody for, and what comes back: everything that takes the disk, another device or more
-// than a frame. Carried out one after the other off the frame's thread (platform/tasks.h). Values only.
+// Tasks that the app state sends off, and their results: everything that needs the disk, another device or
+// more than a frame. Tasks run one after the other, outside the frame's thread (platform/tasks.h). Values
+// only.
 
 #include <cstdint>
 #include <string>
@@ -20,17 +21,17 @@ struct CopyOnDisk {
     std::int64_t at_ms = 0;
     std::uint64_t entries = 0;
     bool good = false;
-    bool of_damaged = false;                       // as it was made: of a workshop that had damage already
+    bool of_damaged = false;                       // when it was made, the workshop already had damage
     bool of_other = false;                         // another device made it
 };
-// A folder where devices may meet, and what lies in it.
+// A folder where devices may exchange, and the files in it.
 struct FoundPlace {
     std::string folder, label;                     // "/media/…", "stick 'RACE'"
-    bool stick = false;                            // can be pulled out
+    bool stick = false;                            // a removable medium
     std::vector<std::string> bundles, tables;      // paths in it: exported files, CSV
 };
 
-// What the disk would not take, kept aside on this device.
+// Entries that the disk did not accept, kept in a separate file on this device.
 struct RejectedEntries {
     std::vector<RejectedEntry> entries;
     std::uint64_t unreadable = 0;                  // lines torn or changed
@@ -40,10 +41,10 @@ struct RejectedEntries {
 namespace task {
 struct Baselines { Id bike; };
 struct History { HistoryQuery query; };
-struct SetUp { Id bike; Clock at; };               // what setup_at() needs, into the ledger
-struct Find { Id entry; };                         // one entry, into the ledger
+struct SetUp { Id bike; Clock at; };               // loads what setup_at() needs into the ledger
+struct Find { Id entry; };                         // loads one entry into the ledger
 struct Watch { Id bike; Watched what; End end; Point point; Length chain_pitch; };
-struct Places { std::string also; };               // `also`: a folder typed by hand
+struct Places { std::string also; };               // `also`: a folder that the user typed
 struct Look { std::string folder; };
 struct Exchange { std::string folder; };
 struct Export { std::string folder; };
@@ -51,19 +52,19 @@ struct Import { std::string path; };
 struct Copies {};
 struct BackUp {};
 struct Rejected {};
-struct DiscardRejected { std::vector<RejectedEntry> entries; };   // these, and what cannot be read
-struct Restore { std::string path; bool other; };   // other: also of another workshop
-struct BeginNew {};                                // a new workshop where the file is missing, empty or illegible
+struct DiscardRejected { std::vector<RejectedEntry> entries; };   // these, and the unreadable lines
+struct Restore { std::string path; bool other; };   // other: also a copy of another workshop
+struct BeginNew {};                                // where the workshop file is missing, empty or unreadable
 struct ReadTable { std::string path; };
-struct Sheet { std::string folder; Id baseline; Id plan_bike, plan_target; };   // one of the two
-}  // namespace errand
+struct Sheet { std::string folder; Id baseline; Id plan_bike, plan_target; };   // either baseline or plan
+}  // namespace task
 using Task = std::variant<task::Baselines, task::History, task::SetUp, task::Find, task::Watch,
                             task::Places, task::Look, task::Exchange, task::Export, task::Import,
                             task::Copies, task::BackUp, task::Rejected, task::DiscardRejected, task::Restore, task::BeginNew, task::ReadTable,
                             task::Sheet>;
 
 namespace task_result {
-struct Entries { std::vector<Entry> entries; std::string said; };   // into the ledger; `said`: worth a notice
+struct Entries { std::vector<Entry> entries; std::string said; };   // into the ledger; `said`: notice text
 struct Page { HistoryQuery query; HistoryPage page; };
 struct Samples { Id bike; Watched what; End end; Point point; std::vector<Sample> samples; std::vector<PartUse> parts; };
 struct Places { std::vector<FoundPlace> places; };
@@ -72,17 +73,17 @@ struct Exchanged {
     std::string folder;
     std::uint64_t put = 0, added = 0;
     std::vector<Error> refused;
-    std::string clocks;                            // what is wrong with them; empty: nothing
+    std::string clocks;                            // what is wrong with the clocks; empty: nothing
     std::vector<restand::Seen> devices;
-    std::vector<Entry> entries;                    // of the workshop as it now is, into the ledger
+    std::vector<Entry> entries;                    // of the workshop after the merge, into the ledger
 };
 struct Copies { std::vector<CopyOnDisk> copies; std::string said; };
-struct CopyState { std::string trouble; };         // of the copies made by themselves; empty: none any more
+struct CopyState { std::string trouble; };         // of the automatic copies; empty: no trouble any more
 struct Rejected { RejectedEntries shown; std::string said; };
 struct Table { std::string path; restand::Table table; };
-struct Restored {};                                // the workshop file was replaced: everything is read anew
+struct Restored {};                                // the workshop file was replaced: everything is read again
 struct Said { std::string text; };
-}  // namespace news
+}  // namespace task_result
 using TaskResult = std::variant<task_result::Entries, task_result::Page, task_result::Samples, task_result::Places, task_result::Seen, task_result::Exchanged,
                           task_result::Copies, task_result::CopyState, task_result::Rejected, task_result::Table, task_result::Restored, task_result::Said>;
 

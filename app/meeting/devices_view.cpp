@@ -1,4 +1,4 @@
-// Where the devices of a team meet, the copies of this workshop, and tables of older readings.
+// View of the exchange folders, the copies of this workshop, and tables of older readings.
 
 #include <fmt/format.h>
 
@@ -23,7 +23,7 @@ std::string how_far(const Seen& other) {
     return text;
 }
 
-// Two machines of one name are told apart by their numbers.
+// Two devices with the same name also show their numbers.
 std::string name_of(const Meeting& m, const Seen& other) {
     const std::string number = fmt::format("{:016x}", other.sender.device).substr(0, 4);
     if (other.sender.name.empty()) return "device " + number;
@@ -84,7 +84,7 @@ void copy_rows(const AppState& state, std::vector<Row>& rows) {
     }
 }
 
-// After the first `most` of a list.
+// Says how many rows follow after the first `most` of a list.
 void and_more(std::vector<Row>& rows, std::size_t count, std::size_t most) {
     if (count > most) rows.push_back(row::Note{fmt::format("and {} more", count - most), Ink::ink, false, true});
 }

@@ -1,4 +1,4 @@
-// Devices, copies and files: errands sent, and what comes back from all errands.
+// Devices, copies and files: sends their tasks, and receives the results of all tasks.
 
 #include <fmt/format.h>
 
@@ -11,8 +11,7 @@
 
 namespace restand {
 
-// --- Sent
-// ----------------------------------------------------------------------------------------------------------------
+// --- Sent --------------------------------------------------------------------------------------------------
 
 void act_on(AppState& state, const act::ChoosePlace& choose) {
     state.meeting.folder = choose.folder;
@@ -75,8 +74,7 @@ void act_on(AppState& state, const act::CancelWork&) {
     if (state.work) state.effects.push_back(effect::Cancel{});
 }
 
-// --- A table of older readings
-// --------------------------------------------------------------------------------------------
+// --- A table of older readings -----------------------------------------------------------------------------
 
 void act_on(AppState& state, const act::OpenTable& open) {
     if (state.bike.nil()) {
@@ -88,7 +86,7 @@ void act_on(AppState& state, const act::OpenTable& open) {
 }
 
 namespace {
-// What a column can be, in the order that tapping it goes through.
+// The possible meanings of a column, in the order in which taps cycle through them.
 std::vector<ColumnUse> possible_uses(const UnitChoice& units) {
     std::vector<ColumnUse> uses{{.is = ColumnUse::Is::nothing}, {.is = ColumnUse::Is::day}};
     for (const End end : {End::rear, End::front})
@@ -138,8 +136,7 @@ void act_on(AppState& state, const act::TakeTable&) {
     m.table.reset();
 }
 
-// --- What comes back
-// ----------------------------------------------------------------------------------------------------
+// --- Received ----------------------------------------------------------------------------------------------
 
 namespace {
 void receive(AppState& state, const task_result::Entries& n) {
@@ -147,7 +144,7 @@ void receive(AppState& state, const task_result::Entries& n) {
     if (!n.said.empty()) say(state, n.said);
 }
 
-// A page that was asked for before the question changed is not wanted any more.
+// A page requested for an earlier filter is dropped.
 void receive(AppState& state, const task_result::Page& n) {
     Season& season = state.season;
     if (!(n.query == season.query)) return;
@@ -197,7 +194,7 @@ void receive(AppState& state, const task_result::Copies& n) {
     if (!n.said.empty()) say(state, n.said);
 }
 
-// Said once; it stays readable under 'Devices and copies'.
+// Shown once as a notice; it stays readable under 'Devices and copies'.
 void receive(AppState& state, const task_result::CopyState& n) {
     if (n.trouble == state.meeting.copy_trouble) return;
     state.meeting.copy_trouble = n.trouble;
@@ -218,7 +215,7 @@ void receive(AppState& state, const task_result::Table& n) {
     state.screen = Screen::table;
 }
 
-// The platform opens the workshop anew; the desk has nothing left to say.
+// The platform opens the workshop again and replaces the state, so nothing is done here.
 void receive(AppState&, const task_result::Restored&) {}
 
 void receive(AppState& state, const task_result::Said& n) {

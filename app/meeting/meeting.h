@@ -17,9 +17,9 @@ struct Meeting {                           // devices, copies, files
     std::string own_name;
     bool looked = false;
     std::vector<CopyOnDisk> copies;
-    std::string copy_trouble;              // why no good copy is made by itself, and what to do; empty: all is well
-    bool no_workshop = false;              // nothing can be read where the workshop should be: a new one may be begun
-    std::vector<Error> refused;            // of the last exchange
+    std::string copy_trouble;              // why automatic copies fail, and what to do; empty: no trouble
+    bool no_workshop = false;              // no readable workshop at its place: a new one may be started
+    std::vector<Error> refused;            // refused in the last exchange
     RejectedEntries rejected;
     std::string table_path;
     std::optional<Table> table;

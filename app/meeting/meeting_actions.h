@@ -1,5 +1,5 @@
 #pragma once
-// Devices, copies, files. What takes long is answered later (task.h).
+// Devices, copies, files. A long task is answered later (task.h).
 
 #include "app/action.h"
 #include "core/ledger/entry.h"
@@ -12,14 +12,14 @@ struct ExchangeNow {};
 struct ExportTo { std::string folder; };
 struct ImportFrom { std::string path; };
 struct BackUpNow {};
-struct StoreRejected {};                               // what the disk would not take, into the workshop
+struct StoreRejected {};                               // entries that the disk refused, into the workshop
 struct DiscardRejected {};
-struct RestoreFrom { std::string path; bool other; };   // other: also of another workshop
-struct BeginNew {};                                // a workshop, where none can be read
-struct SheetTo { std::string folder; };            // of the baseline or the way on the screen
+struct RestoreFrom { std::string path; bool other; };   // other: also a copy of another workshop
+struct BeginNew {};                                // a new workshop, where none can be read
+struct SheetTo { std::string folder; };            // of the baseline or the restore plan on the screen
 struct OpenTable { std::string path; };
-struct TableColumn { std::size_t column; };        // what this column is: the next thing it can be
-struct TableDays {};                               // day first, month first
+struct TableColumn { std::size_t column; };        // gives this column its next possible meaning
+struct TableDays {};                               // toggles day first, month first
 struct TableBike { Id bike; };
 struct TakeTable {};
 }  // namespace act

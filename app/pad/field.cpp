@@ -1,4 +1,4 @@
-// What kind of value a field holds.
+// The kind of value a field holds.
 
 #include "app/app_state.h"
 #include "app/workshop/bike_fields.h"

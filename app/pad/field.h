@@ -1,11 +1,11 @@
 #pragma once
-// What the pad can fill: a reading of a swap, a number of a bike, a name, a line of an event …
+// What the pad can fill in: a reading of a swap, a number of a bike, a name, a line of an event …
 
 #include "core/ledger/swap.h"
 
 namespace restand {
 
-// Numbers of a bike's description that the pad can fill (app/workshop/bike_fields.h).
+// Numbers of a bike's description that the pad can fill in (app/workshop/bike_fields.h).
 enum class BikeField {
     name, note, rear_leverage, front_leverage, rear_tolerance, front_tolerance, rake, swingarm, wheelbase, rear_wheel_radius,
     front_wheel_radius, offset, pivot_height, pair_length, pair_height, chain_limit,
@@ -16,19 +16,20 @@ enum class BikeField {
 };
 inline constexpr BikeField last_bike_field = BikeField::rpm;
 
-// Of what happened on a day, and of a part with a service limit.
+// Fields of an event, and of a part with a service limit.
 enum class EventField { day, circuit, session, weather, tyre, words, distance, running, air, track };
 enum class PartField { name, limit_km, limit_h, used_km, used_h };
 
-// What an open tag fills: a reading of the swap, a number of the bike, a name, the reason of a baseline; outside
-// a swap a value as it now is (change), one that is only looked at (tried), one that the way back asks for (way), what happened, a part, words to find.
+// What an open tag fills in: a reading of the swap, a number of the bike, a name, the reason of a baseline.
+// Outside a swap: the present value of a point (change), a value that is only tried (tried), a value that the
+// restore plan asks for (plan), a field of an event or of a part, words to search for.
 struct Field {
     enum class Of { reading, bike, person, reason, where, change, plan, event, part, find, device, folder, tried, shelf } of =
         Of::reading;
     Phase phase = Phase::before;
     Point point = Point::ride_height_topped_out;
     BikeField bike = BikeField::name;
-    End end = End::rear;               // of a reading, a change, what is tried
+    End end = End::rear;               // of a reading, a change or a tried value
     EventField event = EventField::circuit;
     PartField part = PartField::name;
     friend bool operator==(const Field&, const Field&) = default;

@@ -2,8 +2,8 @@
 
 namespace restand {
 
-// Resolutions and accuracies: common practice, no source (P-23: tape ±1, rule ±0.5, calliper ±0.05 mm); the height
-// gauge and the rate tester are judgement.
+// Resolutions and accuracies: common practice, no source (P-23: tape ±1, rule ±0.5, calliper ±0.05 mm). Those
+// of the height gauge and the rate tester are our estimate.
 std::vector<Instrument> instruments(Point point, std::optional<double> value) {
     std::vector<Instrument> all = {usual_instrument(point, value)};
     const auto add = [&](Instrument other) {

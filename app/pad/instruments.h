@@ -1,5 +1,5 @@
 #pragma once
-// What a reading can be taken with: the workshop's usual instrument for the point first, then the others.
+// Instruments for a reading: the workshop's usual one for the point first, then the others.
 
 #include <vector>
 
@@ -7,9 +7,9 @@
 
 namespace restand {
 
-// `value`: canonical, where the accuracy is a share of it.
+// `value`: canonical; needed where the accuracy is a share of the value.
 std::vector<Instrument> instruments(Point point, std::optional<double> value = std::nullopt);
-// The next of them after `now` (by name); the usual one when `now` is none of them.
+// The instrument that follows `now` (by name); the usual one if `now` is not in the list.
 Instrument next_instrument(Point point, const Instrument& now, std::optional<double> value = std::nullopt);
 
 }  // namespace restand

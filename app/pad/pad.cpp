@@ -1,4 +1,5 @@
-// The pad: fills one open tag at a time. Types, repeats, asks 'same mark, same state?', keeps, moves on.
+// The pad fills in one open tag at a time. It takes typed text and repeats, asks 'same mark, same state?',
+// stores the reading and opens the next tag.
 
 #include <algorithm>
 #include <cmath>
@@ -16,7 +17,7 @@ namespace restand {
 namespace {
 constexpr std::size_t longest_entry = 80;
 
-// What stands for the field: read in the swap, or measured of the part on the shelf.
+// The stored reading of the field: from the swap, or of the part on the shelf.
 const Reading* standing_reading(const AppState& state, const Field& field) {
     if (field.of == Field::Of::shelf) {
         const ShelfItem* item = shown_item(state);
@@ -30,14 +31,14 @@ const Reading* standing_reading(const AppState& state, const Field& field) {
 Reading reading_of(const Pad& pad) {
     const bool number = !pad.repeats.empty() && !is_text(pad.field);
     const auto first = number ? std::optional(canonical_value(pad.repeats.front())) : std::nullopt;
-    // An accuracy that is a share of the value follows the value.
+    // An accuracy that is a share of the value is recomputed for each value.
     Instrument with = usual_instrument(pad.field.point, first);
     for (const Instrument& i : instruments(pad.field.point, first))
         if (i.name == pad.instrument.name) with = i;
     return {pad.field.point, pad.repeats, with, pad.where};
 }
 
-// The bike's numbers know their range from their table, a reading from validate().
+// The range of a bike's number comes from its table, that of a reading from validate().
 std::string refusal(const Pad& pad) {
     if (is_reading(pad.field)) {
         const auto valid = validate(reading_of(pad));
@@ -54,7 +55,7 @@ std::string refusal(const Pad& pad) {
     return v < f.min || v > f.max ? wording::out_of_range(f.min, f.max, pad.repeats.back().unit) : "";
 }
 
-// Moves the half-typed entry among the repeats. False, with the reason in pad.problem, when it is no value.
+// Moves the typed entry to the repeats. False if it is not a value; pad.problem then holds the reason.
 bool take_entry(Pad& pad) {
     if (pad.entry.empty()) return true;
     if (is_text(pad.field)) {
@@ -71,7 +72,7 @@ bool take_entry(Pad& pad) {
     return true;
 }
 
-// An installed spring is shorter than the loose one, or it is the wrong spring.
+// An installed spring must be shorter than its free length, else it is the wrong spring.
 std::optional<double> free_length_of(const AppState& state, const Pad& pad) {
     const Swap* swap = open_swap(state);
     if (!swap || pad.field.of != Field::Of::reading || pad.field.point != Point::spring_installed_length) return std::nullopt;
@@ -80,7 +81,8 @@ std::optional<double> free_length_of(const AppState& state, const Pad& pad) {
     return free ? std::optional(measured(free->reading).value) : std::nullopt;
 }
 
-// Far from the last baseline or from the answer, or outside what is usual: asked once, answered with the reading.
+// Asks once about a value far from the last baseline, far from the answer or outside the usual range. The
+// answer is stored with the reading.
 std::string question(const AppState& state, const Pad& pad) {
     if (!is_reading(pad.field) || is_text(pad.field)) return {};
     const PointFacts& f = facts(pad.field.point);
@@ -114,7 +116,7 @@ void keep_reading(AppState& state, const Pad& pad, bool confirmed, const Id& swa
            {encode(body, swap->bike, swap->id, state.who, swap->entries(at))});
 }
 
-// A strut and its ride height join the table, if the table then still rises in both columns.
+// Adds a strut length and its ride height to the table, if both columns then still rise.
 void keep_pair(AppState& state, const Typed& height) {
     BikeForm& form = *state.form;
     if (!form.half_pair) return;
@@ -144,12 +146,12 @@ void keep_bike_field(AppState& state, const Pad& pad) {
         set_number(form.body, pad.field.bike, canonical_value(typed));
 }
 
-// The reading is whole: on its way to disk, or into the form it belongs to.
+// The reading is complete: store it, or put it into its form.
 void keep(AppState& state, bool confirmed) {
     const Pad pad = *state.pad;
     switch (pad.field.of) {
         case Field::Of::reading:
-            // The one before is still on its way to disk, and this one must supersede it.
+            // The previous one is still on its way to disk, and this one must supersede it.
             if (saving(state, pad.field))
                 state.waiting.push_back({pad, confirmed, state.swap});
             else
@@ -184,7 +186,7 @@ void keep(AppState& state, bool confirmed) {
     }
 }
 
-// Also with two readings that disagree, keeping one of them is a change.
+// If two readings disagree, keeping one of them counts as a change.
 bool unchanged(const AppState& state, const Pad& pad) {
     const Reading* old = standing_reading(state, pad.field);
     if (!old) return false;
@@ -200,7 +202,7 @@ void go_on(AppState& state) {
     if (const auto next = next_field(state, field)) open_pad(state, *next);
 }
 
-// What stands already, as text to be changed; a reading is measured anew instead.
+// The present value as text to edit. A reading has none: it is measured again.
 std::string standing_text(const AppState& state, const Field& field) {
     if (field.of == Field::Of::reason) return state.reason;
     if (field.of == Field::Of::shelf && field.point == Point::part_name && shown_item(state))
@@ -275,7 +277,7 @@ void act_on(AppState& state, const act::OpenTag& open) {
     }
     if (!leave_pad(state)) return;
     state.notice.reset();
-    // Every reading bears who took it.
+    // Every reading names the person who took it.
     if (is_reading(open.field) && state.who.nil()) {
         say(state, "First: who is working? Every reading bears a name.");
         state.came_from = state.screen;
@@ -285,7 +287,7 @@ void act_on(AppState& state, const act::OpenTag& open) {
     open_pad(state, open.field);
 }
 
-// Closing keeps what is whole. What is no value, or was asked about, is dropped at the second tap.
+// Closing stores complete input. The second tap drops what is not a value or has an open question.
 void act_on(AppState& state, const act::CloseTag&) {
     if (state.pad && state.pad->editing_where) {
         state.pad->editing_where = false;
@@ -299,14 +301,14 @@ void act_on(AppState& state, const act::CloseTag&) {
         leave_pad(state);
 }
 
-// The time line answers while one types.
+// The timeline is searched while the user types.
 namespace {
 void find_as_typed(AppState& state) {
     if (state.pad && state.pad->field.of == Field::Of::find) act_on(state, act::FindWords{state.pad->entry});
 }
 }  // namespace
 
-// With no tag open, a gauge's first digit opens the next one to measure.
+// With no tag open, the first digit from a gauge opens the next tag to measure.
 void act_on(AppState& state, const act::PadText& typed) {
     if (!state.pad) {
         const bool number = !typed.text.empty() && (std::isdigit(static_cast<unsigned char>(typed.text[0])) ||
@@ -319,7 +321,7 @@ void act_on(AppState& state, const act::PadText& typed) {
         if (!state.pad) return;
     }
     Pad& pad = *state.pad;
-    // A gauge must not write behind a number that was refused.
+    // A gauge must not append to a refused number.
     if ((!pad.problem.empty() && !is_text(pad.field)) || std::exchange(pad.half_typed, false))
         pad.entry.clear();
     pad.problem.clear();
@@ -339,7 +341,7 @@ void act_on(AppState& state, const act::PadErase&) {
     pad.problem.clear();
     pad.question.clear();
     pad.anew = pad.half_typed = false;
-    // With nothing typed the last repeat comes back to be changed.
+    // With nothing typed, erase brings the last repeat back for editing.
     if (pad.entry.empty() && !pad.repeats.empty() && !is_text(pad.field)) {
         pad.entry = pad.repeats.back().text;
         pad.repeats.pop_back();
@@ -404,14 +406,14 @@ void act_on(AppState& state, const act::PadNext&) {
         pad.editing_where = false;
         return;
     }
-    if (pad.anew) return go_on(state);  // looked at, left as it stands
+    if (pad.anew) return go_on(state);  // opened and left unchanged
     if (!take_entry(pad)) return;
     if (pad.repeats.empty()) {
         if (pad.field == Field{.of = Field::Of::bike, .bike = BikeField::name}) {
             pad.problem = "A name or a number is enough.";
             return;
         }
-        // A number of the bike that was wiped out is not known any more.
+        // An erased number of the bike becomes unknown.
         if (pad.field.of == Field::Of::bike && state.form && !facts(pad.field.bike).needed)
             set_number(state.form->body, pad.field.bike, std::nullopt);
         if (pad.field.of == Field::Of::find || pad.field.of == Field::Of::event)

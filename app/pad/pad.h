@@ -1,5 +1,5 @@
 #pragma once
-// The pad on which numbers and words are typed.
+// State of the pad on which numbers and words are typed.
 
 #include <optional>
 #include <string>
@@ -13,20 +13,21 @@ struct AppState;
 
 struct Pad {
     Field field;
-    std::vector<Typed> repeats{};    // kept in this reading so far
-    std::string entry{};             // half typed
+    std::vector<Typed> repeats{};    // repeats of this reading kept so far
+    std::string entry{};             // text typed so far
     Unit unit = Unit::mm;
     std::string where{};
-    Instrument instrument{};         // of a reading that is a number
-    bool editing_where = false;      // the letters fill `where`, not the reading
-    bool half_typed = false;         // from a draft: the next key begins anew, erase goes on with it
-    bool anew = false;               // opened on a reading that stands: a number typed starts it anew
+    Instrument instrument{};         // of a numeric reading
+    bool editing_where = false;      // letters go to `where`, not to the reading
+    bool half_typed = false;         // from a draft: the next key starts a new number, erase edits this one
+    bool anew = false;               // opened on a stored reading: a typed number replaces it
     std::string question{};          // 'same mark, same state?'; empty = not asked
-    std::string problem{};           // what is wrong with the entry
+    std::string problem{};           // what is wrong with the entry; empty: nothing
     friend bool operator==(const Pad&, const Pad&) = default;
 };
 
-// Records what is complete. False: what is typed is no value yet, or a question is open; the pad stays and says so.
+// Records what is complete. False: the text is not a value yet, or a question is open. The pad then stays
+// open and says so.
 bool leave_pad(AppState& state);
 void open_pad(AppState& state, const Field& field);
 void keep_waiting(AppState& state);   // second readings of a field whose first one is now on disk
@@ -34,8 +35,8 @@ void keep_waiting(AppState& state);   // second readings of a field whose first 
 bool is_text(const Field& field);
 bool is_reading(const Field& field);  // in a swap or outside one
 Dimension dimension_of(const Field& field);
-std::optional<Typed> same_value(const AppState& state, const Field& field);  // what 'as last' would type
-// What stood before: in a swap the newest baseline's, outside one the bike's set-up as it is now.
+std::optional<Typed> same_value(const AppState& state, const Field& field);  // value that 'as last' types
+// The previous reading. In a swap: from the newest baseline. Outside one: from the bike's present set-up.
 std::optional<StoredReading> last_stored(const AppState& state, const Field& field);
 
 }  // namespace restand

@@ -1,5 +1,5 @@
 #pragma once
-// What the number and text pad is asked for.
+// Actions of the number and text pad.
 
 #include "app/action.h"
 #include "app/pad/field.h"
@@ -9,14 +9,14 @@ namespace restand {
 namespace act {
 struct OpenTag { Field field; };
 struct CloseTag {};
-struct PadText { std::string text; };              // typed: a digit, a letter, a fraction, a whole gauge line
+struct PadText { std::string text; };              // typed: digit, letter, fraction or a gauge's whole line
 struct PadErase {};
 struct PadUnit {};                                 // next unit of the same dimension
 struct PadSign {};
 struct PadInstrument {};                           // the next instrument for this point
 struct PadRepeat {};                               // keep this repeat, start another
 struct PadDropRepeat { std::size_t index; };
-struct PadSame {};                                 // as the last baseline
+struct PadSame {};                                 // the value of the last baseline
 struct PadNext {};                                 // keep the reading, open the next tag
 struct ConfirmSame { bool same; };                 // answer to 'same mark, same state?'
 }  // namespace act

@@ -40,8 +40,8 @@ std::string title_of(const Field& f) {
     return "";
 }
 
-// Mean and spread of what is kept, the entry counted in when it is a number, and how far from the last
-// baseline.
+// Mean and spread of the kept repeats, including the entry if it is a number, and the difference from the
+// last baseline.
 std::string summary(const AppState& state, const Pad& pad) {
     Reading r{pad.field.point, pad.repeats, {}, {}};  // mean and spread need no instrument
     if (auto typed = read_typed(pad.entry, pad.unit)) r.repeats.push_back(*typed);
@@ -57,7 +57,7 @@ std::string summary(const AppState& state, const Pad& pad) {
     return s;
 }
 
-// Where the 'as last' value comes from.
+// Source of the 'as last' value.
 std::string last_label(const AppState& state, const Field& field) {
     if (field.of == Field::Of::change || field.of == Field::Of::tried) return "as it is";
     const Swap* swap = open_swap(state);

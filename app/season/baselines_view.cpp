@@ -1,4 +1,5 @@
-// The baselines of a bike, newest first; one of them with every number, who read it, when, and in which swap.
+// The baselines of a bike, newest first. One baseline opened: every number, who read it, when, and in which
+// swap.
 
 #include <fmt/format.h>
 
@@ -45,7 +46,7 @@ row::Card reading_card(const AppState& state, End end, const StoredReading& t) {
     if (!t.reading.instrument.name.empty()) card.line1 += " · " + t.reading.instrument.name;
     if (!t.reading.where.empty()) card.line2 += " · " + t.reading.where;
     if (t.confirmed) card.line2 += " · asked, confirmed";
-    // A part leads to everything that was done with it.
+    // A part links to the history of everything done with it.
     if (is_text(t.reading.point)) {
         card.tap = act::FindPart{t.reading.repeats.back().text};
         card.line2 += " · tap: all of the season with it";
@@ -54,13 +55,13 @@ row::Card reading_card(const AppState& state, End end, const StoredReading& t) {
 }
 
 namespace {
-// Shown on the whole bike; everything else of a baseline is in its list.
+// Points shown on the whole bike. The list holds the rest of a baseline.
 constexpr Point shown_rear[] = {Point::ride_height_rider, Point::eye_to_eye, Point::chain_slack};
 constexpr Point shown_front[] = {Point::ride_height_rider, Point::fork_position};
 }  // namespace
 
 namespace {
-// The height at which an end is drawn: with the rider on, else topped out.
+// The height at which an end is drawn: with rider, else topped out.
 std::optional<Length> drawn_height(const SetUp& setup, End end) {
     for (const Point p : {Point::ride_height_rider, Point::ride_height_topped_out})
         if (const auto h = setup.length(end, p)) return h;

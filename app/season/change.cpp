@@ -1,4 +1,4 @@
-// Changes of settings outside a swap, and what a change does to the ride heights.
+// Changes of settings outside a swap, and the effect of a change on the ride heights.
 
 #include <fmt/format.h>
 
@@ -11,9 +11,9 @@
 namespace restand {
 
 namespace {
-constexpr std::int64_t one_go_ms = 60'000;  // taps on one setting within a minute are one change
+constexpr std::int64_t one_go_ms = 60'000;  // taps on one setting within a minute count as one change
 
-// What the person has just changed at this place, to be replaced by the sum of the taps.
+// The last change that this person made here; the sum of the taps replaces it.
 const Fact* same_go(const AppState& state, End end, Point point) {
     const Fact* newest = nullptr;
     for (const Fact* f : state.ledger.facts_of(state.bike)) {
@@ -29,7 +29,7 @@ const Fact* same_go(const AppState& state, End end, Point point) {
     return same ? newest : nullptr;
 }
 
-// "rider +1.4 mm", as far as it can be said.
+// "rider +1.4 mm", where it can be computed.
 std::string effect_of(const AppState& state, End end, Point point, const SetValue& value) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike) return "";
@@ -80,7 +80,7 @@ void act_on(AppState& state, const act::Nudge& nudge) {
     Reading reading = stands->reading;
     const Unit unit = reading.repeats.back().unit;
     const double value = measured(reading).value + nudge.by;
-    // To the hundredth of a millimetre: half turns add up.
+    // Rounded to 0.01 mm, because half turns add up.
     const bool fine = dimension_of(unit) == Dimension::length && unit == Unit::mm;
     reading.repeats = {Typed{fine ? fmt::format("{:.2f}", value) : wording::plain(value, unit), unit}};
     if (!validate(reading)) return say(state, "It is at its end.");

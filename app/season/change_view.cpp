@@ -1,4 +1,4 @@
-// A change between two sessions: every setting with its two keys; a tap is an entry on disk.
+// A change between two sessions: every setting with its two keys. Each tap stores an entry.
 
 #include <fmt/format.h>
 
@@ -17,7 +17,7 @@ std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point
         case P::clicks_rebound_high:
             return SettingStep{1, "1 in", "1 out"};
         case P::spring_installed_length:
-            // Collar in is a shorter spring: it stands on the right, as more preload does in the head.
+            // Collar in shortens the spring. Its key is on the right, where more preload is expected.
             if (const StoredReading* pitch = setup.stored(end, P::collar_mm_per_turn))
                 return SettingStep{-0.5 * measured(pitch->reading).value, "½ out", "½ in"};
             return SettingStep{-1, "1 mm out", "1 mm in"};

@@ -1,5 +1,5 @@
-// Two moments side by side: what differs, by how much, and whether the readings can tell. What is the same is
-// folded away.
+// Two moments side by side: what differs, by how much, and whether the uncertainty allows to tell. Equal
+// values are folded away.
 
 #include <fmt/format.h>
 
@@ -34,14 +34,14 @@ row::TableLine line_of(const AppState& state, const Difference& d) {
             side(d.was, d.was_value, unit), side(d.is, d.is_value, unit), d.real};
 }
 
-// Names are too long for a table's columns.
+// Names for the table; the full names are too long for its columns.
 std::string names_of(const Difference& d) {
     const std::string was = d.was ? wording::shown(d.was->reading) : "—", is = d.is ? wording::shown(d.is->reading) : "—";
     const std::string label = wording::label(std::get<Point>(d.what));
     return d.differs ? fmt::format("{}: {}, was {}", label, is, was) : fmt::format("{}: {}", label, is);
 }
 
-// "+3.0 ± 0.4 mm"; how far it can be told.
+// "+3.0 ± 0.4 mm", and whether the uncertainty allows to tell.
 std::string by_how_much(const AppState& state, const Difference& d) {
     if (!d.change) return "";
     const Unit unit = chosen(state.ledger.units(), dimension_of(d));

@@ -1,4 +1,4 @@
-// What happened on a day, and the fields of the event and part forms.
+// Events of a day, and the fields of the event and part forms.
 
 #include <fmt/format.h>
 
@@ -122,7 +122,7 @@ void act_on(AppState& state, const act::StartEvent& start) {
     if (!leave_pad(state)) return;
     EventBody body;
     body.day = wording::iso_day(state.now_ms, state.utc_offset_min);
-    // The circuit of the last few days is most likely today's.
+    // The circuit of the last few days is the likely one today.
     for (const Fact* f : state.ledger.facts_of(start.bike))
         if (const auto* last = std::get_if<EventBody>(&f->body);
             last && f->entry.clock.ms > state.now_ms - 4 * 86'400'000LL)

@@ -1,4 +1,4 @@
-// The history of a bike: what is looked for, an entry opened, two entries compared.
+// The history of a bike: search, open an entry, compare two entries.
 
 #include <utility>
 
@@ -72,7 +72,7 @@ void act_on(AppState& state, const act::OpenBoth& both) {
     if (!one || (!both.other.nil() && !other)) return;
     state.season.one = *one;
     state.season.other = other ? std::optional(*other) : std::nullopt;
-    // Older first: 'was' stands left of 'is'.
+    // Older first: 'was' stands to the left of 'is'.
     if (other && other->clock < one->clock) std::swap(*state.season.one, *state.season.other);
     state.season.taken = {};
     state.screen = Screen::compare;
@@ -85,7 +85,7 @@ void act_on(AppState& state, const act::ShowSame& same) {
     state.season.same_shown = same.shown;
 }
 
-// The other one is set aside, not lost: the time line goes on showing it.
+// The other baseline is retracted, not deleted: the timeline still shows it.
 void act_on(AppState& state, const act::KeepThis& keep) {
     const Baseline* kept = state.ledger.baseline(keep.baseline);
     if (!kept || !state.pending.empty()) return;

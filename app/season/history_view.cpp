@@ -1,4 +1,4 @@
-// The season of one bike: its time line, one moment of it opened, and what happened on a day.
+// The season of one bike: its timeline, one entry of it opened, and the events of a day.
 
 #include <fmt/format.h>
 
@@ -58,7 +58,7 @@ PageView history_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · season");
     const Season& season = state.season;
-    // No drawing: the time line has all the room, and stands beside the pad while one types what to find.
+    // No drawing here: the timeline needs the room, and stands beside the pad during a search.
     auto& rows = page.panel.rows;
     page.panel.title = "Newest first";
     finding_rows(state, rows);

@@ -1,4 +1,4 @@
-// The restore plan: begun, its steps completed, ended.
+// The restore plan: begin it, complete its steps, end it.
 
 #include <fmt/format.h>
 

@@ -1,4 +1,4 @@
-// The way back: what is to be done, in order, ticked off as it is done.
+// The restore plan: the steps in order, each marked when it is done.
 
 #include <fmt/format.h>
 

@@ -1,4 +1,4 @@
-// How the bike stands now and at an earlier entry, and the restore plan between the two.
+// The bike's set-up now and at an earlier entry, and the restore plan between the two.
 
 #include "app/app_state.h"
 #include "core/codec/body_json.h"
@@ -10,7 +10,7 @@ SetUp setup_now(const AppState& state, const Id& bike) {
 }
 
 SetUp setup_then(const AppState& state, const Entry& moment) {
-    // A baseline says all of it by itself, also one that was set aside.
+    // A baseline holds its whole set-up, even a retracted baseline.
     if (const auto fact = decode(moment); fact && std::holds_alternative<BaselineBody>(fact->body))
         return setup_of({moment.id, moment.bike, moment.about, std::get<BaselineBody>(fact->body), moment.clock,
                          moment.by});

@@ -1,5 +1,5 @@
 #pragma once
-// The season's pages: what was asked for and has come from disk, and what is half typed.
+// State of the season's pages: what was requested, what the disk delivered, and unfinished input.
 
 #include <optional>
 #include <set>
@@ -30,20 +30,20 @@ struct Season {
     HistoryQuery query;
     std::vector<Entry> moments, with_them; // newest first
     std::set<Id> set_aside;
-    bool more = false, asked = false;      // asked: a page is on its way
+    bool more = false, asked = false;      // asked: a page was requested from disk
 
-    std::optional<Entry> moment;           // opened from the time line
-    std::optional<Entry> one, other;       // compared; other nullopt: the bike as it is
-    Id taken;                              // remembered for a comparison
-    bool same_shown = false;               // of the comparison, also what did not change
-    Id target;                             // of the way shown; the open way has its own
+    std::optional<Entry> moment;           // opened from the timeline
+    std::optional<Entry> one, other;       // compared; other nullopt: the bike as it is now
+    Id taken;                              // kept for the next comparison
+    bool same_shown = false;               // the comparison also shows what did not change
+    Id target;                             // of the plan shown; the open plan has its own
 
     Watched what = Watched::rider_sag;
     End end = End::rear;
     Point point = Point::spring_free_length;
     std::vector<Sample> samples;
     std::vector<PartUse> parts;
-    bool watched = false;                  // samples are those of what/end/point
+    bool watched = false;                  // samples belong to what/end/point
 
     std::optional<EventForm> event;
     std::optional<PartForm> part;
@@ -51,14 +51,14 @@ struct Season {
 
 const Entry* moment_of(const AppState& state, const Id& id);   // on the page of history, or in the ledger
 SetUp setup_now(const AppState& state, const Id& bike);
-SetUp setup_then(const AppState& state, const Entry& moment);       // as far as its entries are loaded
-// What a field of the season's forms stands at.
+SetUp setup_then(const AppState& state, const Entry& moment);       // from its entries that are loaded
+// Present text of a field of the season's forms.
 std::string standing_season_text(const AppState& state, const Field& field);
-// The restore plan on the screen: the open one of the bike, else the one that is looked at.
+// The restore plan on the screen: the bike's open plan, else the one that is only viewed.
 struct PlanShown { Id bike, target; const RestorePlan* open = nullptr; PlanActions plan; SetUp now, then; };
 std::optional<PlanShown> plan_shown(const AppState& state);
-// Keeping what was typed in a field of the season's forms.
+// Stores the text typed in a field of the season's forms.
 void keep_season_field(AppState& state, const Field& field, const std::string& text);
-void keep_outside_swap(AppState& state, const Field& field, const Reading& reading);   // change or way
+void keep_outside_swap(AppState& state, const Field& field, const Reading& reading);   // change or plan
 
 }  // namespace restand

@@ -7,23 +7,23 @@
 namespace restand {
 
 namespace act {
-struct FindKind { std::string kind; };             // of the time line: this kind alone; "" = all
+struct FindKind { std::string kind; };             // filter of the timeline: this kind only; "" = all
 struct FindPart { std::string part; };             // name of a part; "" = any
 struct FindWords { std::string words; };
 struct OlderMoments {};
 struct OpenMoment { Id entry; };
-struct OpenBoth { Id one, other; };                // compare; other nil: the bike as it is
-struct TakeForCompare { Id entry; };               // remembered; the next one opened is compared with it
+struct OpenBoth { Id one, other; };                // compare; other nil: the bike as it is now
+struct TakeForCompare { Id entry; };               // compared with the entry opened next
 struct StartChange { Id bike; };
-struct Nudge { End end; Point point; double by; }; // one step of a setting, written at once; canonical
+struct Nudge { End end; Point point; double by; }; // one step of a setting, stored at once; canonical
 struct StartEvent { Id bike; };
 struct SaveEvent {};
-struct ShowPlan { Id bike, target; };               // what would have to be done; nothing is written
+struct ShowPlan { Id bike, target; };               // shows the steps needed; nothing is written
 struct BeginPlan {};
 struct CompleteStep { std::string key; };
 struct EndPlan { bool reached; };
-struct KeepThis { Id baseline; };                  // of two that were kept on the same one
-struct ShowSame { bool shown; };                   // of a comparison: what did not change
+struct KeepThis { Id baseline; };                  // of two baselines that replace the same one
+struct ShowSame { bool shown; };                   // in a comparison: also show what did not change
 struct ShowTrend { Id bike; Watched what; End end; Point point; };
 struct StartPart { Id bike, part; };               // part nil: a new one
 struct SavePart {};

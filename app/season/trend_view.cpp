@@ -1,4 +1,5 @@
-// A value over the season, with its band and when it will meet its limit; and the parts that wear.
+// A value over the season, with its uncertainty band and the time when it reaches its limit. Also the parts
+// that wear.
 
 #include <fmt/format.h>
 
@@ -39,7 +40,7 @@ Unit unit_of(const AppState& state, Watched what, Point point) {
     return chosen(state.ledger.units(), what == Watched::point ? facts(point).dimension : Dimension::length);
 }
 
-// As it is shown: elongation in percent, the rest in the workshop's units.
+// In the unit on the screen: elongation in percent, the rest in the workshop's units.
 double shown(const AppState& state, double canonical) {
     const Season& s = state.season;
     return s.what == Watched::chain_elongation ? 100 * canonical

@@ -1,4 +1,4 @@
-// The parts shelf: what the team has, measured; picked in a swap; which spring would do.
+// The parts shelf: measured parts of the team, picking one for a swap, and the choice of a spring.
 
 #include <fmt/format.h>
 
@@ -47,7 +47,7 @@ void act_on(AppState& state, const act::ItemGone& gone) {
            {encode(body, {}, item->id, state.who, item->heads)});
 }
 
-// One edit at a time: the next is made on what is then on disk, or it would take the first one's place.
+// One edit at a time: the next edit builds on what is then on disk, or it would overwrite the first.
 void act_on(AppState& state, const act::MeasureItem& measure) {
     const ShelfItem* item = state.ledger.shelf_item(measure.item);
     if (!item) return;
@@ -75,7 +75,7 @@ void act_on(AppState& state, const act::PickItem& pick) {
     if (!swap || !item || !leave_pad(state)) return;
     if (state.who.nil()) return act_on(state, act::Go{Screen::people, {}});
     if (!state.pending.empty()) return defer(state, pick);
-    // What an earlier pick brought and this one does not is taken back; the rest this one takes the place of.
+    // Readings that an earlier pick brought and this one lacks are withdrawn. This pick replaces the others.
     std::vector<Id> gone = unpicked(state.ledger, *item, *swap);
     std::vector<NewEntry> entries;
     for (const Body& body : picked(*item, *swap)) {
@@ -91,8 +91,7 @@ void act_on(AppState& state, const act::PickItem& pick) {
            std::move(entries));
 }
 
-// --- Which spring
-// -------------------------------------------------------------------------------------------------------
+// --- Choice of a spring ------------------------------------------------------------------------------------
 
 Result<SwapCase> end_as_it_is(const AppState& state, End end) {
     const Bike* bike = state.ledger.bike(state.bike);
@@ -103,7 +102,7 @@ Result<SwapCase> end_as_it_is(const AppState& state, End end) {
 
 SpringWish wish_of(const AppState& state) {
     if (state.wish) return *state.wish;
-    // To begin with: the sag there is, rounded; bands about what is usual (common practice, no source).
+    // Initial wishes: the present sag, rounded; bands around usual values (common practice, no source).
     SpringWish wish{mm(state.season.end == End::rear ? 30 : 40), {mm(5), mm(12)}, {mm(2), mm(15)}};
     if (state.season.end == End::front) wish.free_sag = {mm(20), mm(30)};
     if (const auto now = end_as_it_is(state, state.season.end); now && now->before.rider)

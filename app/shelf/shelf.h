@@ -1,5 +1,5 @@
 #pragma once
-// A part of the shelf on the screen; which spring would do.
+// The shelf item on the screen, and the choice of a spring.
 
 #include "app/shelf/shelf_actions.h"
 #include "core/ledger/ledger.h"
@@ -11,7 +11,7 @@ namespace restand {
 struct AppState;
 
 const ShelfItem* shown_item(const AppState& state);                 // of the shelf; nullptr: none
-// Which spring: the end as it is, as a case; and what is wished of it.
+// For the choice of a spring: the end as it is now, as a case, and the wishes for the spring.
 Result<SwapCase> end_as_it_is(const AppState& state, End end);
 SpringWish wish_of(const AppState& state);
 

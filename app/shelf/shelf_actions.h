@@ -6,15 +6,15 @@
 
 namespace restand {
 
-// What is wished of a spring (restore/spring_choice.h).
+// Wishes for a spring (restore/spring_choice.h).
 enum class WishOf { rider_sag, free_low, free_high, preload_low, preload_high };
 
 namespace act {
 struct AddToShelf { SwapPart part; };
 struct OpenItem { Id item; };
 struct ItemGone { Id item; };
-struct MeasureItem { Id item; Reading reading; };  // part_name: what it is called
-struct PickItem { Id item; };                      // for the swap on the screen: its readings are the new part's
+struct MeasureItem { Id item; Reading reading; };  // part_name: the item's name
+struct PickItem { Id item; };                      // its readings become the new part's in the open swap
 struct ShowSprings { Id bike; End end; };
 struct Wish { WishOf of; double by; };             // mm
 }  // namespace act

@@ -1,4 +1,4 @@
-// The parts shelf: the list, one part with what is measured of it, and which spring of it would do.
+// The parts shelf: the list, one part with its measured values, and the choice of a spring.
 
 #include <fmt/format.h>
 
@@ -13,7 +13,7 @@
 namespace restand {
 
 namespace {
-// "95 N/mm · free 160 mm": the first numbers of a part.
+// "95 N/mm · free 160 mm": the main numbers of a part.
 std::string summary(const ShelfBody& body) {
     std::string text;
     int shown = 0;
@@ -43,7 +43,7 @@ row::Card card_of(const AppState& state, const ShelfItem& item) {
             .tap = act::OpenItem{item.id}};
 }
 
-// On the bench, at its own numbers.
+// The part on the bench, drawn from its own numbers.
 BikePicture picture_of_item(const ShelfBody& body) {
     std::map<Point, double> known;
     for (const Reading& r : body.values)
@@ -182,7 +182,7 @@ struct SpringSheet {
         step("wish:preload_low", "preload from", WishOf::preload_low, w.preload.low);
         step("wish:preload_high", "preload to", WishOf::preload_high, w.preload.high);
     }
-    // Why not, in one line.
+    // Which wishes the spring misses, in one line.
     std::string misses(const SpringOption& o, const SpringWish& w) const {
         const auto out = [&](const char* what, Length v, const Band& band) {
             const Length by = band.beyond(v);

@@ -1,5 +1,5 @@
-// Attitude: the bike on its wheels, with settings tried before anybody lies under it. What is tried is on no disk
-// until somebody says that it is set so.
+// Attitude: the bike on its wheels, with settings that can be tried before the work is done. Tried settings
+// are stored only when the user says that they are set on the bike.
 
 #include <fmt/format.h>
 
@@ -18,7 +18,7 @@ constexpr std::pair<End, Point> adjusters[] = {
     {End::rear, Point::axle_position},  {End::rear, Point::tyre},
     {End::front, Point::tyre}};
 
-// What a chassis is known by, before and after; in the workshop's units.
+// The main numbers of a chassis, before and after, in the workshop's units.
 struct Numbers {
     const AppState& state;
     std::vector<Row>& rows;
@@ -46,7 +46,7 @@ std::optional<Length> len(const std::optional<Attitude>& a, Length Attitude::*wh
     return a ? std::optional((*a).*which) : std::nullopt;
 }
 
-// The bike at one set-up: heights of both ends by State, its attitude in the one that is looked at, its chain.
+// The bike with one set-up: the heights of both ends by State, its attitude in the chosen state, its chain.
 struct Stands {
     SetUp setup;
     EndHeights rear, front;
@@ -76,7 +76,7 @@ void place_tag(Drawing& drawing, std::string id, std::string label, const Anchor
     drawing.tags.push_back(std::move(tag));
 }
 
-// The tag of what can be adjusted: tapped it is typed, dragged it follows.
+// The tag of an adjustable point: a tap opens the pad, a drag moves the value.
 void place_handle(const AppState& state, const BikePicture& pic, const SetUp& is, const SetUp& was, End end,
                   Point point, std::pair<std::optional<double>, std::optional<double>> limits,
                   Drawing& drawing) {
@@ -129,7 +129,7 @@ PictureInput picture_of(const AppState& state, const Bike& bike, const Stands& o
     return in;
 }
 
-// What the bike stands like at the state looked at, its numbers where they are.
+// Puts the numbers of the attitude in the chosen state at their places on the drawing.
 void place_numbers(const AppState& state, const BikePicture& pic, const Attitude& now,
                    const std::optional<Attitude>& then, Drawing& drawing) {
     const Unit unit = state.ledger.units().length;
@@ -168,7 +168,7 @@ void draw_bike(const AppState& state, const Bike& bike, const Stands& is, const 
     const BikePicture pic = picture(in);
     page.drawing = drawing_of(pic);
     if (tried) {
-        // The paper stays where it is while settings are tried on it.
+        // The picture's bounds stay fixed while settings are tried.
         const BikePicture as_it_is = picture(picture_of(state, bike, was));
         page.drawing.low = as_it_is.low;
         page.drawing.high = as_it_is.high;
@@ -213,7 +213,7 @@ void state_row(State load_state, std::vector<Row>& rows) {
 
 Primary primary_of(const AppState& state, const Bike& bike, const Stands& is) {
     if (state.pad) return {"Try it", act::PadNext{}, ""};
-    // An axle is soon dragged too far back.
+    // The axle is easily dragged too far back.
     if (!state.trial.tried.empty() && is.chain && is.chain->tight.excess.value < 0)
         return no_way("It is set so now", "The chain is too short for it.");
     if (!state.trial.tried.empty()) return {"It is set so now", act::KeepTried{}, ""};
@@ -246,7 +246,7 @@ PageView attitude_view(const AppState& state) {
     }
     for (const auto& [end, point] : adjusters) rows.push_back(adjuster_row(state, is.setup, end, point));
     if (is.attitude) number_rows(state, is, was, rows);
-    // The slack needs no linkage, the other two do.
+    // The slack needs no linkage; the other two do.
     const TravelPlot first = bike->body.mechanism.linkage ? TravelPlot::wheel_rate : TravelPlot::slack;
     rows.push_back(row::Button{"over", over_travel ? "The bike" : "Over the travel",
                                over_travel ? "" : "motion ratio, wheel rate, chain slack",

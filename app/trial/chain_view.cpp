@@ -1,4 +1,5 @@
-// Chain and gearing: slack hanging and at the tight spot, what to set, sprockets near a wanted ratio.
+// Chain and gearing: slack with the wheel hanging and at the tight spot, the slack to set, sprockets near a
+// wanted ratio.
 
 #include <fmt/format.h>
 
@@ -20,7 +21,7 @@ struct ChainSheet {
     const SetUp& tried;
     const ChainNow& chain;
     ArmEffect effect;
-    Length usual;  // at the tight spot, as it is
+    Length usual;  // at the tight spot, at present
     std::vector<Row>& rows;
 
     std::string mm_text(Length l) const { return wording::length(l, state.ledger.units()); }
@@ -65,7 +66,7 @@ struct ChainSheet {
                          .saving = false});
         const auto arm = arm_for(chain.run, chain.tight.droop, mm(wanted_slack()));
         if (!arm) return rows.push_back(row::Note{wording::sentence(arm.error()), Ink::stop});
-        if (state.trial.wanted_slack <= 0) return;  // nothing was asked for
+        if (state.trial.wanted_slack <= 0) return;  // no slack is wanted
         const SlackAt set = slack_at(chain.run, *arm, chain.top);
         rows.push_back(row::Big{.id = "slack",
                                 .label = "set hanging",
@@ -77,7 +78,7 @@ struct ChainSheet {
                                                     *arm < chain.arm ? "forward" : "back")});
     }
 
-    // What is on the shelf and on the bike; with nothing on the shelf the neighbours of what is on the bike.
+    // Sprockets on the shelf and on the bike. With none on the shelf: those on the bike and their neighbours.
     struct Stock {
         std::set<int> front, rear;
         bool counted = false;

@@ -1,4 +1,4 @@
-// Rows of settings that are tried, and of what is missing.
+// Rows for tried settings and for missing inputs.
 
 #include "app/trial/chassis_parts.h"
 

@@ -1,4 +1,5 @@
-// Road speed in each gear, shifted up where the engine is: the tried sprockets against those that are on the bike.
+// Road speed in each gear, with the shift at the engine speed given: the tried sprockets against those on the
+// bike.
 
 #include <fmt/format.h>
 
@@ -14,15 +15,15 @@ namespace restand {
 
 namespace {
 using Curve = std::vector<PlotPoint>;
-constexpr double rpm_taken = 10'000;  // where the bike's own is not known
+constexpr double rpm_taken = 10'000;  // assumed if the bike's own value is unknown
 
 std::string gear_name(std::size_t gear) {
     constexpr std::array ordinals{"1st", "2nd", "3rd"};
     return gear < ordinals.size() ? ordinals[gear] : fmt::format("{}th", gear + 1);
 }
 
-// Up through the gears: along each to the shift, there down to where the next one takes it. The first one from a
-// little below where any other begins.
+// The curve up through the gears: along each gear to the shift, then down to the engine speed in the next
+// gear. The first gear starts a little below the lowest engine speed of the others.
 Curve up_through(const std::vector<GearSpeed>& gears, double rpm) {
     double low = rpm * 0.7;
     for (const GearSpeed& g : gears) low = std::min(low, 0.9 * g.rpm_after.value_or(rpm));
@@ -34,7 +35,7 @@ Curve up_through(const std::vector<GearSpeed>& gears, double rpm) {
     return out;
 }
 
-// One line a gear: as it is, and what is tried.
+// One row a gear: current and tried.
 struct GearRows {
     std::vector<Row>& rows;
     const Drive& tried;

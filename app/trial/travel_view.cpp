@@ -1,4 +1,4 @@
-// The rear end over its travel: one quantity as a curve, the tried set-up against the one as it is.
+// The rear end over its travel: one quantity as a curve, the tried set-up against the current one.
 
 #include <fmt/format.h>
 
@@ -23,7 +23,7 @@ void choice_row(TravelPlot shown, std::vector<Row>& rows) {
                     static_cast<std::size_t>(shown) - static_cast<std::size_t>(TravelPlot::motion_ratio)});
 }
 
-// Both curves into the plot, each with its name: blue as it is, warm what is tried.
+// Both curves in the plot, each with its name: blue for current, a warm colour for tried.
 Drawing drawn(Plot of, const Curve& tried, const Curve& as_it_is) {
     of.curve = true;
     if (tried.empty()) {
@@ -69,10 +69,11 @@ void draw_linkage(const Bike& bike, const Compared& setups, bool rate, PageView&
     page.drawing.caption = "from the linkage's points";
 }
 
-// The chain's slack from the wheel hanging to the end of the travel. Travel counts from where the wheel hangs by its
-// ride height, so that the curve starts at the slack that is measured; the linkage only says where it ends.
+// The chain's slack from the hanging wheel to the end of the travel. Travel counts from the measured ride
+// height of the hanging wheel, so the curve starts at the measured slack. The linkage gives only the end of
+// the travel.
 struct SlackOver {
-    bool travel;  // x: wheel travel; else the swingarm's droop, falling to the right
+    bool travel;  // x: wheel travel; false: the swingarm's droop, falling to the right
     Unit unit;
 
     double x(const ChainNow& chain, Angle droop) const {
@@ -109,7 +110,7 @@ void draw_slack(const AppState& state, const Bike& bike, const Compared& setups,
     of.x_name = over.travel ? "wheel travel, mm" : "swingarm's droop, °";
     of.x_falls = !over.travel;
     of.least_span = from_canonical(4, unit);
-    // One name for both marks: they are near each other more often than not.
+    // One name for both marks, because they are usually close together.
     const bool taut = tried->tight.excess.value <= 0;
     std::string name = taut ? "taut at the tight spot" : "tight spot " + over.number(*tried);
     if (now && over.number(*now) != over.number(*tried)) name += " · was " + over.number(*now);

@@ -1,4 +1,4 @@
-// Attitude and chain: trying settings before they are set, and the bike's own mechanism in its form.
+// Attitude and chain: settings tried before they are set on the bike.
 
 #include <fmt/format.h>
 
@@ -23,7 +23,8 @@ SetUp setup_tried(const AppState& state, const Id& bike) {
 }
 
 SetUp setup_described(const AppState& state, const Id& bike) {
-    // Of the newest baseline that says how high it stood alone: without that nobody can place the bike's own numbers.
+    // The newest baseline with the static heights of both ends: without them the bike's own numbers have no
+    // reference.
     const auto all = state.ledger.baselines(bike);
     const auto whole = std::find_if(all.begin(), all.end(), [](const Baseline* b) {
         return b->value(End::rear, Point::ride_height_static) && b->value(End::front, Point::ride_height_static);
@@ -43,7 +44,7 @@ void keep_tried(AppState& state, End end, Reading reading) {
 }
 
 namespace {
-// Half turns add up, so to the hundredth; as short as one would type it.
+// To the hundredth, because half turns add up; as short as a person would type it.
 std::string hundredths(double mm) {
     std::string text = fmt::format("{:.2f}", mm);
     while (text.ends_with('0')) text.pop_back();
@@ -70,7 +71,7 @@ void show(AppState& state, const Id& bike, Screen screen) {
     state.bike = bike;
     state.notice.reset();
     state.screen = screen;
-    // Geometry belongs to the baseline, the chain's length to its slack: both are read from disk.
+    // Geometry belongs to the baseline, and the chain's length to its slack: both are read from disk.
     send(state, task::Baselines{bike});
 }
 }  // namespace

@@ -1,5 +1,5 @@
 #pragma once
-// Attitude and chain: a set-up that is only looked at.
+// Attitude and chain: a set-up that is tried but not set on the bike.
 
 #include <optional>
 #include <vector>
@@ -11,20 +11,22 @@ namespace restand {
 
 struct AppState;
 
-// What is tried, looked at and wished for on attitude and chain: of one bike, not set on it, not on disk.
+// Tried values, views and wishes on attitude and chain. They belong to one bike, are not set on it and are
+// not on disk.
 struct Trial {
     Id tried_on{};
     std::vector<SetValue> tried{};
     TravelPlot over_travel = TravelPlot::none;
     std::optional<double> wanted_ratio{};   // nullopt: as it is
-    double wanted_slack = 0;               // at the tight spot, mm; 0: as much as there is
-    bool gears = false;                    // on the chain screen: speed in each gear in place of the chain
+    double wanted_slack = 0;               // at the tight spot, mm; 0: keep the present slack
+    bool gears = false;                    // chain screen: speed in each gear instead of the chain
     State looked_at = State::rider;
-    double at_kmh = 100;                   // of which the engine speed in each gear is shown
+    double at_kmh = 100;                   // road speed at which the engine speed in each gear is shown
 };
 
-SetUp setup_tried(const AppState& state, const Id& bike);           // as it is, with what is only tried over it
-// The set-up a bike's own geometry belongs to: its newest baseline, else as it is.
+SetUp setup_tried(const AppState& state, const Id& bike);           // current, with the tried values over it
+// The set-up that a bike's own geometry belongs to: the newest baseline with the static heights of both ends,
+// else the newest baseline, else the current set-up.
 SetUp setup_described(const AppState& state, const Id& bike);
 void keep_tried(AppState& state, End end, Reading reading);
 

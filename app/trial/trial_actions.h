@@ -1,23 +1,23 @@
 #pragma once
-// Attitude and chain: set-ups that are only looked at until they are recorded as a change.
+// Attitude and chain: set-ups that are only tried until they are recorded as a change.
 
 #include "app/action.h"
 #include "core/ledger/swap.h"
 
 namespace restand {
 
-// What the attitude screen plots over the travel; none: it draws the bike.
+// What the attitude screen plots over the travel. none: it draws the bike.
 enum class TravelPlot { none, motion_ratio, wheel_rate, slack };
 
 namespace act {
 struct ShowAttitude { Id bike; };
 struct ShowChain { Id bike; };
 struct Try { End end; Point point; double by; };   // one step, canonical
-struct TryTo { End end; Point point; double value; };   // dragged there; canonical
+struct TryTo { End end; Point point; double value; };   // dragged to this value; canonical
 struct TryGear { int front, rear, links; double axle; };
 struct TryNothing {};
-struct KeepTried {};                               // it is set so on the bike: a change on disk
-struct LookAt { State state; };                    // of the attitude
+struct KeepTried {};                               // the bike is now set like this: stores a change
+struct LookAt { State state; };                    // at which the attitude is shown
 struct OverTravel { TravelPlot plot; };
 struct WantRatio { double by; };
 struct WantSlack { double by; };                   // at the tight spot, mm

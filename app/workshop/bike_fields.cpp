@@ -89,7 +89,7 @@ std::optional<double> raw(std::optional<Length> v) {
     return v ? std::optional(v->value) : std::nullopt;
 }
 
-// The optional length behind a geometry field; nullptr for the others.
+// The optional length that stores a geometry field; nullptr for other fields.
 std::optional<Length>* length_slot(BikeBody& bike, BikeField field) {
     Geometry& g = bike.geometry;
     switch (field) {
@@ -114,7 +114,7 @@ std::optional<Length>* length_slot(BikeBody& bike, BikeField field) {
     }
 }
 
-// The length behind a number of the linkage or the sprocket; nullptr while there is none.
+// The length that stores a number of the linkage or the sprocket; nullptr while there is none.
 Length* point_slot(BikeBody& bike, BikeField field) {
     Mechanism& m = bike.mechanism;
     if (field == sprocket_x) return m.front_sprocket ? &m.front_sprocket->x : nullptr;
@@ -184,7 +184,7 @@ std::optional<double> number(const BikeBody& bike, BikeField field) {
     }
     if (field == rake) return bike.geometry.rake ? std::optional(bike.geometry.rake->value) : std::nullopt;
     if (const auto* slot = length_slot(const_cast<BikeBody&>(bike), field)) return raw(*slot);
-    // 0 stands for 'not typed yet': no bolt sits in the pivot itself.
+    // 0 means 'not typed yet': no bolt lies in the pivot itself.
     if (const Length* at = point_slot(const_cast<BikeBody&>(bike), field); at && at->value != 0.0) return at->value;
     const auto& linkage = bike.mechanism.linkage;
     if (field == spread && linkage && linkage->rocker && linkage->rocker->spread.value != 0.0)

@@ -1,5 +1,5 @@
 #pragma once
-// The numbers of a bike's description that a person can fill in, as one table: a new one is a line in
+// The numbers of a bike's description that a user can enter, as one table. To add one, add a line to
 // bike_fields.cpp.
 
 #include <optional>
@@ -11,22 +11,22 @@
 
 namespace restand {
 
-enum class BikeGroup { whole, strut, chain, linkage, gearbox };   // where in the form
+enum class BikeGroup { whole, strut, chain, linkage, gearbox };   // section of the form
 struct BikeFieldFacts {
     BikeField field;
     BikeGroup group;
     std::string_view key;        // in ids: "swingarm"
-    std::string_view label;      // on the glass
+    std::string_view label;      // on the screen
     std::string_view guide;      // how it is measured
     Dimension dimension;
-    double min, max;             // canonical, allowed
-    bool needed;                 // for a first answer
+    double min, max;             // canonical, allowed range
+    bool needed;                 // needed for a first answer
 };
 std::span<const BikeFieldFacts> bike_fields();
 const BikeFieldFacts& facts(BikeField field);
 
-bool belongs(const BikeBody& bike, BikeField field);   // not to another kind of linkage, nor two gears above the last
-int decimals(BikeField field, Unit unit);                   // as it is shown and changed
+bool belongs(const BikeBody& bike, BikeField field);   // false: another linkage, two gears above the last
+int decimals(BikeField field, Unit unit);                   // as shown and edited
 std::optional<double> number(const BikeBody& bike, BikeField field);       // canonical
 void set_number(BikeBody& bike, BikeField field, std::optional<double> canonical);
 

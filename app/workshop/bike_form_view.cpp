@@ -1,4 +1,4 @@
-// A bike's own numbers: the drawing is the form. A name and a leverage ratio are enough to begin.
+// The form of a bike's own numbers, entered on the drawing. A name and a leverage ratio are enough to begin.
 
 #include <fmt/format.h>
 
@@ -54,7 +54,7 @@ std::string amount(const AppState& state, Length length) {
     return wording::length(length, state.ledger.units());
 }
 
-// The strut at which points and table are furthest apart.
+// The strut length at which points and table differ most.
 Length worst_strut(const BikeBody& body, const LinkageFit& fit) {
     const auto at = std::max_element(fit.misses.begin(), fit.misses.end(),
                                      [](Length a, Length b) { return abs(a) < abs(b); });
@@ -62,7 +62,7 @@ Length worst_strut(const BikeBody& body, const LinkageFit& fit) {
 }
 
 void best_button(const AppState& state, const LinkageCheck& check, PageView& page) {
-    // Less than a tape can show is not worth another set of points.
+    // A difference that a tape cannot show does not justify new points.
     constexpr Length worth = mm(0.1);
     if (best_taken(*state.form))
         page.panel.rows.push_back(row::Button{"points:typed", "Back to the points as typed",
@@ -76,7 +76,7 @@ void best_button(const AppState& state, const LinkageCheck& check, PageView& pag
                         act::TakeBestPoints{}});
 }
 
-// Both there: how well points and strut table agree, and what to do where they do not.
+// With both points and table: how well they agree, and what to do if they do not.
 void agreement_rows(const AppState& state, PageView& page) {
     const BikeBody& body = state.form->body;
     auto& rows = page.panel.rows;
@@ -109,7 +109,7 @@ void agreement_rows(const AppState& state, PageView& page) {
     best_button(state, *check, page);
 }
 
-// Sprocket, slot and linkage: what attitude, chain and an exact leverage need.
+// Sprocket, slot and linkage. Attitude, chain and an exact leverage need them.
 void mechanism_rows(const AppState& state, PageView& page) {
     const BikeBody& body = state.form->body;
     auto& rows = page.panel.rows;
@@ -138,7 +138,7 @@ void mechanism_rows(const AppState& state, PageView& page) {
     agreement_rows(state, page);
 }
 
-// The table measured with a strut: it wins over the single ratio.
+// The table measured with a strut. It takes precedence over the single ratio.
 void table_rows(const AppState& state, PageView& page) {
     const auto& pairs = state.form->body.rear.pairs;
     const Unit unit = state.ledger.units().length;
@@ -159,7 +159,8 @@ void table_rows(const AppState& state, PageView& page) {
         row::Button{"pair:add", "Add a strut length", "", act::OpenTag{field_of(BikeField::pair_length)}});
 }
 
-// The drawing carries what is measured on the bike; names, tolerances and the table are in the list.
+// True for fields on the drawing, which are measured on the bike. Names, tolerances and the table are in the
+// list.
 bool drawn(BikeField field) {
     switch (field) {
         case BikeField::rear_leverage:

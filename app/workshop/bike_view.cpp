@@ -1,4 +1,4 @@
-// One bike: how it stands now by its newest baseline, and what can be done with it.
+// One bike: its state by the newest baseline, and the actions on it.
 
 #include <fmt/format.h>
 

@@ -1,4 +1,5 @@
-// The bikes of the workshop; the one that waits for somebody comes first.
+// The bikes of the workshop, by last work. The drawing shows the bike with the newest open swap, else the
+// first.
 
 #include <fmt/format.h>
 
@@ -27,7 +28,7 @@ row::Card card(const AppState& state, const Bike& bike) {
     return c;
 }
 
-// The bike worked on last comes first.
+// Sorted by last work, newest first.
 std::vector<const Bike*> by_last_work(const AppState& state) {
     auto bikes = state.ledger.bikes();
     auto last = [&](const Bike* bike) {
@@ -40,7 +41,7 @@ std::vector<const Bike*> by_last_work(const AppState& state) {
     return bikes;
 }
 
-// A swap left half-way, newest first.
+// The newest open swap.
 const Swap* waiting(const AppState& state, const std::vector<const Bike*>& bikes) {
     const Swap* found = nullptr;
     for (const Bike* bike : bikes)

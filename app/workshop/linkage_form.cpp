@@ -32,8 +32,8 @@ void act_on(AppState& state, const act::LinkageSide&) {
     side = -side;
 }
 
-// Ride height grows as the axle hangs lower: the table's rise is its fall, from a start that is fitted
-// anyway.
+// Ride height grows as the axle hangs lower, so a rise in the table is a fall of the axle. The start height
+// is fitted anyway.
 Result<LinkageCheck> points_check(const BikeBody& body) {
     const auto& linkage = body.mechanism.linkage;
     if (!linkage || !body.geometry.swingarm)

@@ -1,4 +1,4 @@
-// Who is working: one tap, and every reading from then on bears the name.
+// Who is working: one tap sets the name that every later reading carries.
 
 #include "app/views/view.h"
 #include "app/views/view_parts.h"

@@ -1,4 +1,4 @@
-// Units and looks: chosen once, for this workshop and this glass.
+// Units and appearance: chosen once, for this workshop and this screen.
 
 #include "app/views/view.h"
 #include "app/views/view_parts.h"

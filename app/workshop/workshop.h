@@ -1,5 +1,5 @@
 #pragma once
-// The form that describes a bike, and how the app looks.
+// The form that describes a bike, and the settings of the app's look.
 
 #include <optional>
 
@@ -10,7 +10,7 @@ namespace restand {
 
 struct AppState;
 
-// The points that met the strut table best, taken into a form, and those that stood there before.
+// The points that fit the strut table best, copied into a form, and the points that they replaced.
 struct PointsTaken {
     Linkage typed, best;
     Length typed_arm, best_arm;
@@ -18,8 +18,8 @@ struct PointsTaken {
 struct BikeForm {
     Id bike;                         // nil: a new one
     BikeBody body;
-    std::optional<Length> half_pair; // strut length typed, its ride height not yet
-    std::optional<PointsTaken> taken{};  // not in the draft: then only leaving the form takes it back
+    std::optional<Length> half_pair; // typed strut length whose ride height is still missing
+    std::optional<PointsTaken> taken{};  // not in the draft: after a restart only leaving the form reverts it
 };
 
 struct Look {
@@ -28,10 +28,10 @@ struct Look {
     friend bool operator==(const Look&, const Look&) = default;
 };
 
-// A bike's linkage points against its strut table. Errors: missing (one of the two, the swingarm, or a
-// third strut length), no_solution (the points do not close, or not with every strut).
+// Compares a bike's linkage points with its strut table. Errors: missing (points, table, the swingarm, or a
+// third strut length), no_solution (the linkage does not close, or not at every strut length).
 Result<LinkageCheck> points_check(const BikeBody& body);
-// Whether the form holds the best points as they were taken.
+// True if the form holds the best points unchanged.
 bool best_taken(const BikeForm& form);
 
 }  // namespace restand

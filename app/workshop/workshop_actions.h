@@ -13,9 +13,9 @@ struct SaveBike {};
 struct ArchiveBike { Id bike; bool archived; };
 struct RemovePair { std::size_t index; };          // of the leverage table in the bike form
 struct LinkageKind { int kind; };                  // 0 none, 1 direct, 2 rocker on the frame, 3 rocker on the arm
-struct LinkageSide {};                             // the rocker's rod on the other side
-struct TakeBestPoints {};                          // those that meet the strut table best, into the form
-struct TypedPoints {};                             // back to those from before
+struct LinkageSide {};                             // puts the rocker's rod on the other side
+struct TakeBestPoints {};                          // copies the best fit to the strut table into the form
+struct TypedPoints {};                             // restores the points that these replaced
 struct SetPerson { Id person; };
 struct SetUnits { UnitChoice units; };
 struct SetLook { bool night; int text_percent; };  // 80 to 200

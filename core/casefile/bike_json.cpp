@@ -39,7 +39,7 @@ Wheel read_wheel(Fields& bike, std::string_view key, FirstError& error) {
     Wheel wheel;
     if (f.has("radius_mm")) {
         wheel.radius =
-            mm(f.required("radius_mm", radius_range));  // measured: the marking does not matter then
+            mm(f.required("radius_mm", radius_range));  // measured, so the size marking is ignored
     } else if (const auto marking = f.text("size")) {
         const auto size = tyre_size(*marking);
         if (!size) f.refuse(size.error().code, "size", size.error().detail);
@@ -71,7 +71,7 @@ SuspensionUnit read_shock(const Json* node, FirstError& error) {
     return out;
 }
 
-// Two legs: springs may differ, air over the oil from its level.
+// Both legs together. Their springs may differ; the air volume follows from the oil level.
 SuspensionUnit read_fork(const Json* node, Length& position, FirstError& error) {
     SuspensionUnit out;
     Fields f(node, "bike.fork",
@@ -121,7 +121,7 @@ void each(const Json* list, const std::string& name, FirstError& error, Read rea
         read((*list)[i], name + "[" + std::to_string(i + 1) + "]");
 }
 
-// Its length: as measured, else by its wear, else calibrated from the slack on the stand, which is the best of them.
+// The chain with its length: calibrated from the slack on the stand (best), else measured, else by its wear.
 std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, FirstError& error) {
     if (!node) return std::nullopt;
     Fields f(node, "bike.chain",
@@ -141,7 +141,7 @@ std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Firs
         f.refuse(ErrorCode::contradiction, "length_mm", "links and pitch; within 3 % of links times pitch");
     const auto slack = f.number("stand_slack_mm", slack_range);
     if (error || !slack) return run;
-    const Angle top = LinkageMap::of(bike.linkage)->droop_at(bike.shock.length).value();  // plausible() has asked
+    const Angle top = LinkageMap::of(bike.linkage)->droop_at(bike.shock.length).value();  // see plausible()
     const ChainRun real = calibrated(run, bike.arm, top, mm(*slack));
     if (!may_be_so_long(real)) {
         char told[120];
@@ -153,7 +153,7 @@ std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Firs
     return real;
 }
 
-// Engine to ground, over the sprockets of the chain and the wheel as described.
+// The drive from engine to ground, with the sprockets of the chain and the rear wheel as described.
 std::optional<EngineDrive> read_gearbox(const Json* node, const WholeBike& bike, FirstError& error) {
     if (!node) return std::nullopt;
     Fields f(node, "bike.gearbox", {"primary_ratio", "gear_ratios", "rpm"}, error);
@@ -174,7 +174,7 @@ std::optional<EngineDrive> read_gearbox(const Json* node, const WholeBike& bike,
     return out;
 }
 
-// The numbers together make a motorcycle: a coordinate in another unit does not.
+// Checks that the numbers together describe a motorcycle. A coordinate in a wrong unit fails this check.
 void plausible(const WholeBike& bike, Fields& f) {
     const auto map = LinkageMap::of(bike.linkage);
     if (!map) return f.refuse(map.error().code, "linkage", map.error().detail);
@@ -198,7 +198,7 @@ struct BikeRead {
     std::optional<EngineDrive> engine;
 };
 
-// Where the frame's mass is follows from the scales once everything else is known.
+// Computes mass and position of the sprung mass from the scales, once everything else is known.
 void weigh(const Json* masses, BikeRead& read, FirstError& error) {
     if (error || !read.bike.masses || !masses->contains("scales")) return;
     Masses& m = *read.bike.masses;
@@ -225,7 +225,7 @@ BikeRead read_bike(const Json* node, FirstError& error) {
     bike.shock = read_shock(f.required_node("shock"), error);
     bike.fork = read_fork(f.required_node("fork"), bike.fork_position, error);
     bike.masses = read_masses(f.node("masses"), error);
-    // Nothing is asked of a linkage that does not reach what the case says of it.
+    // Check first: the code below relies on a linkage that reaches the stated lengths.
     if (!error) plausible(bike, f);
     bike.chain = read_chain(f.node("chain"), bike, error);
     out.engine = read_gearbox(f.node("gearbox"), bike, error);
@@ -234,7 +234,7 @@ BikeRead read_bike(const Json* node, FirstError& error) {
     return out;
 }
 
-// "what": one of the first `count` of an enumeration, by its key; the first of all after an error.
+// "what": one of the first `count` enumerators, by its key; after an error the first enumerator.
 template <class Kind>
 Kind read_what(Fields& f, int count) {
     const std::string word = f.text("what").value_or("");
@@ -281,7 +281,7 @@ Outcome in_its_range(const WholeAdjuster& a, const std::string& subject) {
     return Error{ErrorCode::out_of_range, subject, told};
 }
 
-// Where nothing else is said it stands as the bike has it. The axle is read in its slot.
+// Without "now" an adjuster stands as the bike has it. The axle's position is read in its slot.
 WholeAdjuster read_adjuster(const Json& node, const std::string& path, const BikeCase& c, FirstError& error) {
     const WholeBike& bike = c.bike;
     Fields f(&node, path, {"what", "now", "min", "max", "step", "per_turn", "step_turns"}, error);
@@ -303,8 +303,8 @@ WholeAdjuster read_adjuster(const Json& node, const std::string& path, const Bik
     return a;
 }
 
-// Scales weighed the bike as it was: what a swap changes moves the wheels under the frame, not the frame's
-// mass. What "new" itself says of it counts.
+// The scales weighed the bike before the swap. A swap changes where the wheels are under the frame, not the
+// mass of the frame, so that mass is kept. Masses given in "new" take precedence.
 void weighed_before(const Json& fresh, const BikeRead& described, Json& merged) {
     if (!fresh.is_object() || !merged.contains("masses") || !merged["masses"].is_object()) return;
     const Json said = fresh.value("masses", Json::object());
@@ -319,7 +319,7 @@ void weighed_before(const Json& fresh, const BikeRead& described, Json& merged) 
     masses["sprung"] = sprung;
 }
 
-// The axle in its slot, as it was and as it is; an axle that was moved takes the arm's length with it.
+// The axle's position in its slot, before and now. If the axle was moved, the arm's length changes with it.
 void read_slot(const Json* was, const Json* chain, BikeCase& out, FirstError& error) {
     const auto number = [&](const Json* from, const char* key) -> std::optional<double> {
         if (!from || !from->contains(key)) return std::nullopt;
@@ -341,7 +341,7 @@ void read_slot(const Json* was, const Json* chain, BikeCase& out, FirstError& er
     if (before) out.bike.arm += mm(*now - *before);
 }
 
-// What moves the chain is never answered without the slack it is to have: as it was on the stand.
+// If an adjuster moves the chain and no slack target is given, adds one: the slack on the stand as before.
 void chain_with_it(BikeCase& c) {
     const bool slack = std::any_of(c.targets.begin(), c.targets.end(), [](const Target& t) { return is_slack(t.what); });
     const bool moves = std::any_of(c.adjusters.begin(), c.adjusters.end(),
@@ -400,13 +400,13 @@ Result<BikeCase> read_bike_case(std::string_view text, Aims aims) {
     if (const Json* fresh = top.node("new"); fresh && !error) {
         out.changed = true;
         if (!fresh->is_object()) error = Error{ErrorCode::wrong_type, "new", "an object"};
-        // A chain calibrated on the old sprockets is the same chain on the new ones.
+        // A chain calibrated on the old sprockets keeps its length per link on the new ones.
         const Json of_chain = fresh->is_object() ? fresh->value("chain", Json::object()) : Json::object();
         const auto says = [&](const char* key) { return of_chain.is_object() && of_chain.contains(key); };
         const bool another =
             says("stand_slack_mm") || says("length_mm") || says("elongation_percent") || says("pitch_mm");
         if (!error) merged.merge_patch(*fresh);
-        // The slack on the stand was read with the old sprockets: it says nothing of the new ones.
+        // The slack on the stand was read with the old sprockets and does not apply to the new ones.
         if (merged.contains("chain") && merged["chain"].is_object() && !says("stand_slack_mm"))
             merged["chain"].erase("stand_slack_mm");
         weighed_before(*fresh, described, merged);

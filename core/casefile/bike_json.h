@@ -1,8 +1,8 @@
 #pragma once
-// The whole bike in a case file: "bike", what a swap changes on it ("new"), "targets" and "adjusters"; and a
-// linkage wherever one stands. Every key is in case.md, with the drawing of axes.
+// The whole bike in a case file: "bike", the changes made by a swap ("new"), "targets" and "adjusters".
+// case.md lists every key and has the drawing of the axes.
 //
-// Errors as case_json.h.
+// Errors: as in case_json.h.
 
 #include "core/casefile/case_json.h"
 #include "core/machine/at_pose.h"
@@ -13,7 +13,7 @@
 
 namespace restand {
 
-// The points as the table's bike has them, and the table.
+// The linkage of the bike on which the table was measured, and the table.
 struct MeasuredLinkage {
     Linkage linkage;
     Length arm;
@@ -22,35 +22,36 @@ struct MeasuredLinkage {
 
 struct EngineDrive {
     Drive drive;
-    double rpm;  // shifted up at
+    double rpm;  // engine speed at which the rider shifts up
 };
 
 struct BikeCase {
     std::string note;
     WholeBike before;             // "bike"
-    WholeBike bike;               // the same with "new" over it (JSON merge patch, RFC 7396)
-    bool changed = false;         // there is a "new"
-    std::vector<Target> targets;  // those without a value get what `before` says
+    WholeBike bike;               // `before` with "new" applied (JSON merge patch, RFC 7396)
+    bool changed = false;         // the case has "new"
+    std::vector<Target> targets;  // a target without a value gets the value that `before` has
     std::vector<WholeAdjuster> adjusters;
-    std::optional<AxleSlot> slot;  // of the axle
-    Length wanted_slack = mm(0);   // at the tight spot; 0: not said
-    std::optional<EngineDrive> engine;  // of `bike`, where its gearbox is known
+    std::optional<AxleSlot> slot;  // of the rear axle
+    Length wanted_slack = mm(0);   // at the tight spot; 0: not given
+    std::optional<EngineDrive> engine;  // of `bike`; nullopt: gearbox not given
     std::optional<Weighed>
-        weighed;  // on scales, as `masses.scales` says; of `before` unless "new" was weighed
-    std::optional<MeasuredLinkage> measured;  // the same way by `linkage_table`
+        weighed;  // from `masses.scales`; of `before`, unless "new" has its own scales
+    std::optional<MeasuredLinkage> measured;  // from `linkage_table`; of `before`, unless "new" has its own
     std::optional<AskedPose> pose;            // of `bike`
-    std::vector<std::size_t> untold;          // targets that have no value yet, measure_aims()
+    std::vector<std::size_t> untold;          // targets that have no value yet, see measure_aims()
 };
 
-// Whether a case is of the whole bike: it has a "bike".
+// True if the case describes the whole bike, that is, if it has the key "bike".
 bool is_bike_case(std::string_view text);
-// Only a swap asks what targets and adjusters are: `as_typed` leaves that to measure_aims().
+// Only a swap needs the values of targets and adjusters: `as_typed` leaves them to measure_aims().
 enum class Aims { measured, as_typed };
 Result<BikeCase> read_bike_case(std::string_view text, Aims aims = Aims::measured);
-// Errors as measured_by(), no_solution: the bike as it was finds no place to stand; and of an adjuster that is not in
-// its own range.
+// Fills in the values that the case leaves to `before`. Errors: as measured_by(); no_solution: the bike
+// before the swap finds no equilibrium; and the error of an adjuster outside its own range.
 Outcome measure_aims(BikeCase& bike_case);
-// The core names the linkage as a swap case has it; in a bike case it stands under "bike".
+// Changes the error's subject: the core names the linkage by its path in a swap case; in a bike case it is
+// under "bike".
 Error of_bike(Error error);
 
 }  // namespace restand

@@ -1,6 +1,6 @@
 #pragma once
-// Inside the case files only: parts that a swap case and a bike case read alike. Each reads as absent after an
-// error, and the first error is kept.
+// Internal to core/casefile: the readers that swap cases and bike cases share. The first error is kept, and
+// every part read after it counts as absent.
 
 #include "core/codec/strict_json.h"
 #include "core/machine/height_map.h"
@@ -10,7 +10,7 @@ namespace restand::case_file {
 
 using FirstError = std::optional<Error>;
 
-// Ranges are wide: they catch a wrong unit or a slipped comma by a factor, not an unusual bike.
+// The ranges are wide. They catch a wrong unit or a misplaced decimal point, and they allow unusual bikes.
 inline constexpr Range length_range = {"length", 0, 2000, true};
 inline constexpr Range travel_range = {"travel", 0, 1000, true};
 inline constexpr Range position_range = {"position", -200, 500};
@@ -21,7 +21,7 @@ inline constexpr Range step_range = {"turns", 0, 10, true};
 inline constexpr Range radius_range = {"radius", 100, 500};
 inline constexpr Range coordinate_range = {"coordinate", -2000, 2000};
 
-// A rule of order and the numbers that break it: "min <= now <= max, here 300, 320, 316".
+// An ordering rule and the numbers that break it: "min <= now <= max, here 300, 320, 316".
 std::string in_order(std::string rule, std::initializer_list<double> numbers);
 // [[a, b], …] as numbers.
 std::vector<std::pair<double, double>> number_pairs(const Json& list, const std::string& path,
@@ -30,7 +30,8 @@ std::vector<std::pair<double, double>> number_pairs(const Json& list, const std:
 PlanePoint point_at(Fields& fields, std::string_view key, FirstError& error);
 
 Spring read_coil(Fields& fields);
-// Travel, gas, reservoir, bump rubber, legs and helper spring of a unit whose own keys `unit` reads.
+// Every key of a unit in a swap case, for the check of unknown keys. read_common() reads travel, gas,
+// reservoir, bump rubber, legs and helper spring.
 inline const std::initializer_list<std::string_view> unit_keys = {
     "eye_to_eye_mm", "fork_length_mm", "fork_position_mm", "travel_mm", "gas_force_n",
     "legs",          "reservoir",      "bump_rubber",      "spring",    "helper_spring",
@@ -38,7 +39,8 @@ inline const std::initializer_list<std::string_view> unit_keys = {
 void read_common(Fields& unit, const std::string& path, int usual_legs, SuspensionUnit& out, FirstError& error);
 void not_loose(Fields& spring, const SuspensionUnit& unit, std::string_view key);
 
-// A newer case may have keys of its own, so this comes before the unknown keys. `read_version` comes after them.
+// A newer format may have new keys, so this check comes before the check of unknown keys. `read_version`
+// comes after it.
 std::optional<Error> of_newer_version(const Json& root);
 void read_version(Fields& top);
 

@@ -18,10 +18,10 @@ constexpr Range tolerance_range = {"tolerance", 0, 50, true};
 constexpr Range uncertainty_range = {"uncertainty", 0, 1000};
 constexpr Range any_range = {"number", -1e6, 1e6};
 
-// Stands for 'no end known' on an adjuster.
+// The range of an adjuster whose ends are unknown.
 constexpr Length lowest = mm(1.0);
 constexpr Length highest = mm(2000.0);
-constexpr Length usual_fork_length = mm(700.0);  // only differences count on a leverage map
+constexpr Length usual_fork_length = mm(700.0);  // with a leverage map only differences count
 constexpr double fork_step_mm = 0.5;             // settable without a thread (common practice, P-19)
 
 std::optional<HeightMap> read_map(const Json* node, FirstError& error) {
@@ -59,7 +59,7 @@ std::optional<HeightMap> read_map(const Json* node, FirstError& error) {
     return std::nullopt;
 }
 
-// The other end's way to give a length is named, not called unknown.
+// A length key of the other end gets an error that names the right key, instead of 'unknown key'.
 void of_this_end(Fields& unit, End end) {
     const bool rear = end == End::rear;
     for (const std::string_view key : {"fork_length_mm", "fork_position_mm"})
@@ -93,12 +93,12 @@ void read_old(const Json* node, End end, SuspensionUnit& out, Forks& forks, Firs
     } else {
         if (const auto tube = unit.number("fork_length_mm", length_range)) forks.before = mm(*tube);
         out.length =
-            -mm(unit.required("fork_position_mm", position_range));  // the tube's length is added later
+            -mm(unit.required("fork_position_mm", position_range));  // the fork length is added later
     }
 }
 
-// A number, or {min, max, now, mm_per_turn, detent_turns, detent_mm}. Errors: contradiction when min > max or
-// now is outside.
+// A number, or {min, max, now, mm_per_turn, detent_turns, detent_mm}. Error: contradiction if min > max or
+// `now` is outside.
 Adjuster read_adjuster(const Json* node, const std::string& path, const Range& range, FirstError& error) {
     Adjuster a;
     if (error || !node) return a;
@@ -131,7 +131,7 @@ Adjuster read_installed(Fields& spring, const SuspensionUnit& unit) {
     a.now = now ? mm(*now) : unit.spring.free_length;
     a.min = min ? mm(*min) : lowest;
     a.max = max ? mm(*max) : highest;
-    if (!now) {  // nobody said where the collar stands: any start inside its range will do, no turns are told
+    if (!now) {  // unknown collar position: start anywhere inside the range and state no turns
         a.now = std::clamp(a.now, a.min, std::max(a.min, a.max));
     } else if (pitch) {
         a.per_turn = mm(*pitch);
@@ -160,7 +160,8 @@ void read_new(const Json* node, SwapCase& out, Forks& forks, FirstError& error) 
     out.installed = read_installed(spring, out.new_unit);
     out.new_unit.installed_length = out.installed.now;
     if (!error) not_loose(spring, out.new_unit, "installed_length_now_mm");
-    // Both caps are turned alike: how much the springs differ is known only where both were measured.
+    // Both caps are turned by the same amount. The difference between the springs is known only if both were
+    // measured.
     if (unit.has("other_leg") && !spring.has("installed_length_now_mm"))
         spring.refuse(ErrorCode::missing, "installed_length_now_mm", "with other_leg");
     read_legs_and_oil(unit, "new_unit", "installed_length_now_mm", out.new_unit, error);
@@ -174,7 +175,7 @@ void read_new(const Json* node, SwapCase& out, Forks& forks, FirstError& error) 
     }
 }
 
-// A fork's unit length is its tube's length less its position in the yokes; larger position = shorter.
+// Unit length of a fork = fork length − position in the yokes; a larger position is a shorter unit.
 void positions_to_lengths(SwapCase& swap, const Forks& forks, std::optional<Length>& fork_length) {
     const Length any = forks.before.value_or(forks.after.value_or(usual_fork_length));
     swap.before.unit.length += forks.before.value_or(any);
@@ -207,7 +208,7 @@ End read_end(Fields& top) {
     return end == "front" ? End::front : End::rear;
 }
 
-// The core calls a unit's length eye to eye; in a front case a position in the yokes stood there.
+// The core names a unit's length "eye_to_eye_mm"; in a front case the key is the position in the yokes.
 Error named_for(End end, Error error) {
     const std::size_t at = error.subject.find("eye_to_eye_mm");
     if (end == End::front && at != std::string::npos)
@@ -249,7 +250,7 @@ Result<CaseFile> build(const Json& root) {
     return CaseFile{swap, fork_length, note, {}, {}};
 }
 
-// The number a path leads to; nullptr when there is none.
+// The number at this path; nullptr if there is none.
 Json* number_by_path(Json& root, std::string_view path) {
     Json* node = &root;
     while (!path.empty() && node->is_object()) {
@@ -291,7 +292,7 @@ Result<CaseFile> read_case(std::string_view text) {
     read_uncertainty(*parsed, *made, error);
     if (error) return *error;
 
-    // Varied from the text's own tree, so that a path means the same field here as in the file.
+    // Inputs vary in the parsed tree of the file, so a path means the same field here as in the file.
     auto root = std::make_shared<const Json>(std::move(*parsed));
     std::vector<std::string> paths;
     for (const Input& input : made->inputs) paths.push_back(input.name);

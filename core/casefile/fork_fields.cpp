@@ -21,7 +21,7 @@ void read_other_leg(Fields& fork, const std::string& path, std::string_view inst
     out.other_leg = other;
 }
 
-// The same oil in both legs.
+// Oil level and volume are the same in both legs.
 void read_oil(Fields& fork, const std::string& path, SuspensionUnit& out, FirstError& error) {
     if (fork.has("reservoir")) fork.refuse(ErrorCode::contradiction, "oil", "reservoir; give one");
     if (!out.travel) fork.refuse(ErrorCode::missing, "travel_mm", "with oil");
@@ -34,7 +34,7 @@ void read_oil(Fields& fork, const std::string& path, SuspensionUnit& out, FirstE
     if (error) return;
     const Area bore = pi / 4.0 * (level.bore * level.bore);
     const Volume air = air_volume(level);
-    // At full travel the air that is left is bore times level, less the spring's wire.
+    // At full travel the remaining air is bore area × level − volume of the spring wire.
     if (!(air > bore * level.travel)) {
         char told[96];
         std::snprintf(told, sizeof told, "%g; level > %.1f, or no air is left at full travel",

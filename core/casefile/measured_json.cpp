@@ -13,7 +13,7 @@ constexpr Range rise_range = {"rise", -1000, 1000};
 constexpr Range uncertainty_range = {"uncertainty", 0, 20, true};
 constexpr std::size_t fewest_pairs = 3, most_pairs = 50;
 
-// How the unit was held; topped out unless it says otherwise.
+// The length at which the unit was held; topped out if not given.
 Length held_at(Fields& f, std::string_view key, const SuspensionUnit& unit) {
     const Length held = mm(f.number(key, length_range).value_or(in_mm(unit.length)));
     const auto told = [&](const char* what, Length end) {
@@ -26,7 +26,7 @@ Length held_at(Fields& f, std::string_view key, const SuspensionUnit& unit) {
     return held;
 }
 
-// A table with the wrong sign would only look like very bad points.
+// Checks the sign of the rise. Otherwise a table with the wrong sign would only look like very bad points.
 void rises(Fields& f, std::vector<LinkagePair> pairs) {
     std::sort(pairs.begin(), pairs.end(), [](const auto& a, const auto& b) { return a.unit > b.unit; });
     for (std::size_t i = 1; i < pairs.size(); ++i)

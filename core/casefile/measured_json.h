@@ -1,6 +1,6 @@
 #pragma once
-// Inside the bike's case file only: what was measured to find its numbers — on scales, with a strut in
-// place of the unit. Each reads as absent after an error.
+// Internal to core/casefile, for bike cases: measurements that give the bike's data, made on scales or with a
+// strut in place of the unit; and the pose. After an error every part counts as absent.
 
 #include "core/casefile/case_fields.h"
 #include "core/machine/at_pose.h"
@@ -9,10 +9,10 @@
 
 namespace restand::case_file {
 
-// `bike` with everything but its masses; `unsprung` beside the scales in them.
+// `bike`: complete except for its masses. `unsprung`: from "masses", beside "scales".
 std::optional<Weighed> read_scales(const Json* node, const WholeBike& bike, const Unsprung& unsprung,
                                    FirstError& error);
-// "pose" of the case: the bike as somebody wants to see it, within its travel.
+// "pose" of the case: a position of the bike to be shown, within its travel.
 std::optional<AskedPose> read_pose(const Json* node, const WholeBike& bike, FirstError& error);
 std::optional<LinkageTable> read_linkage_table(const Json* node, FirstError& error);
 

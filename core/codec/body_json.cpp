@@ -12,9 +12,9 @@ namespace {
 using nlohmann::json;
 
 // Invariants
-//   1  What Out writes, In reads back equal (angles to the last bit but one): both walk the same fields().
-//   2  What In lets through is a valid body: every reading passes validate(), every enumerator has a key.
-//   3  In never stops half way with a body in hand: the first error wins and the body is dropped.
+//   1  In reads back exactly what Out wrote (angles to the last bit but one): both use the same fields().
+//   2  In accepts only valid bodies: every reading passes validate(), every enumerator has a key.
+//   3  In never returns a partial body: after the first error the body is dropped.
 
 constexpr std::size_t list_cap = 10'000;              // repeats, pairs, values of a baseline
 constexpr double exact_integer = 9007199254740992.0;  // 2^53: beyond it JSON tools lose digits
@@ -22,7 +22,7 @@ constexpr double exact_integer = 9007199254740992.0;  // 2^53: beyond it JSON to
 // Keys of enumerations
 // ------------------------------------------------------------------------------------------
 
-// Steps, phases and parts have theirs in ledger/swap.h, units and ends in quantity and measure.
+// Keys of steps, phases and parts are in ledger/swap.h, those of units and ends in quantity and measure.
 
 std::string_view key(Carrier carrier) {
     return carrier == Carrier::frame ? "frame" : "arm";
@@ -125,8 +125,8 @@ struct Out {
 
 struct In {
     const json& object;
-    std::string path;             // of `object`, with a dot behind it unless empty
-    std::optional<Error>& error;  // the first one wins
+    std::string path;             // of `object`, with a trailing dot unless empty
+    std::optional<Error>& error;  // keeps the first error
 
     template <class T>
     void operator()(const std::string& key, T& member) {
@@ -247,8 +247,7 @@ struct In {
         in.valid(v);
     }
 
-    // A reading that came in is held to the same rules as one that was typed: everything behind relies on
-    // them.
+    // An imported reading must pass the same rules as a typed one: later code relies on them.
     template <class T>
     void valid(const T&) {}
     void valid(const Rocker& v) {

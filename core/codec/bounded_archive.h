@@ -1,10 +1,10 @@
 #pragma once
-// cereal archives for bytes of unknown origin. Only the archive .cpp files include this.
+// cereal archives for bytes of unknown origin. Only the .cpp files that read or write archives include this.
 //
-// Integers little-endian, doubles by their bits. The reader throws Bounded::Fault when a value or a stated
-// size does not fit into what is left; so no size in a file makes it allocate more than a small multiple of
-// the file. No pointers, no polymorphic types: the loaders of <cereal/types/memory.hpp> are not included and
-// must not be.
+// Integers are little-endian, doubles are stored by their bits. The reader throws ArchiveFault if a value or
+// a stated size does not fit into the bytes left. So a size in a file never makes it allocate more than a
+// small multiple of the file size. No pointers and no polymorphic types: <cereal/types/memory.hpp> must not
+// be included.
 
 #include <bit>
 #include <cereal/cereal.hpp>
@@ -86,7 +86,7 @@ template <class T>
 void CEREAL_SAVE_FUNCTION_NAME(BoundedOut& out, const cereal::SizeTag<T>& tag) {
     out.put(static_cast<std::uint64_t>(tag.size));
 }
-// Every element takes at least one byte, so a size larger than what is left is a lie.
+// Every element takes at least one byte, so a size larger than the number of bytes left is false.
 template <class T>
 void CEREAL_LOAD_FUNCTION_NAME(BoundedIn& in, cereal::SizeTag<T>& tag) {
     std::uint64_t size = 0;
@@ -95,7 +95,7 @@ void CEREAL_LOAD_FUNCTION_NAME(BoundedIn& in, cereal::SizeTag<T>& tag) {
     tag.size = static_cast<cereal::size_type>(size);
 }
 
-// Names are for archives that people read; here they are dropped.
+// Names serve archives in text form. This binary archive drops them.
 template <class T>
 void CEREAL_SAVE_FUNCTION_NAME(BoundedOut& out, const cereal::NameValuePair<T>& pair) {
     out(pair.value);

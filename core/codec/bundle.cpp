@@ -34,7 +34,7 @@ Result<std::vector<Entry>> read_bundle(std::string_view bytes) {
     const auto opened = open_envelope(bundle_kind, bundle_version, bundle_cap, bytes);
     if (!opened) return opened.error();
     std::vector<Entry> entries;
-    // length_error and bad_alloc are no exceptions of cereal's.
+    // length_error and bad_alloc are not cereal exceptions.
     try {
         BoundedIn archive(opened->payload);
         entries = unpack_entries(archive);

@@ -1,12 +1,12 @@
 #pragma once
-// A file of entries from one device to another, and the envelope every binary file of Restand's travels in.
+// A file of entries sent from one device to another, and the envelope of every binary file of Restand.
 //
 //   envelope: magic "RSTD" · kind (4 bytes) · version u32 · payload length u64 · SHA-256 · payload
-//   the hash covers the 20 bytes before it and the payload; integers little-endian;
-//   the payload is a cereal archive read through a bounded archive
+//   the hash covers the 20 bytes before it and the payload; integers are little-endian;
+//   the payload is a cereal archive, read through a bounded archive
 //
-// Nothing is decoded before length and hash agree. Errors: not_ours, newer_version, truncated, too_large,
-// damaged.
+// Nothing is decoded until length and hash are verified. Errors: not_ours, newer_version, truncated,
+// too_large, damaged.
 
 #include <string>
 #include <vector>
@@ -23,7 +23,8 @@ struct Opened { std::uint32_t version; std::string_view payload; };
 Result<Opened> open_envelope(std::string_view kind4, std::uint32_t newest, std::uint64_t cap,
                              std::string_view bytes);
 
-// Version 1, entries alone, as the first release wrote it. parcel.h writes version 2 and reads both.
+// Version 1: entries only, as the first release wrote it. core/sync/sync_bundle.h writes version 2 and reads
+// both.
 std::string write_bundle(const std::vector<Entry>& entries);
 Result<std::vector<Entry>> read_bundle(std::string_view bytes);   // every hash verified
 

@@ -20,7 +20,7 @@ public:
     void raw(const std::array<std::uint8_t, N>& v) {
         out.append(v.begin(), v.end());
     }
-    // As deep as parse_json allows, so recursion is bounded.
+    // parse_json() limits the depth, so the recursion is bounded.
     void tree(const nlohmann::json& v);
 
     std::string out;

@@ -1,11 +1,12 @@
 #pragma once
-// The bytes of an entry that its hash covers: every field but the hash, in one fixed form.
+// The bytes of an entry that its hash covers: every field except the hash, in one fixed form.
 //
 //   tag "RSTDe1" · id · device u64 · number u64 · clock ms i64 · counter u32 · previous · kind · bike · about
 //   · by · supersedes (count u64, ids) · body
-// Integers little-endian; strings with their length (u64) before them. The body as a tree, so that spaces and
-// the order of keys do not count: n | t | f | d + IEEE-754 bits | s + string | [ + count + values | { + count
-// + (key, value) sorted by key. Every number is a double: 1 and 1.0 are the same.
+// Integers are little-endian; the length of a string (u64) stands before it. The body is written as a tree,
+// so white space and the order of keys have no effect: n | t | f | d + IEEE-754 bits | s + string
+// | [ + count + values | { + count + (key, value) sorted by key.
+// Every number is a double: 1 and 1.0 are equal.
 
 #include <nlohmann/json_fwd.hpp>
 #include <string>

@@ -9,7 +9,7 @@ namespace restand {
 namespace {
 
 constexpr std::string_view draft_kind = "DRFT";
-constexpr std::uint32_t draft_version = 3;  // 2: what the season's screens hold; 3: keys in place of numbers
+constexpr std::uint32_t draft_version = 3;  // 2: state of the season screens added; 3: keys replace numbers
 constexpr std::uint64_t draft_cap = 1ull << 20;  // bytes
 
 template <class Archive>
@@ -17,7 +17,7 @@ void put(Archive& archive, Id& id) {
     for (auto& byte : id.bytes) archive(byte);
 }
 
-// Versions 1 and 2 wrote a number, which stays one as text: whoever has the keys knows the numbers of then.
+// Versions 1 and 2 wrote a number. It is kept as digits; app/draft_keys.h maps these old numbers to keys.
 template <class Archive>
 void put_key(Archive& archive, std::string& key, std::uint32_t version) {
     if (version >= 3) return void(archive(key));
@@ -45,7 +45,7 @@ void put(Archive& archive, Unit& unit, std::uint32_t version) {
     unit = *read;
 }
 
-// Reading grows the vector one by one, so a false count costs no memory before the bytes run out.
+// When reading, the vector grows one by one, so a false count allocates no memory before the bytes run out.
 template <class Archive>
 void put(Archive& archive, std::vector<Typed>& all, std::uint32_t version) {
     auto count = static_cast<cereal::size_type>(all.size());
@@ -66,7 +66,7 @@ void put_if(Archive& archive, std::optional<T>& value, F each) {
     each(*value);
 }
 
-// One description for both directions; `version` from the first day.
+// One description for reading and writing. `version` states the format of the draft.
 template <class Archive>
 void put(Archive& archive, Draft& d, std::uint32_t version) {
     put_key(archive, d.screen, version);

@@ -1,7 +1,7 @@
 #pragma once
-// What is half done on the screen, so that a flat battery costs at most the digit being typed. Transient: a
-// draft that cannot be read, or no longer fits the workshop, is dropped; nothing that was finished is in it.
-// Travels in an envelope (bundle.h) of kind "DRFT". Errors of read_draft() as of open_envelope().
+// Unfinished input on the screen, saved so that a flat battery costs at most the digit being typed.
+// Transient: a draft is dropped if it cannot be read or no longer matches the workshop; it holds no finished
+// work. Stored in an envelope (bundle.h) of kind "DRFT". Errors of read_draft(): as open_envelope().
 
 #include <optional>
 #include <string>
@@ -13,7 +13,7 @@
 namespace restand {
 
 struct Draft {
-    std::string screen, came_from;       // keys of the app's; digits in a draft of version 1 or 2 (app/draft_keys.h)
+    std::string screen, came_from;       // keys of the app; version 1 and 2 have digits (app/draft_keys.h)
     Id bike, swap, baseline, who;
     bool night = false;
     int text_percent = 100;
@@ -34,14 +34,14 @@ struct Draft {
         friend bool operator==(const Form&, const Form&) = default;
     };
     std::optional<Form> form;
-    std::string folder;                  // where this device exchanges
-    struct Half {                        // a session or a part, half described
+    std::string folder;                  // exchange folder of this device
+    struct Half {                        // unfinished description of a session or a part
         Id bike, about;
         std::string body;                // JSON
         friend bool operator==(const Half&, const Half&) = default;
     };
     std::optional<Half> event, part;
-    Id target;                           // of the way back looked at
+    Id target;                           // of the restore plan on view
     friend bool operator==(const Draft&, const Draft&) = default;
 };
 

@@ -1,6 +1,6 @@
 #pragma once
-// How entries and holdings lie in an archive; shared by bundles (bundle.cpp) and parcels (parcel.cpp). Only
-// these include it.
+// The archive format of entries, shared by bundles (codec/bundle.cpp) and sync bundles
+// (sync/sync_bundle.cpp). Only these two files include it.
 
 #include "core/codec/bounded_archive.h"
 #include "core/ledger/version_ranges.h"
@@ -13,7 +13,7 @@ void each_byte(Archive& archive, std::array<std::uint8_t, N>& array) {
     for (auto& byte : array) archive(byte);
 }
 
-// One entry as it travels. The version counts this struct; a reader refuses what is newer than it knows.
+// One entry in the archive. The version belongs to this struct; a reader refuses versions newer than its own.
 struct Packed {
     static constexpr std::uint32_t newest = 1;
     Entry entry;
@@ -33,7 +33,7 @@ struct Packed {
         archive(cereal::make_size_tag(count));
         for (cereal::size_type i = 0; i < count; ++i) {
             if (i == entry.supersedes.size())
-                entry.supersedes.emplace_back();  // reading: one by one, see unpack_entries()
+                entry.supersedes.emplace_back();  // when reading: one by one, see unpack_entries()
             each_byte(archive, entry.supersedes[i].bytes);
         }
         archive(entry.body);
@@ -55,11 +55,11 @@ inline void pack_entries(BoundedOut& archive, const std::vector<Entry>& entries)
     }
 }
 
-// The last thing in a payload. Throws ArchiveFault.
+// The entries must end the payload. Throws ArchiveFault.
 inline std::vector<Entry> unpack_entries(BoundedIn& archive) {
     cereal::size_type count = 0;
     archive(cereal::make_size_tag(count));
-    // One by one: a false count then costs no memory before the bytes run out.
+    // Append one by one, so that a false count allocates no memory before the bytes run out.
     std::vector<Entry> entries;
     for (cereal::size_type i = 0; i < count; ++i) {
         Packed packed;
@@ -70,7 +70,7 @@ inline std::vector<Entry> unpack_entries(BoundedIn& archive) {
     return entries;
 }
 
-// Every entry's hash against its content. Errors: damaged (subject: the entry), cancelled.
+// Verifies the hash of every entry against its content. Errors: damaged (subject: the entry), cancelled.
 Outcome verify_entries(const std::vector<Entry>& entries, Progress* progress);
 
 }  // namespace restand

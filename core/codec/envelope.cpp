@@ -19,7 +19,7 @@ std::uint64_t number_at(std::string_view bytes, std::size_t at, int count) {
     return v;
 }
 
-// The head before the hash is hashed too: a flipped bit in the version is seen as well.
+// The header before the hash is hashed too, so a flipped bit in the version is detected.
 Hash hash_of_parts(std::string_view head, std::string_view payload) {
     return sha256(std::string(head).append(payload));
 }
@@ -40,7 +40,7 @@ std::string seal(std::string_view kind4, std::uint32_t version, std::string_view
 
 Result<Opened> open_envelope(std::string_view kind4, std::uint32_t newest, std::uint64_t cap,
                              std::string_view bytes) {
-    // What is there of the first eight bytes must be ours before anything is called damaged.
+    // The first eight bytes, as far as they exist, must match before anything is reported as damaged.
     const std::string start = std::string(magic).append(kind4);
     const std::size_t seen = std::min(bytes.size(), start.size());
     if (bytes.empty() || bytes.substr(0, seen) != std::string_view(start).substr(0, seen))
@@ -58,7 +58,7 @@ Result<Opened> open_envelope(std::string_view kind4, std::uint32_t newest, std::
     const Hash hash = hash_of_parts(bytes.substr(0, hash_at), payload);
     if (!std::equal(hash.begin(), hash.end(), reinterpret_cast<const std::uint8_t*>(bytes.data()) + hash_at))
         return Error{ErrorCode::damaged, "file", "its hash differs from its content"};
-    // Only a whole file is believed when it says that it is newer.
+    // Check the version only now: the version of an incomplete or damaged file cannot be trusted.
     if (version > newest) return Error{ErrorCode::newer_version, "file", std::to_string(version)};
     if (version == 0) return Error{ErrorCode::damaged, "file", "version 0"};
     return Opened{static_cast<std::uint32_t>(version), payload};

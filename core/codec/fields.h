@@ -1,11 +1,11 @@
 #pragma once
-// Which key holds which member: one description a body, used by the writer and by the reader (body_json.cpp).
+// Which key holds which member: one description per body, used by the writer and the reader (body_json.cpp).
 //
 //   v(key, member)            required
-//   v.usual(key, member)      always written; when absent the member keeps its default
+//   v.usual(key, member)      always written; if absent, the member keeps its default
 //   v.maybe(key, member)      written unless it equals T{}; absent means T{}
-//   v.object_of(key, members) an object of its own; left out when empty
-//   v.derived(key, function)  written for people and tools that read the file; ignored when read
+//   v.object_of(key, members) a nested object; left out if empty
+//   v.derived(key, function)  written for people and other programs; ignored when read
 
 #include <concepts>
 #include <string>
@@ -18,9 +18,9 @@ namespace restand {
 template <class B, class T>
 concept Like = std::same_as<std::remove_const_t<B>, T>;
 
-// The suffix that says the unit of a point's canonical number; "" for counts, ratios and names.
+// The key suffix for the canonical unit of this dimension; "" for counts, ratios and names.
 std::string unit_suffix(Dimension dimension);
-// Mean of the repeats, canonical; nullopt for text and for repeats that are no numbers.
+// Mean of the repeats in the canonical unit; nullopt for text and for repeats that are not numbers.
 std::optional<double> mean_of(const Reading& reading);
 
 template <class V, Like<PersonBody> B>

@@ -9,8 +9,7 @@ namespace {
 
 using nlohmann::json;
 
-// Builds the value by hand: the library's own builder has no depth limit and keeps the last of two equal
-// keys.
+// Builds the value itself: the library's builder has no depth limit and keeps the last of two equal keys.
 class Builder : public nlohmann::json_sax<json> {
 public:
     bool null() override { return put(nullptr); }
@@ -64,7 +63,7 @@ private:
     }
 
     std::vector<json*> open_;  // containers being filled, outermost first
-    json* slot_ = nullptr;     // where the value of the last key goes
+    json* slot_ = nullptr;     // place for the value of the last key
 };
 
 }  // namespace

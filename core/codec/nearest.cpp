@@ -6,7 +6,7 @@
 namespace restand {
 namespace {
 
-// Edits from one word to the other (Levenshtein).
+// Number of edits from one word to the other (Levenshtein distance).
 std::size_t distance(std::string_view a, std::string_view b) {
     std::vector<std::size_t> row(b.size() + 1);
     std::iota(row.begin(), row.end(), std::size_t{0});
@@ -28,7 +28,7 @@ std::string nearest(std::string_view word, const std::vector<std::string_view>& 
     std::string_view best;
     std::size_t least = word.size();
     for (const std::string_view candidate : candidates) {
-        // A forgotten or a wrong unit suffix counts as near.
+        // A missing or extra unit suffix counts as one edit.
         const bool same_start =
             word.size() >= 4 && (candidate.starts_with(word) || word.starts_with(candidate));
         const std::size_t d = same_start ? 1 : distance(word.substr(0, 64), candidate);

@@ -6,7 +6,7 @@
 
 namespace restand {
 
-// The candidate that is at most a few slips away from `word`, for "did you mean"; "" when none is.
+// The candidate with the fewest edits from `word`, for "did you mean"; "" if all need too many edits.
 std::string nearest(std::string_view word, const std::vector<std::string_view>& candidates);
 
 }  // namespace restand

@@ -22,7 +22,7 @@ bool word_letter(char c) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
 }
 
-// The word round a place in the text, e.g. "NaN"; with a sign before it.
+// The word around a position in the text, with its sign, e.g. "NaN".
 std::string word_round(std::string_view text, std::size_t at) {
     if (at >= text.size()) return "";
     std::size_t begin = at, end = at;
@@ -38,7 +38,7 @@ bool means_no_number(std::string word) {
     return word == "nan" || word == "inf" || word == "infinity";
 }
 
-// Builds the tree itself, to see keys given twice and to know the path where it stops.
+// Builds the tree itself, to detect duplicate keys and to know the path at which parsing stops.
 class Builder final : public nlohmann::json_sax<Json> {
 public:
     explicit Builder(std::string_view text) : text_(text) {}
@@ -57,7 +57,7 @@ public:
 
     bool key(string_t& name) override {
         frames_.back().key = name;
-        // Looking for a double takes as long as the object is wide; no file of ours is wider than this.
+        // The time to find a duplicate key grows with the width. Valid files are never this wide.
         if (frames_.back().node->size() >= json_width_cap) {
             error =
                 Error{ErrorCode::too_large, path(), std::to_string(json_width_cap) + " keys in one object"};
@@ -70,7 +70,7 @@ public:
 
     bool parse_error(std::size_t position, const std::string&,
                      const nlohmann::detail::exception& what) override {
-        // Positions count from 1 and stand behind the character that could not be read.
+        // Positions count from 1; the position is just after the character that could not be read.
         const std::size_t at = position == 0 ? 0 : position - 1;
         const std::string word = word_round(text_, at);
         if (what.id == 406) {
@@ -205,7 +205,7 @@ Fields::Fields(const Json* object, std::string path, std::initializer_list<std::
 }
 
 std::string Fields::path(std::string_view key) const {
-    if (key.empty()) key = "\"\"";  // an empty name is a name too, and must be seen in the message
+    if (key.empty()) key = "\"\"";  // an empty key is valid JSON and must be visible in the message
     return path_.empty() ? std::string(key) : path_ + "." + std::string(key);
 }
 

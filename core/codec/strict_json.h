@@ -1,9 +1,9 @@
 #pragma once
-// JSON from a file that a person wrote, read so that no slip of the pen passes: a key given twice, NaN, a
-// comma too many are errors with their place. Only exchange/*.cpp includes this (it shows the JSON library).
+// Strict reader for JSON files written by a person. A duplicate key, NaN or an extra comma is an error with
+// its position. This header exposes the JSON library, so only the readers and writers of JSON include it.
 //
-// Errors: damaged (no JSON; subject = "line L, column C"), not_a_number (NaN and Infinity stand for a number;
-// subject = field path), contradiction (key given twice), too_large (deeper or wider than the caps).
+// Errors: damaged (not JSON; subject = "line L, column C"), not_a_number (NaN or Infinity in place of a
+// number; subject = field path), contradiction (duplicate key), too_large (deeper or wider than the caps).
 
 #include <initializer_list>
 #include <nlohmann/json.hpp>
@@ -22,17 +22,17 @@ inline constexpr std::size_t json_width_cap = 200;  // keys in one object
 
 Result<Json> parse_strictly(std::string_view text);
 
-// Which numbers a field takes; `name` is what an error calls the number.
+// The numbers a field allows; `name` is the name of the number in an error.
 struct Range {
     std::string_view name;
     double low, high;
-    bool open_low = false;  // low itself is refused
+    bool open_low = false;  // true: `low` itself is not allowed
 };
 std::string to_text(const Range& range);  // "0 < rate <= 2000"
 
-// Reads the fields of one object. The first error is kept in `error` and everything after it reads as absent,
-// so a caller reads all it needs and looks once. Unknown keys are refused in the constructor, with the
-// nearest known.
+// Reads the fields of one object. `error` keeps the first error, and every field read after it counts as
+// absent, so a caller can read all fields and check `error` once. The constructor refuses unknown keys and
+// names the nearest known key.
 class Fields {
 public:
     Fields(const Json* object, std::string path, std::initializer_list<std::string_view> known,

@@ -85,7 +85,7 @@ Outcome make_folder_durably(const std::string& path) {
     const Handle above(::open(folder_of(path).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
     if (above.open() && ::fsync(above.get()) == 0) return Done{};
     const Error error = system_error(path);
-    ::rmdir(path.c_str());  // so that the next try does not take it for safe
+    ::rmdir(path.c_str());  // the next try must not find it unsynced
     return error;
 }
 

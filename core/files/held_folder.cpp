@@ -63,10 +63,10 @@ Result<HeldFolder> HeldFolder::inside(const std::string& name) const {
     const std::string path = path_of(name);
     const bool made = ::mkdirat(*fd_, name.c_str(), 0777) == 0;
     if (!made && errno != EEXIST) return system_error(path);
-    // Without the sync a power cut takes the new folder with all that was put into it.
+    // Without the sync a power cut removes the new folder and its content.
     if (made && ::fsync(*fd_) != 0) {
         const Error error = system_error(path);
-        ::unlinkat(*fd_, name.c_str(), AT_REMOVEDIR);  // so that the next try does not take it for safe
+        ::unlinkat(*fd_, name.c_str(), AT_REMOVEDIR);  // the next try must not find it unsynced
         return error;
     }
     const int fd = ::openat(*fd_, name.c_str(), as_folder | O_NOFOLLOW);
@@ -79,7 +79,7 @@ Result<HeldFolder> HeldFolder::inside(const std::string& name) const {
 
 Outcome HeldFolder::write(const std::string& name, std::string_view bytes, Readers readers) const {
     const std::string path = path_of(name);
-    // Beside, in the same folder: a rename is whole only within one file system.
+    // A temporary file in the same folder: a rename is atomic only within one file system.
     const std::string beside = unguessable(name);
     const int file = ::openat(*fd_, beside.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC,
                               readers == Readers::person ? 0600 : 0644);
@@ -89,7 +89,7 @@ Outcome HeldFolder::write(const std::string& name, std::string_view bytes, Reade
     ::close(file);
     if (written) {
         if (::renameat(*fd_, beside.c_str(), *fd_, name.c_str()) == 0) {
-            // The new name is on disk only when the folder is.
+            // The new name is on disk only after the folder is synced.
             if (::fsync(*fd_) != 0) return system_error(path);
             return Done{};
         }

@@ -1,6 +1,6 @@
 #pragma once
-// A folder that was opened once. What is written and removed in it stays in it: names are taken relative to the
-// open folder, and no link is followed, so that a link planted in a shared folder leads nowhere.
+// A folder that is opened once. Writes and removals stay inside it: names are relative to the open folder and
+// no link is followed, so that a link planted in a shared folder has no effect.
 
 #include <memory>
 #include <string>
@@ -10,23 +10,25 @@
 
 namespace restand {
 
-// Who may read a written file: the person alone, or whoever the folder is shared with.
+// Who may read a written file: only the user, or everybody who shares the folder.
 enum class Readers { person, everybody };
 
-// A link stands in a folder's place: it would lead out of the folder that was chosen.
+// The error for a link in place of a folder: it would lead out of the chosen folder.
 Error linked_folder(const std::string& path);
 
-// Errors of all: not_found, read_only, io; subject = the path, and wrong_type where a link stands in a folder's place.
+// Errors of all: not_found, read_only, io, and wrong_type if there is a link in place of a folder; subject =
+// the path.
 class HeldFolder {
 public:
-    // The person's own choice: links on the way to it are followed.
+    // Links in `path` are followed, because the user chose it.
     static Result<HeldFolder> open(const std::string& path);
-    // The folder `name` in it, made when it is not there. A link is refused.
+    // The folder `name` in it; made if it does not exist. A link is refused.
     Result<HeldFolder> inside(const std::string& name) const;
 
-    // Written beside under a name that nobody can foresee, synced, renamed over `name`, folder synced.
+    // Writes a temporary file in the same folder under an unpredictable name, syncs it, renames it to `name`
+    // and syncs the folder.
     Outcome write(const std::string& name, std::string_view bytes, Readers readers) const;
-    void remove(const std::string& name) const;  // a link goes, what it leads to stays
+    void remove(const std::string& name) const;  // of a link: removes the link, not its target
     const std::string& path() const { return path_; }
 
 private:

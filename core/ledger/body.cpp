@@ -6,7 +6,7 @@
 namespace restand {
 
 namespace {
-// In the variant's order.
+// In the order of AnyBody.
 constexpr std::array<std::string_view, std::variant_size_v<AnyBody>> kinds = {
     "person", "units", "bike", "swap", "step",    "swap_end", "reading", "baseline", "retraction", "change",
     "event",  "part",  "way",  "tick", "way_end", "record",   "device",  "shelf",    "pick"};

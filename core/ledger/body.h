@@ -1,7 +1,7 @@
 #pragma once
-// What an entry says, by kind. One struct a kind; the JSON of each is in exchange/body_json.cpp.
-// Lengths mm, rates N/mm, forces N, angles deg in the JSON (unit-suffixed keys); readings keep the text as
-// typed.
+// The content of an entry, by kind. One struct per kind; codec/body_json.cpp writes and reads the JSON.
+// Units in the JSON: lengths mm, rates N/mm, forces N, angles deg; the keys carry the unit as suffix.
+// Readings keep the text as typed.
 
 #include <optional>
 #include <string>
@@ -21,35 +21,37 @@ struct PersonBody {
 };
 struct UnitsBody { UnitChoice units; friend bool operator==(const UnitsBody&, const UnitsBody&) = default; };
 
-// How the height of one end follows its unit's length, as well as it is known.
+// How the ride height of one end depends on the length of its unit, as far as known.
 struct EndSetup {
     std::optional<double> leverage;                     // dh/dl
-    std::vector<std::pair<Length, Length>> pairs;       // unit length, ride height; wins over `leverage`
-    // Ride height that still counts as restored. A tape read once before and once after cannot tell 1 mm.
+    std::vector<std::pair<Length, Length>> pairs;       // unit length, ride height; overrides `leverage`
+    // Largest ride height error that still counts as restored. A tape read once before and once after cannot
+    // resolve 1 mm.
     Length tolerance = mm(2.0);
     friend bool operator==(const EndSetup&, const EndSetup&) = default;
 };
 
-// For the drawing (and for later work); every part optional: with little known it is drawn schematically.
+// For the drawing and the chassis model (chassis.h). Every value is optional; a bike with few values is drawn
+// schematically.
 struct Geometry {
     std::optional<Length> swingarm, wheelbase, rear_wheel_radius, front_wheel_radius, offset, pivot_height;
     std::optional<Angle> rake;
     friend bool operator==(const Geometry&, const Geometry&) = default;
 };
 
-// The bike as a mechanism, as measured with it standing alone: frame points from the swingarm pivot, x forward, z up;
-// arm points along the arm (machine/linkage.h). Every part optional.
+// The bike's mechanism, measured with the bike standing without a rider. Frame points: from the swingarm
+// pivot, x forward, z up. Arm points: along the arm (machine/linkage.h). Every value is optional.
 struct Mechanism {
-    std::optional<Linkage> linkage;          // wins over strut table and leverage ratio
+    std::optional<Linkage> linkage;          // overrides strut table and leverage ratio
     std::optional<PlanePoint> front_sprocket;
-    std::optional<Length> slot_length;       // of the axle's slot: how far its axle can go back
-    std::optional<Length> chain_pitch{};     // nullopt: not said
+    std::optional<Length> slot_length;       // of the axle slot: how far the axle can move back
+    std::optional<Length> chain_pitch{};     // nullopt: not known
     Length pitch() const { return chain_pitch.value_or(usual_chain_pitch); }
     friend bool operator==(const Mechanism&, const Mechanism&) = default;
 };
 
-// What turns the front sprocket: ratios, first gear to top, and the engine speed at which it is shifted up. Every part
-// optional; a gear of 0 is not known.
+// The drive of the front sprocket: primary ratio, gear ratios from first to top, and the engine speed at
+// which the rider shifts up. Every value is optional; a gear of 0 is not known.
 struct Gearbox {
     std::optional<double> primary, rpm;
     std::vector<double> gears;
@@ -82,7 +84,7 @@ struct ReadingBody {           // about = swap
     friend bool operator==(const ReadingBody&, const ReadingBody&) = default;
 };
 ReadAt read_at(const ReadingBody& body, const std::vector<SwapPart>& parts);
-// As it is written: its end is said only where the swap does not say it itself.
+// The body to write. `end` is set only if it is not the end of the swap's first part.
 ReadingBody read_in(const Swap& swap, const ReadAt& at, Reading reading, bool confirmed = false);
 
 struct BaselineValue {
@@ -90,10 +92,10 @@ struct BaselineValue {
     StoredReading stored;
     friend bool operator==(const BaselineValue&, const BaselineValue&) = default;
 };
-struct BaselineBody {          // about = swap, nil for one entered by hand
+struct BaselineBody {          // about = swap; nil: entered by hand
     std::string reason;
-    Id based_on{};                       // the baseline that stood before; nil: the bike's first
-    std::vector<BaselineValue> values{};   // of the whole bike; what a swap did not touch is carried over
+    Id based_on{};                       // the baseline before this one; nil: it is the bike's first
+    std::vector<BaselineValue> values{};   // of the whole bike; untouched ones are carried over
     friend bool operator==(const BaselineBody&, const BaselineBody&) = default;
 };
 
@@ -103,7 +105,7 @@ struct RetractionBody {
     friend bool operator==(const RetractionBody&, const RetractionBody&) = default;
 };
 
-// A value as it now is, at one end of the bike.
+// The new value of a point at one end of the bike.
 struct SetValue {
     End end = End::rear;
     Reading reading;
@@ -116,7 +118,7 @@ struct ChangeBody {
     friend bool operator==(const ChangeBody&, const ChangeBody&) = default;
 };
 
-// What happened with the bike: words to find the rest by, and what wears its parts.
+// An event of the bike, such as a session: words to search by, and the use that wears its parts.
 struct EventBody {
     std::string day;                     // "2026-03-14"
     std::string circuit, session, weather, tyre, words;
@@ -125,8 +127,9 @@ struct EventBody {
     friend bool operator==(const EventBody&, const EventBody&) = default;
 };
 
-// A part with a service limit. The first entry gives it its id; later ones name it in `about` and supersede:
-// 'serviced' is a new entry with the use set back. Use grows with the events of its bike since the entry.
+// A part with a service limit. Its first entry gives it its id. Later entries name the id in `about` and
+// supersede the entry before; 'serviced' is a new entry with the use reset. Use grows with the bike's events
+// since the entry.
 struct PartBody {
     std::string name;
     std::optional<double> limit_km, limit_h;
@@ -135,19 +138,20 @@ struct PartBody {
     friend bool operator==(const PartBody&, const PartBody&) = default;
 };
 
-// A part on the team's shelf, as measured: what a swap asks of a new one. The first entry gives it its id; later ones
-// name it in `about` and supersede. Of no bike.
+// A measured part on the team's shelf, with the readings that a swap asks of a new part; of no bike. Its
+// first entry gives it its id. Later entries name the id in `about` and supersede the entry before.
 struct ShelfBody {
-    SwapPart part = SwapPart::shock;     // what it is swapped as
+    SwapPart part = SwapPart::shock;     // its kind in a swap
     std::string name;
     std::vector<Reading> values;
     bool gone = false;                   // sold, worn out, lost
     friend bool operator==(const ShelfBody&, const ShelfBody&) = default;
 };
-// Of a swap: a new part of it came from the shelf.
+// A swap took a new part from the shelf. about = swap
 struct PickBody { Id item; friend bool operator==(const PickBody&, const PickBody&) = default; };
 
-// The way back to an earlier entry, begun; about of its ticks and of its end. A tick holds what it set.
+// A restore plan to an earlier entry was started. Its steps and its end name it in `about`. A step holds the
+// values that it set.
 struct PlanBody { Id target; friend bool operator==(const PlanBody&, const PlanBody&) = default; };
 struct PlanStepBody {
     std::string action;                  // key of the action (restore_plan.h)
@@ -156,7 +160,7 @@ struct PlanStepBody {
 };
 struct PlanEndBody { bool reached; friend bool operator==(const PlanEndBody&, const PlanEndBody&) = default; };
 
-// Readings older than the ledger, as a table had them. They never change what stands on the bike.
+// Readings from before the ledger, imported from a table. They never change the bike's set-up.
 struct RecordBody {
     std::string day;                     // "2025-09-02"
     std::string source;                  // name of the table
@@ -164,11 +168,11 @@ struct RecordBody {
     friend bool operator==(const RecordBody&, const RecordBody&) = default;
 };
 
-// What people call a device; `about` nil. Written at install and at every restore, superseded to rename.
+// The name of a device; `about` nil. Written at install and at every restore; a rename supersedes it.
 struct DeviceBody {
     std::string name;
     std::string incarnation;             // 16 hex digits: Entry::device
-    std::string follows;                 // the incarnation before a restore; empty: none
+    std::string follows;                 // the incarnation before a restore; empty: none; itself: at rest
     friend bool operator==(const DeviceBody&, const DeviceBody&) = default;
 };
 
@@ -176,7 +180,7 @@ using AnyBody = std::variant<PersonBody, UnitsBody, BikeBody, SwapBody, StepBody
                              BaselineBody, RetractionBody, ChangeBody, EventBody, PartBody, PlanBody, PlanStepBody,
                              PlanEndBody, RecordBody, DeviceBody, ShelfBody, PickBody>;
 
-// What an entry says. A class of its own, so that how one is copied and moved is compiled once (body.cpp).
+// The content of an entry. A separate class, so that copy and move are compiled once (body.cpp).
 class Body : public AnyBody {
 public:
     template <class One>
@@ -191,6 +195,6 @@ public:
 };
 std::string_view kind_of(
     const Body& body);  // "person", "units", "bike", "swap", "step", "swap_end", "reading", …
-bool is_kind(std::string_view kind);   // of this version
+bool is_kind(std::string_view kind);   // true if this version knows it
 
 }  // namespace restand

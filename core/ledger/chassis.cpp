@@ -12,7 +12,8 @@ namespace {
 
 using P = Point;
 
-// The head lies on its axis wherever one likes; with the fork as it stood, so far above the foot of the axle.
+// The fork length of the described bike. The model may place the steering head anywhere on its axis; this
+// value puts it this far above the foot of the axle.
 constexpr Length fork_as_it_stood = mm(560);
 
 Error lacks(std::string subject, End end) {
@@ -33,7 +34,7 @@ KnownTyre tyre_of(const SetUp& s, End end) {
             tyre ? tyre->reading.repeats.back().text : std::string_view()};
 }
 
-// The radius that the bike was described with, and what another tyre adds to it.
+// The wheel radius as described, plus the change that another tyre makes.
 Length radius_of(Length described, const SetUp& was, const SetUp& is, End end) {
     return described + radius_gained(tyre_of(was, end), tyre_of(is, end));
 }
@@ -49,8 +50,8 @@ Length arm_of(const BikeBody& bike, const SetUp& s, const SetUp& described) {
     return *bike.geometry.swingarm + mm(is && was ? *is - *was : 0.0);
 }
 
-// Where a moved axle is in the height map (its linkage's), heights belong to the arm as it is; else to the arm as it was
-// described, and say only how far the arm went.
+// With a linkage the height map contains a moved axle, so heights belong to the arm as it is. Without one
+// they belong to the arm as described, and give only how far the arm moved.
 Angle droop_at(const BikeBody& bike, Angle alone, Length arm, Length up) {
     const Length described = *bike.geometry.swingarm;
     const double sine =
@@ -84,7 +85,7 @@ std::optional<Attitude> Chassis::in(State state) const {
 
 namespace {
 
-// Without the front's heights the arm still has its droops: enough for the chain.
+// The droops of the arm need no front heights, and the chain needs only the droops.
 Result<Chassis> chassis_as_known(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
     const Geometry& g = bike.geometry;
     for (const auto& [known, key] : {std::pair{g.swingarm.has_value(), "swingarm"},
@@ -128,7 +129,7 @@ Result<Chassis> chassis_as_known(const BikeBody& bike, const SetUp& setup, const
     return out;
 }
 
-// The rear end by its linkage, as far as its travel needs it.
+// The rear end with its linkage, as far as its travel table needs it.
 Result<WholeBike> rear_end_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
     if (!bike.mechanism.linkage) return lacks_number("linkage");
     if (!bike.geometry.swingarm) return lacks_number("swingarm");
@@ -148,7 +149,7 @@ Result<WholeBike> rear_end_of(const BikeBody& bike, const SetUp& setup, const Se
     return whole;
 }
 
-// Where the travel ends is known with the linkage; without it the arm is taken to come level.
+// The droop at full travel. It is known with a linkage; without one the arm is assumed to end level (0°).
 Angle full_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, Angle top) {
     const auto rear = rear_end_of(bike, setup, described);
     const auto full = rear ? full_droop(*rear) : Result<Angle>(rear.error());

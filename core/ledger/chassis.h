@@ -1,14 +1,16 @@
 #pragma once
-// How a bike stands on its wheels at a set-up, by what the ledger knows: measured ride heights in place of masses.
+// The attitude of a bike on its wheels at a set-up, from the ledger. Measured ride heights are used in place
+// of masses.
 //
-// The bike's geometry is taken as measured with the bike standing alone, set as in `described` (the baseline it was
-// kept with). From there ride heights move the arm and the fork; the axle's place in its slot, tyres by what
-// one turn rolls or by their marking, and the fork's position come with the set-up.
+// The bike's geometry counts as measured with the bike standing without a rider, set as in `described` (the
+// baseline it was saved with). From that state the ride heights move the arm and the fork. The set-up gives
+// the axle position in its slot, the tyres (by rolling circumference or by marking) and the fork position.
 //
-//   droop:  sin α = (L₀ sin α₀ + h − h₀)/L     fork travel: (h₀ − h)/ratio     L₀, h₀: alone, as described
-//   Without a linkage a moved axle is in no height map: then L = L₀ there.
+//   droop:  sin α = (L₀ sin α₀ + h − h₀)/L     fork travel: (h₀ − h)/ratio
+//   L₀, α₀, h₀: without a rider, as described.
+//   Without a linkage the height map does not contain the axle position: then L = L₀ in this formula.
 //
-// Simplification: rear height square to the frame's x, as on the bike's day of measuring.
+// Simplification: the rear height is perpendicular to the frame's x axis, as when the bike was measured.
 
 #include "core/ledger/setup.h"
 #include "core/machine/gearing.h"
@@ -17,45 +19,48 @@
 
 namespace restand {
 
-// Ride heights of one end by State: where settings changed since they were read, where those put them; none where that
-// cannot be said.
+// Ride heights of one end, by State. If settings changed since the heights were read, these are the predicted
+// heights; nullopt if they cannot be predicted.
 using EndHeights = std::array<std::optional<Length>, 3>;
 EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup);
-// Set to another value since they were read, and it cannot be said where that puts them: why.
+// The reason why heights_of() cannot predict the heights after a change of settings; nullopt: it can, or
+// nothing changed.
 std::optional<Error> heights_lost(const BikeBody& bike, End end, const SetUp& setup);
 
 struct Chassis {
     WholeBike bike;                    // arm, wheels, front geometry, chain; no linkage and no units
     std::array<std::optional<Angle>, 3> droops; // by State, of the arm; needs no front height
-    std::array<std::optional<Pose>, 3> poses;   // by State; nullopt: that height was never read
+    std::array<std::optional<Pose>, 3> poses;   // by State; nullopt: a height is not known
     Radii radii;
     std::optional<Attitude> in(State state) const;
 };
-// Errors: missing; subject the key of the bike's number or of the point, detail the end for a point.
+// Error missing. Subject: the key of the bike's number or of the point. Detail: the end, for a point.
 Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
-// The chain of a set-up, its real length from the slack that was read, wheel hanging, with `slack_read` (or with
-// `described`). Errors: missing (subject the point's key, or "front_sprocket", the bike's own number); contradiction
-// (links, pitch and slack cannot all be right).
+// The chain of a set-up. Its real length follows from the slack read with the wheel hanging at set-up
+// `slack_read` (without that argument: at `described`). Errors: missing (subject: the point's key, or
+// "front_sprocket", the bike's own number); contradiction (links, pitch and slack cannot all be right).
 struct ChainNow {
     ChainRun run;
     Length arm;
-    Angle top, full;                   // droops: wheel hanging; at the end of the travel, as far as it is known
+    Angle top, full;                   // droops: wheel hanging; at the end of the travel, as far as known
     SlackAt hanging, tight;
 };
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, const SetUp& slack_read);
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
-// From the engine to the ground at a set-up: its gears up to the first that is missing or not below the one before, its
-// sprockets, and the wheel by what one turn rolls; else by what it rolled when described, or its radius then, and what
-// another tyre adds. Errors: missing, as above; subject of the bike's numbers "primary",
-// "gear_1", "rear_wheel_radius".
+// The drive from the engine to the ground at a set-up. Gears: up to the first that is missing or not below
+// the one before. Rear wheel radius: from the rolling circumference; else from the circumference or the
+// radius as described, plus the difference that another tyre makes. Errors: missing, as above; subjects for
+// the bike's numbers: "primary", "gear_1", "rear_wheel_radius".
 Result<Drive> drive_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
-// What a mm of axle does, by moving it one: rider on, else alone; ride height only where the linkage is known.
+// The effect of 1 mm of axle position, computed by moving the axle +1 mm: with the rider, else without. The
+// effect on ride height needs the linkage.
 ArmEffect arm_effect(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
-// The rear end over its travel by its linkage. Errors: missing (linkage, a point of the unit), as travel_table().
+// The rear end over its travel, computed from its linkage. Errors: missing (linkage, swingarm, a point of the
+// unit), and those of travel_table().
 Result<std::vector<TravelRow>> travel_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
 }  // namespace restand

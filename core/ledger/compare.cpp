@@ -1,8 +1,7 @@
-// Points are compared as read, derived values as computed from them on each side.
+// Points are compared as read; derived values are computed on each side and then compared.
 //
-// How sure a change is depends on what both sides share: one instrument at one mark of one bike is wrong by
-// the same amount both times, and a reading that a baseline carried over is one reading, not two that
-// agree.
+// The uncertainty of a change depends on what both sides share. One instrument at one mark of one bike has
+// the same error both times. A reading that a baseline carried over is one reading, not two that agree.
 
 #include "core/ledger/compare.h"
 
@@ -18,8 +17,8 @@ using Sides = std::pair<const StoredReading*, const StoredReading*>;
 
 constexpr double rounding = 1e-9;  // canonical; 12 5/16 in and 312.7375 mm are one length
 
-// U of is − was. The same instrument at one bike's same mark: what it is wrong by is in both, and cancels.
-// One and the same reading, carried over, cannot differ at all.
+// U of is − was. The shared error of one instrument at the same mark of one bike is in both readings and
+// cancels. A reading that was carried over is identical on both sides: U is 0.
 double expanded_change(const StoredReading& was, const StoredReading& is, bool one_bike) {
     if (one_bike && was == is) return 0.0;
     Measured a = measured(was.reading), b = measured(is.reading);
@@ -28,7 +27,7 @@ double expanded_change(const StoredReading& was, const StoredReading& is, bool o
     return std::hypot(expanded_95(a), expanded_95(b));
 }
 
-// Clicks, teeth and links are counted: another count is another setting.
+// Clicks, teeth and links are counted, so another count is always another setting.
 bool is_counted(Point p) {
     const Dimension d = facts(p).dimension;
     return d == Dimension::clicks || d == Dimension::count;
@@ -51,7 +50,7 @@ Difference point_difference(End end, Point point, const Sides& sides, bool one_b
     d.change = *d.is_value - *d.was_value;
     d.expanded = is_counted(point) ? 0.0 : expanded_change(*was, *is, one_bike);
     d.differs = std::fabs(*d.change) > rounding;
-    // A rate is read off the spring: how true the stamp is says nothing about whether it is the same spring.
+    // The rate is stamped on the spring. The stamp's accuracy does not tell whether it is the same spring.
     const bool other_stamp = point == Point::spring_rate && !same_stamp(*d.was_value, *d.is_value);
     d.real = d.differs && (other_stamp || std::fabs(*d.change) > *d.expanded);
     return d;
@@ -62,7 +61,7 @@ std::optional<Measured> of(const SetUp& setup, End end, Point point) {
     return stored ? std::optional(measured(stored->reading)) : std::nullopt;
 }
 
-// What a derived length is the difference of: first − second.
+// The two points of a derived length: first − second.
 using Two = std::pair<Point, Point>;
 std::optional<Two> parts_of(Derived what) {
     using P = Point;
@@ -81,12 +80,12 @@ std::optional<Two> parts_of(Derived what) {
 std::optional<Measured> difference_of(const SetUp& setup, End end, Two two) {
     const StoredReading *first = setup.stored(end, two.first), *second = setup.stored(end, two.second);
     if (!first || !second) return std::nullopt;
-    // A spring's lengths, loose and fitted, are measured at two places; heights at one mark.
+    // The free and the installed length of a spring are measured at two places, heights at one mark.
     const bool one_mark = two.first == Point::ride_height_topped_out;
     return difference(first->reading, second->reading, one_mark);
 }
 
-// Teeth are counted: a ratio without doubt.
+// Teeth are counted, so the ratio has no uncertainty.
 std::optional<Measured> drive(const SetUp& setup) {
     const auto front = of(setup, End::rear, Point::sprocket_front),
                rear = of(setup, End::rear, Point::sprocket_rear);
@@ -97,7 +96,7 @@ std::optional<Measured> drive(const SetUp& setup) {
     return m;
 }
 
-// dl/dh where the rider's weight holds it; of a single ratio everywhere the same.
+// dl/dh at the ride height with the rider. With a single leverage ratio it is the same everywhere.
 std::optional<double> motion_ratio(End end, const SetUp& setup, const BikeBody& bike) {
     const auto map = map_of(bike, end, {setup.length(end, Point::link_rod), mm(0)});
     if (!map) return std::nullopt;
@@ -114,7 +113,7 @@ std::optional<double> motion_ratio(End end, const SetUp& setup, const BikeBody& 
     return point ? std::optional(1.0 / point->leverage) : std::nullopt;
 }
 
-// Of the springs alone, k·i² a leg, where the rider's weight holds it.
+// The rate of the springs alone at the ride height with the rider: k·i² per leg (rear 1, front 2).
 std::optional<Measured> rate_at_wheel(End end, const SetUp& setup, const BikeBody* bike) {
     const auto rate = of(setup, end, Point::spring_rate);
     const auto i = bike ? motion_ratio(end, setup, *bike) : std::nullopt;
@@ -125,8 +124,8 @@ std::optional<Measured> rate_at_wheel(End end, const SetUp& setup, const BikeBod
     return m;
 }
 
-// U of the change of a derived value. One of the readings behind it may be the very same on both sides,
-// carried over: then only the other one can have changed.
+// U of the change of a derived value. If one of its two readings was carried over and is identical on both
+// sides, only the other one can have changed.
 double expanded_change(Derived what, const SetUp& was, const SetUp& is, End end, bool one_bike,
                        const Measured& a, const Measured& b) {
     const auto apart = std::hypot(expanded_95(a), expanded_95(b));
@@ -136,7 +135,7 @@ double expanded_change(Derived what, const SetUp& was, const SetUp& is, End end,
     };
     if (what == Derived::spring_rate_at_wheel) return same(Point::spring_rate) ? 0.0 : apart;
     const auto two = parts_of(what);
-    if (!two) return 0.0;  // of counted teeth
+    if (!two) return 0.0;  // final drive: teeth are counted
     const bool first = same(two->first), second = same(two->second);
     const Point other = first ? two->second : two->first;
     if (!first && !second) return apart;

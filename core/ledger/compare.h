@@ -1,17 +1,17 @@
 #pragma once
-// Two moments of one bike, or of two bikes: what differs, by how much, and is the difference real?
+// Compares two moments of one bike, or of two bikes: what differs, by how much, and whether that is real.
 //
-//   real: |is − was| > √(U_was² + U_is²), both at 95 %; the same instrument's share cancels on one bike
-//   (reading.h). Names differ or not.
+//   real: |is − was| > √(U_was² + U_is²), both at 95 %. On one bike the shared error of the same instrument
+//   cancels (reading.h). Names have no uncertainty: another name is a real difference.
 
 #include "core/ledger/setup.h"
 
 namespace restand {
 
-// Computed from a set-up's values; keys as in files.
+// Values computed from a set-up. key() gives the key used in files.
 enum class Derived { preload, free_sag, rider_sag, final_drive, spring_rate_at_wheel };
 std::string_view key(Derived what);
-// mm, ratio, N/mm; nullopt: not known. Rate at the wheel needs the bike's map.
+// Unit by kind: mm, ratio, N/mm. nullopt: not known. The rate at the wheel needs the bike's height map.
 std::optional<Measured> derived(Derived what, End end, const SetUp& setup, const BikeBody* bike);
 
 struct Difference {
@@ -21,13 +21,13 @@ struct Difference {
     std::optional<double> was_value, is_value;   // canonical; nullopt: a name, or not known on that side
     std::optional<double> change;            // is − was
     std::optional<double> expanded;          // √(U² + U²) of the change
-    bool differs = false;                    // other number or other name, or known on one side only
-    bool real = false;                       // beyond what the readings can tell
+    bool differs = false;                    // another number or name, or known on one side only
+    bool real = false;                       // the change is larger than the uncertainty
 };
 struct Comparison {
-    std::vector<Difference> changed, same;   // in the order of the points; derived ones behind
+    std::vector<Difference> changed, same;   // rear, then front; per end the points, then derived values
 };
-// `was_bike`, `is_bike`: may be nullptr; the same pointer or id when it is one bike.
+// `was_bike`, `is_bike`: may be nullptr. It is one bike if both set-ups have the same bike id.
 Comparison compare(const SetUp& was, const BikeBody* was_bike, const SetUp& is, const BikeBody* is_bike);
 
 }  // namespace restand

@@ -1,5 +1,5 @@
 #pragma once
-// A day as people write it in entries, as a time.
+// Converts the day text of an entry to a time.
 
 #include <charconv>
 #include <cstdint>
@@ -8,8 +8,8 @@
 
 namespace restand {
 
-// Noon UTC of "2026-03-14", Unix ms; nullopt when it is no day. Proleptic Gregorian, days counted from eras
-// of 400 years that begin in March (common practice; C++20's <chrono> does the same).
+// Noon UTC of "2026-03-14", Unix ms; nullopt if the text is not a day. Proleptic Gregorian calendar; days are
+// counted in eras of 400 years that begin in March (common practice; C++20's <chrono> does the same).
 inline std::optional<std::int64_t> noon_of(std::string_view text) {
     if (text.size() != 10 || text[4] != '-' || text[7] != '-') return std::nullopt;
     int y = 0, m = 0, d = 0;

@@ -1,5 +1,5 @@
 #pragma once
-// A device's number as it is written: in the names of files and folders, in tables, in DeviceBody. 16 hex digits.
+// A device's number as text of 16 hex digits, as used in file and folder names, in tables and in DeviceBody.
 
 #include <cstdint>
 #include <string>
@@ -8,6 +8,6 @@
 namespace restand {
 
 std::string in_hex(std::uint64_t device);
-std::uint64_t from_hex(std::string_view digits);   // 0, the number of no device: they are none
+std::uint64_t from_hex(std::string_view digits);   // 0 (no device has it): not a hex number
 
 }  // namespace restand

@@ -1,8 +1,8 @@
 #pragma once
-// The difference of two readings, with how sure it is.
+// The difference of two readings and its uncertainty.
 //
-//   u² = u_a² + u_b², ν by Welch–Satterthwaite (GUM G.4.1). At one mark with one instrument what the
-//   instrument is wrong by is in neither difference (GUM 5.2.2; reading.h).
+//   u² = u_a² + u_b², ν by Welch–Satterthwaite (GUM G.4.1). With one instrument at one mark the instrument's
+//   shared error cancels in the difference (GUM 5.2.2; reading.h).
 
 #include <algorithm>
 #include <cmath>

@@ -5,14 +5,14 @@
 namespace restand {
 namespace {
 
-// Kulkarni et al. keep the counter in 16 bits; past that the clock borrows a millisecond.
+// Kulkarni et al. keep the counter in 16 bits. When it is full, the clock goes one millisecond ahead.
 constexpr std::uint32_t last_counter = 0xffff;
 
 constexpr std::uint32_t first_of(std::uint32_t epoch) {
     return epoch << 16;
 }
 
-// Compared without overflow: a foreign clock may say anything.
+// Compared without overflow, because a foreign clock may have any value.
 bool far_ahead(const Clock& clock, std::int64_t wall_ms) {
     return wall_ms < INT64_MAX - far_ahead_ms && clock.ms > wall_ms + far_ahead_ms;
 }

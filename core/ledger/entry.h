@@ -1,11 +1,12 @@
 #pragma once
-// The append-only ledger's one record. Nothing is edited: a correction, an undo, a merge supersede or unite.
+// The only record type of the append-only ledger. No entry is edited. A correction or an undo is a new entry
+// that supersedes others; a merge is the union of two sets of entries.
 //
 // Invariants
-//   1  An entry never changes; its hash covers every field but itself (exchange/canonical.h).
+//   1  An entry never changes; its hash covers every field but itself (codec/canonical.h).
 //   2  `number` counts 1, 2, 3 … within one device incarnation and `previous` is the hash of that device's
 //   last entry.
-//   3  What stands = entries that no other entry supersedes. Two that stand for one thing: a person decides.
+//   3  An entry stands if no other entry supersedes it. If two stand for one thing, a person decides.
 //   4  The clock orders what is shown. It never decides what is kept.
 //   5  Unknown kinds and keys are kept word for word and passed on.
 
@@ -29,10 +30,11 @@ Result<Id> id_from_text(std::string_view text);
 using Hash = std::array<std::uint8_t, 32>;    // SHA-256
 
 struct Clock {                                // hybrid logical clock, Kulkarni et al. 2014
-    std::int64_t ms = 0;                      // Unix time, UTC, as the writer's wall clock had it
-    std::uint32_t counter = 0;                // upper 16 bits: epoch; lower 16 bits: within one millisecond
+    std::int64_t ms = 0;                      // Unix time, UTC, by the writer's wall clock
+    std::uint32_t counter = 0;                // upper 16 bits: epoch; lower 16 bits: count in one millisecond
     constexpr std::uint32_t epoch() const { return counter >> 16; }
-    // By epoch, then time, then counter: what was written after a clock was seen to run ahead has a later epoch.
+    // By epoch, then time, then counter. Entries written after a clock was found to run ahead have a later
+    // epoch.
     friend constexpr std::strong_ordering operator<=>(const Clock& a, const Clock& b) {
         if (const auto by_epoch = a.counter >> 16 <=> b.counter >> 16; by_epoch != 0) return by_epoch;
         if (const auto by_time = a.ms <=> b.ms; by_time != 0) return by_time;
@@ -41,13 +43,14 @@ struct Clock {                                // hybrid logical clock, Kulkarni 
     friend bool operator==(const Clock&, const Clock&) = default;
 };
 inline constexpr std::int64_t far_ahead_ms = 24ll * 3600 * 1000;   // a clock further ahead than this is wrong
-inline constexpr std::uint32_t last_epoch = 0xfffe;                // a clock that is past it was made by hand
+inline constexpr std::uint32_t last_epoch = 0xfffe;                // a clock with a greater epoch is forged
 inline constexpr std::int64_t last_day_ms = 253'402'300'799'999;   // the end of the year 9999
-// Can a device have written this?
+// True if a device can have written this clock.
 constexpr bool possible(const Clock& c) { return c.epoch() <= last_epoch && c.ms <= last_day_ms; }
-// The next clock of a device when its wall clock says `wall_ms` and the greatest clock it has seen, its own or a
-// foreign one, is `last`; always later than `last`. Within 24 h of the wall it goes on from `last`. A `last` that is
-// further ahead is not followed: the next epoch begins, dated by the wall. In the last epoch it is followed all the same.
+// The next clock of a device; always later than `last`. `wall_ms`: the device's wall clock. `last`: the
+// greatest clock it has seen, its own or another device's. If `last` is at most 24 h ahead of the wall clock,
+// the result continues from `last`. If `last` is further ahead, the next epoch begins at `wall_ms`. The last
+// epoch has no next one: there the result continues from `last` in any case.
 Clock tick(Clock last, std::int64_t wall_ms);
 
 struct Entry {
@@ -57,16 +60,16 @@ struct Entry {
     Clock clock;
     Hash previous{};                          // all zero for a device's first
     std::string kind;                         // "reading"; see body.h
-    Id bike;                                  // nil when it concerns none
-    Id about;                                 // what it belongs to, e.g. the swap of a reading; nil otherwise
-    Id by;                                    // person; nil before anybody said who they are
+    Id bike;                                  // nil: it concerns no bike
+    Id about;                                 // what it belongs to, e.g. the swap of a reading; nil: nothing
+    Id by;                                    // person; nil: nobody has given a name yet
     std::vector<Id> supersedes;
     std::string body;                         // JSON object, unit-suffixed keys
     Hash hash{};
     friend bool operator==(const Entry&, const Entry&) = default;
 };
 
-// What somebody wants written; the store gives it id, device, number, clock, previous and hash.
+// An entry to be written. The store adds id, device, number, clock, previous and hash.
 struct NewEntry {
     std::string kind;
     Id bike, about, by;
@@ -75,7 +78,8 @@ struct NewEntry {
     friend bool operator==(const NewEntry&, const NewEntry&) = default;
 };
 
-// An entry that the workshop's disk would not take, and when somebody wanted it there (0: not known).
+// An entry that could not be written to the workshop's disk. `at_ms`: when it should have been written (0:
+// not known).
 struct RejectedEntry {
     NewEntry entry;
     std::int64_t at_ms = 0;

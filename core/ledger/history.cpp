@@ -1,5 +1,5 @@
-// What a moment is found by. Text that people wrote is words; what is written on a part or a tyre is a
-// part, so that a search for a tyre does not find every remark about tyres.
+// The text by which a search finds a moment. Text that people wrote goes to `words`. The name of a part or
+// tyre goes to `parts`, so that a search for a tyre does not find every remark about tyres.
 
 #include "core/ledger/history.h"
 

@@ -1,8 +1,7 @@
-// What stands, folded from entries as they come, in whatever order they come.
+// The current state, folded from entries in any order.
 //
-// Every fold asks one question only: which entries about this thing does nothing supersede? An entry that
-// supersedes one that is not here yet is remembered, so that the late one never stands, not even for a
-// moment.
+// Every fold asks one question: which entries about this thing are not superseded? An entry may supersede one
+// that arrives later. That id is remembered, so that the late entry never stands, not even for a moment.
 
 #include "core/ledger/ledger.h"
 
@@ -32,7 +31,7 @@ Id thing_of(const Fact& fact) {
     return e.id;
 }
 
-// One order everywhere: by clock, and by id where two devices' clocks agree.
+// The only order of entries: by clock, then by id if the clocks of two devices are equal.
 auto order(const Entry& e) {
     return std::tie(e.clock, e.id);
 }
@@ -67,8 +66,8 @@ const BaselineValue* Baseline::value(End end, Point point) const {
 // Folding
 // ------------------------------------------------------------------------------------------------------
 //
-// At the start some ten thousand entries come one by one: each touches only what it speaks of. A reading is
-// put into its swap, or taken out, without folding the swap's other readings anew.
+// At the start some ten thousand entries arrive one by one, so each refreshes only the thing it is about. A
+// reading is added to its swap, or removed, without folding the swap's other readings again.
 
 namespace {
 
@@ -107,7 +106,7 @@ void Ledger::apply_unknown(const Entry& entry) {
     ++revision_;
     const auto [at, fresh] = unread_.try_emplace(entry.id, Fact{entry, RetractionBody{}});
     if (!fresh) return;
-    // setup_at() and the like must learn as well what no longer stands.
+    // setup_at() and similar functions read facts_of() and must also see what this entry supersedes.
     if (!entry.bike.nil()) of_bike_[entry.bike].push_back(&at->second);
     supersede(entry.supersedes);
 }
@@ -115,7 +114,7 @@ void Ledger::apply_unknown(const Entry& entry) {
 void Ledger::supersede(const std::vector<Id>& ids) {
     for (const Id& id : ids) {
         if (!superseded_.insert(id).second) continue;
-        // What is superseded may arrive later; then apply() finds it here.
+        // The superseded entry may arrive later; apply() then finds its id in superseded_.
         const Fact* old = fact(id);
         if (!old) continue;
         undoable_.erase(key_of(old->entry));
@@ -183,7 +182,7 @@ void Ledger::refresh_bike(const Id& thing) {
     Bike bike{thing, body<BikeBody>(newest), newest->entry.id, newest->entry.clock, newest->entry.by, {},
               {}};
     for (const Fact* f : standing) bike.heads.push_back(f->entry.id);
-    // Two devices that made the same edit do not disagree.
+    // If two devices made the same edit, there is no conflict.
     for (const Fact* f : standing)
         if (body<BikeBody>(f) != bike.body) bike.rivals.push_back(body<BikeBody>(f));
     bikes_[thing] = std::move(bike);
@@ -202,7 +201,7 @@ void Ledger::refresh_swap(const Id& thing) {
     swap.id = thing;
     swap.bike = last.bike;
     swap.parts = tidy(body<SwapBody>(standing.back()).parts);
-    // A later entry may have changed what is swapped; who began it, and when, is the first one's.
+    // A later entry may have changed the parts. The person and the start time come from the first entry.
     const Fact* first = fact(thing);
     const Entry& begun = first ? first->entry : last;
     swap.started = begun.clock;
@@ -217,13 +216,13 @@ void Ledger::refresh_swap(const Id& thing) {
 }
 
 void Ledger::refresh_progress(Swap& swap) {
-    // Steps are places, not measurements: the newest wins, also when two stand.
+    // A step is a position in the work, not a measurement: if two stand, the newest counts.
     const auto steps = heads<StepBody>(swap.id);
     swap.step = steps.empty() ? Step6::before : body<StepBody>(steps.back()).step;
     swap.kept = swap.abandoned = false;
     for (const Fact* f : heads<SwapEndBody>(swap.id))
         (body<SwapEndBody>(f).kept ? swap.kept : swap.abandoned) = true;
-    // Kept on one device, abandoned on the other: the baseline exists, so it was kept.
+    // Kept on one device and abandoned on another: its baseline exists, so it counts as kept.
     if (swap.kept) swap.abandoned = false;
 }
 

@@ -1,10 +1,11 @@
 #pragma once
-// What stands, folded from entries. A pure function of the set of entries: any order gives the same state.
-// Everything a screen shows of the workshop comes from here.
+// The current state of the workshop, folded from its entries. It is a pure function of the set of entries:
+// any order gives the same state. Every screen reads its data here.
 //
-// Which thing an entry speaks of: the first entry of a bike, person or swap gives the thing its id. Later
-// ones name it (a bike's in `bike`, a person's and a swap's in `about`) and supersede the entry that stood.
-// Steps, readings and ends name their swap in `about`. A baseline is its own thing. Takes: oldest first.
+// The thing an entry is about: the first entry of a bike, person or swap gives the thing its id. Later
+// entries name the id (a bike's in `bike`, a person's and a swap's in `about`) and supersede the entry that
+// stood before. Steps, readings and ends name their swap in `about`. A baseline is its own thing. Stored
+// readings: oldest first.
 
 #include <map>
 #include <set>
@@ -20,10 +21,10 @@ struct Fact { Entry entry; Body body; };      // an entry and its decoded body
 struct Bike {
     Id id;                                    // of its first entry
     BikeBody body;
-    Id entry;                                 // that now stands for it
+    Id entry;                                 // the newest that stands for it
     Clock at;                                 // of that entry
     Id by;
-    std::vector<BikeBody> rivals;             // other entries that stand for the same bike
+    std::vector<BikeBody> rivals;             // of other standing entries, where they differ from `body`
     std::vector<Id> heads;                    // all entries that stand for it; the next edit supersedes them
 };
 struct ShelfItem {
@@ -41,7 +42,7 @@ struct Baseline {
     const BaselineValue* value(End end, Point point) const;
 };
 
-// The way back to an earlier entry, as far as it has been walked.
+// A restore plan to an earlier entry, with the steps done so far.
 struct PlanStep { Id entry, by; std::int64_t at_ms = 0; std::string action; std::vector<SetValue> values; };
 struct RestorePlan {
     Id id, bike, target;
@@ -55,13 +56,13 @@ struct Device { std::uint64_t incarnation = 0; std::string name; std::vector<Id>
 class Ledger {
 public:
     Ledger() = default;
-    Ledger(Ledger&&) = default;               // facts are pointed to, so it is moved, never copied
+    Ledger(Ledger&&) = default;               // members point to facts: it can be moved, not copied
     Ledger& operator=(Ledger&&) = default;
     void apply(Fact fact);                    // idempotent; order does not matter
-    // An entry of a kind this version cannot read: what it supersedes no longer stands.
+    // An entry of a kind this version cannot read: only its `supersedes` takes effect.
     void apply_unknown(const Entry& entry);
 
-    // Newest first where there is an order in time.
+    // Lists that have an order in time are newest first.
     std::vector<const Bike*> bikes(bool archived = false) const;
     const Bike* bike(const Id& id) const;
     std::vector<const Person*> people() const;
@@ -73,21 +74,22 @@ public:
     std::vector<const Swap*> swaps(const Id& bike) const;
     const Swap* swap(const Id& id) const;
     const Swap* open_swap(const Id& bike) const;
-    std::vector<const ShelfItem*> shelf(bool gone = false) const;   // by name; `gone`: those too
+    std::vector<const ShelfItem*> shelf(bool gone = false) const;   // by name; `gone`: with the gone ones
     const ShelfItem* shelf_item(const Id& id) const;
     const RestorePlan* open_plan(const Id& bike) const;           // the newest one not ended
     const Device* device(std::uint64_t incarnation) const;
     std::string device_name(std::uint64_t incarnation) const;   // "" when nobody named it
-    // Everything that is loaded of a bike, superseded or not, in no order: for setup_at(), samples() …
+    // All loaded facts of a bike, superseded or not, in no order. Input for setup_at(), samples() …
     std::span<const Fact* const> facts_of(const Id& bike) const;
-    // Newest standing entry that can be taken back (a reading, a change, a tick, an end …), later than
-    // `since` (the last clock before the session). With `device`: only what was written on it, nothing that came by
-    // exchange.
+    // The newest standing entry that can be undone (a reading, a change, a plan step, an end …), later than
+    // `since` (the last clock before the session). With `device`: only entries written on that device, none
+    // that arrived by sync.
     std::optional<Fact> last_undoable(Clock since = {}, std::optional<std::uint64_t> device = {}) const;
-    // What to append to take it back: what it superseded again, or a retraction. Keeping a swap is
-    // undone whole, baseline and end together. Undone twice goes two back. nullopt: it does not stand.
-    // What is put back supersedes two entries: the one taken back and, behind it, the one it says again
-    // (of readings only the first).
+    // The entry to append in order to undo `entry`: a copy of the entry it superseded, or a retraction.
+    // Undoing a kept swap takes back its baseline and its end together. Undoing twice goes two entries back.
+    // A copy supersedes two entries: first the undone one, then the one it copies (of readings only the
+    // first). nullopt: `entry` does not stand, or it is a part that superseded several
+    // entries, or one that is not loaded.
     std::optional<NewEntry> undo_of(const Id& entry, const Id& by) const;
     const Fact* fact(const Id& entry) const;
     bool superseded(const Id& entry) const { return superseded_.contains(entry); }
@@ -97,7 +99,8 @@ public:
 private:
     using Ordered = std::map<std::pair<Clock, Id>, const Fact*>;   // oldest first
     void supersede(const std::vector<Id>& ids);
-    // Folds what one entry speaks of anew: its bike, person, swap …; called when it comes and when it goes.
+    // Folds again the thing one entry is about: bike, person, swap … Called when the entry arrives and when
+    // it is superseded.
     void refresh(const Fact& fact);
     void refresh_bike(const Id& thing);
     void refresh_person(const Id& thing);
@@ -116,9 +119,9 @@ private:
 
     std::uint64_t revision_ = 0;
     std::map<Id, Fact> facts_;
-    std::map<Id, Fact> unread_;               // of kinds this version cannot read: only what they supersede
+    std::map<Id, Fact> unread_;               // of kinds this version cannot read; only `supersedes` counts
     std::set<Id> superseded_;
-    std::map<Id, std::vector<const Fact*>> parts_;   // thing -> entries that speak of it
+    std::map<Id, std::vector<const Fact*>> parts_;   // thing -> entries about it
     std::map<Id, Bike> bikes_;
     std::map<Id, Person> people_;
     std::map<Id, Swap> swaps_;
@@ -130,8 +133,8 @@ private:
     std::map<std::uint64_t, Device> devices_;
     std::map<std::uint64_t, std::vector<const Fact*>> names_;   // entries that name a device
     std::map<Id, std::vector<const Fact*>> of_bike_;
-    std::map<std::pair<Clock, Id>, UnitChoice> units_;   // that stand, oldest first
-    Ordered undoable_;                        // standing entries that can be taken back
+    std::map<std::pair<Clock, Id>, UnitChoice> units_;   // standing ones, oldest first
+    Ordered undoable_;                        // standing entries that can be undone
 };
 
 }  // namespace restand

@@ -1,12 +1,13 @@
-// Undo: nothing is taken out, an entry is put on top that says again what stood before, or takes back.
+// Undo removes no entry. It adds one: a copy of the entry that stood before, or a retraction.
 //
 // Rules
-//   1  What superseded nothing is taken back by a retraction.
-//   2  What superseded an entry of its kind is undone by saying that one again, in the name of who wrote
-//      it. The new entry supersedes both, and so is known for what it is: undoing goes on from the older
-//      one, and what counts from an entry's own time (a part's use) goes on counting from the older one's.
-//   3  Of readings it supersedes only the one taken back; the same text two back tells. So it was from the
-//      first release on, and files hold such entries.
+//   1  An entry that superseded nothing is undone by a retraction.
+//   2  An entry that superseded one of its kind is undone by a copy of that one, in the name of its author.
+//      The copy supersedes both entries, which marks it as an undo. A further undo continues from the older
+//      entry. Anything that counts from an entry's own time (a part's use) counts from the older entry's
+//      time.
+//   3  The copy of a reading supersedes only the undone one. It is recognised because its text equals that of
+//      the entry two back. The first release wrote readings like this, and files contain such entries.
 
 #include "core/ledger/ledger.h"
 
@@ -26,14 +27,16 @@ const Fact* Ledger::replaced_by(const Fact* fact_) const {
     return fact_ && fact_->entry.supersedes.size() == 1 ? fact(fact_->entry.supersedes.front()) : nullptr;
 }
 
-// What an entry says again, step by step down to one that speaks for itself. An undo is known by what the entry behind
-// the one it took back replaced, and that may be an undo itself.
+// Finds the original of an entry: follows copies made by undo down to an entry that is no copy. An undo is
+// recognised by what the entry it undid had replaced. That entry may be an undo itself, so the search is
+// recursive.
 class Ledger::Origins {
 public:
     explicit Origins(const Ledger& ledger) : ledger_(ledger) {}
 
     const Fact* of(const Fact& fact) {
-        // Each is asked once, and stands for itself meanwhile: a bundle made by hand may go round in circles, or be deep.
+        // Each entry is visited once and meanwhile counts as its own original: a forged bundle may contain
+        // cycles or a very long chain.
         const auto [at, fresh] = known_.try_emplace(&fact, &fact);
         if (!fresh || depth_ > deepest) return at->second;
         ++depth_;
@@ -55,7 +58,7 @@ private:
         if (both.size() != 2) return nullptr;
         const Fact *undone = ledger_.fact(both[0]), *again = ledger_.fact(both[1]);
         if (!undone || !again || undone->entry.kind != again->entry.kind) return nullptr;
-        // Two that stood side by side and were settled by a third are another matter: neither superseded the other.
+        // No undo: two entries stood side by side and a third superseded both. Neither superseded the other.
         const auto& before = undone->entry.supersedes;
         const bool chain = std::find(before.begin(), before.end(), both[1]) != before.end();
         return chain || ledger_.replaced_by(of(*undone)) == again ? again : nullptr;
@@ -72,7 +75,7 @@ std::optional<NewEntry> Ledger::undo_of(const Id& entry, const Id& by) const {
 
     const Fact* origin = Origins(*this).of(*undone);
 
-    // What it took the place of is not at hand, or was more than one: a part is not taken off for that.
+    // The replaced entry is not loaded, or there are several. A retraction would remove the part: no undo.
     const bool part = std::holds_alternative<ShelfBody>(undone->body) || std::holds_alternative<PartBody>(undone->body);
     if (part && !origin->entry.supersedes.empty() && !replaced_by(origin)) return std::nullopt;
 
@@ -84,7 +87,7 @@ std::optional<NewEntry> Ledger::undo_of(const Id& entry, const Id& by) const {
         if (!std::holds_alternative<ReadingBody>(undone->body)) back.supersedes.push_back(before->entry.id);
         return back;
     }
-    // Baseline and end of a swap were written together and are taken back together.
+    // The baseline and the end of a swap were written together and are undone together.
     const bool ends = std::holds_alternative<BaselineBody>(undone->body) ||
                       std::holds_alternative<SwapEndBody>(undone->body);
     if (!ends || undone->entry.about.nil()) return back;

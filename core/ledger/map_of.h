@@ -1,19 +1,19 @@
 #pragma once
-// How the height of one end follows its unit's length, by the best description the bike has: at the rear its linkage,
-// else its table of pairs, else its ratio, else at the front the rake.
+// The map from unit length to ride height of one end, from the best description that the bike has. In this
+// order: linkage (rear only), table of pairs, leverage ratio, rake (front only).
 
 #include "core/ledger/ledger.h"
 
 namespace restand {
 
-// What may be fitted otherwise than the bike is described; nullopt and 0: as described.
+// Fitted parts that may differ from the bike's description. nullopt and 0: as described.
 struct Fitted {
     std::optional<Length> link_rod{};
-    Length arm_longer{};               // by the axle in its slot
+    Length arm_longer{};               // from the axle position in its slot
 };
-// Not anchored. Error missing (subject leverage, detail the end), or as HeightMap's own.
+// The map is not anchored. Errors: missing (subject leverage, detail the end), and those of HeightMap.
 Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted = {});
-// The bike's linkage with the rod that is fitted.
+// The linkage with the fitted rod; nullopt: as described.
 Linkage linkage_with(Linkage linkage, const std::optional<Length>& rod);
 
 }  // namespace restand

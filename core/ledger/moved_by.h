@@ -1,12 +1,12 @@
 #pragma once
-// What stands otherwise once a point has another value: one table for swaps, set-ups, trends and the way back.
+// The readings that change when a setting changes. One table for swaps, set-ups, trends and restore plans.
 //
-//   topped out   the height with the wheel hanging: only a length moves it, no spring lifts an end off its stop
-//   loaded       the heights standing on the spring, alone and with the rider
-//   slack        the chain's, as it is read: on the stand, the wheel hanging. Lengths move it with the swingarm
+//   topped out   height with the wheel hanging. Only a length changes it; at the stop a spring does not
+//   loaded       heights standing on the spring, without and with the rider
+//   slack        of the chain, as read: on the stand, wheel hanging. A length changes it through the swingarm
 //
-// The angles of the bike follow from the heights of both ends, the axle's place and the tyres; they are computed, not
-// kept, so nothing here says when one is out of date.
+// The angles of the bike follow from the heights of both ends, the axle position and the tyres. They are
+// computed, not stored, so this table does not contain them.
 
 #include "core/measure/point.h"
 
@@ -18,7 +18,7 @@ struct MovedBy {
     bool any_height() const { return topped_out || loaded; }
 };
 MovedBy moved_by(Point setting);
-// `read`: a ride height or the chain's slack; nothing else is moved by a setting.
+// True if `setting` changes `read`. `read`: a ride height or the chain slack; other points: false.
 bool moves(Point setting, Point read);
 
 }  // namespace restand

@@ -1,4 +1,4 @@
-// How much the parts with service limits were used.
+// The use of parts with service limits.
 
 #include <algorithm>
 #include <map>
@@ -13,8 +13,8 @@ namespace {
 
 constexpr std::int64_t day_ms = 86'400'000;
 
-// When an entry was written that may not be loaded any more: RFC 9562 puts it into the first 48 bits of its id. Its
-// epoch is taken to be that of the entry that names it.
+// The time an entry was written, when it is no longer loaded: the first 48 bits of its id (UUIDv7, RFC 9562),
+// ms. Its epoch is assumed to be that of the entry that names it.
 std::optional<Clock> written(const Id& id, std::uint32_t epoch) {
     if (id.bytes[6] >> 4 != 7) return std::nullopt;
     Clock clock{0, epoch << 16};
@@ -29,13 +29,13 @@ public:
             if (is_one(*f)) clock_[f->entry.id] = f->entry.clock;
     }
 
-    // From when on a part's entry counts. One that says again an older one (undo) counts from that one's
-    // time.
+    // The time from which a part's entry counts. A copy made by undo counts from the time of the older entry.
     Clock of_part(const Entry& e) const {
         return e.supersedes.size() == 2 ? of(e.supersedes[1], e).value_or(e.clock) : e.clock;
     }
-    // When it ran: not after it was first written down, nor after its day (a day's end is a matter of time
-    // zones). Days are compared within an epoch: a part entered by a clock that ran ahead is older all the same.
+    // The time of the event: not after it was first written, and not after its day (noon UTC + 24 h, because
+    // the end of a day depends on the time zone). Days are compared within an epoch: a part that was entered
+    // while a clock ran ahead is still older.
     Clock of_event(const Entry& e, const EventBody& event) const {
         Clock clock = e.clock;
         for (const Id& id : e.supersedes)
@@ -57,10 +57,10 @@ private:
 
 struct Run {
     Clock at;
-    double km, hours;  // from here to the last one
+    double km, hours;  // sums from this event to the last one
 };
 
-// Events of the bike, oldest first, with what was run from each on.
+// The bike's events, oldest first, each with the sum run from it to the last event.
 std::vector<Run> runs_of(std::span<const Fact* const> facts, const std::set<Id>& gone, const Times& times) {
     std::vector<Run> runs;
     for (const Fact* f : facts)

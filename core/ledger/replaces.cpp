@@ -5,7 +5,7 @@
 namespace restand {
 
 namespace {
-// Every value the earlier change set is set anew by the later one.
+// True if the later change sets every value of the earlier one again.
 bool all_set_by(const ChangeBody& later, const ChangeBody& earlier) {
     return std::all_of(earlier.values.begin(), earlier.values.end(), [&](const SetValue& v) {
         return std::any_of(later.values.begin(), later.values.end(), [&](const SetValue& l) {

@@ -1,9 +1,9 @@
 #pragma once
-// Two things said of the same subject (kind, bike and `about` are the same): does the later one take the earlier
-// one's place, so that the earlier one must not be written after it?
-//   reading: of the same phase, end and point; both are of one swap, which says its end in one way
-//   change:  every value of the earlier one is set anew by the later one
-//   others:  only the same words
+// Two bodies have the same kind, bike and `about`: does the later one replace the earlier one? If so, the
+// earlier one must not be written after it.
+//   reading: if phase, end and point are equal. Both are of one swap, so both name `end` or neither
+//   change:  if the later one sets every value of the earlier one again
+//   others:  only if they are equal
 
 #include "core/ledger/body.h"
 

@@ -1,13 +1,13 @@
-// From how the bike is set up to how it was: copied where it means the same, solved anew where it does not.
+// The plan from the current set-up to the target. A setting is copied if its meaning is equal, else solved.
 //
-// The list is made anew after every tick, from what then stands. So nothing in it may depend on how much of
-// it was done before, but for what only the walked way knows: that something was moved and not yet measured.
+// The list is made again after every step, from the set-up at that time. So it must not depend on which steps
+// were done before. The only exception: the recorded steps tell what was moved and is not measured yet.
 //
-//   what a setting is of     copied when               else
+//   setting belongs to       copied if                 else
 //   the bike                 it differs                –
-//   the damper (clicks)      the same damper is in     not listed: they say nothing of another
-//   damper and spring        both are the same         solved: restore.h, heights of then, unit of now,
-//                                                      on the bike with its own parts of then fitted again
+//   the damper (clicks)      the same damper is in     not listed: clicks do not apply to another damper
+//   damper and spring        both are the same         solved: restore.h, the target's heights, the current
+//                                                      unit, with the target's settings of the bike
 
 #include "core/ledger/restore_plan.h"
 
@@ -24,10 +24,10 @@ namespace {
 
 using P = Point;
 
-// On what a setting means anything.
+// What a setting belongs to.
 enum class Of { bike, damper, spring };
 
-// Settings that are copied, with how each is done; the table's order is the order of work.
+// The settings that are copied, and how each is done, in the order of work.
 struct Copied {
     Point point;
     Doing doing;
@@ -52,34 +52,34 @@ constexpr std::array copied = {
     Copied{P::tyre_pressure_cold, Doing::set_pressure, Of::bike},
 };
 
-// Below this a solved length is left as it stands.
+// A solved length that differs by less is left as it is.
 constexpr double settable = 0.005;  // mm; nobody sets a length finer
 
 double value_of(const StoredReading& stored) {
     return measured(stored.reading).value;
 }
 
-// As few digits as give the value back.
+// The shortest text that gives the same value when it is read.
 std::string digits(double value) {
     char text[64];
     const auto end = std::to_chars(text, text + sizeof text, value, std::chars_format::fixed).ptr;
     return std::string(text, end);
 }
 
-// The target's value as it would be typed: as it was for one repeat, else its mean.
+// The target's value as typed: the original text if there is one repeat, else the mean.
 Typed typed_of(const Reading& reading) {
     if (is_text(reading.point) || reading.repeats.size() == 1) return reading.repeats.back();
     const Unit unit = reading.repeats.back().unit;
     return {digits(from_canonical(measured(reading).value, unit)), unit};
 }
 
-// A solved length, finer than anybody sets: to the thousandth of a mm, the ten-thousandth of an inch.
+// A solved length, rounded to 0.001 mm or 0.0001 in: finer than anybody sets.
 Typed typed_length(double value, Unit unit) {
     const double fine = unit == Unit::inch ? 1e4 : 1e3;
     return {digits(std::round(from_canonical(value, unit) * fine) / fine), unit};
 }
 
-// Within what the two readings can tell, so that the same spring measured twice is the same spring.
+// True if the readings agree within their uncertainty: a spring that was measured twice is one spring.
 bool agree(const StoredReading* a, const StoredReading* b) {
     if (!a || !b) return true;
     if (is_text(a->reading.point)) return same_value(a->reading, b->reading);
@@ -94,7 +94,7 @@ bool agree(End end, const SetUp& now, const SetUp& then, const std::array<Point,
                        [&](Point p) { return agree(now.stored(end, p), then.stored(end, p)); });
 }
 
-// As far as is known. What was never read tells nothing apart.
+// As far as known: a point that was not read on both sides counts as equal.
 bool same_damper(End end, const SetUp& now, const SetUp& then) {
     return agree(end, now, then, std::array{P::part_name, P::gas_force, P::fork_length});
 }
@@ -114,11 +114,11 @@ bool refits_chain(Point point) {
     return point == P::sprocket_front || point == P::sprocket_rear || point == P::chain_links;
 }
 
-// What was moved, and what was looked after since: on the way as far as it was walked, then by the list.
+// What was moved, and what was measured or set since: first by the steps done so far, then by the new list.
 struct Moved {
     std::set<End> heights;
     bool chain = false, refit = false;
-    std::set<std::string> since;  // keys of what was measured, and of axle and slack set, after the last move
+    std::set<std::string> since;  // keys of actions done after the last move (measured, axle or slack set)
 
     void note(const std::string& key, End end, Point point) {
         if (moves(point, P::chain_slack) || point == P::chain_slack) {
@@ -190,7 +190,7 @@ private:
 
     void copy(End end, const Copied& c) {
         const StoredReading* wanted = then_.stored(end, c.point);
-        if (!wanted) return;  // not known then: nothing to go back to
+        if (!wanted) return;  // not known in the target
         if (const StoredReading* stands = now_.stored(end, c.point); stands && same_value(stands->reading, wanted->reading)) return;
         add(end, c.doing, c.point, typed_of(wanted->reading), false);
     }
@@ -200,7 +200,7 @@ private:
                            [&](const PlanAction& a) { return a.end == end && a.point == point; });
     }
 
-    // The wheel went back and forth for another sprocket or chain: what axle and slack read before is gone.
+    // The axle is moved for another sprocket or chain, so earlier readings of axle and slack no longer hold.
     void chain_after_parts() {
         if (!moved_.refit) return;
         for (const auto& [point, doing] :
@@ -212,7 +212,7 @@ private:
         }
     }
 
-    // Another unit or spring: what to set on it so that the bike stands as then.
+    // Another unit or spring: finds its settings so that the bike stands as in the target.
     void solve(End end, bool damper) {
         SetUp fitted = now_;
         for (const Copied& c : copied)
@@ -231,7 +231,7 @@ private:
             add(end, Doing::set_preload, P::spring_installed_length, typed_length(to, unit_of(collar)), true);
     }
 
-    // Every height that was read then, at the steps that can be set.
+    // True if every height read in the target comes back within tolerance at settings rounded to their steps.
     static bool comes_back(const Answer& answer, Length tolerance) {
         return std::all_of(all_states.begin(), all_states.end(), [&](State s) {
             const auto off = answer.predicted_detent.residual_at(s);
@@ -246,7 +246,8 @@ private:
         const StoredReading* stands = now_.stored(end, at);
         const double longer = (to - c.length.now).value;
         if (stands && std::fabs(longer) <= settable) return;
-        // Tubes further up in the yokes: a shorter front. Not read now: the case took the position of then.
+        // Tubes further up in the yokes make the front shorter. If the position is not read now, the case
+        // uses the target's position.
         const StoredReading* position = stands ? stands : then_.stored(end, at);
         if (!position) return;
         add(end, rear ? Doing::set_length : Doing::set_position, at,
@@ -257,7 +258,7 @@ private:
 
     void unsaid(End end, Error error) {
         plan_.held = false;
-        // Which step of a swap would have asked for it means nothing here.
+        // The detail names the step of a swap; here only the end matters.
         if (error.code == ErrorCode::missing) error.detail = key(end);
         plan_.unsaid.push_back(std::move(error));
     }
@@ -283,7 +284,7 @@ private:
             for (const SetValue& v : tick.values) {
                 const bool is_set = std::any_of(copied.begin(), copied.end(),
                                                 [&](const Copied& one) { return one.point == v.reading.point; });
-                // A height, or the slack measured: nothing was moved.
+                // A measured height or slack: nothing was moved.
                 if (!is_set || tick.action.starts_with(key(Doing::measure)))
                     moved_.since.insert(tick.action);
                 else
@@ -292,7 +293,7 @@ private:
         }
     }
 
-    // What was moved is measured again; what the target says is what it must read.
+    // Readings that were moved are measured again; the target's values are expected.
     void measure() {
         for (const End end : {End::rear, End::front}) {
             const auto stood = then_.stale.empty() ? Result<Stance>(Stance{}) : stance_of(bike_, end, then_);
@@ -302,7 +303,7 @@ private:
             for (std::size_t i = 0; i < ride_heights.size(); ++i) {
                 const StoredReading* wanted = then_.stored(end, ride_heights[i]);
                 if (!wanted || !moved_.heights.contains(end)) continue;
-                // Settings changed after it was read: it stood where those took it.
+                // Settings changed after the height was read: expect the predicted height.
                 const bool stale = then_.stale.contains({end, ride_heights[i]});
                 if (stale && !stances[i]) continue;
                 ask(end, ride_heights[i], stale ? stances[i]->value : value_of(*wanted));

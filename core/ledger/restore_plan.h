@@ -1,15 +1,16 @@
 #pragma once
-// From the bike as it is to an earlier set-up: the shortest list of things to do, in an order that works.
+// The plan from the current set-up to an earlier one (the target): the shortest list of actions, in an
+// order that works.
 //
-// Where the same parts are fitted as then, the settings are brought back exactly. Where a part differs
-// (other unit, other spring), its settings are solved anew so that the bike stands as then (restore.h), and
-// `held` says whether it can. Nothing is listed that is already so.
+// If the same parts are fitted as in the target, the settings are copied exactly. If a part differs (another
+// unit, another spring), its settings are solved again so that the bike stands as in the target (restore.h);
+// `held` says whether this is possible. A value that is already right is not listed.
 //
 // Order: 1 parts that must come off before others (wheel out for sprockets, unit out for its spring), 2
 // lengths and preload on the bench, 3 fork position, 4 chain and axle, 5 clicks, 6 pressures, 7 readings to
 // check.
-// Every action is one thing a person does with one tool, and has a key that a tick names. After another
-// sprocket or chain the axle and the slack are set whatever they read before.
+// Every action is one thing a person does with one tool. A plan step names an action by its key. After a
+// change of sprocket or chain the axle and the slack are set again, whatever they read before.
 
 #include <string>
 #include <vector>
@@ -20,9 +21,9 @@ namespace restand {
 
 enum class Doing {
     fit,          // another part: sprocket, chain, tyre, unit, spring (text or number of the target)
-    set_length,   // a length adjuster, to `to`
-    set_preload,  // collar, to installed length `to`
-    set_position, // tubes in the yokes
+    set_length,   // of the length adjuster, to `to`
+    set_preload,  // by the collar, to installed length `to`
+    set_position, // of the fork tubes in the yokes
     set_axle, set_slack,
     set_clicks, set_pressure,
     measure,      // check at the end: ride heights and slack
@@ -31,44 +32,44 @@ std::string_view key(Doing doing);
 std::string action_key(Doing doing, End end, Point point);   // "set_clicks:rear:clicks_rebound_low"
 
 struct PlanAction {
-    std::string key;                      // action_key(); of one way, unique
+    std::string key;                      // action_key(); unique within a plan
     Doing doing;
     End end;
     Point point;
     std::optional<StoredReading> from;             // as it is; nullopt: not known
-    std::optional<Typed> to;              // as to be set; nullopt: only to be measured
+    std::optional<Typed> to;              // value to set; nullopt: only to be measured
     std::optional<double> turns;          // of an adjuster, signed: positive = longer, or collar in
     std::optional<double> clicks;         // signed; positive = out
     std::optional<int> links;             // chain links to add (positive) or take out
-    bool solved = false;                  // computed for another part, not copied from then
-    std::optional<double> expect;         // of `measure`: the target's canonical value
+    bool solved = false;                  // computed for another part, not copied from the target
+    std::optional<double> expect;         // for `measure`: the target's value, canonical
 };
 
 struct EndLimit : Limit { End end; };
 
-// What the list says nothing of, though somebody would look for it there.
+// Settings or an end that a person may expect in the list but that it does not contain.
 struct LeftOut {
     End end;
     enum class Why {
-        other_damper,                     // clicks of then: they say nothing of the damper now in
+        other_damper,                     // the target's clicks do not apply to the damper now fitted
         not_read_then,                    // the target has no reading at all of this end
     } why;
     std::vector<Point> points;            // the clicks; empty for a whole end
 };
 
 struct PlanActions {
-    std::vector<PlanAction> actions;       // empty: it already stands so
+    std::vector<PlanAction> actions;       // empty: the bike is already set so
     bool held = true;                     // every ride height of the target comes back within tolerance
-    std::vector<EndLimit> limits;         // what is in the way, of all ends
-    // What could not be computed. Missing: subject the point's key, detail the end ("rear").
+    std::vector<EndLimit> limits;         // what prevents it, for all ends
+    // Why an end could not be computed. Error missing: subject the point's key, detail the end ("rear").
     std::vector<Error> unsaid;
-    std::vector<LeftOut> left_out;        // says nothing against `held`
+    std::vector<LeftOut> left_out;        // does not change `held`
 };
-// `walked`: the way as far as it was gone, when it was begun. What was done on it is in `now` already; what
-// it moved still asks to be measured, until a tick says that it was.
+// `walked`: the plan with the steps done so far; nullptr: not started. `now` already contains what these
+// steps set. What they moved must still be measured, until a step records the measurement.
 PlanActions restore_plan(const BikeBody& bike, const SetUp& now, const SetUp& target, const RestorePlan* walked = nullptr);
 
-// What the bike's set-up is once `action` is done (for ticks, and for the test of the whole).
+// The values that `action` sets; empty for `measure`. For plan steps, and for the test of a whole plan.
 std::vector<SetValue> done(const PlanAction& action);
 
 }  // namespace restand

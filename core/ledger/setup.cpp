@@ -1,8 +1,8 @@
-// How a bike is set up, and how it must then stand.
+// The set-up of a bike, and the ride heights that follow from it.
 //
-// Heights are readings, settings are deeds. Once a setting moved, heights read before it describe a bike
-// that is no more: they are marked stale and kept, and `read_with` keeps the settings they were read with.
-// What the bike's stance is now follows from the two by the same mechanics as a part swap (as_swap below).
+// Heights are measured; settings are chosen. When a setting changes, the heights read before no longer
+// describe the bike. They are kept and marked stale, and `read_with` keeps the settings they were read with.
+// The current heights are computed from the two by the same mechanics as a part swap (case_between below).
 
 #include "core/ledger/setup.h"
 
@@ -21,8 +21,8 @@ auto order(const Fact* f) {
     return std::tie(f->entry.clock, f->entry.id);
 }
 
-// A setting that carries the bike is now another: what was read of its heights is older than it. What is
-// read for the first time was so before: it is known now, and has moved nothing.
+// Records a new value of a setting that affects heights. If the value differs, the heights it moves become
+// stale. If it is read for the first time, it was the same before and has moved nothing.
 void move(SetUp& setup, Place place, const StoredReading& stored) {
     const auto [end, point] = place;
     const StoredReading* before = setup.stored(end, point);
@@ -34,7 +34,7 @@ void move(SetUp& setup, Place place, const StoredReading& stored) {
                 setup.stale.insert({end, height});
 }
 
-// Once heights that can be computed from are read again, they and what is set now belong together.
+// When enough heights for a computation are read again, they belong together with the current settings.
 void read_together(SetUp& setup, End end) {
     const auto fresh = [&](Point p) { return setup.stored(end, p) && !setup.stale.contains({end, p}); };
     if (!fresh(Point::ride_height_topped_out)) return;
@@ -44,7 +44,7 @@ void read_together(SetUp& setup, End end) {
         if (place.first == end && !setup.stale.contains(place)) setup.read_with[place] = stored;
 }
 
-// Within one entry what was set was set before what was measured.
+// Applies one entry's values. Within one entry the settings come before the measurements.
 void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
     std::set<End> read;
     forget_what_rolled(setup, values);
@@ -60,7 +60,8 @@ void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
     setup.at = std::max(setup.at, fact.entry.clock);
 }
 
-// A value typed in with the baseline itself comes from it; all others say from where they were carried over.
+// Starts the set-up from a baseline. A value typed with the baseline gets its provenance; a value that was
+// carried over keeps its own.
 void ground(SetUp& setup, const BaselineBody& body, const Id& id, const Id& by, Clock clock) {
     for (const BaselineValue& v : body.values) {
         StoredReading& stored = setup.values[{v.end, v.stored.reading.point}] = v.stored;
@@ -71,7 +72,7 @@ void ground(SetUp& setup, const BaselineBody& body, const Id& id, const Id& by, 
     setup.at = clock;
 }
 
-// A record tells of an older time; it is looked at in trends alone.
+// A record is about an older time; only trends use it.
 bool counts(const Body& body) {
     return std::holds_alternative<BaselineBody>(body) || std::holds_alternative<ChangeBody>(body) ||
            std::holds_alternative<PlanStepBody>(body);
@@ -147,9 +148,9 @@ namespace {
 
 using Values = std::map<Place, StoredReading>;
 
-// A swap that was never walked: one set-up before, the other's parts and settings after. What the swap's own
-// way from readings to a case says then holds for set-ups as well. Tyres are left out: both set-ups are spoken of by
-// the height of their axles, not by the ground's.
+// Builds a swap that never took place: one set-up before, the parts and settings of the other after. So the
+// code that makes a case from a swap's readings serves set-ups as well. Tyres are left out: both set-ups are
+// described by the height of their axles, not of the ground.
 Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& before, const Values& after) {
     Swap swap;
     swap.parts = end == End::rear ? std::vector{SwapPart::shock, SwapPart::link_rod} : std::vector{SwapPart::fork};
@@ -160,7 +161,7 @@ Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& befor
     };
     put(Phase::before, before);
     put(Phase::new_part, after);
-    // What is known of the linkage's rod is known of the bike; not swapped unless somebody read another.
+    // The bike's description knows the link rod. It counts as swapped only if both set-ups have a reading.
     const auto has_rod = [end](const Values& values) { return values.contains({end, Point::link_rod}); };
     if (!has_rod(before) || !has_rod(after)) std::erase(swap.parts, SwapPart::link_rod);
     auto input = restand::case_of(SwapSite{bike, swap}, end);
@@ -239,7 +240,7 @@ Result<Stance> stance_of(const BikeBody& bike, End end, const SetUp& setup) {
 
 Result<SwapCase> case_of(const BikeBody& bike, End end, const SetUp& then, const SetUp& now) {
     Values before = then.values;
-    // Changed since the heights were read: they are put where those changes took them.
+    // If settings changed since the heights were read, the stale heights are replaced by predicted ones.
     const bool moved =
         std::any_of(then.stale.begin(), then.stale.end(), [end](Place p) { return p.first == end; });
     if (!moved) return case_between(bike, end, before, now.values);

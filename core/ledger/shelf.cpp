@@ -18,7 +18,7 @@ bool picks(const Swap& swap, const Id& item) {
                        [&](const Swap::Pick& p) { return p.item == item; });
 }
 
-// May the swap have put another part where this one was?
+// True if the swap may have put another part in place of this one.
 bool may_take_off(const Swap& swap, const ShelfBody& body) {
     return std::any_of(body.values.begin(), body.values.end(), [&](const Reading& r) {
         return std::any_of(swap.parts.begin(), swap.parts.end(), [&](SwapPart part) {
@@ -27,7 +27,7 @@ bool may_take_off(const Swap& swap, const ShelfBody& body) {
     });
 }
 
-// Are its numbers still those of the bike's set-up?
+// True if the bike's set-up still has all numbers of this item.
 bool still_there(const Ledger& ledger, const Swap& fitted, const ShelfBody& body) {
     const SetUp now = setup_at(fitted.bike, ledger.facts_of(fitted.bike));
     return std::all_of(body.values.begin(), body.values.end(), [&](const Reading& r) {
@@ -41,7 +41,8 @@ bool still_there(const Ledger& ledger, const Swap& fitted, const ShelfBody& body
 std::vector<Point> shelf_points(SwapPart part) {
     std::vector<Point> points;
     for (const Asked& a : asked(swap_of(part), Phase::new_part))
-        // A loose spring has no installed length, a loose fork no place in the yokes.
+        // A spring that is not fitted has no installed length; a fork that is not fitted has no position in
+        // the yokes.
         if (brings(part, a.point) && a.point != Point::part_name && a.point != Point::fork_position &&
             (a.point != Point::spring_installed_length || part == SwapPart::shock || part == SwapPart::fork))
             points.push_back(a.point);
@@ -105,7 +106,7 @@ std::vector<Id> unpicked(const Ledger& ledger, const ShelfItem& item, const Swap
             pick.item != item.id &&
             std::none_of(earlier->body.values.begin(), earlier->body.values.end(),
                          [&](const Reading& r) { return value_of(item.body, r.point) != nullptr; });
-        if (another) continue;  // the other sprocket
+        if (another) continue;  // it is the other sprocket
         gone.push_back(pick.entry);
         for (const Reading& r : earlier->body.values) {
             if (value_of(item.body, r.point)) continue;

@@ -1,26 +1,28 @@
 #pragma once
-// The team's shelf: parts that were measured, and wait or are fitted somewhere. What is asked of each kind of part is
-// what a swap asks of a new one (swap.h); picked in a swap, its readings are the new part's.
+// The team's shelf: measured parts, free or fitted to a bike. The readings of each kind of part are those
+// that a swap asks of a new part (swap.h). When a swap picks a part, its readings become the new part's.
 
 #include "core/ledger/ledger.h"
 
 namespace restand {
 
-// What is measured of a part on the shelf: of what a swap asks on the bench, all that goes with the part.
+// The points measured of a part on the shelf: those a swap asks of a new part that belong to the part itself.
 std::vector<Point> shelf_points(SwapPart part);
 const Reading* value_of(const ShelfBody& body, Point point);   // nullptr: not measured
 
-// Fitted by the newest kept swap that picked it, as long as no later one put another part in its place: none swapped
-// such a part, or the bike's set-up still has all its numbers (a sprocket stays while the other goes). The readings of swaps that are closed need not be loaded.
+// The bike that the item is fitted to, by the newest kept swap that picked it; nullopt: none. The item counts
+// as removed if a later kept swap on that bike swapped such a part and the bike's set-up no longer has all
+// the item's numbers. (One sprocket may stay while the other is replaced.) The readings of closed swaps need
+// not be loaded.
 struct OnBike { Id bike; std::int64_t since_ms = 0; };
 std::optional<OnBike> on_bike(const Ledger& ledger, const ShelfItem& item);
 
-// What the shelf has for one part of a swap: those that are on no bike first, then by name.
+// The shelf's items for one part of a swap: items on no bike first, then by name.
 std::vector<const ShelfItem*> shelf_for(const Ledger& ledger, SwapPart part);
 
-// A pick as entries: that it was picked, and its readings as the new part's.
+// The bodies to write for a pick: the pick itself, and the item's readings as the new part's.
 std::vector<Body> picked(const ShelfItem& item, const Swap& swap);
-// What it takes the place of: earlier picks of such a part, and what was read of those. Two sprockets are two parts.
+// The entries that a pick replaces: earlier picks of such a part, with readings. Two sprockets are two parts.
 std::vector<Id> unpicked(const Ledger& ledger, const ShelfItem& item, const Swap& swap);
 
 }  // namespace restand

@@ -1,4 +1,4 @@
-// The table of what a swap asks for. A new reading is one line here.
+// The table of the readings that a swap asks for. A new reading is one line here.
 
 #include "core/ledger/swap.h"
 
@@ -25,10 +25,11 @@ constexpr Parts none = 0, units = shock | fork, springs = shock_spring | fork_sp
                 refit = sprockets | chain, tyres = rear_tyre | front_tyre,
                 rear = shock | shock_spring | rod | rear_tyre | refit,
                 front = fork | fork_springs | oil | front_tyre, all = rear | front;
-// These put an end where it stands; sprockets and chain only move its axle.
+// These parts determine how an end stands; sprockets and chain only move its axle.
 constexpr Parts stands = all & ~refit;
 
-// Whose readings: `needed` for the answer or the verdict, `useful` for later work or a fuller answer.
+// The parts that ask for a point. `needed`: for the answer or the verdict. `useful`: for later work or a
+// fuller answer.
 struct Line {
     Point point;
     Parts needed, useful;
@@ -36,7 +37,7 @@ struct Line {
 using P = Point;
 
 // clang-format off
-// At the standing bike, then with the old unit on the bench.
+// First at the standing bike, then with the old unit on the bench.
 constexpr Line before[] = {
     {P::ride_height_topped_out,  all,                    none},
     {P::ride_height_static,      none,                   all},
@@ -65,8 +66,8 @@ constexpr Line before[] = {
     {P::gas_force,               none,                   all},
     {P::travel,                  oil,                    none},
 };
-// Travel is the old unit's where only its spring is new; with it the margin to block length is known. The installed
-// length as found is needed for turns only; the length to set is answered without it.
+// If only the spring is new, travel is that of the old unit; it gives the margin to block length. The
+// installed length as found is needed only for the turns; the answer gives the length to set without it.
 constexpr Line new_part[] = {
     {P::part_name,               none,                   units},
     {P::eye_to_eye,              shock,                  none},
@@ -89,11 +90,12 @@ constexpr Line new_part[] = {
     {P::link_rod,                rod,                    none},
     {P::tyre,                    none,                   tyres},
     {P::rolling_circumference,   none,                   tyres},
-    {P::sprocket_front,          none,                   sprockets},  // one of the two: missing()
+    {P::sprocket_front,          none,                   sprockets},  // one of the two is enough: missing()
     {P::sprocket_rear,           none,                   sprockets},
     {P::chain_links,             chain,                  sprockets},
 };
-// What the answer moves is read as it was set: what nobody read would count as not moved.
+// Every setting that the answer changes is read after it was set. A setting that is not read counts as not
+// moved.
 constexpr Line set[] = {
     {P::eye_to_eye,              shock | rod | rear_tyre, shock_spring},
     {P::fork_position,           fork | front_tyre,      fork_springs | oil},
@@ -114,8 +116,8 @@ constexpr Line check_[] = {
 };
 // clang-format on
 
-// Of a new part one of two is needed, whichever: one sprocket may stay, and a tyre is known by its marking or by what
-// one turn rolls.
+// Of a new part either of two readings is enough: one sprocket may stay, and a tyre is identified by its
+// marking or by its rolling circumference.
 struct OneOf {
     SwapPart part;
     Point other, asked_for;
@@ -176,7 +178,7 @@ bool of_the_unit(Point p) {
     }
 }
 
-// The parts whose swap makes this point's old value worthless.
+// The parts whose swap makes the old value of this point void.
 Parts replacing(Point p) {
     Parts parts = none;
     if (of_the_unit(p)) parts |= units;
@@ -190,7 +192,7 @@ Parts replacing(Point p) {
     return parts;
 }
 
-// What comes with another part: not swapped for itself.
+// Parts that another part includes: dropped if the whole is swapped.
 constexpr std::pair<SwapPart, SwapPart> comes_with[] = {{SwapPart::shock_spring, SwapPart::shock},
                                                         {SwapPart::fork_springs, SwapPart::fork},
                                                         {SwapPart::fork_oil, SwapPart::fork}};
@@ -232,7 +234,7 @@ bool Swap::has(SwapPart part) const {
 }
 
 namespace {
-// The id decides between two of the same clock, so that every device shows the same one.
+// If two have the same clock, the id decides, so that every device shows the same one.
 const StoredReading& newest(const std::vector<StoredReading>& stored_readings) {
     return *std::max_element(stored_readings.begin(), stored_readings.end(), [](const StoredReading& a, const StoredReading& b) {
         return std::tie(a.at, a.entry) < std::tie(b.at, b.entry);
@@ -245,7 +247,7 @@ const StoredReading* Swap::stored(const ReadAt& spot) const {
     if (found == stored_readings.end() || found->second.empty()) return nullptr;
     const StoredReading& stored = newest(found->second);
     if (spot.phase != Phase::check) return &stored;
-    // What was checked before something was set anew says nothing of how the bike stands now.
+    // A check made before a later setting does not describe the bike as it is now.
     for (const auto& [other, those] : stored_readings)
         if (other.phase == Phase::set && other.end == spot.end && moves(other.point, spot.point) &&
             !those.empty() && newest(those).at > stored.at)

@@ -1,6 +1,6 @@
 #pragma once
-// A swap: one part or several at once, in six steps, four of which take readings. Which are asked for at which step,
-// and which are needed? One table for all parts (swap.cpp); a new reading is a line there.
+// A swap replaces one or several parts in six steps; four of them take readings. One table (swap.cpp) says
+// for all parts which readings each step asks for and which are required. A new reading is one line there.
 
 #include <compare>
 #include <map>
@@ -14,7 +14,7 @@
 
 namespace restand {
 
-// In the order of the work on the bench. A shock comes with its spring, a fork with its springs and its oil.
+// In the order of the work on the bench. A shock includes its spring, a fork its springs and its oil.
 enum class SwapPart {
     shock, shock_spring, link_rod, rear_tyre, sprockets, chain,   // rear
     fork, fork_springs, fork_oil, front_tyre,
@@ -22,7 +22,7 @@ enum class SwapPart {
 inline constexpr int swap_part_count = 10;
 End end_of(SwapPart part);
 std::string_view key(SwapPart part);
-// In their order, each once, without those that come with another.
+// Sorted, each part once, without parts that another one includes.
 std::vector<SwapPart> tidy(std::vector<SwapPart> parts);
 
 enum class Step6 { before, new_part, answer, set, check, keep };  // the six steps, in order
@@ -31,7 +31,7 @@ enum class Phase { before, new_part, set, check };                // the steps t
 std::string_view key(Step6 step);
 std::string_view key(Phase phase);
 
-// Where a reading of a swap belongs.
+// The place of a reading in a swap.
 struct ReadAt {
     Phase phase;
     End end;
@@ -42,7 +42,7 @@ struct ReadAt {
 struct Asked {
     End end;
     Point point;
-    bool required;      // the answer (or the verdict) cannot be had without it
+    bool required;      // the answer or the verdict needs it
 };
 
 // A reading with its provenance.
@@ -51,7 +51,7 @@ struct StoredReading {
     Id entry;                 // of the ledger
     Id by;
     Clock at;
-    Id swap;                  // in which it was taken; nil for a quick entry
+    Id swap;                  // in which it was read; nil: a quick entry
     bool confirmed = false;   // the app asked 'same mark, same state?' and got a yes
     friend bool operator==(const StoredReading&, const StoredReading&) = default;
 };
@@ -59,30 +59,30 @@ struct StoredReading {
 struct Swap {
     Id id, bike;
     std::vector<SwapPart> parts;                             // tidy
-    Step6 step = Step6::before;                              // where it was left
+    Step6 step = Step6::before;                              // the newest one entered
     Clock started;
     Id by;
     std::map<ReadAt, std::vector<StoredReading>> stored_readings;                 // more than one: two devices disagree
     struct Pick { Id entry, item; friend bool operator==(const Pick&, const Pick&) = default; };
-    std::vector<Pick> picks;                                 // of the shelf, oldest first
+    std::vector<Pick> picks;                                 // from the shelf, oldest first
     bool kept = false, abandoned = false;
     bool open() const { return !kept && !abandoned; }
     bool has(SwapPart part) const;
-    // Newest by clock; nullptr when not read. Of the check only what no later setting moved.
+    // The newest by clock; nullptr: not read. A check reading counts only if no later setting moved it.
     const StoredReading* stored(const ReadAt& spot) const;
-    std::vector<Id> entries(const ReadAt& spot) const;         // all that stand there: what a new reading supersedes
+    std::vector<Id> entries(const ReadAt& spot) const;         // standing ones; a new reading supersedes them
 };
-// The ends it works on, rear first. The first is where its oldest readings were made that do not say their end.
+// The ends it works on, rear first. A reading that does not say its end belongs to the first.
 std::vector<End> ends_of(const Swap& swap);
-// Whole units and what changes how an end stands: these ends get settings for an answer.
+// True if the swap changes how this end stands, so that the answer contains settings for it.
 bool sets(const Swap& swap, End end);
-bool refits_chain(const Swap& swap);     // sprockets, chain: the axle goes where they want it
-// Does a new part bring its own value of this point? Then the old part's says nothing of the bike after the swap.
-// Of the two sprockets only one that was read.
+bool refits_chain(const Swap& swap);     // true for sprockets or chain: they determine the axle position
+// True if a new part has its own value of this point. The old part's value then does not hold after the swap.
+// For a sprocket: only if the new one was read.
 bool replaces(const Swap& swap, End end, Point point);
 bool brings(SwapPart part, Point point);   // a part of this kind has its own value of the point
 
-// In the order a person walks: rear then front; heights, chain, then the parts on the bench.
+// In working order: rear, then front; heights, chain, then the parts on the bench.
 std::vector<Asked> asked(const Swap& swap, Phase phase);
 std::vector<ReadAt> missing(const Swap& swap, Phase phase);    // required and not read
 

@@ -1,13 +1,13 @@
-// What a finished swap leaves behind as the bike's baseline.
+// The baseline that a finished swap makes.
 //
 // Rules
-//   1  What the swap replaced never carries over: the old part's numbers do not describe the new part.
-//   2  A length 'as found' on the bench is no setting; only what was set counts.
-//   3  Ride heights are those of the check: what was not checked is not known.
-//   4  Everything else: read in this swap, else carried over from the last baseline, or from the changes
-//      made since.
-//   5  A change made while the swap ran is newer than what the swap read before it; of the new part it can
-//      only speak once that part was in somebody's hands.
+//   1  Values of a replaced part are never carried over: the old part's numbers do not describe the new part.
+//   2  A length 'as found' on the bench is not a setting; only the length set counts.
+//   3  Ride heights come from the check; a height that was not checked is not known.
+//   4  Every other value is the one read in this swap. If there is none, it is carried over from the last
+//      baseline or from the changes made since.
+//   5  A change made during the swap is newer than what the swap read before it. It can be about the new part
+//      only after the first reading of that part.
 
 #include <algorithm>
 
@@ -16,7 +16,7 @@
 namespace restand {
 namespace {
 
-// Where a swap leaves the end as it stood, heights read before it still hold.
+// If a swap does not change how the end stands, the heights read before it still hold.
 bool replaced(const Swap& swap, End end, Point p) {
     return replaces(swap, end, p) || (is_ride_height(p) && sets(swap, end));
 }
@@ -25,7 +25,7 @@ bool as_found(Point p) {
     return p == Point::eye_to_eye || p == Point::fork_position || p == Point::spring_installed_length;
 }
 
-// The take that stands for a point once the swap is done; nullptr when the swap does not know.
+// The stored reading of a point that is valid after the swap; nullptr: the swap has none.
 const StoredReading* standing_stored(const Swap& swap, End end, Point point) {
     if (const StoredReading* stored = swap.stored({Phase::check, end, point})) return stored;
     if (is_ride_height(point) && sets(swap, end)) return nullptr;
@@ -35,7 +35,7 @@ const StoredReading* standing_stored(const Swap& swap, End end, Point point) {
     return replaced(swap, end, point) ? nullptr : swap.stored({Phase::before, end, point});
 }
 
-// When the new part was last read or set; before the swap began, if it never was.
+// The time when the new part was last read or set; the zero clock if it never was.
 Clock part_read(const Swap& swap, End end) {
     Clock newest;
     for (const auto& [spot, stored_readings] : swap.stored_readings)
@@ -44,7 +44,7 @@ Clock part_read(const Swap& swap, End end) {
     return newest;
 }
 
-// Does a value from outside the swap still stand at its end, once the swap is done?
+// True if a value from outside the swap is still valid after the swap.
 bool outlives(const Swap& swap, End end, const StoredReading& carried) {
     const Point point = carried.reading.point;
     const StoredReading* own = standing_stored(swap, end, point);
@@ -55,7 +55,7 @@ bool outlives(const Swap& swap, End end, const StoredReading& carried) {
     return !replaced(swap, end, point) || (part != Clock{} && carried.at >= part);
 }
 
-// The swap's own values, where nothing carried over took their place.
+// Adds the swap's own values, except where a value carried over takes precedence.
 void add_own(const Swap& swap, End end, std::vector<BaselineValue>& values) {
     const std::size_t carried = values.size();
     for (const PointFacts& facts : all_points()) {

@@ -1,4 +1,4 @@
-// The line through a value's samples, its band, and where it meets a limit.
+// The line through the samples of a value, its band, and the time when it meets a limit.
 
 #include "core/ledger/trend.h"
 
@@ -9,14 +9,14 @@ namespace {
 
 constexpr double day_ms = 86'400'000.0;
 
-// The fitted line about the weighted middle of the times; sums in days from the first sample.
+// The fitted line around the weighted mean of the times. Times are in days from the first sample.
 struct LineFit {
     double middle = 0, level = 0, slope = 0;
     double u_level = 0, u_slope = 0, spread = 0, weight = 0;
     double t = 0;
 };
 
-// From the last sample on before which a setting was changed.
+// The samples from the last change of a setting on.
 std::span<const Sample> stretch(std::span<const Sample> samples) {
     std::size_t from = samples.size();
     while (from > 0 && samples[from - 1].same_setting) --from;
@@ -28,7 +28,7 @@ std::optional<LineFit> fit(std::span<const Sample> samples) {
     const auto x = [&](const Sample& s) {
         return static_cast<double>(s.at_ms - samples.front().at_ms) / day_ms;
     };
-    // A sample without uncertainty weighs as much as the surest of the others.
+    // A sample without uncertainty gets the weight of the sample with the smallest uncertainty.
     double least = 0;
     for (const Sample& s : samples)
         if (s.expanded > 0 && (least == 0 || s.expanded < least)) least = s.expanded;
@@ -49,18 +49,18 @@ std::optional<LineFit> fit(std::span<const Sample> samples) {
     }
     if (sxx <= 0) return std::nullopt;
     line.slope = sxy / sxx;
-    // How far readings scatter about the line is taken from the readings, not from their U: a mark that is
-    // not quite the same each time is in the one and not in the other.
+    // The scatter around the line is computed from the readings, not from their U. It includes effects that U
+    // does not, such as a mark that is not quite the same each time.
     double rss = 0;
     for (const Sample& s : samples)
         rss += weight(s) * std::pow(s.value - line.level - line.slope * (x(s) - line.middle), 2);
     const double dof = static_cast<double>(samples.size()) - 2;
-    const double variance = rss / dof;  // of a sample of weight 1
+    const double variance = rss / dof;  // for a sample of weight 1
     line.t = coverage_95(dof);
     line.u_level = std::sqrt(variance / w);
     line.u_slope = std::sqrt(variance / sxx);
     line.weight = w / static_cast<double>(samples.size());
-    line.spread = std::sqrt(variance / line.weight);  // of a sample of the usual weight
+    line.spread = std::sqrt(variance / line.weight);  // for a sample of the mean weight
     return line;
 }
 
@@ -73,8 +73,8 @@ double half_band(const LineFit& line, double day) {
                               std::pow(line.u_slope * (day - line.middle), 2));
 }
 
-// The first day from `from` on at which the line plus `sign` half bands meets the limit; looked for over 20
-// years.
+// The first day from `from` on when the line plus `sign` × half band meets the limit. Searches 20 years;
+// nullopt: not within them.
 std::optional<double> meets(const LineFit& line, double from, double limit, double sign) {
     const double up = line.slope > 0 ? 1 : -1;
     const auto short_of = [&](double day) {
@@ -114,12 +114,12 @@ Forecast forecast(std::span<const Sample> all, double limit, std::int64_t now_ms
         return samples.front().at_ms + static_cast<std::int64_t>(*d * day_ms);
     };
     const double from = day(now_ms), up = line->slope > 0 ? 1 : -1;
-    // Past it from the beginning, and moving further off.
+    // The line was past the limit at the first sample and moves further away.
     if (up * (limit - at_day(*line, from)) < 0 && up * (limit - at_day(*line, 0)) < 0) {
         f.why_not = "away";
         return f;
     }
-    // The edge of the band that runs ahead of the line meets the limit first.
+    // The edge of the band on the side of the limit meets it first.
     f.meets_ms = ms(meets(*line, from, limit, 0));
     f.earliest_ms = ms(meets(*line, from, limit, up));
     f.latest_ms = ms(meets(*line, from, limit, -up));

@@ -1,11 +1,10 @@
-// What was read of a value over the season.
+// The samples of a value over the season.
 //
 // Rules
-//   1  A reading is a sample once, when it was taken. Baselines carry readings on: those are no new
-//      samples.
-//   2  A value made of two readings needs both from one moment; of preload and chain one may be older.
-//   3  A setting that was measured again, within what both readings can tell, was not changed. One that was
-//      set (a change, a tick) was, whatever the instrument could tell.
+//   1  A reading is one sample, at the time it was made. A baseline that carries it over adds no sample.
+//   2  A value made of two readings needs both from one moment. For preload and chain one may be older.
+//   3  A setting that was measured again counts as unchanged if both readings agree within their uncertainty.
+//      A setting that was set (a change, a plan step) counts as changed if its value differs at all.
 
 #include <algorithm>
 #include <cmath>
@@ -26,7 +25,7 @@ struct Read {
     const Reading* reading = nullptr;
     Id entry;
     Clock at;
-    bool set = false;  // by somebody, not found
+    bool set = false;  // chosen by a person, not measured
 };
 using Reads = std::map<Point, Read>;
 
@@ -70,7 +69,7 @@ public:
     void operator()(const RecordBody& b) {
         if (const auto day = noon_of(b.day)) values({*day, 0}, b.values, false, records_);
     }
-    // Before a swap the bike is read as it stands; what is read of the new part may never be on it.
+    // Readings of phase `before` describe the bike as it is. A new part that is read may never be fitted.
     void operator()(const ReadingBody& b) {
         if (b.phase != Phase::before) return;
         const Entry& e = fact_->entry;
@@ -90,7 +89,7 @@ private:
             if (v.end == end_) m.read[v.reading.point] = {&v.reading, m.entry, at, set};
         if (!m.read.empty()) to.push_back(std::move(m));
     }
-    // A record has a day and no clock: it stands in the last epoch that had begun by then.
+    // A record has a day but no clock. It is placed in the last epoch that had begun by that day.
     void place_records() {
         const auto epoch_by = [&](std::int64_t ms) {
             std::uint32_t epoch = 0;
@@ -116,7 +115,7 @@ private:
     std::map<Id, Moment> swaps_;
 };
 
-// What is swapped: a reading that does not say its end is of its swap's.
+// The parts of each swap: a reading that does not say its end belongs to the end of its swap.
 std::map<Id, std::vector<SwapPart>> swapped(std::span<const Fact* const> facts) {
     std::map<Id, std::vector<SwapPart>> swaps;
     for (const Fact* f : facts)
@@ -139,7 +138,7 @@ std::vector<Moment> moments(std::span<const Fact* const> facts, End end) {
     return std::move(collect).all();
 }
 
-// The readings a value is made of; `now`: must be of the moment itself.
+// The readings that a value is made of. `now`: it must be read at the moment itself.
 struct Needed {
     Point point;
     bool now;
@@ -178,7 +177,7 @@ std::optional<Measured> value_of(Watched what, const std::vector<Read>& of, Leng
     return m;
 }
 
-// Which settings move it: between two samples with these alike it should have stayed.
+// The settings that move a value. If they are equal at two samples, no setting has moved the value.
 std::vector<Point> carried_by(Watched what, Point point) {
     using P = Point;
     if (what == Watched::preload) return {P::spring_installed_length, P::spring_rate, P::part_name};
@@ -188,7 +187,7 @@ std::vector<Point> carried_by(Watched what, Point point) {
     std::vector<Point> points;
     for (const PointFacts& each : all_points())
         if ((sag && moved_by(each.point).any_height()) || (one && moves(each.point, point))) points.push_back(each.point);
-    // Another unit stands otherwise, whatever was read of it.
+    // Another unit changes the heights, whatever was read of it.
     if (sag || (one && is_ride_height(point))) points.push_back(P::part_name);
     return points;
 }
@@ -208,7 +207,7 @@ bool any_changed(const Reads& was, const Reads& is, const std::vector<Point>& po
     });
 }
 
-// A chain does not shrink and a spring does not grow: then another one is fitted.
+// A chain does not become shorter and a spring does not become longer. If one does, another one was fitted.
 bool another_part(Watched what, Point point, const Sample& was, const Sample& is) {
     const double apart = std::hypot(was.expanded, is.expanded);
     if (what == Watched::chain_elongation) return was.value - is.value > apart;
@@ -216,7 +215,7 @@ bool another_part(Watched what, Point point, const Sample& was, const Sample& is
     return false;
 }
 
-// The readings of a value at a moment; empty when one is missing or all were samples before.
+// The readings of a value at a moment; empty if one is missing or if all were used in earlier samples.
 std::vector<Read> fresh(const std::vector<Needed>& list, const Moment& m, const Reads& standing,
                         const std::set<std::pair<Id, Point>>& seen) {
     std::vector<Read> of;

@@ -1,7 +1,8 @@
-// Ranges of numbers, and what is missing between two of them.
+// Ranges of numbers, and what one set of ranges lacks of another.
 //
-// A hash sum can tell that two sets differ, never where. So where ranges cannot say what is missing, the
-// whole of an incarnation is asked for; that is rare, it takes a device that went on from an old copy.
+// An XOR of hashes shows that two sets differ, but not where. So if the ranges do not show what is missing,
+// all entries of an incarnation are requested. This is rare: it needs a device that continued from an old
+// copy.
 
 #include "core/ledger/version_ranges.h"
 
@@ -10,10 +11,10 @@
 namespace restand {
 namespace {
 
-// Ranges stay ascending and apart; a number already in one changes nothing. Numbers of a foreign parcel may
-// be any: none is added to before it is known not to be the largest.
+// Keeps ranges ascending with gaps between them; a number already in a range changes nothing. A foreign sync
+// bundle may contain any number, so no number is incremented before it is known not to be the largest.
 void add_number(std::vector<NumberRange>& number_ranges, std::uint64_t n) {
-    // Most often it follows the last one.
+    // Most often n follows the last one.
     if (!number_ranges.empty() && number_ranges.back().last < n && number_ranges.back().last + 1 == n)
         return void(number_ranges.back().last = n);
     // The first range that does not end before n − 1: n is in it, next to it, or before it.
@@ -82,8 +83,8 @@ std::vector<Lack> lacking(const VersionRanges& mine, const VersionRanges& theirs
         if (own == their) continue;
         Lack lack{device, without(their.numbers, own.numbers), 0, false};
         lack.count = size(lack.numbers);
-        // A number that two entries bear, here or there, or the same numbers with other contents: ranges
-        // cannot say which entry is missing.
+        // Two entries have one number (here or there), or the numbers are equal with other contents: the
+        // ranges do not show which entry is missing.
         const bool forked = own.count > size(own.numbers) || their.count > size(their.numbers);
         if (forked || (lack.numbers.empty() && own.numbers == their.numbers)) {
             lack.numbers = their.numbers;

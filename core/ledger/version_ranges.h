@@ -1,10 +1,11 @@
 #pragma once
-// Which entries a device holds, small enough to show another device; and what one lacks of the other.
+// A short summary of the entries that a device holds, to send to another device; and what one lacks.
 //
-//   per device incarnation: the running numbers held, as ranges, their count, and the XOR of their hashes.
-//   Equal holdings = equal sets of entries. Same numbers but another XOR: two different entries bear one
-//   number (a device went on from an old copy); then everything of that incarnation is exchanged.
-// Never by 'newer than the last seen': numbers may have gaps.
+//   Per device incarnation: the running numbers held, as ranges; the count of entries; the XOR of their
+//   hashes. Equal version ranges mean equal sets of entries. Equal numbers with another XOR: two different
+//   entries have one number (a device continued from an old copy). Then all entries of that incarnation are
+//   exchanged.
+// Missing entries are never found by 'newer than the last seen', because numbers may have gaps.
 
 #include <map>
 #include <span>
@@ -16,12 +17,12 @@
 namespace restand {
 
 struct NumberRange {
-    std::uint64_t first = 1, last = 0;      // both in it
+    std::uint64_t first = 1, last = 0;      // inclusive
     friend bool operator==(const NumberRange&, const NumberRange&) = default;
 };
 struct VersionRange {
-    std::vector<NumberRange> numbers;       // ascending, apart
-    std::uint64_t count = 0;                // of entries; more than numbers say: forked
+    std::vector<NumberRange> numbers;       // ascending, with gaps between
+    std::uint64_t count = 0;                // of entries; more than the numbers: forked
     Hash sum{};                             // XOR of their hashes
     friend bool operator==(const VersionRange&, const VersionRange&) = default;
 };
@@ -30,11 +31,11 @@ using VersionRanges = std::map<std::uint64_t, VersionRange>;   // by device inca
 void add(VersionRanges& to, std::uint64_t device, std::uint64_t number, const Hash& hash);   // any order
 VersionRanges ranges_of(std::span<const Entry> entries);
 
-// What `mine` lacks of `theirs`, by incarnation. `whole`: hashes differ where the numbers agree.
+// What `mine` lacks of `theirs`, by incarnation. `whole`: two entries have one number, so all are needed.
 struct Lack {
     std::uint64_t device = 0;
     std::vector<NumberRange> numbers;
-    std::uint64_t count = 0;                // at least so many entries
+    std::uint64_t count = 0;                // at least this many entries
     bool whole = false;
 };
 std::vector<Lack> lacking(const VersionRanges& mine, const VersionRanges& theirs);

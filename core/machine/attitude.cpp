@@ -54,7 +54,7 @@ PlanePoint on_ground(const Attitude& a, const Radii& radii, const PlanePoint& in
 Result<Placed> placed(const MeasuredStance& m) {
     if (!(m.rake >= degrees(10) && m.rake <= degrees(45)))
         return Error{ErrorCode::out_of_range, "bike.rake_deg", "10 <= x <= 45"};
-    const double drop = (m.pivot_height - m.radii.rear).value;  // the axle below the pivot
+    const double drop = (m.pivot_height - m.radii.rear).value;  // height of the pivot above the axle
     if (!(std::fabs(drop) < m.arm.value))
         return Error{ErrorCode::out_of_range, "bike.pivot_height_mm",
                      "the arm reaches from the pivot to the axle"};
@@ -63,7 +63,7 @@ Result<Placed> placed(const MeasuredStance& m) {
     const double s = std::sin(m.rake.value), c = std::cos(m.rake.value);
     const Vec<double> rear{-m.arm.value * std::cos(out.pose.droop.value), -drop};
     const Vec<double> front{rear.x + m.wheelbase.value, rear.z + (m.radii.front - m.radii.rear).value};
-    // From the axle back to the steering axis, then up along it.
+    // From the front axle rearwards to the steering axis, then up along the axis.
     out.geometry.head = {mm(front.x - m.offset.value * c - m.fork_length.value * s),
                          mm(front.z - m.offset.value * s + m.fork_length.value * c)};
     out.geometry.axis = m.rake;

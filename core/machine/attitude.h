@@ -1,12 +1,13 @@
 #pragma once
-// How a bike stands on its wheels at a given pose: angles and lengths a chassis is known by.
+// Attitude of the bike on the ground in a given pose: rake, trail, wheelbase, swingarm angle and heights.
 //
-//   ground: the common tangent under both wheels, `pitch` = its angle in frame axes (positive: the ground rises
-//   towards the front, seen from the frame)
+//   ground: the common tangent under both wheels
+//   pitch = angle of the ground in frame axes; positive: the ground rises towards the front
 //   rake = axis − pitch     trail = (R_f·sin rake − offset)/cos rake     normal trail = trail·cos rake
 //   arm to ground = droop − pitch
 //
-// Lengths along and square to the ground. Source: Meijaard et al., Proc. R. Soc. A 463 (2007), for trail.
+// Lengths are along the ground or perpendicular to it. Source: Meijaard et al., Proc. R. Soc. A 463 (2007),
+// for trail.
 
 #include "core/machine/bike.h"
 
@@ -21,30 +22,31 @@ struct Attitude {
     Angle pitch, rake, arm_to_ground;
     Length trail, normal_trail, wheelbase, pivot_height;
     PlanePoint rear_axle, front_axle;    // frame axes
-    std::optional<Length> tail_height;   // straight from the rear axle to the mark
-    std::optional<Length> tail_upright;  // the same square to the ground
-    Length head_height;                  // of the head point above the ground
+    std::optional<Length> tail_height;   // straight line from rear axle to mark
+    std::optional<Length> tail_upright;  // the same, perpendicular to the ground
+    Length head_height;                  // head point above the ground
 };
 Attitude attitude(const WholeBike& bike, const Pose& pose, const Radii& radii);
 
-// A point of the frame as the ground sees it: x ahead of the rear contact, z above the ground.
+// Converts a point from frame axes to ground axes: x ahead of the rear contact, z above the ground.
 PlanePoint on_ground(const Attitude& attitude, const Radii& radii, const PlanePoint& in_frame);
 
-// Where the head must lie so that a bike measured standing has this rake and wheelbase; the arm's droop and
-// the fork's travel as they were then. The head point is the one a fork's length above the axle's foot.
+// Inputs of placed(): a bike measured while it stands on its wheels.
 struct MeasuredStance {
     Angle rake;
     Length wheelbase, offset, pivot_height;
     Length arm;
     Radii radii;
-    Length fork_length;  // head to foot of the axle, as it stood
+    Length fork_length;  // along the steering axis, head point to foot of the axle, when measured
 };
 struct Placed {
     FrontGeometry geometry;
     Pose pose;
 };
-// Frame axes are then the ground's on that day (pitch 0). Errors: out_of_range (rake not within 10 to 45 deg,
-// the axle further from the pivot's height than the arm is long).
+// The front geometry and the droop that give the measured rake and wheelbase. The head point lies
+// `fork_length` above the foot of the axle, so the pose has fork_travel 0. The frame axes are parallel to the
+// ground as measured (pitch 0). Errors: out_of_range (rake not within 10 to 45 deg; height difference of axle
+// and pivot not less than the arm's length).
 Result<Placed> placed(const MeasuredStance& measured);
 
 }  // namespace restand

@@ -22,7 +22,8 @@ bool moves_chain(Adjustable adjustable) {
 
 namespace {
 
-// The length behind a knob, of a bike that may be changed or not; nullptr: it is counted, or the bike has none.
+// Pointer to the length of an adjustable, for const and non-const bikes. nullptr: it is a count, or the bike
+// does not have it.
 template <class Bike>
 auto length_of(Bike& bike, Adjustable adjustable) -> decltype(&bike.arm) {
     switch (adjustable) {

@@ -1,15 +1,15 @@
 #pragma once
 // The whole bike as a mechanism: a rigid frame, the swingarm with its linkage and unit, the fork, two wheels,
-// the masses, the chain run. Only values; how it stands is standing_bike.h, what it looks like attitude.h.
+// the masses, the chain run. Data only: standing_bike.h computes equilibrium, attitude.h angles and lengths.
 //
-//    z                       o head, on the steering axis that leans back by `axis`
+//    z                       o head, on the steering axis, which is inclined rearwards by `axis`
 //    ^                         ..
 //    |       pivot               ..
 //    +--> x   o---arm---o           o front axle, `offset` ahead of the axis
 //   (plane.h; the arm points backwards, its axle at −x)
 //
-// Simplifications: rigid frame, forks and rims; upright wheels; no friction; wheels touch the ground right below
-// their axles (no horizontal wheel forces).
+// Simplifications: rigid frame, forks and rims; upright wheels; no friction; each wheel touches the ground
+// directly below its axle (no horizontal wheel forces).
 
 #include <optional>
 
@@ -22,8 +22,8 @@ namespace restand {
 inline constexpr double standard_gravity = 9.80665;  // m/s², CGPM 1901
 
 struct Wheel {
-    Length radius;                  // loaded, as it rolls; with `stiffness` unloaded
-    std::optional<Rate> stiffness;  // of the tyre, radial; nullopt: rigid
+    Length radius;                  // loaded rolling radius; unloaded if `stiffness` is given
+    std::optional<Rate> stiffness;  // radial, of the tyre; nullopt: rigid
 };
 
 struct PointMass {
@@ -33,12 +33,12 @@ struct PointMass {
 
 struct FrontGeometry {
     PlanePoint head;  // any point on the steering axis, frame axes
-    Angle axis;       // of the steering axis to frame z, leaning back
-    Length offset;    // steering axis to front axle, square to it, forward
+    Angle axis;       // steering axis to frame z; positive: inclined rearwards
+    Length offset;    // steering axis to front axle, perpendicular; positive forward
 };
 
 struct Masses {
-    PointMass sprung;                 // frame, engine, fuel, what of the fork is sprung; frame axes
+    PointMass sprung;                 // frame, engine, fuel, sprung part of the fork; frame axes
     PointMass arm;                    // arm axes
     Mass rear_wheel, front_unsprung;  // at the axles
     PointMass rider;                  // frame axes
@@ -50,40 +50,40 @@ struct WholeBike {
     FrontGeometry geometry;
     SuspensionUnit shock;
     Linkage linkage;
-    SuspensionUnit fork;   // length: from `head` to the foot of the axle on the steering axis
-    Length fork_position;  // tubes up through the yokes; larger = front lower
+    SuspensionUnit fork;   // length: along the steering axis, from `head` to the foot of the axle
+    Length fork_position;  // tube end above the upper yoke; larger = front lower
     std::optional<Masses> masses;
-    std::optional<PlanePoint> tail_mark;  // rear ride height is read from the axle to it; frame axes
+    std::optional<PlanePoint> tail_mark;  // rear ride height: rear axle to this mark; frame axes
     std::optional<ChainRun> chain;
 };
 
-// What can be changed on a bike without another part: lengths in mm, teeth, links.
+// Quantities that can be varied on a bike: lengths in mm, teeth, links.
 enum class Adjustable {
     shock_length,  // eye to eye, topped out
     shock_installed,
-    fork_installed,  // installed spring lengths
+    fork_installed,  // both: installed spring length
     fork_position,
-    arm,  // by the axle in its slot
+    arm,  // varied by moving the axle in its slot
     rod,  // of the linkage
     rear_radius,
-    front_radius,  // by another tyre
+    front_radius,  // both: varied by another tyre
     front_teeth,
     rear_teeth,
     links,
 };
 inline constexpr int adjustable_count = 11;
 std::string_view key(Adjustable adjustable);                 // "shock_length", …
-bool is_counted(Adjustable adjustable);                     // teeth and links: whole numbers
-bool moves_chain(Adjustable adjustable);                    // those, and the axle
-double value(const WholeBike& bike, Adjustable adjustable);  // 0 where the bike has none
+bool is_counted(Adjustable adjustable);                     // true for teeth and links: whole numbers
+bool moves_chain(Adjustable adjustable);                    // true for teeth, links and the axle position
+double value(const WholeBike& bike, Adjustable adjustable);  // 0 if the bike does not have it
 void put(WholeBike& bike, Adjustable adjustable, double value);
 
-// How far each end is pushed in.
+// Position of both ends in their travel.
 struct Pose {
     Angle droop;         // of the arm
     Length fork_travel;  // 0 = topped out
 };
-// At these unit lengths: of the shock as it stands, and with this fork travel. Error as LinkageMap.
+// The pose with this shock length, eye to eye, and this fork travel. Errors: as LinkageMap::droop_at().
 Result<Pose> pose_at(const LinkageMap& linkage, Length shock_length, Length fork_travel);
 
 }  // namespace restand

@@ -1,6 +1,6 @@
 #pragma once
-// Inside the machine and the solver only: the bike's equations for numbers S that may carry derivatives by its
-// state and by what can be adjusted on it. mm, N, rad.
+// Internal to machine and solver: the bike's equations for a number type S. S can carry derivatives with
+// respect to the bike's state and its adjustables. Units: mm, N, rad.
 
 #include "core/machine/attitude.h"
 #include "core/machine/linkage_kernel.h"
@@ -24,7 +24,7 @@ inline Adjustables<double> adjustables_of(const WholeBike& bike) {
 // Both wheels and the ground under them.
 template <class S>
 struct GroundTerms {
-    Vec<S> rear_axle, front_axle, along, up;  // along the ground, square to it
+    Vec<S> rear_axle, front_axle, along, up;  // along, up: unit vectors, along the ground and normal to it
     S pitch, rake, wheelbase, rear_radius, front_radius;
     S height_of(const Vec<S>& p) const { return S(dot(p - rear_axle, up) + rear_radius); }
     S ahead_of_rear(const Vec<S>& p) const { return dot(p - rear_axle, along); }
@@ -53,7 +53,8 @@ GroundTerms<S> ground_terms(const WholeBike& bike, const Adjustables<S>& k, cons
     return out;
 }
 
-// Force of a unit at a travel, with more or less preload than the bike's own, by its own derivatives.
+// Force of a unit at `travel`, with `installed` in place of its own installed spring length. For a dual
+// number the derivatives come from unit_terms().
 template <class S>
 S force_terms(const SuspensionUnit& unit, const S& travel, const S& installed) {
     if constexpr (std::is_same_v<S, double>) {
@@ -69,21 +70,22 @@ S force_terms(const SuspensionUnit& unit, const S& travel, const S& installed) {
     }
 }
 
-// The four things that decide how it stands, and how far each is from balance.
+// The four unknowns of equilibrium: droop (rad), fork travel and loaded radii (mm).
 template <class S>
 struct BikeState {
     S droop, fork_travel, rear_radius, front_radius;
 };
-// How each end is held: on its spring, by its top-out stop, at the end of its travel.
+// What carries each end: its spring, its top-out stop, or the stop at the end of its travel.
 enum class Hold { spring, topped_out, bottomed };
 
 template <class S>
 struct Balance {
-    S rear, fork, rear_radius, front_radius;          // N·mm, N, mm, mm; 0 when it stands
+    S rear, fork, rear_radius, front_radius;          // residuals: N·mm, N, mm, mm; 0 in equilibrium
     S rear_load, front_load;                          // N at the ground
-    S shock_travel, shock_force, fork_force, motion;  // motion: dl/dα
-    S mass_ahead, mass_height;                        // centre of mass over the ground, mm
-    // What the stop takes, positive when it is needed: springs push more than the bike asks for.
+    S shock_travel, shock_force, fork_force, motion;  // mm, N, N; motion: dl/dα, mm/rad
+    S mass_ahead, mass_height;                        // mm: centre of mass from rear contact, from ground
+    // Unit force minus the force the load requires. Positive: the top-out stop carries it. Negative: the stop
+    // at the end of the travel.
     S rear_stop, fork_stop;  // N·mm, N
     GroundTerms<S> ground;
 };
@@ -98,7 +100,7 @@ Balance<S> balance(const WholeBike& bike, const Adjustables<S>& k, const BikeSta
     b.ground = ground_terms(bike, k, q.droop, q.fork_travel, q.rear_radius, q.front_radius);
     const auto& ground = b.ground;
 
-    // Loads at the ground from where the masses are.
+    // Wheel loads at the ground, from moments of the masses about the rear contact.
     const Vec<S> arm_mass = turned(vec<S>(m.arm.at), q.droop);
     S weight(0.0), ahead(0.0), height(0.0);
     const auto add = [&](double kilogram, const Vec<S>& at) {
@@ -116,7 +118,7 @@ Balance<S> balance(const WholeBike& bike, const Adjustables<S>& k, const BikeSta
     b.mass_ahead = ahead / weight;
     b.mass_height = height / weight;
 
-    // Arm and rear wheel about the pivot, by virtual work of a small droop.
+    // Moments on arm and rear wheel about the pivot, by virtual work of a small change of droop.
     const auto link = linkage_terms(bike.linkage, q.droop, k[Adjustable::rod]);
     b.motion = link.slope;
     b.shock_travel = k[Adjustable::shock_length] - link.length;
@@ -130,7 +132,7 @@ Balance<S> balance(const WholeBike& bike, const Adjustables<S>& k, const BikeSta
              : rear == Hold::topped_out ? S(b.shock_travel)
                                         : S(b.shock_travel - S(bike.shock.travel.value_or(mm(0)).value));
 
-    // Fork along the steering axis.
+    // Fork force along the steering axis.
     b.fork_force = force_terms<S>(bike.fork, q.fork_travel, k[Adjustable::fork_installed]);
     const S asked = (b.front_load - m.front_unsprung.value * g) * cos(ground.rake);
     b.fork_stop = b.fork_force - asked;

@@ -8,7 +8,7 @@
 namespace restand {
 namespace {
 
-// Loaded radii, by what the wheels carried.
+// Loaded radii, from the masses that the wheels carry.
 Radii loaded(const WholeBike& bike, Mass rear, Mass front) {
     const auto sunk = [](const Wheel& wheel, Mass carried) {
         return wheel.stiffness ? wheel.radius - mm(carried.value * standard_gravity / wheel.stiffness->value)
@@ -21,12 +21,12 @@ std::string kilos(double kg) {
     return print_fixed(kg, 1) + " kg";
 }
 
-// Whether the scales' numbers can be of a motorcycle with these unsprung parts.
+// Error contradiction: no motorcycle with these unsprung parts can give these scale readings.
 Outcome sensible(const OnScales& scales, const Unsprung& unsprung) {
     const auto contradicts = [](const char* field, std::string what) {
         return Error{ErrorCode::contradiction, std::string("scales.") + field, std::move(what)};
     };
-    // A front that gets heavier as it is lifted: the centre of mass below the line between the axles.
+    // If the front gets heavier when lifted, the centre of mass is below the line between the axles.
     if (scales.front_lifted >= scales.front)
         return contradicts("front_lifted_kg", "front_kg; lifted, the front wheel carries less than level");
     const double taken = (unsprung.arm.mass + unsprung.rear_wheel + unsprung.front).value;
@@ -65,7 +65,7 @@ Result<CentreOfMass> centre_of_mass(const ScaleReadings& r) {
 Result<PointMass> sprung_mass(const WholeBike& bike, const Pose& pose, const Radii& radii,
                               const CentreOfMass& whole, const Unsprung& unsprung) {
     const Attitude stands = attitude(bike, pose, radii);
-    // The whole's centre in frame axes: from the rear axle, turned back by the pitch.
+    // Centre of mass of the whole bike in frame axes: offset from the rear axle, rotated by the pitch.
     const Vec<double> rear = vec<double>(stands.rear_axle);
     const Vec<double> centre =
         rear + turned(Vec<double>{whole.ahead.value, (whole.height - radii.rear).value}, stands.pitch.value);
@@ -90,7 +90,8 @@ Result<Weighed> weighed(const WholeBike& bike, const OnScales& scales, const Uns
         if (!(radius.value > 0.5 * wheel->radius.value))
             return Error{ErrorCode::out_of_range, "bike." + std::string(name) + ".stiffness_n_per_mm",
                          "on the scales the tyre would be pressed flat"};
-    // Lifted, the front tyre carries less and the rear one more: the axles are raised by that as well.
+    // When lifted, the front tyre carries less and the rear tyre more. The change of their radii adds to the
+    // lift of the axles.
     const Length lift = scales.lift + (lifted.front - lifted.rear) - (level.front - level.rear);
     const Attitude stands = attitude(bike, scales.held, level);
     const auto whole = centre_of_mass({.wheelbase = stands.wheelbase,

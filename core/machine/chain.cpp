@@ -18,7 +18,7 @@ Radii2 radii_of(const ChainRun& run) {
             pitch_radius(run.pitch, run.sprockets.rear).value};
 }
 
-// nullopt: one sprocket inside the other.
+// nullopt: one pitch circle lies inside the other.
 std::optional<double> beta(const ChainRun& run, double centre) {
     const auto [r1, r2] = radii_of(run);
     if (!(centre > std::fabs(r2 - r1))) return std::nullopt;
@@ -77,8 +77,9 @@ Result<Length> belt_length(const ChainRun& run, Length centre) {
 
 namespace {
 
-// What the run needs at a centre distance to hang with this much slack: dL/dC is 2·cos β up to a thousandth, the excess
-// grows by C/c·(c/√(c² + s²) − 1); a Newton step with both converges at once.
+// Centre distance C at which a chain of this length has this slack. Newton's method on the chain length
+// required at C. dL/dC is 2·cos β to within 0.001. The derivative of the excess is C/c·(c/√(c² + s²) − 1).
+// With both it converges in a few steps.
 Result<Length> centre_leaving(const ChainRun& run, Length chain, Length slack) {
     const auto [r1, r2] = radii_of(run);
     const double s = slack.value;
@@ -87,7 +88,7 @@ Result<Length> centre_leaving(const ChainRun& run, Length chain, Length slack) {
         const double hanging = std::hypot(span, s);
         return std::pair(needed + (hanging - span) - chain.value, 2.0 * span / c + (c / span) * (span / hanging - 1.0));
     };
-    // The shortest run these sprockets allow is when they all but touch.
+    // Shortest centre distance: the sprockets almost touch.
     const double least = r1 + r2 + run.pitch.value;
     const double lacks = over(least).first;
     if (!(lacks < 0.0)) {
@@ -124,8 +125,9 @@ Length span_of(const ChainRun& run, Length centre) {
     return mm(std::sqrt(std::max(0.0, centre.value * centre.value - (r2 - r1) * (r2 - r1))));
 }
 
-// In axes along the lower run: the middle is pulled to y, up towards the sprockets' centres. The chain then
-// leaves each sprocket θ further round: tangent √(c²/4 + y² − 2yr) and r·θ more on the wrap.
+// Axes along the lower run. The middle is pulled to y, positive towards the sprockets' centres. The tangent
+// point on each sprocket then moves by θ: the tangent has length √(c²/4 + y² − 2yr), and the wrap grows by
+// r·θ.
 Play exact_play(const ChainRun& run, Length centre, Length excess) {
     if (!(excess.value > 0.0)) return {};
     const double half = 0.5 * span_of(run, centre).value;
@@ -155,7 +157,7 @@ Angle lower_run_angle(const ChainRun& run, Length arm, Angle droop) {
     const double x = (run.front_sprocket.x + arm * cos(droop)).value,
                  z = (run.front_sprocket.z + arm * sin(droop)).value;
     const auto b = beta(run, std::hypot(x, z));
-    // The larger rear sprocket takes the lower run further down behind.
+    // With a larger rear sprocket the lower run rises more to the front than the line of centres, by β.
     return radians(std::atan2(z, x) + b.value_or(0.0));
 }
 
@@ -186,7 +188,7 @@ ChainRun calibrated(ChainRun run, Length arm, Angle droop, Length slack) {
 Result<Length> arm_for(const ChainRun& run, Angle droop, Length slack) {
     const auto centre = centre_leaving(run, run.length, slack);
     if (!centre) return centre.error();
-    // |e + L·(cos, sin)| = C, for the arm's length L.
+    // Solve |e + L·(cos, sin)| = C for the arm length L; e: front sprocket.
     const double ex = run.front_sprocket.x.value, ez = run.front_sprocket.z.value;
     const double along = ex * cos(droop) + ez * sin(droop);
     const double square = along * along + centre->value * centre->value - ex * ex - ez * ez;

@@ -1,13 +1,14 @@
 #pragma once
-// The chain run: how long must the chain be, how much slack does it leave over the travel, where is it
-// tightest, and where must the axle go?
+// The chain run: required chain length, slack over the suspension travel, tightest position, axle position
+// for a given slack.
 //
 //   C: sprocket centre to axle        r = p/(2·sin(π/z))        sin β = (r₂ − r₁)/C        span c = C·cos β
-//   needed   L = 2·c + p·[z₁(π − 2β) + z₂(π + 2β)]/(2π)         links counted on the wrap
-//   excess   E = chain − L            slack = √((c + E)² − c²)  up and down together, middle of the lower run
+//   needed   L = 2·c + p·[z₁(π − 2β) + z₂(π + 2β)]/(2π)         wrap counted in links
+//   excess   E = chain − L            slack = √((c + E)² − c²)  total, up and down, middle of the lower run
 //
-// Slack goes with the root of the excess: a twentieth of a millimetre of axle is all of 12 mm of slack. So the
-// chain's length is calibrated from one slack measured on the bike, never taken from the link count.
+// Slack varies with the square root of the excess: 0.05 mm of axle position makes the difference between no
+// slack and 12 mm. So the chain length is calibrated from a slack measured on the bike, never taken from the
+// links.
 // Simplifications: straight runs, no weight, tight upper run. Sources: ISO 10823:2004 (length), geometry.
 
 #include <optional>
@@ -31,32 +32,33 @@ struct ChainRun {
     Sprockets sprockets;
     Length pitch;  // nominal
     int links = 0;
-    Length length;  // of the whole chain, as it is: links·pitch·(1 + elongation), calibrated
+    Length length;  // real length of the whole chain: links·pitch·(1 + elongation), calibrated
 };
-// Errors: out_of_range (teeth 8 to 80, links 60 to 200, pitch above 0).
+// Error: out_of_range (allowed: teeth 8 to 80, links 60 to 200, 5 mm < pitch < 40 mm).
 Outcome check_sizes(const ChainRun& run);
-// A worn chain is not 3 % longer than links times pitch; beyond that a number is wrong.
+// False if the length differs by more than 3 % from links times pitch. No worn chain is that long: a number
+// is wrong.
 bool may_be_so_long(const ChainRun& run);
-double elongation_percent(Length pitch, int links, Length measured);  // over `links` pitches, pulled tight
+double elongation_percent(Length pitch, int links, Length measured);  // `measured` over `links`, pulled tight
 
 Length centre_distance(const ChainRun& run, Length arm, Angle droop);
 // Error no_solution: sprockets overlap.
 Result<Length> needed_length(const ChainRun& run, Length centre);
-// On the pitch circles, without counting links: what a belt would need.
+// Length of the line around both pitch circles, as for a belt; the wrap is not counted in links.
 Result<Length> belt_length(const ChainRun& run, Length centre);
-// The other way round. Error no_solution: too short for these sprockets, by `detail` links.
+// Inverse of needed_length(). Error: no_solution (too short for these sprockets; detail: by how many links).
 Result<Length> centre_for(const ChainRun& run, Length needed);
 
-// Up and down together, by the triangle; 0 when the chain is taut or too short. And the excess it comes from.
+// Total slack from the triangle formula; 0 if the chain is taut or too short. excess_of() is its inverse.
 Length slack_of(Length span, Length excess);
 Length excess_of(Length span, Length slack);
-// With the points where the chain leaves the sprockets moving along.
+// Slack up and down, where the tangent points on the sprockets move with the chain.
 struct Play {
     Length up, down;
 };
 Play exact_play(const ChainRun& run, Length centre, Length excess);
 Length span_of(const ChainRun& run, Length centre);
-Angle lower_run_angle(const ChainRun& run, Length arm, Angle droop);  // to frame x, rising to the front
+Angle lower_run_angle(const ChainRun& run, Length arm, Angle droop);  // to frame x; positive: front higher
 
 struct SlackAt {
     Angle droop;
@@ -64,13 +66,13 @@ struct SlackAt {
 };
 SlackAt slack_at(const ChainRun& run, Length arm, Angle droop);
 
-// Where sprocket centre, pivot and axle are in line, or the end of the travel nearest to it. low <= high.
+// The droop where front sprocket, pivot and axle are in line, limited to low..high. Requires low <= high.
 Angle tightest_droop(const ChainRun& run, Angle low, Angle high);
-// The chain's real length, from a slack measured at a droop.
+// `run` with its length set so that it has this slack at this droop.
 ChainRun calibrated(ChainRun run, Length arm, Angle droop, Length slack);
-// The arm's length that leaves `slack` at this droop. Error as centre_for().
+// Arm length that gives `slack` at this droop. Errors: as centre_for().
 Result<Length> arm_for(const ChainRun& run, Angle droop, Length slack);
-// Other sprockets, other links of the same chain (its wear with it).
+// `run` with other sprockets and link count. Keeps the elongation of the chain.
 ChainRun refitted(const ChainRun& run, Sprockets sprockets, int links);
 
 }  // namespace restand

@@ -1,6 +1,6 @@
 #pragma once
-// Inside the machine and the solver only: the chain run and the squat point for numbers S that may carry derivatives.
-// Teeth are numbers like any other there, so that a solver may stand between two of them.
+// Internal to machine and solver: chain run and squat point for a number type S that can carry derivatives.
+// Teeth are real numbers here, so that a solver can pass through values between whole teeth.
 
 #include "core/machine/chain.h"
 
@@ -16,7 +16,7 @@ template <class S>
 struct RunTerms {
     S span, needed;                    // c = C·cos β, L
 };
-// Not for sprockets that overlap.
+// Requires that the sprockets do not overlap.
 template <class S>
 RunTerms<S> run_terms(double pitch, const S& front_teeth, const S& rear_teeth, const S& centre) {
     using std::asin, std::cos;
@@ -26,13 +26,14 @@ RunTerms<S> run_terms(double pitch, const S& front_teeth, const S& rear_teeth, c
     return {span, S(2.0 * span + pitch / (2.0 * pi) * (front_teeth * (pi - 2.0 * b) + rear_teeth * (pi + 2.0 * b)))};
 }
 
-// Where the upper run meets the line from axle to pivot, frame axes. The front sprocket lies ahead of the axle.
+// Intersection of the upper run and the line from axle to pivot, in frame axes. Requires the front sprocket
+// ahead of the axle.
 template <class S>
 struct SquatTerms {
     Vec<S> meet;
-    S slope;                           // of the upper run, to frame x, rising to the front
+    S slope;                           // upper run to frame x; positive: rises to the front
 };
-// nullopt: parallel.
+// nullopt: the two lines are parallel.
 template <class S>
 std::optional<SquatTerms<S>> squat_terms(const ChainRun& run, const S& front_teeth, const S& rear_teeth,
                                          const Vec<S>& axle) {
@@ -40,7 +41,7 @@ std::optional<SquatTerms<S>> squat_terms(const ChainRun& run, const S& front_tee
     const S r1 = pitch_radius_terms(run.pitch.value, front_teeth), r2 = pitch_radius_terms(run.pitch.value, rear_teeth);
     const Vec<S> line = vec<S>(run.front_sprocket) - axle;
     const S c = length_of(line);
-    // The run leaves the larger rear sprocket higher up: it falls by β to the front, against the line of centres.
+    // With a larger rear sprocket the upper run falls to the front relative to the line of centres, by β.
     const S slope = S(asin(S(line.z / c)) - asin(S((r2 - r1) / c)));
     const Vec<S> along{S(cos(slope)), S(sin(slope))}, arm = S(-1.0) * axle;
     const S turn = cross(along, arm);

@@ -1,6 +1,6 @@
 #pragma once
-// Inside the machine and the solver only: a number that carries its derivatives by N things at once (forward
-// automatic differentiation, Eigen's).
+// Internal to machine and solver: a number that carries its derivatives with respect to N variables (Eigen's
+// forward automatic differentiation).
 
 #include <Eigen/Core>
 #include <unsupported/Eigen/AutoDiff>

@@ -13,23 +13,23 @@ Error no_standing(const char* why) {
 }
 
 struct Place {
-    double load, rate;  // wheel load and wheel rate there
+    double load, rate;  // wheel load, wheel rate
     MapPoint map;
 };
 
-// Force balance at one travel; the travel must be on the map.
+// Wheel load and wheel rate at one travel. Requires that the travel is on the map.
 Place place_at(const EndModel& end, double travel) {
     const MapPoint map = end.map.at(end.unit.length - mm(travel)).value();
     const UnitTerms unit = unit_terms(end.unit, travel, false);
     const double i = 1.0 / map.leverage;
-    // −di/dh = h''·i³: the motion ratio's change as the end is pushed in
+    // −di/dh = h''·i³: change of the motion ratio as the end compresses
     return {unit.force * i, unit.d_travel * i * i + unit.force * map.curvature * i * i * i, map};
 }
 
 Result<Standing> standing(const EndModel& end, double travel, bool topped_out) {
     const Place here = place_at(end, travel);
-    // A load the spring carries with a falling wheel force is no place to stand: it would drop through.
-    // A loose spring carries nothing, there the rate may be nil.
+    // If the wheel force falls with compression, the equilibrium is unstable: the end would collapse further.
+    // A loose spring carries nothing, so there the rate may be 0.
     const bool loaded = travel + preload(end.unit).value > 0.0;
     if (!topped_out && loaded && !(here.rate > 0.0))
         return no_standing("wheel rate not above 0: check the map");
@@ -42,7 +42,7 @@ Result<Standing> standing(const EndModel& end, double travel, bool topped_out) {
                     .topped_out = topped_out};
 }
 
-// The travel a unit may be looked at, between the map's ends, the unit's own end and the gas.
+// Range of travel to search: limited by the map, by the unit's travel and by its gas.
 struct Span {
     double low, high;
     bool map_ends_it;
@@ -51,7 +51,7 @@ struct Span {
 Span travel_span(const EndModel& end) {
     const auto [shortest, longest] = end.map.length_range();
     const double l = end.unit.length.value;
-    double high = end.unit.travel ? end.unit.travel->value : 0.999 * l;  // never through itself
+    double high = end.unit.travel ? end.unit.travel->value : 0.999 * l;  // less than its own length
     high = std::min(high, 0.999 * gas_travel_end(end.unit.gas));
     const double map_end = l - shortest.value;
     return {std::max(0.0, l - longest.value), std::min(high, map_end), map_end < high};
@@ -63,7 +63,7 @@ Result<Standing> standing_at(const EndModel& end, Length height, Length slack) {
     if (!end.map.covers(end.unit.length)) return no_standing("off the map");
     const double over = (height - end.map.at(end.unit.length)->height).value;
     if (over > slack.value) return Error{ErrorCode::contradiction, "end", "ride height above topped out"};
-    // Then any load up to F(0)·i(0) is possible; that one is the answer.
+    // Topped out: any load up to F(0)·i(0) is possible. Return F(0)·i(0).
     if (over >= 0.0) return standing(end, 0.0, true);
     const Result<Length> length = end.map.length_at(height);
     if (!length) return length.error();
@@ -81,15 +81,16 @@ Result<Standing> standing_under(const EndModel& end, Force load) {
     const Place top = place_at(end, span.low);
     if (wanted <= top.load) {
         if (span.low > 0.0) return no_standing("off the map");
-        // The stop takes what the wheel does not.
+        // The top-out stop carries the rest of the unit force.
         Result<Standing> held = standing(end, 0.0, true);
         if (held) held->load = load;
         return held;
     }
-    // W(x) rises: Newton inside a bracket, halving when a step would leave it (bump rubber has corners).
+    // W(x) rises. Newton inside a bracket; bisection if a step would leave it (bump rubber has corners).
     double low = span.low, high = span.high;
     if (wanted > place_at(end, high).load) {
-        // Far beyond any travel a linkage comes near a dead point, where it carries less again: the first place counts.
+        // Far outside the real travel a linkage approaches a dead point, where the load falls again. So
+        // search the first part of the range in which the load is reached.
         constexpr int parts = 64;
         const double part = (high - low) / parts;
         for (int i = 1; i <= parts && wanted > place_at(end, span.low + i * part).load; ++i) low = span.low + i * part;

@@ -1,12 +1,12 @@
 #pragma once
-// One end of the bike: a suspension unit and a height map. Where does it stand under a load, and how stiff
-// is it?
+// One end of the bike: a suspension unit and a height map. Computes its equilibrium under a load, and its
+// wheel rate.
 //
 //   W = F(x)·i,  i = dl/dh (motion ratio),  x = unit.length − l
-//   topped out when W <= F(0)·i(0); wheel rate = −dW/dh = k·i² − F·di/dh
+//   topped out if W <= F(0)·i(0); wheel rate = −dW/dh = k·i² − F·di/dh
 //
-// W: vertical wheel force on the sprung side, positive up on the bike. Front and rear are the same
-// mathematics. Simplifications: frame at rest (no pitch: the load stays vertical on the map), no friction.
+// W: vertical wheel force on the sprung mass, positive upwards. Front and rear use the same equations.
+// Simplifications: the frame does not pitch (the load stays vertical on the map); no friction.
 // Source: virtual work; wheel rate as in Milliken & Milliken, ch. 16.
 
 #include "core/machine/height_map.h"
@@ -16,23 +16,23 @@ namespace restand {
 
 struct EndModel {
     SuspensionUnit unit;
-    HeightMap map;       // anchored to this bike's readings
+    HeightMap map;       // anchored to readings on this bike
 };
 
 struct Standing {
-    Length length;       // of the unit, as it stands
+    Length length;       // of the unit, at equilibrium
     Length travel;       // of the unit, 0 = topped out
     Length height;       // ride height
     Force load;          // wheel load W
-    double leverage;     // dh/dl there
-    Rate wheel_rate;     // > 0; of the spring also when topped out
+    double leverage;     // dh/dl at this length
+    Rate wheel_rate;     // > 0; when topped out, the rate of the spring
     bool topped_out;     // held by the top-out stop
 };
 
-// The unit as load cell: which wheel load makes it stand at this ride height? Error: off the map, height
-// above topped out by more than `slack` (contradiction), travel exhausted.
+// The wheel load at a given ride height: the unit serves as a load cell. Errors: contradiction (height above
+// topped out by more than `slack`), no_solution (off the map, travel exhausted).
 Result<Standing> standing_at(const EndModel& end, Length height, Length slack = mm(2.0));
-// Where the end stands under a wheel load. Error no_solution: travel exhausted, off the map.
+// Equilibrium under a given wheel load. Error: no_solution (travel exhausted, off the map).
 Result<Standing> standing_under(const EndModel& end, Force load);
 
 }  // namespace restand

@@ -6,7 +6,7 @@
 namespace restand {
 namespace {
 
-// How far outside the window, and inside it how far from the middle.
+// Distance of the axle outside the slot (0 inside), and distance from the middle; mm.
 struct Off {
     double outside, from_middle;
     auto operator<=>(const Off&) const = default;
@@ -19,8 +19,8 @@ Off off(const AxleSlot& slot, Length axle) {
 std::optional<GearOption> option(const GearQuestion& q, Sprockets sprockets) {
     const Angle tight = tightest_droop(q.run, q.low, q.high);
     const int step = q.odd_links ? 1 : 2;
-    // The links that reach to where the axle now is, and their neighbours: the window is shorter than a pitch
-    // more often than not.
+    // Try the link count for the present axle position and its neighbours: the slot is usually shorter than
+    // one pitch.
     const ChainRun here = refitted(q.run, sprockets, q.run.links);
     const auto need = needed_length(here, centre_distance(here, q.arm, tight));
     if (!need) return std::nullopt;
@@ -54,7 +54,7 @@ std::vector<GearOption> gear_options(const GearQuestion& q, std::span<const int>
     for (const int z1 : front)
         for (const int z2 : rear)
             if (auto one = option(q, {z1, z2})) all.push_back(*one);
-    // Ratios a thousandth apart are the same ratio.
+    // Relative difference to the wanted ratio, in steps of 0.001: smaller differences count as equal.
     const auto far = [&](const GearOption& o) {
         return std::round(1000.0 * std::fabs(o.ratio / q.ratio - 1.0));
     };

@@ -1,6 +1,6 @@
 #pragma once
-// Sprockets: which pairs in stock come near a wanted ratio, how many links, where does the axle go, and what
-// does that do to the bike? And how fast is it in each gear?
+// Gearing: which sprocket pairs in stock come near a wanted ratio, with which link count and axle position,
+// and how that changes the bike. Also the road speed in each gear.
 
 #include <optional>
 #include <span>
@@ -10,12 +10,12 @@
 
 namespace restand {
 
-// The axle in its slot, mm from the front of it.
+// Axle position in its slot, measured from the front of the slot.
 struct AxleSlot {
     Length now, min, max;
 };
 
-// What one mm of axle position does, rider on (or at a fixed pose where the masses are not known).
+// Change per mm of axle position (mm, mm, deg), rider on; at a fixed pose if the masses are not known.
 struct ArmEffect {
     double wheelbase = 0, ride_height = 0;
     double arm_to_ground_deg = 0;
@@ -26,7 +26,7 @@ struct GearOption {
     int links = 0;
     double ratio = 0;
     Length axle;                    // position in the slot
-    bool fits = false;              // inside the window
+    bool fits = false;              // axle inside the slot's min..max
     Length wheelbase, ride_height;  // changes, rider on
     Angle arm_to_ground;            // change
 };
@@ -40,8 +40,9 @@ struct GearQuestion {
     bool odd_links = false;      // a cranked link is accepted
     ArmEffect effect;
 };
-// One option for each pair: the even link count that lies in the window nearest to its middle, else the one
-// nearest to the window. Sorted: those that fit first, by closeness to the wanted ratio, then to the middle.
+// One option per sprocket pair. The link count is even, or any if `odd_links`. It puts the axle inside the
+// slot, nearest to the middle; if none does, nearest to the slot. Sorted: options that fit first, then by
+// closeness to the wanted ratio, then to the middle of the slot.
 std::vector<GearOption> gear_options(const GearQuestion& question, std::span<const int> front,
                                      std::span<const int> rear);
 
@@ -52,18 +53,19 @@ struct Drive {
     Length rear_radius;  // rolling
 };
 inline constexpr std::size_t most_gears = 8;
-bool sensible_ratio(double ratio);  // of a pair of gears: 0.05 to 20
-// As far as they are sensible and fall: of a gear above one that is missing nobody knows which it is.
+bool sensible_ratio(double ratio);  // for one pair of gears: 0.05 to 20
+// The leading ratios that are sensible and strictly falling, at most `most_gears`. Stops at the first that is
+// not: a gear after a missing one cannot be numbered.
 std::vector<double> gears_in_order(std::span<const double> gears);
 
 double speed_kmh(const Drive& drive, std::size_t gear, double rpm);
 double rpm_at(const Drive& drive, std::size_t gear, double kmh);
 
-// Road speed in a gear at one engine speed, and where the engine is when the next gear is taken there.
+// Road speed in a gear at one engine speed, and the engine speed after shifting up at that road speed.
 struct GearSpeed {
-    double ratio = 0;                 // engine turns for one of the wheel
+    double ratio = 0;                 // engine turns per wheel turn
     double kmh = 0;
-    std::optional<double> rpm_after;  // shifted up at this speed; nullopt: the top gear
+    std::optional<double> rpm_after;  // after shifting up; nullopt: top gear
 };
 std::vector<GearSpeed> gear_speeds(const Drive& drive, double rpm);  // first to top
 

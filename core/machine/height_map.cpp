@@ -4,19 +4,19 @@
 #include <cmath>
 #include <limits>
 
-// Invariants: knots_ is empty or holds at least two knots rising in l and h; between them h' >=
-// least_leverage, so that the map has an inverse and a motion ratio everywhere.
+// Invariant: knots_ is empty or holds at least two knots that rise in l and h. Between them
+// h' >= least_leverage, so the map has an inverse and a motion ratio everywhere.
 
 namespace restand {
 namespace {
 
 constexpr double ratio_min = 0.3, ratio_max = 6.0;
-constexpr double least_leverage = 0.1;  // below, the motion ratio is meaningless
-// A length computed back and forth may miss the end of the table by rounding; this much is still "on" it.
+constexpr double least_leverage = 0.1;  // below this the motion ratio is meaningless
+// mm. A length computed from a height may miss the end of the table by rounding; this much is tolerated.
 constexpr double edge = 1e-9;
 
-// End slope from three points, one-sided, kept between a third and three times the secant: inside that band
-// a monotone cubic stays monotone (Fritsch & Carlson 1980), and above zero the leverage stays finite.
+// One-sided end slope from three points, limited to between 1/3 and 3 times the secant. Up to 3 times, the
+// cubic stays monotone (Fritsch & Carlson 1980). A slope above 0 keeps the motion ratio finite.
 double end_slope(double d0, double d1, double s0, double s1) {
     const double slope = ((2.0 * d0 + d1) * s0 - d0 * s1) / (d0 + d1);
     return std::clamp(slope, s0 / 3.0, 3.0 * s0);
@@ -28,7 +28,7 @@ double inner_slope(double d0, double d1, double s0, double s1) {
     return (w0 + w1) / (w0 / s0 + w1 / s1);
 }
 
-// Smallest dh/dl of one cubic: at its ends, or where its curvature changes sign.
+// Smallest dh/dl of one cubic: at an end, or at its inflection point.
 double least_slope(double secant, double left, double right) {
     double least = std::min(left, right);
     const double bend = left + right - 2.0 * secant;  // h' = left + 2t(3·secant − 2·left − right) + 3t²·bend
@@ -79,7 +79,7 @@ Result<HeightMap> HeightMap::pairs(const std::vector<std::pair<Length, Length>>&
         if (secant <= ratio_min || secant >= ratio_max)
             return pair_error(ErrorCode::out_of_range, i, "0.3 < leverage < 6 from the pair before");
     }
-    // Slopes at the knots from the secants on either side.
+    // Slope at each knot, from the secants on either side.
     auto& k = map.knots_;
     const auto gap = [&k](std::size_t i) { return k[i + 1].l - k[i].l; };
     const auto secant = [&](std::size_t i) { return (k[i + 1].h - k[i].h) / gap(i); };
@@ -96,14 +96,14 @@ Result<HeightMap> HeightMap::pairs(const std::vector<std::pair<Length, Length>>&
 HeightMap::Mechanism::Height HeightMap::Mechanism::at(double droop) const {
     const double s = std::sin(droop), c = std::cos(droop);
     if (!mark) return {arm * s, arm * c, -arm * s};
-    // Axle, its derivative and the second one; the second is −axle.
+    // Axle and its derivative by droop. The second derivative is −axle.
     const Vec<double> axle{-arm * c, -arm * s}, moves{arm * s, -arm * c};
     const Vec<double> apart = axle - *mark;
     const double h = length_of(apart), by = dot(apart, moves) / h;
     return {h, by, (dot(moves, moves) - dot(apart, axle) - by * by) / h};
 }
 
-// The cosine rule in the triangle pivot, axle, mark; of its two droops the one where the height rises.
+// Cosine rule in the triangle pivot, axle, mark. Of the two solutions, the one where height rises with droop.
 std::optional<double> HeightMap::Mechanism::droop_at(double height) const {
     const double across = mark ? length_of(*mark) : 0.0;
     const double cosine = mark ? (arm * arm + across * across - height * height) / (2.0 * arm * across) : height / arm;
@@ -169,7 +169,7 @@ Result<MapPoint> HeightMap::at(Length length) const {
     const auto next = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, length.value,
                                        [](double l, const Knot& knot) { return l < knot.l; });
     const Knot &a = *(next - 1), &b = *next;
-    // Cubic in the distance from the left knot.
+    // Cubic in d, the distance from the left knot.
     const double gap = b.l - a.l, d = length.value - a.l, secant = (b.h - a.h) / gap;
     const double c2 = (3.0 * secant - 2.0 * a.slope - b.slope) / gap;
     const double c3 = (a.slope + b.slope - 2.0 * secant) / (gap * gap);
@@ -195,12 +195,12 @@ Result<Length> HeightMap::length_at(Length height) const {
         return mm(wanted / ratio_);
     }
     const double low_h = knots_.front().h, high_h = knots_.back().h;
-    // Written so that NaN is refused as well.
+    // The negated comparison also rejects NaN.
     if (!(wanted >= low_h - edge && wanted <= high_h + edge))
         return off_the_map(low_h + shift_.value, high_h + shift_.value);
     const auto next = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, wanted,
                                        [](double h, const Knot& knot) { return h < knot.h; });
-    // Newton between two knots, halving the bracket whenever a step would leave it.
+    // Newton between two knots; bisection if a step would leave the bracket.
     double low = (next - 1)->l - edge, high = next->l + edge;
     double l = low + (high - low) * (wanted - (next - 1)->h) / (next->h - (next - 1)->h);
     for (int i = 0; i < 80; ++i) {

@@ -1,13 +1,13 @@
 #pragma once
-// How ride height follows unit length: h(l). Three ways to describe it, in rising quality.
+// Ride height as a function of unit length: h(l). Three descriptions, in order of rising quality:
 //
-//   leverage     h = h0 + r·(l − l0)       one ratio; for a fork r = cos(rake) read upright, 1 read along it
+//   leverage     h = h0 + r·(l − l0); one ratio. Fork: r = cos(rake) if read vertically, 1 if read along it
 //   pairs        monotone cubic (PCHIP) through measured (l, h), rising in both; never extrapolated
-//   linkage      the mechanism itself, exact over all it can reach (linkage.h)
+//   linkage      the mechanism itself (linkage.h); exact over its whole range
 //
-// leverage ratio r = dh/dl = 1/motion ratio. Heights of a table carry the datum of the day they were
-// measured; anchored() shifts them so that a reading taken now fits.
-// Source of the cubic: Fritsch & Butland 1984 (as in Boost.Math pchip); between pairs it never overshoots.
+// Leverage ratio r = dh/dl = 1/motion ratio. Heights in a table refer to the datum of the day they were
+// measured. anchored() shifts them to match a reading taken now.
+// Source of the cubic: Fritsch & Butland 1984 (as in Boost.Math pchip). It does not overshoot between pairs.
 
 #include <memory>
 #include <utility>
@@ -25,32 +25,33 @@ struct MapPoint {
 
 class HeightMap {
 public:
-    // Error out_of_range: 0.3 < r < 6. Unlimited in length until told otherwise.
+    // Unlimited in length. Errors: not_a_number, out_of_range (allowed: 0.3 < r < 6).
     static Result<HeightMap> leverage(double ratio);
-    // Errors: missing (fewer than 2 pairs; 4 for a curved map), not_sorted, not_monotone, out_of_range.
+    // Errors: missing (fewer than 2 pairs; use at least 4 for a curved map), not_a_number, not_sorted,
+    // not_monotone, out_of_range.
     static Result<HeightMap> pairs(const std::vector<std::pair<Length, Length>>& length_height);
-    // Height: from the rear axle straight to `mark` (frame axes), or without one square to the frame's x.
+    // Height: straight line from rear axle to `mark` (frame axes); without a mark, perpendicular to frame x.
     // Errors: out_of_range (arm), not_monotone (the height does not rise as the arm droops).
     static Result<HeightMap> linkage(const LinkageMap& linkage, Length arm, std::optional<PlanePoint> mark = {});
 
-    // The same map with heights shifted so that h(length) = height. Error out_of_range when off the map.
+    // The same map, heights shifted so that h(length) = height. Error: out_of_range (off the map).
     Result<HeightMap> anchored(Length length, Length height) const;
-    // What anchored() added; a measure of how far map and reading disagree
+    // Total shift of the heights. After anchored(): the disagreement of map and reading.
     Length shift() const { return shift_; }
-    // Heights from the mark that another map was anchored to.
+    // The same map, heights shifted by `by`: takes over the datum of another map.
     HeightMap shifted(Length by) const;
 
     bool covers(Length length) const;
-    std::pair<Length, Length> length_range() const;          // ±infinity for a single ratio
-    // Errors: no_solution "off the map" with the range in detail.
+    std::pair<Length, Length> length_range() const;          // −infinity to infinity for a single ratio
+    // Errors of both: no_solution (off the map; detail: the range).
     Result<MapPoint> at(Length length) const;
     Result<Length> length_at(Length height) const;
 
 private:
     HeightMap() = default;
-    double ratio_ = 1.0;                 // used while there is nothing better
+    double ratio_ = 1.0;                 // used if there are neither knots nor a mechanism
     struct Knot { double l, h, slope; };
-    std::vector<Knot> knots_;            // rising l and h
+    std::vector<Knot> knots_;            // l and h both rise
     struct Mechanism {
         LinkageMap linkage;
         double arm;

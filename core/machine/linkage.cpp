@@ -1,5 +1,5 @@
-// Invariant of LinkageMap: along the knots droop and length both rise, and everywhere between the first and
-// the last the linkage closes and dl/dα > 0.
+// Invariant of LinkageMap: droop and length both rise from knot to knot. Everywhere between the first and the
+// last knot the linkage closes and dl/dα > 0.
 
 #include "core/machine/linkage.h"
 
@@ -13,8 +13,8 @@ namespace restand {
 namespace {
 
 constexpr double step = 1.0 * pi / 180.0;    // between knots
-constexpr double reach = 70.0 * pi / 180.0;  // looked at on either side of where it is known to work
-constexpr double edge = 1e-7;                // mm: a length at the very end by rounding is not beyond it
+constexpr double reach = 70.0 * pi / 180.0;  // searched on either side of a droop where it works
+constexpr double edge = 1e-7;                // mm; a length beyond a limit by rounding is accepted
 
 bool works(const Linkage& linkage, double droop) {
     const auto at = linkage_terms<double>(linkage, droop);
@@ -32,7 +32,7 @@ LinkageMap::Limit limit_at(const Linkage& linkage, double droop, LinkageEnd why)
     return {radians(droop), mm(linkage_terms<double>(linkage, droop).length), why};
 }
 
-// The last droop that works on the way from a good one to a bad one.
+// Bisects for the limit between a droop that works and one that does not. Returns a droop that works.
 double last_good(const Linkage& linkage, double good, double bad) {
     for (int i = 0; i < 60; ++i) {
         const double middle = 0.5 * (good + bad);
@@ -88,7 +88,7 @@ std::optional<LinkagePlace> place_at(const Linkage& linkage, Angle droop) {
 
 Result<LinkageMap> LinkageMap::of(const Linkage& linkage, Angle near) {
     if (const auto sized = check_sizes(linkage); !sized) return sized.error();
-    // It may close only a little away from where it is looked for.
+    // If it does not work at `near`, try up to 40 degrees to either side, the closest first.
     double start = near.value;
     for (int i = 1; i <= 80 && !works(linkage, start); ++i)
         start = near.value + (i % 2 ? 1 : -1) * ((i + 1) / 2) * step;
@@ -131,7 +131,7 @@ Result<Angle> LinkageMap::droop_at(Length length) const {
     if (!(length <= longest().length + mm(edge))) return beyond(length, longest(), "the longest");
     const auto next = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, length,
                                        [](Length l, const Limit& knot) { return l < knot.length; });
-    // Newton between two knots, halving the bracket whenever a step would leave it.
+    // Newton between two knots; bisection if a step would leave the bracket.
     const Limit &a = *(next - 1), &b = *next;
     double low = a.droop.value, high = b.droop.value;
     double droop = low + (high - low) * std::clamp((length - a.length) / (b.length - a.length), 0.0, 1.0);

@@ -1,19 +1,20 @@
 #pragma once
-// How the swingarm's droop sets the length of the suspension unit, by the linkage's points. How long is the
-// unit at this droop, and at which droop has it this length?
+// Linkage kinematics: length of the suspension unit as a function of the swingarm's droop, and the inverse,
+// from the coordinates of the linkage's points.
 //
-//   direct              unit between a point of the arm and one of the frame
-//   rocker on frame     rod from the arm to a rocker that pivots on the frame and presses the unit
-//   rocker on arm       the rocker pivots on the arm, a rod ties it to the frame
+//   direct              unit between a point on the arm and a point on the frame
+//   rocker on frame     rod from the arm to a rocker, which pivots on the frame and compresses the unit
+//   rocker on arm       the rocker pivots on the arm; a rod connects it to the frame
 //
-// All three are one thing: each joint sits on the frame or on the arm. The rocker's place is where two circles
-// meet, about its pivot and about the far end of the rod; of the two places the linkage's own (`side`) is kept.
+// All three use the same equations: each joint is on the frame or on the arm. Two circles intersect at T, one
+// about the rocker's pivot and one about the far end of the rod. `side` selects one of the two intersections.
 //
 //        far end of rod P o------ rod ------o T            side +1: T lies to the left of the line from
 //                                          /  \  rocker    pivot Q to P; −1: to the right
 //                              pivot Q  o-----o V --- unit --- o U
 //
-// Droop: positive with the axle below the pivot; a drooping arm is the longer unit. Rigid parts, no play.
+// Droop: positive with the axle below the pivot. The unit is longer with more droop.
+// Simplifications: rigid parts, no play.
 // Source: four-bar position by circle intersection and velocity by constraint, Norton, Design of Machinery.
 
 #include <optional>
@@ -27,12 +28,12 @@ namespace restand {
 enum class Carrier { frame, arm };
 struct Pin {
     Carrier on = Carrier::frame;
-    PlanePoint at;  // in the axes of what it sits on
+    PlanePoint at;  // in frame axes or arm axes, as `on`
     friend bool operator==(const Pin&, const Pin&) = default;
 };
 
 struct Rocker {
-    Pin pivot, rod_end;  // Q and P: the rod's end that is not at the rocker
+    Pin pivot, rod_end;  // Q, and P: the rod's end that is not on the rocker
     Length rod;          // P to T
     Length pivot_to_rod, pivot_to_unit;
     Angle spread;  // from T to V about Q, positive from x towards z
@@ -41,36 +42,37 @@ struct Rocker {
 };
 
 struct Linkage {
-    Pin unit_end;  // U: the unit's eye that is not at the rocker
+    Pin unit_end;  // U: the unit's eye that is not on the rocker
     std::optional<Rocker> rocker;
-    Pin direct{Carrier::arm, {}};  // without a rocker: the other eye
+    Pin direct{Carrier::arm, {}};  // the other eye; used without a rocker
     friend bool operator==(const Linkage&, const Linkage&) = default;
 };
 
 struct LinkagePlace {
     Length length;  // of the unit
-    double slope;   // dl/dα, mm/rad; > 0 where it can work
+    double slope;   // dl/dα, mm/rad; > 0 in the usable range
     double bend;    // d²l/dα², mm/rad²
     PlanePoint rod_at_arm_side, rod_at_rocker, unit_at_rocker, unit_end;  // P, T, V, U in frame axes
 };
 
-// nullopt: does not close at this droop.
+// nullopt: the linkage does not close at this droop.
 std::optional<LinkagePlace> place_at(const Linkage& linkage, Angle droop);
 
-// Why the arm can go no further with this linkage.
+// What limits the droop range of a linkage.
 enum class LinkageEnd {
-    stretched,  // rod and rocker in line, reaching as far as they can
+    stretched,  // rod and rocker in line, fully extended
     folded,     // rod and rocker in line, folded over each other
-    locked,     // the unit's length stands still: a dead point of the unit
-    searched,   // none found within the droops looked at
+    locked,     // dl/dα reaches 0: dead point of the unit
+    searched,   // no limit found within the range searched
 };
 std::string_view key(LinkageEnd end);
 
-// A linkage over the droops where it closes and a longer unit means more droop.
+// A linkage over the range of droop where it closes and unit length rises with droop.
 class LinkageMap {
 public:
-    // `near`: a droop it is known to work at. Errors: out_of_range (a length not above 0, a coordinate beyond
-    // 2000 mm), no_solution (closes nowhere near it, or the unit gets shorter as the arm droops).
+    // `near`: a droop at or close to which it works. Errors: out_of_range (a length not above 0; a coordinate
+    // or length beyond 2000 mm), no_solution (closes nowhere near it, or the unit gets shorter as the arm
+    // droops).
     static Result<LinkageMap> of(const Linkage& linkage, Angle near = degrees(10));
 
     const Linkage& linkage() const { return linkage_; }
@@ -82,13 +84,13 @@ public:
     Limit shortest() const { return knots_.front(); }  // least droop, shortest unit
     Limit longest() const { return knots_.back(); }
     bool covers(Length length) const;
-    // Error no_solution: beyond a limit; detail says which, and where.
+    // Error: no_solution (beyond a limit; detail: which limit and where).
     Result<Angle> droop_at(Length length) const;
 
 private:
     LinkageMap() = default;
     Linkage linkage_;
-    std::vector<Limit> knots_;  // rising droop and length; the first and the last are the limits
+    std::vector<Limit> knots_;  // droop and length both rise; first and last are the limits
 };
 
 }  // namespace restand

@@ -1,5 +1,5 @@
-// A linkage against a measured table. The start of the table's travel is not known, so it is fitted always;
-// the points only when asked, and no further than they may have been mismeasured.
+// Compares a linkage with a measured table. The zero of the table's axle rise is unknown, so it is always
+// fitted. Points are fitted only on request, and their shifts are weighted by their uncertainty.
 
 #include "core/machine/linkage_fit.h"
 
@@ -10,7 +10,7 @@
 namespace restand {
 namespace {
 
-// Everything about a linkage that somebody measured with a rule.
+// All lengths and coordinates of a linkage that are measured with a rule.
 std::vector<Length*> lengths_of(Linkage& linkage, Length& arm) {
     std::vector<Length*> all{&arm, &linkage.unit_end.at.x, &linkage.unit_end.at.z};
     if (!linkage.rocker) {
@@ -23,7 +23,7 @@ std::vector<Length*> lengths_of(Linkage& linkage, Length& arm) {
     return all;
 }
 
-// Rise of the axle at each pair's unit length, less what was measured.
+// Axle rise from the linkage minus measured rise, at the unit length of each pair; mm.
 Result<Eigen::VectorXd> off(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs) {
     const auto map = LinkageMap::of(linkage);
     if (!map) return map.error();
@@ -41,7 +41,7 @@ Outcome enough(const std::vector<LinkagePair>& pairs) {
     return Done{};
 }
 
-// A point's move is its two coordinates' together; a length moves alone. In the order of lengths_of().
+// Largest shift of a point (both coordinates together) or of a length. `moves` in the order of lengths_of().
 Length farthest_of(const Linkage& linkage, const std::vector<double>& moves) {
     const std::size_t points = linkage.rocker ? 3 : 2;
     double far = std::fabs(moves[0]);
@@ -77,8 +77,8 @@ Result<LinkageFit> fit_of(const Linkage& linkage, Length arm, const std::vector<
     return fit;
 }
 
-// Gauss–Newton on misses and moves, each in units of its own uncertainty; slopes by small steps, since this is
-// done once and nothing is restored by them.
+// Gauss–Newton on residuals and shifts, each divided by its own uncertainty. Derivatives by finite
+// differences: this runs once, and no restore depends on it.
 Result<LinkageEstimate> estimated(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs,
                                   Length point_u, Length pair_u) {
     if (const auto few = enough(pairs); !few) return few.error();
@@ -113,7 +113,7 @@ Result<LinkageEstimate> estimated(const Linkage& linkage, Length arm, const std:
             if (!there) return there.error();
             slopes.col(i) = (*there - *here) / h;
         }
-        // The unknown start takes the mean out of every row.
+        // Fitting the unknown zero removes the mean of the residuals and of each column of slopes.
         const Eigen::VectorXd miss = here->array() - here->mean();
         slopes.rowwise() -= slopes.colwise().mean().eval();
         const double wp = 1.0 / (pair_u.value * pair_u.value), wm = 1.0 / (point_u.value * point_u.value);

@@ -1,10 +1,11 @@
 #pragma once
-// Do a linkage's points and a table measured on the bike say the same, and if not: which nearby points would?
+// Compares a linkage's points with a table measured on the bike. If they disagree, estimates nearby points
+// that fit the table.
 //
-//   table: a strut of known length in place of the unit, how far the axle came up at each; where the rise is
-//   counted from is not known, so it is fitted always
-//   estimate: least squares on the misses and on the moves of every coordinate and length, each in units of
-//   its own uncertainty; the rocker's spread is kept
+//   table: struts of known length in place of the unit, and the axle rise with each. The zero of the rise is
+//   unknown, so it is always fitted.
+//   estimate: least squares on the residuals and on the shift of every coordinate and length, each divided by
+//   its own uncertainty. The rocker's spread is not changed.
 //
 // Source: weighted least squares with prior knowledge (Björck, Numerical Methods for Least Squares Problems).
 
@@ -13,16 +14,16 @@
 namespace restand {
 
 struct LinkagePair {
-    Length unit, axle_rise;  // larger rise: wheel further up, square to the frame's x
+    Length unit, axle_rise;  // rise: positive upwards, perpendicular to frame x
 };
 struct LinkageFit {
-    std::vector<Length> misses;  // axle rise by the linkage − measured, the start fitted
+    std::vector<Length> misses;  // axle rise from the linkage − measured, zero fitted
     Length worst, rms;
 };
 // Errors: missing (fewer than 3 pairs), no_solution (a length the linkage cannot have).
 Result<LinkageFit> fit_of(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs);
-// The points moved as little as possible, each coordinate and length measured to `point_u` (standard
-// uncertainty), the pairs to `pair_u`.
+// The points that fit the table with the least shift. Standard uncertainties: `point_u` of each coordinate
+// and length, `pair_u` of each pair. Errors: as fit_of(); out_of_range (an uncertainty not above 0).
 struct LinkageEstimate {
     Linkage linkage;
     Length arm;
@@ -30,17 +31,17 @@ struct LinkageEstimate {
 Result<LinkageEstimate> estimated(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs,
                                   Length point_u, Length pair_u);
 
-// Standard uncertainties where nobody says otherwise: what a tape finds of a bolt's centre, and of a height
-// (common practice, no source).
+// A measured table. Default standard uncertainties: a bolt centre and a height measured with a tape (common
+// practice, no source).
 struct LinkageTable {
     std::vector<LinkagePair> pairs;
     Length point_u = mm(1.0), pair_u = mm(0.5);
 };
-// Within: three standard uncertainties, which one honest reading in some four hundred goes beyond.
+// Limit for agreement: three standard uncertainties. About one good reading in 400 exceeds it.
 enum class Agreement {
-    agrees,     // the table is met within what it was measured to
-    points,     // by points moved within what they were measured to
-    contradict  // not even so: a slip in the points or in the table
+    agrees,     // all residuals within three u of the table
+    points,     // not so, but the estimate's are, with shifts within three u of the points
+    contradict  // neither: an error in the points or in the table
 };
 std::string_view key(Agreement agreement);  // "agrees", "points", "contradict"
 struct LinkageCheck {
@@ -49,13 +50,13 @@ struct LinkageCheck {
         Linkage linkage;
         Length arm;
         LinkageFit fit;
-        Length farthest;  // move of one point or length
+        Length farthest;  // largest shift of a point or length
     };
-    std::optional<Best> best;  // nullopt: none near by that fits better
+    std::optional<Best> best;  // nullopt: no nearby points fit better
     Agreement agreement;
 };
-// Errors: missing (subject pairs), out_of_range, no_solution (subject "pairs[2]": a unit length that the
-// points cannot have; or as LinkageMap).
+// Errors: missing (subject "pairs"), out_of_range, no_solution (subject "pairs[2]", counted from 1: a unit
+// length that the linkage cannot reach; or as LinkageMap).
 Result<LinkageCheck> checked(const Linkage& linkage, Length arm, const LinkageTable& table);
 
 }  // namespace restand

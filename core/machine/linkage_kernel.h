@@ -1,7 +1,7 @@
 #pragma once
-// Inside the machine only: where a linkage's points are and how fast the unit's length changes, for numbers S
-// that may carry derivatives. Velocity and acceleration are by the constraints, so that the motion ratio and its
-// slope are values like any other.
+// Internal to machine: positions of a linkage's points and the first and second derivative of the unit's
+// length by droop, for a number type S that can carry derivatives. The derivatives by droop come from the
+// constraint equations, so S can carry derivatives of the motion ratio and of its slope too.
 
 #include "core/machine/linkage.h"
 
@@ -9,7 +9,7 @@ namespace restand {
 
 template <class S>
 struct Moving {
-    Vec<S> at, by_droop, bent;  // frame axes; its first and second derivative by the droop
+    Vec<S> at, by_droop, bent;  // position in frame axes; its first and second derivative by droop
 };
 
 template <class S>
@@ -20,7 +20,7 @@ Moving<S> moving(const Pin& joint, const S& droop) {
     return {at, left_of(at), still - at};
 }
 
-// Turned with a body about `pivot`: `rate` radians per radian of droop, `rate_bent` its derivative.
+// A point of a body that turns about `pivot`: `rate` in rad per rad of droop, `rate_bent` its derivative.
 template <class S>
 Moving<S> carried(const Moving<S>& pivot, const Vec<S>& at, const S& rate, const S& rate_bent) {
     const Vec<S> arm = left_of(at - pivot.at), arm_by = left_of(rate * arm);
@@ -56,7 +56,8 @@ LinkageTerms<S> linkage_terms(const Linkage& linkage, const S& droop, const S& r
         }
         const Vec<S> unit = S(S(1.0) / d) * to_p;
         const Vec<S> t = q.at + along * unit + S(S(double(r.side)) * sqrt(square)) * left_of(unit);
-        // The rod keeps its length: (t − p)·(ṫ − ṗ) = 0, with ṫ = q̇ + ω·left(t − q); and once more derived.
+        // The rod's length is constant: (t − p)·(ṫ − ṗ) = 0, with ṫ = q̇ + ω·left(t − q). Differentiated
+        // again for the second derivative.
         const Vec<S> tp = t - p.at, arm = left_of(t - q.at);
         const S across = dot(tp, arm), pushed = dot(tp, p.by_droop - q.by_droop);
         const S rate = pushed / across;
@@ -83,7 +84,7 @@ LinkageTerms<S> linkage_terms(const Linkage& linkage, const S& droop) {
     return linkage_terms(linkage, droop, S(linkage.rocker ? linkage.rocker->rod.value : 0.0));
 }
 
-// The rear wheel's side of it, by the rise of its axle in frame axes, z = −L·sin α.
+// Motion ratio at the rear wheel. z = −L·sin α: rise of the axle in frame axes.
 template <class S>
 struct WheelTerms {
     S motion_ratio, slope;  // −dl/dz, and its derivative by z
@@ -96,7 +97,7 @@ WheelTerms<S> wheel_terms(const S& arm, const S& droop, const S& slope, const S&
     return {S(-dl_dz), S(-(bend - dl_dz * turn) / (rise * rise))};
 }
 
-// Where the axle is, frame axes.
+// Position of the rear axle, frame axes.
 template <class S>
 Vec<S> axle_at(const S& arm, const S& droop) {
     using std::cos, std::sin;

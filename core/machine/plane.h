@@ -1,8 +1,8 @@
 #pragma once
-// Points and directions in the bike's plane, as the numeric kernels use them: mm, x forward, z up (ISO 8855
-// sense). S is double, or a number that carries derivatives.
+// Points and vectors in the bike's plane, for the numeric kernels: mm, x forward, z up (sense of ISO 8855).
+// S is double or a number that carries derivatives.
 //
-//   z ^    turned(p, a): by +a, from x towards z, so the front rises
+//   z ^    turned(p, a): rotated by +a, from x towards z, so the front rises
 //     |
 //     +---> x
 
@@ -12,8 +12,8 @@
 
 namespace restand {
 
-// Frame axes: origin at the swingarm pivot. Arm axes: the same origin, x from the axle to the pivot, so that
-// the axle is at (−L, 0); they are the frame's axes turned by the droop.
+// Frame axes: origin at the swingarm pivot. Arm axes: the frame axes turned by the droop. Same origin, x from
+// axle to pivot, so the axle is at (−L, 0).
 struct PlanePoint {
     Length x, z;
     friend bool operator==(const PlanePoint&, const PlanePoint&) = default;
@@ -35,7 +35,7 @@ template <class S>
 S cross(const Vec<S>& a, const Vec<S>& b) {
     return S(a.x * b.z - a.z * b.x);
 }
-// A quarter turn from x towards z.
+// Rotated by 90° from x towards z.
 template <class S>
 Vec<S> left_of(const Vec<S>& v) {
     return {S(-v.z), v.x};

@@ -11,9 +11,9 @@ namespace {
 
 using S = Dual<4>;
 
-constexpr int steps = 20;           // over the travel; what a linkage does in less is none
-constexpr double settled = 1e-10;   // mm of fork and tyres, at one droop
-constexpr double most_raised = -0.8;  // rad; an arm that points up further than that carries no bike
+constexpr int steps = 20;           // over the travel; a linkage has no features shorter than one step
+constexpr double settled = 1e-10;   // mm; change of fork travel and radii at one droop
+constexpr double most_raised = -0.8;  // rad; least droop: no bike stands with the arm higher
 constexpr double least_droop_step = 1e-14;
 
 Error no_rest(const char* why) {
@@ -39,7 +39,7 @@ Balance<double> RestSearch::balance_at(const BikeState<double>& q) const {
     return balance<double>(bike_, adjustables_, q, rider_ == Rider::on, Hold::spring, Hold::spring);
 }
 
-// The least travel with the force asked for, itself `asked` + `by_travel`·s. nullopt: not within the travel.
+// Least travel s at which the fork force reaches asked + by_travel·s. nullopt: not within the travel.
 std::optional<double> RestSearch::fork_travel(double asked, double by_travel) const {
     const auto over = [&](double travel, double force) { return force - asked - by_travel * travel; };
     double a = fork_knots_.front().travel, at_a = over(a, fork_knots_.front().force);
@@ -50,7 +50,7 @@ std::optional<double> RestSearch::fork_travel(double asked, double by_travel) co
             a = b, at_a = at_b;
             continue;
         }
-        // False position, halved where one end stays: straight pieces are met at once.
+        // False position, every third step bisection: it is exact on straight pieces.
         for (int round = 0; round < 100 && b - a > 1e-12; ++round) {
             double s = std::isfinite(at_b) && round % 3 != 2 ? a - at_a * (b - a) / (at_b - at_a) : 0.5 * (a + b);
             s = std::clamp(s, a, b);
@@ -66,7 +66,7 @@ std::optional<double> RestSearch::fork_travel(double asked, double by_travel) co
 
 auto RestSearch::slaved(double droop, const BikeState<double>& near) const -> Slaved {
     Slaved out{{droop, near.fork_travel, near.rear_radius, near.front_radius}, Hold::spring, 0.0, true};
-    // How the load on the fork answers to its travel, from one round to the next.
+    // Secant estimate of the change of fork load with fork travel, from one round to the next.
     double by_travel = 0.0, asked_last = 0.0, travel_last = 0.0;
     for (int round = 0; round < 40; ++round) {
         const Balance<double> b = balance_at(out.at);
@@ -91,7 +91,7 @@ auto RestSearch::slaved(double droop, const BikeState<double>& near) const -> Sl
     return out;
 }
 
-// Falling: where the rear hangs, in steps, and at the shock's kinks, to the end of its travel.
+// Droops to sample, in falling order from `top` to `bottom`: equal steps, and the shock's kinks.
 std::vector<double> RestSearch::droops(double top, double bottom) const {
     std::vector<double> at;
     for (int i = 0; i <= steps; ++i) at.push_back(top + (bottom - top) * i / steps);
@@ -103,7 +103,7 @@ std::vector<double> RestSearch::droops(double top, double bottom) const {
     return at;
 }
 
-// Newton on all four, with exact derivatives. nullopt: it leaves where it began by far, or does not settle.
+// Newton on all four unknowns, exact derivatives. nullopt: too large a step, off the map, or no convergence.
 std::optional<BikeState<double>> RestSearch::newton(BikeState<double> q, Hold rear, Hold fork) const {
     Adjustables<S> adjustables;
     for (int i = 0; i < adjustable_count; ++i) adjustables.at[i] = S(adjustables_.at[i]);
@@ -129,7 +129,7 @@ std::optional<BikeState<double>> RestSearch::newton(BikeState<double> q, Hold re
     return std::nullopt;
 }
 
-// The same place to the last digits, where Newton's method agrees that it is one.
+// Refines a rest by Newton's method. Keeps `near` if Newton fails or converges to a different place.
 Rest RestSearch::finished(const Slaved& near, Hold rear) const {
     const auto exact = newton(near.at, rear, near.fork);
     const bool same = exact && std::fabs(exact->droop - near.at.droop) < 1e-6 &&
@@ -137,7 +137,8 @@ Rest RestSearch::finished(const Slaved& near, Hold rear) const {
     return {same ? *exact : near.at, rear, near.fork};
 }
 
-// `less` compressed goes in further, `more` is pushed out. nullopt: the fork gives way between them, no rest there.
+// The rest between two droops: at `less` (less compressed) the rear compresses further, at `more` it is
+// pushed out. nullopt: the fork's travel jumps between them, so there is no rest.
 std::optional<Rest> RestSearch::between(Slaved less, Slaved more) const {
     const double from = less.at.droop, to = more.at.droop;
     const double share = less.left / (less.left - more.left);
@@ -146,7 +147,8 @@ std::optional<Rest> RestSearch::between(Slaved less, Slaved more) const {
         const BikeState<double> guess{mid(from, to), mid(less.at.fork_travel, more.at.fork_travel),
                                       mid(less.at.rear_radius, more.at.rear_radius),
                                       mid(less.at.front_radius, more.at.front_radius)};
-        // Inside the bracket, and the fork still held the same way and at its first rest: then it is the one.
+        // Accept Newton's result if it is inside the bracket, and the fork is held in the same way and at its
+        // first rest.
         const auto q = less.fork == more.fork ? newton(guess, Hold::spring, less.fork) : std::nullopt;
         if (q && q->droop <= from + 1e-12 && q->droop >= to - 1e-12) {
             const Slaved there = slaved(q->droop, *q);
@@ -163,8 +165,8 @@ std::optional<Rest> RestSearch::between(Slaved less, Slaved more) const {
     return finished(more, Hold::spring);
 }
 
-// Of three droops with the middle one's `left` the highest: where it is highest between the outer two, or the first
-// place at which it is not below 0.
+// Golden-section search for the maximum of `left` between the droops `a` and `c`; `left` is highest at `b`.
+// Stops at the first point where `left` is not below 0.
 auto RestSearch::highest(const Slaved& a, const Slaved& b, const Slaved& c) const -> Slaved {
     Slaved best = b;
     double from = a.at.droop, to = c.at.droop;
@@ -187,7 +189,7 @@ Result<std::vector<Rest>> RestSearch::search(bool only_first) const {
     const auto top = map_.droop_at(bike_.shock.length);
     if (!top) return top.error();
     const double least = std::max(map_.shortest().droop.value, most_raised);
-    bool stops = false;  // before the linkage ends
+    bool stops = false;  // the unit's travel ends before the linkage does
     double bottom = least + 1e-9;
     if (bike_.shock.travel)
         if (const auto full = map_.droop_at(bike_.shock.length - *bike_.shock.travel))
@@ -206,7 +208,7 @@ Result<std::vector<Rest>> RestSearch::search(bool only_first) const {
         if (last.left < 0.0 && here.left >= 0.0) {
             if (const auto rest = between(last, here)) rests.push_back(*rest);
         } else if (before && last.left < 0.0 && last.left > before->left && last.left > here.left) {
-            // It may have come up between two steps and gone again.
+            // `left` may have risen above 0 and fallen again between two steps.
             const Slaved high = highest(*before, last, here);
             if (high.left >= 0.0) {
                 const bool sooner = high.at.droop > last.at.droop;

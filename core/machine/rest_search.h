@@ -1,16 +1,16 @@
 #pragma once
-// Inside the machine only: where does a bike come to rest that is let down from topped out?
+// Internal to machine: finds the stable equilibrium (rest) of a bike that is lowered from topped out.
 //
-//   left(α)   what the rear springs push more than they are asked for at this droop, fork and tyres at rest there
-//   a rest    left rises through 0 as the rear goes in: it is pushed back from both sides; so is topped out with
-//             left >= 0, and the end of the travel with left < 0
+//   left(α)   rear spring moment minus the moment the load requires; droop α, fork and tyres at rest
+//   rest      left(α) rises through 0 as the rear compresses, so a small displacement is pushed back from
+//             either side. Also: topped out with left >= 0, and the end of the travel with left < 0.
 //
-// Falling leverage, a helper that closes or a rubber that gives way bend left(α) up and down: there may be several
-// rests. The first one is taken, the least compressed: there a bike stays that is let down off its stands.
+// Falling leverage, a closing helper spring or a softening rubber can make left(α) rise and fall, so there
+// can be several rests. The least compressed one is used: a bike lowered off its stands stays there.
 //
-// 1. left(α) is looked at in steps over the travel and at every kink of the spring; a rest is bracketed before
-//    Newton's method is let loose, and halved where that leaves the bracket.
-// 2. The fork's rest is the one of least travel, found over the pieces of its force.
+// 1. left(α) is sampled in steps over the travel and at every kink of the spring. A rest is bracketed before
+//    Newton's method starts. If Newton leaves the bracket, bisection is used.
+// 2. The fork's rest is the one with the least travel, found piece by piece along the fork's force curve.
 
 #include <optional>
 #include <vector>
@@ -30,16 +30,16 @@ public:
     RestSearch(const WholeBike& bike, const LinkageMap& map, Rider rider);
     // Errors: as standing().
     Result<Rest> first() const;
-    // All of them, the least compressed first. Error: there is none.
+    // All rests, least compressed first. Error: no_solution (there is none).
     Result<std::vector<Rest>> all() const;
 
 private:
-    // Fork and tyres at rest at a droop.
+    // Fork and tyres in equilibrium at a given droop.
     struct Slaved {
         BikeState<double> at;
         Hold fork = Hold::spring;
         double left = 0.0;
-        bool sound = true;  // false: the fork carries its load nowhere
+        bool sound = true;  // false: the fork carries its load nowhere in its travel
     };
     Slaved slaved(double droop, const BikeState<double>& near) const;
     std::optional<double> fork_travel(double asked, double by_travel) const;
@@ -58,8 +58,8 @@ private:
     struct Knot {
         double travel, force;
     };
-    std::vector<Knot> fork_knots_;  // 0, the kinks, the end of the travel; between them the force is convex
-    bool fork_ends_ = false;        // at a stop
+    std::vector<Knot> fork_knots_;  // at 0, the kinks and the end of travel; force is convex between them
+    bool fork_ends_ = false;        // the fork's travel ends at a stop
 };
 
 }  // namespace restand

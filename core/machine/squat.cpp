@@ -14,7 +14,7 @@ std::optional<Squat> squat(const WholeBike& bike, const ChainRun& run, const Pos
     if (!needed_length(run, apart)) return std::nullopt;
     const auto at = squat_terms<double>(run, run.sprockets.front, run.sprockets.rear, vec<double>(stands.rear_axle));
     if (!at) return std::nullopt;
-    // Seen from the ground: x ahead of the rear contact, z up.
+    // In ground axes: x ahead of the rear contact, z above the ground.
     const PlanePoint meet = on_ground(stands, radii, {mm(at->meet.x), mm(at->meet.z)});
     Squat out;
     out.squat_point = meet;

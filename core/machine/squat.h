@@ -1,7 +1,9 @@
 #pragma once
-// Does the bike rise or sink at the rear when it is driven? By where the chain's upper run and the arm meet.
+// Anti-squat: whether drive force extends or compresses the rear, from the lines of the chain's upper run and
+// of the arm.
 //
-//   squat point: upper run and line pivot–axle cross there      squat angle σ: rear contact to it, to the ground
+//   squat point: intersection of the upper run and the line pivot–axle
+//   squat angle σ: line from rear contact to squat point, to the ground
 //   load-transfer angle τ = atan(height of the centre of mass / wheelbase)
 //   anti-squat % = 100·tan σ/tan τ      squat ratio = tan τ/tan σ
 //
@@ -15,14 +17,14 @@ namespace restand {
 
 struct Squat {
     PlanePoint squat_point;  // ahead of the rear contact, above the ground
-    Angle upper_run;         // to the ground, positive: rises to the front
+    Angle upper_run;         // to the ground; positive: rises to the front
     Angle squat_angle, transfer_angle;
     double anti_squat_percent, squat_ratio;
 };
 // nullopt: upper run and arm are parallel, or the sprockets overlap.
 std::optional<Squat> squat(const WholeBike& bike, const ChainRun& run, const Pose& pose, const Radii& radii,
                            Length mass_height);
-// The same with the wheel moved to another droop, fork and tyres as the bike stands; the centre of mass goes with it.
+// The same at another droop, with fork and tyres as the bike stands; the centre of mass is recomputed.
 // nullopt also without chain or masses.
 std::optional<Squat> squat_at(const WholeBike& bike, const StandingBike& stands, Rider rider, Angle droop);
 

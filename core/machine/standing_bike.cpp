@@ -8,7 +8,7 @@
 namespace restand {
 namespace {
 
-// The rear wheel's own numbers, by the rise of its axle in frame axes: z = −L·sin α.
+// Sets the rear wheel's values, with respect to the rise of its axle in frame axes: z = −L·sin α.
 void put_wheel(const WholeBike& bike, StandingBike& out, double top_droop) {
     const double l = bike.arm.value, a = out.pose.droop.value;
     const auto place = place_at(bike.linkage, out.pose.droop);

@@ -1,13 +1,17 @@
 #pragma once
-// The bike stands on its wheels: how far are both ends pushed in, and what does each wheel carry?
+// Static equilibrium of the bike on its wheels: compression of both ends and load on each wheel.
 //
-//   arm and rear wheel in moment balance about the pivot; fork F(s) = (N_f − m_front·g)·cos(rake); loads from
-//   the centre of mass over the wheelbase; tyres sink by N/k. An end that its spring holds out stands on its stop.
+//   rear: moments on arm and rear wheel about the pivot are in balance
+//   fork: F(s) = (N_f − m_front·g)·cos(rake)
+//   wheel loads from the centre of mass and the wheelbase; tyres deflect by N/k
+//   an end is on its top-out stop if its spring pushes harder than the load
 //
-// A rest is where it is pushed back from either side. There may be several (falling leverage, a rubber that gives
-// way): it stands at the least compressed one, where it stays when it is let down off its stands from topped out.
+// A rest is a stable equilibrium: a small displacement is pushed back from either side. There can be several
+// (falling leverage, a softening rubber). The result is the least compressed one: a bike that is lowered off
+// its stands from topped out stays there.
 //
-// Needs the masses. Check of it: the potential energy is stationary there (tests/unit/machine_standing_bike.cpp).
+// Needs the masses. The test checks that the potential energy is stationary at the result
+// (tests/unit/machine_standing_bike.cpp).
 
 #include "core/machine/attitude.h"
 
@@ -23,19 +27,19 @@ struct StandingBike {
     Force shock_force, fork_force;
     Force rear_load, front_load;     // at the ground
     Length mass_ahead, mass_height;  // centre of mass: ahead of the rear contact, above the ground
-    Length rear_travel;              // rise of the rear axle in frame z from where the unit tops out
-    double motion_ratio;             // −dl/dz, z the rise of the rear axle in frame axes
+    Length rear_travel;              // rise of the rear axle in frame z, from topped out
+    double motion_ratio;             // −dl/dz; z: rise of the rear axle in frame axes
     double motion_ratio_slope;       // its derivative by z, 1/mm
-    Rate wheel_rate;                 // rear, by z, of the spring also when topped out; the load's own change left out
+    Rate wheel_rate;                 // rear, by z; topped out: of the spring; load taken as constant
     bool rear_topped_out = false, fork_topped_out = false;
     bool rear_bottomed = false, fork_bottomed = false;
 };
 
-// `map` must be of the bike's own linkage. Errors: missing (no masses), no_solution (linkage: where it ends;
-// the bike falls over: no centre of mass between the wheels; springs that carry their load nowhere in the travel).
+// `map` must belong to the bike's own linkage. Errors: missing (no masses); no_solution (beyond a limit of
+// the linkage; centre of mass not between the wheels; springs that carry their load nowhere in the travel).
 Result<StandingBike> standing(const WholeBike& bike, const LinkageMap& map, Rider rider);
 Result<StandingBike> standing(const WholeBike& bike, Rider rider);
-// Shock travel of every rest, the one it stands at first. Errors as standing().
+// Shock travel at every rest, least compressed first (the result of standing()). Errors: as standing().
 Result<std::vector<Length>> rests(const WholeBike& bike, Rider rider);
 
 }  // namespace restand

@@ -12,7 +12,7 @@ StopForces stop_forces(const WholeBike& bike, const StandingBike& stands, Rider 
     const auto there =
         balance<double>(bike, adjustables_of(bike), state, rider == Rider::on, Hold::spring, Hold::spring);
     StopForces out{newton(0.0), newton(0.0)};
-    // What is left of the balance is positive on the top-out stop and negative at the end of the travel.
+    // The residual of the balance is positive on the top-out stop and negative at the end of the travel.
     if (stands.rear_topped_out || stands.rear_bottomed)
         out.rear = newton(std::fabs(there.rear_stop / there.motion));
     if (stands.fork_topped_out || stands.fork_bottomed) out.fork = newton(std::fabs(there.fork_stop));

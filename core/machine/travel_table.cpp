@@ -15,7 +15,7 @@ struct Span {
     Angle top, full;
 };
 
-// The travel the unit has on this linkage.
+// Droop range of the unit's travel on this linkage.
 Result<Span> span_of(const WholeBike& bike) {
     if (!bike.shock.travel) return Error{ErrorCode::missing, "bike.shock.travel_mm", "where the travel ends"};
     auto map = LinkageMap::of(bike.linkage);
@@ -24,7 +24,7 @@ Result<Span> span_of(const WholeBike& bike) {
     if (!top) return top.error();
     const auto full = map->droop_at(bike.shock.length - *bike.shock.travel);
     if (!full) {
-        // Where in the travel it ends is what somebody can look at on the bike.
+        // Add the wheel travel at which the linkage ends: a person can check it on the bike.
         const double rise = bike.arm.value * (sin(*top) - sin(map->shortest().droop));
         char text[64];
         std::snprintf(text, sizeof text, "; wheel travel ends at %.1f mm", rise);

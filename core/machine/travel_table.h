@@ -1,5 +1,5 @@
 #pragma once
-// The rear end over its whole travel, row by row: what a linkage does, and what the chain does with it.
+// Table of the rear end over its whole travel: linkage, wheel force and rate, chain slack, squat.
 
 #include <vector>
 
@@ -16,25 +16,26 @@ struct TravelRow {
     Force wheel_force;          // unit force times motion ratio
     Rate wheel_rate;
     std::optional<SlackAt> chain;
-    std::optional<Squat> squat;  // rider on, fork and tyres as it then stands; of travel_table() only
+    std::optional<Squat> squat;  // rider on, fork and tyres at rest; only from travel_table()
 };
-// From topped out to the end of the unit's travel, every `step` of wheel travel and at the end itself. Errors as
-// LinkageMap, in detail the wheel travel it closes to; missing: the unit's travel.
+// Rows from topped out to the end of the unit's travel: one every `step` of wheel travel, and one at the end.
+// Errors: as LinkageMap (detail also gives the wheel travel at which the linkage ends); missing (the unit's
+// travel).
 Result<std::vector<TravelRow>> travel_table(const WholeBike& bike, Length step = mm(10));
 Result<TravelRow> travel_row(const WholeBike& bike, const LinkageMap& map, Angle droop);
 
-// With the unit all the way in; where its travel is not known, or the linkage ends before it: the linkage's end.
+// Droop with the unit fully compressed. If its travel is unknown or exceeds the linkage: the linkage's end.
 Angle least_droop(const WholeBike& bike, const LinkageMap& map);
-Result<Angle> full_droop(const WholeBike& bike);   // with the unit pushed all the way in; errors as travel_table()
-// The chain at its tight spot within that travel.
+Result<Angle> full_droop(const WholeBike& bike);   // the same, without fallback; errors: as travel_table()
+// The chain at its tightest droop, from topped out to least_droop().
 Result<SlackAt> tight_spot(const WholeBike& bike);
 
-// The chain there, and the slack to set with the wheel hanging so that `wanted` is left
-// there; the axle is moved for it by `axle`.
+// How to set the chain: slack to set with the wheel hanging, and the axle move for it, so that the slack at
+// the tightest droop is `wanted`.
 struct ChainSetting {
-    SlackAt tight, hanging;  // as it is
+    SlackAt tight, hanging;  // now, before moving the axle
     Length slack_to_set;     // hanging, after moving the axle
-    Length axle;             // further back: positive
+    Length axle;             // positive: rearwards
 };
 Result<ChainSetting> chain_setting(const WholeBike& bike, Length wanted);
 

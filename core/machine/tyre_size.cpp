@@ -25,7 +25,7 @@ void skip(std::string_view& rest, std::string_view of) {
 }  // namespace
 
 Length TyreSize::radius() const {
-    const double rim = std::round(25.4 * rim_code);  // the regulation's table
+    const double rim = std::round(25.4 * rim_code);  // mm, as in the regulation's table
     return mm(0.5 * rim + width.value * aspect / 100.0);
 }
 

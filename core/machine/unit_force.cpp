@@ -13,17 +13,17 @@ struct ForceRate {
     double force, rate;
 };
 
-// Deflection of spring and helper together at which the softer one is closed. nullopt: it is never seen to close.
+// Total deflection of spring and helper at which the softer one closes. nullopt: block length unknown.
 std::optional<double> closed_at(const SuspensionUnit& unit) {
     const double main_rate = unit.spring.rate.value, helper_rate = unit.helper->rate.value;
     const Spring& soft = helper_rate < main_rate ? *unit.helper : unit.spring;
     if (!soft.block_length) return std::nullopt;
-    // When its own share of the deflection is used up.
+    // The softer one closes when its share of the deflection reaches free length − block length.
     const double both = main_rate * helper_rate / (main_rate + helper_rate);
     return soft.rate.value * (soft.free_length - *soft.block_length).value / both;
 }
 
-// One spring, or two in series, at a total deflection. Force and slope are exact on either side of closing.
+// One spring, or two in series, at a total deflection. Exact force and rate before and after closing.
 ForceRate spring_terms(const SuspensionUnit& unit, double deflection, bool may_pull) {
     const double main_rate = unit.spring.rate.value;
     if (deflection <= 0.0 && !may_pull) return {0.0, 0.0};
@@ -37,7 +37,7 @@ ForceRate spring_terms(const SuspensionUnit& unit, double deflection, bool may_p
     return {both * *closed + stiff_rate * (deflection - *closed), stiff_rate};
 }
 
-// Absolute pressure follows the volume, the rod feels the difference to the air outside.
+// Absolute pressure depends on the volume. The force on the rod is area times (pressure − atmosphere).
 ForceRate gas_terms(const Gas& gas, double travel) {
     if (!gas.chamber) return {gas.topped_out.value, 0.0};
     const double area = gas.chamber->area.value, volume = gas.chamber->volume.value,
@@ -55,7 +55,7 @@ ForceRate gas_terms(const Gas& gas, double travel) {
 ForceRate bump_terms(const std::vector<BumpPoint>& bump, double travel) {
     if (bump.empty() || travel <= bump.front().travel.value) return {0.0, 0.0};
     if (bump.size() == 1) return {bump.front().force.value, 0.0};
-    // Past the last point the last straight goes on.
+    // Beyond the last point the last segment is extrapolated.
     std::size_t i = 1;
     while (i + 1 < bump.size() && travel > bump[i].travel.value) ++i;
     const BumpPoint &a = bump[i - 1], &b = bump[i];
@@ -150,7 +150,7 @@ std::optional<Length> block_margin(const SuspensionUnit& unit) {
         if (!unit.spring.block_length) return std::nullopt;
         return unit.installed_length - *unit.travel - *unit.spring.block_length;
     }
-    // The softer of two springs is meant to close; what counts is the room left in the stiffer one.
+    // The softer of two springs is meant to close. The margin is that of the stiffer one.
     const Spring& stiff = unit.helper->rate < unit.spring.rate ? unit.spring : *unit.helper;
     if (!stiff.block_length) return std::nullopt;
     const double deflection = preload(unit).value + unit.travel->value;

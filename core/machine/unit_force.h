@@ -1,12 +1,12 @@
 #pragma once
-// The suspension unit: a damper with its spring, or both fork legs. With which force does it push back?
+// Force of a suspension unit (a damper with its spring, or both fork legs) as a function of its travel.
 //
-//     eye o======[ body ]==rod==o eye        length: topped out, as set; travel x: compressed from there
+//     eye o======[ body ]==rod==o eye        length: topped out, as set; travel x: compression from there
 //         |<------ length − x ------>|       force positive in compression
 //
 //   F(x) = Σ over legs [ F_spring(preload + x) ] + F_gas(x) + F_bump(x),   preload = free − installed length
-//   two springs in series: 1/k = 1/k1 + 1/k2 until the softer is closed, then the stiffer alone
-//   reservoir gas: F = A·(p_abs·(V0/(V0 − A·x))^n − p_atm);  fork air the same with the leg's bore area
+//   two springs in series: 1/k = 1/k1 + 1/k2 until the softer one closes, then the stiffer one alone
+//   reservoir gas: F = A·(p_abs·(V0/(V0 − A·x))^n − p_atm);  fork air: the same, with the leg's bore area
 //
 // Simplifications: no friction, no damping, no rebound spring; linear springs; gas at one temperature.
 // Sources: Shigley 10th ed. ch. 4 and 10 (springs), Dixon 2nd ed. (gas force).
@@ -23,11 +23,11 @@ inline constexpr Pressure atmosphere = megapascal(0.101325);
 
 struct Spring {
     Rate rate;                           // of one spring, > 0
-    Length free_length;                  // loose on the bench
-    std::optional<Length> block_length;  // coils touching
+    Length free_length;                  // off the bike, unloaded
+    std::optional<Length> block_length;  // length with the coils touching
 };
 
-// Compressed gas behind a piston of `area`. Without a volume the force does not rise with travel.
+// Compressed gas acting on a piston of `area`. Without a chamber the force does not depend on travel.
 struct Gas {
     Force topped_out;  // on the rod at travel 0, >= 0
     struct Chamber {
@@ -38,8 +38,8 @@ struct Gas {
     std::optional<Chamber> chamber;  // absolute pressure follows from `topped_out` and the atmosphere
 };
 
-// The other fork leg, where it differs from the first. Both caps are turned alike, so its spring stays longer than
-// the first one's by the same amount.
+// The second fork leg, if it differs from the first. Both caps are turned by the same amount, so the
+// difference of the installed lengths, `installed_more` (second − first), is constant.
 struct Leg {
     Spring spring;
     Length installed_more;
@@ -48,36 +48,36 @@ struct Leg {
 struct BumpPoint {
     Length travel;
     Force force;
-};  // rubber: straight between points, 0 before the first
+};  // bump rubber: linear between points, 0 before the first
 
 struct SuspensionUnit {
-    Length length;                 // topped out, as set now: eye to eye, or axle to yoke for a fork
+    Length length;                 // topped out, as set now: eye to eye; fork: axle to yoke
     std::optional<Length> travel;  // available; unknown = not limited
     int legs = 1;                  // equal legs: 1 shock, 2 fork
     Spring spring;                 // of each leg
     Length installed_length;       // of the spring, topped out
-    // Second spring in series, its free length already in `installed_length`
+    // Second spring in series. `installed_length` then covers both springs.
     std::optional<Spring> helper;
-    std::optional<Leg> other_leg{};  // of a fork with two unlike legs; `legs` counts no more
+    std::optional<Leg> other_leg{};  // fork with two different legs; `legs` is then ignored
     Gas gas;                         // of the whole unit
-    std::vector<BumpPoint> bump;     // of the whole unit, rising travel
+    std::vector<BumpPoint> bump;     // of the whole unit, in order of rising travel
 };
 
-Length preload(const SuspensionUnit& unit);        // free − installed; negative = loose spring
-Length least_preload(const SuspensionUnit& unit);  // of both legs, where they differ
+Length preload(const SuspensionUnit& unit);        // free − installed; negative: loose spring
+Length least_preload(const SuspensionUnit& unit);  // the smaller one, if the two legs differ
 Force gas_force(const Gas& gas, Length travel);
 Force unit_force(const SuspensionUnit& unit, Length travel);  // travel >= 0
 Rate unit_rate(const SuspensionUnit& unit, Length travel);    // dF/dx, exact
-// Air over the oil in one fork leg, topped out, from the level a mechanic sets: oil to the top of the tube, leg
-// pushed together, spring out. The spring then takes its wire's volume; pulled out, the leg gains bore area times
-// travel.
+// Air volume above the oil in one fork leg, topped out. The mechanic sets the oil level as the distance from
+// oil to top of tube, leg fully compressed, spring out. Fitting the spring takes away the volume of its wire.
+// Extending the leg adds bore area times travel.
 struct OilLevel {
     Length bore, level, travel;
     Volume spring_wire;
 };
 Volume air_volume(const OilLevel& oil);
-// Spring length left before the coils touch, at full travel; nullopt while block length or travel is unknown.
-// Of two unlike legs the lesser.
+// Spring length left before the coils touch, at full travel; with a helper, of the stiffer spring. If the two
+// legs differ: the smaller one, or the known one. nullopt: block length or travel unknown.
 std::optional<Length> block_margin(const SuspensionUnit& unit);
 
 }  // namespace restand

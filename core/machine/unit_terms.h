@@ -1,11 +1,10 @@
 #pragma once
-// Inside the machine and the solver only: force of a unit and both its derivatives in one pass. How does the
-// force answer to a longer unit, and how to more preload?
+// Internal to machine and solver: force of a unit and its derivatives by travel and by preload, in one pass.
 //
-//   force(x, p)   N      d_travel = dF/dx      d_preload = dF/dp (springs only; gas and rubber do not know p)
+//   force(x, p)   N      d_travel = dF/dx      d_preload = dF/dp (springs only, not gas or rubber)
 //
-// Real springs push only. `springs_pull` lets them pull as well: a smooth continuation that a solver may
-// cross on its way to an answer; nothing a person sees is computed with it.
+// Real springs only push. With `springs_pull` they can also pull: a smooth continuation that a solver may
+// pass through. Not meant for displayed values. The two differ only while a spring is loose.
 
 #include "core/machine/unit_force.h"
 
@@ -16,11 +15,11 @@ struct UnitTerms {
 };
 
 UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pull);
-double stack_free_length(const SuspensionUnit& unit);  // spring and helper, loose, mm
-// Travels above 0 where the rate jumps, rising: a helper closes, a rubber's next straight, a spring comes loose.
-// Between two of them the force is convex.
+double stack_free_length(const SuspensionUnit& unit);  // free length of spring and helper together, mm
+// Travels above 0 at which the rate jumps, in rising order: the softer spring closes, the loose spring of the
+// other leg starts to push, a point of the bump rubber. Between two of them the force is convex.
 std::vector<double> unit_kinks(const SuspensionUnit& unit);
-// Travel at which the gas would be squeezed to nothing; infinite without a chamber.
+// Travel at which the gas volume becomes 0; infinite without a chamber.
 double gas_travel_end(const Gas& gas);
 
 }  // namespace restand

@@ -6,12 +6,13 @@
 namespace restand {
 namespace {
 
-// Hard limits are what cannot be; usual ranges are common practice, no source. Where the practice was written
-// down before: P-09 collar pitch, P-13 slack, P-24 eye-to-eye, links, teeth. Spring rate and spring lengths
-// serve fork and shock alike (P-24: 8–12 and 60–130 N/mm), so their ranges cover both. The rest is judgement.
+// Values outside the hard limits are impossible. Usual ranges are common practice, no source. Documented
+// practice: P-09 collar pitch, P-13 slack, P-24 eye-to-eye, links, teeth. Spring rate and spring lengths
+// apply to fork and shock (P-24: 8–12 and 60–130 N/mm), so their ranges cover both. The other ranges are
+// judgement.
 //
-// Jump: for a height about the smallest step between two states (static read for topped out), for the rest
-// what a person would stop at.
+// Jump: for a height about the smallest difference between two states, to catch static read as topped out.
+// For the others a change that a person would question.
 using enum Dimension;
 using P = Point;
 
@@ -64,7 +65,7 @@ constexpr bool sound() {
     for (std::size_t i = 0; i < points.size(); ++i) {
         const PointFacts& f = points[i];
         if (static_cast<std::size_t>(f.point) != i || f.key.empty()) return false;
-        if (f.dimension == text) continue;  // a name has no limits
+        if (f.dimension == text) continue;  // text has no limits
         if (f.jump <= 0.0) return false;
         if (f.hard_min > f.usual_min || f.usual_min >= f.usual_max || f.usual_max > f.hard_max) return false;
     }

@@ -11,9 +11,9 @@ namespace {
 constexpr double infinite = std::numeric_limits<double>::infinity();
 constexpr std::size_t most_repeats = 1000;
 
-// What a person does at a point: instrument and spread, canonical units. Common practice, no source: P-17 for
-// the gauge, P-23 for tape, rule and calliper. The tape's spread takes P-23's ±1 mm from reader to reader as
-// two standard deviations; the other spreads are judgement.
+// Usual instrument and spread at a point, canonical units. Common practice, no source: P-17 for the gauge,
+// P-23 for tape, rule and calliper. The tape's spread: P-23 gives ±1 mm between readers, taken as two
+// standard deviations. The other spreads are judgement.
 struct Practice {
     const char* instrument;
     double resolution, accuracy;
@@ -28,7 +28,7 @@ constexpr Practice gauge = {"pressure gauge", 0.001, 0.005, 0.002};
 constexpr Practice by_hand = {"counted by hand", 1.0, 0.0, 0.0};
 constexpr Practice counted = {"counted", 0.0, 0.0, 0.0};
 constexpr Practice as_marked = {"as marked", 0.0, 0.0, 0.0};
-// Their accuracy is a share of the value: see accuracy_at.
+// The accuracy of these two is a fraction of the value: see accuracy_at().
 constexpr Practice marked_rate = {"as marked", 0.1, 0.0, 0.0};
 constexpr Practice stated_force = {"as stated", 10.0, 0.0, 0.0};
 
@@ -91,9 +91,9 @@ const Practice& practice(Point point) {
     return counted;
 }
 
-// A marked rate holds to ±4 % (S-22), a stated gas force to ±10 % (judgement); both common practice, no
-// source. Without a value, that of a usual rear shock: too wide for a fork spring rather than too narrow for
-// a shock's.
+// A marked rate is accurate to ±4 % (S-22), a stated gas force to ±10 % (judgement); both common practice, no
+// source. The default value is that of a typical rear shock: too wide for a fork spring, which is better than
+// too narrow for a shock spring.
 double accuracy_at(Point point, std::optional<double> value) {
     if (point == Point::spring_rate) return 0.04 * std::fabs(value.value_or(95.0));
     if (point == Point::gas_force) return 0.10 * std::fabs(value.value_or(200.0));
@@ -102,7 +102,7 @@ double accuracy_at(Point point, std::optional<double> value) {
 
 constexpr std::size_t longest_text = 80;
 
-// A text point: one repeat, a name as marked on the part.
+// A text point: one repeat, as marked on the part.
 Outcome validate_text(const Reading& reading, const std::string& key) {
     const Typed& name = reading.repeats.front();
     if (reading.repeats.size() > 1) return Error{ErrorCode::too_large, key + ".repeats", "1"};
@@ -120,7 +120,7 @@ bool is_scale(double v) {
 
 std::string limits_in(const PointFacts& f, Unit unit) {
     std::string text = print_in(f.hard_min, unit);
-    // A least rate of 0.01 N/mm prints as 0.0, which is refused: say what is meant.
+    // A minimum rate of 0.01 N/mm would print as 0.0, but 0.0 is refused: print "0 <" instead.
     const bool hidden = f.hard_min > 0.0 && text.find_first_not_of("0.") == std::string::npos;
     text = (hidden ? "0 < x <= " : text + " <= x <= ") + print_in(f.hard_max, unit);
     if (!symbol(unit).empty()) text.append(" ").append(symbol(unit));
@@ -130,7 +130,7 @@ std::string limits_in(const PointFacts& f, Unit unit) {
 Outcome validate_repeat(const Typed& typed, const PointFacts& f, const std::string& subject) {
     if (!fits(typed.unit, f.dimension))
         return Error{ErrorCode::wrong_unit, subject, std::string(symbol(typed.unit))};
-    // A file may say one unit and type another: only what reads back as itself is a reading.
+    // In a file the unit can contradict the unit in the text. Accept only text that parses back to itself.
     const auto again = read_typed(typed.text, typed.unit);
     if (!again) return Error{again.error().code, subject, again.error().detail};
     if (again->unit != typed.unit) return Error{ErrorCode::wrong_unit, subject, typed.text};
@@ -159,7 +159,7 @@ Measured measured(const Reading& reading) {
     check(!is_text(reading.point), "a name is not measured");
     const auto n = static_cast<double>(reading.repeats.size());
 
-    // Mean about the first repeat: repeats lie close together, so nothing is lost to cancellation.
+    // Mean relative to the first repeat: repeats are close together, so there is no cancellation error.
     const double first = canonical_value(reading.repeats.front());
     double sum = 0.0, low = first, high = first;
     for (const Typed& typed : reading.repeats) {
@@ -170,7 +170,7 @@ Measured measured(const Reading& reading) {
     }
     const double mean = first + sum / n;
 
-    // Type A: from the repeats, or from what one person usually spreads when there is only one.
+    // Type A: from the repeats; from the usual spread of one person if there is only one.
     double s = usual_spread(reading.point), dof_s = usual_spread_dof;
     if (reading.repeats.size() > 1) {
         double squares = 0.0;
@@ -180,11 +180,11 @@ Measured measured(const Reading& reading) {
     }
     const double type_a = s * s / n;
 
-    // Type B: resolution ±δ/2 and accuracy ±a, both rectangular.
+    // Type B: resolution ±δ/2 and accuracy ±a, both with rectangular distribution.
     const double type_b =
         std::pow(reading.instrument.resolution, 2) / 12.0 + std::pow(reading.instrument.accuracy, 2) / 3.0;
 
-    // Welch–Satterthwaite with type B known exactly: ν = u⁴ / (u_A⁴/ν_A).
+    // Welch–Satterthwaite, infinite dof for type B: ν = u⁴ / (u_A⁴/ν_A).
     const double variance = type_a + type_b;
     const double dof = type_a > 0.0 ? dof_s * std::pow(variance / type_a, 2) : infinite;
     const double common = reading.instrument.accuracy / std::sqrt(3.0);
@@ -196,7 +196,7 @@ double coverage_95(double dof) {
     // Φ⁻¹(0.975); GUM table G.1 prints 1.960.
     if (std::isinf(dof)) return 1.959963984540054;
     using namespace boost::math::policies;
-    // Nothing below throws, and long double would only cost time.
+    // No exceptions from Boost; no promotion to long double, which would only cost time.
     using Quiet = policy<promote_double<false>, overflow_error<ignore_error>, evaluation_error<ignore_error>>;
     return quantile(complement(boost::math::students_t_distribution<double, Quiet>(dof), 0.025));
 }
@@ -219,7 +219,7 @@ Measured without_common(const Measured& m) {
     Measured less = m;
     less.u = std::sqrt(own);
     less.common = 0.0;
-    // Welch–Satterthwaite again: the part with few degrees of freedom now weighs more.
+    // Welch–Satterthwaite again: the part with few degrees of freedom is now a larger share.
     if (whole > 0.0) less.dof = std::max(1.0, m.dof * std::pow(own / whole, 2));
     return less;
 }

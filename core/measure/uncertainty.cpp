@@ -15,7 +15,7 @@ constexpr double infinite = std::numeric_limits<double>::infinity();
 
 using Outputs = std::optional<std::vector<double>>;
 
-// An answer that is not finite is no answer.
+// The model's outputs; nullopt also if one is not finite.
 Outputs answer(const Model& model, std::span<const double> x) {
     Outputs y = model(x);
     if (y && !std::all_of(y->begin(), y->end(), [](double v) { return std::isfinite(v); })) y.reset();
@@ -31,13 +31,14 @@ std::optional<Error> unsound(std::span<const Input> inputs) {
     return std::nullopt;
 }
 
-// Far below u, where the slope is the local one that first order asks for (a step of u itself straddles the
-// kinks at topped out and bump stop); far above the noise of a solver (1e-10 mm against 0.05/8).
+// Step of the central differences. It is well below u, because first order needs the local slope: a step of u
+// could cross the kinks at topped out and bump stop. It is far above the noise of a solver (1e-10 mm against
+// 0.05/8 mm).
 double step_for(const Input& in) {
     return std::max(in.u / 8.0, std::fabs(in.value) * 1e-8);
 }
 
-// d(outputs)/d(input i), into `column`. False when the model answers on neither side. `x` is left as it was.
+// Writes d(outputs)/d(input i) to `column`. False: the model has no answer on either side. Restores `x`.
 bool slopes(const Model& model, std::vector<double>& x, std::size_t i, double step,
             const std::vector<double>& y0, std::span<double> column) {
     const double at = x[i];
@@ -53,11 +54,11 @@ bool slopes(const Model& model, std::vector<double>& x, std::size_t i, double st
 
     if (above && below) {
         check(above->size() == y0.size() && below->size() == y0.size(), "a model that changes its outputs");
-        // The distance that was really stepped, not the one that was asked for.
+        // Divide by the step after rounding, not by the nominal one.
         for (std::size_t k = 0; k < y0.size(); ++k) column[k] = ((*above)[k] - (*below)[k]) / (up - down);
         return true;
     }
-    // At the edge of what the model answers: one side, second order where a second step is answered too.
+    // At the edge of the model's domain: one-sided difference, second order if a second step has an answer.
     const std::vector<double>& one = above ? *above : *below;
     const double h = above ? up - at : down - at;
     const Outputs two = moved(at + 2.0 * h);
@@ -67,7 +68,7 @@ bool slopes(const Model& model, std::vector<double>& x, std::size_t i, double st
     return true;
 }
 
-// One output from its row of the Jacobian.
+// Combined uncertainty of one output, from its entries of the Jacobian.
 Uncertain combined(double value, std::span<const Input> inputs, std::span<const double> jacobian,
                    std::size_t output, std::size_t outputs) {
     // u² = Σ(c·u)², and Welch–Satterthwaite ν = u⁴ / Σ((c·u)⁴/ν).
@@ -84,7 +85,7 @@ Uncertain combined(double value, std::span<const Input> inputs, std::span<const 
         value, std::sqrt(variance), fourth > 0.0 ? variance * variance / fourth : infinite, 0.0, {}};
     if (variance > 0.0) result.expanded = coverage_95(result.dof) * result.u;
 
-    // The budget: whose repetition gains most comes first.
+    // The uncertainty budget, largest share first.
     result.contributions.reserve(uncertain);
     for (std::size_t i = 0; i < inputs.size(); ++i) {
         if (inputs[i].u == 0.0) continue;
@@ -97,16 +98,16 @@ Uncertain combined(double value, std::span<const Input> inputs, std::span<const 
     return result;
 }
 
-// Monte Carlo, the second opinion (JCGM 101:2008, 7). std::mt19937_64 gives the numbers the standard fixes;
-// the distributions are our own, because those of <random> differ from library to library and a run must be
-// repeatable on another machine.
+// Monte Carlo (JCGM 101:2008, 7). The C++ standard fixes the output of std::mt19937_64. The distributions are
+// our own: those of <random> differ between libraries, and a run must be repeatable on another machine.
 class Draws {
 public:
     explicit Draws(unsigned long long seed) : engine_(seed) {}
 
-    // Student t with `dof` degrees of freedom, normal at infinity: the polar method, w = r² of a point in the
-    // unit disc. Normal: v·√(−2·ln w / w). Student (R. W. Bailey, Math. Comp. 62 (1994) 779):
-    // v·√(ν·(w^(−2/ν) − 1) / w), for any real ν > 0.
+    // Student t with `dof` degrees of freedom; normal if `dof` is infinite. Polar method: w = r² of a point
+    // in the unit disc.
+    //   normal   v·√(−2·ln w / w)
+    //   Student  v·√(ν·(w^(−2/ν) − 1) / w), for any real ν > 0 (R. W. Bailey, Math. Comp. 62 (1994) 779)
     double student(double dof) {
         double v, w;
         do {
@@ -126,7 +127,7 @@ private:
     std::mt19937_64 engine_;
 };
 
-// JCGM 101, 7.7: of all intervals that hold 95 % of the sorted values, the shortest. Sorts `y`.
+// Mean, u and the shortest interval that holds 95 % of the values (JCGM 101, 7.7). Sorts `y`.
 Sampled summary(std::vector<double>& y, std::size_t refused) {
     const auto n = static_cast<double>(y.size());
     const double mean = std::accumulate(y.begin(), y.end(), 0.0) / n;
@@ -150,7 +151,7 @@ Result<std::vector<Uncertain>> propagate(const Model& model, std::span<const Inp
     const Outputs y0 = answer(model, x);
     if (!y0) return Error{ErrorCode::no_solution, "", "at the inputs themselves"};
 
-    // Jacobian, a column of outputs for each input; zero where the input is exact.
+    // Jacobian: one column of outputs per input; zero if the input is exact.
     const std::size_t outputs = y0->size();
     std::vector<double> jacobian(inputs.size() * outputs, 0.0);
     for (std::size_t i = 0; i < inputs.size(); ++i) {
@@ -172,7 +173,7 @@ Result<std::vector<Sampled>> sample(const Model& model, std::span<const Input> i
     if (auto error = unsound(inputs)) return *std::move(error);
     if (runs < 2) return Error{ErrorCode::out_of_range, "runs", "2 <= x"};
 
-    // An exact input takes no draw; x + u·t otherwise (JCGM 101, 6.4.9.4).
+    // An exact input needs no draw; the others are x + u·t (JCGM 101, 6.4.9.4).
     Draws draws(seed);
     std::vector<double> x(inputs.size());
     std::vector<std::vector<double>> values;
@@ -199,7 +200,7 @@ Result<std::vector<Sampled>> sample(const Model& model, std::span<const Input> i
 
 double e_n(double after, double expanded_after, double before, double expanded_before) {
     const double difference = after - before;
-    // Both exact: they agree when they are the same.
+    // Equal values agree, also if both are exact (0/0).
     if (difference == 0.0) return 0.0;
     return difference / std::hypot(expanded_after, expanded_before);
 }

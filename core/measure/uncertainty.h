@@ -1,11 +1,12 @@
 #pragma once
-// How sure is a computed number? Inputs with standard uncertainties go through a whole function once per
-// input. First route: Jacobian by central differences, combined u, Welch–Satterthwaite, 95 % (JCGM 100:2008,
-// 5.1.2, G.4.1).
-// Second opinion: Monte Carlo (JCGM 101:2008). The budget names the input whose repetition gains most.
+// Uncertainty of a computed number. The whole function is evaluated with each input varied in turn.
+// propagate(): Jacobian by central differences, combined u, Welch–Satterthwaite, 95 % (JCGM 100:2008, 5.1.2,
+// G.4.1). Its list of contributions shows which input is worth measuring again.
+// sample(): Monte Carlo (JCGM 101:2008), an independent check of propagate().
 //
-// Simplifications: inputs are independent unless they are one reading (then they are one input); Monte Carlo
-// draws normal for finite dof by scaled t, fixed seed, so a run can be repeated.
+// Simplifications: inputs are independent; a reading that is used twice must be one input. Monte Carlo draws
+// from a scaled Student t for finite dof and from the normal distribution for infinite dof. The same seed
+// gives the same result.
 
 #include <functional>
 #include <optional>
@@ -24,7 +25,7 @@ struct Input {
     double dof = 0.0;   // may be infinite
 };
 
-// Any number of outputs computed together; nullopt when the function has no answer at that input.
+// Computes any number of outputs together. Returns nullopt if there is no answer at these inputs.
 using Model = std::function<std::optional<std::vector<double>>(std::span<const double> inputs)>;
 
 struct Contribution {
@@ -39,9 +40,9 @@ struct Uncertain {
     double expanded = 0.0;                     // 95 %
     std::vector<Contribution> contributions;   // largest share first; exact inputs are not listed
 };
-// One Uncertain per output. Error no_solution when the model has no answer at the inputs themselves, or on
-// neither side of an input (subject: its name); not_a_number or out_of_range for an input that is no number,
-// has u < 0, or u > 0 with dof < 1.
+// One Uncertain per output. Errors: no_solution if the model has no answer at the inputs themselves, or none
+// on either side of one input (subject: its name); not_a_number for a value that is not finite; out_of_range
+// for u < 0, or u > 0 with dof < 1.
 Result<std::vector<Uncertain>> propagate(const Model& model, std::span<const Input> inputs);
 
 struct Sampled { double mean, u, low, high; std::size_t refused; };  // shortest 95 % interval

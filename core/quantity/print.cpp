@@ -1,4 +1,4 @@
-// Numbers as text, without locale: the same bytes on every machine.
+// Numbers as text, independent of locale: the same bytes on every machine.
 
 #include <algorithm>
 #include <array>
@@ -12,9 +12,9 @@ namespace restand {
 namespace {
 
 constexpr std::string_view minus_sign = "\u2212";
-constexpr std::string_view no_number = "\u2014";  // what is not finite prints as a dash, not as a word
+constexpr std::string_view no_number = "\u2014";  // printed for a value that is not finite
 
-// Digits of a magnitude, rounded from the exact binary value (to_chars), so 0.125 to two places is 0.12.
+// Digits of a magnitude, rounded from the exact binary value (to_chars): 0.125 to two places is 0.12.
 std::string digits_of(double magnitude, int decimals) {
     std::array<char, 384> buffer;  // the largest double has 309 digits
     const auto [end, error] = std::to_chars(buffer.data(), buffer.data() + buffer.size(), magnitude,
@@ -36,7 +36,7 @@ bool is_counted(Unit unit) {
 std::string print_fixed(double value, int decimals) {
     if (!std::isfinite(value)) return std::string(no_number);
     std::string digits = digits_of(std::fabs(value), decimals);
-    // A value that rounds to zero has no sign: "−0.0" reads as a fault.
+    // A value that rounds to zero has no sign: "−0.0" looks like an error.
     if (value < 0.0 && !all_zero(digits)) digits.insert(0, minus_sign);
     return digits;
 }
@@ -60,7 +60,7 @@ std::string print_sixteenths(double inches) {
     if (whole != 0.0 || part == 0) text += digits_of(whole, 0);
     if (part == 0) return text;
 
-    // Lowest terms: a tape is read as 1/2, not as 8/16.
+    // Lowest terms: 1/2, not 8/16.
     const int common = std::gcd(part, 16);
     if (whole != 0.0) text += ' ';
     return text.append(digits_of(part / common, 0)).append("/").append(digits_of(16 / common, 0));
@@ -68,7 +68,7 @@ std::string print_sixteenths(double inches) {
 
 std::string print_in(double canonical, Unit unit) {
     std::string text = print_fixed(from_canonical(canonical, unit), usual_decimals(unit));
-    // What is counted shows decimals only where it has them: 15 teeth, 2.5 turns, a leverage of 2.05.
+    // Drop trailing zeros of counts and plain numbers: 15 teeth, 2.5 turns, a leverage of 2.05.
     if (is_counted(unit) && text.find('.') != std::string::npos) {
         text.erase(text.find_last_not_of('0') + 1);
         if (text.back() == '.') text.pop_back();

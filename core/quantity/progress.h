@@ -1,6 +1,6 @@
 #pragma once
-// How far long work is, and whether it is still wanted. The worker counts, any thread looks and may cancel.
-// Work that is cancelled leaves everything as it was and answers with ErrorCode::cancelled.
+// Progress of a long task, and its cancellation. The worker counts. Any thread may read the count or cancel.
+// A cancelled task changes nothing and returns ErrorCode::cancelled.
 
 #include <atomic>
 #include <cstdint>

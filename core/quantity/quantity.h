@@ -1,9 +1,9 @@
 #pragma once
-// Strong types for the physical quantities of the job. Which number is a length, which a force?
-// The compiler knows, and the unit is named at both crossings: in with mm(12.0), out with in_mm(x).
+// Strong types for physical quantities: the compiler tells a length from a force.
+// The unit is named at each conversion: mm(12.0) makes a Length, in_mm(x) gives the number back.
 //
-// Canonical values: mm, N, rad, kg, s. So rate is N/mm, pressure N/mm² (MPa), torque N·mm, power N·mm/s.
-// Signs are the business of the header that uses a quantity, not of this one.
+// Canonical units: mm, N, rad, kg, s. So rate is N/mm, pressure N/mm² (MPa), torque N·mm, power N·mm/s.
+// The header that uses a quantity defines its sign.
 
 #include <cmath>
 #include <compare>

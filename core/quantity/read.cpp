@@ -1,10 +1,10 @@
-// Reading what a person typed. Grammar, after trimming and after the characters of `plain` are replaced:
+// Parses typed text. Grammar, after trimming and after replacing the characters listed in `plain`:
 //
 //   typed    = [sign] number [spaces] [unit]
 //   number   = decimal | digits "/" digits | digits (spaces | "-") digits "/" digits
 //   decimal  = [digits] ("." | ",") digits | digits
 //
-// No exponents, no thousands separators, no "5." (a digit is missing), no "12 17/16" (a slip, not a habit).
+// Not accepted: exponents, thousands separators, "5." (a digit is missing), "12 17/16" (a typing error).
 
 #include <algorithm>
 #include <array>
@@ -16,13 +16,13 @@
 namespace restand {
 namespace {
 
-constexpr std::size_t longest = 64;  // bytes; more is not a number somebody typed
+constexpr std::size_t longest = 64;  // bytes; nobody types a longer number
 constexpr double largest = 1e9;
 
 struct Swap {
     std::string_view from, to;
 };
-// Other spellings of what the grammar knows: minus sign, fraction slash, no-break spaces, vulgar fractions.
+// Equivalents of the grammar's characters: minus sign, fraction slash, no-break spaces, vulgar fractions.
 constexpr std::array plain = {
     Swap{"\u2212", "-"},    Swap{"\u2044", "/"},    Swap{"\u00A0", " "},    Swap{"\u202F", " "},
     Swap{"\t", " "},        Swap{"\u00BC", " 1/4"}, Swap{"\u00BD", " 1/2"}, Swap{"\u00BE", " 3/4"},
@@ -33,8 +33,8 @@ struct Spelling {
     std::string_view text;  // ASCII letters in lower case
     Unit unit;
 };
-// One spelling may stand for several units; the field decides. Workshop habit: kg/mm is kgf/mm, lb/in is
-// lbf/in, and kg or lb in a force field is a weight.
+// One spelling can mean several units; the field's dimension decides. Workshop usage: kg/mm means kgf/mm,
+// lb/in means lbf/in, and kg or lb in a force field means kgf or lbf.
 constexpr std::array spellings = {
     Spelling{"mm", Unit::mm},
     Spelling{"in", Unit::inch},
@@ -85,7 +85,7 @@ char lower(char c) {
 
 constexpr std::array<std::string_view, 6> spaces = {" ", "\t", "\n", "\r", "\u00A0", "\u202F"};
 
-// Without the spaces at both ends, the no-break ones included.
+// Removes spaces at both ends, including no-break spaces.
 std::string_view trimmed(std::string_view text) {
     for (bool again = true; again;) {
         again = false;
@@ -113,7 +113,7 @@ std::string in_plain(std::string_view text) {
     return out;
 }
 
-// Takes characters from the front of the text; every `take` leaves it as it was when it finds nothing.
+// Consumes characters from the front of the text. Each `take` leaves the text unchanged if it finds nothing.
 struct Cursor {
     std::string_view rest;
 
@@ -140,7 +140,7 @@ double value_of(const std::string& digits) {
     double v = 0.0;
     const auto [end, error] =
         std::from_chars(digits.data(), digits.data() + digits.size(), v, std::chars_format::fixed);
-    // Sixty-four bytes of digits never overflow, so anything but success is a fault of the scanner.
+    // 64 bytes of digits cannot overflow a double, so a failure is a bug of the scanner.
     check(error == std::errc() && end == digits.data() + digits.size(), "digits that are no number");
     return v;
 }
@@ -149,7 +149,7 @@ struct Ratio {
     double value;
     bool proper;
 };
-// "5/16"; nothing when there is none or it divides by zero.
+// "5/16". nullopt: no fraction, or a division by zero.
 std::optional<Ratio> take_fraction(Cursor& at) {
     Cursor trial = at;
     const std::string_view above = trial.take_digits();
@@ -162,7 +162,7 @@ std::optional<Ratio> take_fraction(Cursor& at) {
     return Ratio{num / den, num < den};
 }
 
-// The part of a mixed number that follows its whole: " 5/16" or "-5/16".
+// The fraction of a mixed number, after its whole part: " 5/16" or "-5/16".
 std::optional<double> take_tail(Cursor& at) {
     Cursor trial = at;
     if (!trial.take_spaces() && !trial.take('-')) return std::nullopt;
@@ -189,9 +189,9 @@ std::optional<double> take_unsigned(Cursor& at) {
 
 struct Scanned {
     double value;
-    std::string_view unit;  // what stands behind the number
+    std::string_view unit;  // the text after the number
 };
-// Nothing when the text does not start with a number, or when more of a number follows it ("1.2.3").
+// nullopt: the text does not start with a number, or digits follow the number ("1.2.3").
 std::optional<Scanned> scan(std::string_view text) {
     Cursor at{text};
     const bool minus = at.take('-');
@@ -204,7 +204,7 @@ std::optional<Scanned> scan(std::string_view text) {
     const bool more_number = std::any_of(unit.begin(), unit.end(), is_digit);
     const bool worded = unit.empty() || is_letter(unit[0]) || unit[0] == '"' || (unit[0] & 0x80) != 0;
     if (more_number || !worded) return std::nullopt;
-    // Zero has no sign: "-0" typed is 0.
+    // Zero has no sign: typed "-0" is 0.
     return Scanned{minus && *magnitude != 0.0 ? -*magnitude : *magnitude, unit};
 }
 

@@ -1,7 +1,7 @@
 #pragma once
-// What a function says when it cannot answer: bad input and missing solutions are values, not exceptions.
-// The core words no sentences; `subject` names the field, `detail` holds what a sentence needs
-// ("0 < x <= 2000"). The app and the terminal do the wording. Method names as in std::expected.
+// The error type. Bad input and a missing solution are returned as values, not thrown.
+// The core contains no sentences for people: `subject` names the field, `detail` holds the data a sentence
+// needs ("0 < x <= 2000"). The app and the terminal write the sentences. Method names as in std::expected.
 
 #include <string>
 #include <string_view>
@@ -11,29 +11,29 @@
 namespace restand {
 
 enum class ErrorCode {
-    not_a_number,    // text or value is no finite number; detail: what stood there
+    not_a_number,    // text or value is not a finite number; detail: the text that was found
     out_of_range,    // detail: the allowed range
     unknown_unit,    // detail: the unit as typed
-    wrong_unit,      // a known unit of another dimension
-    wrong_type,      // JSON of another type; detail: what was expected
+    wrong_unit,      // known unit, but of another dimension
+    wrong_type,      // JSON value of the wrong type; detail: the expected type
     unknown_key,     // detail: the nearest known key, if any
     missing,         // a required field is absent
-    not_sorted,      // pairs not in rising unit length; detail: which
-    not_monotone,    // ride height does not rise with unit length; detail: which
+    not_sorted,      // pairs not in order of rising unit length; detail: which pair
+    not_monotone,    // ride height does not rise with unit length; detail: which pair
     contradiction,   // two fields exclude each other; detail: the other field and the rule
-    too_large,       // file or field beyond its cap; detail: the cap
-    truncated,       // ends before its stated length
-    damaged,         // hash, integrity check or syntax fails; detail: where
-    not_ours,        // not a file of Restand's
-    newer_version,   // made by a later Restand; detail: its version
-    read_only,       // may be read, not written
-    in_use,          // another process writes to it
+    too_large,       // file or field larger than its limit; detail: the limit
+    truncated,       // file ends before its stated length
+    damaged,         // hash, integrity check or syntax is wrong; detail: where
+    not_ours,        // not a Restand file
+    newer_version,   // written by a later version of Restand; detail: that version
+    read_only,       // can be read but not written
+    in_use,          // another process is writing to it
     not_found,
-    io,              // the system refused; detail: its words
-    no_solution,     // detail: the limit in the way
-    cancelled,       // somebody asked for it; nothing was changed
+    io,              // the operating system reported an error; detail: its message
+    no_solution,     // detail: the limit that prevents a solution
+    cancelled,       // cancelled on request; nothing was changed
 };
-std::string_view key(ErrorCode code);   // "out_of_range", for machines
+std::string_view key(ErrorCode code);   // "out_of_range"; machine-readable
 
 struct Error {
     ErrorCode code;
@@ -42,10 +42,11 @@ struct Error {
     friend bool operator==(const Error&, const Error&) = default;
 };
 
-// A broken invariant of our own is a bug: it stops the program in release builds too. Only App (app/app.h) goes on
-// from one, with the page before; nothing else catches this.
+// Thrown when one of our own invariants is broken. That is a bug, so it is thrown in release builds too. Two
+// places catch it: App (app/app.h) restores the page as it was before and goes on; thrown_by()
+// (core/store/thrown.h) returns it as an io error.
 struct BrokenInvariant { const char* why; };
-[[noreturn]] void broken_invariant(const char* why);   // prints why and throws
+[[noreturn]] void broken_invariant(const char* why);   // prints `why` and throws
 inline void check(bool holds, const char* why) {
     if (!holds) broken_invariant(why);
 }
@@ -73,7 +74,7 @@ private:
     std::variant<T, Error> v_;
 };
 
-struct Done {};  // the value of a change that has nothing else to say
+struct Done {};  // success value of a function that returns no data
 using Outcome = Result<Done>;
 
 }  // namespace restand

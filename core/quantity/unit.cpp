@@ -7,8 +7,8 @@
 namespace restand {
 namespace {
 
-// canonical = value * num / den, both whole numbers that a double holds exactly (the degree apart), so that
-// 12 5/16 in is the double nearest 312.7375 mm and 2.4 bar the one nearest 0.24 MPa.
+// canonical = value * num / den. Both are whole numbers that a double holds exactly (except for the degree),
+// so 12 5/16 in gives the double nearest to 312.7375 mm, and 2.4 bar the one nearest to 0.24 MPa.
 struct UnitFacts {
     Unit unit;
     Dimension dimension;
@@ -119,7 +119,7 @@ Unit chosen(const UnitChoice& choice, Dimension dimension) {
         case Dimension::ratio:
         case Dimension::text:
             return Unit::one;
-        // A pitch follows the lengths: who reads inches knows threads in inches.
+        // Thread pitch follows the unit of lengths: inches go with in/turn.
         case Dimension::length_per_turn:
             return choice.length == Unit::inch ? Unit::inch_per_turn : Unit::mm_per_turn;
     }

@@ -1,9 +1,9 @@
 #pragma once
-// Units people type and read, and the text forms of numbers in a workshop: "312,5", "312.5", "12 5/16 in",
-// "540 lb/in", "3 1/4". What was typed stays as typed (Typed); the canonical value is derived from it.
+// Units that people type and read, and how numbers are written in a workshop: "312,5", "312.5", "12 5/16 in",
+// "540 lb/in", "3 1/4". Typed keeps the text exactly as typed. The canonical value is derived from it.
 //
-// Canonical: mm, N, N/mm, rad, kg, MPa; turns, clicks, counts and ratios are plain numbers.
-// A decimal comma and a decimal point mean the same; neither is ever a thousands separator.
+// Canonical units: mm, N, N/mm, rad, kg, MPa. Turns, clicks, counts and ratios are plain numbers.
+// Decimal comma and decimal point are equivalent. Neither is ever a thousands separator.
 // Exact factors: NIST SP 811 (2008), App. B.
 
 #include <optional>
@@ -27,7 +27,7 @@ enum class Dimension {
     ratio,
     length_per_turn,
     text
-};  // text: a name, no number (Unit::one)
+};  // text: a name, not a number (Unit::one)
 
 enum class Unit {
     mm, inch,                            // length
@@ -41,14 +41,14 @@ enum class Unit {
 };
 
 Dimension dimension_of(Unit unit);
-bool fits(Unit unit, Dimension dimension);              // count and ratio both take Unit::one
+bool fits(Unit unit, Dimension dimension);              // count, ratio and text all take Unit::one
 std::string_view key(Unit unit);                        // in files: "N/mm", "deg", "click", "1"
 std::optional<Unit> unit_of_key(std::string_view key);
-std::string_view symbol(Unit unit);                     // as printed: "N/mm", "lbf/in", "mm", ""
+std::string_view symbol(Unit unit);                     // in print: "N/mm", "lbf/in", "mm", ""
 double to_canonical(double value, Unit unit);
 double from_canonical(double canonical, Unit unit);
 
-// The units a team reads in, chosen once; a field may be switched by itself.
+// The units a team has chosen for display. A single field can be switched to another unit.
 struct UnitChoice {
     Unit length = Unit::mm;
     Unit rate = Unit::n_per_mm;
@@ -58,28 +58,29 @@ struct UnitChoice {
     friend bool operator==(const UnitChoice&, const UnitChoice&) = default;
 };
 Unit chosen(const UnitChoice& choice, Dimension dimension);
-Unit next_unit(Unit unit);  // the next unit of the same dimension, cyclic; for the pad's unit key
+Unit next_unit(Unit unit);  // next unit of the same dimension, cyclic; for the unit key of the number pad
 
-// A number as a person typed it. `unit` is the field's unit at the time, or the one typed behind the number.
+// A number as a person typed it. `unit`: the unit typed after the number, or the field's unit at that time.
 struct Typed {
     std::string text;
     Unit unit = Unit::mm;
     friend bool operator==(const Typed&, const Typed&) = default;
 };
 
-// Reads text into a Typed. A unit typed behind the number wins over `unit`; it must be of the same dimension.
-// Errors: not_a_number, unknown_unit, wrong_unit; out_of_range when the number is beyond 1e9, too_large when
-// the text is longer than 64 bytes. No exponents; error subjects are empty, the caller knows the field.
+// Parses text into a Typed. A unit typed after the number overrides `unit`. It must have the same dimension.
+// Exponents are not accepted. Errors: not_a_number, unknown_unit, wrong_unit; out_of_range if the magnitude
+// exceeds 1e9; too_large if the text is longer than 64 bytes. The error subject is empty: the caller knows
+// the field.
 Result<Typed> read_typed(std::string_view text, Unit unit);
-double typed_value(const Typed& typed);      // in typed.unit; broken invariant when text is no number
+double typed_value(const Typed& typed);      // in typed.unit; broken invariant if the text is not a number
 double canonical_value(const Typed& typed);
 
-// Printing, locale-free. Fixed decimals, true minus sign U+2212 for negative numbers; "—" when not finite.
+// Printing, independent of locale. Fixed decimals; minus sign U+2212; "—" if the value is not finite.
 std::string print_fixed(double value, int decimals);
-std::string print_quarters(double turns);    // magnitude to the nearest quarter: "3¼", "½", "0"
+std::string print_quarters(double turns);    // magnitude, to the nearest quarter: "3¼", "½", "0"
 std::string print_sixteenths(double inches); // "12 5/16"
-// A canonical value in a unit with the decimals that unit is read to, without the symbol. Turns, clicks and
-// plain numbers drop zeros at the end: "15", "2.5".
+// Prints a canonical value in `unit`, with usual_decimals(unit) and without the symbol. Turns, clicks and
+// plain numbers drop trailing zeros: "15", "2.5".
 std::string print_in(double canonical, Unit unit);
 int usual_decimals(Unit unit);               // mm 1, inch 3, N/mm 1, lbf/in 0, ...
 

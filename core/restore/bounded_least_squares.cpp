@@ -18,7 +18,8 @@ double dot(const Unknowns& a, const Unknowns& b, int n) {
     return sum;
 }
 
-// Orthonormal vectors; `add` keeps what is new in a vector, `complete` lists the directions left free.
+// Orthonormal vectors. `add` appends the part of a vector that is independent of them. `complement` returns
+// the directions orthogonal to all of them.
 struct Basis {
     int n = 0, size = 0;
     std::array<Unknowns, most_unknowns> q{};
@@ -26,7 +27,7 @@ struct Basis {
     bool add(Unknowns v, double tolerance) {
         const double before = std::sqrt(dot(v, v, n));
         if (before == 0.0 || size == n) return false;
-        // Twice is enough (Parlett): the second pass takes out what rounding left.
+        // Two passes are enough (Parlett): the second one removes what rounding left.
         for (int pass = 0; pass < 2; ++pass)
             for (int k = 0; k < size; ++k) {
                 const double part = dot(v, q[k], n);
@@ -61,8 +62,8 @@ struct Level {
     }
 };
 
-// Best step inside the free directions: least squares by pivoted Gram–Schmidt on A·Z. Directions that change
-// nothing (rank) are left at zero; the last level decides about them.
+// Best step inside the free directions: least squares by pivoted Gram–Schmidt on A·Z. Directions without
+// effect on this level (rank) stay at zero; later levels determine them.
 Unknowns best_step(const Level& level, const Unknowns& d, const Basis& free) {
     const int m = level.rows, n = level.n;
     std::array<std::array<double, most_rows>, most_unknowns> column{};
@@ -103,7 +104,7 @@ Unknowns best_step(const Level& level, const Unknowns& d, const Basis& free) {
         right[rank] = inner(pivot, miss);
         for (int r = 0; r < m; ++r) miss[r] -= right[rank] * pivot[r];
     }
-    // Back substitution, then from free directions to adjusters.
+    // Back substitution, then transform from free directions to unknowns.
     Unknowns y{}, step{};
     for (int k = rank - 1; k >= 0; --k) {
         double value = right[k];
@@ -130,7 +131,7 @@ double size_of(const Unknowns& v, int n) {
     return std::sqrt(dot(v, v, n));
 }
 
-// A kept bound is let go when the step without it leads inside and lowers the sum.
+// Releases one active bound if the step without it leads inside the bounds and lowers the sum.
 bool release_one(const Level& level, const LeastProblem& p, const Basis& held, const Unknowns& d,
                  Flags& fixed) {
     const double now = level.sum(d);
@@ -150,8 +151,8 @@ bool release_one(const Level& level, const LeastProblem& p, const Basis& held, c
 }
 
 void minimise(const Level& level, const LeastProblem& p, const Basis& held, Unknowns& d, Flags& fixed) {
-    // Every pass either ends, fixes one bound more, or releases one with a lower sum; the cap guards
-    // rounding.
+    // Every pass ends, activates one more bound, or releases one and lowers the sum. The cap stops a cycle
+    // due to rounding.
     for (int pass = 0; pass < 8 * most_unknowns; ++pass) {
         const Unknowns step = best_step(level, d, free_directions(held, fixed));
         if (size_of(step, p.count) <= 1e-13 * (1.0 + size_of(d, p.count))) {
@@ -197,7 +198,7 @@ Unknowns bounded_least_squares(const LeastProblem& p) {
             level.b[level.rows++] = w * row.b;
         }
         minimise(level, p, held, d, fixed);
-        // What this level reached is kept by the next ones.
+        // The next levels must not change the result of this one.
         for (int r = 0; r < level.rows; ++r) held.add(level.a[r], rank_tolerance);
     }
     Level nearest{p.count, p.count, {}, {}};

@@ -1,14 +1,13 @@
 #pragma once
-// Which small change of some adjusters brings several heights nearest to where they should be, most important
-// first?
+// Which small change of some adjusters brings several heights nearest to their targets, by importance?
 //
 //   level 0:  min Σ weight·(a·d − b)²      within low <= d <= high
-//   level 1:  the same of its own rows, among the d that are best for level 0; and so on
-//   at last:  the d nearest to `prefer`
+//   level 1:  the same for the rows of level 1, among the d that minimise level 0; and so on
+//   last:     of the remaining d, the one nearest to `prefer`
 //
-// Dense, at most six unknowns, no heap. Each level is a primal active-set step: bounds that stop a step are
-// kept until releasing one lowers the sum again. Ranks are decided at 1e-9 of the largest column. Source:
-// Nocedal & Wright, Numerical Optimization, 2nd ed., ch. 16.5 (active set), by levels.
+// Dense, at most six unknowns, no heap. Each level uses a primal active-set method: a bound that stops a step
+// stays active until its release lowers the sum. Columns below 1e-9 of the largest one count as zero in the
+// rank. Source: Nocedal & Wright, Numerical Optimization, 2nd ed., ch. 16.5 (active set), applied by levels.
 
 #include <array>
 #include <span>
@@ -30,7 +29,7 @@ struct LeastProblem {
     Unknowns low{}, high{};          // low <= high; may be infinite
     Unknowns prefer{};
 };
-// Always within the bounds.
+// The result is always within the bounds.
 Unknowns bounded_least_squares(const LeastProblem& problem);
 
 }  // namespace restand

@@ -12,7 +12,7 @@ Result<ClosedForm> closed_form(const SwapCase& swap, std::optional<Length> lengt
     const Result<Length> stood = map->length_at(*height);
     if (!stood) return stood.error();
 
-    // Both units stand at the same length, on the same leverage: the forces compare without it.
+    // Both units stand at the same length and the same leverage, so the leverage cancels out.
     const Length old_deflection =
         old_unit.spring.free_length - old_unit.installed_length + old_unit.length - *stood;
     const Force old_force =

@@ -1,9 +1,9 @@
-// The best settable step. Rule: the must-hold height first; among the steps whose miss of it is within
-// half the tolerance of the best one, the step with the smallest miss of the topped-out height. Never a
-// loose spring; a step that binds the coils or exceeds the travel only when there is no other.
+// The best settable step. Rule: the must-hold height comes first. Of the steps whose miss of it is within
+// half the tolerance of the best one, take the step with the smallest miss of the topped-out height. Never
+// take a loose spring. Take a step that binds the coils or exceeds the travel only if there is no other.
 //
-// Searched: the length steps around the continuous answer, two on either side, and for each the two collar
-// steps around the preload that brings the must-hold height back at that length.
+// Search range: the two length steps on each side of the continuous answer. For each of them, the two collar
+// steps around the preload that restores the must-hold height at that length.
 
 #include <algorithm>
 #include <cmath>
@@ -21,9 +21,9 @@ struct Grid {
     double now, step, low, high;
 
     bool continuous() const { return step <= 0.0; }
-    // First step below `target` (or the nearest inside the bounds).
+    // Number of the first step at or below `target`.
     double below(double target) const { return std::floor((target - now) / step + edge); }
-    // Position number n, if it is inside the bounds.
+    // Position of step n; nullopt if it is outside the bounds.
     std::optional<double> at(double n) const {
         const double position = now + n * step;
         if (position < low - edge || position > high + edge) return std::nullopt;
@@ -42,7 +42,7 @@ struct Positions {
     int count = 0;
 };
 
-// `each_side` steps below and above the target; the nearest inside step where the target's are out of bounds.
+// `each_side` steps below and above the target. A target out of bounds is first moved to the nearest bound.
 Positions around(const Grid& grid, double target, int each_side) {
     Positions found;
     const double inside = std::clamp(target, grid.low, grid.high);
@@ -50,7 +50,7 @@ Positions around(const Grid& grid, double target, int each_side) {
     const double first = grid.below(inside) + 1 - each_side;
     for (int k = 0; k < 2 * each_side; ++k)
         if (const auto position = grid.at(first + k)) found.value[found.count++] = *position;
-    // Bounds closer together than a step: nothing settable inside, so the bound itself is tried.
+    // The bounds are closer together than one step and contain none: try the clamped target itself.
     if (found.count == 0) found = {{inside}, 1};
     return found;
 }
@@ -58,7 +58,7 @@ Positions around(const Grid& grid, double target, int each_side) {
 struct Candidate {
     Settings at;
     double held_miss, topped_miss;
-    bool safe;  // coils apart at full travel, within the travel
+    bool safe;  // the coils do not touch at full travel, and the end stands within the travel
 };
 
 Candidate judged(SwapModel& model, Settings at) {
@@ -76,13 +76,13 @@ Settings best_detent(SwapModel& model, const SwapCase& swap, Settings continuous
     const Grid length = grid(swap.length, model.bounds.low.length, model.bounds.high.length);
     const Grid collar = grid(swap.installed, model.bounds.low.installed, model.bounds.high.installed);
     const std::optional<Unconstrained> leant = unconstrained(model, model.must_hold, continuous, false);
-    // How much collar makes up for a mm of length.
+    // Change of installed length that compensates 1 mm of unit length at the must-hold height.
     const double trade = leant && leant->d_installed != 0.0 ? -leant->d_length / leant->d_installed : 0.0;
 
     std::array<Candidate, 12> candidates{};
     int count = 0;
     if (length.continuous() && length.low < length.high && trade != 0.0) {
-        // The length can follow the collar's steps.
+        // The length is continuous and follows the collar's steps.
         const Positions collars = around(collar, continuous.installed, 1);
         for (int c = 0; c < collars.count; ++c) {
             const double moved = continuous.length + (collars.value[c] - continuous.installed) / trade;
@@ -99,7 +99,7 @@ Settings best_detent(SwapModel& model, const SwapCase& swap, Settings continuous
         }
     }
 
-    // A step that binds the coils is taken only when all of them do.
+    // Drop unsafe steps, unless all are unsafe.
     const auto end = candidates.begin() + count;
     if (std::any_of(candidates.begin(), end, [](const Candidate& c) { return c.safe; }))
         count = static_cast<int>(

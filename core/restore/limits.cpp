@@ -3,13 +3,12 @@
 
 #include "core/restore/swap_model.h"
 
-// Two adjusters, two kinds of limit: where the wanted setting is past what can be made, and where the setting
-// that can be made runs into the next thing.
+// Two kinds of limits: those that the wanted setting exceeds, and those that the settable answer then meets.
 
 namespace restand {
 namespace {
 
-constexpr double rounding = 1e-7;  // mm; nearer than this is "at the bound", not past it
+constexpr double rounding = 1e-7;  // mm; up to this distance a value counts as at the bound, not past it
 
 struct Limits {
     std::vector<Limit> found;
@@ -28,7 +27,7 @@ void length_limit(const SwapModel& model, double wanted, Limits& limits) {
     limits.add(LimitCode::length_adjuster_bound, low - wanted, low);
 }
 
-// The tighter of the collar's own end and the loose spring: one of them is the upper bound.
+// The upper bound is the end of the collar's thread or the free length, whichever is smaller.
 void collar_limit(const SwapModel& model, double wanted, Limits& limits) {
     const double low = model.bounds.low.installed, high = model.bounds.high.installed;
     if (high >= model.free_length)
@@ -38,8 +37,8 @@ void collar_limit(const SwapModel& model, double wanted, Limits& limits) {
     limits.add(LimitCode::collar_bound, low - wanted, low);
 }
 
-// The compromise may run into a bound that the wanted setting did not know: solved again without that bound,
-// it says by how much.
+// The limited setting may reach a bound that the wanted setting does not exceed. Solving again without that
+// bound gives the distance past it.
 void second_limits(SwapModel& model, Settings setting, Limits& limits) {
     const Bounds& b = model.bounds;
     const auto at = [](double value, double bound) { return std::fabs(value - bound) < rounding; };
@@ -58,7 +57,7 @@ void second_limits(SwapModel& model, Settings setting, Limits& limits) {
             length_limit(model, free->length, limits);
 }
 
-// Where the end would stand, against the unit's travel and the map's ends.
+// Compares where the end would stand with the unit's travel and the ends of the map.
 void standing_limits(SwapModel& model, Settings setting, Limits& limits) {
     const auto [shortest, longest] = model.new_end.map.length_range();
     double most_travel = 0.0, least_length = setting.length;

@@ -15,19 +15,19 @@ Setting as_setting(const SwapModel& model, const SwapCase& swap, Settings at) {
               .length_turns = {},
               .collar_turns = {}};
     if (swap.length.per_turn) s.length_turns = (s.length - swap.length.now) / *swap.length.per_turn;
-    // In is shorter.
+    // Turning the collar in shortens the spring.
     if (swap.installed.per_turn)
         s.collar_turns = (swap.installed.now - s.installed_length) / *swap.installed.per_turn;
     return s;
 }
 
-// One turn where the adjuster is a thread, its step where it is not, and 1 mm where neither is known.
+// One turn if the adjuster has a thread, else its detent, else 1 mm.
 double one_step(const Adjuster& adjuster) {
     if (adjuster.per_turn) return adjuster.per_turn->value;
     return adjuster.detent.value > 0.0 ? adjuster.detent.value : 1.0;
 }
 
-// What one step does at the answer, from the exact derivatives: a longer unit, and the collar turned in.
+// Effect of one step at the answer, from the exact derivatives: unit longer, collar in.
 void steps(SwapModel& model, const SwapCase& swap, Settings at, Answer& answer) {
     const double longer = one_step(swap.length), in = one_step(swap.installed);
     answer.length_step.setting = mm(longer);
@@ -75,7 +75,7 @@ Result<Answer> answer_of(SwapModel& model, const SwapCase& swap) {
     return answer;
 }
 
-// Reality minus model at what is set: from now on part of every predicted height.
+// Stores measured height − predicted height at the present setting. Every later prediction adds it.
 void shift_by_check(SwapModel& model, const Checked& checked) {
     const Prediction expected = predict(model, model.now);
     const std::optional<Length> read[] = {checked.topped_out, checked.static_, checked.rider};
@@ -139,8 +139,8 @@ Result<Answer> correct(const SwapCase& swap, const Checked& checked) {
 
     Result<SwapModel> model = swap_model(swap);
     if (!model) return model.error();
-    // A height that was not read again cannot be corrected; static stands in for rider as in the first
-    // answer.
+    // A height that was not read again cannot be corrected. Without a rider height the static height must
+    // hold, as in the first answer.
     if (!checked.rider) model->must_hold = State::static_;
     const auto& read = model->must_hold == State::rider ? checked.rider : checked.static_;
     if (!read || !of(model->aim, model->must_hold))

@@ -7,7 +7,7 @@
 namespace restand {
 namespace {
 
-// Both loads and the place the rider is wanted at.
+// Both wheel loads and the map point at the wanted rider height.
 struct Wanted {
     HeightMap map;
     Force rider;
@@ -41,7 +41,7 @@ SpringOption option(const SwapCase& now, const Wanted& wanted, const Spring& spr
     unit.spring = spring;
     unit.helper.reset();
     const Length travel = unit.length - wanted.length;
-    // Everything but this spring, at that travel.
+    // At this installed length the spring force is zero: `rest` is all other forces at that travel.
     unit.installed_length = spring.free_length + travel;
     const Force rest = unit_force(unit, travel);
     SpringOption o;
@@ -57,7 +57,7 @@ SpringOption option(const SwapCase& now, const Wanted& wanted, const Spring& spr
     return o;
 }
 
-// How far an option misses what was wished, in mm; a free sag not known misses nothing.
+// How far an option misses the wish, in mm; an unknown free sag counts as no miss.
 double miss(const SpringOption& o, const SpringWish& wish) {
     const Length free = o.free_sag ? wish.free_sag.beyond(*o.free_sag) : mm(0);
     const Length coils = o.clears() ? mm(0) : *o.block_margin;

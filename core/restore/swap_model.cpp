@@ -9,12 +9,12 @@
 namespace restand {
 namespace {
 
-// Weights of the targets that need not be held; a target of weight 0 is only reported.
+// Weights of the targets that need not hold; a target of weight 0 is only reported.
 double weight_of(State state) {
     return state == State::topped_out ? 1.0 : 0.0;
 }
 
-constexpr double near_enough = 1e-8;  // mm; the error left is of the order of the last step squared
+constexpr double near_enough = 1e-8;  // mm; the remaining error is of the order of the last step squared
 constexpr int most_steps = 60;
 
 void set(SwapModel& model, Settings at) {
@@ -27,7 +27,7 @@ std::string height_path(State state) {
     return std::string("baseline.ride_height_mm.") + names[static_cast<std::size_t>(state)];
 }
 
-// The map goes on along its tangent beyond its ends; only while solving, never in what is shown.
+// Extends the map along its tangent beyond its ends. Used only while solving, never for displayed values.
 MapPoint map_beyond(const HeightMap& map, std::pair<Length, Length> range, double length) {
     const double inside = std::clamp(length, range.first.value, range.second.value);
     MapPoint point = map.at(mm(inside)).value();
@@ -38,7 +38,7 @@ MapPoint map_beyond(const HeightMap& map, std::pair<Length, Length> range, doubl
     return point;
 }
 
-// The old unit is the load cell: what does each reading say about the wheel load?
+// The old unit serves as load cell: each reading gives the wheel load in its state.
 Outcome weigh(SwapModel& model, const SwapCase& swap, State state, Length height) {
     const Result<Standing> stood = standing_at(model.old_end, height);
     if (!stood) return Error{stood.error().code, height_path(state), stood.error().detail};
@@ -70,7 +70,7 @@ Result<SwapModel> swap_model(const SwapCase& swap) {
                     .load = {},
                     .stood = {}};
 
-    // On the stand no wheel load is left: the stop holds.
+    // On the stand the wheel load is zero and the end rests on its top-out stop.
     Result<Standing> hanging = standing_under(model.old_end, newton(0.0));
     if (!hanging) return hanging.error();
     of(model.stood, State::topped_out) = *hanging;
@@ -86,12 +86,13 @@ Result<SwapModel> swap_model(const SwapCase& swap) {
 
     model.now = {swap.length.now.value, swap.installed.now.value};
     model.free_length = stack_free_length(swap.new_unit);
-    // Of two unlike legs the spring that comes loose first counts.
+    // If the legs differ, the spring that comes loose first counts.
     if (const auto& other = swap.new_unit.other_leg)
         model.free_length = std::min(model.free_length, (other->spring.free_length - other->installed_more).value);
     model.bounds = {{swap.length.min.value, swap.installed.min.value},
                     {swap.length.max.value, swap.installed.max.value}};
-    // A loose spring is no setting; a collar that cannot even reach the spring stays at its tightest.
+    // A loose spring is not allowed. If the whole collar range is past the free length, the tightest position
+    // is the only one.
     double& longest = model.bounds.high.installed;
     longest = std::max(model.bounds.low.installed, std::min(longest, model.free_length));
     return model;
@@ -108,7 +109,8 @@ std::optional<Unconstrained> unconstrained(SwapModel& model, State state, Settin
     };
     if (state == State::topped_out) return topped_out();
 
-    // F(L − l) falls as l grows: Newton from where the end stood before, bracketed once both sides are known.
+    // F(L − l) falls as l grows. Newton's method starts where the end stood before and bisects within the
+    // bracket once both sides are known.
     const double load = *of(model.load, state);
     double l = of(model.stood, state)->length.value;
     double low = -std::numeric_limits<double>::infinity(), high = -low;
@@ -118,7 +120,7 @@ std::optional<Unconstrained> unconstrained(SwapModel& model, State state, Settin
         const double excess = terms.force - load * here.leverage;
         const double slope = terms.d_travel + load * here.curvature;
         const double newton_step = l + excess / slope;
-        // Also not reached with a slope that is no number or has the wrong sign.
+        // A slope that is NaN or has the wrong sign also fails this test.
         if (slope > 0.0 && std::fabs(newton_step - l) < 1e-12 * std::fabs(l)) {
             if (stop_holds && l > at.length) return topped_out();
             return Unconstrained{newton_step, here.height.value + here.leverage * (newton_step - l),
@@ -136,7 +138,7 @@ std::optional<Unconstrained> unconstrained(SwapModel& model, State state, Settin
 
 namespace {
 
-// Gauss–Newton: each step is a bounded least-squares problem by levels on the exact derivatives.
+// Gauss–Newton: each step solves a bounded least-squares problem by levels, with the exact derivatives.
 Result<Settings> approach(SwapModel& model, const Bounds& bounds, Settings from, bool stop_holds) {
     Settings at{std::clamp(from.length, bounds.low.length, bounds.high.length),
                 std::clamp(from.installed, bounds.low.installed, bounds.high.installed)};
@@ -164,11 +166,11 @@ Result<Settings> approach(SwapModel& model, const Bounds& bounds, Settings from,
         at.length = std::clamp(at.length + step[0], bounds.low.length, bounds.high.length);
         at.installed = std::clamp(at.installed + step[1], bounds.low.installed, bounds.high.installed);
         last = std::max(std::fabs(step[0]), std::fabs(step[1]));
-        // A derivative near nothing can throw a step out of the world.
+        // A derivative near zero can give an enormous step.
         if (!(last < 1e6)) break;
         if (last < near_enough) return at;
     }
-    if (last < 1e-7) return at;  // rounding keeps it from standing still; far below anything settable
+    if (last < 1e-7) return at;  // the rest is rounding; far below any settable step
     return Error{ErrorCode::no_solution, "end", "the solver did not settle"};
 }
 
@@ -179,8 +181,8 @@ Result<Settings> best_setting(SwapModel& model, const Bounds& bounds) {
     if (!first) return first;
     const std::optional<Unconstrained> leant = unconstrained(model, model.must_hold, *first, false);
     if (!leant || leant->length <= first->length + 1e-9) return first;
-    // Only a pulling spring would stand there: the stop holds the end, and no preload changes that. The
-    // length alone is solved again.
+    // Only a pulling spring could hold this height. In reality the end rests on its stop, and preload has no
+    // effect. So solve again for the length alone.
     Bounds collar_stays = bounds;
     collar_stays.low.installed = collar_stays.high.installed = first->installed;
     return approach(model, collar_stays, *first, true);

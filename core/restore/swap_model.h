@@ -1,15 +1,15 @@
 #pragma once
-// Inside the solver: a swap case made ready to be asked. What does the end do with the adjusters set like
-// this, and where should they be set?
+// Internal to the solver: a swap case prepared for solving. How does the end stand at a given setting of the
+// adjusters, and which setting is best?
 //
-// Prediction: the real end, held by its top-out stop, springs that only push.
-// Leaning:    the same end without stop and with springs that can pull. It has one smooth height for every
-// setting,
-//             so a solver can cross from a hopeless setting to a good one; the two agree wherever the bike
-//             stands on its spring. Its derivatives are exact, by the implicit function theorem on
+// Prediction:     the real end, with its top-out stop and springs that only push.
+// Unconstrained:  the same end without the stop and with springs that can pull. Its height is a smooth
+//                 function of the setting, so the solver can move from a bad setting to a good one. Both
+//                 models agree wherever the bike stands on its spring. The derivatives are exact, by the
+//                 implicit function theorem on
 //                 F(L − l, p) − W·h'(l) = 0      dl/dL = F_x/(F_x + W·h''),  dl/dp = F_p/(F_x + W·h'')
 //
-// Lengths in mm, forces in N, as plain doubles: this is the numeric kernel.
+// This is the numeric kernel: plain doubles, lengths in mm, forces in N.
 
 #include <array>
 #include <optional>
@@ -21,10 +21,10 @@ namespace restand {
 
 struct Settings {
     double length, installed;
-};  // eye to eye, and of the spring; mm
+};  // mm; unit length eye to eye, installed length of the spring
 
 struct Unconstrained {
-    double length;  // of the unit, as it would stand; longer than set where only pulling springs reach it
+    double length;  // of the unit at equilibrium; longer than the setting if the spring has to pull
     double height;
     double d_length;     // dh/dL
     double d_installed;  // dh/d(installed length)
@@ -35,14 +35,14 @@ struct Bounds {
 };
 
 struct SwapModel {
-    EndModel old_end, new_end;                     // anchored; new_end is set anew for every question
+    EndModel old_end, new_end;                     // anchored; every query sets new_end again
     std::array<std::optional<double>, 3> aim;      // ride height before, by State
-    std::array<std::optional<double>, 3> load;     // of the new end
+    std::array<std::optional<double>, 3> load;     // wheel load of the new end
     std::array<double, 3> offset{};                // real height − model height, from a check
     std::array<std::optional<Standing>, 3> stood;  // the old end
     State must_hold = State::rider;
     Settings now{};
-    Bounds bounds{};  // the collar never beyond zero preload, unless it must be
+    Bounds bounds{};  // the collar stops at zero preload, unless its thread ends before it reaches the spring
     double free_length = 0.0;
 };
 
@@ -50,15 +50,15 @@ struct SwapModel {
 Result<SwapModel> swap_model(const SwapCase& swap);
 Prediction before(const SwapModel& model);
 Prediction predict(SwapModel& model, Settings at);
-// `stop_holds`: where the spring would have to pull, the top-out stop decides the height instead.
+// `stop_holds`: if the spring would have to pull, the top-out stop sets the height instead.
 std::optional<Unconstrained> unconstrained(SwapModel& model, State state, Settings at, bool stop_holds);
 // The setting nearest to the aims: must-hold first, then topped out, then the smallest change from `now`.
 Result<Settings> best_setting(SwapModel& model, const Bounds& bounds);
 Bounds no_bounds();
 
-// The best among the settable steps around a continuous answer; see detents.cpp for the rule.
+// The best of the settable steps around a continuous answer; see detents.cpp for the rule.
 Settings best_detent(SwapModel& model, const SwapCase& swap, Settings continuous);
-// What is in the way of `wanted`, and of holding everything at `setting` and at the step nearest to it.
+// The limits that `wanted` exceeds, and those that keep `setting` and `detent` from holding everything.
 std::vector<Limit> limits_of(SwapModel& model, const SwapCase& swap, Settings wanted, Settings setting,
                              Settings detent);
 

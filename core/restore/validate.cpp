@@ -1,5 +1,5 @@
-// Is the case possible at all? Checked before anything is solved; the first fault found is the answer. Rules
-// from geometry, ranges wide enough for anything with two wheels.
+// Checks that the case is possible before it is solved; returns the first fault found. The rules follow from
+// geometry; the ranges are wide enough for any two-wheeler.
 
 #include <cmath>
 
@@ -12,16 +12,16 @@ namespace {
 constexpr Length slack =
     mm(2.0);  // readings of the same height may differ by this much (P-23: tape ±1, reader ±1)
 
-// A field's path in pieces: joined only when there is a fault to name, a sound case costs no text.
+// A field's path in pieces. They are joined only to name a fault, so a valid case builds no strings.
 struct Path {
     const char *start, *middle = "", *end = "";
-    std::size_t number = 0;  // of a list, from 1
+    std::size_t number = 0;  // index in a list, from 1; 0: not in a list
     std::string text() const {
         return std::string(start) + middle + end + (number ? "." + std::to_string(number) : "");
     }
 };
 
-// Collects the first fault; later calls do nothing.
+// Keeps the first fault; later calls have no effect.
 class Faults {
 public:
     void range(Path path, double value, double low, double high, const char* allowed,
@@ -98,7 +98,7 @@ struct AdjusterPaths {
 
 void check_adjuster(Faults& f, const Adjuster& a, const AdjusterPaths& path) {
     f.length(path.now, a.now);
-    // A range may be open to infinity.
+    // A range may be infinite.
     f.number(path.min, a.min);
     f.number(path.max, a.max);
     f.exclude(a.min > a.max, path.min, "min <= max");
@@ -133,7 +133,7 @@ Outcome validate(const SwapCase& swap) {
     check_unit(f, "baseline.unit", old_unit);
     constexpr Path old_installed{"baseline.unit.spring.installed_length_mm"};
     check_installed(f, old_installed, old_unit, old_unit.installed_length);
-    // A loose spring on the bike is no baseline; on the bench it is.
+    // A loose spring is an error in the baseline on the bike; on the bench it is allowed.
     f.exclude(preload(old_unit) < mm(0.0), old_installed, "installed length <= free_length_mm");
     check_heights(f, swap);
 

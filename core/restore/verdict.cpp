@@ -6,7 +6,7 @@
 namespace restand {
 namespace {
 
-// Without any uncertainty a difference is certain, and none is none.
+// If the uncertainty is zero, any difference is significant (infinite E_n) and no difference gives 0.
 double e_number(double difference, double expanded) {
     if (expanded > 0.0) return difference / expanded;
     if (difference == 0.0) return 0.0;
@@ -23,7 +23,7 @@ State must_hold(const CheckInput& input) {
     return input.before[rider] && input.after[rider] ? State::rider : State::static_;
 }
 
-// What the answer promised: a height it predicted to come back, or the one that must.
+// Heights promised by the answer: those it predicted within the tolerance, and the must-hold height.
 bool is_held(const CheckInput& input, State state) {
     if (state == must_hold(input)) return true;
     const auto residual = (input.promised ? *input.promised : input.predicted).residual_at(state);

@@ -1,14 +1,14 @@
 #pragma once
-// The bike is measured again after the swap. Restored, not restored, or can these readings not tell?
+// The bike is measured again after the swap. Is it restored, is it not, or can the readings not tell?
 //
 //   E_n = (after − before)/√(U_after² + U_before²)       ISO 13528:2022, 9.7
 //   restored:      |E_n| <= 1 for every held height
 //   cannot tell:   √(U_after² + U_before²) larger than the tolerance the user set, and |E_n| <= 1
 //   not restored:  |E_n| > 1 for a held height and |after − before| > tolerance
-// U of readings with the same instrument is taken without what they share (reading.h, without_common).
-// Held: the heights that the answer promised to hold, not those that a wrong setting happens to predict; and always
-// the one that must hold (rider, without it static).
-// A difference that is real (|E_n| > 1) but inside the tolerance counts as restored.
+// For two readings with the same instrument, U leaves out the error they share (reading.h, without_common).
+// Held heights: those the answer promised to hold, not those that a wrong setting happens to predict. The
+// must-hold height (rider, else static) always counts as held.
+// A significant difference (|E_n| > 1) inside the tolerance counts as restored.
 
 #include <array>
 #include <optional>
@@ -37,8 +37,8 @@ struct CheckInput {
     std::array<std::optional<Measured>, 3> before, after;  // by State
     Prediction predicted;                                  // at what was set
     Length tolerance;
-    std::optional<Prediction> promised{};                  // by the answer; unknown: at what was set
-    std::array<bool, 3> same_instrument{};                 // before and after, by State
+    std::optional<Prediction> promised{};                  // at the answer; nullopt: use `predicted`
+    std::array<bool, 3> same_instrument{};                 // for before and after, by State
 };
 CheckResult judge(const CheckInput& input);
 

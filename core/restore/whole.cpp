@@ -1,5 +1,5 @@
-// What is wanted without any end, then the best inside the ranges, teeth and links whole, and settable steps; each
-// by whole_search.h.
+// Solves in four stages: without ends, inside the ranges, with whole teeth and links, with settable steps.
+// Each stage uses whole_search.h.
 
 #include "core/restore/whole.h"
 
@@ -24,7 +24,8 @@ Result<WholeAnswer> restore(const WholeCase& whole) {
     const auto wanted = solver.best(start, endless(whole.adjusters.size()));
     for (std::size_t i = 0; i < start.size(); ++i)
         start[i] = std::clamp(wanted ? wanted->at[i] : start[i], out.ends[i].low, out.ends[i].high);
-    // What is wanted may lie where the bike cannot stand, or behind a hill; from where it stands now it can be walked.
+    // The wanted setting may be where the bike has no equilibrium or beyond a local maximum of the miss. So
+    // search from the present setting as well.
     const auto setting = solver.best_of_all(
         solver.better(solver.best(start, out.ends), solver.best(solver.now(), out.ends)), out.ends);
     if (!setting) return setting.error();

@@ -1,5 +1,5 @@
-// Each state of the bike is solved once; then its state is given the derivatives that the implicit function
-// theorem asks for, and every target of that state is an ordinary function of numbers that carry them.
+// Each state of the bike is solved once. The implicit function theorem gives the derivatives of the state.
+// Every target of that state is then an ordinary function of numbers that carry derivatives.
 
 #include "core/restore/whole_model.h"
 
@@ -12,10 +12,10 @@
 namespace restand {
 namespace {
 
-using D = Dual<adjustable_count>;      // by the knobs
-using Q = Dual<4 + adjustable_count>;  // by the state and the knobs
+using D = Dual<adjustable_count>;      // with respect to the adjustables
+using Q = Dual<4 + adjustable_count>;  // with respect to the state and the adjustables
 
-// A state with its derivatives.
+// The bike in one state, with derivatives.
 struct Posed {
     Adjustables<D> adjustables;
     BikeState<D> state;
@@ -43,7 +43,7 @@ struct Model {
         for (int i = 0; i < adjustable_count; ++i) adjustables.at[i] = D(k.at[i], adjustable_count, i);
     }
 
-    // `lean`: without the stops, where they hold it in this state.
+    // `unconstrained`: without the stops, if an end stands on one in this state.
     Result<const Posed*> at(State s, bool unconstrained = false) {
         if (const auto& unconstrained_of = leaning[static_cast<std::size_t>(s)]; unconstrained && unconstrained_of) return &*unconstrained_of;
         auto& place = posed[static_cast<std::size_t>(s)];
@@ -66,7 +66,7 @@ struct Model {
         return p;
     }
 
-    // Both ends at their stops: l(α, rod) = shock length.
+    // Both ends hang at their stops: l(α, rod) = shock length.
     Result<Posed> hung() const {
         const auto droop = map.droop_at(bike.shock.length);
         if (!droop) return droop.error();
@@ -77,7 +77,7 @@ struct Model {
             {with(droop->value, slope), D(0.0), adjustables[Adjustable::rear_radius], adjustables[Adjustable::front_radius]});
     }
 
-    // On its wheels: the state moves so that the balance stays.
+    // On its wheels: the state follows the adjustables so that the balance holds.
     Result<Posed> stood(Rider rider, State as) {
         const auto stands = standing(bike, map, rider);
         if (!stands) return stands.error();
@@ -107,7 +107,7 @@ struct Model {
         Eigen::Matrix<double, 4, 4 + adjustable_count> slopes;
         slopes << b.rear.derivatives().transpose(), b.fork.derivatives().transpose(),
             b.rear_radius.derivatives().transpose(), b.front_radius.derivatives().transpose();
-        // Beside the derivatives what is left of the balance: nothing where it stands, all of it where it leans.
+        // Column 0 is the residual of the balance: zero where the bike stands, nonzero without the stop.
         Eigen::Matrix<double, 4, 1 + adjustable_count> right;
         right << Eigen::Vector4d(b.rear.value(), b.fork.value(), b.rear_radius.value(),
                                  b.front_radius.value()),
@@ -134,7 +134,7 @@ D front_height(const WholeBike& bike, const Posed& p) {
     return D(D(bike.fork.length.value) - p.adjustables[Adjustable::fork_position] - p.state.fork_travel);
 }
 
-// The unit's own rate counts as constant in the slope.
+// The slope treats the unit's own rate as constant.
 D wheel_rate(const WholeBike& bike, const Posed& p) {
     const auto wheel = wheel_terms(p.adjustables[Adjustable::arm], p.state.droop, p.link.slope, p.link.bend);
     const double travel = std::max(0.0, p.shock_travel.value());
@@ -152,7 +152,7 @@ Slack slack_terms(const ChainRun& run, const Adjustables<D>& k, const D& droop) 
     return {at.span, D(run.length.value / run.links * k[Adjustable::links] - at.needed)};
 }
 
-// tan σ/tan τ in per cent, as squat() has it.
+// tan σ/tan τ in per cent, as in squat().
 std::optional<D> anti_squat(const WholeBike& bike, const Posed& p) {
     const auto at = squat_terms(*bike.chain, p.adjustables[Adjustable::front_teeth], p.adjustables[Adjustable::rear_teeth], p.ground.rear_axle);
     if (!at || !p.mass_height) return std::nullopt;
@@ -246,8 +246,8 @@ private:
         return plain(t, D(height(bike, **top) - height(bike, **p)));
     }
 
-    // By its excess: where the chain is to have slack s over a span c, the excess is √(c² + s²) − c, and a
-    // millimetre of excess is worth √(c² + s²)/s of slack there.
+    // The miss is computed from the excess. For a wanted slack s over a span c, the excess is √(c² + s²) − c,
+    // and 1 mm of excess equals √(c² + s²)/s mm of slack.
     Result<TargetTerm> slack(const Target& t) const {
         if (!bike.chain) return lacks(t, "the chain");
         const auto top = model.at(State::topped_out);

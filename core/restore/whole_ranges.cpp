@@ -9,7 +9,7 @@
 namespace restand {
 namespace {
 
-// Where a knob means anything; teeth and links as chain.h has them.
+// The range in which an adjustable is meaningful; teeth and links as in chain.h.
 std::pair<double, double> sense_of(Adjustable adjustable) {
     switch (adjustable) {
         case Adjustable::fork_position:
@@ -80,7 +80,7 @@ Outcome validate(const WholeCase& whole) {
     return Done{};
 }
 
-// A spring is neither loose nor bound inside the range that counts.
+// Inside the returned range the spring is not loose and its coils do not touch.
 AdjusterEnds ends_of(const WholeBike& bike, const WholeAdjuster& a) {
     AdjusterEnds ends{a.min, a.max};
     const bool shock = a.what == Adjustable::shock_installed;

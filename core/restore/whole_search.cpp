@@ -1,4 +1,4 @@
-// Gauss–Newton over the adjusters, and what keeps it from going to and fro where the bike changes its ways.
+// Gauss–Newton over the adjusters, with safeguards against alternating steps at stops and kinks.
 
 #include "core/restore/whole_search.h"
 
@@ -9,9 +9,10 @@
 namespace restand {
 namespace {
 
-constexpr double settled_step = 1e-9;  // mm; a smaller change is none
-constexpr double longest_step = 40.0;  // mm in one round: slopes are trusted no further
-// Squared, in targets' units: what two ways to the same place may differ by, and what still is a gain.
+constexpr double settled_step = 1e-9;  // mm; a smaller step counts as converged
+constexpr double longest_step = 40.0;  // mm in one round; slopes are not reliable further away
+// Differences of the merit, in squared target units: two searches that reach the same point may differ by
+// `no_nearer`; an improvement above `gain` counts.
 constexpr double no_nearer = 1e-13, gain = 1e-20;
 
 double largest_of(const Unknowns& step, std::size_t n) {
@@ -28,14 +29,16 @@ bool reached(const WholeSearch::Terms& terms) {
     return std::all_of(terms.begin(), terms.end(), [](const TargetTerm& t) { return std::fabs(t.miss) < 1e-8; });
 }
 
-// A helper that closes, a rubber that is met, a spring that comes loose.
+// True if a unit has a bump rubber, a helper spring or two different legs: its force then has a kink where
+// the rubber makes contact, the helper closes or one spring comes loose.
 bool has_kinks(const WholeBike& bike) {
     const auto kinked = [](const SuspensionUnit& u) { return !u.bump.empty() || u.helper || u.other_leg; };
     return kinked(bike.shock) || kinked(bike.fork);
 }
 
 constexpr int spread_starts = 12;
-// Evenly over 0 to 1 whatever their number (van der Corput), another base for each adjuster (Halton).
+// Spreads any number of points evenly over 0 to 1 (van der Corput), with a different base for each adjuster
+// (Halton).
 double share_of(int k, std::size_t adjuster) {
     static constexpr int bases[most_unknowns] = {2, 3, 5, 7, 11, 13};
     double share = 0.0, part = 1.0;
@@ -43,7 +46,7 @@ double share_of(int k, std::size_t adjuster) {
     return share;
 }
 
-// As much worse as a step to the smallest change may be: it holds what is held to first order only.
+// Limits how much worse a step towards the smallest change may be: it keeps the targets to first order only.
 bool allowed(const Merit& was, const Merit& is) {
     const auto much_worse = [&](int level) { return is.at[level] > 2.0 * was.at[level] + 1e-2; };
     const auto better = [&](int level) { return is.at[level] < 0.9 * was.at[level] - 1e-9; };
@@ -91,7 +94,7 @@ auto WholeSearch::found_at(Values x, AtStop at_stop) const -> Result<Found> {
     return Found{std::move(x), std::move(*terms)};
 }
 
-// An adjuster is read in its own way; what it changes is the same millimetre.
+// An adjuster may be read from a different datum than the adjustable; a change is the same in both.
 double WholeSearch::adjustable_at(const Values& x, std::size_t i) const {
     const WholeAdjuster& a = c_.adjusters[i];
     return adjustables_[a.what] + (x[i] - a.now);
@@ -118,7 +121,8 @@ Merit WholeSearch::merit(const Terms& terms) const {
     return merit(misses, unit_);
 }
 
-// Level by level, and never by what counts as held: between two answers both held the nearer one is right.
+// Compares level by level and ignores which targets count as held: of two answers that both hold, the nearer
+// one is better.
 bool WholeSearch::nearer(const Terms& is, const Terms& was, double by) const {
     const Merit a = merit(is), b = merit(was);
     for (int level = 0; level < level_count; ++level)
@@ -131,8 +135,9 @@ auto WholeSearch::better(const Result<Found>& a, const Result<Found>& b) const -
     return nearer(b->terms, a->terms, no_nearer) ? b : a;
 }
 
-// Across a kink every target bends by the same thing, the way to the kink. So the target that bends most tells
-// where the two pieces meet. nullopt: both are of one piece.
+// Across a kink, the slope change of every target is proportional to one quantity, the distance to the kink.
+// So the target with the largest slope change gives the place where the two pieces meet. nullopt: both points
+// are on the same piece.
 std::optional<LeastRow> WholeSearch::kink_between(const Found& here, const Found& across) const {
     LeastRow row;
     double most = 1e-6;
@@ -186,7 +191,7 @@ auto WholeSearch::stepped(const Values& x, const Unknowns& step, double share, c
     return next;
 }
 
-// As much of the step as the bike can stand with and that does not make it much worse.
+// The largest tried share of the step at which the bike finds an equilibrium and is not much worse.
 auto WholeSearch::walked(const Found& from, const Unknowns& step, double share, const Ends& ends,
                          AtStop side) const -> std::optional<Found> {
     const Merit was = merit(from.terms);
@@ -197,13 +202,13 @@ auto WholeSearch::walked(const Found& from, const Unknowns& step, double share, 
     return std::nullopt;
 }
 
-// One search by one way of leaving a stop; gives back the nearest place it met, as the bike stands there.
+// One search with one treatment of the stops. Returns the nearest point it visited, as the bike stands there.
 auto WholeSearch::searched(const Values& x, const Ends& ends, AtStop side, bool& stopped, bool& settled) const
     -> Result<Found> {
     auto here = found_at(x, side);
     if (!here) return here.error();
     std::optional<Found> nearest;
-    int no_gain = 0;  // rounds that came no nearer: one that goes to and fro comes to nothing
+    int no_gain = 0;  // rounds in a row without improvement; alternating steps do not improve
     settled = false;
     for (int round = 0; round < 40 && no_gain < 6; ++round) {
         const bool on_stop = stands_on_stop(here->terms);
@@ -224,8 +229,8 @@ auto WholeSearch::searched(const Values& x, const Ends& ends, AtStop side, bool&
     return last;
 }
 
-// Only ever nearer, by the shortest way. A step that leads across a kink and comes to nothing says what lies there;
-// the next one goes to where the two pieces meet.
+// Accepts only steps that come nearer, and takes the shortest ones. A step across a kink that brings no gain
+// shows the slopes on the other side; the next step goes to where the two pieces meet.
 auto WholeSearch::closed_in(Found here, const Ends& ends) const -> Found {
     std::optional<Found> across;
     for (int round = 0, failed = 0; round < 40 && failed < 3; ++round) {
@@ -245,7 +250,7 @@ auto WholeSearch::closed_in(Found here, const Ends& ends) const -> Found {
             if (!there) continue;
             gained = nearer(there->terms, here.terms, gain);
             if (gained)
-                // The place left behind is the other side, if the step went across.
+                // If the step crossed the kink, the old point is now on the other side.
                 across = kink_between(*there, here) && across ? std::optional(std::move(here)) : across,
                 here = std::move(*there);
             else if (!beyond || kink_between(here, *there))
@@ -258,7 +263,8 @@ auto WholeSearch::closed_in(Found here, const Ends& ends) const -> Found {
     return here;
 }
 
-// Each way of leaving a stop, if one is met; then closed in where the rounds did not settle.
+// Searches with every treatment of the stops if an end stood on one; then refines with closed_in() if the
+// targets are not reached.
 auto WholeSearch::best(const Values& x, const Ends& ends) const -> Result<Found> {
     bool stopped = false, settled = false;
     auto best_one = searched(x, ends, AtStop::further, stopped, settled);
@@ -273,8 +279,8 @@ auto WholeSearch::best(const Values& x, const Ends& ends) const -> Result<Found>
     return closed_in(std::move(*best_one), ends);
 }
 
-// Where no slope leads from `x`: with either spring wound up until its end tops out, and, where something has a kink
-// or stands on a stop, over the whole of the ranges.
+// Starts that no slope leads to from `from`: with one or both springs preloaded until the end tops out; and,
+// with few adjusters, a kink or an end on a stop, points spread over the whole ranges.
 auto WholeSearch::other_starts(const Found& from, const Ends& ends) const -> std::vector<Values> {
     std::vector<Values> starts;
     std::vector<std::size_t> collars;
@@ -289,7 +295,8 @@ auto WholeSearch::other_starts(const Found& from, const Ends& ends) const -> std
     const std::size_t sets = std::size_t{1} << collars.size();
     for (std::size_t which = 1; which < 2 * sets; ++which) {
         if (which % sets == 0) continue;
-        // Alone, or with the length that takes back what the collar lifts: so heights stay, and only sag goes.
+        // The collar alone, or together with the length that compensates its lift: heights then stay and only
+        // sag decreases.
         const auto wound = [&](double share) {
             Values x = from.at;
             for (std::size_t k = 0; k < collars.size(); ++k) {
@@ -306,13 +313,13 @@ auto WholeSearch::other_starts(const Found& from, const Ends& ends) const -> std
             return x;
         };
         if (!stops_at(wound(1.0))) continue;
-        // Wound up to the end it tops out in every state, and the collar does nothing any more. So begin a little
-        // beyond where it first does.
+        // At full preload the end is topped out in every state, and the collar has no effect. So start a
+        // little beyond the preload at which an end first tops out.
         double off = 0.0, on = 1.0;
         for (int halving = 0; halving < 8; ++halving) (stops_at(wound(0.5 * (off + on))) ? on : off) = 0.5 * (off + on);
         for (const double share : {0.03, 0.3, 1.0}) starts.push_back(wound(on + share * (1.0 - on)));
     }
-    // An end stands on its stop beyond a place that no slope tells of, so also where there is no kink.
+    // Slopes do not show where an end reaches its stop, so spread starts are also needed without a kink.
     if (n_ <= 4 || has_kinks(c_.bike) || stands_on_stop(from.terms))
         for (int k = 1; k <= spread_starts; ++k) {
             Values spread = from.at;

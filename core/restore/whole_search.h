@@ -1,13 +1,13 @@
 #pragma once
-// Inside the solver: a search over the adjusters for the place where the targets are met best, inside their ends.
+// Internal to the solver: searches the adjuster values, inside their ends, that meet the targets best.
 //
-//   one round     the bike is differentiated where it stands, the step is asked of bounded_least_squares()
-//   first         to the smallest change of all places that meet the targets alike
-//   at a stop     each side of it is searched, and the bike as it stands decides
-//   at a kink     where the two pieces meet, when the rounds go to and fro across it
+//   one round     differentiate the bike where it stands; bounded_least_squares() gives the step
+//   first         of all points that meet the targets equally well, seek the smallest change
+//   at a stop     search on each side of the stop; compare by the bike as it stands
+//   at a kink     if the rounds alternate across a kink, go to where its two pieces meet
 //
-// 1. A search gives back the nearest place it met.
-// 2. Only ratios of tolerances count: all of them ten times as wide change no step.
+// 1. A search returns the point nearest to the targets of all points it visited.
+// 2. Only ratios of tolerances count: if all tolerances are ten times as wide, every step stays the same.
 
 #include <span>
 
@@ -17,13 +17,13 @@
 
 namespace restand {
 
-// What matters first. A chain that is too tight or jumps off is no answer, whatever the bike stands like.
+// Order of importance. A chain that is too tight or jumps off is never acceptable, however the bike stands.
 enum Level { chain_first, must_hold, weighted };
 inline constexpr int level_count = 3;
-// Without an adjuster of its own the chain is only watched: no shock is set for its sake.
+// Slack comes first only if an adjuster moves the chain; the shock is not set for the chain's sake.
 Level level_of(const WholeCase& whole, const Target& t);
 
-// Weighted squares of misses, by level.
+// Weighted sums of squared misses, by level.
 struct Merit {
     double at[level_count] = {};
     double all() const { return at[chain_first] + at[must_hold] + at[weighted]; }
@@ -31,10 +31,10 @@ struct Merit {
 
 class WholeSearch {
 public:
-    using Values = std::vector<double>;  // adjusters, as they are read
+    using Values = std::vector<double>;  // adjusters, as read on the bike
     using Terms = std::vector<TargetTerm>;
     using Ends = std::vector<AdjusterEnds>;
-    // Adjusters, and what the targets say there.
+    // Adjuster values and the target terms there.
     struct Found {
         Values at;
         Terms terms;
@@ -45,17 +45,19 @@ public:
     Values now() const;
     WholeBike bike_at(const Values& x) const;
     Result<Found> found_at(Values x, AtStop at_stop = AtStop::held) const;
-    // From `x`, inside the ends. Error: the bike cannot stand anywhere near.
+    // Searches from `x`, inside the ends. Error: the bike finds no equilibrium at `x`.
     Result<Found> best(const Values& x, const Ends& ends) const;
-    // Where `first` does not meet the targets: the best from other starts too.
+    // `first` if it meets the targets; else the best of `first` and of searches from other starts.
     Result<Found> best_of_all(const Result<Found>& first, const Ends& ends) const;
-    // The nearer one to the targets; never by what counts as held.
+    // The one nearer to the targets; which targets count as held is ignored.
     Result<Found> better(const Result<Found>& a, const Result<Found>& b) const;
-    // For each target the adjusters at an end without which it would come nearer, the others keeping theirs.
+    // For each target: every adjuster at an end that would bring the target nearer if only that end were
+    // removed.
     std::vector<std::vector<std::size_t>> in_the_way(const Found& here, const Ends& ends) const;
-    // Teeth and links as whole numbers next to these, everything else solved anew for them; `ends` then holds them there.
+    // Rounds teeth and links to neighbouring whole numbers and solves the other adjusters again for them.
+    // `ends` then fixes these counts.
     Found with_whole_counts(const Found& here, Ends& ends) const;
-    // The best of the settable steps around these. Error as best().
+    // The best of the settable steps around `here`. Error: the bike finds no equilibrium at any step tried.
     Result<Found> on_steps(const Found& here, const Ends& ends) const;
 
 private:
@@ -78,7 +80,7 @@ private:
     const WholeCase& c_;
     std::size_t n_;
     Adjustables<double> adjustables_;
-    // The least tolerance of what is not exact: misses are measured in tolerances, and those in this one.
+    // The smallest tolerance of a target that counts and is not exact. Tolerances are scaled by it.
     double unit_ = 0.0;
 };
 

@@ -1,5 +1,6 @@
-// From a place between the steps to one that can be set: teeth and links are made whole, the rest solved anew around
-// each choice; then the settable steps on either side are tried by its slopes, the best few on the bike.
+// From a continuous setting to a settable one. First teeth and links are rounded to whole numbers, and the
+// other adjusters are solved again for each choice. Then the settable steps on both sides are ranked by the
+// slopes, and the best few are evaluated on the bike.
 
 #include <algorithm>
 #include <cmath>
@@ -12,7 +13,8 @@ namespace {
 
 constexpr double edge = 1e-9;
 
-// Within their tolerances the first levels give the later ones room.
+// On the chain and must-hold levels a merit up to 1 (a miss of one tolerance) counts as 1, so that a later
+// level can decide.
 double graded(const Merit& m, int level) {
     return level == weighted ? m.at[level] : std::max(1.0, m.at[level]);
 }
@@ -22,7 +24,7 @@ bool better_than(const Merit& a, const Merit& b) {
     return a.all() < b.all() - 1e-9;
 }
 
-// Places an adjuster can be set at next to a value: one below and one above, or itself where it has no steps.
+// The settable positions next to a value: one below and one above, or the value itself if there are no steps.
 std::vector<double> places(const WholeAdjuster& a, const AdjusterEnds& ends, double x) {
     if (a.detent <= 0.0) return {x};
     std::vector<double> out;
@@ -31,7 +33,7 @@ std::vector<double> places(const WholeAdjuster& a, const AdjusterEnds& ends, dou
         const double place = a.now + count * a.detent;
         if (place >= ends.low - edge && place <= ends.high + edge) out.push_back(place);
     }
-    // No step between the ends: at an end it can be set all the same.
+    // No step lies between the ends: use `now`, moved to the nearest end if it is outside.
     if (out.empty()) out.push_back(std::clamp(a.now, ends.low, ends.high));
     return out;
 }

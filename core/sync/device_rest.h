@@ -1,9 +1,11 @@
 #pragma once
-// Devices that take part no more: replaced by a restore, or laid to rest by a person because they are lost, sold, or a
-// clone that nobody uses. They are listed no more among those who lack something; their entries stay.
+// Devices that no longer take part: replaced by a restore, or put at rest by a person because they are lost,
+// sold, or an unused clone. They are no longer listed among the devices that lack entries. Their entries
+// stay.
 //
-// A device laid to rest is written down as following itself (DeviceBody::follows). Earlier versions, which leave out
-// whatever is followed, leave it out as well. Where two entries stand for one device it is at rest only if both say so.
+// A device at rest has an entry that follows itself (DeviceBody::follows). Earlier versions leave out every
+// device that is followed, so they leave it out too. If two entries stand for one device, it is at rest only
+// if both say so.
 
 #include <optional>
 #include <set>
@@ -16,20 +18,20 @@
 
 namespace restand {
 
-// `entries`: of a workshop as it opens (Store::opening); those of other kinds are passed over.
+// `entries`: those a workshop opens with (Store::opening). Entries of other kinds are skipped.
 struct NamedDevice {
-    Id entry;                             // that says so
+    Id entry;                             // the entry with this body
     std::uint64_t device = 0;             // its incarnation
-    std::uint64_t follows = 0;            // the incarnation before a restore; 0: none; itself: laid to rest
+    std::uint64_t follows = 0;            // the incarnation before a restore; 0: none; itself: at rest
     DeviceBody body;
 };
-std::vector<NamedDevice> standing_devices(std::span<const Entry> entries);  // that nothing supersedes
+std::vector<NamedDevice> standing_devices(std::span<const Entry> entries);  // not superseded
 std::set<std::uint64_t> left_devices(std::span<const Entry> entries);  // replaced, or at rest
 bool at_rest(std::span<const Entry> entries, std::uint64_t device);
 void leave_out(std::vector<Seen>& seen, std::span<const Entry> entries);
-// Supersedes what stands of the device.
+// The entry that puts the device at rest. It supersedes the device's standing entries.
 NewEntry lay_to_rest(std::span<const Entry> entries, std::uint64_t device, const std::string& name);
-// It has come by again; nullopt: it is not at rest.
+// The entry for a device at rest that has synced again; nullopt: it is not at rest.
 std::optional<NewEntry> back_from_rest(std::span<const Entry> entries, std::uint64_t device);
 
 }  // namespace restand

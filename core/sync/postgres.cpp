@@ -55,8 +55,8 @@ private:
     Connection server_;
 };
 
-// Islands of numbers without a gap: the number less its rank is one and the same within an island. bit_xor is
-// there from PostgreSQL 14 on.
+// Finds islands of numbers without a gap: within an island, number minus rank is constant. bit_xor needs
+// PostgreSQL 14.
 Result<VersionRanges> TablePool::number_ranges(const std::string& where, const Parameters& parameters) {
     const auto rows = server_.run(
         "select device, min(number), max(number), count(*),"
@@ -91,7 +91,7 @@ Result<VersionRange> TablePool::within(std::uint64_t device, const Numbers& numb
     return (*all)[device];
 }
 
-// Sorted by key, so that two devices that put the same entries at once wait for each other in one order only.
+// Sorted by key, so that two devices that put the same entries at the same time lock rows in the same order.
 Result<std::uint64_t> TablePool::write(const std::vector<Entry>& entries) {
     std::vector<const Entry*> sorted;
     for (const Entry& entry : entries) sorted.push_back(&entry);
@@ -130,7 +130,7 @@ Outcome TablePool::read(std::uint64_t device, const Numbers& numbers, Taken& tak
 Outcome TablePool::fetch(Taken& taken) {
     for (;;) {
         if (cancelled(progress)) return cancelled_error();
-        // A row has 1 MiB at the most: so many fit into memory.
+        // A row has 1 MiB at the most, so 250 rows fit into memory.
         const auto rows = server_.run("fetch 250 from entries");
         if (!rows) return rows.error();
         if (rows->count() == 0) return Done{};
@@ -145,8 +145,8 @@ Outcome TablePool::fetch(Taken& taken) {
     }
 }
 
-// What is said of a device is true for as long as it holds no less; so the row with the most entries is the
-// newest, whatever the clocks say; where the entries bear it out (Heard).
+// A statement about a device stays true as long as the device holds no less. So the row with the most entries
+// is the newest, whatever the clocks say, provided that the place's entries confirm it (Heard).
 Outcome TablePool::write_holds(const Sender& me) {
     std::uint64_t entries = 0;
     for (const auto& [device, range] : me.holds) entries += range.count;
@@ -164,7 +164,7 @@ Outcome TablePool::write_holds(const Sender& me) {
     return Done{};
 }
 
-// Every row: one that was forged may claim to be the newest. In one view of the server.
+// Reads every row, because a forged row may claim to be the newest. All reads use one snapshot of the server.
 Result<std::vector<Sender>> TablePool::senders() {
     if (const auto begun = begin_snapshot(); !begun) return begun.error();
     auto there = ranges();
@@ -196,8 +196,9 @@ Result<std::vector<Sender>> TablePool::senders() {
     return heard.believed();
 }
 
-// A row says itself what its hash is, so the place may seem to hold what nobody can take. What another device lacks is
-// looked at as it lies there, byte by byte, and put once more where it is not as it should be.
+// The hash column is only a claim of the row, so the place may seem to hold an entry that nobody can take.
+// For entries that another device lacks, the digest of the whole row is compared, and the entry is put again
+// if it differs.
 Result<std::uint64_t> TablePool::renew(const Sender& me, const Those& those) {
     const auto others = senders();
     if (!others) return others.error();
@@ -241,7 +242,7 @@ Result<std::set<Hash>> TablePool::digests(std::uint64_t device, const Numbers& n
     return all;
 }
 
-// What is summed up and what is fetched must be the same entries.
+// The rows that are summed and the rows that are fetched must be the same, so both use one snapshot.
 Outcome TablePool::begin_snapshot() {
     const auto begun = server_.run("begin transaction isolation level repeatable read, read only");
     if (!begun) return begun.error();
@@ -320,10 +321,10 @@ Result<Taken> take(const PostgresPlace&, const Sender&, Progress*) {
 
 namespace restand {
 
-// bytea for what a hostile file could fill with anything; the body is JSON, so it is text. Two entries that
-// bear one id are both kept, as in a folder; a device is told of the second when it takes it. A row is known only by
-// all it says: one with the id and hash of an entry, but of another content, would keep the entry out. (A body goes in
-// by its md5, which an index may be made of.)
+// bytea for columns that a hostile file could fill with any bytes; the body is JSON, so it is text. Two
+// entries with one id are both kept, as in a folder; a device reports the second when it takes it. The unique
+// index covers all columns: with a key of id and hash only, a row with other content would keep the entry
+// out. (The index uses the md5 of the body, because an index cannot hold a long text.)
 std::string_view postgres_schema() {
     return R"(create table restand_entry (
   id bytea not null check (octet_length(id) = 16),

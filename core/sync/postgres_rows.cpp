@@ -23,7 +23,7 @@ bool bytes_into(std::array<std::uint8_t, N>& to, std::string_view bytes) {
     return true;
 }
 
-// False when a column cannot be what it should.
+// False if a column has an impossible value.
 bool fill(const Rows& rows, int row, Entry& e) {
     for (int column = 0; column < columns; ++column)
         if (rows.null(row, column)) return false;
@@ -48,7 +48,7 @@ std::string ids_of(const Entry& e) {
     return ids;
 }
 
-// As int8send and int4send write it.
+// The format of int8send and int4send.
 void append_big_endian(std::string& to, std::uint64_t v, int count) {
     for (int i = count; i-- > 0;) to += static_cast<char>(v >> (8 * i) & 0xff);
 }
@@ -57,7 +57,7 @@ void append_big_endian(std::string& to, std::uint64_t v, int count) {
 
 std::string entry_columns() {
     const std::string cap = std::to_string(body_cap);
-    // `kind` and `supersedes` are bytes of any length, too.
+    // `kind` and `supersedes` may have any length as well.
     const std::string fits = "octet_length(body) <= " + cap + " and octet_length(supersedes) <= " + cap +
                              " and octet_length(kind) <= 64";
     std::string names(column_names);
@@ -140,7 +140,7 @@ std::string_view in_ranges() {
            " where number between a and b)";
 }
 
-// Ranges as two lists, so that one statement serves any number of them.
+// The ranges are two lists, so that one statement works for any number of ranges.
 void add_ranges(Parameters& p, const Numbers& numbers) {
     std::vector<std::uint64_t> first, last;
     for (const NumberRange& number_range : numbers) {

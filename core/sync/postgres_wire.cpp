@@ -11,7 +11,7 @@
 namespace restand::postgres {
 namespace {
 
-// The first line says what happened; the rest repeats the statement.
+// The first line is the message; the rest repeats the statement.
 std::string first_line(const char* text) {
     std::string line(text ? text : "");
     if (line.starts_with("ERROR:")) line.erase(0, 6);
@@ -27,7 +27,8 @@ ErrorCode code_of(const char* state) {
     return ErrorCode::io;
 }
 
-// Where the words cannot be read, one that only looks like a password counts: the library's complaint would repeat it.
+// If the connection string cannot be parsed, anything that looks like a password counts as one: libpq's error
+// message would repeat it.
 bool holds_password(const std::string& connection) {
     const std::unique_ptr<PQconninfoOption, void (*)(PQconninfoOption*)> options(
         PQconninfoParse(connection.c_str(), nullptr), PQconninfoFree);
@@ -92,7 +93,7 @@ Result<Connection> Connection::open(const std::string& connection, std::chrono::
         return Error{ErrorCode::contradiction, "PostgreSQL",
                      "a password is not taken from the connection's words, where other programs can read it: put it "
                      "into the environment as PGPASSWORD, or into the user's password file"};
-    // What stands first may be changed by the person's own words, what stands behind may not.
+    // The user's connection string may override the keys before "dbname", but not those after it.
     const char* keys[] = {"connect_timeout", "fallback_application_name", "tcp_user_timeout",
                           "dbname",          "client_encoding",           nullptr};
     const char* values[] = {"10", "restand", "30000", connection.c_str(), "UTF8", nullptr};
@@ -124,7 +125,7 @@ Result<Rows> Connection::run(const std::string& statement, const Parameters& p) 
     for (int left = PQflush(c); left != 0; left = PQflush(c)) {
         if (left < 0) return broken(c);
         if (!wait(true)) return silent(patience_);
-        // A server that answers while it is written to would wait for us to read.
+        // Read while sending: a server that already answers would otherwise wait for us to read.
         if (PQconsumeInput(c) != 1) return broken(c);
     }
     return answer();
@@ -140,7 +141,7 @@ bool Connection::wait(bool sending) const {
     }
 }
 
-// The statement's one result; everything up to the end of the answer is taken.
+// Reads the answer to its end and returns the statement's only result.
 Result<Rows> Connection::answer() {
     PGconn* c = connection_.get();
     std::optional<Rows> rows;

@@ -1,6 +1,6 @@
 #pragma once
-// libpq behind Result: a connection, statements with binary parameters, rows. Inside core/sync only, and
-// only where libpq is.
+// Wraps libpq with Result: a connection, statements with binary parameters, rows. For core/sync only; needs
+// libpq.
 
 #include <libpq-fe.h>
 
@@ -18,7 +18,7 @@ namespace restand::postgres {
 
 enum class Type { int8 = 20, int4 = 23, text = 25, bytea = 17, int8_list = 1016 };
 
-// Parameters in the order of $1, $2 … Numbers in network byte order, as the protocol wants them.
+// Parameters in the order of $1, $2 … Numbers are in network byte order, as the protocol requires.
 class Parameters {
 public:
     void int8(std::uint64_t v) { add(Type::int8, big_endian(v, 8), true); }
@@ -54,8 +54,9 @@ private:
     std::unique_ptr<PGresult, void (*)(PGresult*)> result_;
 };
 
-// Errors of both: io, subject "PostgreSQL", detail the server's own first line; read_only where a right is
-// missing; not_found where a table is.
+// Errors of open() and run(), subject "PostgreSQL": io (detail: first line of the server's message),
+// read_only (a right is missing), not_found (a table is missing). Of open() also contradiction: `connection`
+// has a password.
 class Connection {
 public:
     static Result<Connection> open(const std::string& connection, std::chrono::seconds patience);
@@ -63,7 +64,7 @@ public:
 
 private:
     Connection(PGconn* c, std::chrono::seconds patience) : connection_(c, PQfinish), patience_(patience) {}
-    // Waits until something can be read, or what is sent gets away; false: nothing happened for `patience`.
+    // Waits until the socket can be read or, if `sending`, written. False: nothing happened for `patience`.
     bool wait(bool sending) const;
     Result<Rows> answer();
     std::unique_ptr<PGconn, void (*)(PGconn*)> connection_;

@@ -12,7 +12,7 @@ namespace {
 
 constexpr std::string_view bundle_kind = "BNDL";
 constexpr std::uint32_t sync_bundle_version = 2;
-constexpr std::uint32_t head_version = 1;  // counts what stands before the entries
+constexpr std::uint32_t head_version = 1;  // of the fields before the entries
 constexpr std::size_t name_cap = 256;      // bytes
 constexpr auto largest_number = static_cast<std::uint64_t>(std::numeric_limits<std::int64_t>::max());
 
@@ -28,8 +28,8 @@ void pack(BoundedOut& archive, const VersionRanges& ranges) {
     }
 }
 
-// Ascending and apart, as holdings.h says: what computes with ranges relies on it. Counts of numbers then fit
-// into 63 bits.
+// Checks that ranges are ascending with gaps between them (version_ranges.h): all code with ranges relies on
+// it. Counts of numbers then fit into 63 bits.
 VersionRange unpack_range(BoundedIn& archive) {
     VersionRange range;
     cereal::size_type number_ranges = 0;
@@ -66,7 +66,7 @@ VersionRanges unpack_ranges(BoundedIn& archive) {
     return ranges;
 }
 
-// In order, or a file with its numbers backwards would take time by the square of its length.
+// Sorted first: otherwise a file with descending numbers takes quadratic time.
 VersionRanges sorted_ranges(const std::vector<Entry>& entries) {
     std::vector<const Entry*> sorted;
     for (const Entry& entry : entries) sorted.push_back(&entry);
@@ -105,7 +105,7 @@ std::string write_sync_bundle(const SyncBundle& sync_bundle) {
     std::string payload;
     BoundedOut archive(payload);
     std::string name = sync_bundle.sender.name.substr(0, name_cap);
-    // Not in the middle of a character: a lone continuation byte is no UTF-8 any more.
+    // Do not cut inside a character: the name must stay valid UTF-8.
     if (name.size() < sync_bundle.sender.name.size())
         while (!name.empty() &&
                (static_cast<unsigned char>(sync_bundle.sender.name[name.size()]) & 0xC0u) == 0x80u)
@@ -121,7 +121,7 @@ Result<SyncBundle> read_sync_bundle(std::string_view bytes, Progress* progress) 
     const auto opened = open_envelope(bundle_kind, sync_bundle_version, bundle_cap, bytes);
     if (!opened) return opened.error();
     SyncBundle sync_bundle;
-    // length_error and bad_alloc are no exceptions of cereal's.
+    // std::exception, because length_error and bad_alloc are not exceptions of cereal.
     try {
         sync_bundle = unpack(opened->version, opened->payload);
     } catch (const std::exception& e) {

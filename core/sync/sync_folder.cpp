@@ -1,4 +1,4 @@
-// The folder place. Nothing in it is trusted: it may be half there, from anybody, or gone the next moment.
+// The folder place. Nothing in it is trusted: a file may be incomplete, from anybody, or removed at any time.
 
 #include <algorithm>
 #include <chrono>
@@ -49,7 +49,7 @@ Error failed(const fs::path& path, const std::error_code& why) {
     return {code, path.string(), why.message()};
 }
 
-// What lies in a folder, by name. Files that synchronisers and systems leave (".stfolder") are none of ours.
+// The content of a folder, sorted by name, without hidden files of synchronisers and systems (".stfolder").
 Result<std::vector<fs::path>> listed(const fs::path& folder) {
     std::error_code why;
     std::vector<fs::path> paths;
@@ -60,7 +60,7 @@ Result<std::vector<fs::path>> listed(const fs::path& folder) {
     return paths;
 }
 
-// A parcel or a holds file. Errors name the file.
+// Reads a sync bundle or a holds file. Errors name the file.
 Result<SyncBundle> sync_bundle_at(const fs::path& path, Progress* progress = nullptr) {
     std::error_code why;
     const auto status = fs::symlink_status(path, why);
@@ -84,7 +84,7 @@ Result<SyncBundle> sync_bundle_at(const fs::path& path, Progress* progress = nul
     return error;
 }
 
-// The devices' folders. An exchange place that nobody has put anything into yet is empty, not an error.
+// The folders of the devices. A place that nobody has written to yet is empty; that is not an error.
 Result<std::vector<fs::path>> device_folders(const FolderPlace& place, std::vector<Error>* refused) {
     std::error_code why;
     const fs::path folder = place.folder;
@@ -117,7 +117,7 @@ Result<Sender> holds_at(const fs::path& folder) {
     return sync_bundle->sender;
 }
 
-// What we hold ourselves can contradict what somebody says to hold: other entries under the same numbers.
+// True if our own entries contradict a statement: we hold other entries under the same numbers.
 bool contradicts(const Sender& said, const Sender& me) {
     return std::any_of(said.holds.begin(), said.holds.end(), [&](const auto& one) {
         const auto& [device, range] = one;
@@ -126,7 +126,7 @@ bool contradicts(const Sender& said, const Sender& me) {
                mine->second.count == range.count && mine->second.sum != range.sum;
     });
 }
-// Or fewer of the device's own than we hold of it: that word is old, or not its own.
+// True also if the device states fewer of its own entries than we hold of it: the statement is old or forged.
 bool doubtful(const Sender& said, const Sender& me) {
     if (contradicts(said, me)) return true;
     const auto known = me.holds.find(said.device), own = said.holds.find(said.device);
@@ -135,8 +135,8 @@ bool doubtful(const Sender& said, const Sender& me) {
            own->second.numbers.back().last < known->second.numbers.back().last;
 }
 
-// Its last word; where that cannot be read or is doubtful, the newest that its parcels say, which it never changes.
-// nullopt: nothing of this device is there.
+// The last statement of a device. If that cannot be read or is doubtful: the newest sender in its sync
+// bundles, which never change. nullopt: nothing of this device is there.
 std::optional<Sender> last_word(const fs::path& folder, const Sender& me) {
     auto said = holds_at(folder);
     if (said && !doubtful(*said, me)) return *said;
@@ -151,12 +151,12 @@ std::optional<Sender> last_word(const fs::path& folder, const Sender& me) {
         if (!sync_bundle || in_hex(sync_bundle->sender.device) != folder.filename().string()) continue;
         if (!best || newer(sync_bundle->sender, *best)) best = std::move(sync_bundle->sender);
     }
-    // Old, but nothing that contradicts it: it is the last we know.
+    // The statement is old, but nothing contradicts it: it is the newest one known.
     if (said && best && newer(*said, *best) && !contradicts(*said, me)) best = *said;
     return best;
 }
 
-// What all readable parcels hold together, each entry once.
+// The entries of all readable sync bundles together, each once.
 class FolderPool : public Pool {
 public:
     FolderPool(const FolderPlace& place, const Sender& me) : place_(place), me_(me) {}
@@ -168,10 +168,10 @@ public:
     Result<std::uint64_t> finish() override;
     Outcome read(std::uint64_t device, const Numbers& numbers, Taken& taken) override;
 
-    // Makes the device's own folder, clears what a pulled stick left of its own half-written files.
+    // Makes the device's own folder and removes its incomplete files, which a pulled stick may leave.
     Outcome prepare();
     Outcome write_holds();
-    // Takes away what was written: somebody asked to stop.
+    // Removes the written files after a cancel.
     void take_back();
 
     std::vector<Error> refused;
@@ -263,7 +263,8 @@ Outcome FolderPool::read(std::uint64_t device, const Numbers& numbers, Taken& ta
     bool known = false;
     std::set<Key> given;
     for (const NumberRange& number_range : numbers) known = known || ours({device, number_range.first, {}});
-    // Numbers that we do not have came with the first reading; the others are read once more.
+    // Entries under numbers that we do not have were kept by load(); the others are read from the files
+    // again.
     if (!known) {
         for (const Entry& entry : fresh_)
             if (restand::within(wanted, entry.device, entry.number)) taken.entries.push_back(entry);
@@ -354,7 +355,7 @@ Result<std::uint64_t> put(const FolderPlace& place, const Sender& me, const Thos
     auto written = put_into(pool, me, those, progress);
     if (!written && written.error().code == ErrorCode::cancelled) pool.take_back();
     if (!written) return written;
-    // Last, and only when all it says is there to be had.
+    // Written last, when everything that it states is in the place.
     if (const auto held = pool.write_holds(); !held) return held.error();
     return written;
 }

@@ -5,7 +5,7 @@
 namespace restand {
 namespace {
 
-constexpr std::uint64_t piece_size = 4000;  // entries asked for at a time: some MB
+constexpr std::uint64_t piece_size = 4000;  // entries requested at a time: some MB
 
 const VersionRange& range_of(const VersionRanges& ranges, std::uint64_t device) {
     static const VersionRange none;
@@ -13,7 +13,7 @@ const VersionRange& range_of(const VersionRanges& ranges, std::uint64_t device) 
     return found == ranges.end() ? none : found->second;
 }
 
-// One device's entries from our store into the pool; `sum` and `count` grow by what our store gave.
+// Copies one device's entries from our store into the pool. Adds them to `given.sum` and `given.count`.
 Result<std::uint64_t> put_numbers(Pool& pool, std::uint64_t device, const Numbers& numbers,
                                   const Those& those, VersionRange& given, Progress* progress) {
     std::uint64_t written = 0;
@@ -47,7 +47,7 @@ Result<std::uint64_t> put_device(Pool& pool, std::uint64_t device, const Version
     if (!written) return written.error();
     if (both.count == mine.count && both.sum == mine.sum) return *written;
 
-    // Another entry under one of our numbers is there, or one of ours is not.
+    // The pool has another entry under one of our numbers, or lacks one of ours: put all again.
     VersionRange ignored;
     const auto again = put_numbers(pool, device, mine.numbers, those, ignored, progress);
     if (!again) return again.error();
@@ -154,7 +154,7 @@ Outcome take_from(Pool& pool, const Sender& me, Taken& taken, Progress* progress
         const Numbers both = common(theirs.numbers, mine.numbers);
         if (both.empty()) continue;
 
-        // What is left of the place's when the new ones are taken out must be ours, number for number.
+        // The place's entries without the newly read ones must equal ours: same numbers, count and sum.
         VersionRange rest = theirs;
         for (std::size_t i = before; i < taken.entries.size(); ++i) {
             add_sum(rest.sum, taken.entries[i].hash);

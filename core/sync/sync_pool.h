@@ -1,10 +1,10 @@
 #pragma once
-// Put and take, the same for every place: what is missing on either side, by device and number, and the proof
-// by counts and sums of hashes that nothing hides behind equal numbers. Inside core/sync only.
+// put() and take() for every place. What is missing on either side is found by device and number. Counts and
+// XOR sums of hashes then prove that equal numbers are equal entries. For core/sync only.
 //
-// Equal numbers do not mean equal entries: a device that went on from an old copy has used some twice. Sums
-// can be compared only over the same numbers, so a pool says the sum of any; where they differ everything is
-// exchanged.
+// Equal numbers need not be equal entries: a device that continued from an old copy has used some numbers
+// twice. Sums can be compared only over the same numbers, so a pool gives the sum over any numbers. If sums
+// differ, all entries are exchanged.
 
 #include <tuple>
 
@@ -12,7 +12,7 @@
 
 namespace restand {
 
-using Numbers = std::vector<NumberRange>;  // ascending, apart
+using Numbers = std::vector<NumberRange>;  // ascending, with gaps between
 Numbers minus(const Numbers& from, const Numbers& what);
 Numbers common(const Numbers& a, const Numbers& b);
 Numbers united(const Numbers& a, const Numbers& b);
@@ -22,33 +22,34 @@ std::uint64_t count_of(const Numbers& numbers);
 std::vector<Numbers> pieces(const Numbers& numbers, std::uint64_t size);
 void add_sum(Hash& to, const Hash& hash);  // XOR
 
-// What a place can do, whatever it is made of.
+// The operations of a place, of any kind.
 class Pool {
 public:
     virtual ~Pool() = default;
     virtual Result<VersionRanges> ranges() = 0;
     virtual Result<VersionRange> within(std::uint64_t device, const Numbers& numbers) = 0;
     virtual Result<std::uint64_t> write(const std::vector<Entry>& entries) = 0;  // known ones are skipped
-    virtual Result<std::uint64_t> finish() = 0;                                  // what write() held back
+    virtual Result<std::uint64_t> finish() = 0;                                  // writes write()'s buffer
     // Appends to `taken`.
     virtual Outcome read(std::uint64_t device, const Numbers& numbers, Taken& taken) = 0;
 };
 
 Result<std::uint64_t> put_into(Pool& pool, const Sender& me, const Those& those, Progress* progress);
 Outcome take_from(Pool& pool, const Sender& me, Taken& taken, Progress* progress);
-// Which of two words of one device is the newer: its own running numbers only grow, and so does what it holds,
-// whatever the clocks say.
+// True if `a` is the newer of two statements of one device. Its own running numbers only grow, and so does
+// its count of entries. So these are compared first; the clock decides last.
 bool newer(const Sender& a, const Sender& b);
 
-// What a place says of its devices, by anybody who can write there. A device puts all it holds before it says so; a word
-// is believed only where the place's entries bear it out: it holds each of these numbers, and where it holds no more
-// entries under them than the device says, their hashes sum up alike.
+// Checks the statements in a place about what each device holds. Anybody who can write there can forge one. A
+// device writes all its entries before its statement, so a statement is believed only if the place's entries
+// confirm it. The place must hold each stated number and at least as many entries under these numbers as
+// stated. If it holds just as many, the XOR sums of the hashes must be equal.
 class Heard {
 public:
     Heard(Pool& pool, VersionRanges there) : pool_(pool), there_(std::move(there)) {}
-    // Newest first is soonest done.
+    // Fastest when the newest statement comes first.
     Outcome hear(Sender said);
-    // A word that cannot be read hides nobody: the device is listed, as holding nothing.
+    // An unreadable statement does not hide its device: the device is listed as holding nothing.
     void unreadable(std::uint64_t device, const std::string& name);
     std::vector<Sender> believed() const;
 
@@ -60,7 +61,7 @@ private:
     std::vector<std::tuple<std::uint64_t, Numbers, VersionRange>> asked_;
 };
 
-// The other devices as they last spoke, by name.
+// The other devices by their last statements, sorted by name.
 std::vector<Seen> seen_by(const Sender& me, std::vector<Sender> others);
 
 inline bool cancelled(const Progress* progress) {

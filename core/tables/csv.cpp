@@ -1,5 +1,5 @@
-// Reading tables: RFC 4180, section 2, with what spreadsheets really write: another separator, a BOM, LF
-// alone.
+// Reading tables: RFC 4180, section 2, plus what spreadsheets actually write: another separator, a BOM, LF
+// without CR.
 
 #include "core/tables/csv.h"
 
@@ -15,7 +15,7 @@ std::string place(std::size_t line, std::size_t column) {
     return "line " + std::to_string(line) + ", column " + std::to_string(column);
 }
 
-// The separator that the first line has most of, outside quotes.
+// The separator that occurs most in the first line, outside quotes.
 char separator_of(std::string_view text) {
     std::array<std::size_t, 3> counts{};
     constexpr std::string_view candidates = ",;\t";
@@ -30,7 +30,7 @@ char separator_of(std::string_view text) {
                                                counts.begin())];
 }
 
-// Length of the UTF-8 character at the front (RFC 3629, section 4); 0: none.
+// Length in bytes of the UTF-8 character at the start (RFC 3629, section 4); 0: not valid UTF-8.
 std::size_t character(std::string_view text) {
     const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
     const auto follows = [&](std::size_t i, unsigned low, unsigned high) {
@@ -54,7 +54,7 @@ public:
     Result<Table> table();
 
 private:
-    // The fields of the next line. `line_` is where it began.
+    // Reads the fields of the next line. `line_` is the line number at its start.
     bool read_line(std::vector<std::string>& fields);
     bool read_field(std::string& field);
     bool read_quoted(std::string& field);
@@ -88,7 +88,7 @@ bool Reader::take_character(std::string& field) {
     return true;
 }
 
-// Section 2, rules 5 to 7: quotes around a field, doubled within it; line ends and separators are then text.
+// Section 2, rules 5 to 7: in a quoted field, quotes are doubled; line ends and separators are text.
 bool Reader::read_quoted(std::string& field) {
     const std::size_t opened = now_;
     rest_.remove_prefix(1);
@@ -108,7 +108,7 @@ bool Reader::read_quoted(std::string& field) {
 bool Reader::read_field(std::string& field) {
     if (!rest_.empty() && rest_.front() == '"') return read_quoted(field);
     while (!ends_field()) {
-        // Rule 5: a field without quotes around it has none in it. Guessing here would shift columns.
+        // Rule 5: a field that is not in quotes contains none. Guessing here would shift columns.
         if (rest_.front() == '"') return fail(ErrorCode::damaged, "a quote inside a field without quotes");
         if (rest_.front() == '\r') return fail(ErrorCode::damaged, "a carriage return that ends no line");
         if (!take_character(field)) return false;
@@ -136,7 +136,7 @@ bool Reader::read_line(std::vector<std::string>& fields) {
 }
 
 bool Reader::keep(Table& table, std::vector<std::string> fields) {
-    if (fields.size() == 1 && fields[0].empty()) return true;  // a line with nothing on it
+    if (fields.size() == 1 && fields[0].empty()) return true;  // an empty line
     column_ = fields.size();
     if (fields.size() > table.head.size()) {
         error_ = Error{ErrorCode::too_large, place(line_, table.head.size() + 1),
@@ -164,7 +164,7 @@ Result<Table> Reader::table() {
 bool needs_quotes(const std::string& field) {
     return field.find_first_of(",;\t\"\r\n") != std::string::npos ||
            (!field.empty() && (field.front() == ' ' || field.back() == ' ')) ||
-           field.starts_with("\xEF\xBB\xBF");  // at the head of a file it would be passed over
+           field.starts_with("\xEF\xBB\xBF");  // a reader would skip it at the start of a file
 }
 
 }  // namespace
@@ -183,7 +183,7 @@ std::string csv_line(const std::vector<std::string>& fields) {
     std::string line;
     for (std::size_t i = 0; i < fields.size(); ++i) {
         if (i) line += ',';
-        // A line of one empty field would be no line at all.
+        // A line with one empty field needs quotes; otherwise it reads as an empty line.
         if (!needs_quotes(fields[i]) && !(fields.size() == 1 && fields[i].empty())) {
             line += fields[i];
             continue;

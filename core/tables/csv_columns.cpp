@@ -1,4 +1,4 @@
-// What the columns of an older table mean, and what its lines would become.
+// Guesses the meaning of the columns of an older table and previews the records made from its lines.
 
 #include <algorithm>
 #include <array>
@@ -23,7 +23,8 @@ std::string trimmed(std::string_view text) {
     return std::string(text.substr(first, text.find_last_not_of(" \t\r\n") - first + 1));
 }
 
-// A head cut into words: "Rear free length (mm)" is rear, free, length; a unit stands in brackets or last.
+// Splits a column name into words: "Rear free length (mm)" gives rear, free, length; a unit is in brackets or
+// last.
 std::vector<std::string> words_of(std::string_view head) {
     std::vector<std::string> words(1);
     for (const char c : lower(head)) {
@@ -39,9 +40,9 @@ std::vector<std::string> words_of(std::string_view head) {
 
 struct Meant {
     Point point;
-    std::string_view words;  // all of them must stand in the head
+    std::string_view words;  // the column name must contain all of them
 };
-// More words first: the first line that fits wins. Ways of writing heads: common practice, no source.
+// The first line that fits applies, so lines with more words come first. Names: common practice, no source.
 constexpr std::array meanings = {
     Meant{Point::ride_height_topped_out, "topped out"},
     Meant{Point::ride_height_static, "static height"},
@@ -100,7 +101,7 @@ bool has(const std::vector<std::string>& words, std::string_view word) {
     return std::find(words.begin(), words.end(), word) != words.end();
 }
 
-// Sag is a difference, preload too: neither is a reading that was made.
+// Sag and preload are differences, not readings, so their columns have no point.
 std::optional<Point> point_of(const std::vector<std::string>& words) {
     if (has(words, "sag") || has(words, "preload")) return std::nullopt;
     const auto found = std::find_if(meanings.begin(), meanings.end(),
@@ -109,15 +110,15 @@ std::optional<Point> point_of(const std::vector<std::string>& words) {
     return found->point;
 }
 
-// Drive and dampers of one bike: which end a point without 'front' or 'rear' in its head belongs to.
+// The end of a point, also for column names without 'front' or 'rear' (drive and dampers of one bike).
 End end_of(const std::vector<std::string>& words, Point point) {
-    // Sprockets, chain and axle are the rear end's, the front sprocket as well.
+    // Sprockets, chain and axle belong to the rear end, and so does the front sprocket.
     if (point == Point::sprocket_front || point == Point::sprocket_rear) return End::rear;
     if (has(words, "front") || has(words, "fork")) return End::front;
     return End::rear;
 }
 
-// "(N/mm)", "[mm]", "_mm" or " mm" at the end of a head; only a unit that fits the point.
+// "(N/mm)", "[mm]", "_mm" or " mm" at the end of a column name; nullopt unless the unit fits the point.
 std::optional<Unit> unit_in(std::string_view head, Dimension dimension) {
     std::string text = lower(trimmed(head));
     while (!text.empty() && (text.back() == ')' || text.back() == ']')) text.pop_back();
@@ -127,7 +128,7 @@ std::optional<Unit> unit_in(std::string_view head, Dimension dimension) {
     const bool letters =
         std::any_of(word.begin(), word.end(), [](char c) { return (c >= 'a' && c <= 'z') || c == '"'; });
     if (!letters) return std::nullopt;
-    // Whatever the pad takes behind a number is a unit here too.
+    // Accept the same units that the number pad accepts after a number.
     const auto typed = read_typed("1 " + word, chosen({}, dimension));
     if (!typed || !fits(typed->unit, dimension)) return std::nullopt;
     return typed->unit;
@@ -169,7 +170,7 @@ std::optional<int> whole(std::string_view text, std::size_t least, std::size_t m
     return v < 0 ? std::nullopt : std::optional(v);
 }
 
-// "2025-09-02" for what the table has; nullopt: no day of the calendar. A time behind it is passed over.
+// The day as "2025-09-02"; nullopt: not a calendar day. A time after the day is ignored.
 std::optional<std::string> day_of(std::string_view text, bool month_first) {
     const std::string cut = trimmed(text);
     const std::string_view day = std::string_view(cut).substr(0, cut.find_first_of(" T"));
@@ -239,7 +240,7 @@ void Line::add(End end, Point point, Unit unit, const std::string& text, const s
         if (!typed) return refuse(column, {typed.error().code, column, typed.error().detail});
         reading.repeats = {*typed};
     }
-    // Nobody wrote down what it was measured with: what a workshop uses for it stands in.
+    // The table does not name the instrument, so assume the usual one for this point (below).
     if (const auto good = validate(reading); !good)
         return refuse(column, {good.error().code, column, good.error().detail});
     if (!is_text) reading.instrument = usual_instrument(point, canonical_value(reading.repeats[0]));
@@ -267,7 +268,7 @@ void Line::add_long() {
         return refuse(name_of(Is::end), {ErrorCode::wrong_type, name_of(Is::end), "front or rear"});
     const End where =
         end.empty() ? end_of(words_of(named), *point) : (end == "front" ? End::front : End::rear);
-    // The ledger's own tables state pressure in MPa, which nobody types.
+    // Exported tables state pressure in MPa, a unit that cannot be typed.
     if (lower(unit) == "mpa" && facts(*point).dimension == Dimension::pressure) {
         const auto typed = read_typed(value, Unit::bar);
         if (!typed) return refuse(name_of(Is::value), typed.error());
@@ -301,7 +302,7 @@ std::vector<ColumnUse> guess_columns(const Table& table, const UnitChoice& units
     std::vector<ColumnUse> uses;
     for (const std::string& head : table.head) {
         const ColumnUse use = guess(head, units);
-        // A second column of the same meaning would win or lose by chance: a person decides.
+        // If a second column has the same meaning, leave the choice to the user.
         const bool again = use.is != Is::nothing && std::any_of(uses.begin(), uses.end(), [&](const auto& u) {
                                return u.is == use.is && u.end_of == use.end_of && u.point == use.point;
                            });

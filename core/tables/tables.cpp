@@ -15,7 +15,7 @@
 namespace restand {
 namespace {
 
-// So that reading it back gives the same double.
+// Prints a number so that reading it back gives the same double.
 std::string printed(double v) {
     char text[32];
     const auto end = std::to_chars(text, text + sizeof text, v);
@@ -63,9 +63,9 @@ std::string time_text(std::int64_t ms) {
     return text;
 }
 
-// Free text that a spreadsheet would take for a formula gets an apostrophe before it, which spreadsheets
-// hide. They pass over white space, byte-order marks and other marks without a width before a formula, so these are
-// passed over here. Numbers are left alone.
+// Free text that a spreadsheet would read as a formula gets a leading apostrophe, which spreadsheets hide.
+// They skip white space, byte-order marks and other zero-width characters before a formula, so this function
+// skips them too. Numbers stay unchanged.
 std::string inert(std::string text) {
     constexpr std::array<std::string_view, 14> passed_over = {
         " ", "\t", "\r", "\n", "\v", "\f", "\u00a0", "\u200b", "\u2028", "\u2029", "\u202f", "\u2060", "\u3000", "\ufeff"};
@@ -113,7 +113,7 @@ void add_reading(std::string& table, const Where& where, End end, const Reading&
                        to_text(entry.id), where.names.superseded(entry.id) ? "yes" : ""});
 }
 
-// The end that a reading of a swap is made at.
+// The end that a reading of a swap belongs to.
 End end_of(const Ledger& names, const Id& swap, const ReadingBody& body) {
     const Swap* found = names.swap(swap);
     return read_at(body, found ? found->parts : std::vector<SwapPart>{}).end;
@@ -174,7 +174,7 @@ std::string entries_jsonl(const std::vector<Entry>& entries) {
         line["by"] = id_or_null(entry.by);
         line["supersedes"] = Json::array();
         for (const Id& id : entry.supersedes) line["supersedes"].push_back(to_text(id));
-        // Word for word where it can be parsed; else, as it cannot have been kept, the text.
+        // The body as JSON if it can be parsed; otherwise as text, so that nothing is lost.
         Json body = Json::parse(entry.body, nullptr, false);
         line["body"] = body.is_discarded() ? Json(entry.body) : std::move(body);
         line["hash"] = to_text(entry.hash);

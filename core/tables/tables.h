@@ -1,9 +1,10 @@
 #pragma once
-// Everything in the ledger for other programs: readings as a long CSV table, entries as JSON lines.
+// Exports the ledger for other programs: readings as a long CSV table, entries as JSON lines.
 //
-//   CSV columns: bike, day, time_utc, kind, end, point, value, unit, u95, typed, typed_unit, repeats, instrument,
-//   where, by, device, entry, set_aside           one line a reading; value canonical, in `unit`
-//   JSON lines: one entry a line with every field of entry.h, body as JSON, ids and hashes as text
+//   CSV columns: bike, day, time_utc, kind, end, point, value, unit, u95, typed, typed_unit, repeats,
+//   instrument, where, by, device, entry, set_aside
+//                one line per reading; value canonical, in `unit`
+//   JSON lines: one entry per line with every field of entry.h, body as JSON, ids and hashes as text
 
 #include <string>
 #include <vector>

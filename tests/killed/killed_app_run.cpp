@@ -42,7 +42,7 @@ std::string row_of(Point point) {
     return "row:before:rear:" + std::string(facts(point).key);
 }
 
-// The app without a window on a file.
+// The app on a file, without a window.
 class Twin {
 public:
     explicit Twin(const fs::path& file) {
@@ -74,7 +74,7 @@ public:
         return *at;
     }
 
-    // A part of the picture, as the display would have it.
+    // A part of the picture, with the display's pixels.
     Shot shot(Rect at) {
         const auto picture = render(session_->app().screen().draw_data(), viewport);
         REQUIRE(picture.has_value());
@@ -97,7 +97,7 @@ private:
     std::unique_ptr<Session> session_;
 };
 
-// A swap of the demo's shock, at 'Before', its heights read.
+// A swap of the demo's shock, at 'Before', with its heights read.
 void prepare(const fs::path& file) {
     REQUIRE(make_demo(file).has_value());
     Twin twin(file);
@@ -114,7 +114,7 @@ void prepare(const fs::path& file) {
     for (const Point point : points) REQUIRE(twin.find(row_of(point)).has_value());
 }
 
-// The workshop as a kill left it, with the journal that may lie beside it.
+// The workshop as a kill left it, with its journal if there is one.
 void copy_as_left(const fs::path& from, const fs::path& to) {
     for (const char* more : {"", "-journal"}) {
         std::error_code ignored;
@@ -156,9 +156,9 @@ private:
     pid_t child_ = -1;
 };
 
-constexpr int shifts[] = {0, 8, 16};  // of a pixel's colours
+constexpr int shifts[] = {0, 8, 16};  // bit offsets of a pixel's colours
 
-// The two draw alike but for rounding.
+// True if the two pictures differ by rounding only.
 bool alike(const Shot& a, const Shot& b) {
     constexpr int rounding = 24, few = 2;
     const auto differ = [](std::uint32_t p, std::uint32_t q) {
@@ -174,8 +174,8 @@ bool alike(const Shot& a, const Shot& b) {
     return a.size() == b.size() && other <= few;
 }
 
-// Half of the kills come at once, while the reading is on its way to the disk; the others when it has been shown,
-// however long that takes here.
+// Half of the kills come at once, while the reading is on its way to the disk; the others come after it is
+// shown, however long that takes here.
 std::chrono::microseconds longest(std::mt19937& random) {
     if (random() % 2 == 0) return std::chrono::microseconds(random() % 10'000);
     return 10s;
@@ -204,7 +204,7 @@ private:
         tally_.violations.push_back("kill " + std::to_string(tally_.kills) + ": " + what);
     }
 
-    // What the last kill left, judged against what had been acknowledged.
+    // Compares what the last kill left with what had been acknowledged.
     Twin left() {
         copy_as_left(file_, copy_);
         Twin twin(copy_);
@@ -213,8 +213,8 @@ private:
         for (auto& [point, typed] : typed_) {
             const StoredReading* take = swap->stored({Phase::before, End::rear, point});
             const std::string is = take ? take->reading.repeats.front().text : "";
-            // What stands is what was acknowledged last, or was typed after it: also what lay half typed in the
-            // draft and was kept when its pad was closed.
+            // The stored value must be the one acknowledged last, or one typed after it. That includes
+            // half-typed text from the draft that closing its pad stored.
             std::size_t first = 0;
             for (std::size_t i = 0; i < typed.size(); ++i)
                 if (typed[i].acknowledged) first = i;
@@ -234,8 +234,8 @@ private:
         return twin;
     }
 
-    // Both show the same readings, or the same pad over them. Waits for it: a click that comes before the app shows what
-    // it is meant for falls on something else.
+    // Waits until both show the same readings, or the same pad over them. A click sent before the app shows
+    // its target would hit something else.
     bool shows_the_same(App& app, Twin& twin) {
         const Rect page{840, 100, 400, 440};
         const Shot expected = twin.shot(page);
@@ -253,7 +253,7 @@ private:
         Twin twin = left();
         display_.wait_until_empty();
         App app(file_, display_.name(), home_.path());
-        // A pad that was open when the app was killed is open again; it is closed as a person would.
+        // A pad that was open at the kill is open again; it is closed as a person would close it.
         if (!shows_the_same(app, twin)) return not_shown("the app does not start with what it showed");
         if (const auto close = twin.find("key:close")) {
             twin.click(*close), click(*close);
@@ -266,7 +266,7 @@ private:
         for (const char c : text) twin.handle(TextEvent{std::string(1, c)});
         display_.type(text);
         std::this_thread::sleep_for(50ms);
-        // The twin goes first: between Enter and the kill nothing is computed.
+        // The twin goes first: nothing is computed between Enter and the kill.
         twin.handle(KeyEvent{Key::enter});
         const auto close = twin.find("key:close");
         if (close) twin.click(*close);
@@ -297,7 +297,7 @@ private:
         ++tally_.kills;
     }
 
-    // A plausible height that is not the one that stands.
+    // A plausible height that differs from the stored one.
     std::string another(Twin& twin, Point point) {
         const StoredReading* take = open_swap(twin.state())->stored({Phase::before, End::rear, point});
         REQUIRE(take != nullptr);

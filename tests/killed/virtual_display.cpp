@@ -11,7 +11,7 @@
 #include <X11/extensions/XTest.h>
 #include <X11/keysym.h>
 
-// Xlib's macros would change names of the test framework.
+// Xlib's macros clash with names of the test framework.
 #undef None
 #undef Bool
 #undef Status
@@ -32,7 +32,7 @@ struct VirtualDisplay::Connection {
 
 namespace {
 
-// The server writes its number once it listens.
+// The server writes its number when it listens.
 std::string number_from(int pipe) {
     std::string number;
     pollfd ready{pipe, POLLIN, 0};
@@ -124,7 +124,7 @@ void VirtualDisplay::key(unsigned long symbol) {
 }
 
 void VirtualDisplay::type(const std::string& digits) {
-    // The symbols of digits and the point are their characters.
+    // The key symbols of digits and the point equal their characters.
     for (const char c : digits) key(static_cast<unsigned char>(c));
 }
 

@@ -1,6 +1,6 @@
 #pragma once
-// An X display of its own (Xvfb), for tests that run the real program: what it shows is read, what a person does
-// is sent to it. One display, one window at its top left corner.
+// A separate X display (Xvfb) for tests that run the real program. It captures the screen and sends user
+// input. One display, one window at its top left corner.
 
 #include <sys/types.h>
 
@@ -18,7 +18,7 @@ using Shot = std::vector<std::uint32_t>;
 
 class VirtualDisplay {
 public:
-    // Fails the test where Xvfb cannot be started within ten seconds.
+    // Fails the test if Xvfb cannot be started within ten seconds.
     VirtualDisplay(int width, int height);
     ~VirtualDisplay();
     VirtualDisplay(const VirtualDisplay&) = delete;
@@ -26,11 +26,11 @@ public:
 
     const std::string& name() const { return name_; }  // ":7", for DISPLAY
     Shot shot(Rect at) const;
-    // The server takes the windows of a program that ended away on its own time; until then they still show what they
-    // did. Fails the test where one is left after ten seconds.
+    // After a program ends, the server removes its windows with a delay; until then they still show their
+    // last picture. Fails the test if one is left after ten seconds.
     void wait_until_empty() const;
     void click(int x, int y);
-    void type(const std::string& digits);  // digits and the point
+    void type(const std::string& digits);  // digits and the decimal point
     void enter();
 
 private:

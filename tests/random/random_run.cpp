@@ -30,7 +30,7 @@ constexpr Viewport viewport{1280, 800, 5.87f};
 constexpr int told_events = 40;
 constexpr int between_starts = 1'500;
 
-// What the child says, in memory that the parent sees too.
+// Results of the child process, in memory shared with the parent.
 struct Shared {
     int events, starts, pages;
     bool through;
@@ -77,17 +77,17 @@ private:
         session_->handle(event);
         look();
     }
-    // Most of the time the disk has answered before the next tap; sometimes a person is faster.
+    // Usually the disk has answered before the next tap; sometimes a person is faster.
     void look() {
         if (any(4) != 0) session_->settle();
         if (any(3) != 0 && session_->wants_frame()) session_->frame(0);
-        // The app goes on from a fault of its own; here it is one.
+        // The app recovers from an internal fault; this test counts it as a failure.
         check(session_->app().broken() == 0, "no page breaks an invariant");
         seen_.insert(static_cast<int>(session_->app().state().screen));
         shared_.pages = static_cast<int>(seen_.size());
     }
 
-    // To a page at random, as its rows would lead there: taps alone come to the far pages too seldom.
+    // Opens a random page, as its rows would: taps alone reach the remote pages too seldom.
     void go() {
         const Ledger& ledger = session_->app().state().ledger;
         const auto bikes = ledger.bikes();
@@ -136,7 +136,7 @@ private:
             session_->app().screen().show(id);
             session_->frame(0);
         }
-        // What takes the disk for long is done rarely: the events are for the pages.
+        // Long disk tasks are rare, so that the events go to the pages.
         if (session_->app().state().screen == Screen::devices && any(10) != 0)
             return shared_.tell("back"), handle(KeyEvent{Key::escape});
         const auto at = session_->app().screen().rect_of(id);
@@ -146,7 +146,7 @@ private:
         handle(PointerEvent{PointerEvent::Kind::up, at->middle_x(), at->middle_y(), true});
     }
 
-    // Numbers, and words in a number's place; a gauge ends its line with Enter.
+    // Types numbers, and words in place of a number. A gauge ends its line with Enter.
     void type() {
         static constexpr const char* typed[] = {"0",       "1",        "9",  ".",     "5",     "310", "-",
                                                 "12 5/16", "soft",     "x",  "470.5", "99999", "1e9", " ",
@@ -191,7 +191,7 @@ private:
     std::set<int> seen_;
 };
 
-// Home folders of its own: what the app keeps beside the workshop stays out of the person's.
+// Separate home folders, so that the app's own files do not mix with those of the user.
 void live_in(const std::string& folder) {
     for (const char* name : {"HOME", "XDG_STATE_HOME"}) ::setenv(name, folder.c_str(), 1);
 }
@@ -229,7 +229,7 @@ RandomTally tap_at_random(const RandomRun& plan) {
         try {
             play(plan, folder.path(), *shared);
         } catch (const BrokenInvariant&) {
-            ::_exit(3);  // in this process nobody else must catch it
+            ::_exit(3);  // nothing else in this process may catch it
         }
         ::_exit(0);
     }

@@ -1,6 +1,6 @@
 #pragma once
-// A person who taps anything: on the real app over a workshop file, without a window, every event chosen at random
-// among what the last frame shows. Now and then the app is left as it is and started again.
+// A user who taps at random: the real app over a workshop file, without a window. Every event is chosen at
+// random among what the last frame shows. Sometimes the app is closed unfinished and started again.
 
 #include <cstdint>
 #include <string>
@@ -12,10 +12,10 @@ struct RandomRun {
     std::uint32_t seed = 1;
 };
 
-// Played in a process of its own, so that one that ends can be told about.
+// Runs in a process of its own, so that a crash can be reported.
 struct RandomTally {
-    int events = 0, starts = 0, pages = 0;  // pages: kinds of page that were shown
-    std::string ended;                      // empty: it went through; else how it ended, and the last events
+    int events = 0, starts = 0, pages = 0;  // pages: kinds of page shown
+    std::string ended;                      // empty: completed; else how it ended, and the last events
     std::string text() const;
 };
 

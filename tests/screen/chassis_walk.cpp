@@ -1,5 +1,5 @@
-// Attitude and chain on the real app, by tapping: what is tried is on no disk until somebody says that it is set so;
-// then it is one change, and can be taken back.
+// Attitude and chain on the real app, by tapping. Tried settings are not on disk until the user confirms that
+// they are set. Then they are stored as one change, which Undo takes back.
 
 #include <algorithm>
 #include <cmath>
@@ -37,7 +37,7 @@ TEST_CASE("attitude: tried by taps, nothing on disk; set so, one change; taken b
     CHECK(driver.state().trial.tried.size() == 1);
     CHECK(on_disk(driver) == entries);
     CHECK(now_at(driver, End::front, Point::fork_position) == was);
-    // Tubes further up: a lower front, a steeper steering axis.
+    // Tubes higher in the clamps: a lower front, a steeper steering axis.
     CHECK(rake(driver, setup_tried(driver.state(), driver.state().bike)) < rake_was - 0.05);
     driver.tap("state:1");
     CHECK(driver.state().trial.looked_at == State::static_);
@@ -64,7 +64,7 @@ TEST_CASE("attitude: there and back again is nothing tried; a number is typed as
     driver.tap("primary");
     REQUIRE(driver.state().trial.tried.size() == 1);
     CHECK(measured(driver.state().trial.tried[0].reading).value == 12);
-    // Another bike has nothing tried.
+    // Nothing is tried on another bike.
     go(driver, act::ShowAttitude{bike_named(driver, "No. 8")->id});
     CHECK(driver.state().trial.tried.empty());
 }
@@ -90,7 +90,7 @@ TEST_CASE("attitude: a setting beyond what can be computed says so, and shows no
     const Bike* bike = driver.state().ledger.bike(driver.state().bike);
     const SetUp now = setup_now(driver.state(), bike->id);
     double length = measured(now.stored(End::rear, Point::eye_to_eye)->reading).value;
-    // Shorter and shorter, until its linkage or its spring has no answer.
+    // Shorten it until its linkage or its spring has no solution.
     while (!heights_lost(bike->body, End::rear, setup_tried(driver.state(), bike->id)) && length > 200)
         go(driver, act::TryTo{End::rear, Point::eye_to_eye, length -= 1});
     REQUIRE(length > 200);
@@ -116,7 +116,7 @@ TEST_CASE("chain: an option tapped is tried whole; one that does not go round ca
     CHECK_FALSE(page.primary.tap.has_value());
     CHECK(page.primary.why_not.find("too short") != std::string::npos);
     driver.tap("nothing");
-    // The options: each leaves the slack at the tight spot as it is.
+    // Each option keeps the present slack at the tight spot.
     const double tight = in_mm(chain_of(bike->body, setup_now(driver.state(), bike->id), described)->tight.slack);
     std::size_t tapped = 0;
     const auto rows = view(driver.state()).panel.rows;
@@ -126,7 +126,7 @@ TEST_CASE("chain: an option tapped is tried whole; one that does not go round ca
         go(driver, option->tap);
         const auto chain = chain_of(bike->body, setup_tried(driver.state(), bike->id), described);
         REQUIRE(chain.has_value());
-        // The axle is set to a tenth of a millimetre, and slack goes with the root of the excess.
+        // The axle is set to 0.1 mm, and slack grows with the square root of the excess.
         CHECK(std::fabs(in_mm(chain->tight.slack) - tight) < 3);
         go(driver, act::TryNothing{});
         ++tapped;
@@ -158,15 +158,15 @@ TEST_CASE("linkage: typed in the bike's form, it is used once it closes, and sta
     CHECK(driver.state().ledger.bike(id)->body == kept);
     const auto map = map_of(kept, End::rear);
     REQUIRE(map.has_value());
-    CHECK(map->length_range().second < mm(1000));   // a mechanism has an end, a single ratio has none
+    CHECK(map->length_range().second < mm(1000));   // a linkage has limits, a single ratio has none
 }
 
 namespace {
 
-// A plot read back by its own axes, as an eye does.
+// Reads a plot back by its own axes, as a viewer does.
 struct ReadPlot {
     const Drawing& of;
-    // Two numbers of an axis and where they stand.
+    // Two numbers of an axis and their positions.
     double on_axis(double at, bool across) const {
         std::vector<std::pair<double, double>> marks;
         for (const Label& l : of.labels) {
@@ -197,7 +197,7 @@ struct ReadPlot {
     }
 };
 
-// The bike sees the chain along one line when sprocket, pivot and axle are on one: no place is tighter.
+// Droop at which sprocket, pivot and axle lie on one line: the chain is nowhere tighter.
 Angle in_line(const ChainNow& chain) {
     const PlanePoint e = chain.run.front_sprocket;
     return std::clamp(radians(std::atan2(e.z.value, e.x.value)), chain.full, chain.top);
@@ -234,7 +234,7 @@ TEST_CASE("over the travel: the slack's tight spot is where sprocket, pivot and 
         REQUIRE(plot.label("tight spot") != nullptr);
         CHECK(plot.label("as it is") != nullptr);
         CHECK(plot.label("tried") == nullptr);
-        // The curve is nowhere lower, and begins at what is measured with the wheel hanging.
+        // The curve is nowhere lower, and starts at the slack measured with the wheel hanging.
         const Stroke* curve = plot.curve(Ink::baseline);
         REQUIRE(curve != nullptr);
         for (const Vec2& p : curve->points) CHECK(plot.value(p).y >= mark.y - 1e-6);
@@ -269,13 +269,13 @@ TEST_CASE("over the travel: with another shock length each of the three curves i
             for (std::size_t i = 0; i < std::min(tried->points.size(), was->points.size()); ++i)
                 apart = std::max(apart, std::hypot(tried->points[i].x - was->points[i].x,
                                                    tried->points[i].y - was->points[i].y));
-            CHECK(apart > 1);  // mm of a plot 160 wide
+            CHECK(apart > 1);  // mm, on a plot 160 mm wide
             REQUIRE(plot.label("tried") != nullptr);
             REQUIRE(plot.label("as it is") != nullptr);
             CHECK(plot.label("tried")->ink == Ink::now);
             CHECK(plot.label("as it is")->ink == Ink::baseline);
             CHECK(plot.label("tried")->at.y == doctest::Approx(tried->points.back().y));
-            // On the glass too: neither was left out for want of room.
+            // Both labels are on the screen: neither was dropped for lack of room.
             for (const std::string name : {"tried", "as it is"}) {
                 const auto& drawn = driver.session().app().screen().drawn();
                 CHECK(std::any_of(drawn.begin(), drawn.end(), [&](const Drawn& d) { return d.text == name; }));
@@ -350,7 +350,8 @@ TEST_CASE("gears: the teeth of the plot are where speed and engine meet; a tried
     driver.tap("tried:rear:sprocket_rear:more");
     teeth_of(Ink::now, setup_tried(driver.state(), bike->id));
     teeth_of(Ink::baseline, now);
-    // At one speed the engine turns faster by the teeth; over its shift it says so.
+    // At one road speed, engine speed is proportional to the tooth ratio; above its shift speed the row says
+    // so.
     const auto line = [&](const std::string& gear, std::size_t nth) {
         std::vector<row::TableLine> found;
         for (const Row& row : view(driver.state()).panel.rows)
@@ -365,7 +366,7 @@ TEST_CASE("gears: the teeth of the plot are where speed and engine meet; a tried
     CHECK(driver.state().trial.at_kmh == 110);
     for (int i = 0; i < 6; ++i) driver.tap("at:speed:more");
     CHECK(line("1st", 1).will == "over");
-    // A fork moved in its yokes turns no wheel: nothing to compare.
+    // Moving the fork in its yokes does not change the gearing, so there is nothing to compare.
     driver.tap("nothing");
     go(driver, act::Try{End::front, Point::fork_position, 1});
     CHECK(line("6th", 0).was.empty());
@@ -383,7 +384,7 @@ TEST_CASE("gears: a tyre that is tried rolls by its marking, as it will once it 
         go(driver, act::PadNext{});
     };
     set(Point::rolling_circumference, "1992");
-    driver.tap("primary");  // it is set so now
+    driver.tap("primary");  // confirms that it is set now
     go(driver, act::ShowChain{bike->id});
     set(Point::tyre, "200/60-17, rain");
     const auto radius = [&](const SetUp& setup) {
@@ -419,7 +420,7 @@ TEST_CASE("gears: a bike without a gearbox asks for it; its form grows gear by g
     CHECK_FALSE(asked("gear_2"));
     type(BikeField::primary, "1,9");
     type(BikeField::gear_1, "2.6");
-    type(BikeField::gear_2, "0.1");  // no ratio of a gearbox
+    type(BikeField::gear_2, "0.1");  // not a possible gear ratio
     CHECK(driver.state().form->body.gearbox.gears == std::vector{2.6});
     type(BikeField::gear_2, "2.0");
     CHECK(asked("gear_3"));

@@ -1,4 +1,5 @@
-// Copies, damage, and what the disk would not take, on the real app: what the screen says of them, and the way out.
+// Copies, damage, and entries that the disk refused, on the real app: what the screen says of them, and the
+// remedies.
 
 #include <fstream>
 
@@ -10,13 +11,13 @@ using namespace restand::test;
 
 namespace {
 
-// What a device keeps for itself lies in a folder of the test's.
+// A device's own state lies in a folder of the test.
 struct OwnState {
     explicit OwnState(const std::filesystem::path& folder) { ::setenv("XDG_STATE_HOME", folder.c_str(), 1); }
     ~OwnState() { ::unsetenv("XDG_STATE_HOME"); }
 };
 
-// The stick the workshop lies on is pulled out, until the end of the block.
+// Simulates removal of the stick that holds the workshop, until the end of the block.
 struct PulledOut {
     std::filesystem::path file, away;
     explicit PulledOut(const std::filesystem::path& workshop) : file(workshop), away(workshop.string() + ".pulled-out") {
@@ -66,7 +67,7 @@ TEST_CASE("season: a workshop with a changed byte is copied by itself all the sa
         driver.tap("change:front:clicks_rebound_low:more");
     }
     auto bytes = *read_file(file.string(), 1u << 28);
-    // In the entry, and in the index of words too.
+    // In the entry and in the word index.
     std::size_t changed = 0;
     for (auto at = bytes.find("lean on it all afternoon"); at != std::string::npos;
          at = bytes.find("lean on it all afternoon"))
@@ -121,7 +122,7 @@ TEST_CASE("season: a damaged workshop opens for reading and offers the newest go
     bytes[at] = 'L';
     std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
     Driver driver(tablet, file);
-    // A single changed letter is in an entry that is not read at the start: nothing is shown that was changed.
+    // One changed letter, in an entry that is not read at the start: no altered data is shown.
     go(driver, act::Go{Screen::history, bike_named(driver, "No. 27")->id});
     for (const Entry& e : driver.state().season.moments) CHECK(e.body.find("Lean on it") == std::string::npos);
 }
@@ -140,7 +141,7 @@ TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, 
     auto bytes = *read_file(file.string(), 1u << 28);
     const auto at = bytes.find("\"name\":\"No. 27");
     REQUIRE(at != std::string::npos);
-    bytes[at + 12] = '7';  // the file now says it is another bike
+    bytes[at + 12] = '7';  // the file now claims another bike
     std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
 
     Driver driver(tablet, file);
@@ -148,7 +149,7 @@ TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, 
     CHECK(driver.state().screen == Screen::devices);
     REQUIRE(driver.state().notice.has_value());
     CHECK(driver.state().notice->text.find("1 could not") != std::string::npos);
-    CHECK(*read_file(file.string(), 1u << 28) == bytes);  // nothing was done to it
+    CHECK(*read_file(file.string(), 1u << 28) == bytes);  // the file is unchanged
     driver.tap("copy:0");  // asks first; 'no' changes nothing
     driver.tap("copy:0:no");
     CHECK_FALSE(driver.state().writable);
@@ -157,7 +158,7 @@ TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, 
     CHECK(driver.state().writable);
     begin(driver);
     CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was);
-    // What was damaged is kept beside it, for whoever can read more out of it.
+    // The damaged file is kept, so that other tools may read more from it.
     std::size_t kept = 0;
     for (const auto& beside : std::filesystem::directory_iterator(folder.path))
         kept += beside.is_regular_file() && beside.path() != file && beside.file_size() == bytes.size();
@@ -187,7 +188,7 @@ TEST_CASE("season: what the disk would not take is kept aside, and taken in at t
     REQUIRE(driver.state().meeting.rejected.entries.size() == 1);
     {
         const PulledOut stick(file);
-        driver.tap("aside:take");  // refused again: still kept, and once
+        driver.tap("aside:take");  // refused again: still kept, only once
     }
     driver.start();
     look_at_what_was_kept(driver);
@@ -214,7 +215,7 @@ TEST_CASE("season: what was kept aside is overruled by what was set anew, and th
         driver.tap("change:front:clicks_rebound_low:more");
         driver.tap("change:front:clicks_rebound_low:more");
     }
-    driver.tap("change:front:clicks_rebound_low:less");  // the later one of the same setting
+    driver.tap("change:front:clicks_rebound_low:less");  // the later change of the same setting
     CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was - 1);
     driver.start();
     CHECK(driver.state().meeting.rejected.empty());

@@ -1,5 +1,5 @@
-// Every screen of the demo season, on every glass, with small, usual and the largest letters: nothing cut off, nothing
-// over anything, every target large enough.
+// Every screen of the demo season, in every viewport, with small, usual and largest letters: nothing cut off,
+// nothing overlapping, every target large enough.
 
 #include "demo/season.h"
 #include "tests/screen/driver.h"
@@ -29,7 +29,7 @@ void go(Driver& driver, const Action& action) {
     driver.look();
 }
 
-// A copy: the ledger folds a swap anew with every entry about it.
+// By value: the ledger rebuilds a swap with every entry about it.
 void steps(Driver& driver, const Swap swap) {
     go(driver, act::ResumeSwap{swap.id});
     for (Step6 step : {Step6::before, Step6::new_part, Step6::answer, Step6::set})

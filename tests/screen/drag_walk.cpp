@@ -1,4 +1,5 @@
-// Adjusters dragged on the attitude drawing: everything follows, nothing is on disk, and it can be taken back.
+// Adjusters dragged on the attitude drawing: the whole bike follows, nothing is on disk, and it can be
+// undone.
 
 #include <fmt/format.h>
 
@@ -31,7 +32,8 @@ double tried_at(Driver& driver, End end, Point point) {
     return measured(setup_tried(driver.state(), driver.state().bike).stored(end, point)->reading).value;
 }
 
-// So many millimetres of glass the way its arrow points, less what a tap may tremble.
+// Drags along the tag's arrow by this many millimetres on the screen, plus the movement that still counts as
+// a tap.
 void drag_along(Driver& driver, std::string_view id, double viewport_mm) {
     const Drag drag = tag_of(driver, id).drag.value();
     const double far = viewport_mm + (viewport_mm < 0 ? -tap_slop_mm : tap_slop_mm);
@@ -67,12 +69,12 @@ TEST_CASE(
     CHECK(on_disk(driver) == entries);
     CHECK(now_at(driver, End::front, Point::fork_position) == was);
 
-    // Two millimetres of glass are half of one; across the tubes nothing.
+    // 2 mm on the screen are half a millimetre of adjustment; movement across the tubes has no effect.
     drag_along(driver, fork_tag, 2.1);
     CHECK(tried_at(driver, End::front, Point::fork_position) == doctest::Approx(was + 3.5));
     driver.drag(fork_tag, 20 * drag.along.y, -20 * drag.along.x);
     CHECK(tried_at(driver, End::front, Point::fork_position) == doctest::Approx(was + 3.5));
-    // All the way back is nothing tried.
+    // Dragged all the way back, nothing is tried.
     drag_along(driver, fork_tag, -14);
     CHECK(driver.state().trial.tried.empty());
     CHECK(on_disk(driver) == entries);
@@ -111,14 +113,14 @@ TEST_CASE("drag: shock and axle go their own ways, and no further than they can"
     CHECK(tried_at(driver, End::rear, Point::eye_to_eye) == doctest::Approx(shock + 1.5));
     drag_along(driver, "tag:tried:rear:axle_position", -10);
     CHECK(tried_at(driver, End::rear, Point::axle_position) == doctest::Approx(axle - 2.5));
-    CHECK(tag_of(driver, "tag:tried:rear:axle_position").drag->along.x < -0.8);  // back is more
+    CHECK(tag_of(driver, "tag:tried:rear:axle_position").drag->along.x < -0.8);  // backwards is more
     CHECK(driver.state().trial.tried.size() == 2);
-    // A chain that would not go round cannot be said to be set.
+    // A chain that does not fit cannot be confirmed as set.
     CHECK(driver.page().primary.tap.has_value());
     drag_along(driver, "tag:tried:rear:axle_position", 40);
     CHECK_FALSE(driver.page().primary.tap.has_value());
     CHECK(driver.page().primary.why_not.find("too short") != std::string::npos);
-    // Further than the tubes go.
+    // Further than the tubes can move.
     drag_along(driver, fork_tag, 90);
     const double highest = now_at(driver, End::front, Point::fork_position_max);
     CHECK(tried_at(driver, End::front, Point::fork_position) == doctest::Approx(highest));
@@ -127,7 +129,7 @@ TEST_CASE("drag: shock and axle go their own ways, and no further than they can"
 TEST_CASE("drag: a tap still opens the pad, a finger on empty paper still moves the drawing") {
     DemoHand driver;
     driver.tap("attitude");
-    // Trembling is tapping.
+    // A movement within the tap tolerance is a tap.
     driver.drag(fork_tag, 0, tap_slop_mm - 0.5);
     REQUIRE(driver.state().pad.has_value());
     CHECK(driver.state().pad->field.point == Point::fork_position);
@@ -155,7 +157,7 @@ TEST_CASE("drag: a tap still opens the pad, a finger on empty paper still moves 
     driver.lift_finger();
     CHECK(driver.session().app().screen().rect_of("drawing:whole").has_value());
     CHECK(driver.state().trial.tried.empty());
-    // Trying does not bring it back to the middle.
+    // Trying a setting does not recentre the drawing.
     drag_along(driver, fork_tag, 4);
     CHECK(driver.state().trial.tried.size() == 1);
     CHECK(driver.session().app().screen().rect_of("drawing:whole").has_value());
@@ -167,7 +169,7 @@ TEST_CASE("drag: Escape and a second finger put it back; 'As it is' takes all of
     driver.tap("attitude");
     const Drag drag = tag_of(driver, fork_tag).drag.value();
     const double right = 16 * drag.along.x, up = 16 * drag.along.y;
-    // While the finger is on it.
+    // While the finger is down.
     for (const bool key : {true, false}) {
         driver.put_finger(fork_tag);
         driver.move_finger(right, up);
@@ -182,7 +184,7 @@ TEST_CASE("drag: Escape and a second finger put it back; 'As it is' takes all of
         driver.lift_finger();
         CHECK(driver.state().trial.tried.empty());
     }
-    // Right after it; what was tried before stays, and another Escape goes back.
+    // Right after the drag. Earlier tried values stay; another Escape goes back.
     drag_along(driver, fork_tag, 4);
     drag_along(driver, fork_tag, 4);
     driver.press(Key::escape);

@@ -1,4 +1,4 @@
-// Whatever is known, little or nonsense: a drawing comes out, finite, with a place for every point.
+// For any input, incomplete or nonsensical, the drawing is finite and has a place for every point.
 
 #include <doctest/doctest.h>
 
@@ -177,7 +177,7 @@ TEST_CASE("drawing: one senseless number at a time leaves every scene finite") {
 }
 
 TEST_CASE("drawing: a thousand bikes of nothing but senseless numbers are drawn finite") {
-    std::mt19937 random(20260117);  // fixed: a failure comes back
+    std::mt19937 random(20260117);  // fixed seed: a failure can be repeated
     const auto any = [&] { return garbage[random() % std::size(garbage)]; };
     const auto maybe = [&] { return random() % 4 ? std::optional(mm(any())) : std::nullopt; };
     for (int i = 0; i < 1000; ++i) {

@@ -1,4 +1,4 @@
-// The part on the bench and its spring: lengths to scale, and a coil that reads as one.
+// The part on the bench and its spring: lengths to scale, and a coil drawn as a coil.
 
 #include <doctest/doctest.h>
 
@@ -43,7 +43,7 @@ TEST_CASE("drawing: the eyes stand where the dimension ends") {
 }
 
 TEST_CASE("drawing: the spring on the shock lies between collar and seat") {
-    // Strands of the coil are filled capsules; none reaches beyond the installed length.
+    // Strands of the coil are filled capsules; none extends beyond the installed length.
     const BikeBody bike = club_racer();
     PictureInput in = rear_input(Scene::bench, &bike);
     const BikePicture p = picture(in);
@@ -54,12 +54,12 @@ TEST_CASE("drawing: the spring on the shock lies between collar and seat") {
         if (!s.closed || !s.filled || s.points.size() != 122) continue;
         const auto [lo, hi] =
             std::minmax_element(s.points.begin(), s.points.end(), [](Vec2 a, Vec2 b) { return a.x < b.x; });
-        if (std::fabs(s.points.front().y) > radius) continue;  // the loose spring lies below
+        if (std::fabs(s.points.front().y) > radius) continue;  // skips the loose spring, which lies below
         ++strands;
         CHECK(lo->x > seats.a.x - 0.01);
         CHECK(hi->x < seats.b->x + 0.01);
     }
-    CHECK(strands == 9);  // seven turns and the two that lie flat
+    CHECK(strands == 9);  // seven turns and the two flat end turns
 }
 
 TEST_CASE("drawing: a coil shows its turns, evenly, right-handed, never touching") {
@@ -76,7 +76,7 @@ TEST_CASE("drawing: a coil shows its turns, evenly, right-handed, never touching
                 Vec2 c;
                 for (const Vec2& p : s.points) c = {c.x + p.x / s.points.size(), c.y + p.y / s.points.size()};
                 heights.push_back(c.y);
-                // Right-hand: a strand in front climbs from left to right (as on any right-hand screw).
+                // Right-hand coil: a strand in front rises from left to right, as on any right-hand screw.
                 const auto [left, right] = std::minmax_element(s.points.begin(), s.points.end(),
                                                                [](Vec2 a, Vec2 b) { return a.x < b.x; });
                 if (right->y - left->y > 0.25 * coil.pitch()) ++slanted;

@@ -1,5 +1,5 @@
 #pragma once
-// Reads shapes back from a picture's strokes, so that the tests judge what is drawn and not what was meant.
+// Reads shapes back from a picture's strokes, so that the tests check what is drawn, not what was intended.
 
 #include <doctest/doctest.h>
 
@@ -25,7 +25,7 @@ inline double length_of(const Anchor& anchor) {
     return anchor.b ? distance(anchor.a, *anchor.b) : 0;
 }
 
-// Closed strokes whose points all lie equally far from their mean.
+// Closed strokes whose points are all at the same distance from their mean.
 inline std::vector<Round> circles(const BikePicture& picture) {
     std::vector<Round> found;
     for (const Stroke& s : picture.strokes) {
@@ -50,7 +50,7 @@ inline Round tyre(const BikePicture& picture, Line line = Line::wide) {
     return largest;
 }
 
-// Invented bike of usual sizes.
+// An invented bike with usual dimensions.
 inline BikeBody club_racer() {
     BikeBody bike;
     bike.name = "No. 27";

@@ -1,5 +1,5 @@
-// The end on its wheel and the whole bike: is what is drawn where it was measured to be?
-// Tolerance of all lengths here: 1e-6 mm, rounding of doubles over a few operations on numbers of about 1000.
+// The end on its wheel and the whole bike: drawn points must be where they were measured. Tolerance of all
+// lengths here: 1e-6 mm, rounding of doubles over a few operations on numbers of about 1000.
 
 #include <doctest/doctest.h>
 
@@ -46,7 +46,7 @@ TEST_CASE("drawing: a longer swingarm draws longer, to scale, and the angle come
         const BikePicture p = picture(in);
         const Vec2 axle = tyre(p).centre;
         CHECK(distance({0, 0}, axle) == doctest::Approx(l).epsilon(near / 500));
-        // Static: the pivot stands 440 over the ground, the axle 317.
+        // Static: the pivot is 440 above the ground, the axle 317.
         CHECK(axle.y == doctest::Approx(317.0 - 440.0).epsilon(near / 100));
     }
 }
@@ -128,11 +128,12 @@ TEST_CASE("drawing: wheels, wheelbase, offset and pivot height of the whole bike
     CHECK(length_of(p.bike_anchors.at(BikeField::offset)) == doctest::Approx(28).epsilon(near / 20));
     CHECK(length_of(p.bike_anchors.at(BikeField::front_wheel_radius)) ==
           doctest::Approx(300).epsilon(near / 300));
-    // The offset stands square to the steering axis, 24° from vertical.
+    // The offset is perpendicular to the steering axis, which is 24° from vertical.
     const Anchor& offset = p.bike_anchors.at(BikeField::offset);
     CHECK(std::atan2(offset.b->y - offset.a.y, offset.b->x - offset.a.x) ==
           doctest::Approx(degrees(24).value));
-    // At static height the pivot is as high as it was measured; the front sinks along: level ground.
+    // At static height the pivot is at its measured height. The front sinks by as much, so the ground is
+    // level.
     in.height = mm(481.5);
     const BikePicture standing = picture(in);
     CHECK(length_of(standing.bike_anchors.at(BikeField::pivot_height)) ==

@@ -1,6 +1,7 @@
 #pragma once
-// A hand on the glass: taps what a person taps, on the real app over a real workshop file, without a window.
-// After every tap the frame is walked: nothing cut off, nothing over anything, every target large enough.
+// Drives the app: taps what a person taps, on the real app over a real workshop file, without a window.
+// Checks the layout of the frame after every tap: nothing cut off, nothing overlapping, every target large
+// enough.
 
 #include <doctest/doctest.h>
 
@@ -33,7 +34,7 @@ public:
     Driver(const Driver&) = delete;
     Driver& operator=(const Driver&) = delete;
 
-    // Closes the app as it is and opens it again on the same file.
+    // Closes the app with its unfinished work and opens it again on the same file.
     void start() {
         session_.reset();
         auto opened = Session::open(file_, viewport_, {});
@@ -52,7 +53,8 @@ public:
         session_->handle(PointerEvent{PointerEvent::Kind::up, x, y, true});
         look();
     }
-    // A finger down on it, so many millimetres of the glass right and up, and lifted; every frame on the way is walked.
+    // Puts a finger down on `id`, moves it right and up by these millimetres on the screen, and lifts it.
+    // Checks the layout of every frame between.
     void drag(const std::string& id, double right_mm, double up_mm) {
         put_finger(id);
         move_finger(right_mm, up_mm);
@@ -105,7 +107,7 @@ public:
     Session& session() { return *session_; }
     const std::filesystem::path& file() const { return file_; }
 
-    // Waits for the disk, draws until nothing changes, walks the frame.
+    // Waits for the disk, draws until nothing changes, checks the layout.
     void look() {
         session_->settle();
         session_->frame(0);

@@ -1,4 +1,4 @@
-// A draft that a start could not show does not lock the workshop.
+// A draft that crashes a start must not lock the workshop.
 
 #include <signal.h>
 #include <sys/wait.h>
@@ -13,7 +13,7 @@ using namespace restand;
 
 namespace {
 
-// Runs `work` in a child; the signal that ended it, 0: none.
+// Runs `work` in a child process. Returns the signal that ended it; 0: none.
 template <class Work>
 int ended_by(Work work) {
     const pid_t child = ::fork();
@@ -26,7 +26,7 @@ int ended_by(Work work) {
     return WIFSIGNALED(status) ? WTERMSIG(status) : 0;
 }
 
-// A demo's workshop, and the folder where its drafts are put aside.
+// A demo's workshop, and the folder where bad drafts are moved.
 struct Workshop {
     test::Folder folder;
     std::filesystem::path file = folder.demo();
@@ -41,7 +41,7 @@ struct Workshop {
     }
 };
 
-// A change of a setting is half done when the app is closed.
+// The app is closed with an unfinished change of a setting.
 void begin_a_change(Driver& driver) {
     test::begin(driver);
     test::go(driver, act::StartChange{driver.state().bike});
@@ -80,7 +80,7 @@ TEST_CASE("a draft that the last start could not show is kept aside and named, a
         CHECK_FALSE(first_frame_failed(w.place));
         begin_a_change(driver);
     }
-    // From then on drafts are opened again.
+    // After that, drafts are opened again.
     Driver driver(test::tablet, w.file);
     CHECK(driver.state().screen == Screen::change);
 }

@@ -1,5 +1,5 @@
 #pragma once
-// A small Dear ImGui context for the tests of the renderer and the loop: no app, the app's typeface, no
+// A small Dear ImGui context for the tests of the renderer and the loop: the app's typeface, no app, no
 // files.
 
 #include <imgui.h>
@@ -38,7 +38,7 @@ public:
         fonts.Build();
     }
 
-    /// A frame of what `paint` puts on the bare glass.
+    /// A frame with what `paint` draws, on an empty viewport.
     ImDrawData* frame(const std::function<void(ImDrawList&)>& paint) {
         ImGui::NewFrame();
         paint(*ImGui::GetForegroundDrawList());

@@ -1,4 +1,4 @@
-// The loop and the translation of SDL's events, on SDL's dummy driver: a window that nobody sees, real
+// The loop and the translation of SDL's events, on SDL's dummy driver: an invisible window, real event
 // queues.
 #include <SDL.h>
 #include <doctest/doctest.h>
@@ -19,7 +19,7 @@ using Kind = PointerEvent::Kind;
 
 namespace {
 
-// Notes what it is told; wants frames only when the test says so.
+// Records its events; wants frames only when the test says so.
 class Listener : public Host {
 public:
     void handle(const Event& event) override { heard.push_back(event); }
@@ -97,7 +97,7 @@ struct Bench {
         SDL_PushEvent(&e);
     }
 
-    // The kinds of the pointer events heard, as letters: d(own) m(ove) u(p) c(ancel).
+    // Kinds of the received pointer events, as letters: d(own) m(ove) u(p) c(ancel).
     std::string pointer() const {
         std::string kinds;
         for (const auto& e : listener.all<PointerEvent>()) kinds += "dmuc"[static_cast<int>(e.kind)];
@@ -206,10 +206,10 @@ TEST_CASE("picture: of a stage at rest, on the glass it was told") {
     CHECK(listener.wanted == 0);
     CHECK(listener.times.size() == 5);
     CHECK(listener.all<ResizeEvent>().back().viewport.px_per_mm == 6.5f);
-    CHECK(picture->rgba[0] == 255);  // the white square at the corner
+    CHECK(picture->rgba[0] == 255);  // the white square in the corner
     CHECK(picture->rgba[4 * (60 * 200 + 60)] == 0);
 
-    listener.wanted = 1000;  // never at rest: a picture all the same
+    listener.wanted = 1000;  // never idle: there is a picture all the same
     CHECK(picture_of(listener, {200, 120, 6.5f}).has_value());
     CHECK(listener.times.size() == 35);
 }
@@ -221,7 +221,7 @@ TEST_CASE("pointer: a finger's touch is one tap, where the finger was") {
     b.turn();
     const auto heard = b.listener.all<PointerEvent>();
     REQUIRE(b.pointer() == "du");
-    CHECK(b.listener.heard.size() == 2);  // no mouse made of the finger
+    CHECK(b.listener.heard.size() == 2);  // the finger produced no mouse event
     CHECK(heard[0].x == doctest::Approx(100));
     CHECK(heard[0].y == doctest::Approx(50));
     CHECK(heard[0].touch);
@@ -257,7 +257,7 @@ TEST_CASE("pointer: while a finger is down the mouse is not heard, and SDL makes
     b.turn();
     REQUIRE(b.pointer() == "du");
     CHECK(b.listener.all<PointerEvent>().back().touch);
-    // Only the system's own touches would show this, so the switch itself is looked at.
+    // Only the system's own touch events would show this, so the test checks the hint itself.
     CHECK(SDL_GetHintBoolean(SDL_HINT_TOUCH_MOUSE_EVENTS, SDL_TRUE) == SDL_FALSE);
     CHECK(SDL_GetHintBoolean(SDL_HINT_MOUSE_TOUCH_EVENTS, SDL_TRUE) == SDL_FALSE);
 }
@@ -269,7 +269,7 @@ TEST_CASE("pointer: a second finger makes a pinch and never a tap") {
     b.finger(SDL_FINGERMOTION, 2, 300, 100);
     b.finger(SDL_FINGERUP, 1, 100, 100);
     b.finger(SDL_FINGERMOTION, 2, 320, 100);
-    b.finger(SDL_FINGERDOWN, 3, 50, 50);  // until all have left, nothing is pressed
+    b.finger(SDL_FINGERDOWN, 3, 50, 50);  // nothing is pressed until all fingers are up
     b.finger(SDL_FINGERUP, 3, 50, 50);
     b.finger(SDL_FINGERUP, 2, 320, 100);
     b.turn();

@@ -1,4 +1,5 @@
-// Opening what is no whole workshop file: what can be read and the copies are offered, and nothing new is begun unasked.
+// Opening something that is not a complete workshop file: the app offers what is readable and the copies, and
+// starts nothing new unasked.
 
 #include <fstream>
 
@@ -106,7 +107,7 @@ TEST_CASE("opening: a file of an earlier version that cannot be kept as it was i
     const auto file = folder.demo();
     const std::string before = *read_file(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand", 1u << 28);
     write(file, before);
-    // A link that leads round in a circle where the lock is to be: neither the lock nor the copy can be made.
+    // A circular link at the lock's place: neither the lock nor the copy can be made.
     std::filesystem::remove(file.string() + ".lock");
     std::filesystem::create_symlink(file.string() + ".lock", file.string() + ".lock");
     Driver driver(tablet, file);

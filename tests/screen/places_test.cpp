@@ -15,7 +15,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-// The environment as the test wants it, and afterwards as it was.
+// Sets environment variables for a test and restores them afterwards.
 class Environment {
 public:
     explicit Environment(const std::map<std::string, std::string>& wanted) {

@@ -1,5 +1,5 @@
-// A linkage's points against the strut table, in the bike's form, by tapping: how well they agree, the
-// points that fit best taken and given back, nothing on disk until the bike is saved.
+// A linkage's points against the strut table, in the bike's form, by tapping: how well they agree, taking the
+// best points and taking them back. Nothing is on disk until the bike is saved.
 
 #include <cmath>
 
@@ -32,8 +32,8 @@ void add_strut(Driver& driver, double strut, double height) {
     if (driver.state().pad) go(driver, act::CloseTag{});
 }
 
-// Five struts in the shock's place, the wheel where the bike's own points put it, read to 0.1 mm; `slip`:
-// one of them misread.
+// Five struts in the shock's place. The bike's own points give the ride height, read to 0.1 mm. `panel`:
+// error of one reading, mm.
 void type_table(Driver& driver, double panel = 0) {
     const BikeBody body = driver.state().ledger.bike(driver.state().bike)->body;
     const auto map = LinkageMap::of(*body.mechanism.linkage);
@@ -54,7 +54,7 @@ bool offered(Driver& driver, const char* id) {
     return false;
 }
 
-// The words of the slip, and in which ink.
+// The text in the side panel, and its ink.
 const row::Note* note(Driver& driver, const std::string& part) {
     for (const Row& row : driver.page().panel.rows)
         if (const auto* n = std::get_if<row::Note>(&row); n && n->text.find(part) != std::string::npos)
@@ -111,7 +111,7 @@ TEST_CASE(
         CHECK(driver.state().ledger.bike(id)->body == on_disk);
         driver.tap("points:typed");
         CHECK(form(driver) == typed);
-        // Left without saving: as it was.
+        // Left without saving: unchanged.
         driver.tap("points:best");
         driver.tap("title:back");
         CHECK(driver.state().screen == Screen::bike);
@@ -121,7 +121,7 @@ TEST_CASE(
         type(driver, BikeField::pivot_to_rod, "62.5");
         type(driver, BikeField::unit_frame_x, "12.5");
         driver.tap("points:best");
-        // A point typed afterwards is the person's: there is nothing to go back to.
+        // A point typed afterwards replaces them: there is nothing to go back to.
         const BikeBody best = form(driver);
         type(driver, BikeField::rod, "114.0");
         CHECK_FALSE(offered(driver, "points:typed"));
@@ -145,9 +145,9 @@ TEST_CASE("points and struts: a slip in the table says measure again, in the sto
     CHECK(stop->ink == Ink::stop);
     CHECK_FALSE(offered(driver, "points:best"));
     const BikeBody as_typed = form(driver);
-    go(driver, act::TakeBestPoints{});  // not to be had from a replay either
+    go(driver, act::TakeBestPoints{});  // a replay cannot do it either
     CHECK(form(driver) == as_typed);
-    // 450 mm is longer than the unit can be on these points.
+    // With these points the unit cannot be as long as 450 mm.
     add_strut(driver, 450, 700);
     const row::Note* none = note(driver, "longer or shorter than these points allow");
     REQUIRE(none != nullptr);

@@ -1,4 +1,4 @@
-// What another program's lock on the workshop file keeps out of it.
+// Entries that another program's lock on the workshop file keeps out of it.
 
 #include <doctest/doctest.h>
 #include <sqlite3.h>

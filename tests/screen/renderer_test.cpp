@@ -1,5 +1,4 @@
-// The renderer against pixels worked out by hand: what a draw command means is stated in imgui.h
-// ("ImDrawCmd").
+// The renderer against pixels worked out by hand. imgui.h ("ImDrawCmd") defines what a draw command means.
 #include <SDL.h>
 #include <doctest/doctest.h>
 
@@ -34,7 +33,7 @@ Pixel at(const Picture& picture, int x, int y) {
     return {p[0], p[1], p[2]};
 }
 
-// How much of a rectangle is not black: 0 none, 1 all of it white.
+// Share of a rectangle that is not black: 0 none, 1 all white.
 double ink_in(const Picture& picture, int x0, int y0, int x1, int y1) {
     double sum = 0;
     for (int y = y0; y < y1; ++y) {
@@ -49,7 +48,7 @@ Picture drawn(const ImDrawData* data) {
     return std::move(picture).value();
 }
 
-// The largest difference of any colour of any pixel, of 255.
+// The largest difference of any colour of any pixel, out of 255.
 int difference(const Picture& a, const Picture& b) {
     REQUIRE(a.rgba.size() == b.rgba.size());
     int largest = 0;
@@ -123,7 +122,8 @@ TEST_CASE("renderer: text is drawn from the atlas where ImGui measured it") {
     const int right = 20 + static_cast<int>(std::ceil(size.x)),
               bottom = 40 + static_cast<int>(std::ceil(size.y));
     CHECK(right < 250);
-    // Letters cover a part of their box: neither nothing nor a solid block (a missing atlas gives either).
+    // Letters cover a part of their box: neither nothing nor a solid block (a missing atlas gives one or the
+    // other).
     const double density = ink_in(p, 20, 40, std::min(right, 200), bottom);
     CHECK(density > 0.05);
     CHECK(density < 0.5);
@@ -151,11 +151,11 @@ TEST_CASE("renderer: a rebuilt atlas is sent again") {
         SDL_RenderFlush(target);
         const auto* bytes = static_cast<const unsigned char*>(surface->pixels);
         second = {200, 120, {bytes, bytes + 4 * 200 * 120}};
-        for (std::size_t i = 3; i < second.rgba.size(); i += 4) second.rgba[i] = 255;  // as a picture has it
+        for (std::size_t i = 3; i < second.rgba.size(); i += 4) second.rgba[i] = 255;  // opaque pictures
     }
     SDL_DestroyRenderer(target);
     SDL_FreeSurface(surface);
-    // A renderer that never saw the first atlas is the judge.
+    // Compared with a renderer that never saw the first atlas.
     CHECK(second == drawn(data));
 }
 
@@ -206,10 +206,10 @@ TEST_CASE("picture: drawn finer, letters stay as they are and a slanting edge co
     ImGui::GetStyle().AntiAliasedFill = false;
     const ImDrawData* text = ink.frame(hello);
     const Picture plain = drawn(text);
-    // SDL blends enlarged letters by another routine, which rounds otherwise: one step of 255.
+    // SDL blends enlarged letters with another routine, which rounds differently: one step of 255.
     for (const int fineness : {2, 3, 4}) CHECK(difference(plain, render(text, viewport, fineness).value()) <= 1);
 
-    // The light of a triangle is its area: half of base times height.
+    // The total brightness of a triangle is its area: half of base times height.
     const ImDrawData* data = ink.frame([](ImDrawList& l) {
         l.Flags &= ~ImDrawListFlags_AntiAliasedFill;
         l.AddTriangleFilled({10.5f, 10.5f}, {170.25f, 30.75f}, {60.5f, 110.25f}, IM_COL32_WHITE);
@@ -219,7 +219,7 @@ TEST_CASE("picture: drawn finer, letters stay as they are and a slanting edge co
         return std::abs(ink_in(render(data, viewport, fineness).value(), 0, 0, 200, 120) * 200 * 120 - area);
     };
     CHECK(off(4) < off(1));
-    // At most half a pixel of the finer picture off along the outline, about 430 pixels long.
+    // At most half a pixel of the finer picture off along the outline, which is about 430 pixels long.
     CHECK(off(4) < 430 * 0.5 / 4);
     CHECK(render(data, viewport, 5).error().code == ErrorCode::out_of_range);
 }

@@ -1,6 +1,6 @@
-// The season on the real app, by tapping what a person taps: a change between two sessions in two taps, a session
-// written down, the time line found by words, two moments compared, the way back walked to its end, an exchange over a
-// folder between two devices. The demo team's season is under it.
+// The season on the real app, by tapping what a person taps: a change between two sessions in two taps, an
+// event recorded, the timeline searched by words, two moments compared, the restore plan done to its end, an
+// exchange over a folder between two devices. It uses the demo team's season.
 
 #include <fstream>
 
@@ -12,7 +12,7 @@ using namespace restand::test;
 
 namespace {
 
-// The nth newest baseline, opened from the time line.
+// Opens the nth newest baseline from the timeline.
 Entry open_baseline(Driver& driver, std::size_t n) {
     driver.tap("history");
     driver.tap("kind:1");
@@ -37,7 +37,7 @@ TEST_CASE("season: two taps change a setting, on disk, and Undo takes it back") 
     driver.tap("change:front:clicks_rebound_low:more");
     CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was + 1);
     REQUIRE(driver.state().notice.has_value());
-    driver.start();  // what was tapped is on disk
+    driver.start();  // the taps are on disk
     go(driver, act::Go{Screen::bike, bike_named(driver, "No. 27")->id});
     CHECK(now_at(driver, End::front, Point::clicks_rebound_low) == was + 1);
     driver.tap("change");
@@ -55,7 +55,7 @@ TEST_CASE("season: half a turn of collar says what it does to the stance") {
     driver.tap("change");
     const double was = now_at(driver, End::front, Point::spring_installed_length);
     driver.tap("change:front:spring_installed_length:more");
-    // Collar in: a shorter spring, the front stands higher.
+    // Collar in: a shorter spring, so the front stands higher.
     CHECK(now_at(driver, End::front, Point::spring_installed_length) == doctest::Approx(was - 0.5).epsilon(2e-5));  // kept to 0.01 mm
     REQUIRE(driver.state().notice.has_value());
     CHECK(driver.state().notice->text.find("rider +") != std::string::npos);
@@ -111,12 +111,12 @@ TEST_CASE("season: an old baseline is compared with now, and the way back to it 
     const Entry target = open_baseline(driver, 1);
     driver.tap("compare-now");
     CHECK(driver.page().title == "No. 27 · compare");
-    driver.tap("primary");  // way back
+    driver.tap("primary");  // restore plan
     CHECK(driver.page().title.find("back to") != std::string::npos);
     driver.tap("primary");  // begin
     REQUIRE(driver.state().ledger.open_plan(driver.state().bike) != nullptr);
     for (int i = 0; i < 40 && driver.page().primary.label.find("close the way") == std::string::npos; ++i) {
-        if (i == 3) driver.start();  // the battery: it goes on where it was
+        if (i == 3) driver.start();  // restart, as after an empty battery: it goes on at the same step
         const auto shown = plan_shown(driver.state());
         REQUIRE(shown.has_value());
         driver.tap("primary");
@@ -133,7 +133,7 @@ TEST_CASE("season: an old baseline is compared with now, and the way back to it 
     }
     driver.tap("primary");
     CHECK(driver.state().ledger.open_plan(driver.state().bike) == nullptr);
-    // Every setting that means something on what is fitted now is as it was then.
+    // Every setting that applies to the parts now fitted has its earlier value.
     const SetUp now = setup_now(driver.state(), driver.state().bike), then = setup_then(driver.state(), target);
     for (const Point p : {Point::sprocket_front, Point::sprocket_rear, Point::chain_links, Point::tyre_pressure_cold})
         if (const StoredReading* wanted = then.stored(End::rear, p))
@@ -153,7 +153,7 @@ TEST_CASE("season: wear is drawn with its band and says when it meets the limit"
 }
 
 namespace {
-// Two devices and the stick they meet over; the first has the demo's season.
+// Two devices and the stick over which they exchange; the first has the demo's season.
 struct TwoDevices {
     Folder folder;
     std::filesystem::path stick = folder.path / "stick";

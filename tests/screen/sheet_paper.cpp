@@ -1,5 +1,5 @@
-// The sheet for the toolbox, opened by another program than the one that made it: poppler-utils tell its size,
-// read its text out and rasterise it. Sizes: ISO 216 (A4), ANSI/ASME Y14.1 (Letter, A size).
+// The printed sheet, checked with another program than the one that made it: poppler-utils report its size,
+// extract its text and rasterise it. Sizes: ISO 216 (A4), ANSI/ASME Y14.1 (Letter, A size).
 
 #include <doctest/doctest.h>
 
@@ -45,7 +45,7 @@ struct Printed {
     explicit Printed(const std::string& pdf) { std::ofstream(file, std::ios::binary) << pdf; }
 
     std::string info() const { return output_of("pdfinfo '" + file + "'"); }
-    // In the order it was written: cell by cell.
+    // Text in the order in which it was written: cell by cell.
     std::string text() const { return one_spaced(output_of("pdftotext -raw -enc UTF-8 '" + file + "' -")); }
 
     struct Word {
@@ -63,7 +63,7 @@ struct Printed {
         return all;
     }
 
-    // Millimetres of white on each side: left, top, right, bottom.
+    // White margins in mm: left, top, right, bottom.
     std::array<double, 4> white() const {
         constexpr double dpi = 127, mm = 25.4 / dpi;  // five dots a millimetre
         const std::string pgm = output_of("pdftoppm -gray -r 127 -singlefile '" + file + "'");
@@ -102,7 +102,7 @@ std::vector<const Baseline*> baselines(const Ledger& ledger) {
     return all;
 }
 
-// As it stands in a table's row: value, unit, ±.
+// A reading as it appears in a table's row: value, unit, ±.
 std::string row_of(const Reading& r) {
     std::string text = wording::shown(r);
     if (is_text(r.point)) return text;
@@ -111,7 +111,7 @@ std::string row_of(const Reading& r) {
     return text;
 }
 
-// Values of the baseline that the page does not hold, each as often as the baseline does.
+// Values of the baseline missing on the page, each as often as the baseline has it.
 std::vector<std::string> not_found(const std::string& text, const Baseline& baseline) {
     std::map<std::string, int> wanted;
     for (const BaselineValue& v : baseline.body.values) ++wanted[row_of(v.stored.reading)];
@@ -130,11 +130,11 @@ void check_page(const Printed& printed, Paper paper) {
     CHECK(std::regex_search(info, std::regex("Pages: +1\n")));
     const char* size = paper == Paper::a4 ? "595.276 x 841.89 pts" : "612 x 792 pts";
     CHECK_MESSAGE(info.find(size) != std::string::npos, info);
-    // 12 mm, but for the one dot that smoothing may grey.
+    // 12 mm, less the one dot that smoothing may grey.
     for (const double white : printed.white()) CHECK(white > 12 - 0.201);
 }
 
-// No two words on one another. A word's box reaches from the font's ascent to its descent; half of it is air.
+// No two words overlap. A word's box reaches from the font's ascent to its descent; half of it is empty.
 void check_apart(const Printed& printed) {
     const auto words = printed.words();
     CHECK(words.size() > 20);
@@ -185,7 +185,7 @@ TEST_CASE("sheet: every baseline of the demo prints on one page with every numbe
             CHECK(text.find(one_spaced(baseline->body.reason)) != std::string::npos);
             CHECK(text.find(season().person(baseline->by)->name) != std::string::npos);
             CHECK(text.find(to_text(baseline->id)) != std::string::npos);
-            CHECK(text.find("21 Sep 2026 16:13") != std::string::npos);  // at the workshop's own offset
+            CHECK(text.find("21 Sep 2026 16:13") != std::string::npos);  // at the workshop's own UTC offset
         }
 }
 
@@ -213,7 +213,7 @@ TEST_CASE("sheet: the drawing shows the settings at their places, tags in column
             CHECK(p.y <= page.high.y);
         }
     }
-    // Each tag's number once beside the drawing and once in its table.
+    // Each tag's number appears once beside the drawing and once in its table.
     const Printed printed(got(print(page, Paper::a4)));
     const auto words = printed.words();
     for (const PaperTag& tag : page.tags) {
@@ -242,7 +242,7 @@ TEST_CASE("sheet: its fonts are in it") {
     std::istringstream lines(fonts);
     for (std::string line; std::getline(lines, line);)
         if (line.find("B612") != std::string::npos) {
-            // name type encoding emb sub uni: embedded, a subset, with its characters' meaning
+            // name type encoding emb sub uni: embedded, a subset, with a map to Unicode
             CHECK(std::regex_search(line, std::regex("yes +yes +yes")));
             ++embedded;
         }
@@ -354,7 +354,7 @@ TEST_CASE("sheet: what does not fit one page is refused, the table named") {
     REQUIRE(!pdf);
     CHECK(pdf.error() == Error{ErrorCode::too_large, "Endless", "one page"});
 
-    // The same for words alone.
+    // The same for a page of text alone.
     SheetPage words;
     for (int i = 0; i < 90; ++i) words.cautions.push_back("mind this");
     CHECK(!print(words, Paper::a4));

@@ -1,4 +1,5 @@
-// The parts shelf by taps: a spring measured, picked in a swap, offered for a wanted sag; several parts swapped at once.
+// The parts shelf by taps: a spring measured, picked in a swap, offered for a wanted sag; several parts
+// swapped at once.
 
 #include <doctest/doctest.h>
 
@@ -44,10 +45,10 @@ TEST_CASE("shelf: empty it says what it is for; a spring is put on it and measur
     CHECK(value_of(only_item(driver).body, Point::spring_free_length)->repeats.front().text == "160");
     type(driver, "name", "blue");
     CHECK(only_item(driver).body.name.ends_with("blue"));
-    // Killed and started again: it is all there.
+    // Killed and started again: nothing is lost.
     driver.start();
     CHECK(measured(*value_of(only_item(driver).body, Point::spring_rate)).value == doctest::Approx(95));
-    // A number that cannot be is refused in words, and what stood stands.
+    // An impossible number is refused with a sentence, and the stored value stays.
     go(driver, act::OpenItem{only_item(driver).id});
     driver.tap("row:shelf:spring_rate");
     driver.session().act(act::PadText{"0"});
@@ -80,7 +81,7 @@ TEST_CASE(
           doctest::Approx(98));
     REQUIRE(swap->picks.size() == 1);
     CHECK(swap->picks.front().item == item);
-    // Picked twice it is still one reading of each.
+    // Picked twice, there is still one reading of each point.
     driver.tap("pick:" + to_text(item));
     CHECK(open_swap(driver.state())->stored_readings.at({Phase::new_part, End::rear, Point::spring_rate}).size() == 1);
     CHECK(!on_bike(driver.state().ledger, *driver.state().ledger.shelf_item(item)));

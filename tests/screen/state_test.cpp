@@ -1,5 +1,5 @@
-// The desk by itself: what it asks of the disk, what it shows before and after the disk has answered, and what it does
-// when the disk is slow or refuses. No screen, no file: the test is the disk.
+// The app state alone: what it requests from the disk, what it shows before and after the disk has answered,
+// and what it does when the disk is slow or refuses. No screen, no file: the test plays the disk.
 
 #include <doctest/doctest.h>
 
@@ -14,7 +14,7 @@ namespace {
 
 Field before(Point point) { return {.of = Field::Of::reading, .phase = Phase::before, .point = point}; }
 
-// Answers the desk's appends when told to.
+// Answers the appends of the app state on request.
 class Disk {
 public:
     explicit Disk(AppState& state) : state_(state) {}
@@ -60,7 +60,7 @@ private:
     std::uint64_t number_ = 0;
 };
 
-// A desk in the middle of 'before' of a shock swap, somebody at work.
+// An app state at 'before' of a shock swap, with a person selected.
 struct Workshop {
     AppState state;
     Disk disk{state};
@@ -181,7 +181,7 @@ TEST_CASE("state: a number that is no reading, or that is asked about, is not dr
     REQUIRE(w.state.pad.has_value());
     CHECK(w.state.pad->field == before(Point::sprocket_rear));
     CHECK_FALSE(w.state.pad->problem.empty());
-    apply(w.state, act::CloseTag{});  // the second time it is meant
+    apply(w.state, act::CloseTag{});  // the second tap confirms
     CHECK_FALSE(w.state.pad.has_value());
 
     apply(w.state, act::OpenTag{before(Point::eye_to_eye)});
@@ -297,7 +297,7 @@ TEST_CASE("state: a draft of any screen gives the same desk back, and one that n
     CHECK_FALSE(empty.pad.has_value());
 }
 
-// Written by version 2, which held numbers.
+// Drafts as version 2 wrote them, with numbers for keys.
 TEST_CASE("state: drafts of version 2 still say the screen, the field and the units they said") {
     const auto written = [](const char* name) {
         const auto bytes = read_file(RESTAND_SOURCE_DIR "/tests/fixtures/" + std::string(name), 1 << 16);
@@ -435,9 +435,9 @@ TEST_CASE("state: what the disk refused stays in sight, in order, until it is st
     const auto refused = [&] { return refused_readings(w.state, *open_swap(w.state)); };
     REQUIRE(refused().contains(spot(Point::eye_to_eye)));
     CHECK(refused().at(spot(Point::eye_to_eye)).repeats.front().text == "310");
-    // The other end's reading of that name, and another point, are none.
+    // The other end's reading of the same name, and another point, are not marked.
     CHECK_FALSE(refused().contains({Phase::before, End::front, Point::eye_to_eye}));
-    // Typed anew and stored: the refused one would overrule it.
+    // Typed again and stored: the refused reading would override it.
     w.state.pad.reset();
     w.read(Point::eye_to_eye, "311");
     w.disk.answer_all();

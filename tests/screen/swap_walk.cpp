@@ -1,5 +1,6 @@
 // A whole swap on the real app, by tapping what a person taps: a new workshop, a name, a bike, six steps, a
-// baseline. The numbers are the case of core/casefile/case.md; what is expected is worked out beside them.
+// baseline. The numbers are the case of core/casefile/case.md; the expected values are worked out beside
+// them.
 
 #include "tests/screen/team.h"
 
@@ -67,10 +68,10 @@ void new_part(Driver& driver) {
     read(driver, "row:new_part:rear:collar_mm_per_turn", "1.5");
 }
 
-// l_r = 310 − 30.2/2.05 = 295.268; F = 150 + 95·(10 + 14.732) = 2499.5; L' = 310; p' = (2499.5 − 420)/100 −
-// 14.732 = 6.064; installed 155 − 6.064 = 148.94. From 305 at 1.25 mm a turn: 4 turns out. From 148 at 1.5:
-// 0.62 out, the
-// nearest quarter is ½ (148.75) or ¾ (149.13); 148.94 lies 0.19 from both, the rider height decides.
+// l_r = 310 − 30.2/2.05 = 295.268; F = 150 + 95·(10 + 14.732) = 2499.5; L' = 310;
+// p' = (2499.5 − 420)/100 − 14.732 = 6.064; installed 155 − 6.064 = 148.94.
+// From 305 at 1.25 mm a turn: 4 turns out. From 148 at 1.5: 0.62 out. The nearest quarter is ½ (148.75) or ¾
+// (149.13). 148.94 is 0.19 from both, so the rider height decides.
 void answer(Driver& driver) {
     driver.tap("primary");  // Work out the answer
     CHECK(driver.page().panel.title == "Set this on the new shock");
@@ -108,7 +109,7 @@ TEST_CASE("a whole swap by taps, from an empty workshop to the kept baseline, on
         new_part(driver);
         answer(driver);
         set_and_check(driver);
-        // 470 after 469.8, both by the same tape, which tells 2 mm.
+        // 470 after 469.8, both with the same tape, which can tell 2 mm.
         CHECK(driver.shows("Restored"));
         driver.tap("step:6");
         CHECK(driver.page().primary.label == "Keep as baseline");
@@ -141,7 +142,7 @@ TEST_CASE(
     REQUIRE(driver.state().pad.has_value());
     CHECK(driver.state().pad->entry == "11.");
     CHECK(driver.page().who == "working: Jo");
-    driver.keys("11.5");  // a gauge's number is not written behind what was half typed
+    driver.keys("11.5");  // a gauge's number is not appended to half-typed text
     driver.tap("primary");
     if (driver.state().pad) driver.tap("key:close");
     new_part(driver);
@@ -158,7 +159,7 @@ TEST_CASE("a gauge that types fills one tag after the other, hands on the tool")
     Driver driver(glasses[0]);
     begin(driver);
     driver.tap("primary");
-    driver.gauge("500");  // nothing is open: the first needed tag opens by itself
+    driver.gauge("500");  // no pad is open: the first needed tag opens
     CHECK(open_swap(driver.state())->stored({Phase::before, End::rear, Point::ride_height_topped_out}));
     REQUIRE(driver.state().pad.has_value());
     CHECK(driver.state().pad->field.point == Point::ride_height_static);
@@ -188,7 +189,7 @@ TEST_CASE("wrong input says what and what to do, and keeps nothing") {
     CHECK(driver.shows("Cannot be"));
     CHECK(open_swap(driver.state())->stored_readings.empty());
     for (int i = 0; i < 5; ++i) driver.tap("key:erase");
-    // A number far from what is usual is asked about, once.
+    // A number far outside the usual range is questioned once.
     driver.keys("1500");
     driver.tap("primary");
     CHECK(driver.shows("Usual is"));
@@ -243,7 +244,7 @@ End end_in_hand(Driver& driver, Phase phase, Point point) {
     return End::rear;
 }
 
-// A swap with its readings already on disk, quicker than by taps; the screens are then looked at by taps.
+// A swap with its readings already on disk, faster than by taps. The test then views the screens by taps.
 void read_all(Driver& driver, Phase phase, std::initializer_list<std::pair<Point, const char*>> readings) {
     for (const auto& [point, text] : readings) {
         driver.session().act(act::OpenTag{{.of = Field::Of::reading, .phase = phase, .point = point, .end = end_in_hand(driver, phase, point)}});
@@ -263,8 +264,10 @@ void give(Driver& driver, BikeField field, const char* text) {
 }
 }  // namespace
 
-// Heights along the fork (ratio 1): F = 2·9.5·(12 + 60) = 1368 with rider; tube 740 at position 6, so l = 734. The new
-// tube is 752: position 752 − 734 = 18. New springs 9: 2·9·(p + 60) = 1368, p = 16; installed 300 − 16 = 284.
+// Heights along the fork (ratio 1): F = 2·9.5·(12 + 60) = 1368 with rider; tube 740 at position 6, so l =
+// 734.
+// The new tube is 752: position 752 − 734 = 18. New springs 9: 2·9·(p + 60) = 1368, p = 16; installed 300 −
+// 16 = 284.
 TEST_CASE("the front goes the same six steps: fork position and springs, and its correction") {
     Driver driver(glasses[0]);
     begin(driver);
@@ -289,7 +292,7 @@ TEST_CASE("the front goes the same six steps: fork position and springs, and its
     CHECK(driver.shows("284.0"));
     CHECK(driver.shows("6 turns in"));
     driver.tap("primary");
-    // A number that belongs to another tag is asked about, and can be left again.
+    // A number that belongs to another tag is questioned, and the tag can be left again.
     driver.tap("primary");
     for (const char key : std::string("29")) driver.tap(std::string("key:") + key);
     driver.tap("primary");
@@ -303,7 +306,7 @@ TEST_CASE("the front goes the same six steps: fork position and springs, and its
     CHECK(driver.shows("Not restored"));
     CHECK(driver.shows("fork position"));
     CHECK(driver.page().primary.label == "Set the correction");
-    // 8 mm too low at a ratio of 1: 8 mm more preload, so springs 8 mm shorter, and that is what the set step says.
+    // 8 mm too low at a ratio of 1: 8 mm more preload, so springs 8 mm shorter. The set step says so.
     driver.tap("primary");
     CHECK(driver.page().primary.label == "Set: spring, installed");
     driver.tap("primary");
@@ -315,14 +318,14 @@ TEST_CASE("the front goes the same six steps: fork position and springs, and its
     if (driver.state().pad) driver.session().act(act::CloseTag{}), driver.look();
     CHECK(driver.page().primary.label == "On to the check");
     driver.tap("primary");
-    // Measured before it was set anew: not any more. The stop is where it was.
+    // Measured before the new setting, so no longer valid. The stop is unchanged.
     CHECK_FALSE(driver.shows("Not restored"));
     CHECK(driver.page().primary.label == "Measure: ride height, rider");
     read_all(driver, Phase::check, {{Point::ride_height_rider, "500"}});
     CHECK(driver.shows("Restored"));
 }
 
-// A spring twice as stiff with more gas force wants less than no preload.
+// A spring twice as stiff with more gas force would need less than no preload.
 TEST_CASE("a spring that is too stiff: the answer names the limit and what cannot be held") {
     Driver driver(glasses[0]);
     begin(driver);

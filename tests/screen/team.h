@@ -1,5 +1,5 @@
 #pragma once
-// The demo team's season on the real app, for tests that walk through it.
+// The demo team's season on the real app, for the walks.
 
 #include <filesystem>
 #include <random>
@@ -37,13 +37,13 @@ inline const Bike* bike_named(Driver& driver, const std::string& name) {
     return nullptr;
 }
 
-// At the bike, by a person.
+// Opens the bike and selects who is working.
 inline void begin(Driver& driver, const char* bike = "No. 27") {
     go(driver, act::SetPerson{driver.state().ledger.people().front()->id});
     go(driver, act::Go{Screen::bike, bike_named(driver, bike)->id});
 }
 
-// A hand at a bike of the demo's season.
+// A driver on a bike of the demo's season.
 struct DemoHand : private Folder, public Driver {
     explicit DemoHand(const char* bike = "No. 27") : Driver(tablet, demo()) { begin(*this, bike); }
 };

@@ -17,13 +17,13 @@ std::string name(const Drawn& d) {
     return (d.kind == Kind::text ? "'" + d.text + "' in " + d.id : d.id) + at(d.area());
 }
 
-// Half a pixel: places are rounded to whole ones.
+// Half a pixel: positions are rounded to whole pixels.
 bool within(const Rect& in, const Rect& out, float slack = 0.6f) {
     return in.x >= out.x - slack && in.y >= out.y - slack && in.right() <= out.right() + slack &&
            in.bottom() <= out.bottom() + slack;
 }
 
-// What of it can be seen; a list's rows beyond its edge can not.
+// The visible part; a list's rows beyond its edge are not visible.
 Rect seen(const Drawn& d) {
     return d.kind == Kind::touch || d.kind == Kind::tag ? d.area().both(d.clip()) : d.area();
 }
@@ -35,7 +35,7 @@ void check_text(const Drawn& d, const Rect& whole, std::vector<std::string>& out
 
 void check_touch(const Drawn& d, const Rect& whole, const Viewport& viewport, std::vector<std::string>& out) {
     const float least = d.least_mm * viewport.px_per_mm;
-    // A key of 12 mm may be short in height only where it is a primary of 15: its width is more than enough.
+    // `least_mm` is the smallest allowed width and height of this target.
     if (d.w < least || d.h < least)
         out.push_back("too small: " + name(d) + ", least " + std::to_string(least));
     if (!d.scrolls && !within(d.area(), whole)) out.push_back("off the glass: " + name(d));
@@ -46,7 +46,7 @@ void check_pair(const Drawn& a, const Drawn& b, const Viewport& viewport, std::v
     const auto is = [&](Kind x, Kind y) { return a.kind == x && b.kind == y; };
     const Rect ra = seen(a), rb = seen(b);
     if (ra.w < 1 || ra.h < 1 || rb.w < 1 || rb.h < 1) return;
-    // Rows of a list that scrolls pass under what stands still; the clip hides them.
+    // Rows of a scrolling list pass under fixed items; the clip hides them.
     if (a.scrolls != b.scrolls) return;
     if (is(Kind::text, Kind::text) && ra.inset(0.5f).overlaps(rb.inset(0.5f))) {
         out.push_back("text on text: " + name(a) + " and " + name(b));
@@ -60,7 +60,7 @@ void check_pair(const Drawn& a, const Drawn& b, const Viewport& viewport, std::v
     if ((is(Kind::tag, Kind::joint) || is(Kind::joint, Kind::tag)) && ra.overlaps(rb)) {
         out.push_back("tag on joint: " + name(a) + " and " + name(b));
     }
-    // A tag on foreign words, or foreign words on a tag.
+    // A tag on text that is not its own, or such text on a tag.
     const auto covers = [&](const Drawn& tag, const Drawn& text) {
         return tag.kind == Kind::tag && text.kind == Kind::text && text.id != tag.id &&
                seen(tag).overlaps(seen(text));

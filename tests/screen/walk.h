@@ -1,6 +1,6 @@
 #pragma once
-// Walks what a frame drew and says what a person could not read or hit: text cut off or on other text,
-// targets too small or too near, tags on joints or on each other. Empty: none.
+// Checks the layout of a drawn frame. Reports text that is cut off or on other text, targets that are too
+// small or too close, tags on joints or on each other. Empty: no fault.
 
 #include <string>
 #include <vector>
@@ -9,7 +9,7 @@
 
 namespace restand {
 
-/// Sentences, each naming what and where, in pixels.
+/// Sentences; each says what and where, in pixels.
 std::vector<std::string> faults(const PageScreen& screen, const Viewport& viewport);
 
 }  // namespace restand

@@ -1,6 +1,6 @@
-// Every kind of sheet on every kind of glass, at the smallest, usual and largest letters: nothing cut off,
-// nothing over anything, every target large enough. Sizes: look.md's 12, 15 and 20 mm (Colle & Hiszem 2004
-// for 20 mm).
+// Every kind of page in every viewport, with the smallest, usual and largest letters: nothing cut off,
+// nothing overlapping, every target large enough. Sizes: look.md's 12, 15 and 20 mm (Colle & Hiszem 2004 for
+// 20 mm).
 #include <doctest/doctest.h>
 
 #include "tests/screen/walk.h"
@@ -56,9 +56,9 @@ TEST_CASE("walk: finds targets that are too small, and text that was cut off") {
     PageScreen screen({1280, 800, 5.87f});
     screen.draw(pages::pad());
     CHECK(faults(screen, {1280, 800, 5.87f}).empty());
-    // The same pixels on a denser glass are fewer millimetres.
+    // With more pixels per millimetre, the same pixels are fewer millimetres.
     CHECK_FALSE(faults(screen, {1280, 800, 9.0f}).empty());
-    // On a smaller glass something stands outside.
+    // In a smaller viewport something lies outside.
     CHECK_FALSE(faults(screen, {1000, 800, 5.87f}).empty());
 }
 

@@ -1,4 +1,4 @@
-// Fingers, mouse and keys on a drawn sheet.
+// Fingers, mouse and keys on a drawn page.
 #include <doctest/doctest.h>
 
 #include "app/screens/page_screen.h"
@@ -64,7 +64,7 @@ TEST_CASE("tap: a finger that trembles taps, one that wanders does not") {
     // Down on one key, up on another.
     const Rect six = *b.screen.rect_of("key:6");
     CHECK(b.press(five.right() - 1, y, six.x + 1, y).empty());
-    // Something else ended the press.
+    // Something else cancelled the press.
     b.send(PointerEvent{Kind::down, x, y, true});
     b.send(PointerEvent{Kind::cancel, x, y, true});
     CHECK(b.send(PointerEvent{Kind::up, x, y, true}).empty());
@@ -123,14 +123,14 @@ TEST_CASE("keyboard: Tab reaches everything that can be tapped, in order, and En
 
 TEST_CASE("keyboard: a gauge types into the open tag and its Enter goes on") {
     Bench b(pages::pad());
-    b.key(Key::tab);  // a focus ring somewhere
+    b.key(Key::tab);  // moves the focus ring to some target
     REQUIRE(only<act::PadText>(b.send(TextEvent{"3"})));
     CHECK(only<act::PadNext>(b.key(Key::enter)));
     CHECK(only<act::PadErase>(b.key(Key::backspace)));
     CHECK(only<act::CloseTag>(b.key(Key::escape)));
     CHECK(only<act::Undo>(b.key(Key::undo)));
 
-    // With the pad open Tab begins at its keys, with a question open at its answers.
+    // With the pad open, Tab starts at its keys; with a question open, at its answers.
     Bench tabbed(pages::pad());
     tabbed.key(Key::tab);
     CHECK(only<act::PadText>(tabbed.key(Key::enter)));
@@ -139,7 +139,7 @@ TEST_CASE("keyboard: a gauge types into the open tag and its Enter goes on") {
     CHECK(only<act::ConfirmSame>(asked.key(Key::enter)));
 
     Bench closed(pages::before());
-    CHECK(only<act::PadText>(closed.send(TextEvent{"3"})));  // the desk opens the next tag for it
+    CHECK(only<act::PadText>(closed.send(TextEvent{"3"})));  // the app state opens the next tag for it
     CHECK(closed.key(Key::enter).empty());
     CHECK(only<act::Back>(closed.key(Key::escape)));
 
@@ -193,7 +193,7 @@ TEST_CASE("drag: drawn large enough, the number follows the drawing itself") {
         for (const Drawn& drawn : b.screen.drawn())
             if (drawn.text == "o") at.push_back(drawn.x);
         REQUIRE(at.size() == 2);
-        const double scale = (at[1] - at[0]) / 20 / tablet.px_per_mm;  // mm of glass by mm of the drawing
+        const double scale = (at[1] - at[0]) / 20 / tablet.px_per_mm;  // mm on the screen per mm drawn
         REQUIRE(scale > 4);
         const Rect r = *b.screen.rect_of("tag:some");
         const float x = r.middle_x(), y = r.middle_y(), mm = tablet.px_per_mm;
@@ -201,7 +201,7 @@ TEST_CASE("drag: drawn large enough, the number follows the drawing itself") {
         const auto moved = b.send(PointerEvent{Kind::move, x + (4 + 3 * static_cast<float>(scale)) * mm, y, true});
         REQUIRE(only<act::TryTo>(moved));
         CHECK(only<act::TryTo>(moved)->value == doctest::Approx(10 + 3 * per_mm));
-        // Standing still says nothing; nor does lifting it there.
+        // No movement sends no action, nor does lifting the finger there.
         CHECK(b.send(PointerEvent{Kind::up, x + (4 + 3 * static_cast<float>(scale)) * mm, y, true}).empty());
         b.send(PointerEvent{Kind::down, x, y, true});
         CHECK(only<act::Back>(b.send(PointerEvent{Kind::up, x, y, true})));

@@ -1,5 +1,5 @@
 #pragma once
-// Sheets to draw, made by hand: invented bikes, people and numbers.
+// Pages to draw, built by hand with invented bikes, people and numbers.
 
 #include <array>
 #include <cmath>
@@ -33,7 +33,7 @@ inline std::vector<Vec2> coil(Vec2 from, Vec2 to, double radius, int turns) {
     return points;
 }
 
-// A rear end, pivot at the origin, axle behind and below.
+// A rear end: pivot at the origin, axle behind and below it.
 inline Drawing rear_end() {
     Drawing d;
     const Vec2 axle{-560, -112}, shock_top{-6, 168}, shock_foot{-116, -94}, mark{-500, 392};

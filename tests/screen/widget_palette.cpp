@@ -1,5 +1,5 @@
-// Contrast as computed from the colours themselves. Source: WCAG 2.2, definitions of relative luminance and
-// contrast ratio; success criteria 1.4.6 (text 7:1) and 1.4.11 (lines and frames 3:1).
+// Contrast computed from the colours. Source: WCAG 2.2, definitions of relative luminance and contrast ratio;
+// success criteria 1.4.6 (text 7:1) and 1.4.11 (lines and frames 3:1).
 #include <doctest/doctest.h>
 
 #include "app/widgets/palette.h"
@@ -29,7 +29,7 @@ TEST_CASE("palette: every pen's text is 7:1 or more on every ground, by day and 
                 CHECK(contrast(p.pen(ink).text, ground) >= 7.0);
                 CHECK(contrast(p.pen(ink).line, ground) >= 3.0);
             }
-            // Solid keys: paper letters on a pen's ground.
+            // Solid keys: letters in the panel's colour on a pen's colour.
             CHECK(contrast(p.panel, p.pen(ink).text) >= 7.0);
         }
         for (const Colour ground : {p.bench, p.panel}) CHECK(contrast(p.hair, ground) >= 3.0);

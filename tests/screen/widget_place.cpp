@@ -1,4 +1,4 @@
-// Where tags go, and the lines of the drawing.
+// Placement of tags, and the lines of the drawing.
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -73,7 +73,7 @@ TEST_CASE("lines: patterns of ISO 128, wide twice the narrow") {
 
 TEST_CASE("fills: the triangles of a polygon have its area, hollow or not, either way round") {
     std::vector<Vec2> polygon{{0, 0},   {40, 0},  {40, 30}, {25, 30},
-                              {25, 10}, {15, 10}, {15, 30}, {0, 30}};  // a U
+                              {25, 10}, {15, 10}, {15, 30}, {0, 30}};  // U-shaped
     for (int plan = 0; plan < 2; ++plan) {
         const auto corners = triangles(polygon);
         CHECK(corners.size() == 3 * (polygon.size() - 2));

@@ -1,4 +1,4 @@
-// The list of faults names a test for each: one that is not there would be a promise that nothing keeps.
+// The list of faults names a test for each fault. The named tests must exist.
 
 #include <doctest/doctest.h>
 
@@ -19,7 +19,7 @@ std::string text_of(const fs::path& path) {
     return {std::istreambuf_iterator<char>(in), {}};
 }
 
-// What stands between the quotes behind each TEST_CASE, pieces joined as the compiler joins them.
+// The name of each TEST_CASE, its pieces joined as the compiler joins them.
 std::set<std::string> cases_in(const std::string& source) {
     std::set<std::string> names;
     const std::string head = "TEST_CASE(";
@@ -51,7 +51,7 @@ std::string trimmed(const std::string& text) {
     return first == std::string::npos ? "" : text.substr(first, last - first + 1);
 }
 
-// The rows below the head, which is two lines.
+// The rows below the head; the head has two lines.
 std::vector<Row> rows_in(const std::string& table) {
     std::vector<Row> rows;
     std::istringstream in(table);
@@ -66,7 +66,7 @@ std::vector<Row> rows_in(const std::string& table) {
     return rows;
 }
 
-// Empty: four cells, each with something in it, and a test of that name.
+// Empty if the row has four cells, none empty, and a test of that name exists.
 std::string complaint(const Row& row, const std::set<std::string>& cases) {
     const std::string where = "tests/faults.md, line " + std::to_string(row.line) + ": ";
     if (row.cells.size() != 4) return where + std::to_string(row.cells.size()) + " cells, not 4";
@@ -83,7 +83,7 @@ TEST_CASE("faults: every row of the list names a test case that is there") {
     std::set<std::string> cases;
     for (const auto& at : fs::recursive_directory_iterator(tests))
         if (at.path().extension() == ".cpp") cases.merge(cases_in(text_of(at.path())));
-    CHECK(cases.size() > 300);  // the walk found the tree
+    CHECK(cases.size() > 300);  // the search found the tree
     const auto rows = rows_in(text_of(tests / "faults.md"));
     CHECK(rows.size() >= 10);
     for (const Row& row : rows) CHECK_MESSAGE(complaint(row, cases).empty(), complaint(row, cases));

@@ -1,6 +1,7 @@
 #pragma once
-// How near can a bike come to its targets inside the ranges? By values alone: a grid refined around its best places,
-// and a simplex from many starts. Nothing of the solver under test is used, no slopes and no state of an end.
+// How close can a bike come to its targets inside the ranges? Two searches by values alone: a grid refined
+// around its best points, and a simplex from many starts. They use nothing of the solver under test, no
+// slopes and no state of an end.
 
 #include <algorithm>
 #include <array>
@@ -12,11 +13,11 @@
 
 namespace restand::test {
 
-// Squared misses in tolerances: of what must hold, and weighted of the rest.
+// Squared misses, in tolerances: of the targets that must hold, and the weighted sum of the others.
 struct Missed {
     double must = 1e30, rest = 1e30;
     bool stands() const { return must < 1e29; }
-    // One number for a search that knows no levels.
+    // Both as one number, for a search without priorities.
     double all() const { return 1e6 * must + rest; }
 };
 
@@ -24,13 +25,13 @@ using Place = std::vector<double>;
 
 class GeneralSearch {
 public:
-    // `ends`: as the solver says how far each adjuster may go.
+    // `ends`: the solver's limits of each adjuster.
     GeneralSearch(const WholeCase& whole, const std::vector<AdjusterEnds>& ends)
         : c_(whole), map_(LinkageMap::of(whole.bike.linkage).value()) {
         for (const AdjusterEnds& e : ends) low_.push_back(e.low), high_.push_back(e.high);
     }
 
-    // Neither rod nor chain may be among what is changed.
+    // Neither rod nor chain may be among the adjusted values.
     Missed missed_at(const Place& x) const {
         WholeBike bike = c_.bike;
         for (std::size_t i = 0; i < x.size(); ++i) put(bike, c_.adjusters[i].what, x[i]);
@@ -51,7 +52,7 @@ public:
         return m;
     }
 
-    // A grid of `count` places an adjuster; its best places refined until the cells are 1e-6 wide.
+    // A grid with `count` points per adjuster; its best points are refined until the cells are 1e-6 wide.
     Place on_grid(int count, std::size_t refined) const {
         struct Cell {
             double value;
@@ -78,7 +79,7 @@ public:
         return best.at;
     }
 
-    // Simplexes from random starts (Nelder and Mead), each begun again where it ended.
+    // Simplexes from random starts (Nelder and Mead). Each is restarted where it ended.
     Place from_many_starts(RandomBikes& random, int starts) const {
         Place best = low_;
         double least = value(best);
@@ -142,7 +143,8 @@ private:
     }
     double value(const Place& x) const { return missed_at(inside(x)).all(); }
 
-    // The best of 3 places an adjuster around the best one, cells halved when the middle stays the best.
+    // The best of 3 points per adjuster around the best point. Cells are halved when the middle stays the
+    // best.
     Place closed_in(Place x, double cell) const {
         double least = value(x);
         while (cell * widest() > 1e-6) {
@@ -162,7 +164,7 @@ private:
                 cell *= 0.5;
                 continue;
             }
-            // On along the same way while it is better: through a valley in long steps.
+            // Continue in the same direction while it improves: long steps along a valley.
             for (double on = 2.0; on < 1e4; on *= 2.0) {
                 Place further = x;
                 for (std::size_t i = 0; i < x.size(); ++i) further[i] = centre[i] + on * (x[i] - centre[i]);

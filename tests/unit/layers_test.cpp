@@ -1,6 +1,6 @@
-// What may include what: platform → app → core, and inside core sync, tables, casefile, store → codec → ledger → restore →
-// measure, machine → quantity. The packaged headers are always on the search path, so CMake cannot hold this; the
-// include lines can.
+// What each folder may include: platform → app → core, and inside core sync, tables, casefile, store → codec
+// → ledger → restore → measure, machine → quantity. The packaged headers are always on the search path, so
+// CMake cannot enforce this; a check of the include lines can.
 
 #include <doctest/doctest.h>
 
@@ -41,11 +41,11 @@ std::vector<Include> includes_below(const std::string& folder) {
 }
 
 struct Layer {
-    std::vector<std::string> own;       // folders of ours it may include
-    std::vector<std::string> packages;  // beginnings of packaged headers it may include
+    std::vector<std::string> own;       // project folders it may include
+    std::vector<std::string> packages;  // prefixes of packaged headers it may include
 };
 
-// The core up to the ledger, and the state of the app with its areas: what many folders stand on.
+// The core up to the ledger, and the app state with its areas. Many folders build on these.
 std::vector<std::string> with(std::vector<std::string> folders, const std::vector<std::string>& more) {
     folders.insert(folders.end(), more.begin(), more.end());
     return folders;
@@ -55,7 +55,7 @@ const std::vector<std::string> areas = {"app/action.h", "app/app_state.h", "app/
                                         "app/sentences.h", "app/task.h", "app/meeting/", "app/pad/", "app/season/", "app/shelf/",
                                         "app/swap/", "app/trial/", "app/workshop/"};
 
-// Every folder and what it may include besides the standard library.
+// Every folder, with what it may include besides the standard library.
 const std::map<std::string, Layer> layers = {
     {"core/quantity", {{"core/quantity/"}, {}}},
     {"core/machine", {{"core/quantity/", "core/machine/"}, {"Eigen/", "unsupported/Eigen/", "boost/math/"}}},
@@ -107,7 +107,7 @@ TEST_CASE("layers: every folder includes only what stands below it") {
             ++seen;
             CHECK_MESSAGE(complaint(layer, i).empty(), complaint(layer, i));
         }
-    CHECK(seen > 100);  // the walk found the tree
+    CHECK(seen > 100);  // the search found the tree
 }
 
 TEST_CASE("layers: every folder has its line in the table") {

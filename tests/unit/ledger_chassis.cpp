@@ -1,4 +1,4 @@
-// Attitude and chain by what the ledger knows, against the mechanism itself.
+// Attitude and chain from the ledger's values, compared with the mechanism itself.
 
 #include <doctest/doctest.h>
 
@@ -23,8 +23,8 @@ struct Known {
     SetUp setup;
 };
 
-// What a mechanic would have written down of this bike standing alone and with its rider, every number exact. The
-// frame axes of a ledger bike are the ground's while it stands alone, so heights are read square to the ground.
+// A mechanic's readings of this bike standing alone and with its rider, every number exact. The frame axes of
+// a ledger bike are the ground's while it stands alone, so heights are read perpendicular to the ground.
 Known written_down(const WholeBike& b) {
     const auto alone = standing(b, Rider::off), rider = standing(b, Rider::on);
     REQUIRE(alone.has_value());
@@ -35,7 +35,7 @@ Known written_down(const WholeBike& b) {
     k.body.front.leverage = 1.0;
     k.body.rear.leverage = 2.0;
     const Angle top = LinkageMap::of(b.linkage)->droop_at(b.shock.length).value();
-    // Rise of the axle in the axes of the bike standing alone.
+    // Rise of the axle, in the axes of the bike standing alone.
     const auto down = [&](Angle droop) { return in_mm(b.arm) * sin(droop - a.pitch); };
     put(k.setup, End::rear, P::ride_height_topped_out, 300 + down(top));
     put(k.setup, End::rear, P::ride_height_static, 300 + down(alone->pose.droop));
@@ -109,7 +109,7 @@ TEST_CASE("drive: what the tyre rolls wins over its radius; another tyre, other 
         k.body.gearbox.gears = none;
         CHECK(lacks() == Error{ErrorCode::missing, "gear_1", "bike"});
     }
-    k.body.gearbox.gears = {2.5, 0.0, 1.25};  // the second is not known: no speed is said of what is above it
+    k.body.gearbox.gears = {2.5, 0.0, 1.25};  // the second is unknown: no speed is given for higher gears
     CHECK(lacks() == Error{ErrorCode::missing, "sprocket_front", "rear"});
     put(k.setup, End::rear, P::sprocket_front, 15);
     put(k.setup, End::rear, P::sprocket_rear, 42);
@@ -124,7 +124,7 @@ TEST_CASE("drive: what the tyre rolls wins over its radius; another tyre, other 
     const auto drive = drive_of(k.body, other, k.setup);
     CHECK(in_mm(drive->rear_radius - as_described->rear_radius) == doctest::Approx(5.5));  // UN R75, as above
     CHECK(drive->sprockets == Sprockets{15, 45});
-    // The same with what the old tyre rolled when it was described.
+    // The same with the rolling circumference of the old tyre, measured when it was described.
     SetUp rolled = k.setup;
     put(rolled, End::rear, P::rolling_circumference, 1990);
     CHECK(in_mm(drive_of(k.body, other, rolled)->rear_radius) == doctest::Approx(1990 / (2 * pi) + 5.5));
@@ -150,7 +150,7 @@ TEST_CASE("chain of a set-up: its slack is the one that was read; another sprock
     REQUIRE(chain.has_value());
     CHECK(in_mm(chain->hanging.slack) == doctest::Approx(36).epsilon(1e-6));
     CHECK(chain->tight.slack <= chain->hanging.slack);
-    // Links of half an inch would have to be many more: one of the numbers is wrong, and it says so.
+    // Links of half an inch would need far more of them: one of the numbers is wrong, and the error says so.
     Known other = k;
     other.body.mechanism.chain_pitch = mm(12.7);
     const auto wrong = chain_of(other.body, other.setup, other.setup);

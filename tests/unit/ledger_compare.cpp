@@ -54,7 +54,7 @@ TEST_CASE(
     CHECK(*apart->change == 1);
     CHECK(*apart->expanded == doctest::Approx(std::sqrt(2.0) * expanded_95(m)));
     CHECK(apart->differs);
-    CHECK_FALSE(apart->real);  // a tape cannot tell 1 mm
+    CHECK_FALSE(apart->real);  // a tape cannot resolve 1 mm
 
     const Comparison one = compare(was, nullptr, is, nullptr);
     CHECK(*find(one, P::ride_height_rider)->expanded ==
@@ -130,14 +130,14 @@ TEST_CASE("compare: derived lengths, and a reading that was carried over takes n
     const Difference* preload = find(all, Derived::preload);
     CHECK(*preload->was_value == 10);
     CHECK(*preload->change == doctest::Approx(1.5));
-    // The free length is one and the same reading.
+    // The free length is the same reading on both sides.
     CHECK(*preload->expanded == doctest::Approx(*find(all, P::spring_installed_length)->expanded));
     const Difference* sag = find(all, Derived::rider_sag);
     CHECK(*sag->was_value == 30);
     CHECK(*find(all, Derived::free_sag)->was_value == 10);
     CHECK_FALSE(sag->differs);
     CHECK(*sag->expanded == 0);
-    // Sag: two readings at one mark with one tape, so what the tape is wrong by is in neither.
+    // Sag: two readings at one mark with one tape, so the tape's error cancels.
     const auto u = derived(Derived::rider_sag, rear, was, nullptr);
     REQUIRE(u);
     CHECK(u->u == doctest::Approx(std::sqrt(2.0) *
@@ -155,7 +155,7 @@ TEST_CASE(
     CHECK_FALSE(derived(Derived::spring_rate_at_wheel, rear, s, nullptr));
     bike.rear.leverage = 2.0;
     CHECK(derived(Derived::spring_rate_at_wheel, rear, s, &bike)->value == doctest::Approx(95 / 4.0));
-    // A straight table of the same ratio says the same; its own ratio no longer counts.
+    // A straight table of the same ratio gives the same result; the single ratio no longer counts.
     bike.rear.leverage = 3.0;
     for (int i = 0; i < 8; ++i) bike.rear.pairs.emplace_back(mm(250 + 10 * i), mm(380 + 20 * i));
     CHECK(derived(Derived::spring_rate_at_wheel, rear, s, &bike)->value == doctest::Approx(95 / 4.0));
@@ -185,7 +185,7 @@ TEST_CASE("compare: a set-up with itself differs in nothing, and swapped sides c
         CHECK(*there.changed[i].expanded == doctest::Approx(*back.changed[i].expanded));
         CHECK(there.changed[i].real == back.changed[i].real);
     }
-    // Points in their order, what is derived from them behind.
+    // Points come first in their order, derived values after them.
     CHECK(std::get<P>(there.changed[0].what) == P::eye_to_eye);
     CHECK(std::get<P>(there.changed[1].what) == P::spring_installed_length);
     CHECK(std::get<Derived>(there.changed[2].what) == Derived::preload);
@@ -208,12 +208,12 @@ TEST_CASE("compare: a bike with a linkage is compared like any other, its rate a
     const Comparison all = compare(was, &bike, is, &bike);
     const Difference* rate = find(all, P::spring_rate);
     REQUIRE(rate);
-    CHECK(rate->real);  // another stamp is another spring, however true the stamp
+    CHECK(rate->real);  // a different stamp is a different spring, whatever its true rate
     const Difference* wheel = find(all, Derived::spring_rate_at_wheel);
     REQUIRE(wheel);
     REQUIRE(wheel->was_value.has_value());
     CHECK(*wheel->is_value / *wheel->was_value == doctest::Approx(100.0 / 95.0));
-    // Without what the mechanism needs there is no rate at the wheel, and nothing else is kept from being compared.
+    // Without the mechanism's inputs there is no rate at the wheel; everything else is still compared.
     SetUp bare = set_up(id(1), {{P::spring_rate, "95"}});
     CHECK(find(compare(bare, &bike, is, &bike), P::spring_rate));
 }

@@ -31,7 +31,7 @@ TEST_CASE("clock: never goes back, whatever the wall clock does") {
     }
     CHECK(clock == Clock{2001, 0});
     CHECK(tick({5, 3}, 5) == Clock{5, 4});
-    // The counter keeps to 16 bits (Kulkarni et al. 2014, section 6).
+    // The counter stays within 16 bits (Kulkarni et al. 2014, section 6).
     CHECK(tick({5, 0xffff}, 5) == Clock{6, 0});
 }
 
@@ -39,7 +39,7 @@ TEST_CASE("clock: a foreign clock pulls it along; one more than a day ahead is f
     constexpr std::int64_t day = 86'400'000;
     CHECK(tick({100 + day, 0}, 100) == Clock{100 + day, 1});
     CHECK(tick({101 + day, 0}, 100) == Clock{100, 0x10000});
-    // An earlier epoch, however late it is dated, goes before.
+    // An earlier epoch comes first, however late its date.
     CHECK(Clock{101 + day, 0xffff} < Clock{100, 0x10000});
     CHECK(tick({100, 0x1ffff}, 100) == Clock{101, 0x10000});
     CHECK(tick({100, 0x10007}, 300) == Clock{300, 0x10000});

@@ -1,4 +1,5 @@
-// Devices whose clocks are wrong by years: what a person saw and then changed stands as changed, everywhere.
+// Devices whose clocks are wrong by years: a change made after seeing a value replaces that value on every
+// device.
 
 #include <doctest/doctest.h>
 
@@ -17,7 +18,7 @@ constexpr int most_entries = 40;
 struct Device {
     Clock last;
     std::int64_t wrong_by = 0;
-    std::uint64_t holds = 0;   // a bit an entry
+    std::uint64_t holds = 0;   // one bit per entry
 };
 
 class History {
@@ -48,7 +49,7 @@ private:
         else if (what < 5) change(d);
         else take(d, devices_[random_() % devices_.size()], random_() % 3 ? ~0ull : random_());
     }
-    // A person changes a setting: it stands as changed, on this device, at once.
+    // A person changes a setting: the change applies on this device at once.
     void change(Device& d) {
         const int n = static_cast<int>(facts_.size());
         Fact made = test::fact({.n = n + 1, .at = 0,
@@ -69,7 +70,8 @@ private:
             to.holds |= 1ull << i;
         }
     }
-    // What stands was seen by none who changed it since.
+    // No held change comes from a writer who had seen the present value: such a change would have replaced
+    // it.
     void look(const Device& d, std::uint64_t wanted) {
         Ledger ledger;
         for (std::size_t i = 0; i < facts_.size(); ++i)
@@ -96,7 +98,7 @@ private:
     Id bike_ = test::id(1 << 20);
     std::vector<Device> devices_;
     std::vector<Fact> facts_;
-    std::vector<std::uint64_t> seen_;   // what its writer held, by entry
+    std::vector<std::uint64_t> seen_;   // entries that its writer held, by entry
 };
 
 }  // namespace
@@ -113,5 +115,5 @@ TEST_CASE("clock: what a person saw and then changed stands as changed, over 20 
     CHECK(overruled == 0);
     CHECK(out_of_order == 0);
     CHECK(differs == 0);
-    CHECK(stepped > 20'000);  // the histories had clocks to step past
+    CHECK(stepped > 20'000);  // the histories contain clocks that must be stepped past
 }

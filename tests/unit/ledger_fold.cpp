@@ -17,7 +17,7 @@ Id id(int n) {
     return made;
 }
 
-// An entry `n` at time `at`; the body's text only has to tell bodies apart here.
+// An entry `n` at time `at`. The body's text only distinguishes bodies here.
 struct Say {
     int n;
     std::int64_t at;
@@ -46,7 +46,7 @@ BikeBody named(std::string name) {
     return b;
 }
 
-// A season in small: two people, two bikes, three swaps, corrections, an undo, edits by two devices.
+// A small season: two people, two bikes, three swaps, corrections, an undo, edits by two devices.
 std::vector<Fact> season() {
     const Id bike = id(10), other = id(20), swap = id(30), kept = id(60), gone = id(70);
     return {
@@ -57,7 +57,7 @@ std::vector<Fact> season() {
         fact({5, 50, UnitsBody{{.length = Unit::inch}}}),
         fact({10, 4, named("27")}),
         fact({11, 5, named("27 wet"), bike, {}, {bike}}),
-        fact({12, 6, named("27 dry"), bike, {}, {bike}}),  // another device, not knowing of 11
+        fact({12, 6, named("27 dry"), bike, {}, {bike}}),  // another device that did not have 11
         fact({20, 7, named("91")}),
         fact({30, 10, SwapBody{{SwapPart::shock}}, bike}),
         fact({31, 11, StepBody{Step6::before}, bike, swap}),
@@ -83,7 +83,7 @@ Ledger fold(const std::vector<Fact>& facts) {
     return ledger;
 }
 
-// Everything the ledger can be asked, as text.
+// The answers to all queries of the ledger, as text.
 std::string print(const Ledger& ledger) {
     std::ostringstream out;
     for (const Person* p : ledger.people()) out << p->name << ' ' << to_text(p->id) << '\n';
@@ -122,8 +122,8 @@ TEST_CASE("fold: any order of entries, any number of times, gives the same state
 }
 
 TEST_CASE("fold: leaving any one entry out changes the state") {
-    // Otherwise the test of orders would compare too little. 2 is replaced by 3, 10 by 11 and 12, 31 by 36,
-    // 32 by 33, 37 taken back, and 4 is an older choice of units: they stand for nothing any more.
+    // Control: otherwise the test of orders would compare too little. These entries no longer count: 2 is
+    // replaced by 3, 10 by 11 and 12, 31 by 36, 32 by 33; 37 is undone; 4 is an older choice of units.
     const auto facts = season();
     const std::string expected = print(fold(facts));
     for (std::size_t i = 0; i < facts.size(); ++i) {
@@ -214,11 +214,11 @@ TEST_CASE("undo: a reading is taken back, a corrected one shows its old value ag
     CHECK(undo->kind == "reading");
     CHECK(undo->body == "32");
     CHECK(undo->supersedes == std::vector<Id>{id(33)});
-    CHECK(undo->by == ledger.fact(id(32))->entry.by);  // who read it, not who undid
+    CHECK(undo->by == ledger.fact(id(32))->entry.by);  // who read it, not who undid it
     ledger.apply(
         fact({34, 14, read(Phase::before, Point::eye_to_eye, "309,9"), bike, swap, undo->supersedes, "32"}));
     CHECK(ledger.swap(swap)->stored_readings.at(at).back().reading.repeats[0].text == "309,9");
-    // Undone twice: nothing was read yet.
+    // Undone twice: nothing is read yet.
     undo = ledger.undo_of(ledger.last_undoable()->entry.id, id(1));
     REQUIRE(undo);
     CHECK(undo->kind == "retraction");
@@ -233,7 +233,7 @@ TEST_CASE("undo: keeping a swap is taken back whole") {
     REQUIRE(undo);
     CHECK(undo->kind == "retraction");
     CHECK(undo->supersedes == std::vector<Id>{id(62), id(61)});
-    // What is older than the session is not offered.
+    // Entries older than the session are not offered.
     CHECK(ledger.last_undoable({24, 0})->entry.id == id(71));
     CHECK_FALSE(ledger.last_undoable({25, 0}));
 }

@@ -17,7 +17,7 @@ inline Id id(int n) {
     return made;
 }
 
-// An entry `n` at time `at`; the body's text only has to tell bodies apart here.
+// An entry `n` at time `at`. The body's text only distinguishes bodies here.
 struct Say {
     int n;
     std::int64_t at;
@@ -56,7 +56,7 @@ inline Unit usual_unit(Point point) { return chosen({}, facts(point).dimension);
 inline Reading reading(Point point, const std::string& text, std::optional<Unit> unit = std::nullopt) {
     return {point, {{text, unit.value_or(usual_unit(point))}}, usual_instrument(point), {}};
 }
-// A canonical value as text, to the last bit.
+// A canonical value as text, exact to the last bit.
 inline Reading exactly(Point point, double canonical) {
     char text[64];
     const double value = from_canonical(canonical, usual_unit(point));
@@ -64,7 +64,7 @@ inline Reading exactly(Point point, double canonical) {
     return reading(point, std::string(text, end));
 }
 
-// A set-up of one end, all of it read together.
+// A set-up of one end, with all values read together.
 inline SetUp stands(End end, std::initializer_list<std::pair<Point, const char*>> values) {
     SetUp setup;
     for (const auto& [point, text] : values)

@@ -1,4 +1,4 @@
-// The table of what a setting moves, point by point against the mechanics, and against everything that reads it.
+// The table of what a setting moves, checked point by point against the mechanics and against all its users.
 
 #include <doctest/doctest.h>
 
@@ -20,7 +20,7 @@ namespace {
 using P = Point;
 const Id bike = test::id(10);
 
-// Everything that can be read of a rear end, with a linkage between its arm and its shock.
+// All readings of a rear end with a linkage between arm and shock.
 SetUp rear_end() {
     return test::stands(End::rear, {{P::ride_height_topped_out, "500"}, {P::ride_height_static, "488"},
                                     {P::ride_height_rider, "468"},      {P::eye_to_eye, "310"},
@@ -63,13 +63,13 @@ BikeBody body() {
     return b;
 }
 
-// What was read, not set; and names.
+// Measured points, which are not set; and names.
 bool is_read(P point) {
     return is_ride_height(point) || point == P::chain_slack || point == P::ride_height_lifted ||
            point == P::ride_height_pressed || is_text(point);
 }
 
-// A little more of it, as one would set it.
+// The same setting, increased a little.
 StoredReading a_little_more(const StoredReading& stored) {
     const P point = stored.reading.point;
     const double is = measured(stored.reading).value;
@@ -83,7 +83,7 @@ bool not_nought(std::optional<Length> change) {
     return change && std::fabs(in_mm(*change)) > 1e-6;
 }
 
-// Samples of a height (or the slack) before and after a point was set anew.
+// True if the trend joins samples of a height (or the slack) before and after a new setting of the point.
 bool trend_goes_on(End end, P point, P watched, const char* first, const char* then) {
     const auto at = [&](int n, P p, const char* text) {
         return test::fact({n, n, ChangeBody{"", {set_to(end, p, text)}}, bike});
@@ -104,8 +104,8 @@ TEST_CASE("moved by: of every point the table says which heights the mechanics m
         const SetUp before = end == End::rear ? rear_end() : front_end();
         for (const PointFacts& each : all_points()) {
             const StoredReading* stored = before.stored(end, each.point);
-            // The rod needs its linkage: the case below. Bore and travel say how much air is over the oil: they are
-            // measured, nobody sets them.
+            // The rod needs its linkage: see the case below. Bore and travel give the amount of air over the
+            // oil: they are measured, not set.
             const bool air = each.point == P::fork_bore || each.point == P::travel;
             if (!stored || is_read(each.point) || each.point == P::link_rod || air) continue;
             SetUp after = before;
@@ -138,7 +138,7 @@ TEST_CASE("moved by: a link rod moves all three heights") {
         SetUp after = before;
         after.values[{End::rear, P::link_rod}].reading = test::exactly(P::link_rod, rod + 0.5);
         const auto change = stance_change(linked, End::rear, before, after);
-        if (!change) continue;   // beyond what that mechanism can do
+        if (!change) continue;   // beyond the range of that mechanism
         ++rods;
         CHECK(not_nought(change->topped_out));
         CHECK(not_nought(change->static_));
@@ -162,7 +162,7 @@ TEST_CASE("moved by: of every point the table says whether it moves the slack th
         if (!stored || is_read(each.point) || each.point == P::link_rod) continue;
         SetUp after = before;
         after.values[{End::rear, each.point}] = a_little_more(*stored);
-        // A longer unit lets the wheel hang lower; heights are what the mechanics of the end make of it.
+        // A longer unit lets the wheel hang lower. The mechanics of the end give the heights.
         if (moved_by(each.point).any_height())
             for (const P height : ride_heights) after.stale.insert({End::rear, height});
         INFO(each.key);

@@ -1,4 +1,4 @@
-// The way back where one thing differs: directions, what was read again, what cannot be had, walking it.
+// The restore plan where one thing differs: directions, later readings, what is unavailable, completing it.
 
 #include <doctest/doctest.h>
 
@@ -19,7 +19,7 @@ void put(SetUp& s, End end, Reading r) {
     s.values[{end, r.point}] = {std::move(r), {}, {}, {}, {}, false};
 }
 
-// A bike whose two moments differ in what a test says.
+// A bike with two moments that differ only as the test says.
 struct Two {
     BikeBody bike;
     SetUp then, now;
@@ -50,7 +50,7 @@ struct Two {
         for (const PlanAction& a : plan(walked).actions) all.push_back(a.key);
         return all;
     }
-    // Ticks the first action off, with what it sets or, to be measured, what is expected.
+    // Completes the first action, with the value that it sets or, for a measurement, the expected value.
     void tick(RestorePlan& walked) {
         const PlanAction a = plan(&walked).actions.front();
         auto values = done(a);
@@ -109,12 +109,12 @@ TEST_CASE("way back: while it is walked, what was moved still asks to be measure
     CHECK(t.keys(&walked).front() == "set_axle:rear:axle_position");
     t.tick(walked), t.tick(walked);
     CHECK(t.keys(&walked) == readings);
-    CHECK(t.keys().empty());  // for one who begins now it stands as then
+    CHECK(t.keys().empty());  // a plan begun now has nothing to do
     t.tick(walked), t.tick(walked);
     CHECK(t.keys(&walked) == Keys{readings[2], readings[3]});
     t.tick(walked), t.tick(walked);
     CHECK(t.keys(&walked).empty());
-    // Moved once more after it was measured: measured once more.
+    // Moved again after the measurement: measured again.
     t.is(P::eye_to_eye, "309");
     t.tick(walked);
     CHECK(t.keys(&walked) == readings);
@@ -139,7 +139,7 @@ TEST_CASE("way back: another spring keeps the damper's clicks, another damper ha
 
 TEST_CASE("way back: the same spring measured again is the same spring") {
     Two t;
-    t.is(P::spring_free_length, "160.2");  // a calliper cannot tell
+    t.is(P::spring_free_length, "160.2");  // a calliper cannot resolve this
     t.is(P::spring_installed_length, "151");
     const auto actions = t.plan().actions;
     REQUIRE_FALSE(actions.empty());
@@ -156,7 +156,7 @@ TEST_CASE("way back: what cannot be reached says so, with what is in the way") {
     t.is(P::eye_to_eye_min, "296");
     t.is(P::eye_to_eye_max, "304");
     const PlanActions plan = t.plan();
-    CHECK_FALSE(plan.held);  // topped out stays 12 mm low
+    CHECK_FALSE(plan.held);  // topped out stays 12 mm too low
     REQUIRE_FALSE(plan.limits.empty());
     CHECK(plan.limits[0].code == LimitCode::length_adjuster_bound);
     CHECK(plan.limits[0].end == End::rear);
@@ -203,10 +203,10 @@ TEST_CASE("way back: heights older than the settings of then are expected where 
     REQUIRE(actions.size() == 4);  // the preload, three heights; the slack is read with the wheel hanging
     CHECK(*actions[1].expect == doctest::Approx(500));
     CHECK(*actions[3].expect == doctest::Approx(472));
-    // And a part solved for it aims there too.
+    // The setting solved for another part aims at the same heights.
     t.is(P::part_name, "shock B");
     const auto solved = t.plan().actions;
     REQUIRE_FALSE(solved.empty());
     CHECK(solved[0].solved);
-    CHECK(canonical_value(*solved[0].to) == doctest::Approx(149).epsilon(0.002));  // a quarter turn
+    CHECK(canonical_value(*solved[0].to) == doctest::Approx(149).epsilon(0.002));  // to a quarter turn
 }

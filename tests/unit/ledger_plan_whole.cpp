@@ -1,4 +1,5 @@
-// The way back through the whole rear end: another link rod, another axle place and another spring than then at once.
+// The restore plan through the whole rear end: link rod, axle position and spring all differ from the earlier
+// set-up.
 
 #include <doctest/doctest.h>
 
@@ -15,7 +16,7 @@ namespace {
 
 using P = Point;
 
-// As it stood then, on its own rod and with its axle at 20 mm.
+// The earlier set-up: its own rod, and its axle at 20 mm.
 SetUp stood(const WholeBike& b) {
     SetUp s = rear_of(b);
     put(s, End::rear, P::link_rod, in_mm(b.linkage.rocker->rod));
@@ -55,7 +56,7 @@ TEST_CASE(
         CHECK(lists(plan, Doing::fit, P::link_rod));
         CHECK(lists(plan, Doing::set_axle, P::axle_position));
         CHECK(lists(plan, Doing::measure, P::ride_height_rider));
-        // What must come off is done before what is turned.
+        // Parts are exchanged before anything is turned.
         CHECK(plan.actions.front().doing == Doing::fit);
         if (!plan.held || !plan.limits.empty()) continue;
         ++solved;
@@ -64,7 +65,7 @@ TEST_CASE(
             for (const SetValue& v : done(a)) reached.values[{v.end, v.reading.point}].reading = v.reading;
         CHECK(test::value_at(reached, End::rear, P::link_rod) ==
               doctest::Approx(in_mm(b.linkage.rocker->rod)));
-        // Virtual work at the droop of then: both springs push the arm as hard.
+        // Virtual work at the earlier droop: both springs push the arm with equal force.
         const auto at = place_at(b.linkage, rider->pose.droop);
         const double travel = test::value_at(reached, End::rear, P::eye_to_eye) - in_mm(at->length);
         const double preload = in_mm(b.shock.spring.free_length) + 4 -
@@ -73,7 +74,7 @@ TEST_CASE(
         const double was =
             b.shock.spring.rate.value * (in_mm(b.shock.spring.free_length - b.shock.installed_length) +
                                          in_mm(b.shock.length - at->length));
-        // Lengths are written to the thousandth of a millimetre.
+        // Lengths are stored to a thousandth of a millimetre.
         CHECK(std::fabs(is - was) < 0.002 * rate);
     }
     CHECK(solved > 150);
@@ -92,7 +93,7 @@ TEST_CASE("way back: another spring on another tyre is set by the axle's height,
     SetUp now = then;
     now.values[{End::rear, P::spring_rate}].reading = reading(P::spring_rate, "100");
     now.values[{End::rear, P::rolling_circumference}].reading = reading(P::rolling_circumference, "2010");
-    // 95·(10 + 15) = 100·(8.75 + 15): the shorter way is through the collar alone.
+    // 95·(10 + 15) = 100·(8.75 + 15): the shorter plan uses the collar alone.
     const PlanActions plan = restore_plan(body, now, then);
     CHECK(!lists(plan, Doing::set_length, P::eye_to_eye));
     for (const PlanAction& a : plan.actions)
@@ -120,7 +121,7 @@ TEST_CASE("way back: another oil level than then is put right, and the fork's he
     CHECK(plan.actions.front().to->text == "120");
     CHECK(std::any_of(plan.actions.begin(), plan.actions.end(),
                       [](const PlanAction& a) { return a.key == "measure:front:ride_height_rider"; }));
-    // Of another fork the oil level of then says nothing.
+    // The earlier oil level says nothing about another fork.
     now.values[{End::front, P::part_name}].reading = reading(P::part_name, "B");
     for (const PlanAction& a : restore_plan(body, now, then).actions) CHECK(a.point != P::fork_oil_level);
 }

@@ -40,7 +40,7 @@ std::string text_of(const SetUp& s, End end, P p) {
     return stored ? stored->reading.repeats.back().text : "";
 }
 
-// A bike, its true wheel loads, and what differs between its two moments.
+// A bike, its true wheel loads, and the differences between its two moments.
 struct Truth {
     BikeBody bike;
     std::array<double, 2> load_static{}, load_rider{};  // by end, N
@@ -125,7 +125,7 @@ EndModel end_model(const Truth& t, const SetUp& s, End end) {
     return {unit, map.anchored(mm(end == End::rear ? 310 : 740), mm(500)).value()};
 }
 
-// The heights this bike has with these settings, from the mechanics alone.
+// The heights of this bike with these settings, from the mechanics alone.
 std::optional<Stance> stands(const Truth& t, const SetUp& s, End end) {
     const EndModel model = end_model(t, s, end);
     const auto e = static_cast<std::size_t>(end);
@@ -162,7 +162,7 @@ std::optional<Pair> random_pair(Random& random) {
         p.same_unit[e] = !random.one_in(3);
         p.same_spring[e] = p.same_unit[e] && !random.one_in(4);
         if (!p.same_unit[e]) fit_unit(p.now, random, end, "race");
-        // Far enough apart that no reading takes one for the other.
+        // Far enough apart that the readings can distinguish them.
         if (p.same_unit[e] && !p.same_spring[e])
             put(p.now, end, P::spring_free_length,
                 test::value_at(p.now, end, P::spring_free_length) + random.between(2, 4));
@@ -214,7 +214,7 @@ void check_list(const Pair& p, const PlanActions& plan) {
         if (!a.from || !a.to || is_text(a.point)) continue;
         const double change = canonical_value(*a.to) - measured(a.from->reading).value;
         const bool chain = a.doing == Doing::set_axle || a.doing == Doing::set_slack;
-        if (!chain) REQUIRE(std::fabs(change) > 1e-9);  // nothing that is already so
+        if (!chain) REQUIRE(std::fabs(change) > 1e-9);  // excludes changes to the present value
         if (a.clicks) REQUIRE(*a.clicks == doctest::Approx(change));
         if (a.links) REQUIRE(*a.links == doctest::Approx(change));
         if (a.turns && a.doing == Doing::set_length)
@@ -240,7 +240,7 @@ void check_list(const Pair& p, const PlanActions& plan) {
     (void)p;
 }
 
-// Ride height per unit length: the tables' largest, 2.4·1.2 and a little.
+// Ride height per unit length: the tables' largest, 2.4·1.2, rounded up.
 constexpr double steepest = 3.0;
 
 struct Count {
@@ -257,7 +257,7 @@ void check_target(const Pair& p, const PlanActions& plan, Count& count) {
         }
         if (p.same_spring[static_cast<std::size_t>(end)]) continue;
         ++count.solved;
-        // The mechanics, asked without the solver: does it stand as then?
+        // From the mechanics, without the solver: does it stand as before?
         const auto stance = stands(p.truth, reached, end);
         if (!plan.held) continue;
         REQUIRE(stance);
@@ -267,12 +267,11 @@ void check_target(const Pair& p, const PlanActions& plan, Count& count) {
         for (std::size_t i = 0; i < heights.size(); ++i) {
             const double off = std::fabs(got[i]->value - test::value_at(p.then, end, heights[i]));
             count.worst = std::max(count.worst, off);
-            // Lengths are written to the thousandth; times leverage.
+            // Lengths are stored to a thousandth of a millimetre; multiplied by leverage.
             REQUIRE(off <= tolerance.value + 0.01);
         }
-        // Nothing in the way: the height that must hold is missed by no more than half a step of the
-        // collar, or what is given up for the topped-out height (half the tolerance at most;
-        // restore/detents.cpp).
+        // Without limits, the height that must hold is missed by at most half a step of the collar, plus what
+        // is given up for the topped-out height (at most half the tolerance; restore/detents.cpp).
         const double step = p.now.stored(end, P::collar_mm_per_turn) ? 0.25 * 1.5 : 0.0;
         const double rider = std::fabs(got[2]->value - test::value_at(p.then, end, P::ride_height_rider));
         if (plan.limits.empty()) REQUIRE(rider <= 0.5 * step * steepest + 0.5 * tolerance.value + 0.01);
@@ -296,7 +295,7 @@ TEST_CASE("way back: over 10 000 pairs of set-ups the actions, done in order, gi
     }
     MESSAGE(count.solved << " ends solved anew, " << count.held << " of them held, worst " << count.worst
                          << " mm");
-    // The check of the stance is no empty one.
+    // Control: the check of the stance was used.
     CHECK(count.solved > 5'000);
     CHECK(count.held > 2'000);
 }
@@ -310,7 +309,7 @@ TEST_CASE("way back: from a set-up to itself there is nothing to do") {
         const PlanActions plan = restore_plan(pair->truth.bike, pair->then, pair->then);
         REQUIRE(plan.actions.empty());
         REQUIRE(plan.held);
-        // And once it was walked, nothing but readings is left: the solver does not wander.
+        // After all steps are done, only readings remain: the solver's result is stable.
         const PlanActions first = restore_plan(pair->truth.bike, pair->now, pair->then);
         const PlanActions again = restore_plan(pair->truth.bike, after(pair->now, first.actions), pair->then);
         for (const PlanAction& a : again.actions) {
@@ -382,7 +381,7 @@ TEST_CASE(
             if (plan.actions.empty()) break;
             const PlanAction& a = plan.actions.front();
             INFO("run " << run << ", " << a.key);
-            REQUIRE(walked.insert(a.key).second);  // nothing is asked for twice
+            REQUIRE(walked.insert(a.key).second);  // nothing is requested twice
             auto values = done(a);
             if (values.empty()) {
                 const auto stance = stands(pair->truth, now, a.end);

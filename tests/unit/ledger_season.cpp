@@ -1,5 +1,4 @@
-// The fold of what happens outside swaps: changes, events, parts, ways back, records, devices; and their
-// undo.
+// The fold of entries outside swaps: changes, events, parts, restore plans, records, devices; and their undo.
 
 #include <doctest/doctest.h>
 
@@ -42,7 +41,7 @@ PartBody chain(double used_km) {
     return p;
 }
 
-// A fortnight in small; days apart, so that an event's day and its entry agree.
+// A small fortnight; entries are days apart, so that an event's day matches its entry's.
 std::vector<Fact> season() {
     BikeBody b;
     b.name = "27";
@@ -109,7 +108,7 @@ std::string print(const Ledger& ledger) {
     return out.str() + (undo ? to_text(undo->entry.id) : "-");
 }
 
-// Undo as the app does it: the entry it proposes is appended.
+// Undo as in the app: append the entry that the ledger proposes.
 bool undo(Ledger& ledger, int n, std::int64_t at) {
     const auto last = ledger.last_undoable();
     const auto back = last ? ledger.undo_of(last->entry.id, id(1)) : std::nullopt;
@@ -143,8 +142,8 @@ TEST_CASE("season: any order of entries, any number of times, gives the same sta
 }
 
 TEST_CASE("season: leaving any one entry out changes the state") {
-    // 30 is replaced by 31, the setting of 31 by the tick 41, 21 and 42 are taken back, 60 is serviced by
-    // 62 and 61 ran before it, 80 is renamed by 82, and 50 has ended: they stand for nothing any more. The
+    // These entries no longer count: 30 is replaced by 31, the setting of 31 by the step 41; 21 and 42 are
+    // undone; 60 is serviced by 62, and 61 ran before the service; 80 is renamed by 82; 50 has ended. The
     // bike itself is not printed.
     const auto all = season();
     const std::string expected = print(fold(all));
@@ -211,7 +210,7 @@ TEST_CASE("undo: a change is taken back, one that replaced another shows the oth
     CHECK(clicks(ledger) == "14");
     REQUIRE(undo(ledger, 91, 1'770'000'000'101));
     CHECK(clicks(ledger) == "12");
-    // Then the baseline, and then there is nothing.
+    // Then the baseline is undone; after that nothing is left.
     REQUIRE(undo(ledger, 92, 1'770'000'000'102));
     CHECK(clicks(ledger) == "-");
 }
@@ -227,7 +226,8 @@ TEST_CASE("undo: what came from another device is not offered when this one's is
 }
 
 TEST_CASE("undo: going back to an earlier wording by hand is no undo") {
-    // Three entries of one event, the third as the first: undone, the second stands, not nothing.
+    // Three entries of one event, the third equal to the first. After undo the second counts; the event does
+    // not vanish.
     const std::vector<Fact> all = {fact({1, 1, ran("", 10), bike, {}, {}, "ten"}),
                                    fact({2, 2, ran("", 20), bike, {}, {id(1)}, "twenty"}),
                                    fact({3, 3, ran("", 10), bike, {}, {id(2)}, "ten"})};
@@ -248,8 +248,8 @@ TEST_CASE("undo: ticks, ends of ways, events, parts, in the order they were writ
         kinds.push_back(last->entry.kind);
         REQUIRE(undo(ledger, n, 1'770'000'001'000 + n));
     }
-    // The part is undone twice: serviced, then named at all. Its put-back entry is the newest then. The
-    // same with the change that replaced a change.
+    // The part is undone twice: first the service, then its creation. The entry that restores it is the
+    // newest then. The same with the change that replaced a change.
     CHECK(kinds == std::vector<std::string>{"event", "part", "part", "event", "way_end", "tick", "change",
                                             "change", "change", "baseline"});
     CHECK(setup_at(bike, ledger.facts_of(bike)).values.empty());
@@ -260,7 +260,7 @@ TEST_CASE("undo: ticks, ends of ways, events, parts, in the order they were writ
 TEST_CASE("undo: a part that was serviced by mistake has the use it had") {
     auto all = season();
     Ledger ledger = fold(all);
-    // Ran 100 before, 50 until the service, 30 since.
+    // It ran 100 before, 50 until the service, 30 since.
     const auto back = ledger.undo_of(id(62), id(1));
     REQUIRE(back);
     CHECK(back->kind == "part");
@@ -273,17 +273,18 @@ TEST_CASE("undo: a part that was serviced by mistake has the use it had") {
 }
 
 TEST_CASE("undo: a service never takes the part off the bike") {
-    // What it was before the service is not loaded.
+    // The entry from before the service is not loaded.
     const Ledger fresh = fold({fact({62, 5, chain(0), bike, part, {id(61)}})});
     CHECK(!fresh.undo_of(id(62), id(1)));
-    // Two devices wrote a service, a third settled both.
+    // Two devices wrote a service; a third entry merged both.
     const Ledger settled = fold({fact({60, 1, chain(10), bike}), fact({61, 2, chain(0), bike, id(60), {id(60)}}),
                                  fact({62, 2, chain(1), bike, id(60), {id(60)}}),
                                  fact({63, 3, chain(0), bike, id(60), {id(61), id(62)}})});
     CHECK(!settled.undo_of(id(63), id(1)));
 }
 
-// Edits of one thing and undos of them against a pile of texts: after each step the top of the pile stands.
+// Edits of one thing and their undos, compared with a stack of texts: after each step the top of the stack
+// counts.
 TEST_CASE("undo: any row of edits and undos goes back step by step, of readings, changes, events, parts, the shelf") {
     const Id swap = id(30);
     enum Kind { reading, change, event, service, shelf };
@@ -330,7 +331,7 @@ TEST_CASE("undo: any row of edits and undos goes back step by step, of readings,
 }
 
 TEST_CASE("undo: what cannot be undone is passed over, what was done before it is not lost") {
-    // A part serviced whose earlier entry is not loaded, and a change before that.
+    // A serviced part whose earlier entry is not loaded, and an earlier change.
     Ledger ledger = fold({fact({1, 1, ChangeBody{"", {set_to(End::rear, P::eye_to_eye, "310")}}, bike}),
                           fact({62, 5, chain(0), bike, part, {id(61)}})});
     REQUIRE(ledger.last_undoable());
@@ -350,7 +351,7 @@ TEST_CASE("undo: keeping a swap is taken back whole, with changes in between lef
 }
 
 TEST_CASE("undo: entries that replace each other in a circle do not hang it") {
-    // No device writes such; a bundle made by hand may.
+    // No device writes such entries; a sync bundle made by hand may.
     const Ledger ledger = fold({fact({1, 1, ran("", 1), bike, {}, {id(2), id(3)}, "a"}),
                                 fact({2, 2, ran("", 1), bike, {}, {id(3), id(1)}, "a"}),
                                 fact({3, 3, ran("", 1), bike, {}, {id(1), id(2)}, "a"}),

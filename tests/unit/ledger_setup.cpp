@@ -28,7 +28,7 @@ BikeBody body(double leverage = 2.0) {
     return b;
 }
 
-// A shock of 95 N/mm with 10 mm preload and 150 N of gas: static 10 mm of wheel travel, rider 30 mm.
+// A shock of 95 N/mm with 10 mm preload and 150 N of gas: 10 mm of wheel travel at static, 30 mm with rider.
 std::vector<BaselineValue> shock() {
     return {kept(rear, P::ride_height_topped_out, "500"),
             kept(rear, P::ride_height_static, "490"),
@@ -87,7 +87,7 @@ TEST_CASE("set-up: what was taken back stands at no moment, and the next baselin
     CHECK(at(all).values.size() == 1);
     all.push_back(fact({33, 11, RetractionBody{"a rival"}, bike, {}, {id(32)}}));
     CHECK(value_at(at(all), rear, P::eye_to_eye) == 310);
-    // Another bike's entries are none of its business.
+    // Entries of another bike have no effect.
     CHECK(setup_at(id(11), pointers(all)).values.empty());
 }
 
@@ -118,12 +118,12 @@ TEST_CASE("set-up: heights read before a change are stale, and predicted from wh
     CHECK(s.stale == std::set<Place>{{rear, P::ride_height_static}, {rear, P::ride_height_rider}});
     const auto stance = stance_of(body(), rear, s);
     REQUIRE(stance);
-    // One mm more preload under the same load: one mm less unit travel, two at the wheel.
+    // 1 mm more preload under the same load: 1 mm less unit travel, 2 mm at the wheel.
     CHECK(in_mm(*stance->topped_out) == doctest::Approx(500));
     CHECK(in_mm(*stance->static_) == doctest::Approx(492));
     CHECK(in_mm(*stance->rider) == doctest::Approx(472));
 
-    // The rider's height is read again, the static one is not: what is computed from is what belongs
+    // The rider's height is read again, the static one is not. The computation uses only values that belong
     // together.
     all.push_back(change(31, 6, {set_to(rear, P::ride_height_rider, "471")}));
     s = at(all);
@@ -133,7 +133,7 @@ TEST_CASE("set-up: heights read before a change are stale, and predicted from wh
     CHECK(in_mm(*read->rider) == doctest::Approx(471));
     CHECK_FALSE(read->static_);
 
-    // A longer unit: the topped-out height is old as well, so the rider's height alone tells nothing new.
+    // A longer unit also makes the topped-out height invalid, so the rider's height alone gives nothing new.
     all.push_back(change(32, 7, {set_to(rear, P::eye_to_eye, "311")}));
     all.push_back(change(33, 8, {set_to(rear, P::ride_height_rider, "473.5")}));
     s = at(all);
@@ -169,7 +169,7 @@ TEST_CASE("stance change: by the map and the spring, of length, preload, spring 
     CHECK(in_mm(*collar.rider) == doctest::Approx(3));
     CHECK(in_mm(*collar.preload) == doctest::Approx(1.5));
     CHECK_FALSE(collar.ratio);
-    // The spring carries 95·(10 + x) N, x = 5 and 15 mm. Of 100 N/mm with the same preload: x' = 95·(10 +
+    // The spring carries 95·(10 + x) N, x = 5 and 15 mm. For 100 N/mm with the same preload: x' = 95·(10 +
     // x)/100 − 10.
     const StanceChange spring = with(P::spring_rate, "100");
     CHECK(in_mm(*spring.static_) == doctest::Approx(2.0 * (15 - 95.0 * 15 / 100)));
@@ -207,7 +207,7 @@ TEST_CASE("stance change: what is not known is named") {
     BikeBody unknown = body();
     unknown.rear.leverage.reset();
     CHECK(stance_change(unknown, rear, at({first()}), at({first()})).error().subject == "leverage");
-    // Gearing needs no suspension.
+    // Gearing needs no suspension data.
     SetUp after = before;
     after.values[{rear, P::sprocket_front}].reading = test::reading(P::sprocket_front, "15");
     CHECK(*stance_change(body(), rear, before, after)->ratio == doctest::Approx(16.0 / 15));
@@ -260,7 +260,7 @@ TEST_CASE(
         b.body.values.begin(), b.body.values.end(), [](const BaselineValue& x, const BaselineValue& y) {
             return std::pair(x.end, x.stored.reading.point) < std::pair(y.end, y.stored.reading.point);
         }));
-    // Clicks of the old unit, changed before the swap, do not describe the new one.
+    // Clicks of the old unit, changed before the swap, do not apply to the new one.
     CHECK(text(made({8, 0}), rear, P::clicks_rebound_low) == "");
     CHECK(text(made({8, 0}), rear, P::sprocket_rear) == "43");
 }

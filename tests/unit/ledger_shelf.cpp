@@ -1,4 +1,4 @@
-// The parts shelf: what stands on it, where it is fitted, what a pick brings into a swap.
+// The parts shelf: its items, where each is fitted, and the readings that a pick brings into a swap.
 
 #include "core/ledger/shelf.h"
 
@@ -26,7 +26,7 @@ ShelfBody spring(const char* name, const char* rate, const char* free) {
             false};
 }
 
-// Swap 30 of bike 10 picks item 20 and is kept.
+// Swap 30 of bike 10 picks item 20; its baseline is kept.
 std::vector<Fact> fitted_once() {
     return {fact({10, 1, BikeBody{}}),
             fact({20, 2, spring("blue", "95", "160")}),
@@ -51,9 +51,9 @@ TEST_CASE("shelf: what is asked of a part is what a swap asks of it and what goe
         return std::find(points.begin(), points.end(), point) != points.end();
     };
     CHECK(has(SwapPart::shock_spring, P::spring_rate));
-    CHECK(!has(SwapPart::shock_spring, P::travel));  // of the shock it goes into
+    CHECK(!has(SwapPart::shock_spring, P::travel));  // belongs to the shock it goes into
     CHECK(has(SwapPart::shock, P::eye_to_eye_max));
-    CHECK(has(SwapPart::shock, P::spring_free_length));  // a shock brings its spring
+    CHECK(has(SwapPart::shock, P::spring_free_length));  // a shock comes with its spring
     CHECK(has(SwapPart::sprockets, P::sprocket_rear));
     CHECK(!has(SwapPart::sprockets, P::chain_links));
     CHECK(has(SwapPart::rear_tyre, P::rolling_circumference));
@@ -91,17 +91,17 @@ TEST_CASE("shelf: a part is on the bike whose kept swap picked it, until another
         CHECK(on->bike == id(10));
         CHECK(on->since_ms == 10);
         CHECK(!on_bike(ledger, item(ledger, 21)));
-        // Free ones are offered first.
+        // Unfitted items are offered first.
         CHECK(shelf_for(ledger, SwapPart::shock_spring).front()->id == id(21));
     }
-    // A swap of another part leaves it where it is.
+    // A swap of another part leaves it fitted.
     facts.push_back(fact({40, 20, SwapBody{{SwapPart::rear_tyre}}, id(10)}));
     facts.push_back(fact({41, 21, SwapEndBody{true}, id(10), id(40)}));
     {
         const Ledger ledger = fold_now();
         CHECK(on_bike(ledger, item(ledger, 20)));
     }
-    // One that was set aside as well.
+    // A swap that was discarded leaves it fitted too.
     facts.push_back(fact({50, 30, SwapBody{{SwapPart::shock_spring}}, id(10)}));
     facts.push_back(
         fact({51, 31, ReadingBody{Phase::new_part, reading(P::spring_rate, "100")}, id(10), id(50)}));
@@ -110,7 +110,7 @@ TEST_CASE("shelf: a part is on the bike whose kept swap picked it, until another
         const Ledger ledger = fold_now();
         CHECK(on_bike(ledger, item(ledger, 20)));
     }
-    // Another shock brings its own spring.
+    // Another shock comes with its own spring.
     facts.push_back(fact({60, 40, SwapBody{{SwapPart::shock}}, id(10)}));
     facts.push_back(
         fact({61, 41, ReadingBody{Phase::new_part, reading(P::spring_rate, "90")}, id(10), id(60)}));
@@ -175,8 +175,8 @@ TEST_CASE("shelf: another pick takes back what the first one brought and the sec
         fact({33, 13, ReadingBody{Phase::new_part, reading(P::spring_block_length, "85")}, id(10), id(30)}));
     const Ledger ledger = fold(facts);
     const auto gone = unpicked(ledger, item(ledger, 21), *ledger.swap(id(30)));
-    CHECK(gone == std::vector{id(31), id(33)});  // the pick, and a block length that red has not
-    // A number measured in the swap itself is nobody's to take back.
+    CHECK(gone == std::vector{id(31), id(33)});  // the pick, and a block length that red lacks
+    // A number measured in the swap itself is not withdrawn.
     facts.back() =
         fact({33, 13, ReadingBody{Phase::new_part, reading(P::spring_block_length, "84")}, id(10), id(30)});
     const Ledger measured = fold(facts);
@@ -184,7 +184,7 @@ TEST_CASE("shelf: another pick takes back what the first one brought and the sec
 }
 
 TEST_CASE("shelf: undo never takes a measured part off the shelf") {
-    // Two devices edited, a third edit settled both: there is no one earlier state to go back to.
+    // Two devices edited; a third edit merged both: there is no single earlier state.
     Ledger ledger = fold({fact({20, 2, spring("blue", "95", "160")}),
                           fact({21, 3, spring("blue", "94", "160"), {}, id(20), {id(20)}}),
                           fact({22, 4, spring("blue", "95", "159"), {}, id(20), {id(20)}})});
@@ -192,7 +192,7 @@ TEST_CASE("shelf: undo never takes a measured part off the shelf") {
     ledger.apply(fact({23, 5, spring("blue", "94", "159"), {}, id(20), {id(21), id(22)}}));
     CHECK(!item(ledger, 20).disputed);
     CHECK(!ledger.undo_of(id(23), id(1)));
-    // What it took the place of is not loaded.
+    // The entry that it replaced is not loaded.
     Ledger fresh = fold({fact({24, 6, spring("blue", "93", "159"), {}, id(20), {id(23)}})});
     CHECK(!fresh.undo_of(id(24), id(1)));
     CHECK(fresh.shelf().size() == 1);
@@ -211,7 +211,7 @@ TEST_CASE("shelf: a pick brings the readings that the swap asks for, at the part
     CHECK(rate.phase == Phase::new_part);
     CHECK(read_at(rate, swap.parts).end == End::front);
     CHECK(rate.reading.repeats == springs.body.values[0].repeats);
-    // A shock is asked for its name; a spring is not.
+    // A shock needs a name; a spring does not.
     swap.parts = {SwapPart::shock};
     ShelfItem shock{id(71), {SwapPart::shock, "long one", {reading(P::eye_to_eye, "310")}, false}, {}};
     const auto named = picked(shock, swap);

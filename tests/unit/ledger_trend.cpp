@@ -26,7 +26,7 @@ Sample sample(double days, double value, double expanded = 1.0) {
 }
 
 // NIST StRD, linear regression, data set Norris (36 observations, lower level of difficulty): x, y. From
-// memory; that all five certified values come out of it is the check of the data.
+// memory; the data are verified by all five certified values that they yield.
 constexpr double norris[36][2] = {
     {0.2, 0.1},     {337.4, 338.8}, {118.2, 118.1}, {884.6, 888.0}, {10.1, 9.2},    {226.5, 228.1},
     {666.3, 668.5}, {996.3, 998.5}, {448.6, 449.1}, {777.0, 778.9}, {558.2, 559.2}, {0.4, 0.3},
@@ -66,7 +66,7 @@ TEST_CASE("trend: slope, level and their deviations as certified (NIST StRD Norr
     const auto at_zero = band_at(all, 0);
     REQUIRE(at_zero);
     CHECK(at_zero->first == doctest::Approx(norris_b0).epsilon(1e-9));
-    // A prediction at 0 is as unsure as the line there and one more reading together.
+    // The uncertainty of a prediction at 0 combines that of the line there and that of one more reading.
     CHECK(at_zero->second / t == doctest::Approx(std::hypot(norris_sd_b0, norris_residual_sd)).epsilon(1e-9));
 }
 
@@ -109,7 +109,7 @@ TEST_CASE("trend: a line without noise meets its limit when it must") {
         REQUIRE(when);
         CHECK(std::llabs(*when - 45 * day) <= 1000);
     }
-    // Falling towards a lower limit as well; and one that was met before now is met now.
+    // The same for a fall towards a lower limit. A limit that was met in the past is met now.
     CHECK(std::llabs(*forecast(line(10, -0.1, 5), 5, 40 * day).meets_ms - 50 * day) <= 1000);
     CHECK(*forecast(all, 0.01, 60 * day).meets_ms == 60 * day);
 }
@@ -218,7 +218,7 @@ TEST_CASE("samples: each reading once, from where it was taken, oldest first") {
 TEST_CASE("samples: what a later baseline carries over from one typed in by hand is no new sample") {
     std::vector<Fact> all = {
         fact({20, 100, BaselineBody{"by hand", {}, {kept(End::front, P::spring_free_length, "290")}}, bike})};
-    Swap swap;  // of the rear shock, that read nothing
+    Swap swap;  // of the rear shock, without readings
     swap.bike = bike;
     const BaselineBody next = baseline_of(swap, setup_at(bike, pointers(all)), "kept");
     REQUIRE(next.values.size() == 1);
@@ -245,7 +245,7 @@ TEST_CASE("samples: sags, stiction, preload and elongation from their readings")
         at(6, {set_to(r, P::chain_gauge_length, "319"), set_to(r, P::chain_gauge_links, "20")}),
         at(7, {set_to(r, P::chain_gauge_length, "320")}),
     };
-    REQUIRE(watch(all, Watched::rider_sag).size() == 1);  // topped out and rider of one moment only
+    REQUIRE(watch(all, Watched::rider_sag).size() == 1);  // topped out and rider must belong to one moment
     CHECK(watch(all, Watched::rider_sag)[0].value == 30);
     CHECK(watch(all, Watched::free_sag)[0].value == 12);
     CHECK(watch(all, Watched::stiction)[0].value == 3);
@@ -277,7 +277,7 @@ TEST_CASE("samples: measured again is no change of setting; set anew, another sp
                          set_to(r, P::spring_installed_length, collar)}},
              bike});
     };
-    // 0.1 mm on a calliper is within what it can tell; 3 mm is not.
+    // 0.1 mm on a calliper cannot be resolved; 3 mm can.
     const auto read = watch({sag(1, "150"), sag(2, "150.1"), sag(3, "147.1")}, Watched::rider_sag);
     REQUIRE(read.size() == 3);
     CHECK(read[1].same_setting);
@@ -326,7 +326,7 @@ TEST_CASE("part use: grows with what ran since, nearest its limit first, gone on
     };
     PartBody gone = part("old", 1.0, {}, 0);
     gone.gone = true;
-    // Times are days of 2026 in ms, so that events' days mean something.
+    // Times are days of 2026 in ms, so that events' days are valid dates.
     const std::int64_t march = 1'772'323'200'000;  // 2026-03-01T00:00Z
     const std::vector<Fact> all = {
         fact({1, march, part("chain", 2000.0, {}, 100), bike}),
@@ -364,7 +364,7 @@ TEST_CASE("part_use: what ran after a part was entered by a clock that ran ahead
     EventBody ran;
     ran.distance_km = 100, ran.day = "2026-03-02";
     Fact entered = fact({1, march + 5 * 365 * day, chain, bike}), event = fact({2, march + day, ran, bike});
-    CHECK(part_use(pointers(std::vector{entered, event})).at(0).km == 0);  // not known to have followed
-    event.entry.clock.counter = 1 << 16;                                   // written after having seen it
+    CHECK(part_use(pointers(std::vector{entered, event})).at(0).km == 0);  // unknown whether it came later
+    event.entry.clock.counter = 1 << 16;                                   // its device had seen the other
     CHECK(part_use(pointers(std::vector{entered, event})).at(0).km == 100);
 }

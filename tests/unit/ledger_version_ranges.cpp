@@ -11,7 +11,7 @@ using namespace restand;
 
 namespace {
 
-// A device's entry; `other`: another entry that bears the same number.
+// An entry of a device; `other`: a different entry with the same number.
 Entry entry(std::uint64_t device, std::uint64_t number, int other = 0) {
     Entry e;
     e.device = device;
@@ -61,7 +61,7 @@ TEST_CASE("holdings: equal if and only if the sets of entries are equal") {
         auto a = random.entries(), b = run % 2 ? random.entries() : a;
         std::shuffle(b.begin(), b.end(), random.engine);
         if (run % 4 == 2 && !b.empty())
-            b.back() = entry(b.back().device, b.back().number, 1);  // another of that number
+            b.back() = entry(b.back().device, b.back().number, 1);  // a different entry with that number
         const auto hashes = [](const std::vector<Entry>& all) {
             std::set<Hash> set;
             for (const Entry& e : all) set.insert(e.hash);
@@ -126,7 +126,7 @@ TEST_CASE("holdings: a device that went on from an old copy is exchanged whole")
         for (std::uint64_t n = 1; n <= 4; ++n) CHECK(within(lacks, 1, n));
         CHECK_FALSE(within(lacks, 2, 1));
     }
-    // Both have both then, and nothing is lacked any more.
+    // Then both have both, and nothing is missing any more.
     mine.push_back(theirs[2]);
     theirs.push_back(mine[2]);
     CHECK(ranges_of(mine) == ranges_of(theirs));
@@ -134,7 +134,7 @@ TEST_CASE("holdings: a device that went on from an old copy is exchanged whole")
 }
 
 TEST_CASE("holdings: forked devices agree after as many exchanges as it takes") {
-    // Union by lacking() and within() alone, also where a fork hides behind numbers that differ.
+    // Union through lacking() and within() alone, even where a fork hides behind different numbers.
     Random random{std::mt19937_64(4)};
     for (int run = 0; run < 500; ++run) {
         std::map<Hash, Entry> a, b;

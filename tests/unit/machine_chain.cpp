@@ -1,4 +1,5 @@
-// The chain run by brute force: where it is tightest, what the axle must do, and what a table of sprockets says.
+// The chain run, checked by brute force: where it is tightest, the needed axle position, and the table of
+// sprockets.
 
 #include <doctest/doctest.h>
 
@@ -18,7 +19,7 @@ TEST_CASE("chain: the tight spot is where brute force finds it, on 10 000 bikes"
         WholeBike b = random.bike();
         if (i % 4 == 0)
             b.chain->front_sprocket.x =
-                mm(random.between(-120, -20));  // behind the pivot: nobody's, but told right
+                mm(random.between(-120, -20));  // behind the pivot: not built, but computed correctly
         const double low = degrees(random.between(-6, 8)).value,
                      high = low + degrees(random.between(4, 14)).value;
         const Angle tight = tightest_droop(*b.chain, radians(low), radians(high));
@@ -46,7 +47,7 @@ TEST_CASE("chain: length to centre and back, slack to excess and back, axle to s
         const auto arm = arm_for(run, droop, slack);
         REQUIRE(arm.has_value());
         REQUIRE(std::fabs(in_mm(slack_at(run, *arm, droop).slack - slack)) < 1e-6);
-        // Calibrated by a measured slack, the run says that slack.
+        // Calibrated by a measured slack, the run returns that slack.
         const ChainRun worn = calibrated(run, b.arm, droop, slack);
         REQUIRE(std::fabs(in_mm(slack_at(worn, b.arm, droop).slack - slack)) < 1e-6);
     }
@@ -60,7 +61,7 @@ TEST_CASE("chain: play with moving tangent points is the triangle's to a thousan
         const Length excess = mm(random.between(0.01, 2));
         const Play play = exact_play(run, centre, excess);
         CHECK(in_mm(play.up + play.down) == doctest::Approx(in_mm(slack_of(span, excess))).epsilon(1e-3));
-        CHECK(play.up < play.down);  // wrapping on costs chain, off gives it back
+        CHECK(play.up < play.down);  // wrapping on takes chain, wrapping off returns it
     }
     const ChainRun run = *random.bike().chain;
     CHECK(exact_play(run, mm(650), mm(0)).up == mm(0));
@@ -92,9 +93,9 @@ TEST_CASE("gearing: every option leaves the wanted slack at the tight spot, even
             CHECK(in_mm(slack_at(run, arm, tight).slack) == doctest::Approx(18).epsilon(1e-6));
             CHECK(o.fits == (o.axle >= q.slot.min && o.axle <= q.slot.max));
             CHECK(o.wheelbase == o.axle - q.slot.now);
-            CHECK((fitting || !o.fits));  // none that fits behind one that does not
+            CHECK((fitting || !o.fits));  // fitting options come before all others
             fitting = o.fits;
-            // No even count nearer to the middle of the slot.
+            // No even count is closer to the middle of the slot.
             const auto off = [&](int links) {
                 const auto a = arm_for(refitted(q.run, o.sprockets, links), tight, mm(18));
                 return a ? std::fabs(in_mm(*a - q.arm)) : 1e9;
@@ -121,7 +122,7 @@ TEST_CASE("gearing: from an axle at the end of its slot no even count of links r
                               static_cast<int>(std::lround(random.between(40, 47)))};
         const auto options = gear_options(q, std::array{teeth.front}, std::array{teeth.rear});
         REQUIRE(options.size() == 1);
-        // Outside the slot as little as can be, then as near to its middle.
+        // Outside the slot by as little as possible, then as close to its middle as possible.
         const auto off = [&](Length axle) {
             const double at = in_mm(axle);
             return std::pair(std::max({2 - at, at - 38, 0.0}), std::fabs(at - 20));

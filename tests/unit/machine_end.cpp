@@ -30,7 +30,7 @@ TEST_CASE("end: standing at a height and standing under its load are inverse") {
         REQUIRE(at.has_value());
         const auto under = standing_under(end, at->load);
         REQUIRE(under.has_value());
-        // 1e-9 mm as promised; the height itself is known to rounding only.
+        // 1e-9 mm as promised; the height itself is exact only to rounding.
         CHECK(std::fabs(in_mm(under->height - height)) < 1e-9);
         CHECK(std::fabs(in_mm(under->travel) - x) < 1e-9);
         CHECK_FALSE(under->topped_out);
@@ -46,7 +46,7 @@ TEST_CASE("end: the wheel rate is load over height") {
         const auto low = standing_at(end, height - mm(d)), here = standing_at(end, height),
                    high = standing_at(end, height + mm(d));
         REQUIRE(here.has_value());
-        // The map's curvature and the rubber's rate jump at their points: there no slope is to be compared.
+        // The map's curvature and the rubber's rate jump at their points; the slope is not compared there.
         if (std::fabs(in_newton_per_mm(low->wheel_rate - high->wheel_rate)) > 0.01) continue;
         const double slope = in_newton(low->load - high->load) / (2 * d);
         CHECK(in_newton_per_mm(here->wheel_rate) == doctest::Approx(slope).epsilon(1e-4));
@@ -58,7 +58,8 @@ TEST_CASE("end: virtual work, the wheel takes what the unit gives") {
     for (int i = 0; i < 50; ++i) {
         EndModel end = random_end(random);
         end.unit.bump.clear();
-        // Simpson over 50 mm of travel on both sides; W dh = F dl. The map's corners cost it a little.
+        // Simpson's rule over 50 mm of travel on both sides; W dh = F dl. The map's corners reduce its
+        // accuracy a little.
         const int n = 4000;
         double unit_work = 0, wheel_work = 0;
         for (int k = 0; k <= n; ++k) {
@@ -68,7 +69,7 @@ TEST_CASE("end: virtual work, the wheel takes what the unit gives") {
             wheel_work += weight * in_newton(here.load) * here.leverage;
         }
         CHECK(wheel_work == doctest::Approx(unit_work).epsilon(1e-9));
-        // And in heights: trapezium between neighbouring heights.
+        // The same over heights: trapezoids between neighbouring heights.
         double by_height = 0;
         Standing last = *standing_at(end, end.map.at(end.unit.length)->height);
         for (int k = 1; k <= n; ++k) {
@@ -107,7 +108,7 @@ TEST_CASE("end: topped out until the load beats preload and gas") {
     CHECK_FALSE(above.topped_out);
     // 1 N over 22.6 N/mm at the wheel.
     CHECK(in_mm(above.height) == doctest::Approx(500 - 1 / (95 / 2.05 / 2.05)));
-    // A little above topped out is a reading, a lot is a mistake.
+    // A little above topped out is a reading error; a lot is a mistake.
     CHECK(standing_at(end, mm(501.9))->topped_out);
     CHECK(standing_at(end, mm(502.1)).error().code == ErrorCode::contradiction);
 }
@@ -122,7 +123,7 @@ TEST_CASE("end: says where it ends") {
     end.map = *HeightMap::pairs({{mm(280), mm(440)}, {mm(295), mm(470)}, {mm(312), mm(504)}});
     CHECK(standing_under(end, newton(1e5)).error().detail == "off the map");
     CHECK(standing_at(end, mm(430)).error().code == ErrorCode::no_solution);
-    // A unit longer than the map still stands on it once it is loaded enough.
+    // A unit longer than the map is on the map again under enough load.
     end.unit.length = mm(315);
     CHECK(standing_under(end, newton(600)).error().detail == "off the map");
     CHECK(standing_under(end, newton(1200)).has_value());
@@ -132,13 +133,13 @@ TEST_CASE("end: a loose spring drops by its slack before it carries") {
     const SwapCase swap = test::example_swap();
     EndModel end{swap.before.unit, *swap.map.anchored(mm(310), mm(500))};
     end.unit.installed_length = mm(165);
-    // Gas alone holds 150/2.05 N; one newton more and it falls through 5 mm of slack.
+    // Gas alone holds 150/2.05 N; with one newton more it moves through 5 mm of slack.
     CHECK(standing_under(end, newton(73))->topped_out);
     CHECK(in_mm(standing_under(end, newton(74))->travel) == doctest::Approx(5.0).epsilon(0.01));
 }
 
 TEST_CASE("end: a map that gives way faster than the spring stiffens is no place to stand") {
-    // Leverage from 1.2 to 5 within 20 mm: the wheel's force falls while the unit is pushed in.
+    // Leverage from 1.2 to 5 within 20 mm: the wheel's force falls while the unit is compressed.
     EndModel end{
         test::example_swap().before.unit,
         *HeightMap::pairs({{mm(280), mm(300)}, {mm(290), mm(350)}, {mm(300), mm(390)}, {mm(310), mm(402)}})};
@@ -148,7 +149,7 @@ TEST_CASE("end: a map that gives way faster than the spring stiffens is no place
     CHECK(falling.error().detail == "wheel rate not above 0: check the map");
 }
 
-// Without a known travel the whole reach of the linkage counts, near whose ends it carries less again.
+// Without a known travel, the whole range of the linkage counts. Near the range's ends it carries less again.
 TEST_CASE("end: on any linkage it stands under the load that its height says, its travel known or not") {
     test::RandomBikes random(801);
     int stood = 0;
@@ -161,7 +162,7 @@ TEST_CASE("end: on any linkage it stands under the load that its height says, it
         const Length top = map->at(end.unit.length)->height;
         const Length height = top - mm(random.between(1, 45));
         const auto read = standing_at(end, height);
-        if (!read || read->wheel_rate.value < 2.0) continue;  // all but dropping through: no mechanic's bike
+        if (!read || read->wheel_rate.value < 2.0) continue;  // nearly drops through: no real bike
         ++stood;
         const auto stands = standing_under(end, read->load);
         REQUIRE(stands.has_value());

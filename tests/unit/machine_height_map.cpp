@@ -28,8 +28,8 @@ ErrorCode refused(const Pairs& pairs) {
 }  // namespace
 
 TEST_CASE("height map: the cubic is the monotone cubic of Boost.Math") {
-    // Second opinion: Boost.Math 1.74 pchip (Fritsch & Butland slopes). Its end slopes are given to it: ours
-    // use three points where it uses two. 1e-12 of the value: rounding.
+    // Independent check: Boost.Math 1.74 pchip (Fritsch & Butland slopes). It is given our end slopes, which
+    // use three points where its own use two. 1e-12 of the value: rounding.
     const auto map = *HeightMap::pairs(uneven());
     std::vector<double> l, h;
     for (const auto& [length, height] : uneven()) l.push_back(in_mm(length)), h.push_back(in_mm(height));
@@ -51,7 +51,7 @@ TEST_CASE("height map: leverage and curvature are the slopes of height and lever
             if (!map.covers(mm(l - d)) || !map.covers(mm(l + d))) continue;
             const MapPoint low = *map.at(mm(l - d)), here = *map.at(mm(l)), high = *map.at(mm(l + d));
             CHECK(here.leverage == doctest::Approx((high.height - low.height).value / (2 * d)).epsilon(1e-6));
-            // Curvature jumps at a pair: only where both sides agree.
+            // Curvature jumps at a pair: compare only where both sides agree.
             if (std::fabs(high.curvature - low.curvature) < 1e-3)
                 CHECK(here.curvature ==
                       doctest::Approx((high.leverage - low.leverage) / (2 * d)).epsilon(1e-3).scale(1));
@@ -97,7 +97,7 @@ TEST_CASE("height map: two pairs are a straight line, three are enough for a cur
         CHECK(two.at(mm(l))->leverage == doctest::Approx(2.0));
         CHECK(two.at(mm(l))->curvature == doctest::Approx(0.0).epsilon(1e-12));
     }
-    // Three evenly spaced pairs of a parabola: its end slopes are met exactly.
+    // Three evenly spaced pairs of a parabola: its end slopes are exact.
     const auto parabola = [](double l) { return 2 * l + 0.005 * (l - 250) * (l - 250); };
     const auto three = *HeightMap::pairs(
         {{mm(250), mm(parabola(250))}, {mm(280), mm(parabola(280))}, {mm(310), mm(parabola(310))}});
@@ -113,7 +113,7 @@ TEST_CASE("height map: anchoring shifts the heights and nothing else") {
         CHECK(in_mm(moved.at(mm(270))->height - map.at(mm(270))->height) == doctest::Approx(by));
         CHECK(moved.at(mm(270))->leverage == map.at(mm(270))->leverage);
         CHECK(in_mm(*moved.length_at(mm(612.5))) == doctest::Approx(300));
-        // Anchored twice to the same reading: nothing moves.
+        // Anchoring twice to the same reading moves nothing.
         CHECK(in_mm(moved.anchored(mm(300), mm(612.5))->shift()) == doctest::Approx(in_mm(moved.shift())));
     }
 }
@@ -148,7 +148,7 @@ TEST_CASE("height map: refuses what is no map") {
     CHECK(refused({{mm(300), mm(480)}, {mm(310), mm(481)}}) == ErrorCode::out_of_range);
     CHECK(refused({{mm(-300), mm(480)}, {mm(310), mm(500)}}) == ErrorCode::out_of_range);
     CHECK(refused({{mm(300), mm(nan)}, {mm(310), mm(500)}}) == ErrorCode::not_a_number);
-    // Which pair is named, counted from 1.
+    // The error names the pair, counted from 1.
     const auto map = HeightMap::pairs({{mm(290), mm(460)}, {mm(300), mm(480)}, {mm(299), mm(490)}});
     CHECK(map.error().detail == "pair 3: length does not rise");
 }

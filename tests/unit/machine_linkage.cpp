@@ -1,4 +1,4 @@
-// Linkages by their points: derivatives against differences, the way there and back, limits, a measured table.
+// Linkages by their points: derivatives against differences, round trips, limits, a measured table.
 
 #include <doctest/doctest.h>
 
@@ -19,7 +19,7 @@ LinkageMap map_of(const Linkage& l) {
     return *map;
 }
 
-// Arm, rod, rocker and frame of a parallelogram: the rocker turns as the arm does.
+// Arm, rod, rocker and frame form a parallelogram: the rocker turns with the arm.
 Linkage parallelogram() {
     Linkage l;
     l.unit_end = {Carrier::frame, {mm(0), mm(200)}};
@@ -46,7 +46,8 @@ TEST_CASE(
         const auto at = place_at(l, radians(droop)), less = place_at(l, radians(droop - h)),
                    more = place_at(l, radians(droop + h));
         REQUIRE(at.has_value());
-        // Central differences err by h²/6 of the third derivative; near a dead centre that is large.
+        // Central differences have an error of h²/6 times the third derivative; near a dead centre that is
+        // large.
         const double slope = in_mm(more->length - less->length) / (2 * h),
                      bend = (more->slope - less->slope) / (2 * h);
         REQUIRE(std::fabs(at->slope - slope) < 1e-5 * std::max(1.0, std::fabs(slope)));
@@ -68,7 +69,7 @@ TEST_CASE("linkage: droop to length and back, and height to length and back, on 
         const bool marked = i % 2;
         const auto heights = HeightMap::linkage(
             map, mm(580), marked ? std::optional<PlanePoint>({{mm(-480), mm(900)}}) : std::nullopt);
-        if (!heights) continue;  // seen from this mark it does not rise over all the linkage can reach
+        if (!heights) continue;  // from this mark the height does not rise over the whole range
         const auto point = heights->at(at->length);
         REQUIRE(point.has_value());
         const auto length = heights->length_at(point->height);
@@ -97,7 +98,7 @@ TEST_CASE("linkage: the rocker of a parallelogram turns as the arm does") {
     for (const double droop : {2.0, 9.0, 16.0}) {
         const auto at = place_at(l, degrees(droop));
         REQUIRE(at.has_value());
-        // A unit straight on the arm at the same lever would do the same.
+        // A unit mounted directly on the arm at the same lever is equivalent.
         Linkage direct;
         direct.unit_end = {Carrier::frame, {mm(0), mm(280)}};
         direct.direct = {Carrier::arm, {mm(-100), mm(0)}};
@@ -118,7 +119,8 @@ TEST_CASE("linkage: a unit it cannot have is refused with the place it ends at")
             CHECK(refused.error().code == ErrorCode::no_solution);
             CHECK(refused.error().detail.find(std::string(key(limit.why))) != std::string::npos);
             if (limit.why == LinkageEnd::searched) continue;
-            // Just inside it works, just beyond it does not close or the unit stands still.
+            // Just inside the limit it works; just beyond it the linkage does not close or the unit's length
+            // stops changing.
             const auto past = place_at(map.linkage(), limit.droop + radians(beyond * 1e-6));
             CHECK((!past || past->slope <= 0));
         }
@@ -153,7 +155,7 @@ TEST_CASE("linkage: a measured table shows its fit, and the points give way with
         pairs.push_back({place_at(truth, degrees(droop))->length, mm(rise)});
     }
     CHECK(in_mm(fit_of(truth, mm(580), pairs)->worst) < 1e-9);
-    Linkage measured = truth;  // a tape does not find a bolt's centre better than this
+    Linkage measured = truth;  // a tape locates a bolt's centre no better than this
     measured.unit_end.at.x += mm(1.5);
     if (measured.rocker) {
         measured.rocker->rod += mm(1);
@@ -173,7 +175,7 @@ TEST_CASE("linkage: a measured table shows its fit, and the points give way with
 
 namespace {
 
-// What a strut in place of the unit would read, lengths apart by some 8 mm; a start of its own.
+// Readings of a strut in place of the unit, lengths about 8 mm apart, with a start of its own.
 std::vector<LinkagePair> own_table(const Linkage& l, Length arm, double start) {
     std::vector<LinkagePair> pairs;
     for (double droop = 16; droop >= 2; droop -= 2)
@@ -181,7 +183,7 @@ std::vector<LinkagePair> own_table(const Linkage& l, Length arm, double start) {
     return pairs;
 }
 
-// Every coordinate and length moved by up to `by`, one way or the other.
+// Every coordinate and length moved by up to `by`, in either direction.
 Linkage moved(Linkage l, RandomBikes& random, double by) {
     const auto off = [&](Length& at) { at += mm(random.between(-by, by)); };
     off(l.unit_end.at.x), off(l.unit_end.at.z);
@@ -221,10 +223,10 @@ TEST_CASE(
         const Linkage truth = random.linkage(), typed = moved(truth, random, 2);
         const LinkageTable table{own_table(truth, mm(580), 0), mm(1), mm(0.2)};
         const auto check = checked(typed, mm(580), table);
-        if (!check) continue;  // moved so that it cannot have one of the lengths
+        if (!check) continue;  // moved so far that it cannot have one of the lengths
         REQUIRE(check->best.has_value());
         CHECK(check->best->fit.rms < check->fit.rms);
-        // The truth is one way to meet the table exactly; the best cannot cost more than it does.
+        // The true points meet the table exactly, so the best points cannot cost more.
         const auto cost = [&](const LinkageFit& fit, double moves) {
             return double(table.pairs.size()) * std::pow(in_mm(fit.rms) / 0.2, 2) + moves;
         };

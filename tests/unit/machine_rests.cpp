@@ -1,4 +1,5 @@
-// Where a bike comes to rest when its springs' force bends: against a fine scan of its energy over the travel.
+// Where a bike comes to rest when its spring force is nonlinear: compared with a fine scan of its energy over
+// the travel.
 
 #include <doctest/doctest.h>
 
@@ -10,8 +11,8 @@ using test::RandomBikes;
 
 namespace {
 
-// Torque of everything at a droop, positive: it lifts the bike, N·mm. By energy and unit_force() alone; fork at its
-// least travel in balance. Rigid wheels.
+// Sum of all torques at a droop, N·mm; positive lifts the bike. From energy and unit_force() alone. The fork
+// is at the smallest travel where it balances. Rigid wheels.
 class Scan {
 public:
     Scan(const WholeBike& b, Rider rider) : b_(b), rider_(rider) {
@@ -20,14 +21,14 @@ public:
     double left(double droop) const { return torque(droop, fork_at(droop)); }
 
     double fork_at(double droop) const {
-        // The weight on the fork is as good as straight over its travel.
+        // The weight on the fork is nearly linear over its travel.
         const double end = fork_step * fork_count;
         const double first = asked(droop, 0), last = asked(droop, end);
         const auto over = [&](int i) { return fork_[static_cast<std::size_t>(i)] - first - (last - first) * i / fork_count; };
         if (over(0) >= 0) return 0;
         for (int i = 1; i <= fork_count; ++i)
             if (over(i) >= 0) {
-                // Exactly, from here on.
+                // Refine to the exact root within this step.
                 double a = fork_step * (i - 1), c = fork_step * i;
                 for (int k = 0; k < 30; ++k) {
                     const double s = 0.5 * (a + c);
@@ -43,7 +44,7 @@ public:
         const double force = in_newton(unit_force(b_.shock, std::max(mm(0), b_.shock.length - place->length)));
         return force * place->slope - (gravity(droop + h, s) - gravity(droop - h, s)) / (2 * h);
     }
-    // The fork's force that balances at this travel.
+    // The fork force needed for balance at this travel.
     double asked(double droop, double s) const {
         constexpr double h = 1e-3;
         return -(gravity(droop, s + h) - gravity(droop, s - h)) / (2 * h);
@@ -58,7 +59,8 @@ private:
     std::vector<double> fork_;
 };
 
-// A direct shock that leans back, so that its line comes nearer to the pivot as the wheel comes up: leverage falls.
+// A direct shock that leans back: its line comes closer to the pivot as the wheel comes up, so leverage
+// falls.
 void falling_leverage(WholeBike& b, RandomBikes& random) {
     const double unconstrained = random.between(0.3, 1);
     const bool soft = random.one_of(0, 1) == 1;
@@ -77,7 +79,7 @@ void falling_leverage(WholeBike& b, RandomBikes& random) {
 void rubber(SuspensionUnit& u, double travel, RandomBikes& random) {
     const double from = travel * random.between(0.05, 0.8), first = random.between(0.05, 0.2) * travel;
     u.bump = {{mm(from), newton(0)}, {mm(from + first), newton(random.between(100, 900))}};
-    // One in two softens before it gets hard: it even gives way.
+    // Every second one softens before it gets hard; its force even falls.
     if (random.one_of(0, 1))
         u.bump.push_back({mm(from + 2 * first), u.bump[1].force * random.between(0.5, 1.2)});
     u.bump.push_back({u.bump.back().travel + mm(first), u.bump.back().force + newton(random.between(500, 4000))});
@@ -91,8 +93,8 @@ void helper(SuspensionUnit& u, double travel, RandomBikes& random) {
 }
 
 struct Brute {
-    std::vector<double> rests;  // droops; the end of the travel with them
-    double nearest_miss = 1e30; // of a place that nearly is one, N·mm
+    std::vector<double> rests;  // droops, including the end of the travel
+    double nearest_miss = 1e30; // least |torque| of a place that is nearly a rest, N·mm
 };
 Brute brute(const WholeBike& b, Rider rider, double top, double bottom, int count) {
     Brute out;
@@ -132,7 +134,7 @@ TEST_CASE("standing bike: with falling leverage, rubbers and helpers it rests wh
         if (!top || !bottom) continue;
         const Rider rider = random.one_of(0, 1) ? Rider::on : Rider::off;
         const Brute known = brute(b, rider, top->value, bottom->value, count);
-        if (known.nearest_miss < 2000) continue;  // 4 N at the wheel: too near to tell by a scan
+        if (known.nearest_miss < 2000) continue;  // 4 N at the wheel: too close for a scan to tell
         CAPTURE(looked);
         ++looked;
         const double step = (top->value - bottom->value) / count;
@@ -151,7 +153,7 @@ TEST_CASE("standing bike: with falling leverage, rubbers and helpers it rests wh
         const double droop = at->pose.droop.value, s = in_mm(at->pose.fork_travel);
         if (!at->rear_topped_out && !at->rear_bottomed) {
             ++on_spring;
-            // What rounding leaves of energies of 1e6 N·mm over its steps.
+            // Rounding error of energies of 1e6 N·mm over its steps.
             REQUIRE(std::fabs(scan.torque(droop, s)) < 0.5);
         }
         if (!at->fork_topped_out && !at->fork_bottomed)

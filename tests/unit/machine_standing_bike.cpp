@@ -1,4 +1,4 @@
-// The standing bike: least energy, loads that carry the weight, attitude that no datum can move.
+// The standing bike: least energy, loads that carry the weight, attitude independent of the datum.
 
 #include <doctest/doctest.h>
 
@@ -10,7 +10,7 @@ using test::RandomBikes;
 
 namespace {
 
-// Everything that can store energy, at a pose on rigid wheels; N·mm. Springs linear, gas force constant.
+// All stored energy at a pose on rigid wheels; N·mm. Springs linear, gas force constant.
 double energy(const WholeBike& b, Rider rider, double droop, double fork_travel) {
     const auto spring = [](const SuspensionUnit& u, double x) {
         const double p = in_mm(preload(u));
@@ -36,10 +36,10 @@ TEST_CASE("standing bike: the potential energy is stationary there, on 10 000 bi
         ++stood;
         const double a = at->pose.droop.value, s = in_mm(at->pose.fork_travel), da = 1e-4, ds = 0.05;
         const auto u = [&](double x, double y) { return energy(b, rider, a + x, s + y); };
-        // What rounding leaves of energies of 1e6 N·mm over these steps; the worst of 5000 was a fifth of it.
+        // Rounding error of energies of 1e6 N·mm over these steps; the worst of 5000 was a fifth of it.
         REQUIRE(std::fabs(u(da, 0) - u(-da, 0)) / (2 * da) < 0.5);
         REQUIRE(std::fabs(u(0, ds) - u(0, -ds)) / (2 * ds) < 1e-5);
-        // And it is the least: a small way off in any direction costs energy.
+        // The energy is least here: a small step in any direction costs energy.
         for (const auto& [x, y] :
              {std::pair{0.01, 0.0}, {-0.01, 0.0}, {0.0, 3.0}, {0.0, -3.0}, {0.01, 3.0}, {-0.01, 3.0}})
             REQUIRE(u(x, y) > u(0, 0));
@@ -97,7 +97,7 @@ TEST_CASE("attitude: no datum moves it: head slid along the axis, frame axes tur
         other.geometry.head.x += mm(slid * std::sin(axis));
         other.geometry.head.z -= mm(slid * std::cos(axis));
         other.fork.length -= mm(slid);
-        // All of the frame turned by `turn` about the pivot; the arm droops by as much less against it.
+        // The whole frame turned by `turn` about the pivot; the arm droops by as much less relative to it.
         const double turn = random.between(-0.1, 0.1);
         const auto turned_point = [&](PlanePoint& p) {
             const double c = std::cos(turn), s = std::sin(turn), x = in_mm(p.x), z = in_mm(p.z);
@@ -148,7 +148,8 @@ TEST_CASE("fork: two unlike legs are their mean, and air from the oil level") {
     CHECK(in_mm(*block_margin(unlike)) == doctest::Approx(-12));
     unlike.other_leg->spring.block_length = mm(150);
     CHECK(in_mm(*block_margin(unlike)) == doctest::Approx(-12));
-    // Bore 43 mm, oil 100 mm below the top pushed together, 120 mm of travel: π/4·43²·220 mm³ less the wire.
+    // Bore 43 mm, oil 100 mm below the top at full compression, 120 mm of travel: π/4·43²·220 mm³ less the
+    // wire.
     const OilLevel oil{mm(43), mm(100), mm(120), 60000.0 * (mm(1) * mm(1) * mm(1))};
     CHECK(air_volume(oil).value == doctest::Approx(pi / 4 * 43 * 43 * 220 - 60000));
 }

@@ -31,7 +31,7 @@ TEST_CASE("unit force: the rate is the slope of the force") {
             const double d = 1e-5;
             const double slope = (unit_force(unit, mm(x + d)) - unit_force(unit, mm(x - d))).value / (2 * d);
             // Away from the corners (helper closes at 17.58 mm, rubber at 45 and 55): rounding of the
-            // difference, 1e-16·1e4 N/1e-5 mm, and its own error d².
+            // difference, 1e-16·1e4 N/1e-5 mm, and its truncation error d².
             const bool corner =
                 std::fabs(x - 17.58) < 0.01 || std::fabs(x - 45) < 0.01 || std::fabs(x - 55) < 0.01;
             if (!corner)
@@ -55,14 +55,14 @@ TEST_CASE("unit force: a helper works until it is closed, then the main spring a
     SuspensionUnit unit = everything();
     unit.gas = {};
     unit.bump.clear();
-    // Stack 190 loose, 182 installed: 8 mm. Helper closes at 40·18 = 720 N, that is at 720·(1/40 + 1/95) mm.
+    // Stack 190 free, 182 installed: 8 mm. Helper closes at 40·18 = 720 N, that is at 720·(1/40 + 1/95) mm.
     CHECK(in_mm(preload(unit)) == doctest::Approx(8.0));
     const double closed_at = 720.0 * (1.0 / 40 + 1.0 / 95) - 8.0;
     CHECK(in_newton(unit_force(unit, mm(closed_at))) == doctest::Approx(720));
     CHECK(in_newton_per_mm(unit_rate(unit, mm(closed_at - 0.1))) == doctest::Approx(40.0 * 95 / 135));
     CHECK(in_newton_per_mm(unit_rate(unit, mm(closed_at + 0.1))) == doctest::Approx(95));
     CHECK(in_newton(unit_force(unit, mm(closed_at + 10))) == doctest::Approx(720 + 950));
-    // It does not matter which of the two is called the helper.
+    // The result does not depend on which of the two is called the helper.
     SuspensionUnit swapped = unit;
     swapped.spring = *unit.helper;
     swapped.helper = unit.spring;
@@ -95,7 +95,8 @@ TEST_CASE("unit force: rubber is silent before its first point and straight betw
 
 TEST_CASE("unit force: room before the coils touch") {
     SuspensionUnit unit = everything();
-    // Main spring at full travel: 720 + 95·(66 − closed_at) N, over 95 N/mm, out of 80 mm of room.
+    // Main spring at full travel: 720 + 95·(66 − closed_at) N, over 95 N/mm, out of 80 mm of available
+    // compression.
     const double closed_at = 720.0 * (1.0 / 40 + 1.0 / 95) - 8.0;
     const double used = (720 + 95 * (66 - closed_at)) / 95;
     CHECK(in_mm(*block_margin(unit)) == doctest::Approx(80 - used));

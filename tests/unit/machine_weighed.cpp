@@ -1,5 +1,5 @@
 // Centre of mass and the frame's mass from scales. ISO 10392 and ISO 9130 describe the procedure for other
-// vehicles; the numbers are ours.
+// vehicles; the numbers are our own.
 
 #include <doctest/doctest.h>
 
@@ -40,7 +40,7 @@ TEST_CASE(
         const OnScales scales = put_on_scales(bike, held, mm(random.between(150, 700)));
         const auto read = weighed(bike, scales, unsprung(bike));
         REQUIRE(read.has_value());
-        // Rounding of 1e-13 in a load comes out multiplied by wheelbase over the sine of the tilt.
+        // A rounding error of 1e-13 in a load is multiplied by wheelbase over the sine of the tilt.
         const PointMass& is = bike.masses->sprung;
         REQUIRE(std::fabs((read->sprung.mass - is.mass).value) < 1e-9);
         REQUIRE(std::fabs(in_mm(read->sprung.at.x - is.at.x)) < 1e-6);
@@ -84,7 +84,7 @@ TEST_CASE("scales: what no motorcycle weighs is refused by its field") {
     refused([](auto& s, auto&) { s.lift = mm(1500); }, range, "lift_mm");
     refused([](auto& s, auto&) { std::swap(s.front, s.front_lifted); }, clash, "front_lifted_kg");
     refused([](auto& s, auto&) { s.lift = mm(40); }, clash,
-            "front_lifted_kg");  // centimetres for millimetres
+            "front_lifted_kg");  // centimetres instead of millimetres
     refused([](auto&, auto& p) { p.rear_wheel = kilogram(300); }, clash, "rear_kg");
     refused([&](auto& s, auto& p) { p.rear_wheel = s.rear + s.front - p.arm.mass - p.front - kilogram(0.5); },
             clash, "front_lifted_kg");

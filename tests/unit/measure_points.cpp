@@ -58,8 +58,8 @@ TEST_CASE("points: the usual ranges hold what is usual (P-09, P-13, P-24: common
 }
 
 TEST_CASE("points: a rate in the wrong unit is unusual enough to be asked about, or close to it") {
-    // P-22, common practice, no source: 95 N/mm = 542 lbf/in. Typed as N/mm, it is asked about.
+    // P-22, common practice, no source: 95 N/mm = 542 lbf/in. Typed as N/mm, it is questioned.
     CHECK(542.0 > facts(Point::spring_rate).usual_max);
-    // The other way a shock's 95 typed as lbf/in is 16.6 N/mm, a stiff fork spring: the jump catches it.
+    // The reverse: a shock's 95 typed as lbf/in is 16.6 N/mm, a stiff fork spring. The jump limit catches it.
     CHECK(95.0 - to_canonical(95.0, Unit::lbf_per_in) > facts(Point::spring_rate).jump);
 }

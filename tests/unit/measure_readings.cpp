@@ -66,7 +66,7 @@ TEST_CASE("measured: more equal-spread repeats never make the expanded uncertain
         r.repeats.push_back({"470", Unit::mm});
         r.repeats.push_back({"471", Unit::mm});
     }
-    // But never below what the tape itself allows.
+    // But never below the uncertainty of the tape itself.
     CHECK(before > 1.96 * std::sqrt(1.0 / 12 + 1.0 / 3));
 }
 

@@ -31,7 +31,7 @@ TEST_CASE("propagate: slopes of a smooth model are its derivatives, over a sweep
             const auto out = propagate(model, in);
             REQUIRE(out.has_value());
             const double da = 0.1 * std::exp(0.1 * a) * 3.0, db = std::exp(0.1 * a);
-            // Central differences leave h²·f'''/6f' with h = u/8: below 1e-6 here.
+            // Central differences have an error of h²·f'''/6f' with h = u/8: below 1e-6 here.
             for (const Contribution& c : (*out)[0].contributions)
                 CHECK(rel(c.sensitivity, c.input ? db : da, 1e-6));
             CHECK(rel((*out)[0].u, u * std::hypot(da, db), 1e-6));
@@ -77,7 +77,7 @@ TEST_CASE("propagate: two calls for each uncertain input and one for the value")
 }
 
 TEST_CASE("propagate: at the edge of what the model answers one side is enough, and second order") {
-    // No answer above 1, as above the end of a map.
+    // No result above 1, as above the end of a map.
     const Model below_one = [](In x) -> Out {
         if (x[0] > 1.0) return std::nullopt;
         return some({x[0] * x[0]});
@@ -87,7 +87,7 @@ TEST_CASE("propagate: at the edge of what the model answers one side is enough, 
     REQUIRE(out.has_value());
     CHECK(rel((*out)[0].contributions[0].sensitivity, 2.0, 1e-9));
 
-    // So narrow that not even the second step is answered: first order, off by h = u/8.
+    // So narrow that even the second step has no result: first order, off by h = u/8.
     const Model narrow = [](In x) -> Out {
         if (x[0] > 1.0 || x[0] < 0.97) return std::nullopt;
         return some({x[0] * x[0]});
@@ -110,7 +110,7 @@ TEST_CASE("propagate: says where there is no answer") {
     REQUIRE_FALSE(nowhere.has_value());
     CHECK(nowhere.error().code == ErrorCode::no_solution);
     CHECK(nowhere.error().subject.empty());
-    // Not finite is no answer.
+    // A result that is not finite counts as none.
     const Model root = [](In x) -> Out { return some({std::sqrt(x[0])}); };
     CHECK_FALSE(propagate(root, std::vector<Input>{{"a", -1, 0.1, inf}}).has_value());
     CHECK(propagate(root, std::vector<Input>{{"a", 0.01, 0.1, inf}}).has_value());
@@ -142,7 +142,7 @@ TEST_CASE("propagate: an input that enters twice is counted once") {
 }
 
 TEST_CASE("propagate: a kink is seen with the local slope, not straddled by a step of u") {
-    // Free length against a stop: flat below 10, slope 1 above; the input is half its u above the stop.
+    // Free length against a stop: constant below 10, slope 1 above. The input is half its u above the stop.
     const Model stop = [](In x) -> Out { return some({std::max(x[0], 10.0)}); };
     const auto out = propagate(stop, std::vector<Input>{{"x", 10.5, 1.0, inf}});
     CHECK(rel((*out)[0].u, 1.0, 1e-9));
@@ -165,7 +165,7 @@ TEST_CASE("sample: agrees with first order where the model is linear, for both o
     REQUIRE(drawn.has_value());
     for (std::size_t k = 0; k < 2; ++k) {
         const Sampled& s = (*drawn)[k];
-        // Standard error of the mean u/√n, of u about u/√(2n); four of them.
+        // Standard error of the mean is u/√n, of u about u/√(2n); four of them.
         CHECK(std::fabs(s.mean - (*first)[k].value) < 4 * (*first)[k].u / std::sqrt(2e5));
         CHECK(rel(s.u, (*first)[k].u, 4 / std::sqrt(4e5)));
         CHECK(rel(s.high - s.low, 2 * (*first)[k].expanded, 0.01));
@@ -180,13 +180,13 @@ TEST_CASE("sample: finite degrees of freedom draw the scaled t (JCGM 101:2008, 6
         const auto out = sample(same, std::vector<Input>{{"a", 0, 1, dof}}, 400'000, 5);
         // Half the shortest 95 % interval is t95; its standard error here is below half a percent.
         CHECK(rel(((*out)[0].high - (*out)[0].low) / 2, coverage_95(dof), 0.02));
-        // u·√(ν/(ν−2)), where the fourth moment exists so that the estimate settles.
+        // u·√(ν/(ν−2)), checked where the fourth moment exists so that the estimate converges.
         if (dof > 4.0) CHECK(rel((*out)[0].u, std::sqrt(dof / (dof - 2.0)), 0.03));
     }
 }
 
 TEST_CASE("sample: the shortest interval of a skew output starts at its steep side") {
-    // Exponential of rate 1 from a normal: the shortest 95 % interval is [0, ln 20].
+    // An exponential variable of rate 1 from a normal one: the shortest 95 % interval is [0, ln 20].
     const Model exponential = [](In x) -> Out {
         return some({-std::log(0.5 * std::erfc(x[0] / std::sqrt(2.0)))});
     };

@@ -1,6 +1,6 @@
 #pragma once
-// A bike put on scales by exact statics: the turned bike's own axles and centre of mass, no formula of the
-// code under test. Axles over their contacts, tyres sunk by what they carry.
+// A bike on scales by exact statics: the turned bike's own axles and centre of mass, no formula of the code
+// under test. Each axle is above its contact; tyres are compressed by their load.
 
 #include <cmath>
 
@@ -28,7 +28,7 @@ struct ScalesModel {
         centre = (1.0 / mass) * centre;
     }
 
-    // What the front carries, in kg, when its contact stands so much higher than the rear's.
+    // Load on the front scale in kg, with the front contact `lift` higher than the rear contact.
     double front_load(double lift) const {
         const auto radius = [](const Wheel& w, double kg) {
             return w.radius.value - (w.stiffness ? kg * standard_gravity / w.stiffness->value : 0.0);

@@ -25,7 +25,7 @@ ErrorCode refusal(std::string_view text, Unit unit) {
     return read.error().code;
 }
 
-// German-style punctuation for everything that asks the global locale.
+// German-style punctuation for all code that uses the global locale.
 struct CommaPunct : std::numpunct<char> {
     char do_decimal_point() const override { return ','; }
     char do_thousands_sep() const override { return '.'; }
@@ -69,7 +69,7 @@ TEST_CASE("read: what a workshop types is read, and a unit behind the number win
         {"-12 5/16", Unit::inch, -12.3125, Unit::inch},
         {".5", Unit::mm, 0.5, Unit::mm},
         {",5", Unit::mm, 0.5, Unit::mm},
-        {"1,234", Unit::mm, 1.234, Unit::mm},  // a comma is a decimal mark, never thousands
+        {"1,234", Unit::mm, 1.234, Unit::mm},  // a comma is a decimal mark, never a thousands separator
         {"007", Unit::mm, 7, Unit::mm},
         {"2.4 bar", Unit::psi, 2.4, Unit::bar},
         {"35 psi", Unit::bar, 35, Unit::psi},
@@ -131,7 +131,7 @@ TEST_CASE("read: too large a number and too long a text are refused") {
     CHECK(refusal(std::string(65, '9'), Unit::mm) == ErrorCode::too_large);
     CHECK(refusal(std::string(1'000'000, '('), Unit::mm) == ErrorCode::too_large);
     CHECK(read_typed(std::string(63, '0') + "7", Unit::mm).has_value());
-    // Spaces around it are not the number's.
+    // Spaces around it are not part of the number.
     CHECK(read_typed(std::string(100, ' ') + "7", Unit::mm).has_value());
 }
 
@@ -144,7 +144,7 @@ TEST_CASE("read: comma and point give the double nearest to the decimal, over a 
     int compared = 0;
     for (int k = 0; k < 2'000'000; k += 37) {
         const std::string whole = std::to_string(k / 1000), part = std::to_string(1000 + k % 1000).substr(1);
-        // A quotient of two exact integers is rounded once, as the text must be.
+        // The quotient of two exact integers is rounded once, and so must be the text.
         const double expected = k / 1000.0;
         if (typed_value(*read_typed(whole + '.' + part, Unit::mm)) != expected) FAIL_CHECK(k);
         if (typed_value(*read_typed(whole + ',' + part, Unit::mm)) != expected) FAIL_CHECK(k);
@@ -184,7 +184,7 @@ TEST_CASE("read: whatever is typed is refused or reads back as itself, within th
         const auto twice = read_typed(once->text, once->unit);
         if (!twice || !(*twice == *once)) FAIL_CHECK(text);
     }
-    // Neither all nor nothing: the sweep must reach the accepting paths.
+    // Control: the sweep must reach the accepting paths too.
     CHECK(accepted > 5'000);
     CHECK(accepted < 50'000);
 }

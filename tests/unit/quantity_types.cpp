@@ -27,7 +27,7 @@ concept has_sine = requires(A a) {
 };
 }  // namespace
 
-// What must not compile.
+// These must not compile.
 static_assert(!addable<Length, Force>);
 static_assert(!addable<Length, double>);
 static_assert(!addable<Rate, Pressure>);
@@ -41,7 +41,7 @@ static_assert(!std::is_convertible_v<Length, Force>);
 static_assert(!std::is_assignable_v<Length&, double>);
 static_assert(!std::is_default_constructible_v<Result<int>>, "a result is a value or an error");
 
-// What must.
+// These must compile.
 static_assert(addable<Length, Length> && comparable<Force, Force> && has_sine<Angle>);
 static_assert(std::is_same_v<decltype(Rate{} * Length{}), Force>);
 static_assert(std::is_same_v<decltype(Force{} / Area{}), Pressure>);

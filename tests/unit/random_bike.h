@@ -1,6 +1,6 @@
 #pragma once
-// Bikes nobody built, of all three kinds of linkage, that can work: the unit gets longer as the arm droops, with a
-// sensible motion ratio over the travel. Seeded; the same everywhere.
+// Invented bikes that can work, with all three kinds of linkage: the unit gets longer as the arm droops, with
+// a sensible motion ratio over the travel. Seeded; the same on every machine.
 
 
 #include <cmath>
@@ -15,7 +15,7 @@ public:
     explicit RandomBikes(unsigned seed) : random_(seed) {}
 
     double between(double low, double high) {
-        // Not std::uniform_real_distribution: its numbers differ between libraries.
+        // std::uniform_real_distribution is not used: its numbers differ between libraries.
         return low + (high - low) * (static_cast<double>(random_() >> 11) / 9007199254740992.0);
     }
     int one_of(int low, int high) { return low + static_cast<int>(between(0, 1) * (high - low + 1)); }
@@ -48,7 +48,7 @@ public:
                           kilogram(between(13, 17)),
                           {kilogram(between(60, 95)), around(40, 480, 40)}};
         b.tail_mark = around(-480, 330, 40);
-        // A spring that carries this bike on this linkage: rider sag 30 mm and free sag 10 mm about the middle.
+        // A spring that carries this bike on this linkage: about 30 mm of rider sag and 10 mm of free sag.
         const auto near = place_at(b.linkage, degrees(14));
         const double ratio = near->slope / (b.arm.value * std::cos(degrees(14).value));
         b.shock.length = near->length;
@@ -101,7 +101,7 @@ private:
         }
     }
 
-    // A ratio that falls much as the wheel comes up lets the bike drop through; nobody builds that.
+    // False if the ratio falls so much as the wheel comes up that the bike drops through; nobody builds that.
     static bool sensible(const Linkage& l) {
         double last = 0;
         for (double droop = 18; droop >= 0; droop -= 3) {

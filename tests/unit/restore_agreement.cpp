@@ -1,4 +1,4 @@
-// Closed form against general solver, over more cases than anybody will ever swap.
+// Closed form against the general solver, over far more cases than occur in practice.
 
 #include <doctest/doctest.h>
 
@@ -11,9 +11,9 @@ using namespace restand;
 
 namespace {
 
-// What the closed form says can be set: the old length or the adjuster's end; where that would need a loose
-// spring, no preload and the shorter unit that stands right (p' falls as much as L' rises); never shorter
-// than the length it must stand at; never past the adjuster.
+// The settable values of the closed form: the old length or the adjuster's end. Where that would need a loose
+// spring: no preload, and the shorter unit that gives the right height (p' falls as much as L' rises). Never
+// shorter than the length at which it must stand; never past the adjuster.
 struct Expected {
     double length, preload;
 };
@@ -44,7 +44,7 @@ void compare(const SwapCase& swap, Tally& tally) {
     widen(tally.setting, answer->setting.length.value, expected.length);
     widen(tally.setting, answer->setting.preload.value, expected.preload);
     const auto& stands = answer->predicted.at(State::rider);
-    // Where nothing stops it, the end stands where it stood.
+    // If no limit stops it, the end stands as before.
     if (answer->limits.empty()) widen(tally.rider, answer->predicted.residual_at(State::rider)->value, 0.0);
     ++tally.solved;
     tally.loose += expected.preload == 0.0;
@@ -64,7 +64,7 @@ TEST_CASE("restore: closed form and general solver agree to 1e-6 mm over 100 000
     CHECK(tally.rider < 1e-6);
     MESSAGE("largest difference, mm: wanted ", tally.wanted, ", setting ", tally.setting, ", rider ",
             tally.rider);
-    // The sweep is worth something only if it meets every kind of case.
+    // Control: the sweep must meet every kind of case.
     CHECK(tally.solved == 100000);
     CHECK(tally.loose > 2000);
     CHECK(tally.bound > 5000);

@@ -30,7 +30,7 @@ inline SwapCase example_swap() {
     return swap;
 }
 
-// Same numbers on every machine: the standard's distributions are not, its engine is.
+// The same numbers on every machine. The standard fixes its engine, but not its distributions.
 class Random {
 public:
     explicit Random(std::uint64_t seed) : engine_(seed) {}
@@ -57,8 +57,8 @@ inline HeightMap random_map(Random& random, double longest) {
     return *HeightMap::pairs(pairs);
 }
 
-// A swap with linear springs and constant gas, as the closed form knows it. `room`: how far the length
-// adjuster reaches to either side of the old length.
+// A swap with linear springs and constant gas, which the closed form covers. `room`: travel of the length
+// adjuster to either side of the old length.
 inline SwapCase random_swap(Random& random, double room) {
     const double length = random.between(280, 350), legs = random.one_in(4) ? 2 : 1;
     SwapCase swap{

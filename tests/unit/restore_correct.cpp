@@ -8,8 +8,7 @@ using namespace restand;
 
 namespace {
 
-// The bike as it is: the case with a truth that nobody has written down (a spring softer than stamped, other
-// gas).
+// The real bike: the case with deviations that nobody recorded (a spring softer than stamped, other gas).
 SwapCase truth_of(SwapCase swap, double rate_factor, double more_gas) {
     swap.new_unit.spring.rate = swap.new_unit.spring.rate * rate_factor;
     swap.new_unit.gas.topped_out += newton(more_gas);
@@ -35,7 +34,7 @@ TEST_CASE("correct: readings as predicted change nothing") {
     REQUIRE(again.has_value());
     CHECK(std::fabs(in_mm(again->setting.length - answer->setting.length)) < 1e-8);
     CHECK(std::fabs(in_mm(again->setting.installed_length - answer->setting.installed_length)) < 1e-8);
-    // Turns now count from what is set: none.
+    // Turns now count from the new setting: none.
     CHECK(std::fabs(*again->setting.length_turns) < 1e-8);
     CHECK(std::fabs(*again->setting.collar_turns) < 1e-8);
     CHECK(again->held);
@@ -65,7 +64,7 @@ TEST_CASE("correct: a spring that is not what is stamped on it is met after one 
             length = next->setting.length, installed = next->setting.installed_length;
         }
         const Prediction after = predict(truth, length, installed);
-        // Rate wrong by 6 %: what one correction leaves is 6 % of what it found, after two 0.4 %.
+        // Rate wrong by 6 %: one correction leaves 6 % of the error, two leave 0.4 %.
         CHECK(std::fabs(in_mm(*after.residual_at(State::rider))) <= 0.005 * before + 1e-6);
         CHECK(std::fabs(in_mm(*after.residual_at(State::topped_out))) < 1e-6);
     }
@@ -78,10 +77,10 @@ TEST_CASE("correct: the prediction carries what was measured") {
     *checked.rider += mm(3.0);  // stands 3 mm too high
     const auto next = correct(swap, checked);
     REQUIRE(next.has_value());
-    // Less preload, by as much as lowers the model by 3 mm: leverage 2.05.
+    // Less preload, by the amount that lowers the model by 3 mm: leverage 2.05.
     CHECK(in_mm(next->setting.preload) == doctest::Approx(in_mm(answer->setting.preload) - 3 / 2.05));
     CHECK(in_mm(next->setting.length) == doctest::Approx(in_mm(answer->setting.length)));
-    // Shown heights are those to be expected on the bike, not those of the model.
+    // The heights shown are those expected on the bike, not those of the model.
     CHECK(in_mm(next->predicted.at(State::rider)->height) == doctest::Approx(469.8));
     CHECK(std::fabs(in_mm(*next->predicted.residual_at(State::rider))) < 1e-9);
 }

@@ -26,7 +26,7 @@ TEST_CASE("detents: settable, tight enough, and never better than the continuous
         const auto answer = restore(swap);
         REQUIRE(answer.has_value());
         const double pitch = in_mm(*swap.length.per_turn) / 4, collar = in_mm(*swap.installed.per_turn) / 4;
-        // A range narrower than one step may hold no step at all; then the bound itself is taken.
+        // A range narrower than one step may contain no step; then the bound itself is used.
         if (in_mm(swap.length.max - swap.length.min) > 2 * pitch)
             CHECK(on_grid(in_mm(answer->detent.length), in_mm(swap.length.now), pitch));
         CHECK(on_grid(in_mm(answer->detent.installed_length), in_mm(swap.installed.now), collar));
@@ -34,7 +34,7 @@ TEST_CASE("detents: settable, tight enough, and never better than the continuous
         const double continuous = miss(answer->predicted, State::rider);
         const double settable = miss(answer->predicted_detent, State::rider);
         CHECK(settable >= continuous - 1e-6);
-        // Unhindered, the collar alone brings the height to half a step, plus the half of the tolerance
+        // Without limits, the collar alone brings the height to half a step, plus the half of the tolerance
         // that the topped-out height may cost.
         if (answer->limits.empty() && in_mm(answer->setting.preload) > 3 &&
             in_mm(swap.length.max - answer->setting.length) > 1 &&
@@ -59,7 +59,7 @@ TEST_CASE("detents: the rule, against a search over every step near by") {
         REQUIRE(answer.has_value());
         if (!answer->limits.empty() || in_mm(answer->setting.preload) < 3) continue;
         const double pitch = in_mm(*swap.length.per_turn) / 4, collar = in_mm(*swap.installed.per_turn) / 4;
-        // With linear springs and constant gas a longer unit is made up for by as much longer a spring.
+        // With linear springs and constant gas, a longer unit is compensated by an equally longer spring.
         const double l = in_mm(answer->setting.length), s = in_mm(answer->setting.installed_length);
         const double l0 = in_mm(swap.length.now), s0 = in_mm(swap.installed.now);
         std::vector<Prediction> steps;
@@ -81,14 +81,14 @@ TEST_CASE("detents: the rule, against a search over every step near by") {
         };
         const double half = 0.5 * in_mm(swap.tolerance), nearest = nearest_within(half);
         told_apart += nearest_within(0.9 * half) > nearest + 1e-3 || nearest_within(1.1 * half) < nearest - 1e-3;
-        // The rider height first, then the topped-out height: nothing as good for the one is better for the
-        // other.
+        // The rider height first, then the topped-out height: of the steps equally good for the first, none
+        // is better for the second.
         CHECK(miss(answer->predicted_detent, State::rider) <= least + half + 1e-6);
         CHECK(miss(answer->predicted_detent, State::topped_out) <= nearest + 1e-6);
         ++compared;
     }
     CHECK(compared > 250);
-    CHECK(told_apart > 20);   // a rule of a tenth more or less would have answered otherwise
+    CHECK(told_apart > 20);   // a rule with a tenth more or less would have answered differently
 }
 
 TEST_CASE("detents: a step in length where there is no thread, any position where nothing is known") {
@@ -113,7 +113,7 @@ TEST_CASE("detents: a step in length where there is no thread, any position wher
 TEST_CASE("detents: beside a loose spring the tight step is taken") {
     SwapCase swap = test::example_swap();
     swap.new_unit.spring.rate = newton_per_mm(150);
-    swap.installed.now = mm(154.9);  // 0.1 mm of preload: the step out would be loose
+    swap.installed.now = mm(154.9);  // 0.1 mm of preload: one step out would be loose
     const auto answer = restore(swap);
     REQUIRE(answer.has_value());
     CHECK(in_mm(answer->setting.preload) == 0.0);
@@ -130,8 +130,8 @@ TEST_CASE("detents: no length adjuster, no length step") {
 }
 
 TEST_CASE("detents: a step that binds the coils is not taken, and what is answered is what is judged") {
-    // The case of case.md, 6.064 preload wanted, steps at 6.25 and 5.875; 66 travel. Block 82.9: clear by 0.036 exactly,
-    // bound by 0.15 at the nearer step.
+    // The case of case.md: 6.064 preload wanted, steps at 6.25 and 5.875; 66 travel. Block 82.9: clear by
+    // 0.036 at the exact setting, coil bound by 0.15 at the nearest step.
     SwapCase swap{.end = End::rear,
                   .map = *HeightMap::leverage(2.05),
                   .before = {SuspensionUnit{.length = mm(310),
@@ -159,7 +159,7 @@ TEST_CASE("detents: a step that binds the coils is not taken, and what is answer
     REQUIRE(answer.has_value());
     CHECK(answer->held);
     CHECK(answer->predicted_detent.block_margin->value >= 0);
-    // Half a millimetre less and every step binds: refused, with the limit named.
+    // Half a millimetre less, and every step is coil bound: refused, with the limit named.
     swap.new_unit.spring.block_length = mm(83.5);
     const auto bound = restore(swap);
     REQUIRE(bound.has_value());

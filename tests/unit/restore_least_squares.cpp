@@ -53,7 +53,8 @@ TEST_CASE("least squares: one level is a minimum in the sense of Karush, Kuhn an
     for (int n = 0; n < 20000; ++n) {
         const LeastProblem p = random.problem(rows, 1);
         const Unknowns d = bounded_least_squares(p);
-        // Convex: no downhill direction inside the bounds is enough. 1e-8 on sums of order 10: rounding.
+        // Convex problem: it is enough that no direction inside the bounds leads downhill. 1e-8 on sums of
+        // order 10: rounding.
         for (int i = 0; i < p.count; ++i) {
             REQUIRE(d[i] >= p.low[i]);
             REQUIRE(d[i] <= p.high[i]);
@@ -86,8 +87,7 @@ TEST_CASE("least squares: a later level never costs an earlier one") {
 }
 
 TEST_CASE("least squares: the second level and the smallest change, against a search") {
-    // One must-hold row over three unknowns leaves a plane; points of it inside the bounds are tried at
-    // random.
+    // One must-hold row over three unknowns leaves a plane. Random points of it inside the bounds are tried.
     test::Random random(23);
     for (int n = 0; n < 300; ++n) {
         const std::vector<LeastRow> rows = {
@@ -106,7 +106,7 @@ TEST_CASE("least squares: the second level and the smallest change, against a se
         };
         for (int k = 0; k < 300; ++k) {
             Unknowns other{random.between(-2, 2), 0, random.between(-2, 2)};
-            // The same first unknown half of the time: then only the change decides.
+            // Half of the time the first unknown is the same: then only the change decides.
             if (random.one_in(2)) other[0] = d[0];
             other[1] = (rows[0].b - rows[0].a[0] * other[0] - rows[0].a[2] * other[2]) / rows[0].a[1];
             if (std::fabs(other[1]) > 2) continue;

@@ -86,10 +86,10 @@ TEST_CASE("limits: the collar's thread ends first") {
     REQUIRE(answer.limits.size() == 1);
     CHECK(answer.limits[0].code == LimitCode::collar_bound);
     CHECK(in_mm(answer.limits[0].beyond) == doctest::Approx(wanted - 148.4));
-    // As much shorter as the preload is too large.
+    // Shorter by the excess of preload.
     CHECK(in_mm(answer.setting.length) == doctest::Approx(310 - (wanted - 148.4)));
     CHECK(answer.held);
-    // Tight collar the other way round.
+    // The opposite limit of the collar.
     swap.installed = {.min = mm(150), .max = mm(155), .now = mm(152), .per_turn = mm(1.5), .detent = {}};
     const Answer tight = solved(swap);
     CHECK(in_mm(limit(tight, LimitCode::collar_bound)->bound) == doctest::Approx(150));
@@ -149,7 +149,7 @@ TEST_CASE("limits: off the map is said, not guessed") {
     CHECK(in_mm(off->bound) == 311);
     CHECK_FALSE(answer.held);
     CHECK_FALSE(answer.predicted.at(State::topped_out).has_value());
-    // Before anything can be said: the old unit itself is off the map.
+    // Before any answer: the old unit itself is off the map.
     swap.before.unit.length = mm(320);
     CHECK(restore(swap).error().code == ErrorCode::no_solution);
     swap.before.unit.length = mm(310);
@@ -162,7 +162,7 @@ TEST_CASE("limits: gas alone too strong, the top-out stop decides") {
     swap.new_unit.gas.topped_out = newton(3000);
     swap.length.min = mm(290);
     const Answer answer = solved(swap);
-    // No preload at all and the unit as long as the height wants it: it stands there, topped out.
+    // No preload, and the unit as long as the height requires: it stands there, topped out.
     CHECK(in_mm(answer.setting.preload) == 0.0);
     CHECK(in_mm(answer.setting.length) == doctest::Approx(310 - travel_before));
     CHECK(answer.predicted.at(State::rider)->topped_out);
@@ -191,7 +191,7 @@ TEST_CASE("limits: never set past a bound, over random limited swaps") {
         }
         limited += !answer->limits.empty();
         const auto miss = answer->predicted.residual_at(State::rider);
-        // A height that is not reached has its reason in the list.
+        // Each missed height has its reason in the list.
         if (miss && std::fabs(in_mm(*miss)) > 1e-6) {
             ++off_target;
             CHECK_FALSE(answer->limits.empty());

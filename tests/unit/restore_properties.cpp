@@ -9,7 +9,7 @@ using namespace restand;
 
 namespace {
 
-// The swap the other way round: what was set becomes the baseline, the old unit comes back.
+// The reverse swap: the new setting becomes the baseline, and the old unit comes back.
 SwapCase undo(const SwapCase& swap, const Answer& answer) {
     SwapCase back = swap;
     back.before.unit = swap.new_unit;
@@ -38,7 +38,7 @@ TEST_CASE("restore: the swap undone gives the first set-up") {
     int undone = 0;
     for (int i = 0; i < 3000; ++i) {
         SwapCase swap = test::random_swap(random, 12);
-        // Also with rising gas, rubber and a helper: whatever the unit is made of.
+        // Also with rising gas, rubber and a helper: any kind of unit.
         if (random.one_in(2)) swap.new_unit.gas.chamber = Gas::Chamber{Area(154), Volume(60000), 1.3};
         if (random.one_in(3)) swap.new_unit.bump = {{mm(20), newton(0)}, {mm(60), newton(900)}};
         swap.length.min = swap.before.unit.length - mm(20),
@@ -141,11 +141,12 @@ TEST_CASE("restore: two fork legs on a raked map are one spring of twice the rat
           doctest::Approx(in_mm(one_spring->setting.preload)).epsilon(1e-12));
     CHECK(in_newton_per_mm(*two_legs->predicted.wheel_rate) ==
           doctest::Approx(in_newton_per_mm(*one_spring->predicted.wheel_rate)).epsilon(1e-12));
-    // By hand: fork travel with rider 36/cos(rake), both legs 2·9.5·(12 + x), then 2·10·(p + x) the same.
+    // By hand: fork travel with rider is 36/cos(rake); both legs 2·9.5·(12 + x), then 2·10·(p + x) is the
+    // same.
     const double x = 36 / std::cos(rake * pi / 180);
     CHECK(in_mm(two_legs->setting.preload) == doctest::Approx(0.95 * (12 + x) - x));
     CHECK(two_legs->held);
-    // The fork adjuster moves in half millimetres, no turns.
+    // The fork adjuster moves in steps of half a millimetre; it has no turns.
     CHECK_FALSE(two_legs->setting.length_turns.has_value());
     CHECK(std::fabs(std::remainder(in_mm(two_legs->detent.length) - 718, 0.5)) < 1e-9);
 }
@@ -172,8 +173,8 @@ TEST_CASE("restore: one step of an adjuster does what a step does") {
             return p.at(state) ? in_mm(p.at(state)->height) : std::nan("");
         };
         const double d = 1e-4;
-        // In turns, from a central difference over 0.2 µm; at the stop (sag 0) and at a pair of the map it
-        // has a corner, where one side or the other may be meant.
+        // In turns, from a central difference over 0.2 µm. At the stop (sag 0) and at a pair of the map there
+        // is a corner, where the slope of either side is valid.
         const double longer = (height(d, 0, State::rider) - height(-d, 0, State::rider)) / (2 * d);
         const double in = (height(0, d, State::rider) - height(0, -d, State::rider)) / (2 * d);
         if (std::isnan(longer) || std::isnan(in) || in_mm(answer->predicted.at(State::rider)->travel) < 0.01)

@@ -1,4 +1,4 @@
-// Springs from the shelf, against arithmetic done by hand and against the end that is built with them.
+// Springs from the shelf, against arithmetic by hand and against the end built with them.
 
 #include <doctest/doctest.h>
 
@@ -39,17 +39,18 @@ TEST_CASE("spring choice: worked by hand") {
     const auto options = spring_options(by_hand(), springs, as_now);
     REQUIRE(options.has_value());
     REQUIRE(options->size() == 3);
-    // The spring that is in gives what is there, in the middle of both bands.
+    // The fitted spring gives the present sag, in the middle of both bands.
     CHECK((*options)[0].index == 1);
     CHECK(in_mm((*options)[0].preload) == doctest::Approx(10));
     CHECK(in_mm(*(*options)[0].free_sag) == doctest::Approx(10));
-    // 100 N/mm: 23.75 − 15 = 8.75 mm of preload; alone 1425/100 − 8.75 = 5.5 mm of travel, 11 mm of sag.
+    // 100 N/mm: 23.75 − 15 = 8.75 mm of preload. Without rider 1425/100 − 8.75 = 5.5 mm of travel, 11 mm of
+    // sag.
     CHECK((*options)[1].index == 0);
     CHECK(in_mm((*options)[1].preload) == doctest::Approx(8.75));
     CHECK(in_mm((*options)[1].installed_length) == doctest::Approx(146.25));
     CHECK(in_mm(*(*options)[1].free_sag) == doctest::Approx(11));
     CHECK(in_newton_per_mm(*(*options)[1].wheel_rate) == doctest::Approx(25));  // k/4
-    // 160 N/mm: 14.84 − 15 < 0: loose, no such sag.
+    // 160 N/mm: 14.84 − 15 < 0: loose, so this sag is impossible.
     CHECK(in_mm((*options)[2].preload) == doctest::Approx(2375.0 / 160 - 15));
     CHECK(!(*options)[2].fits(as_now));
 }
@@ -74,7 +75,7 @@ TEST_CASE("spring choice: the end built with any option has the wanted rider sag
         const auto options = spring_options(now, std::span(&spring, 1), wish);
         REQUIRE(options.has_value());
         const SpringOption& o = options->front();
-        if (o.preload < mm(0.5)) continue;  // loose: no such sag, by what it says
+        if (o.preload < mm(0.5)) continue;  // loose: the option says that this sag is impossible
         const HeightMap anchored = now.map.anchored(top, mm(500)).value();
         SuspensionUnit unit = now.before.unit;
         const Force rider = standing_at({unit, anchored}, *now.before.rider)->load,
@@ -84,7 +85,7 @@ TEST_CASE("spring choice: the end built with any option has the wanted rider sag
         const EndModel built{unit, anchored};
         const auto rides = standing_under(built, rider);
         CHECK(rides.has_value() == o.wheel_rate.has_value());
-        if (!rides) {  // a ratio that falls lets it drop through under this load
+        if (!rides) {  // with a falling ratio it drops through under this load
             CHECK(!o.fits(wish));
             continue;
         }
@@ -99,7 +100,8 @@ TEST_CASE("spring choice: the end built with any option has the wanted rider sag
 TEST_CASE("spring choice: coils that would touch, bands missed and a sag beyond the travel") {
     SwapCase now = by_hand();
     now.new_unit.travel = mm(60);
-    // 8.75 mm preload and 60 of travel on a spring of 155: 86.25 left; touching at 90 is 3.75 too early.
+    // 8.75 mm preload and 60 of travel on a spring of 155: 86.25 left. Coils that touch at 90 do so 3.75 too
+    // early.
     const Spring touches{newton_per_mm(100), mm(155), mm(90)};
     const auto options = spring_options(now, std::span(&touches, 1), as_now);
     REQUIRE(options.has_value());

@@ -1,4 +1,4 @@
-// At stops and kinks, and bounded: nothing a general search finds is nearer to the targets.
+// At stops and kinks, and with bounds: a general search finds nothing closer to the targets.
 
 #include <doctest/doctest.h>
 

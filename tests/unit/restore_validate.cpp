@@ -89,7 +89,7 @@ TEST_CASE("validate: the example is sound, and so is a loose spring on the bench
     const double inf = std::numeric_limits<double>::infinity();
     swap.installed.min = mm(-inf), swap.installed.max = mm(inf);
     CHECK(restore(swap).has_value());
-    // Two readings of one height within 2 mm are readings, not faults.
+    // Two readings of one height that differ by at most 2 mm are accepted.
     swap.before.static_ = mm(501.9);
     CHECK(validate(swap).has_value());
 }
@@ -151,7 +151,7 @@ TEST_CASE("validate: what passes is answered or refused with a reason, however s
         for (const Prediction& p : {answer->before, answer->predicted, answer->predicted_detent})
             for (const State state : all_states)
                 if (p.at(state)) CHECK(is_finite(p.at(state)->height));
-        // What is said to be held is held.
+        // An answer marked as held does hold.
         if (answer->held) CHECK(abs(*answer->predicted.residual_at(State::rider)) <= swap.tolerance);
     }
     CHECK(answered > 2000);

@@ -11,7 +11,7 @@ namespace {
 
 constexpr double endless = std::numeric_limits<double>::infinity();
 
-// A value known to ±expanded at 95 %, with endless degrees of freedom.
+// A value known to ±expanded at 95 %, with infinite degrees of freedom.
 Measured known(double value, double expanded) {
     return {.value = value, .u = expanded / coverage_95(endless), .dof = endless, .spread = 0, .repeats = 1};
 }
@@ -50,10 +50,10 @@ TEST_CASE("verdict: the table of the header") {
     CHECK(verdict(0.8, 0.5, 1.0) == Verdict::restored);  // real, but inside the tolerance
     CHECK(verdict(1.4, 0.5, 1.0) == Verdict::not_restored);
     CHECK(verdict(-1.4, 0.5, 1.0) == Verdict::not_restored);
-    CHECK(verdict(0.3, 1.5, 1.0) == Verdict::cannot_tell);  // readings too rough for the tolerance
+    CHECK(verdict(0.3, 1.5, 1.0) == Verdict::cannot_tell);  // uncertainty too large for the tolerance
     CHECK(verdict(1.4, 1.5, 1.0) == Verdict::cannot_tell);
-    CHECK(verdict(4.0, 1.5, 1.0) == Verdict::not_restored);  // rough, but clear
-    // Without uncertainty a difference is a difference.
+    CHECK(verdict(4.0, 1.5, 1.0) == Verdict::not_restored);  // large uncertainty, but a clear result
+    // Without uncertainty every difference is real.
     CHECK(verdict(0.0, 0.0, 1.0) == Verdict::restored);
     CHECK(verdict(0.5, 0.0, 1.0) == Verdict::restored);
     CHECK(verdict(1.5, 0.0, 1.0) == Verdict::not_restored);
@@ -62,7 +62,7 @@ TEST_CASE("verdict: the table of the header") {
 TEST_CASE("verdict: the worst held height decides, the others only tell") {
     CheckInput input = rider_only(known(470, 0.3), known(470.1, 0.3), 1.0);
     input.before[0] = known(500, 0.3), input.after[0] = known(497, 0.3);
-    input.predicted.residual[0] = mm(-3);  // it was said that this height would not come back
+    input.predicted.residual[0] = mm(-3);  // the answer said that this height would not come back
     CheckResult result = judge(input);
     CHECK(result.heights.size() == 2);
     CHECK_FALSE(result.heights[0].held);
@@ -73,7 +73,7 @@ TEST_CASE("verdict: the worst held height decides, the others only tell") {
     CHECK(judge(input).verdict == Verdict::not_restored);
     input.after[0] = known(500.1, 2.0);
     CHECK(judge(input).verdict == Verdict::cannot_tell);
-    // Not restored is worse than not knowing.
+    // Not restored outranks cannot tell.
     input.after[2] = known(473, 0.3);
     CHECK(judge(input).verdict == Verdict::not_restored);
 }
@@ -84,7 +84,7 @@ TEST_CASE("verdict: nothing read, nothing told") {
     input.after[2] = known(470, 0.3);
     CHECK(judge(input).heights.empty());
     CHECK(judge(input).verdict == Verdict::cannot_tell);
-    // A height that was read but never promised does not decide; the rider height needs no promise.
+    // A height that was read but never predicted does not decide; the rider height needs no prediction.
     input.after = {};
     input.before[0] = known(500, 0.3);
     input.after[0] = known(500, 0.3);
@@ -94,7 +94,7 @@ TEST_CASE("verdict: nothing read, nothing told") {
 
 TEST_CASE("verdict: what was promised is held, also after a wrong setting that predicts something else") {
     CheckInput input = rider_only(known(470, 0.3), known(464.7, 0.3), 2.0);
-    input.predicted.residual[2] = mm(-5.3);  // the collar was set wrong, and the bike stands as that predicts
+    input.predicted.residual[2] = mm(-5.3);  // collar set wrong; the bike stands as then predicted
     CHECK(judge(input).verdict == Verdict::not_restored);
     input.promised = Prediction{};
     input.promised->residual[2] = mm(0);
@@ -104,7 +104,8 @@ TEST_CASE("verdict: what was promised is held, also after a wrong setting that p
 }
 
 TEST_CASE("verdict: the same tape before and after shares its error, which cancels in the difference") {
-    // U-20 [published] F, GUM 5.2.2: u(a − b) of two fully common parts is 0. Own: 0.5 mm spread each, the rest shared.
+    // U-20 [published] F, GUM 5.2.2: u(a − b) of two fully common parts is 0. Own: 0.5 mm of spread each, the
+    // rest shared.
     Measured reading{.value = 470,
                      .u = std::hypot(0.5, 0.577),
                      .dof = endless,

@@ -1,4 +1,5 @@
-// Restoring through the whole bike: slopes against differences, there and back, ends in the way, twins.
+// Restoring through the whole bike: slopes against differences, round trips, limits, and equivalent
+// adjusters.
 
 #include <doctest/doctest.h>
 
@@ -38,7 +39,7 @@ WholeAdjuster any(Adjustable adjustable, const WholeBike& bike, double range = 6
     return {adjustable, now, now - range, now + range};
 }
 
-// A stiffer or softer shock spring with another length, found set anyhow; a fork spring too.
+// A stiffer or softer shock spring of another length, at an arbitrary setting; the same for a fork spring.
 WholeBike with_other_springs(WholeBike b, RandomBikes& random) {
     b.shock.spring.rate = b.shock.spring.rate * random.between(0.9, 1.12);
     b.shock.spring.free_length += mm(random.between(-6, 10));
@@ -90,12 +91,13 @@ TEST_CASE("whole bike: slack, squat and drive by axle, shock, teeth and links: s
         const WholeBike b = random.bike();
         const auto rider = standing(b, Rider::on);
         if (!rider || rider->rear_topped_out || rider->rear_bottomed) continue;
-        // Where the tight spot is an end of the travel it moves with it; that is left out of the slope, and here.
+        // If the tight spot is an end of the travel, it moves with that end. The slope leaves this out, and
+        // so does this test.
         const auto map = LinkageMap::of(b.linkage);
         const Angle top = map->droop_at(b.shock.length).value(), low = least_droop(b, *map);
         const Angle tight = tightest_droop(*b.chain, low, top);
         if (tight.value == low.value || tight.value == top.value) continue;
-        // At what is wanted the measure of a slack, its excess, has exact slopes.
+        // At its target, the measure of a slack, its excess, has exact slopes.
         for (int j : {0, 1}) targets[j].value = in_mm(slack_at(*b.chain, b.arm, j == 0 ? top : tight).slack);
         if (targets[1].value < 2) continue;
         ++compared;
@@ -131,7 +133,7 @@ TEST_CASE(
     for (int i = 0; i < 10000; ++i) {
         WholeBike before = random.bike();
         before.chain
-            .reset();  // nothing here moves the axle, and some of these chains are too short to begin with
+            .reset();  // nothing here moves the axle, and some of these chains start too short
         WholeCase whole{with_other_springs(before, random), {}, {}};
         std::vector<Target> targets = {{TargetKind::rear_height, State::topped_out},
                                        {TargetKind::rear_height, State::rider},
@@ -143,7 +145,7 @@ TEST_CASE(
                            any(Adjustable::fork_position, whole.bike), any(Adjustable::fork_installed, whole.bike)};
         const auto answer = restore(whole);
         REQUIRE(answer.has_value());
-        // A spring so hard that it would have to be loose cannot be had; the answer says so instead.
+        // A spring so hard that it would have to be loose is no solution; the answer says so.
         const bool loose = answer->ends[1].high_why == EndWhy::no_preload &&
                            answer->setting[1] > answer->ends[1].high - 1e-6;
         const bool fork_loose = answer->ends[3].high_why == EndWhy::no_preload &&
@@ -169,7 +171,7 @@ TEST_CASE("whole bike: with an end topped out an exact answer inside the ranges 
     for (int i = 0; i < 600; ++i) {
         WholeBike bike = random.bike();
         bike.chain.reset();
-        // More preload than the bike alone can overcome: no free sag at this end.
+        // More preload than the bike's own weight can overcome: no free sag at this end.
         const bool rear = i % 2 == 0;
         if (rear) bike.shock.installed_length -= mm(random.between(4, 14));
         else bike.fork.installed_length -= mm(random.between(20, 40));
@@ -224,7 +226,7 @@ TEST_CASE("whole bike: two adjusters that do the same both move, and the least")
     RandomBikes random(33);
     WholeBike b = random.bike();
     while (!standing(b, Rider::on) || standing(b, Rider::on)->rear_topped_out) b = random.bike();
-    // To the rider height, length and preload of the shock are the same thing: a mm is a mm.
+    // For the rider height, length and preload of the shock are equivalent: a mm is a mm.
     WholeCase whole{b,
                     measured(b, {{TargetKind::rear_height, State::rider, 0, true}}),
                     {any(Adjustable::shock_length, b), any(Adjustable::shock_installed, b)}};
@@ -252,7 +254,7 @@ TEST_CASE("whole bike: an end in the way is named for the target it keeps from b
     CHECK(answer->setting[0] == doctest::Approx(whole.adjusters[0].max));
     CHECK(answer->wanted[0] > whole.adjusters[0].max + 1);
     CHECK(answer->targets[0].in_the_way == std::vector<std::size_t>{0});
-    // The trail still comes back, by the fork.
+    // The trail is still restored, by the fork.
     CHECK(answer->targets[1].setting == doctest::Approx(whole.targets[1].value).epsilon(1e-6));
     CHECK(answer->targets[1].in_the_way.empty());
 }
@@ -328,9 +330,9 @@ TEST_CASE(
     const auto answer = restore(whole);
     REQUIRE(answer.has_value());
     CHECK(std::fmod(answer->detent[1] - before.chain->links, 2.0) == doctest::Approx(0));
-    CHECK(answer->targets[0].found < whole.targets[0].value - 5);  // two more teeth took the slack away
+    CHECK(answer->targets[0].found < whole.targets[0].value - 5);  // two more teeth used up the slack
     CHECK(answer->targets[0].setting == doctest::Approx(whole.targets[0].value).epsilon(1e-6));
-    // With whole links the axle takes the rest: the slack comes back all the same.
+    // With whole links the axle makes up the rest: the slack is restored.
     CHECK(answer->targets[0].detent == doctest::Approx(whole.targets[0].value).epsilon(1e-6));
     CHECK(std::fabs(answer->detent[0] - 20) > 1);
 }
@@ -351,7 +353,7 @@ TEST_CASE("whole bike: a ratio of teeth is exact or not held, an angle to a tent
     whole.targets[0].value = 2.75;
     CHECK(held());
     whole.targets[0].value = 3.5;
-    whole.targets[0].tolerance = 1.0;  // what a case says counts
+    whole.targets[0].tolerance = 1.0;  // the tolerance of the case counts
     CHECK(held());
 
     whole.adjusters = {any(Adjustable::fork_position, b, 0)};

@@ -1,6 +1,6 @@
 #pragma once
-// Swaps that are hard to search: an end on its stop, or a spring near its kink; and bounded, weighted ones. What
-// the solver gives is held against a general search (general_search.h).
+// Swaps that are hard to search: an end on its stop, a spring near its kink, or bounded and weighted targets.
+// The solver's answer is compared with a general search (general_search.h).
 
 #include "tests/unit/general_search.h"
 
@@ -42,10 +42,10 @@ inline void harden(WholeBike& b, Hard hard, RandomBikes& random) {
 
 struct HardSwap {
     WholeCase whole;
-    bool exact = false;  // some place inside the ranges meets every target
+    bool exact = false;  // some point inside the ranges meets every target
 };
 
-// nullopt: this bike does not stand so, or its end is not on its stop.
+// nullopt: this bike has no such position, or its end is not on its stop.
 inline std::optional<HardSwap> hard_swap(int i, RandomBikes& random) {
     const Hard hard = static_cast<Hard>(i % hard_kinds);
     WholeBike b = random.bike();
@@ -69,7 +69,7 @@ inline std::optional<HardSwap> hard_swap(int i, RandomBikes& random) {
     static constexpr TargetKind kinds[] = {TargetKind::rear_height, TargetKind::front_height, TargetKind::rake,
                                            TargetKind::trail, TargetKind::rear_sag, TargetKind::front_sag};
     std::vector<Target> targets;
-    // One tolerance for all: misses can then be compared as they are.
+    // One tolerance for all, so that misses can be compared directly.
     const double tolerance = std::pow(10.0, random.between(-2, 1));
     for (int j = random.one_of(1, 2); j > 0; --j) {
         Target t{};
@@ -89,13 +89,13 @@ inline std::optional<HardSwap> hard_swap(int i, RandomBikes& random) {
 
 struct Held {
     int looked = 0, at_stop = 0, exact = 0, worse = 0;
-    double worst = 0.0;  // miss, in the target's unit, more than the general search's
+    double worst = 0.0;  // largest excess over the general search's miss, in the target's unit
     std::vector<int> which;
 };
 
 inline double root(double squared) { return std::sqrt(std::max(0.0, squared)); }
 
-// `swaps` hard ones. Worse: the squared misses are more than those of the grid by more than a miss of 1e-6 can be.
+// Runs `swaps` hard ones. Worse: the root of the squared misses exceeds the grid's by more than 1e-5.
 inline Held against_grid(int swaps, unsigned seed, int count, std::size_t refined) {
     RandomBikes random(seed);
     Held out;
@@ -108,7 +108,7 @@ inline Held against_grid(int swaps, unsigned seed, int count, std::size_t refine
         ++out.looked;
         out.at_stop += i % hard_kinds < 2;
         out.exact += swap->exact;
-        // A grid knows of no tolerance: a unit is a unit.
+        // The grid knows no tolerance, so all are 1.
         for (Target& t : whole.targets) t.tolerance = 1.0;
         const GeneralSearch search(whole, answer->ends);
         const Missed solved = search.missed_at(answer->setting);
@@ -120,8 +120,8 @@ inline Held against_grid(int swaps, unsigned seed, int count, std::size_t refine
     return out;
 }
 
-// Other springs and narrow ranges: three or four adjusters, five or six weighted targets, every third with one that
-// must hold.
+// Other springs and narrow ranges: three or four adjusters, and five or six weighted targets. Every third
+// swap has a target that must hold.
 inline std::optional<WholeCase> bounded_swap(int i, RandomBikes& random) {
     WholeBike before = random.bike();
     before.chain.reset();
@@ -164,9 +164,9 @@ inline Held against_many_starts(int swaps, unsigned seed, int starts) {
         const GeneralSearch search(*whole, answer->ends);
         const Missed solved = search.missed_at(answer->setting);
         const Missed other = search.missed_at(search.from_many_starts(random, starts));
-        // What must hold first; where both hold it alike, the rest. A miss of 1e-5 tolerances is none.
-        // The other search pays for what must hold (GeneralSearch): what it keeps missing of it has bought it twice
-        // what it would cost, to first order.
+        // Compare first what must hold; if both hold it equally, compare the rest. Squared misses that differ
+        // by 1e-8 or less count as equal. The other search weights what must hold by 1e6 (GeneralSearch): to
+        // first order, its remaining miss there can lower the rest by twice its cost.
         const double must = solved.must - other.must;
         const double more = must > 1e-8 ? must : solved.rest - other.rest - 2.5e6 * other.must;
         out.worst = std::max(out.worst, more);

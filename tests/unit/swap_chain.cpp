@@ -1,4 +1,5 @@
-// Sprockets, chain and the axle they move: held against a walk over the whole travel and against the standing mechanism.
+// Sprockets, chain and the axle position: compared with a scan over the whole travel and with the standing
+// mechanism.
 
 #include <doctest/doctest.h>
 
@@ -36,7 +37,7 @@ TEST_CASE("sprockets: as much slack at the tight spot as before, found by walkin
         CHECK(in_mm(chain->will.arm - chain->was.arm) == doctest::Approx(in_mm(chain->axle_by)));
         CHECK(chain->will.run.links % 2 == b.chain->links % 2);
         CHECK(chain->in_slot);
-        // The rear end stands on the longer arm: h = arm·sin(droop) at the same unit length.
+        // The rear end with the longer arm: h = arm·sin(droop) at the same unit length.
         const auto input = case_of(k.site(), End::rear);
         REQUIRE(input.has_value());
         if (chain->axle_by == mm(0)) continue;
@@ -48,13 +49,13 @@ TEST_CASE("sprockets: as much slack at the tight spot as before, found by walkin
     }
 }
 
-// The ledger keeps the wheel's load; the mechanism shifts a little of it.
+// The ledger keeps the wheel's load constant; in the mechanism it shifts a little.
 TEST_CASE("an axle moved back a millimetre does what the standing mechanism says it does") {
     RandomBikes random(512);
     for (int i = 0; i < 200; ++i) {
         const WholeBike b = random.bike();
         if (standing(b, Rider::off)->rear_topped_out)
-            continue;  // alone it stands on its stop: no load to go by
+            continue;  // alone it is topped out: no load is known
         Known k = known(b, {SwapPart::shock});
         k.has(End::rear, P::axle_position, 20);
         const ArmEffect told = arm_effect(k.body, k.stood, k.stood);
@@ -62,7 +63,7 @@ TEST_CASE("an axle moved back a millimetre does what the standing mechanism says
         longer.arm += mm(1);
         const auto was = standing(b, Rider::on), is = standing(longer, Rider::on);
         REQUIRE((was && is));
-        // A longer arm takes load off its wheel; what that lets it rise is the mechanism's alone.
+        // A longer arm takes load off its wheel. Only the mechanism has the rise that this causes.
         const double off = (is->rear_load - was->rear_load).value / was->wheel_rate.value;
         const double rise = height(longer, is->pose.droop) - height(b, was->pose.droop);
         CHECK(std::fabs(told.ride_height - (rise + off)) < 0.02);
@@ -78,7 +79,7 @@ TEST_CASE(
     RandomBikes random(508);
     const WholeBike b = random.bike();
     Known k = with_chain(b, {SwapPart::shock});
-    // Six millimetres longer and not adjustable: the wheel hangs lower.
+    // 6 mm longer and not adjustable: the wheel hangs lower.
     k.read(Phase::new_part, End::rear, P::eye_to_eye, in_mm(b.shock.length) + 6);
     k.read(Phase::new_part, End::rear, P::spring_rate, b.shock.spring.rate.value);
     k.read(Phase::new_part, End::rear, P::spring_free_length, in_mm(b.shock.spring.free_length) + 12);
@@ -129,7 +130,7 @@ TEST_CASE("sprockets only: the shock nobody turned stands as it is, on the moved
         const Length by = solution.chain->axle_by;
         if (abs(by) < mm(3)) continue;
         ++moved;
-        // The mechanism with nothing but a longer arm.
+        // The mechanism with only a longer arm.
         WholeBike longer = b;
         longer.arm += by;
         const auto was = standing(b, Rider::on), is = standing(longer, Rider::on);

@@ -1,6 +1,6 @@
 #pragma once
-// A whole bike as a mechanic knows it, for tests of swaps and of the way back: heights square to the frame, every number
-// exact to a millionth of a millimetre, the front on a leverage map.
+// A whole bike with a mechanic's readings, for tests of swaps and of the restore plan: heights perpendicular
+// to the frame, every number exact to a millionth of a millimetre, the front on a leverage map.
 
 #include <doctest/doctest.h>
 
@@ -18,7 +18,7 @@ inline void put(SetUp& setup, End end, Point point, double value) {
     setup.values[{end, point}] = taken(point, value);
 }
 
-// With the arm level the rear mark is 300 mm over the axle.
+// With the arm level, the rear mark is 300 mm above the axle.
 inline double height(const WholeBike& b, Angle droop) {
     return 300 + in_mm(b.arm) * sin(droop);
 }
@@ -59,7 +59,7 @@ struct Known {
     }
 };
 
-// Rear: all of it. Front: a leverage map, for which only differences count.
+// Rear: everything. Front: a leverage map, for which only differences count.
 inline Known known(const WholeBike& b, std::vector<SwapPart> parts) {
     using P = Point;
     const auto alone = standing(b, Rider::off);
@@ -77,7 +77,7 @@ inline Known known(const WholeBike& b, std::vector<SwapPart> parts) {
     k.has(End::front, P::ride_height_rider, 580).has(End::front, P::fork_position, 6);
     k.has(End::front, P::spring_rate, 9.5).has(End::front, P::spring_free_length, 255);
     k.has(End::front, P::spring_installed_length, 240).has(End::front, P::travel, 120);
-    // The swap asks for heights itself; read just as they stood.
+    // The swap needs its own readings of the heights; here they equal the earlier ones.
     for (const End end : ends_of(k.swap))
         for (const Asked& asked_for : asked(k.swap, Phase::before))
             if (const StoredReading* stands = k.stood.stored(end, asked_for.point); stands && asked_for.end == end)
@@ -85,7 +85,7 @@ inline Known known(const WholeBike& b, std::vector<SwapPart> parts) {
     return k;
 }
 
-// The same with its chain and a slot of 60 mm, the axle in its middle.
+// The same with a chain and a slot of 60 mm, the axle at its middle.
 inline Known with_chain(const WholeBike& b, std::vector<SwapPart> parts) {
     using P = Point;
     Known k = known(b, std::move(parts));

@@ -1,5 +1,6 @@
-// Swaps of parts that are no unit: link rod, tyres, fork oil; alone and several at once. Each answer is held against
-// mechanics worked out here again, from the linkage's own places and Boyle's law. The chain's are in swap_chain.cpp.
+// Swaps of parts that are not units: link rod, tyres, fork oil; alone and several at once. Each answer is
+// compared with mechanics worked out here independently, from the linkage's own points and Boyle's law. The
+// chain's tests are in swap_chain.cpp.
 
 #include <doctest/doctest.h>
 
@@ -31,7 +32,7 @@ TEST_CASE("link rod: the bike stands as before when the unit pushes the arm as h
         k.read(Phase::before, End::rear, P::link_rod, in_mm(b.linkage.rocker->rod));
         k.read(Phase::new_part, End::rear, P::link_rod, rod);
         const auto input = case_of(k.site(), End::rear);
-        if (!input) continue;  // a rod that does not close is refused; below
+        if (!input) continue;  // a rod that does not close is refused; see below
         const auto answer = restore(input->swap_case);
         if (!answer || !answer->limits.empty()) continue;
         ++solved;
@@ -42,7 +43,7 @@ TEST_CASE("link rod: the bike stands as before when the unit pushes the arm as h
         const auto was = place_at(b.linkage, droop), is = place_at(after, droop),
                    hangs = place_at(after, top);
         REQUIRE((was && is && hangs));
-        // Topped out where it was: the new unit length is the new linkage's at that droop.
+        // Topped out as before: the new unit length is the new linkage's at that droop.
         CHECK(in_mm(answer->setting.length - hangs->length) == doctest::Approx(0.0).epsilon(1e-5));
         const double old_preload = in_mm(b.shock.spring.free_length - b.shock.installed_length);
         const double old_moment =
@@ -73,7 +74,7 @@ TEST_CASE(
     CHECK(never.error().code == ErrorCode::no_solution);
 }
 
-// Radius by circumference/2π: +18.849556 mm rolls 3 mm higher.
+// Radius by circumference/2π: +18.849556 mm of circumference is 3 mm of radius.
 TEST_CASE("a larger front tyre: the tubes come up by what the radius gained, the frame stands as before") {
     RandomBikes random(503);
     for (int i = 0; i < 100; ++i) {
@@ -89,9 +90,9 @@ TEST_CASE("a larger front tyre: the tubes come up by what the radius gained, the
         CHECK(in_mm(answer->setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
         const auto both = solve_swap(k.site()).attitudes;
         REQUIRE(both.has_value());
-        // The tubes are set to half a millimetre: at most a quarter left over a wheelbase of 1.3 m.
+        // The tubes are set to half a millimetre: at most a quarter remains, over a wheelbase of 1.3 m.
         CHECK(std::fabs(in_degrees(both->will.rake - both->was.rake)) < 0.25 / 1300 * 180 / pi);
-        // A larger wheel under the same head: more trail, by ΔR·tan(rake).
+        // A larger wheel under the same steering head: more trail, by ΔR·tan(rake).
         CHECK(in_mm(both->will.trail - both->was.trail) ==
               doctest::Approx(3 * std::tan(both->was.rake.value)).epsilon(0.02));
     }
@@ -114,7 +115,7 @@ TEST_CASE("a rear tyre by its marking: the rear comes down by what the radius ga
     CHECK(in_mm(*answer->predicted.residual_at(State::rider)) == doctest::Approx(0.0).epsilon(1e-6));
     CHECK(in_mm(answer->predicted.at(State::rider)->height) ==
           doctest::Approx(measured(k.stood.stored(End::rear, P::ride_height_rider)->reading).value - 5.5));
-    // A size that nobody can read moves nothing.
+    // An unreadable tyre size moves nothing.
     k.swap.stored_readings[{Phase::new_part, End::rear, P::tyre}] = marked("the soft one");
     CHECK(case_of(k.site(), End::rear)->swap_case.raise == mm(0));
 }
@@ -151,13 +152,13 @@ TEST_CASE("fork oil: a level known on one side only is left out on both") {
     const auto without = case_of(k.site(), End::front);
     k.swap.stored_readings[{Phase::before, End::front, P::fork_bore}] = {taken(P::fork_bore, 43)};
     k.swap.stored_readings[{Phase::before, End::front, P::fork_oil_level}] = {taken(P::fork_oil_level, 120)};
-    // A spring swap leaves the oil in: what was read before stands after it.
+    // A spring swap keeps the oil: its earlier reading stays valid.
     const auto with = case_of(k.site(), End::front);
     REQUIRE((without && with));
     CHECK(!without->swap_case.new_unit.gas.chamber);
     CHECK(with->swap_case.new_unit.gas.chamber);
     CHECK(with->swap_case.before.unit.gas.chamber);
-    // Another fork brings its own oil, of which nothing was read.
+    // Another fork has its own oil, of which there is no reading.
     k.swap.parts = {SwapPart::fork};
     const auto other = case_of(k.site(), End::front);
     REQUIRE(other.has_value());
@@ -226,7 +227,7 @@ TEST_CASE("heights of another day are not mixed with those of today") {
     Known k = known(random.bike(), {SwapPart::front_tyre});
     k.swap.stored_readings.erase({Phase::before, End::front, P::ride_height_static});
     k.has(End::front, P::ride_height_static, 700);  // of another mark
-    // Of the new tyre nothing is known yet.
+    // Nothing is known yet of the new tyre.
     CHECK(case_of(k.site(), End::front).error().subject == "tyre");
     k.swap.stored_readings[{Phase::new_part, End::front, P::tyre}] = {
         StoredReading{reading(P::tyre, "120/70-17, rain"), {}, {}, 1000, {}, false}};
@@ -248,7 +249,7 @@ TEST_CASE("a tyre of which only the size is known is compared by size, whatever 
     CHECK(in_mm(case_of(k.site(), End::rear)->swap_case.raise) == doctest::Approx(-5.5));
     const auto both = solve_swap(k.site()).attitudes;
     REQUIRE(both.has_value());
-    // The mark comes down as the axle goes up: the frame leans as before, to a quarter turn of the adjuster.
+    // The mark comes down as the axle goes up: the frame's pitch stays, to a quarter turn of the adjuster.
     CHECK(std::fabs(in_degrees(both->will.rake - both->was.rake)) < 0.05);
 }
 
@@ -290,9 +291,9 @@ TEST_CASE(
     CHECK(at(End::rear, P::sprocket_rear) == 45.0);
     CHECK(at(End::rear, P::axle_position) == 27.5);
     CHECK(!at(End::rear, P::chain_slack));       // of the old sprockets
-    CHECK(at(End::rear, P::ride_height_rider));  // the rear was not set anew
+    CHECK(at(End::rear, P::ride_height_rider));  // the rear was not adjusted
     CHECK(at(End::front, P::fork_position) == 9.0);
     CHECK(at(End::front, P::ride_height_rider) == 577.0);
-    CHECK(!at(End::front, P::ride_height_static));  // not checked, so not known
+    CHECK(!at(End::front, P::ride_height_static));  // not checked, so unknown
     CHECK(at(End::front, P::spring_rate) == 9.5);
 }

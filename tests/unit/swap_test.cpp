@@ -1,4 +1,4 @@
-// A swap from its readings to the baseline it leaves.
+// A swap from its readings to the baseline that it produces.
 
 #include <doctest/doctest.h>
 
@@ -31,7 +31,7 @@ Id id_of(std::uint8_t last) {
     return id;
 }
 
-// Exact instruments, three equal repeats: the mean is the number and nothing else.
+// Exact instruments, three equal repeats: the mean is exactly the number.
 StoredReading stored(Point point, const std::string& text, std::int64_t at_ms = 1000) {
     const Dimension d = facts(point).dimension;
     const Unit unit = d == Dimension::rate                            ? Unit::n_per_mm
@@ -96,7 +96,7 @@ Swapped fork_swap(SwapPart kind) {
     return s;
 }
 
-// A swap with nothing known of the bike but what was read in it.
+// A swap where the bike's only known values are the swap's readings.
 Result<CaseInput> case_of(const Bike& bike, const Swap& swap) {
     return restand::case_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
 }
@@ -284,7 +284,7 @@ TEST_CASE("as set: the prediction follows what was set, and says what is missing
     s.read(Phase::set, Point::eye_to_eye, "310").read(Phase::set, Point::spring_installed_length, "150");
     const auto predicted = prediction_as_set(bike, s.swap);
     REQUIRE(predicted.has_value());
-    // 1.063415 mm less preload than asked lets the rear sink by as much times the leverage.
+    // 1.063415 mm less preload than asked lowers the rear by that amount times the leverage.
     CHECK(near(*predicted->residual_at(State::rider), -2.05 * 1.063415));
     CHECK(near(*predicted->residual_at(State::topped_out), 0.0));
 }
@@ -330,11 +330,11 @@ TEST_CASE("check: what was read before a setting moved it counts no longer") {
     s.read(Phase::set, Point::eye_to_eye, "311", 3100);
     CHECK_FALSE(counts(Point::ride_height_topped_out));
     CHECK_FALSE(counts(Point::chain_slack));
-    // What stands there is still superseded by the next reading of it.
+    // The next reading of it still supersedes the stored one.
     CHECK(s.swap.entries({Phase::check, End::rear, Point::ride_height_rider}).size() == 1);
     s.read(Phase::check, Point::ride_height_rider, "469.8", 4000);
     CHECK(counts(Point::ride_height_rider));
-    // At the other end nothing moved.
+    // Nothing moved at the other end.
     s.swap.stored_readings[{Phase::check, End::front, Point::ride_height_rider}].push_back(stored(Point::ride_height_rider, "500", 1500));
     CHECK(s.swap.stored({Phase::check, End::front, Point::ride_height_rider}) != nullptr);
 }
@@ -365,7 +365,7 @@ TEST_CASE("baseline_of: the new part's numbers, what was set and checked, nothin
     CHECK(text(End::rear, Point::travel) == "66");
     CHECK(text(End::rear, Point::gas_force) == "420");
     CHECK(text(End::rear, Point::ride_height_rider) == "469");
-    CHECK(text(End::rear, Point::ride_height_static) == "–");  // not checked, so not known
+    CHECK(text(End::rear, Point::ride_height_static) == "–");  // not checked, so unknown
     CHECK(text(End::rear, Point::clicks_rebound_low) == "–");  // of the old damper
     CHECK(text(End::rear, Point::chain_slack) == "35");
     CHECK(text(End::rear, Point::sprocket_rear) == "43");
@@ -397,7 +397,7 @@ TEST_CASE("swap: what was measured after a setting of a clock that ran ahead is 
     s.read(Phase::check, Point::ride_height_rider, "469.8", 2000);
     const ReadAt check{Phase::check, End::rear, Point::ride_height_rider};
     CHECK(s.swap.stored(check) == nullptr);
-    s.swap.stored_readings[check].back().at.counter = 1 << 16;  // written after having seen it
+    s.swap.stored_readings[check].back().at.counter = 1 << 16;  // written by a device that had seen it
     CHECK(s.swap.stored(check) != nullptr);
     s.read(Phase::before, Point::travel, "66", five_years_on);
     s.read(Phase::before, Point::travel, "65", 2000);

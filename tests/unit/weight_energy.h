@@ -1,5 +1,6 @@
 #pragma once
-// What the weights of a bike have stored, by the places of its masses alone; for the balances that are checked by energy.
+// Potential energy of a bike's weights, from the positions of its masses alone; for balances that are checked
+// by energy.
 
 #include <cmath>
 
