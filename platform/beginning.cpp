@@ -24,7 +24,7 @@ bool missing_or_empty(const std::filesystem::path& workshop) {
 }
 
 namespace {
-// Minutes east of UTC where this machine stands, now.
+// This machine's current offset, minutes east of UTC.
 int utc_offset_min() {
     const std::time_t now = std::time(nullptr);
     std::tm local{};
@@ -51,7 +51,7 @@ std::string why_reading_only(const Error& why) {
     return "This file may not be written to: open for reading only.";
 }
 
-// For writing; for reading where that cannot be, and the notice says why.
+// Opens for writing; if that is impossible, for reading, and the notice says why.
 Result<Store> open_own(const std::filesystem::path& workshop, AppState& state) {
     auto opened = open_keeping_old(workshop.string(), Store::Mode::create, wall_ms());
     if (opened && !opened->old_kept.empty())
@@ -64,14 +64,15 @@ Result<Store> open_own(const std::filesystem::path& workshop, AppState& state) {
     return Store::open(workshop.string(), Store::Mode::read);
 }
 
-// Not every damage shows at once: a hash that is wrong is found when its entry is read.
+// Not all damage shows at once: a wrong hash is found when its entry is read.
 Result<std::vector<Entry>> first_entries(Result<Store>& store) {
     if (!store) return store.error();
     return store->opening();
 }
 
-// A store that goes with the program, open for reading, with these entries: in the folder for what is temporary, or
-// where rejected readings are kept, whichever has room. `refused`: how many it would not take.
+// A temporary store, deleted when the program ends, open for reading, with these entries. It is in the folder
+// for temporary files or where rejected readings are kept, whichever has room. `refused`: how many entries it
+// refused.
 Result<Store> passing_store(const TaskFolders& places, const std::vector<Entry>& entries, std::uint64_t& refused) {
     std::error_code none;
     const std::string name = "restand-left-" + std::to_string(std::random_device{}()) + ".restand";
@@ -94,7 +95,7 @@ Result<Store> passing_store(const TaskFolders& places, const std::vector<Entry>&
     return store;
 }
 
-// What is left of a damaged file. The file is not touched.
+// Starts with what is left of a damaged file. The file is not changed.
 struct Left {
     Store store;
     std::uint64_t entries, unreadable;
@@ -118,7 +119,8 @@ bool has_copies(const TaskFolders& places) {
     return made && std::any_of(made->begin(), made->end(), [](const Backup& b) { return b.good; });
 }
 
-// What a damaged file leaves, or a page that offers its copies and a new beginning. An error: neither is to be had.
+// What a damaged file leaves, or a page that offers its backups and a new beginning. An error: neither is
+// available.
 Result<Store> what_is_left(const TaskFolders& places, const Error& why, AppState& state) {
     auto left = salvaged(places);
     const bool something = left && left->entries > 0;
@@ -142,8 +144,9 @@ Result<Store> what_is_left(const TaskFolders& places, const Error& why, AppState
     return nothing_legible(places);
 }
 
-// Takes a draft that could not be shown, by the last start or by this one, out of the workshop file; it is kept aside.
-// What to say of it. The mark goes last: until then the next start tries again.
+// Moves a draft that could not be shown, by the last start or by this one, out of the workshop file into a
+// file of its own. Returns the message about it. The mark is deleted last: until then the next start tries
+// again.
 std::string drop_draft(Store& store, const TaskFolders& places, const std::string& draft) {
     const std::string said = "What was half done could not be shown. Every finished reading is here. ";
     const auto not_dropped = [&](const Error& why) {
@@ -158,7 +161,7 @@ std::string drop_draft(Store& store, const TaskFolders& places, const std::strin
     return said + "The half-done part is kept in " + *kept + ".";
 }
 
-// What was half done. What to say of one that was not opened; else nothing.
+// Opens the draft. Returns the message about a draft that was not opened; otherwise an empty text.
 std::string open_draft(Store& store, const TaskFolders& places, AppState& state) {
     const auto bytes = store.draft();
     const bool failed = first_frame_failed(places.rejected);
@@ -172,7 +175,7 @@ std::string open_draft(Store& store, const TaskFolders& places, AppState& state)
     return "";
 }
 
-// What the desk knows of the file it stands on.
+// What the app state knows of its file.
 void of_store(AppState& state, const TaskFolders& places, const Store& store) {
     state.file_name = std::filesystem::path(places.workshop).filename().string();
     state.writable = store.writable();
@@ -181,7 +184,7 @@ void of_store(AppState& state, const TaskFolders& places, const Store& store) {
     state.utc_offset_min = utc_offset_min();
 }
 
-// The page with the copies, and the notice that was to be read.
+// The page with the backups, and the notice to be read.
 void show_copies(AppState& state) {
     const auto said = state.notice;
     apply(state, act::Go{Screen::devices, {}});
@@ -219,7 +222,7 @@ Result<Beginning> begin_at(const TaskFolders& places, bool anew) {
     const std::string dropped = open_draft(*store, places, state);
     if (notice) state.notice = notice;
     if (!dropped.empty()) state.notice = AppNotice{notice ? notice->text + " " + dropped : dropped, false, true};
-    // A new workshop begins with a name: every reading bears one.
+    // A new workshop begins with a person's name: every reading has one.
     if (state.ledger.people().empty() && state.writable) state.screen = Screen::people;
     if (damaged) show_copies(state);
     return Beginning{std::move(*store), std::move(state)};

@@ -17,14 +17,14 @@ namespace fs = std::filesystem;
 
 constexpr int crashes[] = {SIGABRT, SIGSEGV, SIGBUS, SIGFPE, SIGILL};
 
-// A signal handler may read these and call open() and close(), no more (POSIX, async-signal-safe functions).
+// A signal handler may read these and call only open() and close() (POSIX, async-signal-safe functions).
 char mark[4096];
 std::atomic<bool> watching{false};
 
 void crashed(int signal) {
     if (watching)
         if (const int file = ::open(mark, O_WRONLY | O_CREAT | O_CLOEXEC, 0600); file >= 0) ::close(file);
-    // The handler was reset when it was called: the signal now ends the program as it would have.
+    // The handler was reset when it was called: the signal now ends the program as it would have without it.
     ::raise(signal);
 }
 

@@ -1,7 +1,7 @@
 #pragma once
-// A program that crashes before its first frame was drawn would crash at every start, if the draft is the cause.
-// The crash leaves a mark in the folder of what is kept aside; the next start keeps that draft aside in place of
-// opening it.
+// If the draft makes the program crash before its first frame, it would crash at every start. Such a crash
+// leaves a mark in the folder for rejected entries; the next start sets that draft aside instead of opening
+// it.
 
 #include <string>
 
@@ -9,16 +9,16 @@
 
 namespace restand {
 
-// From now on a crash (abort, bad memory, bad arithmetic) leaves the mark; one folder a process, made when it is not
-// there. A program that is killed leaves none.
+// After this call a crash (abort, bad memory, bad arithmetic) leaves the mark. One folder per process, made
+// if missing. A killed program leaves no mark.
 void watch_first_frame(const std::string& folder);
-// The first frame is on the glass: a later crash leaves no mark.
+// The first frame has been shown: a later crash leaves no mark.
 void first_frame_drawn();
 
 bool first_frame_failed(const std::string& folder);
-// The mark has served: left behind, it would cost the next draft.
+// Removes the mark once it has been used: otherwise the next draft would be set aside too.
 Outcome forget_first_frame(const std::string& folder);
-// Writes the draft to a file of its own in the folder, and answers the file's path.
+// Writes the draft to its own file in the folder; returns the file's path.
 Result<std::string> keep_draft_aside(const std::string& folder, const std::string& draft,
                                      std::int64_t now_ms);
 

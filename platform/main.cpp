@@ -1,5 +1,6 @@
-// The front door: no word, or the name of a workshop file, opens the app; the rest is for the terminal.
-//   restand --demo FILE         makes the demo team's workshop where there is none
+// Entry point: no argument, or the name of a workshop file, opens the app; other arguments go to the
+// terminal.
+//   restand --demo FILE         makes the demo team's workshop if FILE does not exist
 //   restand --screenshot DIR    draws every screen of it
 #include <iostream>
 #include <filesystem>
@@ -16,7 +17,7 @@
 
 namespace {
 
-// No command has a dot or a slash in it, and every workshop file named by a desktop or a shell has.
+// No command contains a dot or a slash; every workshop file named by a desktop or a shell does.
 bool names_a_file(std::string_view word) {
     return !word.starts_with('-') && word.find_first_of("./\\") != std::string_view::npos;
 }
@@ -35,7 +36,7 @@ int report(const restand::Outcome& outcome) {
     return outcome ? 0 : refuse(outcome.error());
 }
 
-// What is there already is left alone, and said to be.
+// An existing file is left unchanged, with a message.
 int demo(std::string_view file) {
     std::error_code failed;
     if (std::filesystem::exists(file, failed)) std::cout << restand::plain_line(file) << " is there already; nothing was changed\n";

@@ -12,8 +12,8 @@ namespace restand {
 namespace {
 namespace fs = std::filesystem;
 
-// Full, failing, pulled out, made read-only since it was opened, locked by another program, or damaged: the next try
-// may succeed. What is wrong with the entry itself is not kept.
+// The disk is full, failing, pulled out, made read-only since it was opened, locked by another program, or
+// damaged: the next try may succeed. An entry that is itself wrong is not kept.
 bool refused_by_disk(ErrorCode code) {
     using enum ErrorCode;
     return code == io || code == read_only || code == not_found || code == in_use || code == damaged;
@@ -26,7 +26,7 @@ bool same_words(const NewEntry& a, const NewEntry& b) {
     return same_thing(a, b) && a.body == b.body && a.supersedes == b.supersedes;
 }
 
-// What cannot be forgotten now is offered once more than needed: no harm.
+// An entry that cannot be removed now is offered once more than needed: no harm.
 void forget_written(const std::vector<NewEntry>& written, const std::string& folder) {
     (void)forget_rejected(folder, [&](const RejectedEntry& kept) {
         return std::any_of(written.begin(), written.end(),
@@ -37,7 +37,8 @@ void forget_written(const std::vector<NewEntry>& written, const std::string& fol
 
 Result<std::vector<Entry>> append_or_keep_rejected(Store& store, const std::vector<NewEntry>& entries,
                                                const std::string& folder, std::int64_t now_ms) {
-    // What throws is kept aside, too; where that is not known, after the commit, the entry may be offered once more.
+    // Entries are also kept after an exception. If it comes after the commit, where that is not known, the
+    // entry may be offered once more.
     Result<std::vector<Entry>> written = std::vector<Entry>{};
     if (const auto thrown = thrown_by(store.path(), [&] { written = store.append_all(entries); })) {
         store.close_after_exception();
@@ -48,7 +49,7 @@ Result<std::vector<Entry>> append_or_keep_rejected(Store& store, const std::vect
     if (!refused_by_disk(error.code)) return error;
     std::error_code ignored;
     fs::create_directories(folder, ignored);
-    // Refused again while it is taken in, an entry is not kept twice.
+    // An entry that is refused again while it is taken in is not kept twice.
     const auto before = read_rejected(folder);
     const auto kept_already = [&](const NewEntry& entry) {
         return before && std::any_of(before->entries.begin(), before->entries.end(),

@@ -34,7 +34,8 @@ Session::Session(Store store, AppState state, Viewport viewport, std::function<v
 }
 
 Session::~Session() {
-    // Long work is not waited for; readings are. The workshop is free before the copies' thread has ended.
+    // Does not wait for long work, but waits for readings. The workshop is free before the copies' thread has
+    // ended.
     if (progress_) progress_->cancelled = true;
     if (copies_) copies_->give_up();
     writer_.reset();
@@ -78,7 +79,7 @@ void Session::settle_copies() {
     settle();
 }
 
-// Errands run on the writer's thread; what they bring waits in its own slot until the ticket comes back.
+// Tasks run on the writer's thread; each result waits in its own slot until the ticket comes back.
 void Session::send(effect::Send&& sent) {
     if (const auto* restore = std::get_if<task::Restore>(&sent.task)) return go_back_to(*restore);
     if (std::holds_alternative<task::BeginNew>(sent.task)) return begin_new();
@@ -97,7 +98,7 @@ void Session::send(effect::Send&& sent) {
     tasks_.push_back({ticket.value, sent.job, std::move(task_result)});
 }
 
-// What stood there, illegible, is kept beside it.
+// The unreadable file at that place is kept beside the new one.
 void Session::begin_new() {
     close_workshop();
     if (missing_or_empty(places_.workshop)) return open_workshop(true, std::nullopt);
@@ -115,7 +116,7 @@ void Session::close_workshop() {
     progress_.reset();
 }
 
-// The same person at the same glass.
+// The same person and the same viewport.
 void Session::open_workshop(bool anew, std::optional<AppNotice> notice) {
     const Look look = app_.state().look;
     const Id who = app_.state().who;
@@ -132,7 +133,7 @@ void Session::open_workshop(bool anew, std::optional<AppNotice> notice) {
     begin_copies();
 }
 
-// The store must be closed for it: the workshop begins anew, with the same person at the same glass.
+// The store must be closed for it: the workshop starts again, with the same person and viewport.
 void Session::go_back_to(const task::Restore& copy) {
     close_workshop();
     const auto restored = restore_backup(copy.path, places_.workshop, wall_ms(), copy.other);
@@ -148,7 +149,7 @@ void Session::settle_readings() {
     bring_back();
 }
 
-// Copies are made by themselves: at the start when something is new, and after every 50 entries.
+// Copies are made automatically: at the start when something is new, and after every 50 entries.
 void Session::begin_copies() {
     copies_ = std::make_unique<WorkshopCopies>(places_, app_.state().device, app_.state().writable, *writer_, wake_);
     entries_since_copy_ = 0;
@@ -200,7 +201,7 @@ void Session::bring_back() {
         const Sent done = std::move(*sent);
         tasks_.erase(sent);
         if (app_.state().work && app_.state().work->job == done.job) progress_.reset();
-        // What threw gave no news of its own.
+        // A task that threw did not report its own result.
         if (!written.entries) *done.task_result = written.entries.error();
         app_.came_back(done.job, *done.task_result);
     }

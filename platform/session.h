@@ -1,6 +1,6 @@
 #pragma once
-// An app with its workshop file: carries the app's effects out and brings back what came of them.
-// The one place where screen and disk meet; the window, the screenshots and the screen tests all drive this.
+// An app with its workshop file: carries out the app's effects and returns their results. The only place
+// where screen and disk meet; the window, the screenshots and the screen tests all use it.
 
 #include <filesystem>
 #include <memory>
@@ -14,7 +14,7 @@ namespace restand {
 
 class Session : public Host {
 public:
-    // Opens the workshop file, makes it where there is none. A file that may only be read opens for reading.
+    // Opens the workshop file, or makes it if missing. A file that may only be read opens for reading.
     // `wake` is called from the writer's thread when something has finished. Errors as Store::open().
     static Result<std::unique_ptr<Session>> open(const std::filesystem::path& workshop, Viewport viewport,
                                                    std::function<void()> wake);
@@ -28,7 +28,7 @@ public:
     App& app() { return app_; }
     void act(const Action& action);  // as if tapped
     void settle();                   // waits until all that was asked is on disk and shown
-    void settle_copies();            // and until no copy is under way that nobody asked for
+    void settle_copies();            // also waits for background copies
 
 private:
     struct Sent { std::uint64_t ticket, job; std::shared_ptr<Result<TaskResult>> task_result; };
@@ -49,10 +49,10 @@ private:
     std::function<void()> wake_;
     TaskFolders places_;
     std::unique_ptr<Writer> writer_;                             // never empty between two calls
-    std::unique_ptr<WorkshopCopies> copies_;                     // nor this; it uses the writer
-    std::vector<std::pair<std::uint64_t, std::uint64_t>> jobs_;  // writer's ticket, desk's job
+    std::unique_ptr<WorkshopCopies> copies_;                     // never empty between two calls; uses the writer
+    std::vector<std::pair<std::uint64_t, std::uint64_t>> jobs_;  // writer's ticket, app state's job
     std::vector<Sent> tasks_;
-    std::shared_ptr<Progress> progress_;                         // of the long work under way
+    std::shared_ptr<Progress> progress_;                         // of the long work in progress
     std::uint64_t shown_progress_ = 0, entries_since_copy_ = 0;
     Draft kept_draft_;
 };

@@ -18,9 +18,9 @@
 namespace restand {
 namespace {
 
-constexpr std::chrono::milliseconds slice_ms{4};   // a reading asked for meanwhile waits no longer
+constexpr std::chrono::milliseconds slice_ms{4};   // the longest wait of a reading requested meanwhile
 
-// A snapshot under way: the writer's thread takes a slice each time it is asked, the other waits for it.
+// A snapshot in progress: the writer's thread takes a slice at each request, the other thread waits for it.
 class Taking {
 public:
     using Due = std::function<bool(std::uint64_t entries)>;
@@ -37,7 +37,7 @@ public:
         }
         changed_.notify_all();
     }
-    // On the other: waits for the slice; cancelled when it is dropped or stays away.
+    // On the other thread: waits for the slice; cancelled when it is dropped or does not come.
     Result<Step> wait(const Progress& progress) {
         std::unique_lock lock(mutex_);
         constexpr std::chrono::milliseconds look_every{20};
@@ -117,9 +117,9 @@ struct WorkshopCopies::Impl {
     std::shared_ptr<Progress> under_way;
     std::shared_ptr<Taking> taking;
     std::vector<Came> finished;
-    std::uint64_t asked = 0;           // of a person's, not collected yet
+    std::uint64_t asked = 0;           // requested by a person, not collected yet
     bool stopping = false;
-    std::thread thread;                // last: it uses all the others
+    std::thread thread;                // declared last: it uses all the others
 };
 
 void WorkshopCopies::Impl::ask(Task task) {
@@ -164,7 +164,7 @@ void WorkshopCopies::Impl::carry_out(const Task& task) {
     report(task, Result<Backup>(*thrown));
 }
 
-// What the sum files say first; then each is read through, which takes as long as the disk does.
+// Reports what the sum files say first; then reads each copy through, which takes as long as the disk needs.
 void WorkshopCopies::Impl::list(const Task& task) {
     auto by_sums = listed(false, "", *task.progress);
     const bool good = by_sums.has_value();
@@ -193,12 +193,12 @@ std::optional<Result<Backup>> WorkshopCopies::Impl::make(const Task& task) {
         };
     }
     const auto begun = begin_copy(places.copies, places.workshop, device);
-    // Another program's copy of this workshop will do.
+    // Another program's copy of this workshop is sufficient.
     if (!begun && begun.error().code == ErrorCode::in_use && task.job == 0) return std::nullopt;
     if (!begun) return Result<Backup>(begun.error());
     const PartFile gone_after(begun->part);
     auto taken = take(task, begun->part, due);
-    // The store opened its file anew meanwhile, after trouble with the disk: nobody gave the copy up.
+    // The store reopened its file meanwhile, after trouble with the disk: nobody cancelled the copy.
     for (int tries = 2; tries > 0 && !taken && taken.error().code == ErrorCode::cancelled && wanted(task); --tries) {
         const PartFile of_the_last_try(begun->part);
         taken = take(task, begun->part, due);
@@ -213,8 +213,8 @@ bool WorkshopCopies::Impl::wanted(const Task& task) const {
     return !stopping && !task.progress->cancelled;
 }
 
-// After each slice what it wrote goes to the disk, on this thread: a heap of it left to the system would hold up the
-// sync of whatever the writer stores next, for seconds.
+// After each slice its data is synced to the disk, on this thread: unwritten data left to the system would
+// delay the sync of whatever the writer stores next, for seconds.
 Result<bool> WorkshopCopies::Impl::take(const Task& task, const std::string& part, Taking::Due due) {
     const auto here = std::make_shared<Taking>(part, std::move(due));
     {
@@ -239,7 +239,7 @@ Result<bool> WorkshopCopies::Impl::take(const Task& task, const std::string& par
     }
 }
 
-// What a person has to know, and can do; a copy that is good again takes it back.
+// What a person must know, and can do; a later good copy clears it.
 void WorkshopCopies::Impl::report(const Task& task, const Result<Backup>& made) {
     std::string trouble;
     if (!made && made.error().code == ErrorCode::cancelled) {

@@ -45,7 +45,7 @@ struct Runner {
         if (!entries) return entries.error();
         return TaskResult{task_result::Entries{std::move(*entries), {}}};
     }
-    // With the entry, what is needed to say how the bike stood when it was written.
+    // With the entry, what is needed to show the bike's set-up when it was written.
     Result<TaskResult> operator()(const task::Find& e) {
         auto found = store.find(e.entry);
         if (!found) return found.error();
@@ -81,7 +81,7 @@ struct Runner {
     Result<TaskResult> operator()(const task::Export& e);
     Result<TaskResult> operator()(const task::Import& e);
 
-    // Not this thread's: platform/session_copies.h.
+    // Not done on this thread: see platform/session_copies.h.
     Result<TaskResult> operator()(const task::Copies&) { return not_here(); }
     Result<TaskResult> operator()(const task::BackUp&) { return not_here(); }
     Result<TaskResult> operator()(const task::BeginNew&) { return not_here(); }
@@ -108,7 +108,7 @@ struct Runner {
     std::string folder_or_documents(const std::string& folder) const { return folder.empty() ? places.documents : folder; }
 };
 
-// A device is named after its machine until somebody calls it something else.
+// A device has its machine's name until somebody names it.
 Result<Sender> Runner::me(const std::vector<Entry>& opening) {
     auto holds = store.ranges();
     if (!holds) return holds.error();
@@ -194,7 +194,7 @@ Result<TaskResult> Runner::operator()(const task::Exchange& e) {
         if (const auto written = store.append(*back); !written) return written.error();
         if (entries = store.opening(); !entries) return entries.error();
     }
-    // What was taken is ours now: it is said to the others, and need not be put again.
+    // Entries taken are now held here: the other devices are told, so that nobody sends them again.
     if (who = me(*entries); !who) return who.error();
     const auto count = put(place, *who, [this](const std::vector<Lack>& lack) { return store.those(lack); }, &progress);
     if (!count) return count.error();
@@ -240,7 +240,7 @@ Result<TaskResult> Runner::operator()(const task::Import& e) {
 // --- The sheet
 // ---------------------------------------------------------------------------------------------------------------
 
-// The workshop as it opens, with what one entry of a bike needs besides.
+// The workshop as it opens, plus what one entry of a bike needs.
 Result<Ledger> Runner::whole(const Id& bike, const Id& entry) {
     Ledger ledger;
     auto entries = store.opening();
@@ -285,8 +285,8 @@ Result<TaskResult> Runner::operator()(const task::Sheet& e) {
     return TaskResult{task_result::Said{"Sheet written: " + path.string()}};
 }
 
-// Where a user's programs keep their state (XDG Base Directory 0.8), one folder a workshop; not beside the workshop,
-// whose disk may be the one that fails.
+// The folder where a user's programs keep their state (XDG Base Directory 0.8), one folder per workshop. Not
+// beside the workshop, whose disk may be the one that fails.
 std::string rejected_of(const fs::path& workshop) {
     std::error_code failed;
     const char* state = std::getenv("XDG_STATE_HOME");

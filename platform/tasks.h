@@ -1,5 +1,5 @@
 #pragma once
-// Carries out what the desk sends for (app/task.h): on the writer's thread, one after the other, with the store.
+// Runs the app state's tasks (app/task.h) on the writer's thread, one after the other, with the store.
 
 #include <string>
 
@@ -12,13 +12,13 @@ namespace restand {
 struct TaskFolders {
     std::string workshop;                 // the file that is open
     std::string copies;                   // folder of its backups
-    std::string rejected;                    // folder for what its disk would not take; made when needed
-    std::string documents;                // where a person looks for what was written
+    std::string rejected;                    // folder for entries its disk refused; made when needed
+    std::string documents;                // where a person looks for written files
     std::string host;                     // this machine's name, until somebody names the device
 };
 TaskFolders task_folders(const std::string& workshop);
 
-// Everything but errand::Restore, which needs the store closed. `now_ms`: Unix time; offset: minutes east of UTC.
+// Every task but the restore, which needs the store closed. `now_ms`: Unix time; offset: minutes east of UTC.
 Result<TaskResult> run(const Task& task, Store& store, const TaskFolders& places, std::int64_t now_ms,
                  int utc_offset_min, Progress& progress);
 

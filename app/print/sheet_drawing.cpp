@@ -34,7 +34,7 @@ double tag_width(const Ink& ink, const SheetPage& page, const Fit& fit) {
     return most;
 }
 
-// Long names must not leave the drawing without room.
+// Limit tag width, so that long names leave space for the drawing.
 double side_width(const Ink& ink, const SheetPage& page, double width, const Fit& fit) {
     return page.tags.empty() ? 0 : std::min(tag_width(ink, page, fit), 0.27 * width);
 }
@@ -69,7 +69,7 @@ bool cross(PaperSpot a, PaperSpot b, PaperSpot p, PaperSpot q) {
     return side(a, b, p) * side(a, b, q) < 0 && side(p, q, a) * side(p, q, b) < 0;
 }
 
-// Tops from `low` on, as near to what each names as their order allows.
+// Tag tops from `low` on, as near to their points as the order allows.
 void spread(std::vector<Tag>& tags, const Box& area, double height) {
     const double step = height + between;
     const auto count = static_cast<double>(tags.size());
@@ -173,7 +173,7 @@ double tags_height(const SheetPage& page, const Fit& fit) {
         return (tag.other ? (tag.at.x + tag.other->x) / 2 : tag.at.x) < half;
     });
     const auto all = static_cast<std::ptrdiff_t>(page.tags.size());
-    // Each on its own side, where that does not make a tower of them.
+    // Each on its own side, unless that stacks too many.
     const auto most = std::max((all + 1) / 2, std::min<std::ptrdiff_t>(std::max(left, all - left), 9));
     return static_cast<double>(most) * (tag_height(fit) + between);
 }

@@ -1,12 +1,12 @@
 #pragma once
-// The drawing on a page of paper: to scale in the middle, its tags in a column on either side, in the order of
-// what they name, with leaders that do not cross.
+// The printed drawing: to scale in the middle, a column of tags on each side. Tags follow the order of their
+// points, so that leaders do not cross.
 
 #include "app/print/sheet_layout.h"
 
 namespace restand::paper {
 
-// The least height at which the tags find room, each on the side of what it names.
+// The minimum height at which all tags fit, each on the side of its point.
 double tags_height(const SheetPage& page, const Fit& fit);
 // The height at which the drawing fills the width between its tags.
 double full_height(const Ink& ink, const SheetPage& page, double width, const Fit& fit);

@@ -256,7 +256,7 @@ Result<std::string> Ink::close(const std::string& title, std::int64_t made_ms) {
     cairo_surface_t* s = surface_.get();
     cairo_pdf_surface_set_metadata(s, CAIRO_PDF_METADATA_TITLE, printable(title).c_str());
     cairo_pdf_surface_set_metadata(s, CAIRO_PDF_METADATA_CREATOR, "Restand");
-    // Without one Cairo takes the clock's, and no two prints of a page would be alike.
+    // Without a date Cairo uses the clock, and prints of the same page would differ.
     cairo_pdf_surface_set_metadata(s, CAIRO_PDF_METADATA_CREATE_DATE, iso_time(made_ms).c_str());
     cairo_show_page(cairo_.get());
     const cairo_status_t drawn = cairo_status(cairo_.get());

@@ -1,5 +1,5 @@
 #pragma once
-// Ink on one page of a PDF, in millimetres from the page's top left. Knows fonts and lines, nothing of bikes.
+// Draws on one page of a PDF, in millimetres from the page's top left. Independent of bikes.
 //
 // Cairo, because it embeds fonts with CFF outlines; the text stays text. What is not UTF-8 becomes '?'.
 
@@ -22,7 +22,7 @@ struct Box {
     double bottom() const { return y + h; }
 };
 struct Type {
-    double size = 4;  // of the letters' square, mm
+    double size = 4;  // em size, mm
     bool bold = false;
 };
 
@@ -32,7 +32,7 @@ Box page_box(Paper paper);
 
 class Ink {
 public:
-    // Error damaged: subject = the face that is no font.
+    // Error damaged: subject = the face that is not a font.
     static Result<Ink> open(Paper paper, const PaperFaces& faces);
 
     double width(std::string_view text, Type type) const;

@@ -21,7 +21,7 @@ bool is_number(std::string_view text) {
     return begins && text.find_first_not_of("0123456789.,/ ±−+") == std::string_view::npos;
 }
 
-// It takes the room of the empty cells behind it: a part's name among numbers.
+// The cell spans the empty cells after it, e.g. a part's name among numbers.
 bool spans(const std::vector<std::string>& line, std::size_t column, std::size_t columns) {
     if (cell(line, column).empty() || column + 1 >= columns || is_number(cell(line, column))) return false;
     for (std::size_t j = column + 1; j < columns; ++j)
@@ -84,7 +84,7 @@ private:
             const double over = std::accumulate(w_.begin(), w_.end(), gaps) - room;
             if (over <= 0) break;
             const auto widest = std::max_element(w_.begin(), w_.end());
-            // Two wide columns share the loss.
+            // Two wide columns share the reduction.
             const double next = next_widest(widest);
             *widest = std::max({least_text, *widest - over, std::min(next, *widest - over / 2)});
         }
@@ -206,7 +206,7 @@ Placed run(const std::vector<TableLayout>& tables, int columns, double width, do
         const TableLayout& table = tables[t];
         if (turn > 0 && t == turn && !next_column()) return no_room(table);
         if (y > 0) y += between_tables;
-        // A head alone at the foot of a column says nothing: two rows go with it, or all of a short table.
+        // Avoid a lone head at the foot of a column: two rows go with it, or all of a short table.
         double begin = table.head.h;
         for (std::size_t i = 0; i < std::min<std::size_t>(2, table.rows.size()); ++i)
             begin += table.rows[i].h;
@@ -244,7 +244,7 @@ Placed in_columns(const Ink& ink, const std::vector<PaperTable>& tables, int col
         Placed tried = run(laid, columns, column, height, turn);
         if (tried.all && (!whole || tried.height < whole->height)) whole = std::move(tried);
     }
-    // A table in two pieces, each side half of it all.
+    // Split one table so that each side holds half of the total.
     for (double h = total / 2; best.all && h < best.height; h += std::max(1.0, longest / 2)) {
         Placed tried = run(laid, columns, column, h, 0);
         if (tried.all) best = std::move(tried);

@@ -9,11 +9,11 @@
 
 namespace restand::paper {
 
-// How large the text is and how far apart the rows are: the first that fits a page is taken.
+// Text size and row spacing. The first Fit with which all fits on the page is used.
 struct Fit {
-    double size;     // mm, of the letters' square
+    double size;     // em size, mm
     double pitch;    // height of a row over `size`
-    double drawing;  // the least height a drawing is given
+    double drawing;  // minimum height of the drawing
 };
 double small_size(const Fit& fit);  // of labels, notes, foot; never under 3 mm
 
@@ -48,12 +48,12 @@ struct PlacedRow {
 struct Placed {
     std::vector<PlacedRow> rows{};
     double height = 0, column_width = 0;
-    std::string too_long{};  // title of the table that found no room; empty: all stand
+    std::string too_long{};  // title of the table that does not fit; empty: all fit
     bool all = true;
     int broken = 0;  // rows that needed a second line
 };
-// All tables on an area `width` × `height` from (0, 0): as low as can be, a table in two pieces only where it
-// must be.
+// Places all tables in an area `width` × `height` from (0, 0) with the least total height. A table is split
+// in two only where necessary.
 Placed place_tables(const Ink& ink, const std::vector<PaperTable>& tables, double width, double height,
                     const Fit& fit);
 

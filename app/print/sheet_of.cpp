@@ -64,7 +64,7 @@ std::string label_in(Part part, End end, Point point) {
     }
 }
 
-// What holds of a line and of all below it up to the next note: which part, how it was read or counted.
+// A note applies to its line and all below it up to the next note: which part, how it was read or counted.
 std::string note_of(Part part, const BaselineValue& v) {
     const std::string& where = v.stored.reading.where;
     std::string head;
@@ -73,7 +73,7 @@ std::string note_of(Part part, const BaselineValue& v) {
     return head + (head.empty() || where.empty() ? "" : ": ") + where;
 }
 
-// In the order one walks: by group, in it first the part's name, then what needs no note, then note by note.
+// In working order: by group, in it first the part's name, then what needs no note, then note by note.
 std::vector<const BaselineValue*> sorted(const Baseline& baseline, Part part) {
     std::vector<const BaselineValue*> values;
     for (const BaselineValue& v : baseline.body.values)

@@ -1,4 +1,4 @@
-// The way back on paper: what to do, which way round and how far, to what; then what to measure.
+// The printed restore plan: actions with direction, amount and target; then what to measure.
 
 #include <fmt/format.h>
 
@@ -18,7 +18,7 @@ std::string counted(double number, const char* one, const char* many, const char
     return fmt::format("{} {} {}", wording::plain(n, Unit::one), n < 1.5 ? one : many, direction);
 }
 
-// How far it is from what stands to what is wanted, canonical; nullopt where one of them is no number.
+// Difference from current to target value, canonical; nullopt where one of them is no number.
 std::optional<double> way_to_go(const PlanAction& a) {
     if (!a.to || !a.from || a.from->reading.repeats.empty() || is_text(a.point))
         return std::nullopt;
@@ -108,7 +108,7 @@ void add_checks(const Ledger& ledger, const PlanActions& plan, SheetPage& page) 
     if (!check.lines.empty()) page.tables.push_back(std::move(check));
 }
 
-// What is in the way, and what could not be said.
+// Obstacles, and what the plan cannot state.
 void add_trouble(const Ledger& ledger, const PlanActions& plan, SheetPage& page) {
     PaperTable trouble{"Not as then", {"", ""}, {}, false, false};
     const auto length = [&](Length l) {

@@ -53,7 +53,7 @@ PaperSpot spot(Vec2 v) {
     return {v.x, v.y};
 }
 
-// The page shows what is drawn and nothing of the screen's air around it.
+// Crop to the drawn lines, without the margin used on the screen.
 void frame(SheetPage& page) {
     PaperSpot low{1e9, 1e9}, high{-1e9, -1e9};
     const auto cover = [&](PaperSpot p) {

@@ -6,7 +6,7 @@
 
 namespace restand::paper {
 
-// Of one reading: label, value, unit, ±.
+// Cells of one reading: label, value, unit, ±.
 std::vector<std::string> value_line(std::string label, const Reading& reading);
 // The whole bike, with tags for those of its main points that have a value.
 void draw_bike(const BikeBody& bike, const std::map<Place, StoredReading>& values, SheetPage& page);

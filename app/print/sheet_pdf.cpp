@@ -12,7 +12,7 @@ namespace {
 
 using namespace paper;
 
-// Large text and much room to write first; then what a full baseline needs; 3 mm is the least one reads at
+// In order: large text with much space to write; what a full baseline needs; 3 mm, the smallest readable at
 // arm's length.
 constexpr std::array fits{Fit{4.0, 1.75, 90}, Fit{4.0, 1.5, 84},   Fit{4.0, 1.4, 76},  Fit{3.75, 1.75, 84},
                           Fit{3.75, 1.5, 76}, Fit{3.75, 1.4, 72},  Fit{3.5, 1.6, 76},  Fit{3.5, 1.45, 72},
@@ -89,7 +89,7 @@ void draw_cautions(Ink& ink, const Texts& t, const Box& box) {
     write_lines(ink, t.cautions, box.x + 3.5, box.y + 1.2, t.caution_type);
 }
 
-// What one try came to; `too_long`: the table without room.
+// Result of one layout attempt; `too_long`: the table without room.
 struct Plan {
     Texts texts;
     Placed tables;

@@ -3,7 +3,7 @@
 // read at arm's length and written on with a marker. A4 or Letter, portrait, 12 mm margins; body text 4 mm
 // high.
 //
-// The page is described by values in millimetres on paper; whoever knows the bike makes them (app/paper).
+// The page is described by values in millimetres on paper; sheet_of.h makes them from the ledger.
 // Text is real text in an embedded font, so that it can be searched and read out.
 
 #include <cstdint>
@@ -41,7 +41,7 @@ struct SheetPage {
     PaperSpot low, high;                                   // the part of the drawing to show
     std::vector<PaperTable> tables;
     std::vector<std::string> cautions;
-    std::int64_t made_ms = 0;                              // UTC; the file says so: same page, same bytes
+    std::int64_t made_ms = 0;                              // UTC, stored in the file: same page, same bytes
 };
 // OpenType fonts; the bytes live as long as the program.
 struct PaperFaces { std::span<const unsigned char> regular, bold; };

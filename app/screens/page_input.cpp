@@ -75,14 +75,14 @@ void press(PageUi& ui, const PageView& view, const PointerEvent& at) {
     p.dragged_to = drag->value;
 }
 
-// Where the finger has taken the number.
+// Value of the number at the finger's position.
 double dragged_to(const PointerUi& p, double px_per_mm, double camera_scale) {
     const Drag& d = *p.drag;
     const double moved =
-        ((p.x - p.from_x) * d.along.x - (p.y - p.from_y) * d.along.y) / px_per_mm;  // y turns over
+        ((p.x - p.from_x) * d.along.x - (p.y - p.from_y) * d.along.y) / px_per_mm;  // screen y is down
     const double rate = std::min(d.per_mm * px_per_mm / camera_scale, 1 / drag_aim_mm);
     const double value = d.value + std::round(moved * rate / d.step) * d.step;
-    // One that stands outside its limits may stay there.
+    // A value already outside its limits may stay there.
     return std::clamp(value, std::min(d.value, d.low.value_or(value)),
                       std::max(d.value, d.high.value_or(value)));
 }
@@ -96,7 +96,7 @@ Actions drag(PageUi& ui, float px_per_mm) {
     return {to(*p.drag, value)};
 }
 
-// The number as it was before the finger came.
+// Restores the number from before the drag.
 Actions put_back(PageUi& ui) {
     const PointerUi p = ui.pointer;
     let_go(ui);
@@ -213,7 +213,7 @@ void tab(PageUi& ui, int step, float px_per_mm) {
     const auto at = std::find_if(order.begin(), order.end(), has_focus);
     const auto count = static_cast<int>(order.size());
     int index = step > 0 ? 0 : count - 1;
-    // With a pad open the way begins there: at its question, else at its first digit or letter.
+    // With a pad open, focus starts there: at its question, else at its first digit or letter.
     for (const std::string_view first : {"key:a", "key:7", "question:yes"}) {
         const auto in_pad =
             std::find_if(order.begin(), order.end(), [&](const Target* target) { return target->id == first; });
@@ -259,7 +259,7 @@ bool has_handle(const PageView& view, const Drag& drag) {
     });
 }
 
-// What was dragged last goes back first.
+// The last drag is reverted first.
 Actions escape(const PageView& view, PageUi& ui, const std::optional<Drag>& dragged) {
     if (ui.pointer.down && ui.pointer.grip == Grip::handle) return put_back(ui);
     if (dragged && has_handle(view, *dragged)) return {to(*dragged, dragged->value)};

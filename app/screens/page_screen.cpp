@@ -34,7 +34,7 @@ struct PageScreen::Parts {
     Parts(const Parts&) = delete;
     Parts& operator=(const Parts&) = delete;
 
-    // The typeface at the sizes of this glass; nothing to do when they are the last frame's.
+    // The typeface at the sizes of this viewport; nothing to do when they are the last frame's.
     void build(int percent) {
         if (viewport.px_per_mm == built_px_per_mm && percent == built_percent) return;
         type.build(*ImGui::GetIO().Fonts, viewport.px_per_mm, static_cast<float>(percent) / 100.0f);
@@ -95,10 +95,10 @@ std::vector<Action> PageScreen::draw(const PageView& view) {
     p.build(std::clamp(view.text_percent, 50, 300));
     ImGuiIO& io = ImGui::GetIO();
     io.DisplaySize = {static_cast<float>(p.viewport.width_px), static_cast<float>(p.viewport.height_px)};
-    io.DeltaTime = 1.0f / 60.0f;  // nothing here moves by itself
+    io.DeltaTime = 1.0f / 60.0f;  // there are no animations
     ImGui::NewFrame();
 
-    // Another pad, another shift.
+    // A new pad resets shift.
     if (view.pad.has_value() != p.was_pad) p.ui.pad = {};
     p.was_pad = view.pad.has_value();
     p.ui.book.drawn.clear();
@@ -106,7 +106,7 @@ std::vector<Action> PageScreen::draw(const PageView& view) {
     Canvas canvas(*ImGui::GetBackgroundDrawList(), p.type, palette(view.night), p.viewport.px_per_mm, p.ui.book,
                   p.ui.held);
     p.draw_zones(canvas, view);
-    // The focus goes with its target.
+    // Clear focus when its target is gone.
     if (!p.ui.held.focus.empty() && !p.ui.book.find(p.ui.held.focus)) p.ui.held.focus.clear();
     canvas.focus_ring();
     ImGui::Render();

@@ -1,16 +1,17 @@
 #pragma once
-// Draws a PageView and turns what fingers, mouse and keys do into actions. It decides nothing and keeps
-// nothing but what is transient: where a list was scrolled to, how the drawing was moved, which target has
-// the focus.
+// Draws a PageView and turns touch, mouse and keyboard events into actions. It makes no decisions and
+// keeps only transient state: scroll position, zoom and pan of the drawing, focused target.
 //
 // - One ImGui context and its fonts belong to each PageScreen; several may live at once (tests).
 // - Events are matched against the last frame drawn: draw once before the first event.
-// - A tap is down and up on one target, at most 4 mm apart. Dragging scrolls the slip or moves the drawing.
+// - A tap is down and up on one target, at most 4 mm apart. Dragging scrolls the side panel or moves the
+//   drawing.
 //
-// Ids of what can be tapped, beside those of the view's tags and rows:
+// Ids of tap targets, in addition to those of the view's tags and rows:
 //   title:back, title:who, title:settings; step:1 to step:6; primary; drawing:whole; notice:undo,
 //   notice:close
-//   key:0 to key:9, key:. key:erase key:unit key:sign key:/ key:space key:same key:close key:where key:instrument key:shift
+//   key:0 to key:9, key:. key:erase key:unit key:sign key:/ key:space key:same key:close key:where
+//   key:instrument key:shift
 //   key:a to key:z (lower case in both shifts) and key:- key:# key:, among the letters
 //   repeat:0 and on, repeat:add; question:yes, question:no
 //   an option of a row::Choice: its id + ":" + index
@@ -33,30 +34,30 @@ public:
     PageScreen(PageScreen&&) noexcept;
     PageScreen& operator=(PageScreen&&) noexcept;
 
-    /// The glass has another size or density; the typeface is drawn anew at the next draw.
+    /// The viewport changed size or density; the next draw rasterises the typeface again.
     void resize(Viewport viewport);
 
-    /// What the event asks for, in order. Keys: Tab and arrows move the focus, Enter and Space tap what has
-    /// it, Enter without focus takes the primary while a tag is open, Esc closes the tag or goes back, Ctrl+Z
-    /// undoes, text and Backspace go to the open tag.
+    /// The actions the event requests, in order. Keys: Tab and arrows move the focus; Enter and Space tap the
+    /// focused target; Enter without focus taps the primary while a tag is open; Esc closes the tag or goes
+    /// back; Ctrl+Z undoes; text and Backspace go to the open tag.
     std::vector<Action> handle(const Event& event, const PageView& view);
 
-    /// One frame, from nothing to finished draw lists. Taps come from handle(); none are left over here.
+    /// Draws one complete frame. Taps are returned by handle(), never here.
     std::vector<Action> draw(const PageView& view);
 
-    /// Of the last frame; null before the first. Makes its context the current one, for a renderer.
+    /// Draw data of the last frame; null before the first. Makes its ImGui context current, for a renderer.
     ImDrawData* draw_data();
 
-    /// The last frame still shows the truth about focus, scroll and press; false after an event changed them.
+    /// True while the last frame shows the current focus, scroll and press; false once an event changed them.
     bool settled() const;
 
-    /// Of the last frame, in the order drawn.
+    /// What the last frame drew, in order.
     const std::vector<Drawn>& drawn() const;
 
-    /// Where to tap: the part of the target that is to be seen. Nothing when it is not on the glass.
+    /// Where to tap: the visible part of the target. Empty when it is outside the viewport.
     std::optional<Rect> rect_of(std::string_view id) const;
 
-    /// Scrolls so that the target comes into sight at the next draw (keyboard focus does so by itself).
+    /// Scrolls the target into view at the next draw (keyboard focus does this automatically).
     void show(std::string_view id);
 
 private:

@@ -1,5 +1,5 @@
 #pragma once
-// What is transient about the sheet: nothing here outlives the window or reaches the desk.
+// Transient state of the page: it ends with the window and never reaches the app state.
 
 #include <optional>
 #include <string>
@@ -16,12 +16,12 @@ enum class Grip { nothing, panel, drawing, handle };
 
 struct PointerUi {
     bool down = false;
-    bool slid = false;  ///< went further than a tap may
+    bool slid = false;  ///< moved further than a tap allows
     float down_x = 0, down_y = 0, x = 0, y = 0;
-    bool known = false;  ///< x, y were seen
+    bool known = false;  ///< x, y are valid
     Grip grip = Grip::nothing;
     std::optional<Drag> drag{};          ///< of the handle under it, as it was when pressed
-    float from_x = 0, from_y = 0;        ///< where it left what a tap may tremble: a drag counts from there
+    float from_x = 0, from_y = 0;        ///< where it passed the tap tolerance; the drag starts there
     double dragged_to = 0;
     std::optional<std::pair<float, float>> pinch{};  ///< middle of the last two-finger event
 };
@@ -31,10 +31,10 @@ struct PageUi {
     SidePanelUi panel;
     PadUi pad;
     PointerUi pointer;
-    std::optional<Drag> dragged{};  ///< the last thing done was dragging this; Escape takes it back
+    std::optional<Drag> dragged{};  ///< set if the last action dragged this; Escape reverts it
     Held held;
     Book book;                   ///< of the last frame
-    bool swallow_space = false;  ///< a space bar that tapped something also comes as text
+    bool swallow_space = false;  ///< a space key that tapped a target also arrives as text
     bool changed = true;         ///< since the last frame
 };
 

@@ -13,7 +13,7 @@ namespace {
 
 constexpr float edge_mm = 1.6f, strip_mm = 14.4f;
 
-// Larger letters need a wider slip, but less than in proportion: rows stack instead.
+// Larger letters need a wider side panel, but less than in proportion: rows stack instead.
 float panel_width(const Canvas& c, const PageView& view, float whole) {
     const float letters = static_cast<float>(view.text_percent) / 100.0f;
     const float wish = 0.345f * whole * (letters > 1 ? std::sqrt(letters) : 1.0f);
@@ -34,7 +34,7 @@ Rect cut_strip(const Canvas& c, const PageView& view, Rect& from) {
     return {from.x, from.bottom() + gap, from.w, tall};
 }
 
-// Without a drawing the slip has all the room. A notice stands beside the primary, or under the rows.
+// Without a drawing the side panel fills the body. A notice stands beside the primary, or under the rows.
 void whole_sheet(const Canvas& c, const PageView& view, Rect body, Zones& zones) {
     zones.panel = body;
     const Rect in = body.inset(c.mm(3.2f));
@@ -71,7 +71,7 @@ Zones zones_of(const Canvas& c, const PageView& view, const Viewport& viewport) 
         whole_sheet(c, view, body, zones);
         return zones;
     }
-    Rect first = body, second = body;  // drawing, then slip or pad
+    Rect first = body, second = body;  // drawing, then side panel or pad
     if (landscape) {
         second.w = view.pad
                        ? std::max(pad_width(c, *view.pad), std::min(panel_width(c, view, whole_w), c.mm(110)))

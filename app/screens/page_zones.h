@@ -1,6 +1,6 @@
 #pragma once
-// Where title, ruler, drawing and slip go on this glass. Landscape side by side, portrait stacked; a sheet
-// without a drawing gives the slip all of it.
+// Positions of title, ruler, drawing and side panel in the viewport. Landscape: side by side. Portrait:
+// stacked. On a page without a drawing the side panel takes the whole area.
 
 #include "app/host.h"
 #include "app/widgets/canvas.h"
@@ -8,10 +8,10 @@
 namespace restand {
 
 struct Zones {
-    Rect title, ruler, drawing, panel, pad;  ///< of no width where there is none
+    Rect title, ruler, drawing, panel, pad;  ///< width 0 if absent
     Rect strip;                             ///< caption or notice
     bool upright_ruler = true;
-    float widest_primary = 1e6f;  ///< px, in the slip
+    float widest_primary = 1e6f;  ///< px, in the side panel
 };
 
 Zones zones_of(const Canvas& canvas, const PageView& view, const Viewport& viewport);

@@ -48,7 +48,7 @@ struct BikePicture {
     std::vector<Joint> joints;
     std::map<Point, Anchor> anchors;
     std::map<BikeField, Anchor> bike_anchors;   // scene whole: where the bike's own numbers are measured
-    std::map<Point, Vec2> ways;                 // scene whole: of length 1, which way an adjuster's number grows
+    std::map<Point, Vec2> ways;                 // scene whole: unit, way an adjuster's value grows
     std::optional<Anchor> trail;                // scene whole: on the ground, axis to contact
     Vec2 low, high;
     bool to_scale = false;                      // all of the geometry this scene shows was measured

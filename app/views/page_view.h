@@ -1,12 +1,12 @@
 #pragma once
 // What a screen shows, as values: final strings, tones, enabled flags, lines in millimetres. No ImGui, no
-// pixels. // Every screen is one sheet: title line, step ruler, drawing, slip with one primary action, or the pad in
-// its place.
+// pixels. Every screen is one page: title line, step ruler, drawing, and a side panel with one primary
+// action. The pad can replace the side panel.
 //
 //   +--------------------------------------------------+
 //   | title            who            saved            |
 //   +------+--------------------------+----------------+
-//   | ruler|        drawing           |  slip or pad   |
+//   | ruler|        drawing           |  panel or pad  |
 //   |      |                          | [primary     ] |
 //   +------+--------------------------+----------------+      portrait: stacked, primary in the same corner
 //
@@ -43,13 +43,13 @@ struct Stroke {
 // A tag never covers it
 struct Joint { Vec2 at; double radius_mm = 8; friend bool operator==(const Joint&, const Joint&) = default; };
 
-// What a finger on a tag may drag: a number of the bike, in whole steps from where it stands.
+// A number of the bike that can be dragged by its tag, in whole steps from its current value.
 struct Drag {
     End end = End::rear;
     Point point = Point::eye_to_eye;
     double value = 0, step = 0.5;       // canonical
     Vec2 along;                         // on the drawing, of length 1: which way it grows
-    double per_mm = 1;                  // how much, by mm of the drawing
+    double per_mm = 1;                  // change of the value per mm of the drawing
     std::optional<double> low{}, high{};
     friend bool operator==(const Drag&, const Drag&) = default;
 };
@@ -63,35 +63,35 @@ struct Tag {
     Ink note_ink = Ink::baseline;
     TagShape shape = TagShape::box;
     bool open = false;                  // being filled now
-    bool limit = false;                 // framed twice: it limits the answer
+    bool limit = false;                 // double frame: it limits the answer
     // Where it belongs. With two points: a dimension line between them, drawn `offset` mm beside (left of
     // a→b).
     Vec2 a;
     std::optional<Vec2> b;
     double offset = 0;
     std::optional<Action> tap;
-    std::optional<Drag> drag{};         // drawn as a double arrow the way it goes
+    std::optional<Drag> drag{};         // drawn as a double arrow along its direction
     friend bool operator==(const Tag& x, const Tag& y) {
         return x.id == y.id && x.label == y.label && x.value == y.value && x.unit == y.unit &&
                x.note == y.note && x.ink == y.ink && x.shape == y.shape && x.open == y.open &&
                x.limit == y.limit && x.a == y.a && x.b == y.b && x.offset == y.offset && x.drag == y.drag;
     }
 };
-enum class LabelAt { left, middle, right };   // of its spot: the words end there, lie over it, begin there
+enum class LabelAt { left, middle, right };   // the text ends at its spot, is centred on it, begins there
 struct Label {                                // plain words, of an axis or a curve
     Vec2 at;
     std::string text;
     Ink ink = Ink::ink;
     LabelAt lies = LabelAt::middle;
-    bool stays = false;                       // never left out: moved up or down to where there is room
+    bool stays = false;                       // never omitted: moved up or down to free space
     friend bool operator==(const Label&, const Label&) = default;
 };
 struct Drawing {
     std::vector<Stroke> strokes;        // back to front
     std::vector<Label> labels{};
     std::vector<Joint> joints;
-    std::vector<Tag> tags;              // in the order one walks round the bike: Tab order
-    Vec2 low, high;                     // the part to show when the view is brought back
+    std::vector<Tag> tags;              // in order round the bike, which is the Tab order
+    Vec2 low, high;                     // the part shown after the view is reset
     std::string caption;                // bottom left: what the lines are, whether to scale
     Ink caption_ink = Ink::ink;
     std::string guide;                  // top left: what to do at the open tag
@@ -152,7 +152,7 @@ struct Ruler { struct Mark { std::string name; bool done, current, reachable; };
 struct PadView {
     std::string title, last_label, last_value;    // "last baseline, 3 May", "310.0"
     std::vector<std::string> repeats;             // kept so far
-    std::string entry;                            // half typed
+    std::string entry;                            // text typed so far
     std::string summary;                          // "mean 309.85 · spread 0.1 · −0.15 from last"
     std::string problem;                          // what is wrong with it, and what to do
     std::string unit;                             // "" = no unit key

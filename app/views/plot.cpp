@@ -39,7 +39,7 @@ Range range_of_y(const Plot& of) {
     };
     for (const PlotPoint& p : of.points) take(p.y - p.expanded, p.y + p.expanded);
     for (const PlotPoint& p : of.was) take(p.y, p.y);
-    // A band that opens wide far from the points may leave the picture.
+    // A wide band far from the points may extend beyond the plot.
     const double seen = std::max(r.high - r.low, of.least_span);
     for (const PlotBand& b : of.band)
         take(std::max(b.middle - b.half, r.low - seen), std::min(b.middle + b.half, r.high + seen));
@@ -57,7 +57,7 @@ void axes(const Plot& of, const Range& x, const Range& y, Drawing& d) {
     for (double v = std::ceil(y.low / step) * step; v <= y.high; v += step) {
         const double at = y.at(v, tall);
         d.strokes.push_back({{{-1.5, at}, {wide, at}}, Line::narrow, Ink::quiet, false, false});
-        const double shown = std::fabs(v) < step / 2 ? 0.0 : v;  // no minus before nothing
+        const double shown = std::fabs(v) < step / 2 ? 0.0 : v;  // avoids "-0"
         d.labels.push_back({{-3, at}, fmt::format("{:.{}f}", shown, decimals), Ink::ink, LabelAt::left});
     }
     d.labels.push_back({{0, tall + 6}, of.y_name, Ink::ink, LabelAt::right, true});

@@ -1,6 +1,6 @@
 #pragma once
-// A value over time as a drawing: axes with units, few lines, the band, the points, the limit, named where they
-// are. In millimetres of a page 160 x 100; the drawing widget fits it to the glass.
+// A plot as a drawing: axes with units, few lines, band, points and limit, each labelled in place.
+// In millimetres of a page 160 x 100; the drawing widget fits it to the viewport.
 
 #include <span>
 #include <string>
@@ -17,17 +17,17 @@ struct Plot {
     std::string y_name;                        // "rider sag, mm"
     std::span<const PlotPoint> points;         // x rising
     std::span<const PlotBand> band;            // x rising; may reach beyond the points
-    std::span<const PlotPoint> was{};          // another curve of the same, as its ghost
+    std::span<const PlotPoint> was{};          // an earlier curve of the same quantity, drawn as a ghost
     bool curve = false;                        // a curve, without a mark at each point
     Ink ink = Ink::ink;                        // of the points
-    std::string name{}, was_name{};            // said at the right end of each curve, in its ink
+    std::string name{}, was_name{};            // label at the right end of each curve, in its ink
     std::vector<PlotMark> marks{};
     std::string x_name{};                      // "wheel travel, mm"; in place of x_text
     bool x_falls = false;                      // x is the quantity's negative: its numbers fall to the right
     std::optional<double> limit;
     std::string limit_name;
     Ink limit_ink = Ink::stop;
-    double least_span = 1;                     // of y: a quiet value is not blown up to noise
+    double least_span = 1;                     // of y: small noise must not fill the plot
     // What stands under x: days, or nothing.
     std::string (*x_text)(double) = nullptr;
 };

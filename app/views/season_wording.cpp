@@ -1,4 +1,4 @@
-// The season's words: what happened, what is to be done on the way back, what a column of a table is.
+// Texts of the season: events, actions of the restore plan, table columns.
 
 #include <fmt/format.h>
 
@@ -124,7 +124,7 @@ std::string counted(double clicks) {
 std::string to(const PlanAction& a) {
     if (!a.to) return "";
     if (is_text(a.point)) return a.to->text;
-    // What was solved is no reading: a calliper has a tenth.
+    // A solved value is not a reading: print it to the tenth a calliper shows.
     return with_unit(a.solved ? Typed{plain(canonical_value(*a.to), a.to->unit), a.to->unit} : *a.to);
 }
 }  // namespace

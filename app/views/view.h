@@ -1,5 +1,5 @@
 #pragma once
-// From the desk to what a screen shows: one pure function a screen, each in the file of its name.
+// From the app state to what a screen shows: one pure function per screen, in the file of the same name.
 
 #include "app/app_state.h"
 #include "app/views/page_view.h"

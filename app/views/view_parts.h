@@ -1,5 +1,5 @@
 #pragma once
-// What several views share: the sheet's title line, pictures of a bike as the ledger knows it, rows of
+// What several views share: the page's title line, pictures of a bike as the ledger knows it, rows of
 // readings.
 
 #include "app/app_state.h"
@@ -8,13 +8,13 @@
 
 namespace restand {
 
-// A sheet with title line, look and notice; the pad when one is open.
+// A page with title line, look and notice; with the pad when one is open.
 PageView blank_page(const AppState& state, std::string title);
 PadView pad_view(const AppState& state);
 
 // Known canonical values of one end of a bike: the newest baseline's, overlaid by a swap's readings.
 std::map<Point, double> known_values(const AppState& state, const Id& bike, End end, const Swap* swap);
-// Canonical numbers of one end of a set-up, names left out.
+// Canonical numbers of one end of a set-up, without names.
 std::map<Point, double> numbers_of(const SetUp& setup, End end);
 PictureInput picture_of(const BikeBody& bike, End end, Scene scene, std::map<Point, double> known);
 Drawing drawing_of(const BikePicture& picture);   // strokes, joints and frame; tags are the view's
@@ -28,15 +28,15 @@ void draw_setup(const Bike& bike, const SetUp& setup, PageView& page, const SetU
 void draw_baseline(const AppState& state, const Bike& bike, const Baseline& baseline, PageView& page);
 row::Card reading_card(const AppState& state, End end, const StoredReading& stored);   // every number's own card: who, when, from where
 
-// One step of a setting and what its two keys say. Nothing: it is typed.
+// Step of a setting and the labels of its two keys. Empty if the value is typed instead.
 struct SettingStep {
     double by;                     // canonical, of the key on the right
     std::string less, more;
 };
 std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point);
 
-// Readings are taken in groups, each at one place; a group has a heading on the slip and a scene on the
-// drawing.
+// Readings are taken in groups, each at one place; a group has a heading in the side panel and a
+// scene in the drawing.
 enum class Group { heights, position, chain, dampers, linkage, unit, spring };
 Group group_of(Point point);
 Scene scene_of(Group group);
@@ -46,14 +46,14 @@ std::string field_id(const Field& field);     // "before:rear:eye_to_eye", "bike
 // "±0.1" at 95 %, in the unit it was read in.
 std::string plus_minus(const Reading& reading);
 std::string who_and_when(const AppState& state, const Id& by, std::int64_t at_ms);
-// A button whose tap asks first, because what it does cannot be taken back by Undo. Its 'yes' has the id + ":yes".
+// A button that asks for confirmation, because Undo cannot revert its action. Its 'yes' has the id + ":yes".
 struct Question { std::string text, yes, no; };
 void asking(const AppState& state, std::vector<Row>& rows, row::Button button, Question question);
 Primary no_way(std::string label, std::string why_not);
 
-// Parts of the shelf that this swap can take.
+// Parts on the shelf that this swap can use.
 void shelf_rows(const AppState& state, const Swap& swap, std::vector<Row>& rows);
-// The slips of the swap's steps without readings, and what follows the readings of the others.
+// Side panels of the swap steps without readings; for the other steps, the rows below the readings.
 void answer_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
 void correction_rows(const AppState& state, const Swap& swap, const EndSolution& end, PageView& page);
 void set_prediction(const AppState& state, const Swap& swap, PageView& page);

@@ -1,6 +1,6 @@
 #pragma once
-// The app's words: names of points and steps, how each is measured, and sentences for errors. Short, the
-// trade's.
+// The app's texts: names of points and steps, how each is measured, sentences for errors. Short, in trade
+// terms.
 
 #include <string>
 
@@ -24,7 +24,7 @@ std::string usual_reason(const std::vector<SwapPart>& parts);    // "shock, spro
 std::string verdict(Verdict verdict);                // "restored"
 std::string state(State state);                      // "topped out"
 
-// Numbers. `plain` is how one would type it; `value` is for reading, without unit.
+// Numbers. `plain` is the form a person would type; `value` is for reading, without unit.
 std::string plain(double canonical, Unit unit, std::optional<int> decimals = {});
 std::string value(double canonical, Unit unit);
 std::string value(Length length, const UnitChoice& units);
@@ -53,8 +53,8 @@ std::string end(End end);                               // "rear"
 std::string heading(End end);                           // "Rear"
 std::string moment(std::string_view kind);              // of an entry: "baseline", "change", …
 std::string happened(const EventBody& event);           // one line
-std::string said(const Body& body);                     // what an entry says, one line; "" where its kind says all
-std::string said(const NewEntry& entry);                // the same of one that is not stored
+std::string said(const Body& body);                     // one line; "" if the entry's kind says all
+std::string said(const NewEntry& entry);                // the same for an entry that is not stored
 std::string action(const PlanAction& action, const UnitChoice& units);   // "collar 1½ turns in"
 std::string left_out(const LeftOut& left);              // "front: its clicks of then belong to another damper"
 std::string limit(LimitCode code, End end, const std::string& bound, const std::string& beyond);

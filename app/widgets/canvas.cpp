@@ -18,7 +18,7 @@ void Canvas::fill(const Rect& a, Colour colour, float round_mm) {
 
 void Canvas::frame(const Rect& a, Colour colour, float width_mm, float round_mm) {
     if (dry_) return;
-    // ImGui centres the line on the edge; ours stays inside.
+    // ImGui centres the line on the edge; here the line stays inside.
     const float width = std::max(1.0f, std::round(mm(width_mm)));
     const Rect in = a.inset(width / 2);
     list.AddRect({in.x, in.y}, {in.right(), in.bottom()}, packed(colour), mm(round_mm), 0, width);

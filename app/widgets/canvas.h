@@ -1,6 +1,6 @@
 #pragma once
-// What every widget draws on: one draw list, sizes in millimetres, letters by their baseline; and the book of
-// what was put where, from which taps are found and tests read.
+// The surface every widget draws on: one draw list, sizes in millimetres, text placed by its baseline.
+// The book records what was drawn where; it is used to find the target of a tap, and by tests.
 
 #include <imgui.h>
 
@@ -17,15 +17,15 @@
 
 namespace restand {
 
-/// Taps that change only the screen, not the desk.
+/// Taps that change only the screen, not the app state.
 enum class Local { none, whole, shift };
 
-/// The order of Tab. Within one place, the order drawn.
+/// Tab visits regions in this order; within a region, targets in the order drawn.
 enum class Region { title, ruler, drawing, panel, pad, notice, primary };
 
 struct Target {
     std::string id;
-    Rect area;  ///< px, all of it
+    Rect area;  ///< px, the whole target
     Rect seen;  ///< the part inside the clip
     std::optional<Action> tap{};
     Local local = Local::none;
@@ -33,14 +33,14 @@ struct Target {
     Region place = Region::title;
 };
 
-/// What of the frame is kept until the next one.
+/// What is kept of a frame until the next one.
 struct Book {
     std::vector<Drawn> drawn;
     std::vector<Target> targets;
     const Target* find(std::string_view id) const;
 };
 
-/// Which target is under a finger, which has the keyboard's focus (its ring is drawn).
+/// The target that is pressed, and the target with keyboard focus (drawn with a focus ring).
 struct Held {
     std::string pressed, focus;
 };
@@ -54,7 +54,7 @@ public:
         : list(lines), type(letters), paper(colours), px_per_mm_(px_per_mm), book_(book), held_(held) {}
 
     float mm(float millimetres) const { return millimetres * px_per_mm_; }
-    /// A line's width in px; never so thin that it fades.
+    /// A line's width in px; at least 1 px, so that it does not fade.
     float pen_width(float millimetres) const { return std::max(1.0f, mm(millimetres)); }
     Colour text_of(Ink ink) const { return paper.pen(ink).text; }
     Colour line_of(Ink ink) const { return paper.pen(ink).line; }
@@ -67,28 +67,27 @@ public:
     /// One line, its baseline at `baseline`; `x` is its left, middle or right.
     void text(Face face, std::string_view words, float x, float baseline, Colour colour,
               Align align = Align::left, float scale = 1);
-    /// One line with its caps in the middle of the room's height; shrinks to the room's width. Its width in
-    /// px.
+    /// One line, capitals centred in the room's height, shrunk to the room's width. Returns its width in px.
     float line_in(Face face, std::string_view words, const Rect& room, Colour colour,
                   Align align = Align::left, float scale = 1);
-    /// Wrapped, from `top` down. Its height in px, tails included.
+    /// Wrapped text, from `top` down. Returns its height in px, descenders included.
     float paragraph(Face face, std::string_view words, float x, float top, float width, Colour colour,
                     Align align = Align::left, float scale = 1);
-    /// Wrapped and in the middle of the room; shrinks until it fits both ways.
+    /// Wrapped text, centred vertically in the room; shrinks until width and height fit.
     void block_in(Face face, std::string_view words, const Rect& room, Colour colour,
                   Align align = Align::centre);
 
-    /// Notes a target; true while a finger or button is down on it. Without a tap it is drawn but takes none.
+    /// Records a target; true while it is pressed. Without `tap` the target is inactive.
     bool touch(std::string_view id, const Rect& area, float least_mm, std::optional<Action> tap,
                Local local = Local::none);
     void note(Drawn::Kind kind, std::string_view id, const Rect& area);
-    void focus_ring();  ///< last of all, over everything
+    void focus_ring();  ///< call last: it is drawn over everything else
 
-    /// Until the end of the scope, texts belong to `id` and have to stay in `box`.
+    /// Until the end of the scope, texts belong to `id` and must stay inside `box`.
     class Inside;
     /// Until the end of the scope, nothing is drawn outside `area`.
     class Clip;
-    /// Until the end of the scope, nothing is drawn or noted: only heights are asked.
+    /// Until the end of the scope, nothing is drawn or recorded; heights are still computed.
     class Dry;
     bool dry() const { return dry_; }
 

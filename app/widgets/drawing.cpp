@@ -10,7 +10,7 @@
 namespace restand {
 namespace {
 
-// A dimension line and its extension lines, in pixels.
+// Dimension line with extension lines, px.
 struct Dimension {
     ImVec2 a, b;      // on the bike
     ImVec2 from, to;  // ends of the dimension line
@@ -59,7 +59,7 @@ Rect joint_area(const Canvas& c, const Joint& joint, const Camera& camera) {
     return {at.x - r, at.y - r, 2 * r, 2 * r};
 }
 
-// Everything lines and places depend on, but not the numbers written in the tags.
+// All inputs of lines and tag places, except the numbers in the tags.
 bool same_shape(const Drawing& x, const Drawing& y) {
     const auto same_tag = [](const Tag& a, const Tag& b) {
         return a.id == b.id && a.a == b.a && a.b == b.b && a.offset == b.offset && a.open == b.open &&
@@ -117,13 +117,13 @@ Rect whole_key(const Canvas& c, const Rect& zone) {
     return {zone.right() - c.mm(13), zone.y + c.mm(1), c.mm(12.1f), c.mm(12.1f)};
 }
 
-// A dimension of which hardly anything is in sight says nothing.
+// Omit a dimension that is almost entirely out of view.
 bool long_enough(const std::pair<Spot, Spot>& seen, const Dimension& d) {
     const float part = std::hypot(seen.first.x - seen.second.x, seen.first.y - seen.second.y);
     return part >= 0.4f * std::hypot(d.from.x - d.to.x, d.from.y - d.to.y);
 }
 
-// Rooms of the tags at one letter size. One whose anchor is out of sight has none (width 0).
+// Tag sizes at one text size. A tag whose anchor is not visible has width 0.
 std::vector<TagRoom> rooms_of(const Canvas& c, const Drawing& drawing, const Camera& camera, const Rect& zone,
                               float scale) {
     std::vector<TagRoom> rooms;
@@ -169,7 +169,7 @@ Rect resized(const Rect& area, const TagRoom& room, const Rect& zone) {
             std::clamp(out.y, zone.y, std::max(zone.y, zone.bottom() - out.h)), out.w, out.h};
 }
 
-// The tag under the finger, and where it stands.
+// The tag under the finger and its place.
 struct HeldTag {
     std::size_t which;
     Rect area;
@@ -185,7 +185,7 @@ std::vector<std::optional<Rect>> place_at(const Canvas& c, const Drawing& drawin
                                           TagGround ground, float scale, const std::optional<HeldTag>& held) {
     ui.rooms = rooms_of(c, drawing, ui.camera, ui.zone, scale);
     std::vector<std::optional<Rect>> places(ui.rooms.size());
-    // The held one stays where it can, and the others keep off it.
+    // The dragged tag stays in place if possible; the others avoid it.
     if (held) {
         const Rect area = resized(held->area, ui.rooms[held->which], ground.zone);
         if (ui.rooms[held->which].w > 0 && is_free(area, ground, {}, held->which)) {
@@ -193,7 +193,7 @@ std::vector<std::optional<Rect>> place_at(const Canvas& c, const Drawing& drawin
             ground.blocked.push_back(area.inset(-c.mm(2)));
         }
     }
-    // Those out of sight take no part.
+    // Tags that are not visible are ignored.
     std::vector<TagRoom> seen;
     std::vector<std::size_t> which;
     for (std::size_t i = 0; i < ui.rooms.size(); ++i) {
@@ -240,7 +240,7 @@ void place_anew(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
     }
     ui.leaders = leaders_of(ui);
     if (!filling) return;
-    // Beside the one being filled, only those stand that stand near to what they name.
+    // While one tag is being filled, other tags are shown only near their points.
     for (std::size_t i = 0; i < ui.places.size(); ++i) {
         auto& place = ui.places[i];
         if (!place || drawing.tags[i].open || leader_of(*place, ui.rooms[i]).length() < c.mm(14)) continue;
@@ -249,7 +249,7 @@ void place_anew(const Canvas& c, const Drawing& drawing, DrawingUi& ui) {
     }
 }
 
-// How far a leader may grow before its tag is worth another place.
+// How much a leader may grow before its tag is placed again.
 constexpr float leader_may_grow_mm = 4;
 
 // Only numbers changed, or what is tried: each tag stays where it is, as long as its new size fits there and what it
@@ -306,7 +306,7 @@ void refresh(const Canvas& c, const Drawing& drawing, const Rect& zone, DrawingU
         }
         ui.camera = camera;
         ui.rooms = rooms_of(c, drawing, camera, zone, ui.tag_scale);
-        ui.text = 0;  // to be placed anew as soon as the finger is lifted
+        ui.text = 0;  // place again when the finger is lifted
     } else if (!ui.sliding || !same_numbers) {
         const bool still = (ground || trial) && camera == ui.camera;
         ui.camera = camera;
@@ -352,7 +352,7 @@ Rect nearest_free(const Rect& area, const Rect& zone, float step, const IsFree& 
     return area;
 }
 
-// Words of an axis, where they are.
+// Axis labels.
 void draw_labels(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
     std::vector<Rect> taken;
     const auto is_free = [&](const Rect& area) {
@@ -402,7 +402,7 @@ void draw_dimension(Canvas& c, const Dimension& d, Colour colour) {
     const float dx = d.to.x - d.from.x, dy = d.to.y - d.from.y, length = std::hypot(dx, dy);
     if (length < 1) return;
     const float head = 3.0f;
-    // Too short for two heads between its ends: they point inwards from outside.
+    // Too short for two arrowheads inside: place them outside, pointing inwards.
     if (length < c.mm(2.6f * head)) {
         const float ux = dx / length * c.mm(6), uy = dy / length * c.mm(6);
         const ImVec2 before{d.from.x - ux, d.from.y - uy}, after{d.to.x + ux, d.to.y + uy};
@@ -486,7 +486,7 @@ void draw_drawing(Canvas& c, const Drawing& drawing, const Rect& zone, DrawingUi
     draw_labels(c, drawing, ui);
     draw_tags(c, drawing, ui);
     draw_guide(c, drawing, ui);
-    // Not while a finger moves it: tags ride along and may come near.
+    // Not while a finger moves the drawing: tags move along and may come close.
     if (ui.moved() && !ui.sliding) {
         key(c, "drawing:whole", whole_key(c, zone), "", std::nullopt,
             {.sign = Sign::whole, .local = Local::whole});

@@ -11,7 +11,7 @@
 
 namespace restand {
 
-/// From the drawing's millimetres to pixels; y turns over.
+/// Converts the drawing's millimetres (y up) to pixels (y down).
 struct Camera {
     double scale = 1;  ///< px per mm of the bike
     double x = 0, y = 0;
@@ -21,11 +21,11 @@ struct Camera {
     friend bool operator==(const Camera&, const Camera&) = default;
 };
 
-/// Transient: how the drawing was moved, and what need not be found again each frame.
+/// Transient: zoom and pan of the drawing, and a cache of what need not be computed each frame.
 struct DrawingUi {
-    // Against the fit of low to high into the zone.
+    // Relative to the view in which low to high just fits the zone.
     float zoom = 1, pan_x = 0, pan_y = 0;
-    bool sliding = false;  ///< a finger moves it: tags ride along and are placed anew when it is lifted
+    bool sliding = false;  ///< a finger pans: tags move along and are placed again at lift-off
     std::string handled{};  ///< id of the tag a finger drags; empty: none
     bool moved() const { return zoom != 1 || pan_x != 0 || pan_y != 0; }
     void whole() { zoom = 1, pan_x = pan_y = 0; }
@@ -35,12 +35,12 @@ struct DrawingUi {
     Rect zone;
     Camera camera;
     float text = 0;       ///< cap height it was placed with, px
-    float tag_scale = 1;  ///< letters of tags, below 1 where room is short
+    float tag_scale = 1;  ///< scale of the tags' text; below 1 where room is short
     std::vector<TagRoom> rooms;
     std::vector<std::optional<Rect>> places;
-    std::vector<float> leaders;                     ///< how long when they were placed, px
+    std::vector<float> leaders;                     ///< leader lengths when the tags were placed, px
     std::vector<std::vector<std::uint16_t>> fills;  ///< by stroke
-    Rect fit;                                       ///< the zone's part that low to high is fitted into
+    Rect fit;                                       ///< part of the zone that low to high is fitted into
 };
 
 bool is_empty(const Drawing& drawing);
@@ -48,9 +48,9 @@ bool is_empty(const Drawing& drawing);
 /// Draws into `zone`. A tag without room (only when the drawing was moved or is small) is left out.
 void draw_drawing(Canvas& canvas, const Drawing& drawing, const Rect& zone, DrawingUi& ui);
 
-/// Enlarges about a point of the glass; between a quarter and sixteen times the fit.
+/// Zooms about a point of the viewport; limited to 1/4 to 16 times the fit.
 void zoom_at(DrawingUi& ui, float x, float y, float factor);
-/// Moves it; some of the drawing always stays in sight.
+/// Pans the drawing; part of it always stays visible.
 void slide(DrawingUi& ui, float dx, float dy);
 
 }  // namespace restand

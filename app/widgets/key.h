@@ -1,12 +1,11 @@
 #pragma once
-// Keys: outlined paper, or solid ink for the one primary action. Pressed, they show it by shape as well as
-// tone.
+// Keys: outlined, or filled solid for the one primary action. A pressed key changes shape and tone.
 
 #include "app/widgets/canvas.h"
 
 namespace restand {
 
-enum class Sign { none, back, close, settings, erase, shift, whole, undo };  ///< drawn, not lettered
+enum class Sign { none, back, close, settings, erase, shift, whole, undo };  ///< a symbol, not text
 
 struct KeyLook {
     Face face = Face::bold;
@@ -15,11 +14,11 @@ struct KeyLook {
     Sign sign = Sign::none;
     bool chosen = false;  ///< solid, as a chosen option
     bool quiet = false;   ///< no frame
-    bool light = false;   ///< a thin frame: not what one came for
+    bool light = false;   ///< a thin frame, for a minor action
     Local local = Local::none;
 };
 
-/// Draws the key and notes its target; without a tap it is only outlined.
+/// Draws the key and records its target; without `tap` the key is inactive and only outlined.
 void key(Canvas& canvas, std::string_view id, const Rect& area, std::string_view label,
          std::optional<Action> tap, const KeyLook& look = {});
 
@@ -28,7 +27,7 @@ void draw_sign(Canvas& canvas, Sign sign, const Rect& area, Colour colour);
 
 void draw_check(Canvas& canvas, float x, float y, float size, Colour colour);
 
-/// Room the primary needs: its key and, when it takes no tap, the reason above it.
+/// Height in px of the primary: its key and, when it is disabled, the reason above it.
 float primary_height(const Canvas& canvas, const Primary& primary, float width);
 void draw_primary(Canvas& canvas, const Primary& primary, const Rect& area);
 

@@ -39,7 +39,7 @@ std::vector<SideKey> side_keys(const PadView& pad) {
     return keys;
 }
 
-// Three of them stand in a column: the fourth place belongs to the primary.
+// Three keys per column: the fourth place is for the primary.
 int side_columns(const PadView& pad) {
     return (static_cast<int>(side_keys(pad).size()) + 2) / 3;
 }
@@ -59,7 +59,7 @@ float keys_height_mm(const PadView& pad) {
 // ---- what is typed
 // ----------------------------------------------------------------------------------------------
 
-// What stands over the keys, at one letter size; heights in px. `narrow`: where the keys leave little height,
+// The area above the keys, at one text size; heights in px. `narrow`: where the keys leave little height,
 // summary or problem stands beside the boxes instead of under them.
 struct Head {
     float scale = 1, names = 0, boxes = 0, words = 0;
@@ -155,7 +155,7 @@ void draw_boxes(Canvas& c, const PadView& pad, const Rect& row) {
     key(c, "repeat:add", box, "+", act::PadRepeat{}, {.face = Face::value});
 }
 
-// The last baseline's value, to be taken as it is.
+// Key that accepts the last baseline's value unchanged.
 void draw_same(Canvas& c, const PadView& pad, const Rect& at, float scale) {
     key(c, "key:same", at, "", act::PadSame{}, {.ink = Ink::baseline});
     const Canvas::Inside inside(c, "key:same", at);
@@ -262,7 +262,7 @@ void draw_letters(Canvas& c, const PadView& pad, const Primary& primary, const G
     draw_primary(c, primary, bottom(5, 4));
 }
 
-// 'Same mark, same state?' in the keys' place.
+// The question 'Same mark, same state?' replaces the keys.
 void draw_question(Canvas& c, const PadView& pad, const Primary& primary, const Rect& in) {
     const float gap = c.mm(gap_mm);
     Rect keys = in;
@@ -300,7 +300,7 @@ void draw_pad(Canvas& c, const PadView& pad, const Primary& primary, const Rect&
     const Canvas::Inside inside(c, "pad", area);
     const Rect in = area.inset(c.mm(margin_mm));
     const float gap = c.mm(gap_mm);
-    // Keys grow with the room, to a thumb and a half.
+    // Keys grow with the space, up to 1.5 thumb widths.
     const auto columns = static_cast<float>(key_columns(pad));
     const float wide = (in.w - gap * (columns - 1)) / columns;
     const float least = c.mm(least_key(pad));

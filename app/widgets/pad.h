@@ -1,6 +1,6 @@
 #pragma once
-// The pad in the slip's place: what is typed beside what was there last, repeats, and keys for a gloved
-// thumb.
+// The keypad that replaces the side panel: typed text beside the last value, repeats, and keys large
+// enough for a gloved thumb.
 //
 //   title                [as last 310.0] [x]        letters: vowels begin the rows, as in a glossary
 //   [309.9] [309.8_] [   ]                          A B C D  # '   7 8 9

@@ -1,7 +1,7 @@
 #pragma once
-// Paper and ink: what colour the pens have by day and by night.
+// Colours of backgrounds and pens, by day and by night.
 //
-// Held to, and computed in tests/screen/widget_palette.cpp: text 7:1 or more on every ground it stands on,
+// Required contrast, computed in tests/screen/widget_palette.cpp: text 7:1 or more on every background,
 // 'quiet' text 12:1 on paper, lines and frames 3:1 (WCAG 2.2, success criteria 1.4.6 and 1.4.11). A pen's
 // line may therefore be brighter than its letters.
 
@@ -29,10 +29,10 @@ struct Pen {
 
 struct Palette {
     Colour bench;             ///< around and behind everything
-    Colour panel;              ///< paper that lies on it: slip, tags, keys
+    Colour panel;              ///< background of side panel, tags and keys
     Colour tint;              ///< filled parts of the drawing, pressed keys
-    Colour warm;              ///< behind what is being filled now
-    Colour shadow;            ///< under the slip; carries no meaning
+    Colour warm;              ///< background of the field being filled in
+    Colour shadow;            ///< under the side panel; decoration only
     Colour hair;              ///< rules between rows, ticks
     std::array<Pen, 5> pens;  ///< by Ink
     const Pen& pen(Ink ink) const { return pens[static_cast<std::size_t>(ink)]; }

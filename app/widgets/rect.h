@@ -1,5 +1,5 @@
 #pragma once
-// A rectangle on the glass, in pixels from the top left.
+// A rectangle in the viewport, in pixels from the top left.
 
 #include <algorithm>
 
@@ -20,7 +20,7 @@ struct Rect {
     Rect inset(float dx, float dy) const {
         return {x + dx, y + dy, std::max(0.0f, w - 2 * dx), std::max(0.0f, h - 2 * dy)};
     }
-    /// All of `o` lies inside, to a tenth of a pixel.
+    /// True if all of `o` lies inside, within 0.1 px.
     bool holds(const Rect& o) const {
         return o.x >= x - 0.1f && o.y >= y - 0.1f && o.right() <= right() + 0.1f &&
                o.bottom() <= bottom() + 0.1f;

@@ -70,7 +70,7 @@ void draw_at_point(Canvas& c, Face face, std::string_view text, float point_x, f
                    Colour colour, float scale) {
     const Cut number = cut_number(text);
     const bool is_number = !text.empty() && !number.rest.empty();
-    // Words and fractions end where the digits end.
+    // Text and fractions are right-aligned with the digits.
     const float end = is_number ? point_x + c.type.width(face, number.rest) * scale : point_x + rest;
     const bool digits_only = text.find_first_not_of("0123456789+-\u2212") == std::string_view::npos;
     c.text(face, text, digits_only ? point_x : end, baseline, colour, Align::right, scale);

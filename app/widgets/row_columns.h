@@ -1,5 +1,5 @@
 #pragma once
-// Columns that rows of one kind share, so that decimal points stand under each other.
+// Columns shared by rows of one kind, so that decimal points are aligned vertically.
 
 #include <span>
 #include <string_view>
@@ -8,12 +8,12 @@
 
 namespace restand {
 
-/// A number cut at its decimal point; a text without one is all `whole`.
+/// A number split at its decimal point; text without a decimal point is all `whole`.
 struct Cut {
     std::string_view whole, rest;
 };
 Cut cut_number(std::string_view text);
-/// Digits, a sign, a decimal point: it takes part in the columns.
+/// True for digits, a sign and a decimal point; only such text is aligned in columns.
 bool is_number(std::string_view text);
 
 struct ReadingColumns {
@@ -21,9 +21,9 @@ struct ReadingColumns {
         beside,
         under,
         stacked
-    } form = Form::beside;                                ///< where the ± stands, or all under the label
+    } form = Form::beside;                                ///< position of the ±, or all under the label
     float whole = 0, rest = 0, unit = 0, plus_minus = 0;  ///< px
-    float scale = 1;                                      ///< of the value, where even stacked is too wide
+    float scale = 1;                                      ///< of the value, if even stacked is too wide
     float value() const { return whole + rest; }
 };
 ReadingColumns reading_columns(const Canvas& canvas, std::span<const Row> rows, float width);

@@ -12,7 +12,7 @@ namespace {
 
 constexpr float row_gap_mm = 2.1f, touch_mm = 12.1f;
 
-// Everything one row needs to know of its slip.
+// What one row needs from its side panel.
 struct Column {
     Canvas& c;
     float x, width;
@@ -56,7 +56,7 @@ float draw(const Column& k, const row::ReadingRow& r, float y) {
     Canvas& c = k.c;
     using Form = ReadingColumns::Form;
     ReadingColumns cols = k.readings;
-    // Words and fractions too long for the numbers' columns stand under their label.
+    // Text and fractions too long for the number columns are drawn under their label.
     if (const float wide = c.type.width(Face::value, r.value); !is_number(r.value) && wide > cols.value()) {
         cols = {Form::stacked,
                 0,
@@ -136,7 +136,7 @@ float draw(const Column& k, const row::Big& r, float y) {
         at += cap;
         c.text(Face::answer, r.value, x, at, c.text_of(r.ink), Align::left, scale);
         c.text(Face::head, r.unit, x + number + c.mm(1.6f) * scale, at, c.text_of(r.ink), Align::left, scale);
-        // What to turn stands beside the number where there is room, else under it.
+        // The adjustment is drawn beside the number if it fits, else under it.
         const float beside = width - number - unit * scale - c.mm(3);
         const float words = std::max(c.type.width(Face::bold, r.action), c.type.width(Face::small, r.from));
         if (words <= beside) {
@@ -250,7 +250,7 @@ float draw(const Column& k, const row::Stepper& r, float y) {
     return top + tall - y;
 }
 
-// A box to tick, what is to be done in bold, how it stands now below.
+// A check box, the action in bold, and the current state below.
 float draw(const Column& k, const row::PlanStep& r, float y) {
     Canvas& c = k.c;
     const float pad = c.mm(2.6f), mark = c.mm(9), room = k.width - mark - pad;
@@ -374,7 +374,7 @@ float draw(const Column& k, const row::Band& r, float y) {
     return axis + c.mm(2) - y;
 }
 
-// Room above a row, mm: what belongs together stands together.
+// Space above a row, mm: related rows are close together.
 float gap_before(const Row& row, const Row& before) {
     if (std::holds_alternative<row::Heading>(row)) return 5;
     if (std::holds_alternative<row::TableLine>(row))
@@ -388,7 +388,7 @@ float gap_before(const Row& row, const Row& before) {
 }  // namespace
 
 float draw_rows(Canvas& c, std::span<const Row> rows, float x, float top, float width) {
-    // Only cards use a wide sheet in columns; words are kept at a length that reads well.
+    // Only cards use columns on a wide page; text keeps a readable line length.
     const float letters = c.type.cap(Face::small) / c.mm(cap_height_mm(Face::small));
     const float words = std::min(width, c.mm(130) * std::max(1.0f, letters));
     const Column one{c, x, words, reading_columns(c, rows, words), table_columns(c, rows)};

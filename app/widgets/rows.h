@@ -1,5 +1,5 @@
 #pragma once
-// The rows of a slip. Each is measured by drawing it dry, so that what is measured is what is drawn.
+// The rows of a side panel. A dry draw measures each row, so that measured and drawn heights agree.
 
 #include <span>
 

@@ -1,11 +1,11 @@
 #pragma once
-// The step ruler: a steel rule with engraved ticks and a pointer at the step one is at.
+// The step ruler: a steel rule with engraved ticks and a pointer at the current step.
 
 #include "app/widgets/canvas.h"
 
 namespace restand {
 
-/// Room it wants across: its width when upright, its height when lying. px
+/// Thickness in px: width when upright, height when horizontal.
 float ruler_size(const Canvas& canvas, const Ruler& ruler, bool upright, float along);
 void draw_ruler(Canvas& canvas, const Ruler& ruler, const Rect& area, bool upright);
 

@@ -22,7 +22,7 @@ float draw_cautions(Canvas& c, const SidePanel& panel, float x, float y, float w
     return y - top;
 }
 
-// How far along the rows are; only there when they do not all fit.
+// Scroll indicator; drawn only when the rows do not all fit.
 void draw_scroll_mark(Canvas& c, const SidePanelUi& ui, float x) {
     const Rect& w = ui.window;
     const float share = w.h / ui.content, tall = std::max(c.mm(8), w.h * share);
@@ -103,7 +103,7 @@ void draw_side_panel(Canvas& c, const SidePanel& panel, const Primary& primary, 
     scroll(ui, 0);
     const Rect window = ui.window.inset(-c.mm(1.4f), 0);
     const Canvas::Clip clip(c, window, ui.scrolls());
-    // What scrolls is kept by its column, not by the paper's ends.
+    // Scrolling rows must fit the column's width; their height is not limited.
     const Rect column = ui.scrolls() ? Rect{window.x, -1e6f, window.w, 2e6f} : area;
     const Canvas::Inside rows(c, "panel", column);
     draw_all(top - ui.scroll, width);

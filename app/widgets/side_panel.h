@@ -1,5 +1,5 @@
 #pragma once
-// The slip: a sheet of paper with a title, rows that scroll, cautions and the one primary action.
+// The side panel: a title, rows that scroll, cautions and the one primary action.
 
 #include <string>
 
@@ -9,10 +9,10 @@ namespace restand {
 
 struct SidePanelUi {
     float scroll = 0;   ///< px, from the top
-    std::string title;  ///< another slip starts at its top
+    std::string title;  ///< a changed title resets the scroll to the top
     // Of the last frame.
     float content = 0;  ///< height of all rows, px
-    Rect window;        ///< where they are seen
+    Rect window;        ///< area in which rows are visible
     bool scrolls() const { return content > window.h + 1; }
 };
 
@@ -25,13 +25,13 @@ struct SidePanelLook {
 void draw_side_panel(Canvas& canvas, const SidePanel& panel, const Primary& primary, const Rect& area, SidePanelUi& ui,
                const SidePanelLook& look = {});
 
-/// The paper itself: shadow, ground, outline.
+/// Background of the panel: shadow, fill, outline.
 void draw_paper(Canvas& canvas, const Rect& area);
 
-/// Scrolls so that `target`, one of its rows in the last frame, comes into sight; false when it is already.
+/// Scrolls so that `target`, one of its rows in the last frame, becomes visible; false when it already is.
 bool bring_into_sight(SidePanelUi& ui, const Rect& target, float margin);
 
-/// Moves the rows by `dy` px, within what there is.
+/// Scrolls the rows by `dy` px, limited to the content.
 void scroll(SidePanelUi& ui, float dy);
 
 }  // namespace restand

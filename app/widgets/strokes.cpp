@@ -73,7 +73,7 @@ void draw_stroke(Canvas& c, std::span<const ImVec2> points, bool closed, Line li
     const auto pattern = dash_pattern_mm(line);
     if (pattern.empty()) return continuous(c, points, closed, width, colour);
 
-    // The pattern runs on round the corners.
+    // The pattern continues round corners.
     std::size_t part = 0;
     float left = c.mm(pattern[0]);
     const Rect room = see.inset(-width);

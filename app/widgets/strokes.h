@@ -1,6 +1,6 @@
 #pragma once
-// Lines of a technical drawing on the glass: ISO 128 line types with their patterns in millimetres of the
-// glass (so that a dash stays a dash however far the drawing is zoomed), filled areas, arrowheads.
+// Lines of a technical drawing in the viewport: ISO 128 line types, filled areas, arrowheads. Line patterns
+// are in millimetres of the screen, so that zoom does not change the dashes.
 
 #include <cstdint>
 #include <span>
@@ -21,7 +21,7 @@ std::span<const float> dash_pattern_mm(Line line);
 void draw_stroke(Canvas& canvas, std::span<const ImVec2> points, bool closed, Line line, Colour colour,
                  const Rect& see);
 
-/// Corner indices of triangles that fill a simple polygon, by cutting ears. Empty for fewer than three
+/// Corner indices of triangles that fill a simple polygon, by ear clipping. Empty for fewer than three
 /// points; a polygon that crosses itself gives the triangles found until no ear is left.
 std::vector<std::uint16_t> triangles(std::span<const Vec2> polygon);
 

@@ -9,7 +9,7 @@ constexpr float label_width_mm = 42, pad_x_mm = 2.2f, pad_y_mm = 1.9f, gap_mm = 
 
 constexpr float arrow_mm = 7.5f, arrow_head_mm = 2.4f;
 
-// Across and along the glass, of the double arrow of what can be dragged; nothing without one.
+// Across and along the screen, of the double arrow of what can be dragged; nothing without one.
 ImVec2 arrow_of(const Canvas& c, const Tag& tag) {
     if (!tag.drag) return {0, 0};
     return {c.mm(arrow_mm) * static_cast<float>(tag.drag->along.x),
@@ -25,7 +25,7 @@ void draw_arrow(Canvas& c, const Tag& tag, const Rect& room) {
     const ImVec2 plan = arrow_of(c, tag);
     const ImVec2 a{room.middle_x() - plan.x / 2, room.middle_y() - plan.y / 2}, b{a.x + plan.x, a.y + plan.y};
     const Colour colour = c.line_of(Ink::now);
-    // Blunter heads than a dimension's: it measures nothing.
+    // Blunter heads than a dimension line's, because this is not a dimension.
     const float length = c.mm(arrow_head_mm) / std::hypot(plan.x, plan.y), half = 0.6f * length;
     const auto head = [&](ImVec2 tip, float back) {
         const ImVec2 base{tip.x + plan.x * length * back, tip.y + plan.y * length * back};

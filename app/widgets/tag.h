@@ -1,5 +1,5 @@
 #pragma once
-// One tag: name, value and unit, a small note; framed by what it is.
+// One tag: name, value and unit, a small note; its frame shows its kind.
 
 #include "app/widgets/canvas.h"
 

@@ -37,7 +37,7 @@ Spot nearest_in(const Rect& r, Spot p) {
 
 float distance(Spot a, Spot b) {
     const float dx = a.x - b.x, dy = a.y - b.y;
-    return std::sqrt(dx * dx + dy * dy);  // pixels: hypot's care for large and small is not needed
+    return std::sqrt(dx * dx + dy * dy);  // pixels: no overflow or underflow, so hypot is not needed
 }
 
 class Search {
@@ -45,16 +45,16 @@ public:
     Search(std::span<const TagRoom> tags, const TagGround& ground, Places& places)
         : tags_(tags), ground_(ground), places_(places), settled_(tags.size(), 0) {}
 
-    // Best place for one tag with the others standing; true when it moved.
+    // Finds the best place for one tag with the others fixed; true if it moved.
     bool place(std::size_t self) {
         if (settled_[self] == moves_) return false;
         best_cost_ = reach_ = 1e9f;
         best_.reset();
-        // What stands is kept unless something is clearly better.
+        // Keep the current place unless another is clearly better.
         if (places_[self]) try_at(self, *places_[self], -0.5f);
         const TagRoom& tag = tags_[self];
         if (tag.b) along(self, tag.a, *tag.b);
-        // A coarse look over all of the zone, then a fine one round the best spot of it.
+        // Coarse search of the whole zone, then a fine search round the best spot.
         look(self, ground_.zone, coarse * ground_.mm);
         if (best_) look(self, best_->inset(-coarse * ground_.mm).both(ground_.zone), fine * ground_.mm);
         const bool moved = places_[self] != best_;
@@ -64,7 +64,7 @@ public:
         return moved;
     }
 
-    // Where one stands in another's best place: both are lifted and set down again, the worse-off first.
+    // If a tag occupies another's best place, place both again, the one with the higher cost first.
     void untangle(std::span<const std::size_t> order) {
         for (const std::size_t self : order) {
             for (const std::size_t other : order) {
@@ -105,7 +105,7 @@ private:
         });
     }
 
-    // Each place of the grid from `low` to `high`, the one next to `middle` first.
+    // Visits the grid from `low` to `high`, nearest to `middle` first.
     template <class Visit>
     static void outward(float low, float high, float step, float middle, const Visit& visit) {
         if (high < low) return;

@@ -1,6 +1,6 @@
 #pragma once
-// Where the tags of a drawing go, found by itself: never on a joint, on another tag, on what is blocked or
-// out of the zone; else as near as can be to what they name, over as few lines as can be, leaders apart.
+// Automatic placement of tags. A tag never covers a joint, another tag or a blocked area, and never leaves
+// the zone. Otherwise: close to its point, over few lines, leaders apart.
 //
 // Search: candidates on a grid (and along a dimension line), greedy in the given order, then sweeps that
 // place each tag again with the others standing, until nothing moves. Lines covered are counted in a
@@ -50,10 +50,10 @@ struct TagGround {
     float mm = 1;  ///< px
 };
 
-/// One place a tag, or nothing where there was no room.
+/// One place per tag; empty where no place was found.
 std::vector<std::optional<Rect>> place_tags(std::span<const TagRoom> tags, const TagGround& ground);
 
-/// Nothing of `area` forbidden, `others` being the tags that stand.
+/// True if no part of `area` is forbidden; `others` are the tags already placed.
 bool is_free(const Rect& area, const TagGround& ground, std::span<const std::optional<Rect>> others,
              std::size_t self);
 

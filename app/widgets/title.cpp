@@ -62,7 +62,7 @@ void draw_notice(Canvas& c, const Notice& notice, const Rect& area) {
     const float side = c.mm(12.1f), gap = c.mm(2.1f), usual = c.mm(14.2f);
     const float undo = std::max(side, std::min(c.type.width(Face::bold, "Undo") + c.mm(5), area.w * 0.35f));
     const float words = area.w - c.mm(3.55f) - side - gap - (notice.undo ? gap + undo : 0.0f);
-    // Its letters shrink so far and no further; then it grows, upwards over what is drawn.
+    // Text shrinks to a limit; then the strip grows upwards over the drawing.
     const float least_letters = std::min(0.8f, c.mm(1.9f) / c.type.cap(Face::body));
     const float needed = c.type.height(Face::body, notice.text, words / least_letters) * least_letters + usual - side;
     const float tall = std::clamp(needed, usual, std::max(usual, area.bottom() - c.mm(20)));

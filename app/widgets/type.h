@@ -1,5 +1,5 @@
 #pragma once
-// The typeface in the sizes of the sheet. Sizes are cap heights in millimetres on the glass; the ratio of cap
+// The typeface in the sizes of the page. Sizes are cap heights in millimetres on the screen; the ratio of cap
 // height to ImGui's font size (ascender − descender) is read from the font itself. Lines are set by their
 // baseline.
 
@@ -36,7 +36,7 @@ public:
     float cap(Face face) const { return caps_[static_cast<std::size_t>(face)]; }  ///< px
     float pitch(Face face) const { return cap(face) * 1.62f; }                    ///< line to line, px
     float tail(Face face) const { return cap(face) * 0.3f; }                      ///< below the baseline, px
-    /// Letters that reach below the baseline. A number's decimal comma hardly does: it stands like a point.
+    /// Letters that reach below the baseline. A number's decimal comma counts as a point.
     static bool has_tail(std::string_view text) {
         if (text.find_first_not_of("0123456789.,") == text.npos) return false;
         return text.find_first_of("gjpqyQ,;()[]{}/|_$@") != text.npos;

@@ -1,4 +1,4 @@
-// A part of the ledger at a time: what a bike was set up with, its season, and what another device lacks.
+// Partial reads of the ledger: how a bike was set up, its season, and what another device lacks.
 
 #include <algorithm>
 #include <bit>
@@ -47,7 +47,7 @@ Result<std::vector<Entry>> Store::Impl::timed_between(const Id& bike, std::strin
                                                       Clock until) const {
     std::vector<Entry> all;
     for (const Stretch& stretch : stretches({.after = after, .until = until})) {
-        // Entries are looked up by id: read off the index, a row's page is read only when it is wanted.
+        // Entries are looked up by id, from the index: a row's page is read only when the row is wanted.
         auto rows = db.prepare("SELECT " + std::string(entry_columns) + " FROM " + timed() + " WHERE bike=? AND " +
                                timed_kinds + " AND +kind IN (" + std::string(kinds) + ")" + stretch.where() +
                                standing + " ORDER BY " + stretch.oldest_first());

@@ -1,11 +1,12 @@
 // Invariants
-//   1  A name ending in .backup is whole: the copy is opened and checked under another name, its sum written, and
+//   1  A file named .backup is whole: the copy is opened and checked under another name, its sum written, and
 //      only then renamed.
-//   2  Nothing is deleted before the new copy is under its name and has been opened; of those that are left at
-//      least the new one is good.
+//   2  Nothing is deleted before the new copy has its name and has been opened; of the copies that are left
+//      at least the new one is good.
 //   3  'Newest' is the last one made, by a count in the sum file: the wall clock may have been set back.
-//   4  A copy is deleted by the device that made it alone: several may share a folder, and a name.
-//   5  A copy is hashed once, when it is made, and again only when a person lists it or its file was touched since.
+//   4  Only the device that made a copy deletes it: several devices may share a folder, and a name.
+//   5  A copy is hashed once, when it is made, and again only when a person lists it or its file was touched
+//      since.
 
 #include "core/store/backup.h"
 
@@ -67,7 +68,7 @@ std::uint64_t id_of(const std::optional<std::string>& text) {
     return text && text->size() == 16 ? from_hex(*text) : 0;
 }
 
-// Of when a file was last written to: changes when somebody writes into it.
+// When the file was last written to: changes when somebody writes into it.
 std::string written_at(const std::string& path) {
     struct stat info {};
     if (::stat(path.c_str(), &info) != 0) return "";
@@ -88,7 +89,7 @@ std::optional<Named> named(const fs::path& path) {
         name.resize(at);
         return last;
     };
-    // From the end: a device, if eight digits stand behind what is a copy's name without them.
+    // From the end: eight digits are a device if the name without them is a copy's name.
     const auto read = [&](bool device) -> std::optional<Named> {
         const std::string whole = name;
         if (const auto short_form = device ? cut() : ""; !short_form || (device && short_form->size() != 8))
@@ -108,7 +109,7 @@ std::optional<Named> named(const fs::path& path) {
     return read(false);
 }
 
-// Copies of before devices were named beside them: the device's row inside tells.
+// Older copies have no device in the sum file: the device's row inside the copy identifies it.
 std::uint64_t device_inside(const std::string& path) {
     const auto db = Database::open(path, SQLITE_OPEN_READONLY);
     if (!db || !version_of(*db)) return 0;
@@ -166,8 +167,8 @@ Result<std::vector<Kept>> listed(const std::string& folder, const std::string& w
     return list;
 }
 
-// Which of them stay; `list` newest first. Damaged ones count for nothing, and stay while they are newer than the
-// oldest good one among the newest: somebody may want to look at them.
+// Which of them to keep; `list` is newest first. Damaged copies do not count, and are kept while they are
+// newer than the oldest good one among the newest: somebody may want to look at them.
 std::set<std::string> staying(const std::vector<Kept>& list) {
     std::set<std::string> stay;
     std::set<std::int64_t> days, weeks;
@@ -190,7 +191,8 @@ std::set<std::string> staying(const std::vector<Kept>& list) {
     return stay;
 }
 
-// What cannot be deleted now is deleted next time. Of a workshop with damage only copies like it are deleted.
+// A file that cannot be deleted now is deleted next time. For a damaged workshop only damaged copies are
+// deleted.
 void rotate(const std::string& folder, const std::string& workshop, std::uint64_t device, const Progress* progress) {
     const auto own = [&](Read how) {
         auto list = listed(folder, workshop, device, how, progress);
@@ -212,7 +214,7 @@ void rotate(const std::string& folder, const std::string& workshop, std::uint64_
 }
 
 Outcome folder_for(const std::string& folder) {
-    // One level only: where the folder's own place is gone, a stick was pulled.
+    // One level only: if the parent folder is missing, a stick was pulled.
     const auto made = make_folder_durably(folder);
     if (made || made.error().code == ErrorCode::read_only) return made;
     return Error{ErrorCode::io, folder, made.error().detail};
@@ -220,7 +222,8 @@ Outcome folder_for(const std::string& folder) {
 
 struct Looked { std::uint64_t entries = 0; bool whole = false; std::uint64_t workshop = 0; };
 
-// Who wrote the first entry: the same for all who have met, and for what was copied before.
+// The device that wrote the first entry: the same for all devices that have exchanged, and for earlier
+// copies.
 std::uint64_t begun_by(const std::string& path) {
     const auto db = Database::open(path, SQLITE_OPEN_READONLY);
     if (!db || !version_of(*db)) return 0;
@@ -228,10 +231,10 @@ std::uint64_t begun_by(const std::string& path) {
     return first ? std::bit_cast<std::uint64_t>(*first) : 0;
 }
 
-// Whole: every entry's hash and chain right. Else what can be read one by one counts.
+// Whole: every entry's hash and chain is right. Otherwise counts the entries that can be read one by one.
 Result<Looked> looked_at(const std::string& path, Progress* progress) {
     auto health = check_file(path, progress, false);
-    // Memory that another thread has bounded for a moment looks like damage; damage is there the second time too.
+    // A memory bound set briefly by another thread looks like damage; real damage shows the second time too.
     if (health ? !health->whole : health.error().code == ErrorCode::damaged) health = check_file(path, progress, false);
     if (progress && progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
     if (health && health->whole) return Looked{health->entries, true, begun_by(path)};
@@ -242,7 +245,7 @@ Result<Looked> looked_at(const std::string& path, Progress* progress) {
     return Looked{left->entries.size(), false, left->entries.empty() ? 0 : left->entries.front().device};
 }
 
-// Named, on disk, its sum beside it: then it counts.
+// The copy counts once it is renamed, on disk, and has its sum file.
 Result<Backup> put_in_place(const std::string& part, Backup backup, std::uint64_t order, const Progress* progress) {
     const auto hash = sha256_of_file(part, progress, true);
     if (!hash) return hash.error();
@@ -282,7 +285,7 @@ Result<Backup> finish_copy(const CopyBegun& begun, const std::string& workshop, 
     if (!before) return before.error();
     std::uint64_t order = 0;
     for (const Kept& one : *before) order = std::max(order, one.order);
-    // A name of its own, also within one second: another's sum must not come to lie beside it.
+    // A unique name, also within one second: another copy's sum file must not end up beside it.
     const auto path_at = [&](std::int64_t ms) {
         const std::string name = stem_of(workshop) + "-" + stamp_of(ms) + "-" + std::to_string(looked->entries) + "-" +
                                  in_hex(device).substr(0, 8) + ".backup";
@@ -325,7 +328,7 @@ Result<std::vector<Backup>> backups(const std::string& folder, const std::string
 bool backup_due(const std::vector<Backup>& made, std::uint64_t entries, bool at_start) {
     const auto newest = std::find_if(made.begin(), made.end(), [](const Backup& b) { return b.good || b.of_damaged; });
     if (newest == made.end()) return entries > 0;
-    // Fewer than in the newest one: the workshop was put back to an older state, and goes on from there.
+    // Fewer than in the newest one: the workshop was restored to an older state, and continues from there.
     if (entries < newest->entries) return at_start;
     return entries - newest->entries >= (at_start ? 1 : due_after);
 }

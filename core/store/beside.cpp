@@ -1,5 +1,5 @@
-// Derived tables in memory, for files whose own are missing (version 1, or a later version's), or damaged. Those of
-// the same name in the file are hidden by them, so that one query serves both.
+// Derived tables in memory, for files whose own are missing (version 1, or a later version's) or damaged.
+// They hide the file's tables of the same name, so that one query serves both.
 
 #include "core/store/impl.h"
 
@@ -13,7 +13,7 @@ Outcome Store::Impl::derived_ready(bool with_words) {
         words = !whole || *whole == 0 || beside_.words;
     }
     if (!gone && !words) return Done{};
-    const auto state = db.number("PRAGMA data_version");  // moves when another connection writes
+    const auto state = db.number("PRAGMA data_version");  // changes when another connection writes
     if (!state) return state.error();
     const bool fresh = beside_.state == *state && beside_.commits == commits_;
     if (fresh && (beside_.gone || !gone) && (beside_.words || !words)) return Done{};
@@ -22,7 +22,7 @@ Outcome Store::Impl::derived_ready(bool with_words) {
 }
 
 Outcome Store::Impl::make_beside(bool gone, bool words) {
-    // A reading connection may write nothing, and memory counts as something.
+    // A read-only connection may write nothing, and in-memory tables count as writing.
     const bool reading = mode == Mode::read;
     if (reading)
         if (const auto off = db.run("PRAGMA query_only=OFF"); !off) return off;
@@ -37,14 +37,14 @@ Outcome Store::Impl::make_beside(bool gone, bool words) {
 }
 
 Outcome Store::Impl::distrust_words() {
-    beside_.words = true;  // asked for from now on
+    beside_.words = true;  // needed from now on
     beside_.state = -1;
     return derived_ready(true);
 }
 
 Outcome Store::Impl::distrust_gone() {
     if (mode != Mode::read) {
-        // Repaired where that can be done.
+        // Repaired if possible.
         if (const auto begun = db.run("BEGIN IMMEDIATE"); !begun) return begun;
         release_statements();
         auto made = derive_anew(db);
@@ -71,7 +71,7 @@ Result<std::vector<Id>> Store::Impl::timed_bikes() const {
         if (code != SQLITE_DONE) return db.error();
         return bikes;
     }
-    // Stepping over the index from bike to bike reads a page or two for each.
+    // Steps over the index from bike to bike: reads a page or two for each.
     auto next = db.prepare("SELECT min(bike) FROM " + timed() + " WHERE " + timed_kinds + " AND bike>?");
     if (!next) return next.error();
     for (std::string last;;) {

@@ -1,4 +1,4 @@
-// Opening a file: is it there, is it ours, may we write to it? Nothing is changed on disk before that is
+// Opens a file: does it exist, is it ours, may we write to it? Nothing is changed on disk before that is
 // known.
 
 #include <fcntl.h>
@@ -15,7 +15,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// What cannot be made is SQLite's to say.
+// SQLite reports what cannot be made.
 void make_private(const std::string& path) {
     const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
     if (fd >= 0) ::close(fd);
@@ -34,14 +34,14 @@ Result<Store> Store::open(const std::string& path, Mode mode, std::function<std:
     if (!there && mode != Mode::create) return Error{ErrorCode::not_found, path, ""};
     if (there && !fs::is_regular_file(status)) return Error{ErrorCode::not_ours, path, "not a file"};
     if (!there) {
-        // Two that create at once: the lock decides before the file is there.
+        // Two processes may create at once: the lock decides before the file exists.
         auto lock = FileLock::take(impl->path + ".lock");
         if (!lock) return Error{lock.error().code, path, lock.error().detail};
         impl->lock = std::move(*lock);
     }
     if (const auto connected = impl->connect(); !connected) {
         Error error = connected.error();
-        if (error.subject == impl->path) error.subject = path;  // as the caller calls it
+        if (error.subject == impl->path) error.subject = path;  // use the caller's path
         return error;
     }
     return Store(std::move(impl));
@@ -56,7 +56,7 @@ Outcome Store::Impl::connect() {
 Store::Impl::~Impl() {
     if (!db || mode == Mode::read) return;
     release_statements();
-    (void)db.text("PRAGMA journal_mode=DELETE");  // a journal that stays is empty of work, and harmless
+    (void)db.text("PRAGMA journal_mode=DELETE");  // a leftover journal has no work in it, and is harmless
 }
 
 void Store::Impl::release_statements() {
@@ -69,16 +69,18 @@ void Store::Impl::disconnect() {
     release_statements();
     held.reset();
     beside_ = {};
-    // A copy that is under way keeps the connection alive, and with it the lock of an open transaction. An error: none
-    // is open.
+    // A running copy keeps the connection open, and with it the lock of an open transaction. An error: no
+    // transaction is open.
     if (db) (void)db.run("ROLLBACK");
     db = Database();
 }
 
 Outcome Store::Impl::open_file() {
-    // Reading opens for writing too: only so can SQLite roll back what a killed process left half done.
+    // Even a read-only open opens for writing: only then can SQLite roll back what a killed process left
+    // unfinished.
     const int create = mode == Mode::create ? SQLITE_OPEN_CREATE : 0;
-    // The owner's alone from its first byte on; SQLite would let others read it. Its journal is made as it is.
+    // Created with access for the owner only; SQLite would let others read it. The journal gets the same
+    // permissions.
     if (create) make_private(path);
     auto opened = Database::open(path, SQLITE_OPEN_READWRITE | create);
     if (!opened && mode == Mode::read) opened = Database::open(path, SQLITE_OPEN_READONLY);
@@ -87,7 +89,8 @@ Outcome Store::Impl::open_file() {
                      opened.error().detail};
     db = std::move(*opened);
 
-    // Whose is it, and how old? The first statements of all; nothing is written before they are answered.
+    // Whose file is it, and which version? These are the first statements; nothing is written before they are
+    // answered.
     const auto found = version_of(db);
     if (!found) return found.error();
     version = *found;
@@ -96,7 +99,7 @@ Outcome Store::Impl::open_file() {
     if (version > workshop_version && mode != Mode::read)
         return Error{ErrorCode::newer_version, path, std::to_string(version)};
 
-    // May it be written to? A file in a folder without room for its journal may not either.
+    // Is it writable? A file in a folder without room for its journal may not be.
     if (mode != Mode::read) {
         if (sqlite3_db_readonly(db.get(), "main") == 1) return Error{ErrorCode::read_only, path, "the file"};
         if (!folder_writable(path)) return Error{ErrorCode::read_only, path, "its folder"};
@@ -106,12 +109,12 @@ Outcome Store::Impl::open_file() {
             lock = std::move(*taken);
         }
     }
-    // Ours, and free: settings, a new file's tables, and then the tables word for word.
+    // It is ours and unlocked: apply settings, create a new file's tables, then compare the tables exactly.
     if (const auto settled = settle(db); !settled) return settled;
     if (empty)
         if (const auto made = make_schema(db, new_device()); !made) return made;
     if (empty) version = workshop_version;
-    // Read once from end to end, beside another connection: a small cache will do.
+    // Read once from end to end, beside another connection: a small cache is enough.
     if (mode == Mode::read)
         if (const auto only = db.run("PRAGMA query_only=ON; PRAGMA cache_size=-4096"); !only) return only;
     if (version <= workshop_version)
@@ -123,7 +126,8 @@ Outcome Store::Impl::open_file() {
     return trust_clock();
 }
 
-// Version 2 knew no epochs: its words are as this version has them, unless a later one's entries were merged into it.
+// Version 2 had no epochs: its words match this version's, unless a later version's entries were merged into
+// it.
 Outcome Store::Impl::derive_for_this_version() {
     if (version != 2) return derive_anew(db);
     const auto words = db.number("SELECT words FROM derived");
@@ -135,8 +139,9 @@ Outcome Store::Impl::derive_for_this_version() {
     return words && *words == 1 && code == SQLITE_DONE ? order_time_by_epoch(db) : derive_anew(db);
 }
 
-// A file of version 1 gets its derived tables, one of version 2 its time line in the order of epochs; one whose index
-// of words was found damaged gets a new one. All in one transaction: killed in the middle, the file is what it was.
+// A file of version 1 gets its derived tables; one of version 2 gets its time line in the order of epochs;
+// one whose index of words was found damaged gets a new one. All in one transaction: if killed in the middle,
+// the file is unchanged.
 Outcome Store::Impl::bring_up() {
     bool wanted = version < workshop_version;
     if (!wanted) {
@@ -147,19 +152,20 @@ Outcome Store::Impl::bring_up() {
     const bool must = version < workshop_version;
     if (const auto begun = db.run("BEGIN IMMEDIATE"); !begun) return begun;
     auto made = derive_for_this_version();
-    // Earlier versions did not go past what they had seen of clocks that ran ahead.
+    // Earlier versions did not advance past clocks they had seen that ran ahead.
     if (made && must) made = go_past_what_was_seen();
     if (made && must)
         made = db.run(("PRAGMA user_version=" + std::to_string(workshop_version)).c_str());
     if (made) made = db.run("COMMIT");
     if (!made) (void)db.run("ROLLBACK");
     if (made) version = workshop_version;
-    // An index that cannot even be thrown away leaves the file as it is: words are then found by reading.
+    // An index that cannot even be deleted leaves the file unchanged: words are then found by reading
+    // entries.
     if (!made && !must && made.error().code == ErrorCode::damaged) return Done{};
     return made;
 }
 
-// The greatest clock of all that is held becomes the device's.
+// Sets the device's clock to the greatest clock of all entries held.
 Outcome Store::Impl::go_past_what_was_seen() {
     const std::string greatest = greatest_clock();
     return db.run(("UPDATE device SET (clock_ms,clock_counter)=(" + greatest + ") WHERE EXISTS(" + greatest + ")").c_str());
@@ -180,7 +186,7 @@ Outcome Store::Impl::load_head() {
     return Done{};
 }
 
-// Does an entry bear this clock? Its id begins with the clock's time; one of another program's may not.
+// Does an entry have this clock? Our ids begin with the clock's time; another program's id may not.
 Result<bool> Store::Impl::is_borne(const Clock& clock) const {
     const Id first = first_id(clock.ms);
     Id last = first;
@@ -200,8 +206,9 @@ Result<bool> Store::Impl::is_borne(const Clock& clock) const {
     return false;
 }
 
-// A device's clock is always that of an entry, its own last or one it was given. One that runs ahead of the wall, or
-// is of a later epoch, and that no entry bears comes from a damaged row; it would go before everything that follows.
+// A device's clock is always that of an entry: its own last one or a received one. A clock that no entry has,
+// and that runs ahead of the wall clock or is of a later epoch, comes from a damaged row; it would move all
+// later entries ahead.
 Outcome Store::Impl::trust_clock() {
     const std::int64_t now = wall();
     if (head.clock.ms <= now && head.clock.epoch() == 0) return Done{};
@@ -225,9 +232,10 @@ Outcome Store::Impl::remember_state() {
     return Done{};
 }
 
-// A lock on a name keeps nobody out who comes by another one, or after the lock's file was deleted; and a file may be
-// copied over ours without being opened as one. SQLite's count of changes by others tells nearly always; a clone with as
-// many changes as ours is told by the device's row, which no cache may answer for.
+// A lock on a name does not stop a process that uses another name, or one that comes after the lock's file
+// was deleted; and a file may be copied over ours without being opened as a database. SQLite's count of
+// changes by others detects nearly every case. A clone with the same count is detected by the device's row,
+// which must not be read from a cache.
 Outcome Store::Impl::still_ours() const {
     const Error replaced{ErrorCode::io, path, "another program replaced or changed the file; open it again"};
     const auto state = db.number("PRAGMA data_version");
@@ -241,7 +249,7 @@ Outcome Store::Impl::still_ours() const {
     if (read != SQLITE_OK) return replaced;
     std::string incarnation(8, '\0');
     for (std::size_t i = 0; i < 8; ++i) incarnation[i] = static_cast<char>(head.device >> (56 - 8 * i) & 0xff);
-    // SQLite writes a number in as few bytes as hold it.
+    // SQLite stores a number in as few bytes as hold it.
     const auto value = std::bit_cast<std::int64_t>(head.device);
     const bool wide = value > 0x7fffffffffffll || value < -0x800000000000ll;
     if (wide && page.find(incarnation) == std::string::npos) return replaced;
@@ -252,14 +260,14 @@ Outcome Store::Impl::still_ours() const {
 
 Outcome Store::Impl::ready() {
     if (db) return Done{};
-    // Never a new file in the old one's place.
+    // Never creates a new file in the old one's place.
     if (mode == Mode::create) mode = Mode::write;
     return connect();
 }
 
 Outcome Store::Impl::writable() const {
     if (mode == Mode::read) return Error{ErrorCode::read_only, path, "opened for reading"};
-    // A file that was moved or deleted still takes writes, into nowhere.
+    // A file that was moved or deleted still accepts writes, but they are lost.
     int moved = 0;
     sqlite3_file_control(db.get(), "main", SQLITE_FCNTL_HAS_MOVED, &moved);
     if (moved) return Error{ErrorCode::io, path, "the file was moved or removed"};

@@ -38,7 +38,7 @@ std::string folder_of(const std::string& path) {
     return folder.empty() ? "." : folder;
 }
 
-// Calls `use(bytes)` for block after block.
+// Calls `use(bytes)` for each block.
 template <class Use>
 Outcome each_block(const Open& file, const std::string& path, Use use) {
     if (!file) return system_error(path);
@@ -52,8 +52,8 @@ Outcome each_block(const Open& file, const std::string& path, Use use) {
     }
 }
 
-// One sync of a large file would take seconds, hold up others' commits and could not be given up. The last, whole one
-// then has little to do.
+// One sync of a large file would take seconds, delay others' commits, and could not be cancelled. The final
+// full sync then has little to do.
 void send_to_disk(int fd, off_t from, off_t to) {
 #ifdef SYNC_FILE_RANGE_WRITE
     (void)::sync_file_range(fd, from, to - from,
@@ -65,11 +65,12 @@ void send_to_disk(int fd, off_t from, off_t to) {
 
 constexpr off_t given_back_at_once = 16 << 20;
 
-// Of a file without a name. Where no thread can be had, it is closed, and so given back, at once.
+// Frees a deleted file in pieces, on a thread. If no thread can be started, it is closed, and so freed, at
+// once.
 void give_back_in_pieces(std::shared_ptr<const Open> file, off_t size) {
     try {
         std::thread([file = std::move(file), size]() mutable {
-            // An app that is being closed has its last syncs behind it by then.
+            // Waits first: an app that is closing has finished its last syncs by then.
             constexpr std::chrono::milliseconds before{1'000}, between{20};
             std::this_thread::sleep_for(before);
             while (size > 0) {
@@ -135,7 +136,8 @@ Result<Hash> sha256_of_file(const std::string& path, const Progress* progress, b
 }
 
 Outcome copy_file_durably(const std::string& from, const std::string& to) {
-    // Nothing is there: what somebody put there meanwhile, a link for one, is not written through.
+    // Nothing exists at this name: what somebody puts there meanwhile, such as a link, is not written
+    // through.
     const Open file(to, O_WRONLY | O_CREAT | O_EXCL);
     if (!file) return system_error(to);
     const Open source(from, O_RDONLY);
@@ -161,7 +163,7 @@ Outcome sync_file(const std::string& path) {
 
 Outcome rename_durably(const std::string& from, const std::string& to) {
     if (::rename(from.c_str(), to.c_str()) != 0) return system_error(to);
-    // The new name is on disk only when the folder is.
+    // The new name is on disk only when the folder is synced.
     const Open folder(folder_of(to), O_RDONLY | O_DIRECTORY);
     if (!folder || ::fsync(folder.get()) != 0) return system_error(to);
     return Done{};
@@ -175,11 +177,11 @@ void write_back(const std::string& path, std::uint64_t& synced) {
     synced = static_cast<std::uint64_t>(info.st_size);
 }
 
-// The name goes at once. To give back what some hundred megabytes held takes a tenth of a second, and every sync of
-// another file waits meanwhile: so it is done piece by piece, by nobody that is waited for. The end of the program
-// does the rest.
+// The name is removed at once. Freeing some hundred megabytes takes a tenth of a second, and every sync of
+// another file waits meanwhile. So it is freed piece by piece, on a thread that nobody waits for. The end of
+// the program frees the rest.
 void PartFile::remove() const {
-    auto file = std::make_shared<const Open>(path_, O_WRONLY | O_NOFOLLOW | O_NONBLOCK);   // a pipe must not hold us
+    auto file = std::make_shared<const Open>(path_, O_WRONLY | O_NOFOLLOW | O_NONBLOCK);   // a pipe must not block us
     struct stat info {};
     std::error_code ignored;
     for (const char* more : {"", "-journal", ".lock"}) fs::remove(path_ + more, ignored);

@@ -1,6 +1,6 @@
 #pragma once
-// Copies of whole workshop files, and moving files so that a power cut leaves one or the other. Inside core/store
-// only.
+// Copies whole workshop files, and moves files so that a power cut leaves either the old or the new one.
+// Inside core/store only.
 
 #include <optional>
 #include <string>
@@ -15,18 +15,21 @@ namespace restand {
 std::string stamp_of(std::int64_t ms);
 std::optional<std::int64_t> ms_of_stamp(std::string_view stamp);
 
-// Of a file that nothing has open. Subject: path. `sync`: what was read is on disk afterwards. Error cancelled.
+// Copies a file that nothing has open. Subject: path. `sync`: the data read is on disk afterwards. Error
+// cancelled.
 Result<Hash> sha256_of_file(const std::string& path, const Progress* progress = nullptr, bool sync = false);
 std::string to_text(const Hash& hash);
-// `to` must not be there.
+// `to` must not exist.
 Outcome copy_file_durably(const std::string& from, const std::string& to);
 Outcome rename_durably(const std::string& from, const std::string& to);
 Outcome sync_file(const std::string& path);
 
-// Sends to the disk what a file has beyond `synced`, which moves on to its end; waits for it. Not yet durable.
+// Sends to the disk what the file has beyond `synced`, advances `synced` to its end, and waits for it. Not
+// yet durable.
 void write_back(const std::string& path, std::uint64_t& synced);
 
-// A file that is under way, with all that SQLite leaves beside it: gone at the end unless it was renamed.
+// A file being written, and all that SQLite leaves beside it. Deleted by the destructor unless it was
+// renamed.
 class PartFile {
 public:
     explicit PartFile(std::string path) : path_(std::move(path)) { remove(); }

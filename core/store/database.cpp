@@ -6,7 +6,7 @@
 namespace restand {
 namespace {
 
-constexpr int busy_ms = 5000;  // a reader of the file holds up a commit no longer than this
+constexpr int busy_ms = 5000;  // the longest time that a reader of the file delays a commit
 
 ErrorCode code_of(int code) {
     switch (code & 0xff) {
@@ -30,8 +30,7 @@ ErrorCode code_of(int code) {
     }
 }
 
-// What a file may ask of us is bounded, since it may come from anywhere (SQLite: "Defense Against The Dark
-// Arts").
+// Bounds what a file may demand, since it may come from anywhere (SQLite: "Defense Against The Dark Arts").
 void limit(sqlite3* db) {
     constexpr int limits[][2] = {{SQLITE_LIMIT_LENGTH, 64 << 20},   {SQLITE_LIMIT_SQL_LENGTH, 100'000},
                                  {SQLITE_LIMIT_COLUMN, 100},        {SQLITE_LIMIT_EXPR_DEPTH, 10},
@@ -69,7 +68,7 @@ std::string_view Statement::bytes(int column) {
 }
 
 Result<Database> Database::open(const std::string& path, int flags) {
-    // The connection is made even when opening fails, and must be closed then as well.
+    // The connection is made even when opening fails, and must be closed then too.
     sqlite3* raw = nullptr;
     const int code = sqlite3_open_v2(path.c_str(), &raw, flags | SQLITE_OPEN_FULLMUTEX, nullptr);
     Database database;
@@ -83,7 +82,7 @@ Result<Database> Database::open(const std::string& path, int flags) {
 }
 
 namespace {
-// Of all bounds in this process: the first sets one, others that come meanwhile add to it, the last takes it away.
+// All bounds in this process: the first sets one, later ones add to it, the last removes it.
 struct Bounds {
     std::mutex mutex;
     int alive = 0;

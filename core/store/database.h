@@ -1,5 +1,5 @@
 #pragma once
-// A thin hold on SQLite: one connection with the store's settings, statements that close themselves, and
+// A thin SQLite wrapper: one connection with the store's settings, statements that close themselves, and
 // SQLite's codes as the core's errors. Inside core/store only.
 
 #include <sqlite3.h>
@@ -38,9 +38,9 @@ private:
     std::unique_ptr<sqlite3_stmt, int (*)(sqlite3_stmt*)> stmt_{nullptr, &sqlite3_finalize};
 };
 
-// While it lives, SQLite takes no more memory in this process than it has, and a quarter of the file (8 MB at
-// least): a damaged index of words asks for a gigabyte. What goes beyond fails as damaged.
-// The bound is the process's: what other threads' stores take meanwhile counts as well.
+// While it lives, SQLite in this process may allocate only what it already uses plus a quarter of the file (8
+// MB at least): a damaged index of words asks for a gigabyte. An allocation above the bound fails as damaged.
+// The bound is per process: it includes what other threads' stores allocate meanwhile.
 class HeapBound {
 public:
     explicit HeapBound(const class Database& db);
@@ -52,7 +52,7 @@ public:
 class Database {
 public:
     Database() = default;
-    // Opens and makes safe; reads nothing yet. `flags` as sqlite3_open_v2.
+    // Opens and applies the safety settings; reads nothing yet. `flags` as sqlite3_open_v2.
     static Result<Database> open(const std::string& path, int flags);
     explicit operator bool() const { return db_ != nullptr; }
     sqlite3* get() const { return db_.get(); }

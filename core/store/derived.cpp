@@ -21,7 +21,7 @@ bool is_timed(const std::string& kind) {
     return kind == "tick" || is_moment(kind);
 }
 
-// Reset at once, also after a failure: a statement under way would hold the transaction open.
+// Reset at once, also after a failure: an active statement would hold the transaction open.
 Outcome done(const Database& db, Statement& statement) {
     const bool good = statement.step() == SQLITE_DONE;
     const Error error = good ? Error{} : db.error();
@@ -115,7 +115,7 @@ Outcome Deriver::keep_sum(const GoneSum& more) {
 }
 
 WordsRow words_row(const Entry& entry) {
-    // A moment that this version cannot read is on the time line all the same, only without words.
+    // A moment that this version cannot read is still on the time line, but without words.
     const auto fact = decode(entry);
     WordsRow row;
     if (fact) {
@@ -128,7 +128,7 @@ WordsRow words_row(const Entry& entry) {
     return row;
 }
 
-// Rows of one millisecond are numbered on.
+// Rows of one millisecond are numbered in sequence.
 Result<std::int64_t> Deriver::next_row(std::int64_t clock_ms) {
     if (const auto good = kept(last_word_, "SELECT max(id) FROM " + schema_ +
                                                ".words_content WHERE id>=? AND id<?");
@@ -180,10 +180,10 @@ Outcome Deriver::all_words(std::span<const Entry> entries) {
     return db_->run("RELEASE written");
 }
 
-// FTS5 of itself merges at every 64th page written, hundreds of pages in one commit: that reading then waits 50 ms and
-// more. Here every commit merges about as much as it adds needs in the long run.
+// By default FTS5 merges at every 64th page written, hundreds of pages in one commit: that reading then waits
+// 50 ms and more. Here every commit merges about as much as its additions need in the long run.
 Outcome Deriver::merge_a_little(std::size_t entries) {
-    constexpr std::size_t pages = 16, pages_an_entry = 2;   // a page is merged once a level; a decade has about 9
+    constexpr std::size_t pages = 16, pages_an_entry = 2;   // a page is merged once per level; a decade has about 9
     if (const auto good = kept(merges_itself_, "SELECT v FROM " + schema_ + ".words_config WHERE k='automerge'"); !good)
         return good;
     const bool itself = merges_itself_.step() != SQLITE_ROW || merges_itself_.integer(0) != 0;
@@ -209,7 +209,7 @@ Outcome Deriver::add(std::span<const Entry> entries) {
     const auto worded = all_words(entries);
     if (worded) return db_->run("RELEASE words");
     if (worded.error().code != ErrorCode::damaged) return worded;
-    // An entry is never refused for the sake of its index.
+    // An entry is never refused because of its index.
     const auto back = db_->run("ROLLBACK TO words; RELEASE words; UPDATE derived SET words=0");
     if (!back) return back;
     return Done{};
@@ -251,7 +251,7 @@ Result<std::vector<Id>> gone_ids(const Database& db, GoneSum& sum) {
 
 namespace {
 
-// Every entry that leaves a row in a derived table, one at a time: a decade need not be in memory.
+// Every entry that produces a row in a derived table, one at a time: a decade need not fit in memory.
 Outcome derive_all(const Database& db, Deriver& deriver, bool gone, bool words) {
     const std::string which = !words ? "length(supersedes)>0"
                                      : std::string(timed_kinds) + (gone ? " OR length(supersedes)>0" : "");

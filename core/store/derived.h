@@ -1,18 +1,18 @@
 #pragma once
-// Tables that are made of entries and may be thrown away and made again. Filled in the transaction of the
-// entries they are made of. Inside core/store only.
+// Tables derived from entries; they may be deleted and rebuilt. Filled in the same transaction as their
+// entries. Inside core/store only.
 //
-//   gone     which entry is superseded, and through which
-//   words    FTS5, a row a moment: what it says, the parts it names, and marks
-//   part     a bike's names of parts ever fitted
+//   gone     which entry is superseded, and by which
+//   words    FTS5, one row per moment: its text, the parts it names, and marks
+//   part     names of all parts ever fitted to a bike
 //   derived  one row: count of gone's rows and XOR of their SHA-256; whether `words` is whole
 //   entry_time (an index) the moments and ticks of a bike in order of their clocks
 //
-// A row of `words` is numbered ms · 2^20 + a running number within the millisecond, so that the newest of an epoch
-// come first without sorting; within one millisecond the reader sorts, and asks epoch by epoch. Marks are words of
-// their own: 'b' + bike, 'k' + kind, 'e' + the clock's epoch (none for epoch 0), 'p' + the first 8 bytes of the
-// SHA-256 of a part's name, so that every filter is one query.
-// No part's name, no word and no bike of a foreign file reaches SQL as text.
+// A row of `words` is numbered ms · 2^20 + a running number within the millisecond, so that the newest of an
+// epoch come first without sorting. Within one millisecond the reader sorts; it queries epoch by epoch. Marks
+// are separate words: 'b' + bike, 'k' + kind, 'e' + the clock's epoch (none for epoch 0), 'p' + the first 8
+// bytes of the SHA-256 of a part's name, so that every filter is one query.
+// Part names, words and bikes from a foreign file never reach SQL as text.
 
 #include <functional>
 #include <map>
@@ -26,7 +26,7 @@ namespace restand {
 
 struct Fact;
 
-inline constexpr const char* timed_kinds =   // word for word as the index has it
+inline constexpr const char* timed_kinds =   // must match the index's text exactly
     "kind IN ('baseline','change','event','part','record','swap','tick','way')";
 inline constexpr int word_shift = 20;
 std::int64_t word_group(std::int64_t clock_ms);   // the first row number of a millisecond
@@ -38,7 +38,7 @@ std::string epoch_mark(std::uint32_t epoch);      // of a clock; entries of epoc
 std::vector<std::string> words_of(std::string_view text);   // of a search
 std::vector<std::string> parts_named(const Body& body);   // tyres and parts, each once, by name
 
-// What a moment is found by, as its row in `words` has it.
+// The search terms of a moment, as in its row of `words`.
 struct WordsRow {
     std::string said, parts, marks;
     std::vector<std::string> names;               // of parts
@@ -57,10 +57,10 @@ struct GoneSum {
 class Deriver {
 public:
     Deriver(const Database& db, std::string schema) : db_(&db), schema_(std::move(schema)) {}
-    // Error: of the file; then nothing can be said of the tables before the transaction is rolled back.
+    // Error: of the file; the state of the tables is then unknown until the transaction is rolled back.
     Outcome gone(const Entry& entry);
     Outcome words(const Entry& entry);
-    // Both for all of them. A damaged index of words is marked as such and stops nothing.
+    // Both, for all entries. A damaged index of words is marked as damaged and stops nothing.
     Outcome add(std::span<const Entry> entries);
 
 private:
@@ -78,9 +78,9 @@ private:
 Result<GoneSum> sum_kept(const Database& db);                  // what `derived` says
 Result<std::vector<Id>> gone_ids(const Database& db, GoneSum& sum);   // ascending, each once
 
-// Throws the file's own away and makes them anew, in the transaction that is open.
+// Deletes the file's own tables and rebuilds them, in the open transaction.
 Outcome derive_anew(const Database& db);
-// Beside the file, in memory. Entries that cannot be read are passed over.
+// Builds them in memory, beside the file. Entries that cannot be read are skipped.
 Outcome derive_in_memory(const Database& db, bool gone, bool words);
 
 }  // namespace restand

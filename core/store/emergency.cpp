@@ -65,8 +65,8 @@ std::optional<RejectedEntry> entry_of(std::string_view line) {
     return kept;
 }
 
-// A line as it stands in the file, without its end. The end of a line is its last byte: without it the line is
-// torn, even where its hash fits.
+// A line of the file, without its line end. The line end is the last byte written: without it the line is
+// torn, even if its hash matches.
 struct Line { std::string_view text; std::optional<RejectedEntry> kept; };
 std::vector<Line> lines_of(std::string_view text) {
     std::vector<Line> lines;
@@ -80,7 +80,7 @@ std::vector<Line> lines_of(std::string_view text) {
     return lines;
 }
 
-// Appends and syncs; a line that was torn before is ended first.
+// Appends and syncs; a line torn earlier is ended first.
 Outcome append_line(int fd, const std::string& path, std::string line) {
     char last = '\n';
     if (const auto size = ::lseek(fd, 0, SEEK_END); size > 0 && ::pread(fd, &last, 1, size - 1) != 1)
@@ -115,14 +115,14 @@ Outcome keep_line(const std::string& folder, const std::string& path, std::strin
     return sync_folder(folder);
 }
 
-// The text of the file; nothing kept: empty.
+// The text of the file; empty if there is none.
 Result<std::string> text_of(const std::string& folder) {
     auto text = read_file(file_in(folder), file_cap);
     if (!text && text.error().code == ErrorCode::not_found) return std::string();
     return text;
 }
 
-// What stays, in place of what was; none: the file goes.
+// Replaces the file with the lines that stay; deletes it if there are none.
 Outcome rewrite(const std::string& folder, const std::string& lines) {
     const std::string path = file_in(folder);
     if (!lines.empty()) return write_file_durably(path, lines);
@@ -165,7 +165,7 @@ Outcome forget_rejected(const std::string& folder, const std::function<bool(cons
     return rewrite(folder, left);
 }
 
-// First written where it goes, then taken out: a power cut between leaves it in both.
+// Written to the new place first, then removed here: a power cut between the two leaves it in both.
 Result<std::string> throw_away(const std::string& folder, const std::vector<RejectedEntry>& these) {
     const auto text = text_of(folder);
     if (!text) return text.error();

@@ -1,11 +1,11 @@
 #pragma once
-// A reading that the workshop's disk would not take, kept in another folder until it will: one line of text an
-// entry, with its hash, readable without Restand.
+// Keeps a reading that the workshop's disk refused in another folder until the disk accepts it: one line of
+// text per entry, with its hash, readable without Restand.
 //
 //   FOLDER/restand-set-aside.txt:  SHA-256 of the rest of the line, a space, one JSON object
 //
-// A line that a power cut tore is passed over and counted; the next one begins on a new line. Thrown away, a line
-// goes to restand-thrown-away.txt beside it.
+// A line torn by a power cut is skipped and counted; the next one begins on a new line. A discarded line
+// moves to restand-thrown-away.txt in the same folder.
 
 #include <functional>
 #include <string>
@@ -23,9 +23,10 @@ struct Rejected {
     std::uint64_t unreadable = 0;     // lines torn or changed
 };
 Result<Rejected> read_rejected(const std::string& folder);   // nothing kept: empty
-// Takes out what has found its place. Lines that cannot be read stay; when none is left, the file goes.
+// Removes entries that have been stored. Lines that cannot be read stay; when none is left, the file is
+// deleted.
 Outcome forget_rejected(const std::string& folder, const std::function<bool(const RejectedEntry&)>& found_its_place);
-// Takes out these, and the lines that cannot be read; the path of the file they now stand in.
+// Discards these entries and the lines that cannot be read; returns the path of the file that now holds them.
 Result<std::string> throw_away(const std::string& folder, const std::vector<RejectedEntry>& these);
 
 }  // namespace restand

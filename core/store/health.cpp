@@ -1,5 +1,5 @@
-// Is the file whole? SQLite's own check sees a torn structure, the hashes see a changed byte, the chain a
-// removed entry, the stored head a cut tail.
+// Is the file whole? SQLite's own check finds a torn structure, the hashes find a changed byte, the chain
+// finds a removed entry, the stored head finds a cut tail.
 
 #include <algorithm>
 #include <bit>
@@ -18,7 +18,7 @@ constexpr std::int64_t most_reserved = 10'000'000;
 
 class Examiner {
 public:
-    // `derived`: the file has tables of its own that are made of entries (version 2).
+    // `derived`: the file has its own derived tables (version 2).
     Examiner(const Database& db, const Head& head, bool derived, bool words, Progress* progress)
         : db_(db), head_(head), derived_(derived), words_(words), progress_(progress) {}
 
@@ -57,7 +57,8 @@ private:
         if (code != SQLITE_DONE) damaged(db_.path(), db_.error().detail);
     }
 
-    // By device and number, each then read by its key: a sort of whole rows would hold the file in memory.
+    // Sorted by device and number; each row is then read by its key: sorting whole rows would hold the file
+    // in memory.
     Outcome walk(std::int64_t about) {
         auto rows = db_.prepare("SELECT " + std::string(entry_columns) + " FROM entry WHERE id=?");
         if (!rows) return rows.error();
@@ -84,8 +85,8 @@ private:
         auto operator<=>(const Key&) const = default;
     };
 
-    // From the table itself: what is answered from an index misses damage in the table. Sorted here, in a third of the
-    // memory that SQLite's sort takes.
+    // Read from the table itself: an answer from an index misses damage in the table. Sorted here, in a third
+    // of the memory that SQLite's sort takes.
     Result<std::vector<Key>> keys_in_order(std::int64_t about) {
         std::vector<Key> keys;
         if (about > 0 && about < most_reserved) keys.reserve(static_cast<std::size_t>(about));
@@ -127,7 +128,7 @@ private:
             now_ = {0, false, {Hash{}}};
         }
         if (number == now_.number) {
-            // A device restored from an old backup counted on from there; both entries are kept.
+            // A device restored from an old backup continued counting from there; both entries are kept.
             add(health_.doubles, ErrorCode::contradiction, id, "two entries bear number " + std::to_string(number));
             return;
         }
@@ -139,14 +140,14 @@ private:
         now_ = {number, false, {}};
     }
 
-    // What another device wrote may still be on its way; our own cannot be.
+    // Entries of another device may still arrive; our own cannot.
     void lacks(std::uint64_t device, const std::string& id, const std::string& what) {
         const bool own = device == head_.device;
         if (own) health_.whole = false;
         add(own ? health_.found : health_.gaps, ErrorCode::missing, id, what);
     }
 
-    // A copied file goes on under the same device: the entry that this one follows may be that copy's.
+    // A copied file continues under the same device: the entry before this one may be the copy's.
     void link(const Entry& e) {
         if (!before_.any && !before_.hashes.contains(e.previous)) lacks(e.device, to_text(e.id), "the entry it follows");
         now_.hashes.insert(e.hash);
@@ -159,14 +160,14 @@ private:
             damaged(db_.path(), "the newest entry is not the one last written");
     }
 
-    // What the derived tables should hold, as far as this entry goes.
+    // What the derived tables should hold for this entry.
     void expect(const Entry& e) {
         const std::set<Id> each(e.supersedes.begin(), e.supersedes.end());
         for (const Id& id : each) gone_.add(id, e.id);
         if (words_ && is_moment(e.kind)) moments_.emplace(e.id, said_by(e));
     }
 
-    // What is lost from `gone` would stand again: harm, though it can be made anew.
+    // A superseded entry lost from `gone` would stand again: this is harm, though `gone` can be rebuilt.
     void superseded() {
         GoneSum held;
         const auto ids = gone_ids(db_, held);
@@ -175,8 +176,8 @@ private:
             damaged(db_.path(), "what is superseded is not kept rightly");
     }
 
-    // The index of words: its rows against the entries, and the index against its rows. No harm to any entry: words
-    // are then found by reading.
+    // The index of words: its rows against the entries, and the index against its rows. Damage harms no
+    // entry: words are then found by reading entries.
     void worded() {
         const auto wrong = [this](const std::string& why) {
             add(health_.found, ErrorCode::damaged, db_.path(), "the index of words: " + why);
@@ -189,7 +190,7 @@ private:
         for (; code == SQLITE_ROW; code = rows->step()) {
             Id id;
             const auto bytes = rows->bytes(4);
-            (void)copy_bytes(bytes, id.bytes);   // the nil id is no moment's
+            (void)copy_bytes(bytes, id.bytes);   // no moment has the nil id
             const auto it = moments_.find(id);
             const std::string said = said_in(rows->bytes(1), rows->bytes(2), rows->bytes(3));
             if (it == moments_.end() || it->second != sha256(said)) return wrong("a row differs from its entry");
@@ -200,7 +201,7 @@ private:
         index_of_words(wrong);
     }
 
-    // FTS5 looks at itself as part of a statement that could write; where writing is refused it cannot be asked.
+    // FTS5 checks itself with a statement that could write; where writing is refused the check cannot run.
     template <class Wrong>
     void index_of_words(Wrong wrong) {
         const auto only = db_.number("PRAGMA query_only");
@@ -223,7 +224,7 @@ private:
         return sha256(said_in(row.said, row.parts, row.marks));
     }
 
-    // The hashes at one running number: one, or more behind a fork; `any` when it cannot be told.
+    // The hashes at one running number: one, or several after a fork; `any` when unknown.
     struct Place {
         std::uint64_t number = 0;
         bool any = false;
@@ -250,7 +251,7 @@ Result<Health> Store::check(Progress* progress, bool words) const {
 }
 
 Result<Health> Store::Impl::check(Progress* progress, bool words) const {
-    // SQLite's own check of a large file takes seconds; it, too, ends when nobody wants it any more.
+    // SQLite's own check of a large file takes seconds; it can be cancelled too.
     constexpr int look_every = 10'000;
     const auto stop = [](void* p) { return static_cast<const Progress*>(p)->cancelled.load() ? 1 : 0; };
     if (progress) sqlite3_progress_handler(db.get(), look_every, stop, progress);

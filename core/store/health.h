@@ -6,8 +6,9 @@
 
 namespace restand {
 
-// As Store::check() of a file that nothing else has open; opened for reading. Error cancelled. Without `words` the index
-// of words is not looked at: it does no harm to entries, and its check bounds the memory of the whole process.
+// As Store::check(), for a file that nothing else has open; it is opened for reading. Error cancelled.
+// Without `words` the index of words is not checked: its damage harms no entry, and its check bounds the
+// memory of the whole process.
 Result<Health> check_file(const std::string& path, Progress* progress, bool words = true);
 
 }  // namespace restand

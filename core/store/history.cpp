@@ -1,4 +1,4 @@
-// A page of the time line: ids first, off an index, then the entries of that page alone.
+// A page of the time line: ids first, from an index, then the entries of that page only.
 
 #include <algorithm>
 #include <set>
@@ -36,7 +36,7 @@ std::string quoted(std::string_view text) {
     return out + "\"";
 }
 
-// In the query language of FTS5, everything that came from outside in quotes.
+// A query in FTS5's language; all external text is quoted.
 std::string match_of(const HistoryQuery& query, const std::vector<std::string>& kinds) {
     std::string match;
     const auto also = [&match](const std::string& term) { match += (match.empty() ? "" : " AND ") + term; };
@@ -63,7 +63,7 @@ public:
     Page(const Store::Impl& file, const HistoryQuery& query, std::vector<std::string> kinds)
         : file_(file), query_(query), kinds_(std::move(kinds)), limit_(std::min(query.limit, page_cap)) {}
 
-    // One more than the page holds, where there are as many.
+    // One more than the page holds, if there are as many.
     Result<std::vector<Moment>> by_time() const;
     Result<std::vector<Moment>> by_words() const;
     Result<HistoryPage> filled(std::vector<Moment> list) const;
@@ -118,7 +118,7 @@ Result<std::vector<Id>> Page::bikes() const {
     if (!query_.bike.nil()) return bikes;
     auto all = file_.timed_bikes();
     if (!all) return all.error();
-    bikes.insert(bikes.end(), all->begin(), all->end());  // nil stands for: of no bike
+    bikes.insert(bikes.end(), all->begin(), all->end());  // nil means: of no bike
     return bikes;
 }
 
@@ -131,7 +131,7 @@ Result<std::vector<Moment>> Page::by_time() const {
     return cut(std::move(list));
 }
 
-// Stepping down the index from epoch to epoch; nearly every workshop has epoch 0 alone.
+// Steps down the index from epoch to epoch; nearly every workshop has only epoch 0.
 Result<std::set<std::uint32_t>> Page::epochs() const {
     const auto all = bikes();
     if (!all) return all.error();
@@ -178,7 +178,7 @@ Outcome Page::words_in(std::uint32_t epoch, std::vector<Moment>& list) const {
     std::int64_t group = -1;
     int code = rows->step();
     for (; code == SQLITE_ROW; code = rows->step()) {
-        // Within a millisecond rows stand in no order: all of it is read before the page is full.
+        // Rows within a millisecond are not ordered: all of them are read before the page is full.
         const std::int64_t now = rows->integer(0) / whole;
         if (now != group && list.size() > limit_) break;
         group = now;
@@ -252,7 +252,7 @@ Result<HistoryPage> Store::history(const HistoryQuery& query) const {
     };
     auto answer = impl_->in_one_view(ask);
     if (answer || !by_words || answer.error().code != ErrorCode::damaged) return answer;
-    // A damaged index of words: what is said is read from the entries instead.
+    // If the index of words is damaged, the text is read from the entries instead.
     if (const auto made = impl_->distrust_words(); !made) return answer;
     return impl_->in_one_view(ask);
 }
@@ -277,7 +277,7 @@ Result<std::vector<std::string>> Store::part_names(const Id& bike) const {
     return ask();
 }
 
-// The words of a search: pieces between spaces that hold something to look for.
+// The words of a search: the pieces between spaces that contain something to search for.
 std::vector<std::string> words_of(std::string_view text) {
     std::vector<std::string> words;
     const auto says = [](char c) {

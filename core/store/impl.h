@@ -1,5 +1,5 @@
 #pragma once
-// What a Store holds; shared by the .cpp files that implement it. Inside core/store only.
+// The members of a Store; shared by the .cpp files that implement it. Inside core/store only.
 
 #include "core/store/derived.h"
 #include "core/files/file.h"
@@ -10,7 +10,7 @@ namespace restand {
 
 std::uint64_t new_device();  // random, never 0
 Id new_id(Clock clock);      // UUIDv7: the clock's ms, its counter in rand_a, 62 random bits
-Id first_id(std::int64_t ms);  // the time's six bytes, then nothing
+Id first_id(std::int64_t ms);  // the time's six bytes, then zeros
 
 // The last entry of this device, as its row says.
 struct Head {
@@ -25,13 +25,13 @@ struct Store::Impl {
     int version = 0;  // of the file
     FileLock lock;
     Database db;
-    Statement insert_one, move_head;  // kept ready: preparing them costs as much as a tenth of a commit
+    Statement insert_one, move_head;  // kept prepared: preparing them costs up to a tenth of a commit
     Deriver derive{db, "main"};
     Head head;
     std::function<std::int64_t()> wall = wall_ms;
-    std::optional<VersionRanges> held;  // counted once; a file that only we write to needs no second count
+    std::optional<VersionRanges> held;  // counted once; no second count in a file that only we write to
 
-    // Deletes the journal that commits keep: closed, a workshop is one file.
+    // Deletes the journal kept between commits: a closed workshop is one file.
     ~Impl();
     // Opens `db`, checks that it is ours and takes the lock. `db` is empty after an error.
     Outcome connect();
@@ -39,19 +39,19 @@ struct Store::Impl {
     Outcome go_past_what_was_seen();
     Outcome trust_clock();
     Result<bool> is_borne(const Clock& clock) const;
-    // Closes the connection, and what hangs on it first: SQLite keeps it open for a statement's sake.
+    // Closes the connection after its statements: SQLite keeps it open while a statement exists.
     void disconnect();
     void release_statements();
-    // Again after a failure; does nothing while the connection is good.
+    // Reopens after a failure; does nothing while the connection is good.
     Outcome ready();
     Outcome writable() const;
-    // Within a transaction that may write: is it still the file that we wrote last, and is nobody else writing to it?
-    // Error io.
+    // Call within a transaction that may write. Is it still the file that we wrote last, with no other
+    // writer? Error io.
     Outcome still_ours() const;
     Outcome begin_writing();
 
-    // Inserts and moves the head, in a transaction of its own. After an error the file is as before, or
-    // `unknown` is set: nobody can say before the file is opened again.
+    // Inserts and moves the head, in a transaction of its own. After an error the file is unchanged, or
+    // `unknown` is set: the outcome is unknown until the file is reopened.
     Outcome commit(const std::vector<Entry>& entries, const Head& moved, bool& unknown,
                    Progress* progress = nullptr);
     Result<std::vector<Entry>> unseen(const std::vector<Entry>& entries, Merged& merged, Head& moved,
@@ -62,8 +62,8 @@ struct Store::Impl {
     // The rows of a statement over `entry_columns`, each verified.
     Result<std::vector<Entry>> all_of(Statement& rows, Progress* progress) const;
     Result<std::optional<Entry>> find(const Id& id) const;
-    // What stands of a bike: its newest baseline up to a moment, and entries of its time line of the given kinds
-    // (quoted, with commas) after a place and up to a moment, oldest first.
+    // The entries of a bike that stand: its newest baseline up to a moment, and entries of its time line of
+    // the given kinds (quoted, with commas) after a place and up to a moment, oldest first.
     Result<std::optional<Entry>> newest_baseline(const Id& bike, Clock until) const;
     Result<std::vector<Entry>> timed_between(const Id& bike, std::string_view kinds,
                                              const std::optional<std::pair<Clock, Id>>& after,
@@ -74,13 +74,13 @@ struct Store::Impl {
 
     Result<Health> check(Progress* progress, bool words = true) const;
 
-    // Are the file's own derived tables there and to be trusted? Else they are made in memory, before any
-    // transaction begins, and again when the file has changed.
+    // Are the file's own derived tables present and trustworthy? If not, they are built in memory before any
+    // transaction begins, and rebuilt when the file has changed.
     bool has_derived() const { return version == workshop_version; }
     Outcome derived_ready(bool with_words);
     Outcome distrust_words();
-    Outcome distrust_gone();       // made anew in a file that may be written to, else in memory
-    // "entry", so that the time line is read off its index; where there is none, off the table.
+    Outcome distrust_gone();       // rebuilt in the file if it is writable, else in memory
+    // "entry", with a hint to read the time line from its index; without the index, from the table.
     std::string timed() const { return has_derived() ? "entry INDEXED BY entry_time" : "entry"; }
     Result<std::vector<Id>> timed_bikes() const;   // all that have anything on their time line
 
@@ -104,13 +104,13 @@ private:
     Outcome add_plans(std::vector<Entry>& to) const;
     Outcome make_beside(bool gone, bool words);
 
-    struct Beside {                // which derived tables stand in memory, made of which state of the file
+    struct Beside {                // which derived tables are in memory, built from which state of the file
         bool gone = false, words = false;
         std::int64_t state = -1;
         std::uint64_t commits = 0;
     } beside_;
     Outcome remember_state();
-    std::int64_t state_ = -1, device_page_ = 0, page_size_ = 0;   // as it was opened
+    std::int64_t state_ = -1, device_page_ = 0, page_size_ = 0;   // when it was opened
     std::uint64_t commits_ = 0;
     bool gone_wrong_ = false;
 };

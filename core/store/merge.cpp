@@ -14,7 +14,7 @@
 namespace restand {
 namespace {
 
-constexpr std::int64_t most_ms = 1ll << 60;   // a foreign clock may say anything
+constexpr std::int64_t most_ms = 1ll << 60;   // a foreign clock may have any value
 
 Outcome sound(const Entry& e) {
     const std::string id = to_text(e.id);
@@ -28,8 +28,8 @@ Outcome sound(const Entry& e) {
     return verify(e);
 }
 
-// Two entries with one id, each whole in itself: anybody can write down an id that was seen elsewhere. A device's next
-// entry names the hash of the one before it, so it bears out which of the two the device wrote.
+// Two entries with one id, each whole in itself: anybody can reuse an id seen elsewhere. A device's next
+// entry contains the hash of the one before it, so it confirms which of the two the device wrote.
 class Rivals {
 public:
     explicit Rivals(const std::vector<Entry>& entries) : entries_(entries) {
@@ -38,7 +38,7 @@ public:
             const auto [at, fresh] = first.emplace(e.id, &e);
             if (!fresh && at->second->hash != e.hash) settled_.emplace(e.id, false);
         }
-        // Is one of them borne out?
+        // Is one of them confirmed?
         if (settled_.empty()) return;
         for (const Entry& e : entries)
             if (const auto at = settled_.find(e.id); at != settled_.end())
@@ -49,7 +49,7 @@ public:
             for (const Entry& next : entries_) named_.insert({next.device, next.number - 1, next.previous});
         return named_.contains({e.device, e.number, e.hash});
     }
-    // Another one in these entries is borne out, and this one is not.
+    // Another one in these entries is confirmed, and this one is not.
     bool beaten(const Entry& e) {
         const auto at = settled_.find(e.id);
         return at != settled_.end() && at->second && !borne_out(e);
@@ -63,8 +63,9 @@ private:
 
 }  // namespace
 
-// See Merged::clock_apart_ms. An entry of epoch 0 never lies before one that it refers to. Once this device's wall
-// clock has been set back behind its own entry, that one tells nothing of the clock any more.
+// See Merged::clock_apart_ms. An entry of epoch 0 is never dated before one that it refers to. Once this
+// device's wall clock has been set back behind its own entry, that entry gives no information about the
+// clock.
 Result<std::int64_t> Store::Impl::clock_apart(const Entry& e, std::int64_t now) const {
     const std::int64_t ms = std::clamp(e.clock.ms, -most_ms, most_ms);
     std::int64_t apart = ms > now + far_ahead_ms ? ms - now : 0;
@@ -85,7 +86,7 @@ Result<std::int64_t> Store::Impl::clock_apart(const Entry& e, std::int64_t now) 
     return apart;
 }
 
-// What is new of `entries`; the rest is counted in `merged`. Moves the clock of `moved` along.
+// The new ones of `entries`; the others are counted in `merged`. Advances the clock of `moved`.
 Result<std::vector<Entry>> Store::Impl::unseen(const std::vector<Entry>& entries, Merged& merged, Head& moved,
                                                Progress* progress) {
     std::vector<Entry> fresh;
@@ -115,7 +116,7 @@ Result<std::vector<Entry>> Store::Impl::unseen(const std::vector<Entry>& entries
         const bool same = code == SQLITE_ROW ? known_hash->bytes(0) == theirs : known && twice->second == e.hash;
         known_hash->reset();
         if (known && !same) {
-            // Neither is thrown away: ours stays in the file, theirs in the bundle, and a person is told.
+            // Neither is discarded: ours stays in the file, theirs in the bundle, and a person is told.
             merged.refused.push_back(
                 {ErrorCode::contradiction, to_text(e.id),
                  !rivals.borne_out(e) ? "another entry has this id"
@@ -133,8 +134,8 @@ Result<std::vector<Entry>> Store::Impl::unseen(const std::vector<Entry>& entries
         if (!apart) return apart.error();
         if (std::abs(*apart) > std::abs(merged.clock_apart_ms)) merged.clock_apart_ms = *apart;
         moved.clock = std::max(moved.clock, e.clock);
-        // Our own running numbers from elsewhere: this file is an older copy. Go on as a new device, or two
-        // different entries would bear one number.
+        // Our own running numbers came from elsewhere: this file is an older copy. Continue as a new device;
+        // otherwise two different entries would have one number.
         if (e.device == moved.device) moved = {new_device(), 0, moved.clock, Hash{}};
     }
     return fresh;
@@ -151,11 +152,11 @@ Result<Store::Merged> Store::merge(const std::vector<Entry>& entries, Progress* 
     if (!fresh) return fresh.error();
     merged.added = fresh->size();
     if (progress) progress->done = entries.size() + (entries.size() - fresh->size());
-    // One transaction: a bundle is in whole or not at all.
+    // One transaction: a bundle is merged completely or not at all.
     if (fresh->empty()) return merged;
     bool unknown = false;
     if (const auto committed = impl_->commit(*fresh, moved, unknown, progress); !committed) {
-        // Merging again is harmless, so the answer to 'unknown' is to do it again.
+        // Merging again is harmless, so 'unknown' is answered by merging again.
         if (unknown) impl_->disconnect();
         return committed.error();
     }

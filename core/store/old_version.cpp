@@ -10,18 +10,18 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// 0: none of ours, or none that can be read: what is wrong is Store::open's to say.
+// 0: not ours, or not readable: Store::open reports what is wrong.
 int version_at(const std::string& path) {
     std::error_code wrong;
     if (!fs::is_regular_file(path, wrong)) return 0;
-    // For writing, so that SQLite can roll back what a killed process left half done.
+    // For writing, so that SQLite can roll back what a killed process left unfinished.
     const auto db = Database::open(path, SQLITE_OPEN_READWRITE);
     if (!db) return 0;
     const auto version = version_of(*db);
     return version ? *version : 0;
 }
 
-// A start that was killed behind the copy made it already.
+// An existing copy with the same bytes: a start that was killed after copying left it. Empty: none.
 Result<std::string> same_beside(const std::string& path, const std::string& beginning) {
     const auto wanted = sha256_of_file(path);
     if (!wanted) return wanted.error();
@@ -38,7 +38,7 @@ Result<std::string> same_beside(const std::string& path, const std::string& begi
 }
 
 Result<std::string> keep_old(const std::string& path, int version, std::int64_t now_ms) {
-    // Nobody may write meanwhile.
+    // Nobody may write during the copy.
     const auto lock = FileLock::take(path + ".lock");
     if (!lock) return Error{lock.error().code, path, lock.error().detail};
     const std::string beginning = path + ".version-" + std::to_string(version) + "-";

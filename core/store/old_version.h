@@ -1,8 +1,8 @@
 #pragma once
-// Opening a person's workshop for writing. A file of an earlier version is brought up by that; the file as it was is
-// kept beside it first, for an earlier Restand; a restore would bring that copy up again.
+// Opens a person's workshop for writing. This upgrades a file of an earlier version. The unchanged file is
+// copied beside it first, for an earlier Restand; a restore of that copy would upgrade it again.
 //
-//   name: WORKSHOP.version-1-YYYYMMDD-HHMMSS, byte for byte; one that is there already is not made again
+//   name: WORKSHOP.version-1-YYYYMMDD-HHMMSS, byte for byte; a copy that exists is not made again
 
 #include <string>
 
@@ -16,7 +16,8 @@ struct OpenedWorkshop {
     int old_version = 0;
 };
 
-// `mode`: write or create. Errors: those of Store::open, and of the copy (io, read_only); then nothing was changed.
+// `mode`: write or create. Errors: those of Store::open, and of the copy (io, read_only); then nothing was
+// changed.
 Result<OpenedWorkshop> open_keeping_old(const std::string& path, Store::Mode mode, std::int64_t now_ms);
 
 }  // namespace restand

@@ -1,6 +1,6 @@
-// What the app needs to begin: a few small entries of every kind, whole open swaps and ways, how each bike is set up
-// now. The readings of closed swaps, the older baselines and the events, which are nearly everything, stay on disk
-// until asked for.
+// What the app needs to begin: a few small entries of every kind, complete open swaps and restore plans, how
+// each bike is set up now. The readings of closed swaps, the older baselines and the events, which are nearly
+// everything, stay on disk until asked for.
 
 #include <algorithm>
 #include <map>
@@ -21,7 +21,7 @@ void add(std::vector<Entry>& to, std::vector<Entry>&& more) {
     std::move(more.begin(), more.end(), std::back_inserter(to));
 }
 
-// A swap is open while no end of it stands.
+// A swap is open while none of its end entries stands.
 std::set<Id> open_swaps(const std::vector<Entry>& entries) {
     std::set<Id> gone, open;
     for (const Entry& e : entries) gone.insert(e.supersedes.begin(), e.supersedes.end());
@@ -46,7 +46,7 @@ Result<std::vector<std::string>> kinds_in(const Database& db) {
     }
 }
 
-// What is superseded by something that is not among `entries` would look as if it stood.
+// What is superseded by an entry that is not among `entries` would appear to stand.
 void drop_unexplained(std::vector<Entry>& entries, const std::vector<Id>& gone) {
     std::set<Id> explained;
     for (const Entry& e : entries) explained.insert(e.supersedes.begin(), e.supersedes.end());
@@ -57,7 +57,7 @@ void drop_unexplained(std::vector<Entry>& entries, const std::vector<Id>& gone) 
 
 }  // namespace
 
-// The sum over `gone` is looked at first: a row of it that was lost would bring back what was taken back.
+// The sum over `gone` is checked first: a lost row would restore an entry that was retracted.
 Result<std::vector<Id>> Store::Impl::verified_gone() {
     for (const bool last : {false, true}) {
         if (const auto ready = derived_ready(false); !ready) return ready.error();
@@ -75,14 +75,14 @@ Result<std::vector<Entry>> Store::opening() const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
     const auto gone = impl_->verified_gone();
     if (!gone) return gone.error();
-    // One view of the file, though another process may be writing.
+    // One view of the file, even while another process writes.
     auto entries = impl_->in_one_view([this] { return impl_->opening(); });
     if (entries) drop_unexplained(*entries, *gone);
     return entries;
 }
 
-// Baselines kept on the same one as `newest`: two devices that did not know of each other. They are no older than
-// what they are based on, as a device's clock never falls behind an entry that it has seen.
+// Baselines based on the same one as `newest`: from two devices that did not know of each other. They are no
+// older than their base, as a device's clock never falls behind an entry that it has seen.
 Outcome Store::Impl::add_rivals(const Entry& newest, std::vector<Entry>& to) const {
     const auto fact = decode(newest);
     const auto* body = fact ? std::get_if<BaselineBody>(&fact->body) : nullptr;
@@ -101,7 +101,7 @@ Outcome Store::Impl::add_rivals(const Entry& newest, std::vector<Entry>& to) con
     return Done{};
 }
 
-// Each bike as it is set up now, rivals included.
+// Each bike's current set-up, including rival baselines.
 Outcome Store::Impl::add_setups(std::vector<Entry>& to) const {
     const auto bikes = timed_bikes();
     if (!bikes) return bikes.error();
@@ -117,7 +117,8 @@ Outcome Store::Impl::add_setups(std::vector<Entry>& to) const {
     return Done{};
 }
 
-// How the bike stood when a swap began: what the swap does not read is taken from there, also after a newer baseline.
+// The set-up of the bike when a swap began: values that the swap does not read are taken from it, also after
+// a newer baseline.
 Outcome Store::Impl::add_ground(const Id& swap, std::vector<Entry>& to) const {
     const auto begun = find(swap);
     if (!begun) return begun.error();
@@ -128,7 +129,7 @@ Outcome Store::Impl::add_ground(const Id& swap, std::vector<Entry>& to) const {
     return Done{};
 }
 
-// Ways without an end that stands, and what was ticked off on them.
+// Restore plans without a standing end, and the steps ticked off on them.
 Outcome Store::Impl::add_plans(std::vector<Entry>& to) const {
     auto plans = select(std::string("WHERE kind='way'") + stands);
     if (!plans) return plans.error();
@@ -168,7 +169,7 @@ Result<std::vector<Entry>> Store::Impl::opening() const {
     if (const auto good = add_plans(*entries); !good) return good.error();
     if (const auto good = add_setups(*entries); !good) return good.error();
 
-    // A tick may belong to an open way and to the set-up: each entry once, by clock.
+    // A step may belong to an open plan and to the set-up: each entry once, by clock.
     const auto order = [](const Entry& a, const Entry& b) {
         return std::tie(a.clock, a.id) < std::tie(b.clock, b.id);
     };

@@ -1,5 +1,5 @@
-// A backup in the workshop's place. At every moment one of the two stands under the workshop's name: the old file
-// gets a second name first, then the new one is renamed over it.
+// Puts a backup in the workshop's place. At every moment one of the two files has the workshop's name: the
+// old file gets a second name first, then the new one is renamed over it.
 
 #include <algorithm>
 #include <bit>
@@ -20,16 +20,16 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// As people called the device when the backup was made.
+// The device's name when the backup was made.
 std::string name_of(const Ledger& ledger, std::uint64_t incarnation) {
     return ledger.device_name(incarnation);
 }
 
-// Whoever goes on from an old copy must not count on with numbers that later entries bear already.
+// A device that continues from an old copy must not reuse numbers that later entries already have.
 Outcome begin_incarnation(const std::string& part, std::int64_t now_ms) {
     std::uint64_t before = 0;
     {
-        // Brings an older format up, too.
+        // Also upgrades an older format.
         const auto store = Store::open(part, Store::Mode::write);
         if (!store) return store.error();
         before = store->device();
@@ -56,8 +56,9 @@ Outcome begin_incarnation(const std::string& part, std::int64_t now_ms) {
     return Done{};
 }
 
-// What a killed process left half done is rolled back by opening; then nothing hangs on the journal. A file too
-// damaged for that keeps its journal beside its new name. A journal beside the new file would be rolled back into it.
+// Opening rolls back what a killed process left unfinished; the journal is then not needed. A file too
+// damaged for that keeps its journal beside its new name. A journal beside the new file would be rolled back
+// into it.
 Outcome settle_old(const std::string& workshop, const std::string& rejected) {
     if (auto old = Store::open(workshop, Store::Mode::read); old) (void)old->draft();
     std::error_code wrong;
@@ -66,7 +67,7 @@ Outcome settle_old(const std::string& workshop, const std::string& rejected) {
     return Done{};
 }
 
-// A second name, or a copy where the file system has only one name for a file.
+// A second name, or a copy where the file system allows only one name per file.
 Outcome also_named(const std::string& workshop, const std::string& rejected) {
     std::error_code wrong;
     fs::create_hard_link(workshop, rejected, wrong);
@@ -82,7 +83,7 @@ std::string free_name(const std::string& workshop, std::int64_t now_ms) {
         if (const auto other = name + "-" + std::to_string(n); !fs::exists(other, ignored)) return other;
 }
 
-// A device has no end, and a large file that is no workshop would only fill the disk.
+// A device special file has no end, and a large file that is no workshop would only fill the disk.
 Outcome can_be_copied(const std::string& backup) {
     std::error_code wrong;
     const auto status = fs::status(backup, wrong);
@@ -93,7 +94,7 @@ Outcome can_be_copied(const std::string& backup) {
     return Error{ErrorCode::not_ours, backup, "a copy of a workshop was expected"};
 }
 
-// Who has written in a file, as far as it can be read; empty: nobody, or nothing can be read.
+// The devices that have written in a file, as far as readable; empty: none, or nothing can be read.
 std::set<std::uint64_t> writers_in(const std::string& path) {
     std::set<std::uint64_t> writers;
     const auto add_all = [&](const VersionRanges& holds) {
@@ -106,7 +107,7 @@ std::set<std::uint64_t> writers_in(const std::string& path) {
     return writers;
 }
 
-// Two workshops have nothing in common while no device has written in both.
+// Two workshops are unrelated if no device has written in both.
 bool another_workshop(const std::string& part, const std::string& workshop) {
     const auto copied = writers_in(part), here = writers_in(workshop);
     if (copied.empty() || here.empty()) return false;
@@ -121,14 +122,14 @@ Result<std::string> restore_backup(const std::string& backup, const std::string&
     if (const auto able = can_be_copied(backup); !able) return able.error();
     std::error_code gone;
     if (fs::equivalent(backup, workshop, gone)) return Error{ErrorCode::contradiction, backup, "the workshop itself"};
-    // Nobody may write meanwhile.
+    // Nobody may write during the restore.
     auto lock = FileLock::take(workshop + ".lock");
     if (!lock) return Error{lock.error().code, workshop, lock.error().detail};
 
     const std::string part = workshop + ".restore.part";
     const PartFile gone_after(part);
     if (const auto copied = copy_file_durably(backup, part); !copied) return copied.error();
-    // The copy is what is checked: it is what will stand there.
+    // The copy is checked, because the copy is what will be put in place.
     const auto health = check_file(part, nullptr);
     if (!health) return Error{health.error().code, backup, health.error().detail};
     if (!health->whole)
@@ -148,7 +149,7 @@ Result<std::string> restore_backup(const std::string& backup, const std::string&
         if (const auto named = also_named(workshop, rejected); !named) return named.error();
     }
     if (const auto placed = rename_durably(part, workshop); !placed) {
-        // Renamed, and the folder could not be synced: it stands there now, and a power cut may undo it.
+        // Renamed, but the folder could not be synced: the new file is in place, and a power cut may undo it.
         Error error = placed.error();
         if (!fs::exists(part, ignored)) error.detail += "; cannot tell whether it stays restored";
         return error;

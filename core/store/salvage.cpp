@@ -1,11 +1,13 @@
-// What is left of a damaged file, read page by page past SQLite: a page that cannot be read costs what is on it, not
-// what is found through it. Every row is proved by its own hash, so nothing need be believed of the structure.
-// Format: https://www.sqlite.org/fileformat2.html, 1.3 (header), 1.5 (b-tree pages), 1.6 (overflow), 2.1 (records).
+// Reads what is left of a damaged file page by page, bypassing SQLite: an unreadable page loses only its own
+// content, not the content found through it. Every row is verified by its own hash, so the structure need not
+// be trusted.
+// Format: https://www.sqlite.org/fileformat2.html, 1.3 (header), 1.5 (b-tree pages), 1.6 (overflow), 2.1
+// (records).
 //
 // Invariants
-//   1  The file is opened for reading and through SQLite's own door: another connection of this process keeps its
-//      locks. Nothing is written, no journal is rolled back.
-//   2  At most twice the file is read, and no more is held than was read, whatever the file claims.
+//   1  The file is opened for reading and through SQLite's own file layer: another connection of this process
+//      keeps its locks. Nothing is written, no journal is rolled back.
+//   2  The file is read at most twice, and no more is held than was read, whatever the file claims.
 
 #include <algorithm>
 #include <bit>
@@ -69,7 +71,7 @@ std::uint64_t big_endian(std::span<const std::uint8_t> bytes) {
     return v;
 }
 
-// Reads on through bytes; `good` turns false at the end.
+// Reads through bytes in sequence; `good` turns false at the end.
 struct Cursor {
     std::span<const std::uint8_t> bytes;
     std::size_t at = 0;
@@ -162,7 +164,8 @@ std::optional<Entry> entry_of(const std::vector<Field>& f) {
     return e;
 }
 
-// The id that the index of kinds lists: kind, bike, id. Every entry is in that index, on other pages than its own.
+// The id listed in the index of kinds: kind, bike, id. The index lists every entry, on other pages than the
+// entry's own.
 std::optional<Id> listed_id(std::span<const std::uint8_t> record) {
     const auto f = fields_of(record, 3);
     Id bike, id;
@@ -202,7 +205,7 @@ private:
     Salvaged out_;
 };
 
-// The header is one of the pages that may be damaged; then the size that every file of ours has.
+// The header page may be damaged; then the page size that every file of ours has is used.
 void Salvager::measure() {
     std::array<std::uint8_t, 100> head{};
     const bool read = file_.read(0, head);
@@ -246,7 +249,7 @@ void Salvager::cell(std::span<const std::uint8_t> page, std::size_t at, bool inn
     if (!cursor.good) return;
     if (local == whole) return take(here);
     const auto next = cursor.take(4);
-    // A look at what is here before the rest is fetched: only our rows begin with thirteen fields and an id.
+    // Checks the local part before fetching the rest: only our rows begin with thirteen fields and an id.
     Cursor head{here};
     const std::uint64_t size = head.varint();
     if (!cursor.good || size < 1 + columns || size > 1 + columns * 9 || head.varint() != 12 + 2 * sizeof(Id)) return;
@@ -295,8 +298,8 @@ void Salvager::page(std::uint64_t number) {
     }
 }
 
-// What was on pages that are gone is known by the index. An id that differs in one byte from a row's that the index
-// lacks is that row's: one of the two is damaged.
+// The index lists ids whose pages are lost. If such an id differs in one byte from the id of a row that the
+// index lacks, it is the same entry: one of the two is damaged.
 void Salvager::count_lost() {
     std::vector<Id> unlisted;
     for (const auto& [id, entry] : entries_)

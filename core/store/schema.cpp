@@ -14,9 +14,9 @@ struct Made {
     const char* name;
     const char* sql;
 };
-// Sorted by name. What a query seldom needs stands last, so that long bodies stay on their overflow pages.
-// An insert over an existing id is refused by a trigger too: INSERT OR REPLACE does not fire the one for
-// DELETE.
+// Sorted by name. Columns that queries seldom need are last, so that long bodies stay on their overflow
+// pages. A trigger also refuses an insert over an existing id: INSERT OR REPLACE does not fire the trigger
+// for DELETE.
 constexpr Made truth[] = {
     {"device",
      "CREATE TABLE device(one INTEGER PRIMARY KEY CHECK(one=1), incarnation INTEGER NOT NULL, "
@@ -44,7 +44,8 @@ constexpr Made truth[] = {
      "CREATE TRIGGER entry_same BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT,'append only'); END"},
 };
 
-// All that version 2 added, with what version 3 made of it, in the order of making; the tables `words` keeps itself in are made by FTS5.
+// All that version 2 added, with version 3's changes, in the order of creation; FTS5 makes the tables that
+// store `words`.
 constexpr Made derived[] = {
     {"derived",
      "CREATE TABLE derived(one INTEGER PRIMARY KEY CHECK(one=1), words INTEGER NOT NULL, "
@@ -112,16 +113,16 @@ Result<int> version_of(const Database& db) {
     return static_cast<int>(*version);
 }
 
-// 16 MiB of cache hold the inner pages of a decade's tables: with SQLite's 2 MiB they are read again and again.
+// 16 MiB of cache hold the inner pages of a decade's tables: with SQLite's 2 MiB they are read repeatedly.
 Outcome settle(const Database& db) {
     const auto run = db.run(
         "PRAGMA synchronous=EXTRA; PRAGMA foreign_keys=ON; PRAGMA cell_size_check=ON; PRAGMA mmap_size=0;"
         "PRAGMA recursive_triggers=ON; PRAGMA temp_store=MEMORY; PRAGMA cache_size=-16384");
     if (!run) return run;
-    // A reading connection may not change the mode; it takes what the writer set.
+    // A reading connection may not change the mode; it uses the writer's.
     if (sqlite3_db_readonly(db.get(), "main") == 1) return Done{};
     // The journal is kept and its head cleared: as safe as deleting it, without a change of the folder at
-    // every commit. A large one, of a merge, is cut again; the last connection deletes it.
+    // every commit. A large journal, after a merge, is truncated; the last connection deletes it.
     if (const auto cut = db.number("PRAGMA journal_size_limit=1048576"); !cut) return cut.error();
     const auto mode = db.text("PRAGMA journal_mode=PERSIST");
     if (!mode) return mode.error();
@@ -132,7 +133,7 @@ Outcome settle(const Database& db) {
 Outcome make_schema(const Database& db, std::uint64_t device) {
     std::string sql = "BEGIN EXCLUSIVE; PRAGMA application_id=" + std::to_string(workshop_application_id) +
                       "; PRAGMA user_version=" + std::to_string(workshop_version) + ";";
-    // Tables before what hangs on them.
+    // Tables before their indexes and triggers.
     for (const char* first : {"CREATE TABLE", "CREATE INDEX", "CREATE TRIGGER"})
         for (const Made& one : truth)
             if (std::string_view(one.sql).starts_with(first)) sql += std::string(one.sql) + ";";

@@ -1,5 +1,5 @@
 #pragma once
-// The workshop file's tables, and whether a file is one. Inside core/store only.
+// The workshop file's tables, and the check that a file is a workshop. Inside core/store only.
 
 #include "core/ledger/entry.h"
 #include "core/store/database.h"
@@ -9,24 +9,25 @@ namespace restand {
 // application_id and user_version, read before anything else. 0: an empty database, as SQLite makes it.
 // Errors: not_ours, damaged, in_use, io.
 Result<int> version_of(const Database& db);
-// Journal, sync and the rest; the journal mode's answer is checked.
+// Sets journal mode, sync and other settings; checks the journal mode that SQLite returns.
 Outcome settle(const Database& db);
-// Everything in one transaction, with the device's row.
+// Creates everything in one transaction, with the device's row.
 Outcome make_schema(const Database& db, std::uint64_t device);
-// The tables, indexes and triggers are word for word ours: a foreign trigger could change what is written.
+// Tables, indexes and triggers must match ours exactly: a foreign trigger could change what is written.
 Outcome check_schema(const Database& db, int version);
-// Version 2 had the time line's index by time alone. Within the transaction that is open.
+// Version 2 indexed the time line by time alone. Runs within the open transaction.
 Outcome order_time_by_epoch(const Database& db);
-// What versions 2 and 3 added, empty (derived.h): in the file, or beside it in memory, where it hides the file's.
+// Creates what versions 2 and 3 added, empty (derived.h): in the file, or in memory, where it hides the
+// file's.
 std::string derived_schema();
 std::string derived_schema_in_memory(bool gone, bool words);
 
-// Clock's order in SQL, word for word as entry_time has it.
+// Clock's order in SQL; must match entry_time's text exactly.
 inline constexpr const char* clock_order = "clock_counter>>16,clock_ms,clock_counter";
 inline constexpr const char* clock_order_down = "clock_counter>>16 DESC,clock_ms DESC,clock_counter DESC";
 std::string greatest_clock();   // of those that are possible() (ledger/entry.h): a SELECT of ms and counter
 
-// False, and nothing copied: another size.
+// False if the size differs; nothing is copied then.
 template <std::size_t N>
 bool copy_bytes(std::string_view from, std::array<std::uint8_t, N>& to) {
     if (from.size() != N) return false;

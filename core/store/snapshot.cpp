@@ -10,7 +10,7 @@ namespace restand {
 
 struct Snapshot::Impl {
     const Store::Impl* store = nullptr;
-    sqlite3* from = nullptr;   // the store's connection when it began; kept alive by the copy that is under way
+    sqlite3* from = nullptr;   // the store's connection at the start; the running copy keeps it alive
     Database to;
     std::unique_ptr<sqlite3_backup, int (*)(sqlite3_backup*)> copy{nullptr, &sqlite3_backup_finish};   // before `to` goes
 };
@@ -26,7 +26,7 @@ Snapshot::~Snapshot() = default;
 
 Result<Snapshot> Snapshot::begin(const Store& store, const std::string& to) {
     if (const auto ready = store.impl_->ready(); !ready) return ready.error();
-    // The owner's alone, whatever SQLite would make it; never through a link.
+    // Access for the owner only, whatever SQLite would set; never through a link.
     const int fd = ::open(to.c_str(), O_RDWR | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0600);
     if (fd < 0) return Error{folder_writable(to) ? ErrorCode::io : ErrorCode::read_only, to, "cannot be made"};
     ::close(fd);
@@ -36,8 +36,9 @@ Result<Snapshot> Snapshot::begin(const Store& store, const std::string& to) {
     auto opened = Database::open(to, SQLITE_OPEN_READWRITE);
     if (!opened) return opened.error();
     impl->to = std::move(*opened);
-    // Synced once, at the end and elsewhere; torn, it is thrown away. Without a journal, which a defensive connection
-    // insists on: one that is given up would cut the file off, and whoever closes the app would wait for that.
+    // The copy is synced once, at the end, by other code; a torn copy is discarded. No journal, though a
+    // defensive connection would require one: cancelling would then truncate the file, and a person who
+    // closes the app would wait for that.
     sqlite3_db_config(impl->to.get(), SQLITE_DBCONFIG_DEFENSIVE, 0, nullptr);
     if (const auto set = impl->to.run("PRAGMA synchronous=OFF; PRAGMA journal_mode=OFF; PRAGMA cache_size=-2048"); !set)
         return set.error();

@@ -19,7 +19,7 @@ Outcome acceptable(const NewEntry& entry) {
     return Done{};
 }
 
-// Gives the entry its place behind `head`, and moves the head.
+// Numbers and chains the entry after `head`, and moves the head.
 Result<Entry> placed(const NewEntry& wanted, Head& head, std::int64_t now_ms) {
     if (const auto good = acceptable(wanted); !good) return good.error();
     Entry e;
@@ -92,7 +92,7 @@ Result<std::vector<Entry>> Store::append_all(const std::vector<NewEntry>& wanted
     if (committed) return entries;
     if (!unknown) return committed.error();
 
-    // The disk knows: open it again and look for the last one; they stand or fall together.
+    // The disk decides: reopen it and look for the last entry; all of them are stored or none.
     impl_->disconnect();
     Error error = committed.error();
     if (const auto again = impl_->ready(); !again) {
@@ -105,7 +105,8 @@ Result<std::vector<Entry>> Store::append_all(const std::vector<NewEntry>& wanted
     return error;
 }
 
-// Another's file in place of ours is refused as the disk's fault: what was typed is then kept aside.
+// Another file in place of ours is refused as a disk error: typed values are then kept in the emergency
+// folder.
 Outcome Store::Impl::begin_writing() {
     const auto begun = db.run("BEGIN IMMEDIATE");
     if (!begun) {
@@ -123,7 +124,7 @@ Outcome Store::Impl::commit(const std::vector<Entry>& entries, const Head& moved
     unknown = false;
     if (const auto begun = begin_writing(); !begun) return begun;
     if (const auto inserted = insert(entries, moved, progress); !inserted) {
-        // A rollback that fails leaves the same question as a commit that fails.
+        // A failed rollback leaves the same uncertainty as a failed commit.
         unknown = !db.run("ROLLBACK") && sqlite3_get_autocommit(db.get()) == 0;
         unknown = unknown || inserted.error().code == ErrorCode::io;
         return inserted;
@@ -147,7 +148,7 @@ Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved
         kept = std::move(*statement);
         return Done{};
     };
-    // Reset at once, also after a failure: a statement under way would hold the transaction open.
+    // Reset at once, also after a failure: an active statement would hold the transaction open.
     const auto run = [this](Statement& statement) -> Outcome {
         if (statement.step() == SQLITE_DONE) return statement.reset(), Done{};
         const Error error = db.error();

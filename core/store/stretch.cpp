@@ -4,7 +4,7 @@
 
 namespace restand {
 
-// In brackets: SQLite counts how deep an expression is nested, and we allow it ten.
+// In brackets: SQLite limits how deep an expression is nested, and we allow ten levels.
 std::string Stretch::where() const {
     std::string sql = one_epoch() ? " AND (clock_counter>>16=?"
                                   : " AND (clock_counter>>16>=? AND clock_counter>>16<=?";
@@ -14,7 +14,7 @@ std::string Stretch::where() const {
     return sql + ")";
 }
 
-// Within one epoch without it: SQLite would sort again what the index has in order.
+// Omitted within one epoch: SQLite would re-sort what the index has in order.
 std::string Stretch::newest_first() const {
     return one_epoch() ? "clock_ms DESC,clock_counter DESC,id DESC" : std::string(clock_order_down) + ",id DESC";
 }
@@ -42,7 +42,7 @@ std::vector<Stretch> stretches(const Between& between) {
     const std::uint32_t high = std::min(between.before ? between.before->first.epoch() : any_epoch,
                                         between.until ? between.until->epoch() : any_epoch);
     if (low > high) return {};
-    // A bound counts in its own epoch alone; in the others it holds or excludes all.
+    // A bound applies only in its own epoch; in the others it includes or excludes everything.
     const auto within = [&](std::uint32_t epoch) {
         Between bounds = between;
         if (bounds.after && bounds.after->first.epoch() != epoch) bounds.after.reset();

@@ -1,6 +1,6 @@
 #pragma once
-// Part of the time line, between clocks, cut into stretches that SQLite finds in the index entry_time: it searches by
-// a row value only behind an equal epoch. Inside core/store only.
+// A range of the time line, between clocks, split into stretches that SQLite finds in the index entry_time:
+// SQLite searches by a row value only after an equal epoch. Inside core/store only.
 
 #include <optional>
 #include <string>
@@ -20,7 +20,7 @@ struct Stretch {
     std::uint32_t first_epoch = 0, last_epoch = 0;
     Between between;                                  // within one epoch
     bool one_epoch() const { return first_epoch == last_epoch; }
-    std::string where() const;                        // " AND …", with places for bind()
+    std::string where() const;                        // " AND …", with placeholders for bind()
     std::string newest_first() const;                 // for ORDER BY
     std::string oldest_first() const;
     void bind(Statement& statement, int at) const;

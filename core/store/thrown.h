@@ -1,5 +1,6 @@
 #pragma once
-// What a call throws – no memory, a broken invariant – as the error of a disk that refuses, for threads that go on.
+// Turns what a call throws (no memory, a broken invariant) into the error of a refusing disk, for threads
+// that must continue.
 
 #include <exception>
 #include <optional>
@@ -9,7 +10,7 @@
 
 namespace restand {
 
-// nullopt: it came to its end. Error io: subject as given, detail what was thrown.
+// nullopt: it finished. Error io: subject as given, detail what was thrown.
 template <class Call>
 std::optional<Error> thrown_by(const std::string& subject, Call&& call) {
     try {

@@ -19,16 +19,17 @@ struct Writer::Impl {
         : store(std::move(s)), done(std::move(d)), thread([this] { work(); }) {}
 
     void work();
-    // What throws – no memory, a broken invariant – is refused like what the disk refuses: the thread goes on.
+    // An exception (no memory, a broken invariant) is handled like a refusal by the disk: the thread
+    // continues.
     template <class Call>
     std::optional<Error> guarded(Call call);
     Result<std::vector<Entry>> carry_out(const Ask& ask);
     void run_slice(std::unique_lock<std::mutex>& lock);
-    // Entries before the draft: what is finished counts more than what is half typed.
+    // Entries before the draft: finished entries matter more than half-typed text.
     bool idle() const { return jobs.empty() && !draft; }
 
     Store store;
-    Slice slice;         // asked for, not begun; after the store: what it holds of it goes first
+    Slice slice;         // requested, not begun; declared after the store: destroyed before it
     std::function<void()> done;
     mutable std::mutex mutex;
     std::condition_variable wake, rest;
@@ -37,7 +38,7 @@ struct Writer::Impl {
     std::vector<Written> finished;
     std::uint64_t tickets = 0;
     bool busy = false, stopping = false;
-    std::thread thread;  // last: it uses all the others
+    std::thread thread;  // declared last: it uses all the others
 };
 
 template <class Call>
@@ -53,11 +54,11 @@ Result<std::vector<Entry>> Writer::Impl::carry_out(const Ask& ask) {
     return std::move(*written);
 }
 
-// Not 'busy': nobody who drains the queue waits for it, and what is asked meanwhile waits for one slice.
+// Not 'busy': drain() does not wait for it, and requests made meanwhile wait for one slice.
 void Writer::Impl::run_slice(std::unique_lock<std::mutex>& lock) {
     Slice next = std::exchange(slice, nullptr);
     lock.unlock();
-    // A slice that throws says so to whoever waits for it; here the store goes on without it.
+    // A slice that throws reports to its own caller; the store continues here.
     (void)guarded([&] { next(store); });
     next = nullptr;
     lock.lock();
@@ -67,7 +68,7 @@ void Writer::Impl::work() {
     std::unique_lock lock(mutex);
     for (;;) {
         wake.wait(lock, [this] { return stopping || !idle() || slice; });
-        // Stopping, too, only when everything asked for is on disk.
+        // When stopping, too, it ends only when all requests are on disk.
         if (idle() && stopping) return;
         if (idle()) {
             run_slice(lock);
@@ -77,7 +78,7 @@ void Writer::Impl::work() {
         if (!jobs.empty()) {
             Job job = std::move(jobs.front());
             jobs.pop_front();
-            // The disk is waited for without the lock, so that asking and collecting never wait.
+            // Waits for the disk without the lock, so that asking and collecting never wait.
             lock.unlock();
             auto written = carry_out(job.ask);
             lock.lock();
@@ -90,7 +91,7 @@ void Writer::Impl::work() {
             const std::string bytes = std::move(*draft);
             draft.reset();
             lock.unlock();
-            // A draft that is not kept is lost typing, no reading; the next one tries again.
+            // A lost draft loses typing, not a reading; the next draft tries again.
             (void)guarded([&] { (void)store.keep_draft(bytes); });
             lock.lock();
             busy = false;

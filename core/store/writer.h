@@ -1,6 +1,7 @@
 #pragma once
-// Puts entries on disk off the frame's thread. What comes back is what is on disk, in the order it was asked
-// for. The destructor finishes what was asked. What throws is refused (io, in its words); the thread goes on.
+// Puts entries on disk off the frame's thread. Results are on disk when they are returned, in the order of
+// the requests. The destructor finishes all requests. A request that throws is refused (io, detail: the
+// exception's text); the thread continues.
 
 #include <functional>
 #include <memory>
@@ -24,10 +25,10 @@ public:
     ~Writer();
     using Ask = std::function<Result<std::vector<Entry>>(Store&)>;
     Ticket append(std::vector<NewEntry> entries);   // one transaction
-    Ticket ask(Ask ask);                            // anything else of the store's, in its turn
+    Ticket ask(Ask ask);                            // any other store call, queued in order
     void keep_draft(std::string bytes);             // only the newest waiting draft is written
-    // A short slice of long work, once nothing else waits. A new one takes the place of one that has not begun; dropped
-    // by the destructor.
+    // A short slice of long work, run when nothing else waits. A new one replaces one that has not begun; the
+    // destructor drops it.
     using Slice = std::function<void(Store&)>;
     void in_between(Slice slice);
     std::vector<Written> collect();                 // what has finished since; never blocks

@@ -39,7 +39,7 @@ std::optional<Key> key_of(const SDL_Keysym& pressed) {
         case SDLK_END:
             return Key::end;
         case SDLK_z:
-            // AltGr comes as Ctrl+Alt on some systems and types a letter there.
+            // Some systems report AltGr as Ctrl+Alt; it types a letter there.
             if ((pressed.mod & (KMOD_CTRL | KMOD_GUI)) && !(pressed.mod & KMOD_ALT)) return Key::undo;
             return std::nullopt;
         default:
@@ -110,7 +110,7 @@ void EventReader::end_press(std::vector<Event>& out) {
 }
 
 void EventReader::read_button(const SDL_MouseButtonEvent& button, std::vector<Event>& out) {
-    // While a finger is down the mouse has no say, and a release without its press is not ours.
+    // While a finger is down the mouse is ignored; so is a release without its press.
     const bool down = button.type == SDL_MOUSEBUTTONDOWN;
     if (button.which == SDL_TOUCH_MOUSEID || button.button != SDL_BUTTON_LEFT || fingers_[0]) return;
     if (down == pressed_) return;
@@ -130,7 +130,7 @@ void EventReader::read_motion(const SDL_MouseMotionEvent& motion, std::vector<Ev
 }
 
 void EventReader::finger_down(const Finger& finger, std::vector<Event>& out) {
-    // The same finger again: its release was lost. Or the mouse was held.
+    // The same finger again: its release was lost. Or a mouse button was held.
     const bool again = fingers_[0] && fingers_[0]->id == finger.id;
     if (again || !fingers_[0]) {
         if (pinching_ && !again) return;
@@ -177,7 +177,7 @@ void EventReader::finger_up(const Finger& finger, std::vector<Event>& out) {
 
 void EventReader::pinch(std::vector<Event>& out) {
     if (!fingers_[0] || !fingers_[1]) return;
-    // Fingers that touch each other would make the factor run away.
+    // Fingers that touch each other would make the factor grow without limit.
     const float least = viewport_.px_per_mm;
     const float spread =
         std::max(least, std::hypot(fingers_[0]->x - fingers_[1]->x, fingers_[0]->y - fingers_[1]->y));

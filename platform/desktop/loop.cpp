@@ -5,7 +5,7 @@
 namespace restand {
 namespace {
 
-// Seconds on a clock that only goes forward; its zero is the program's start.
+// Seconds on a monotonic clock; its zero is the program's start.
 double now() {
     return static_cast<double>(SDL_GetTicks64()) / 1000.0;
 }

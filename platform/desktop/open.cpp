@@ -26,7 +26,7 @@ int open_app(const std::filesystem::path& workshop, std::ostream& err) {
     Loop loop(**session, **window);
     while (loop.step())
         if (loop.frames() > 0) first_frame_drawn();
-    // Gone before the last reading's sync and the end of a copy's check are waited for.
+    // Closes the window before waiting for the last reading's sync and the end of a copy's check.
     (*window)->hide();
     return 0;
 }

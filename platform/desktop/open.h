@@ -6,7 +6,7 @@
 
 namespace restand {
 
-constexpr int no_window = 4;  // exit code: there is no display, or none that can be opened
+constexpr int no_window = 4;  // exit code: there is no display, or none can be opened
 
 /// Opens the app on a workshop file, made if it is missing, and runs until the person leaves.
 /// Returns the program's exit code: 0, 2 (the file cannot be used) or `no_window`; says why on `err`.

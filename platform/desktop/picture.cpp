@@ -12,7 +12,8 @@
 
 #include "platform/desktop/renderer.h"
 
-// The PNG encoder's only home. Its header is a system header for the build, so that its warnings are its own.
+// The PNG encoder is compiled only here. Its header is a system header for the build, so that its warnings do
+// not show.
 #define STB_IMAGE_WRITE_STATIC
 #define STB_IMAGE_WRITE_IMPLEMENTATION
 #pragma GCC diagnostic push
@@ -36,7 +37,7 @@ struct Free {
 };
 
 // The mean of each square of `fineness`² pixels. The picture is opaque: the 253 that SDL's blending leaves in
-// the opacity under letters is an error of rounding, which a viewer of the PNG would show.
+// the opacity under letters is a rounding error, which a viewer of the PNG would show.
 Picture averaged(const SDL_Surface& surface, int fineness) {
     Picture picture{surface.w / fineness, surface.h / fineness, {}};
     picture.rgba.reserve(4 * static_cast<std::size_t>(picture.width) *
@@ -80,14 +81,14 @@ Result<Picture> render(const ImDrawData* data, const Viewport& viewport, int fin
     SDL_RenderSetScale(target.get(), static_cast<float>(fineness), static_cast<float>(fineness));
     Renderer renderer(*target, fineness == 1);
     if (!renderer.draw(*data)) return refused("picture", SDL_GetError());
-    // SDL gathers its commands; without this the surface would still be empty.
+    // SDL batches its commands; without this the surface would still be empty.
     SDL_RenderFlush(target.get());
     return averaged(*surface, fineness);
 }
 
 Result<Picture> picture_of(Host& host, const Viewport& viewport, int fineness) {
     host.handle(ResizeEvent{viewport});
-    // A clock of its own, 60 frames a second: the same picture whenever it is taken.
+    // A separate clock, 60 frames a second: the picture is the same whenever it is taken.
     int drawn = 0;
     const ImDrawData* frame = host.frame(0);
     while (host.wants_frame() && ++drawn < frames_to_rest) frame = host.frame(drawn / 60.0);

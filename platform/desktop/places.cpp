@@ -14,12 +14,12 @@ fs::path from_environment(const char* name) {
     return value ? fs::path(value) : fs::path();
 }
 
-// The folder under which programs keep what their person made; empty when the system names none.
+// The system's folder for a person's application data; empty when the system names none.
 fs::path data_home() {
 #ifdef _WIN32
     return from_environment("APPDATA");
 #else
-    // The specification ignores a relative path.
+    // The specification says to ignore a relative path.
     const fs::path named = from_environment("XDG_DATA_HOME");
     if (named.is_absolute()) return named;
     const fs::path home = from_environment("HOME");

@@ -14,7 +14,7 @@ namespace {
 static_assert(sizeof(SDL_Color) == sizeof(ImU32), "a vertex's colour is handed over as it lies in memory");
 static_assert(IM_COL32(1, 0, 0, 0) == 1, "red first, as in SDL_Color on a little-endian machine");
 
-// Atlases built so far, by any ImGui context. Numbers this small are nobody's address.
+// Atlases built so far, by any ImGui context. Numbers this small are never an address.
 std::atomic<std::uintptr_t> builds = 0;
 
 // The part of the clip rectangle that lies on the picture; nothing when that is empty. Whole pixels: SDL
@@ -29,7 +29,7 @@ std::optional<SDL_Rect> clip(const ImDrawData& data, const ImVec4& rectangle) {
     return SDL_Rect{left, top, right - left, bottom - top};
 }
 
-// SDL takes positions as they are: lists of a display that does not start at 0,0 are moved first.
+// SDL takes positions unchanged: lists of a display that does not start at 0,0 are moved first.
 void move_to_origin(ImDrawList& list, ImVec2 origin) {
     for (ImDrawVert& vertex : list.VtxBuffer) {
         vertex.pos.x -= origin.x;
@@ -48,7 +48,7 @@ bool Renderer::refresh_atlas() {
     ImFontAtlas& fonts = *ImGui::GetIO().Fonts;
     unsigned char* pixels = nullptr;
     int width = 0, height = 0;
-    fonts.GetTexDataAsRGBA32(&pixels, &width, &height);  // builds what was never built
+    fonts.GetTexDataAsRGBA32(&pixels, &width, &height);  // builds an atlas that was not built yet
     if (!fonts.TexID) fonts.SetTexID(reinterpret_cast<ImTextureID>(++builds));
     if (atlas_ && build_ == fonts.TexID) return true;
 
@@ -78,7 +78,7 @@ bool Renderer::draw(const ImDrawData& data) {
 bool Renderer::draw_list(const ImDrawData& data, const ImDrawList& list) {
     bool drawn = true;
     for (const ImDrawCmd& command : list.CmdBuffer) {
-        // A callback may draw by itself; the reset mark asks for nothing here, as no state is kept.
+        // A callback may draw by itself; the reset mark needs no action here, as no state is kept.
         if (command.UserCallback == ImDrawCallback_ResetRenderState) continue;
         if (command.UserCallback) {
             command.UserCallback(&list, &command);

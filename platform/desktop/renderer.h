@@ -5,8 +5,8 @@
 //
 // - Positions are pixels of the picture: DisplayPos is subtracted, FramebufferScale must be 1.
 // - A command's texture is the font atlas of the ImGui context in use, or an SDL_Texture* of this renderer.
-// - The atlas is sent again whenever it was rebuilt. ImGui clears its TexID then; we put a number there that
-//   names the build, not a texture's address, so that several renderers may draw the same lists.
+// - The atlas is uploaded again whenever it was rebuilt. ImGui clears its TexID then; we store the number of
+//   the build there, not a texture's address, so that several renderers may draw the same lists.
 // Sources: "Rendering" notes in imgui.h (ImDrawCmd, ImDrawData); SDL wiki, SDL_RenderGeometryRaw.
 
 struct ImDrawCmd;
@@ -19,19 +19,19 @@ namespace restand {
 
 class Renderer {
 public:
-    /// Draws on `target`, which must outlive it. `smooth`: between the atlas's pixels colours are blended;
-    /// without, the nearest is taken, which keeps letters as they are when the picture is drawn larger and
-    /// averaged.
+    /// Draws on `target`, which must outlive it. `smooth`: colours are blended between the atlas's pixels.
+    /// Without it the nearest pixel is taken, which keeps letters unchanged when the picture is drawn larger
+    /// and averaged.
     explicit Renderer(SDL_Renderer& target, bool smooth = true) : target_(target), smooth_(smooth) {}
     ~Renderer() { forget(); }
     Renderer(const Renderer&) = delete;
     Renderer& operator=(const Renderer&) = delete;
 
-    /// Draws over what is there; the clip rectangle is off afterwards. The ImGui context that made `data`
-    /// must be the current one. False: the system gave no texture or refused to draw (SDL_GetError says why).
+    /// Draws over the existing picture; clipping is off afterwards. The ImGui context that made `data` must
+    /// be the current one. False: the system gave no texture or refused to draw (SDL_GetError says why).
     [[nodiscard]] bool draw(const ImDrawData& data);
 
-    /// Lets the atlas's texture go; the next draw sends it again (the device was reset).
+    /// Frees the atlas's texture; the next draw uploads it again (the device was reset).
     void forget();
 
 private:
@@ -42,7 +42,7 @@ private:
     SDL_Renderer& target_;
     bool smooth_;
     SDL_Texture* atlas_ = nullptr;
-    void* build_ = nullptr;  // the build of the atlas that atlas_ holds
+    void* build_ = nullptr;  // the atlas build that atlas_ holds
 };
 
 }  // namespace restand

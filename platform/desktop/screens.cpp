@@ -16,7 +16,7 @@ namespace fs = std::filesystem;
 constexpr Viewport landscape{1280, 800, 5.87f};
 constexpr Viewport portrait{800, 1280, 5.87f};
 
-// A folder of our own for the demo workshop, gone afterwards.
+// A separate folder for the demo workshop, deleted afterwards.
 class Scratch {
 public:
     Scratch()
@@ -34,7 +34,7 @@ private:
     fs::path path_;
 };
 
-// One after the other on one workshop: what a scene does stays done for the next.
+// The scenes run in sequence on one workshop: each keeps the changes of the scenes before it.
 struct Scene {
     const char* name;
     Viewport viewport;
@@ -76,9 +76,9 @@ void work_as_first(Session& session) {
     act(session, act::SetPerson{session.app().state().ledger.people().front()->id});
 }
 
-// The old heights again, as if the rider had sat down once more.
+// The old heights again, as if the rider had sat down a second time.
 void check_as_before(Session& session) {
-    // The ledger folds the swap anew with every reading, so it is asked for each time.
+    // The ledger recomputes the swap after every reading, so it is fetched each time.
     for (const Point p : ride_heights) {
         const Swap* swap = open_swap(session.app().state());
         const StoredReading* before = swap ? swap->stored({Phase::before, ends_of(*swap).front(), p}) : nullptr;
@@ -88,7 +88,7 @@ void check_as_before(Session& session) {
     }
 }
 
-// What the swap asks before it, as the bike stands.
+// The values that the swap asks for first, from the bike's current set-up.
 void read_as_it_stands(Session& session) {
     const AppState& state = session.app().state();
     const SetUp stands = setup_now(state, state.bike);
@@ -109,8 +109,8 @@ void bike_number(Session& session, BikeField field, const std::string& text) {
     act(session, act::PadNext{});
 }
 
-// Five struts in the shock's place on the bike in the form, the wheel where its own points put it; one
-// misread by `slip`.
+// Measures five struts in place of the shock, on the bike in the form, with the wheel where its own points
+// put it; the third is misread by `mistake`, in mm.
 void strut_table(Session& session, double mistake) {
     const BikeBody body = session.app().state().form->body;
     const auto map = LinkageMap::of(*body.mechanism.linkage);
@@ -185,7 +185,7 @@ std::vector<Scene> workshop_scenes() {
          }}};
 }
 
-// The oldest baseline on the time line of the screen.
+// The oldest baseline on the screen's time line.
 Id old_baseline(Session& session) {
     Id found;
     for (const Entry& e : session.app().state().season.moments)

@@ -1,6 +1,6 @@
 #pragma once
-// Every screen as a picture, without a window: a fresh demo workshop is opened and worked on as a person
-// would.
+// Renders every screen as a picture, without a window: opens a fresh demo workshop and works on it as a
+// person would.
 
 #include <filesystem>
 
@@ -8,8 +8,8 @@
 
 namespace restand {
 
-/// Writes NAME.png for every screen into `folder` (made if missing), for a 10-inch tablet held either way.
-/// Errors: io (subject: the file), and what the demo workshop may refuse.
+/// Writes NAME.png for every screen into `folder` (made if missing), for a 10-inch tablet in both
+/// orientations. Errors: io (subject: the file), and the demo workshop's errors.
 Outcome write_screens(const std::filesystem::path& folder);
 
 }  // namespace restand

@@ -12,10 +12,10 @@ constexpr float mm_per_inch = 25.4f;
 constexpr float tablet_dpi = 149.0f;
 
 void set_hints() {
-    // Mouse and finger each speak for themselves.
+    // SDL must not translate mouse events into finger events or back.
     SDL_SetHint(SDL_HINT_TOUCH_MOUSE_EVENTS, "0");
     SDL_SetHint(SDL_HINT_MOUSE_TOUCH_EVENTS, "0");
-    // The click that brings the window to the front is a click on what is under it.
+    // The click that raises the window also acts on what is under it.
     SDL_SetHint(SDL_HINT_MOUSE_FOCUS_CLICKTHROUGH, "1");
     SDL_SetHint(SDL_HINT_RENDER_BATCHING, "1");
 }
@@ -24,7 +24,7 @@ Error refused() {
     return {ErrorCode::io, "window", SDL_GetError()};
 }
 
-// Never larger than the screen has room for.
+// Never larger than the screen allows.
 void fit_to_screen(int& width, int& height) {
     SDL_Rect room{};
     if (SDL_GetDisplayUsableBounds(0, &room) != 0 || room.w < 1 || room.h < 1) return;

@@ -1,7 +1,7 @@
 #pragma once
-// One SDL window with its renderer: what SDL reports goes in, events of app/host.h come out.
-// Pixels of the window are pixels of the picture (no SDL_WINDOW_ALLOW_HIGHDPI): one system of coordinates,
-// the density of the display enters only through Viewport::px_per_mm.
+// One SDL window with its renderer. It takes SDL events and returns events of app/host.h. Pixels of the
+// window are pixels of the picture (no SDL_WINDOW_ALLOW_HIGHDPI): one coordinate system. The density of the
+// display enters only through Viewport::px_per_mm.
 
 #include <memory>
 #include <string>
@@ -17,9 +17,9 @@ struct SDL_WindowEvent;
 
 namespace restand {
 
-/// Pixels per millimetre from a display's dots per inch. The environment's RESTAND_PX_PER_MM (2 to 40) goes
-/// first; a display that tells nothing or nonsense (below 60 or above 800 dpi) gets 149 dpi, a 10-inch
-/// tablet's, on which nothing comes out too small to be hit.
+/// Pixels per millimetre from a display's dots per inch. The environment variable RESTAND_PX_PER_MM (2 to 40)
+/// takes precedence. If the display reports no density or an implausible one (below 60 or above 800 dpi), 149
+/// dpi is used, a 10-inch tablet's: nothing is then too small to hit.
 float px_per_mm(float dots_per_inch);
 
 class Window {
@@ -36,18 +36,18 @@ public:
     /// Adds to `out` what `event` means for the app. False: the person wants to leave.
     bool read(const SDL_Event& event, std::vector<Event>& out);
 
-    /// What was on the glass has been lost, or never was there; true until the next show().
+    /// The picture shown has been lost, or there was none yet; true until the next show().
     bool is_blank() const { return blank_; }
 
-    /// Nobody sees the glass now (minimised): drawing can wait.
+    /// The window is not visible (minimised): drawing can wait.
     bool is_hidden() const;
     void hide();
 
-    /// Puts a frame on the glass. False: SDL refused (SDL_GetError says why).
+    /// Shows a frame. False: SDL refused (SDL_GetError says why).
     bool show(const ImDrawData& frame);
 
-    /// Shows or hides the system's keyboard where it has one. Where it has none, typing is always heard:
-    /// gauges that type need no field to be open.
+    /// Shows or hides the system's keyboard where it has one. Where it has none, typing is always received:
+    /// gauges that type need no open field.
     void want_text(bool wanted);
 
 private:

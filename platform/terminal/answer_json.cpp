@@ -10,7 +10,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-// Adding 0 takes the sign off a negative zero.
+// Adding 0 removes the sign of a negative zero.
 Json number(double value) {
     return std::isfinite(value) ? Json(value + 0.0) : Json(nullptr);
 }

@@ -1,6 +1,6 @@
 #pragma once
-// The result of `restand solve` as JSON. Every key is in case.md; numbers print so that
-// reading them back gives the same double; a number that is not known is null.
+// The result of `restand solve` as JSON. Every key is in case.md. Numbers are printed so that reading them
+// back gives the same double; an unknown number is null.
 //
 //   { "restand_result": 1, "status": "solved" | "no_solution", "held": …, "answer": …, "predicted": …,
 //     "residual_mm": …, "limits": [{code, message, beyond_mm, bound_mm}], "detent": {answer, predicted,
@@ -11,7 +11,7 @@
 namespace restand {
 
 std::string answer_json(const CaseFile& file, const UncertainAnswer& uncertain);
-// A case that is sound and has no answer at all; `error.detail` names the limit in the way.
+// A case that is sound but has no answer; `error.detail` names the limit that prevents it.
 std::string no_solution_json(const CaseFile& file, const Error& error);
 
 }  // namespace restand

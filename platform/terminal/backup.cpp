@@ -12,7 +12,7 @@
 namespace restand {
 namespace {
 
-// Beside the workshop file, in a folder of their own.
+// In a separate folder beside the workshop file.
 std::string usual_folder(const std::string& workshop) {
     return (std::filesystem::path(workshop).parent_path() / "backups").string();
 }
@@ -21,7 +21,7 @@ std::string folder_of(const Request& request, const WorkshopPath& where) {
     return request.operands.empty() ? usual_folder(where.path) : std::string(request.operands.front());
 }
 
-// Who the device is before a restore; a file too damaged to say so had the host's name.
+// The device's name before a restore; a file too damaged to give it had the host's name.
 Sender as_it_was(const std::string& workshop) {
     const Result<Store> store = Store::open(workshop, Store::Mode::read);
     if (!store) return {0, host_name(), 0, {}};
@@ -29,7 +29,7 @@ Sender as_it_was(const std::string& workshop) {
     return sender ? std::move(*sender) : Sender{store->device(), host_name(), 0, {}};
 }
 
-// The device that made a copy, by the digits in its name.
+// The device that made a copy, found by the digits in the copy's name.
 std::string whose(std::uint64_t device, std::uint64_t own) {
     if (device == 0) return padded("device unknown", 18);
     if (device == own) return padded("this device", 18);

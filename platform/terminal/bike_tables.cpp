@@ -39,7 +39,7 @@ void put_attitude(Json& out, const Attitude& a) {
     out["arm_to_ground_deg"] = number(in_degrees(a.arm_to_ground));
 }
 
-// What both ends do: of a bike that stands and of one in a pose.
+// Fields shared by both ends: of a bike in equilibrium and of one in a pose.
 template <class Bike>
 void put_ends(Json& out, const Bike& s) {
     out["rear_travel_mm"] = number(s.rear_travel);
@@ -147,7 +147,7 @@ Json check_json(const TableCheck& t) {
     return out;
 }
 
-// Full precision, always with a point: other programs read it. Empty: not known.
+// Full precision, always with a decimal point: other programs read it. Empty: not known.
 std::string csv_number(double value) {
     return std::isfinite(value) ? Json(value + 0.0).dump() : "";
 }

@@ -1,6 +1,6 @@
 #pragma once
-// A bike case's results as JSON and CSV. Every key is in case.md; numbers print so that reading them
-// back gives the same double, and a number that is not known is null.
+// A bike case's results as JSON and CSV. Every key is in case.md. Numbers are printed so that reading them
+// back gives the same double; an unknown number is null.
 
 #include <span>
 
@@ -14,21 +14,21 @@ namespace restand {
 struct StanceResult {
     std::optional<StandingBike> alone, with_rider;
     StopForces alone_stops{}, rider_stops{};
-    std::vector<Length> alone_rests{}, rider_rests{};  // shock travel of every rest; it stands at the first
-    std::optional<AtPose> at_pose;  // of the case, where it asks for a pose
+    std::vector<Length> alone_rests{}, rider_rests{};  // shock travel of each equilibrium; it stands at the first
+    std::optional<AtPose> at_pose;  // only if the case asks for a pose
     std::optional<Squat> squat;  // with the rider
-    std::optional<Weighed> weighed;  // of the case, where it was on scales
+    std::optional<Weighed> weighed;  // only if the case has scale readings
 };
-// Error: of the bike alone, which stands where nothing does.
+// Error: of the bike without rider, if it has no equilibrium.
 Result<StanceResult> stance(const WholeBike& bike);
-// What moved how far from the points typed to those that fit best: keys of the case file; mm.
+// How far each point moved from the typed position to the best fit: keys of the case file; mm.
 using Moves = std::vector<std::pair<std::string, std::vector<double>>>;
 Moves moves_of(const MeasuredLinkage& typed, const LinkageCheck::Best& best);
 
 std::string stance_json(const StanceResult& stance);
 // A sound case whose bike has no answer: `of` is "stance", "linkage", "chain" or, of a swap, "result".
 std::string no_answer_json(std::string_view of, const Error& error);
-// With the check of the table it was measured by, where there is one.
+// With the check of the table it was measured by, if there is one.
 struct TableCheck {
     MeasuredLinkage of;
     LinkageCheck check;

@@ -1,4 +1,4 @@
-// restand check FILE: what is it, and is it whole? Told by the first bytes, not by the name.
+// restand check FILE: what kind of file is it, and is it whole? Decided by the first bytes, not by the name.
 
 #include <filesystem>
 
@@ -52,7 +52,7 @@ int check_case(const std::string& name, std::ostream& out, std::ostream& err) {
     if (is_bike_case(*text)) {
         Result<BikeCase> whole = read_bike_case(*text, Aims::as_typed);
         if (!whole) return complain(err, of_file(whole.error(), name));
-        // That a bike finds no place to stand is a result, and no fault of the case.
+        // A bike without an equilibrium is a result, not an error in the case.
         const Outcome aims = measure_aims(*whole);
         if (!aims && aims.error().code != ErrorCode::no_solution) return complain(err, of_file(aims.error(), name));
         out << name << ": case of a bike, whole\n";

@@ -48,7 +48,7 @@ std::string device_name(const DeviceNames& devices, std::uint64_t incarnation) {
 
 namespace {
 
-// What a workshop knows of devices.
+// What a workshop knows about devices.
 struct Known {
     std::vector<Entry> opening;
     DeviceNames names;
@@ -96,7 +96,8 @@ Outcome come_back(Store& store) {
 
 namespace {
 
-// By its name, or by the start of its number; a whole number may be one that is known of a place only.
+// Finds a device by its name or by the start of its number; a whole number may also be one known only from a
+// place.
 Result<std::uint64_t> device_called(std::string_view word, const Known& known) {
     std::set<std::uint64_t> all, found;
     for (const auto& [device, range] : known.holds) all.insert(device);

@@ -1,4 +1,4 @@
-// exchange: puts what a folder or a server lacks, takes what this workshop lacks, says who lacks what.
+// exchange: sends what a folder or a server lacks, takes what this workshop lacks, reports who lacks what.
 
 #include "core/sync/sync_bundle.h"
 
@@ -14,11 +14,11 @@ namespace {
 struct Traffic {
     std::uint64_t put = 0, taken = 0;
     std::vector<Error> refused;
-    std::string clocks;       // what is wrong with them
+    std::string clocks;       // what is wrong with the clocks
     std::vector<Seen> seen;
 };
 
-// Put first: then the place holds all that is ours, and only what is new comes back.
+// Sends first: then the place holds all our entries, and only new ones come back.
 template <class Place>
 Result<Traffic> exchange_with(const Place& place, Store& store) {
     Traffic traffic;
@@ -38,7 +38,7 @@ Result<Traffic> exchange_with(const Place& place, Store& store) {
     traffic.refused.insert(traffic.refused.end(), merged->refused.begin(), merged->refused.end());
     if (merged->added > 0) {
         if (const auto back = come_back(store); !back) return back.error();
-        // Once more, so that the place knows what we hold now.
+        // Sends again, so that the place knows what we hold now.
         me = sender_of(store);
         if (!me) return me.error();
         const auto again = put(place, *me, those);
@@ -71,8 +71,7 @@ int report(const Result<Traffic>& traffic, const std::string& place, const Works
     out << place << ": " << traffic->put << (traffic->put == 1 ? " entry" : " entries") << " put, " << traffic->taken << " taken\n";
     print_seen(*traffic, out);
     if (!traffic->clocks.empty()) err << "restand: " << traffic->clocks << "\n";
-    // Half-written and damaged files are no fault of this device: they are named, and looked at again next
-    // time.
+    // Half-written and damaged files are not this device's fault: they are named, and read again next time.
     for (const Error& one : traffic->refused) err << "restand: passed over: " << plain_line(sentence(one)) << "\n";
     return exit_done;
 }
@@ -82,7 +81,7 @@ int meet_at(const Place& place, const std::string& shown, const Request& request
             std::ostream& err) {
     const Result<WorkshopPath> at = workshop_path(request.workshop);
     if (!at) return complain(err, at.error());
-    // The place is known to be there before the workshop file is even opened, let alone made.
+    // The place is known to exist before the workshop file is opened or made.
     if (const auto there = look(place, Sender{}); !there) return complain(err, there.error());
     Result<Store> store = open_to_write(*at, Store::Mode::create, err);
     if (!store) return complain(err, store.error());

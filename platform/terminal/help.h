@@ -6,8 +6,8 @@
 
 namespace restand {
 
-// Of one command, of a page of the reference ("commands", "case", "tables", "exchange"), or of both where they share a
-// name; of the whole program when `about` names none.
+// For one command, for a page of the reference ("commands", "case", "tables", "exchange"), or for both where
+// they share a name; for the whole program when `about` names none.
 std::string help_text(std::string_view about);
 
 }  // namespace restand

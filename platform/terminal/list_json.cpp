@@ -69,7 +69,7 @@ std::string baselines_json(const Ledger& ledger, const Id& bike) {
 
 std::string baseline_json(const Ledger& ledger, const Baseline& baseline) {
     Json out = head_of(ledger, baseline);
-    // The values as the ledger's own body has them: readings as typed, who, when, from which swap.
+    // The values as in the ledger's own body: readings as typed, who, when, from which swap.
     const Json body = Json::parse(body_json(baseline.body), nullptr, false);
     out["values"] = body.is_object() && body.contains("values") ? body["values"] : Json::array();
     return printed(out);

@@ -16,7 +16,7 @@ Error of_table(Error error) {
     return error;
 }
 
-// A word of a key as people read it: "rear_height" is "rear height".
+// A word of a key in readable form: "rear_height" is "rear height".
 std::string plain_key(std::string_view key) {
     std::string text(key);
     for (char& c : text)
@@ -36,7 +36,7 @@ void print_travel(std::span<const TravelRow> rows, std::ostream& out) {
             << at_right(print_fixed(in_newton_per_mm(r.wheel_rate), 2), 12) << "\n";
 }
 
-// The verdict first, then every pair, then the points that would fit best.
+// The verdict first, then every pair, then the best-fit points.
 void print_check(const TableCheck& t, std::ostream& out) {
     const auto& [of, check] = t;
     const auto hundredths = [](Length l) { return print_fixed(in_mm(l), 2); };
@@ -117,7 +117,7 @@ const char* unit_of(TargetKind kind) {
             return "mm";
     }
 }
-// A ratio to three decimals: no two of teeth look alike.
+// A ratio to three decimals: this distinguishes different ratios of teeth.
 int decimals_of(TargetKind kind, int usual) {
     return kind == TargetKind::final_drive ? 3 : usual;
 }
@@ -156,7 +156,7 @@ void print_trouble(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
     out << "\n";
 }
 
-// Which way a thread is turned: a collar or cap in shortens its spring.
+// The direction to turn a thread: a collar or cap turned in shortens its spring.
 const char* plan_of(Adjustable what, double moved) {
     const bool collar = what == Adjustable::shock_installed || what == Adjustable::fork_installed;
     if (collar) return moved < 0 ? " in" : " out";
@@ -247,7 +247,7 @@ int chain_of(const Request& request, std::ostream& out, std::ostream& err) {
         print_chain(*chain, *c, out);
     else
         out << (request.csv ? chain_csv(chain->rows) : chain_json(*chain));
-    // One that does not go round as it is, and cannot be made to by the axle, is no chain.
+    // A chain that does not close as it is, and cannot be made to by moving the axle, is invalid.
     const bool goes_round = chain->setting.tight.excess.value >= 0.0 || (chain->wanted && chain->fits);
     return chain->fits && goes_round ? exit_done : exit_not_held;
 }

@@ -115,7 +115,7 @@ std::string section(const std::string& title, const std::string& body) {
     return body.empty() ? "" : "\n" + title + "\n" + body;
 }
 
-// What the verdict of the whole page is, and what is in the way.
+// The verdict of the whole page, and what prevents an answer.
 std::string verdict(const CaseFile& file, const Answer& a) {
     std::string text = a.held ? "Ride height with rider is held within " +
                                     print_fixed(in_mm(file.swap.tolerance), 1) + " mm.\n"

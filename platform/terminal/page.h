@@ -1,5 +1,5 @@
 #pragma once
-// The answer as one page for people, in the order of doing; to read on the screen or to tape to the toolbox.
+// The answer as one page for people, in the order of the work; for the screen or printed for the toolbox.
 
 #include <string>
 

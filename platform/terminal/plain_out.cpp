@@ -10,7 +10,7 @@ constexpr unsigned char two_byte_start = 0xC2;  // UTF-8 of U+0080 to U+00BF
 bool is_control(unsigned char c) {
     return c < 0x20 || c == 0x7f;
 }
-// The second byte behind C2 of U+0080 to U+009F.
+// The second byte after C2 of U+0080 to U+009F.
 bool ends_c1(unsigned char c) {
     return c >= 0x80 && c <= 0x9f;
 }
@@ -35,7 +35,7 @@ bool PlainOut::escape(unsigned char c) {
     return to_.sputn(text, sizeof text) == sizeof text;
 }
 
-// What stood alone after all: a carriage return is a control character, C2 is somebody's broken text.
+// The held byte stands alone: a carriage return is a control character, C2 is broken text.
 bool PlainOut::put_held() {
     const unsigned char held = std::exchange(held_, static_cast<unsigned char>(0));
     if (held == '\r') return escape(held);
@@ -62,7 +62,7 @@ int PlainOut::overflow(int value) {
     return good ? value : std::char_traits<char>::eof();
 }
 
-// Text of a whole table comes this way: what may pass goes on in one piece.
+// The text of a whole table comes this way: allowed text is passed on in one piece.
 std::streamsize PlainOut::xsputn(const char* text, std::streamsize size) {
     const auto passes = [](unsigned char c) { return c != two_byte_start && (!is_control(c) || c == '\n' || c == '\t'); };
     std::streamsize done = 0;

@@ -1,7 +1,7 @@
 #pragma once
-// The one way of text to a terminal. Names and notes come from other devices' files; what a terminal would obey
-// (escape sequences, backspaces) is shown as its number, "\u001b", and never sent. Line ends and tabs pass.
-// In JSON such an escape is the character itself, so nothing is lost to other programs.
+// All text to a terminal goes through here. Names and notes come from other devices' files. Characters that a
+// terminal would act on (escape sequences, backspaces) are shown as their number, "\u001b", and never sent.
+// Line ends and tabs pass. In JSON such an escape is the character itself, so other programs lose nothing.
 
 #include <ostream>
 #include <streambuf>
@@ -24,10 +24,10 @@ private:
     bool put_held();
     bool escape(unsigned char c);
     std::streambuf& to_;
-    unsigned char held_ = 0;  // '\r' or 0xC2, until the byte behind it is known; 0: none
+    unsigned char held_ = 0;  // '\r' or 0xC2, until the next byte is known; 0: none
 };
 
-// One line of text: line ends and tabs, too, become blanks.
+// One line of text: line ends and tabs also become blanks.
 std::string plain_line(std::string_view text);
 
 }  // namespace restand

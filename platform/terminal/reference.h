@@ -1,5 +1,6 @@
 #pragma once
-// The pages of the reference, which lie beside the code that keeps to them, in the program itself (reference.cmake).
+// The pages of the reference, embedded in the program (reference.cmake). Each file is stored beside the code
+// it describes.
 
 #include <span>
 

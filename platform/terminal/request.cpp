@@ -18,7 +18,7 @@ std::string cap_text(std::uint64_t cap) {
     return std::to_string(cap >> 20) + " MB";
 }
 
-// Reads at most one byte more than allowed, so that a pipe without end is noticed.
+// Reads at most one byte more than allowed, so that an endless pipe is detected.
 Result<std::string> read_stream(std::istream& in, std::string_view name, std::uint64_t cap, std::uint64_t expected,
                                 std::string_view start) {
     std::string bytes;
@@ -63,7 +63,7 @@ constexpr std::array valued = {
     Valued{"-o", "name the file to write behind it", &Request::output},
 };
 
-// Takes one option, with its value when it has one; nullopt when all is well.
+// Reads one option, with its value if it has one; nullopt when all is well.
 std::optional<Error> read_option(std::span<const std::string_view> args, std::size_t& i, Request& request) {
     const std::string_view word = args[i];
     for (const Switch& one : switches)

@@ -1,6 +1,6 @@
 #pragma once
-// What was asked on the command line, after the words were sorted into command, operands and options; and
-// what every command shares: exit codes, the way files are read and named in messages.
+// The parsed command line (command, operands and options), and what every command shares: exit codes, how
+// files are read and named in messages.
 
 #include <optional>
 #include <ostream>
@@ -25,7 +25,7 @@ struct Request {
     bool json = false, text = false, replace = false, help = false, version = false;
     bool yes = false, month_first = false, schema = false, letter = false, csv = false, other = false;
 };
-// Errors: unknown_key (an option nobody knows; detail: the nearest), missing (an option without its value).
+// Errors: unknown_key (an unknown option; detail: the nearest), missing (an option without its value).
 Result<Request> read_request(std::span<const std::string_view> args);
 
 // Where the workshop file is: --file, else the person's own (desktop/places.h). Error io: no such place.
@@ -36,8 +36,8 @@ struct WorkshopPath {
 Result<WorkshopPath> workshop_path(std::optional<std::string_view> given);
 
 // All bytes of a file or of standard input ("-"), no more than `cap`. A larger file is refused by its size
-// alone, one that does not begin with `start` by its first bytes. Errors, subject = as typed: not_found, wrong_type (a
-// folder, a device), not_ours (another start), too_large, io.
+// alone; one that does not begin with `start`, by its first bytes. Errors, subject = as typed: not_found,
+// wrong_type (a folder, a device), not_ours (another start), too_large, io.
 Result<std::string> read_bytes(std::string_view name, std::uint64_t cap, std::string_view start = {});
 inline constexpr std::string_view bundle_start = "RSTD";
 
@@ -47,7 +47,7 @@ int solve(const Request& request, std::ostream& out, std::ostream& err);
 int stance_of(const Request& request, std::ostream& out, std::ostream& err);
 int linkage_of(const Request& request, std::ostream& out, std::ostream& err);
 int chain_of(const Request& request, std::ostream& out, std::ostream& err);
-// Errors of a case's text name a field or a line; the file goes before it.
+// Errors of a case's text name a field or a line; the file's name is put first.
 Error in_case(std::string_view name, Error error);
 // `restand solve` of a case of the whole bike.
 int solve_whole(const Request& request, std::string_view text, std::ostream& out, std::ostream& err);

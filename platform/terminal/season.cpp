@@ -15,7 +15,7 @@ namespace {
 constexpr std::size_t page_size = 200;
 constexpr std::string_view now_word = "now:";
 
-// One line of what a moment says; `names` knows the baselines that a way back leads to.
+// One line for a moment; `names` contains the baselines that a restore plan leads to.
 std::string said(const Body& body, const Ledger& names) {
     if (const auto* b = std::get_if<SwapBody>(&body)) return wording::parts(b->parts);
     if (const auto* b = std::get_if<EventBody>(&body))
@@ -46,7 +46,7 @@ Result<TimeLine> time_line(const Store& store, HistoryQuery query) {
     return line;
 }
 
-// As a bike is now, from its newest baseline and what was changed since.
+// The bike's current set-up, from its newest baseline and the changes since.
 Result<SetUp> setup_now(Workshop& workshop, const Id& bike) {
     const auto entries = workshop.store.setup(bike, latest);
     if (!entries) return entries.error();

@@ -5,7 +5,7 @@
 
 namespace restand {
 
-// Exit codes as terminal.h. A file that is there stays unless --replace is given.
+// Exit codes as terminal.h. An existing file is kept unless --replace is given.
 int sheet(const Request& request, std::ostream& out, std::ostream& err);
 
 }  // namespace restand

@@ -27,7 +27,7 @@ int solve(const Request& request, std::ostream& out, std::ostream& err) {
 
     const Result<UncertainAnswer> uncertain = uncertain_answer(file->swap, file->inputs, file->remake);
     if (!uncertain) {
-        // Sound input without an answer still gets its result; anything else was bad input.
+        // Sound input without an answer still gets its result; any other failure is bad input.
         if (uncertain.error().code != ErrorCode::no_solution) return complain(err, in_case(name, uncertain.error()));
         if (request.text)
             out << "DO NOT FIT IT SO: " << sentence(uncertain.error()) << "\n";

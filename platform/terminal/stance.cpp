@@ -1,4 +1,4 @@
-// restand stance CASE.json: how the bike stands, and how it is in a pose that is asked for.
+// restand stance CASE.json: the bike's equilibrium, and its values in a pose that the case asks for.
 
 #include <cmath>
 
@@ -53,7 +53,7 @@ Rows rows_of(const StandingBike& s) {
     return rows;
 }
 
-// The loads with the rider, where there is one.
+// The loads with the rider, if there is one.
 Rows rows_of(const AtPose& at) {
     const double unknown = std::nan("");
     const auto& l = at.with_rider ? at.with_rider : at.alone;
@@ -89,7 +89,7 @@ void print_stops(const StandingBike& s, const StopForces& stops, const char* who
     if (s.fork_bottomed) out << who << " the fork is at the end of its travel" << newtons(stops.fork);
 }
 
-// Where it would stay as well, if it were pushed there.
+// The other equilibria: the bike would stay there if it were pushed there.
 void print_rests(const std::vector<Length>& rests, const char* who, std::ostream& out) {
     if (rests.size() < 2) return;
     out << who << " it comes to rest in more than one place, with the shock in by";
@@ -129,7 +129,7 @@ int stance_of(const Request& request, std::ostream& out, std::ostream& err) {
     if (no_table(request, err)) return exit_bad_input;
     const auto c = case_of(request);
     if (!c) return complain(err, c.error());
-    // A pose asks for no masses; how the bike stands does.
+    // A pose needs no masses; the equilibrium does.
     auto s = c->pose && !c->bike.masses ? Result<StanceResult>(StanceResult{}) : stance(c->bike);
     if (!s) return no_answer(request, s.error(), out, err);
     s->weighed = c->weighed;

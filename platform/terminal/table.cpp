@@ -118,7 +118,7 @@ int write_records(const Request& request, const std::vector<PreviewLine>& lines,
     for (const PreviewLine& line : lines) {
         if (!line.record) continue;
         NewEntry entry = encode(*line.record, bike);
-        // Taking a table again must not double a season.
+        // Importing a table again must not store a season twice.
         if (there.insert(entry.body).second)
             records.push_back(std::move(entry));
         else

@@ -1,6 +1,6 @@
 #pragma once
-// The season's answers as JSON for other programs: the time line, a comparison, a way back. Keys are in the
-// tables.md; values canonical, units as in tables.h; what is not known is null.
+// The season's answers as JSON for other programs: the time line, a comparison, a restore plan. Keys are in
+// tables.md; values canonical, units as in tables.h; unknown values are null.
 
 #include <span>
 #include <string>

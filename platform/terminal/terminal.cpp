@@ -13,7 +13,7 @@ namespace restand {
 namespace {
 
 struct Command {
-    std::string_view name, operands;  // what it needs behind it; "[…]": may be left out
+    std::string_view name, operands;  // the operands it needs; "[…]": optional
     int (*run)(const Request&, std::ostream&, std::ostream&);
 };
 constexpr std::array commands = {
@@ -41,7 +41,7 @@ int unknown_command(std::string_view word, std::ostream& err) {
     return exit_bad_input;
 }
 
-// The right number of words behind the command; nullopt when all is well.
+// Checks the count of operands after the command; nullopt when it is right.
 std::optional<int> wrong_operands(const Command& command, const Request& request, std::ostream& err) {
     const std::string_view list = command.operands;
     const std::size_t most = list.empty() ? 0 : 1 + static_cast<std::size_t>(std::ranges::count(list, ' '));

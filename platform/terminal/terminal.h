@@ -1,5 +1,5 @@
 #pragma once
-// The command line: what Restand answers without a window. `args` are the words behind the program's name.
+// The command line: answers without a window. `args` are the words after the program's name.
 //
 // Returns the exit code:  0 done, the answer holds the baseline
 //                         2 bad input: a sentence on `err` names what and where; nothing was changed

@@ -1,5 +1,5 @@
-// bikes, baselines, show, export, import: the workshop file from the command line. Reading opens it
-// read-only.
+// bikes, baselines, show, export, import: the workshop file from the command line. Commands that only read
+// open it read-only.
 
 #include "platform/terminal/workshop.h"
 
@@ -45,7 +45,7 @@ int baselines(const Request& request, std::ostream& out, std::ostream& err) {
     if (!bike) return complain(err, bike.error());
     if (request.json) return out << baselines_json(ledger, (*bike)->id), exit_done;
 
-    // `show` looks among all bikes, so the ids printed must tell them all apart.
+    // `show` searches all bikes, so the printed ids must be unique among them all.
     std::vector<Id> ids;
     for (const Baseline* baseline : all_baselines(ledger)) ids.push_back(baseline->id);
     const std::size_t id_length = telling(ids);
@@ -93,7 +93,7 @@ int export_bundle(const Request& request, std::ostream& out, std::ostream& err) 
     if (!at) return complain(err, at.error());
     const Result<Store> store = Store::open(at->path, Store::Mode::read);
     if (!store) return complain(err, as_shown(store.error(), *at));
-    // Damage is not passed on.
+    // Damage is not exported.
     if (const auto whole = known_whole(*store, *at); !whole) return complain(err, whole.error());
     auto entries = store->all();
     if (!entries) return complain(err, as_shown(entries.error(), *at));
@@ -123,7 +123,7 @@ Result<std::vector<Entry>> of_bundle(const std::string& name) {
     return error;
 }
 
-// Opened for reading: the other file stays as it is.
+// Opened for reading: the other file is not changed.
 Result<std::vector<Entry>> of_workshop(const std::string& name) {
     const WorkshopPath other{name, name};
     const Result<Store> store = Store::open(name, Store::Mode::read);
@@ -146,7 +146,7 @@ int import_bundle(const Request& request, std::ostream& out, std::ostream& err) 
     const auto entries = workshop ? of_workshop(name) : of_bundle(name);
     if (!entries) return complain(err, entries.error());
 
-    // What is imported is known to be whole before the workshop file is even opened.
+    // The import is checked to be whole before the workshop file is opened.
     const Result<WorkshopPath> at = workshop_path(request.workshop);
     if (!at) return complain(err, at.error());
     Result<Store> store = open_to_write(*at, Store::Mode::create, err);

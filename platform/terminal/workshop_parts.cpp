@@ -1,4 +1,4 @@
-// What the commands on a workshop file share.
+// Shared by the commands on a workshop file.
 
 #include "platform/terminal/workshop.h"
 
@@ -167,7 +167,7 @@ bool is_the_workshop(const Request& request, const std::string& name) {
     const Result<WorkshopPath> at = workshop_path(request.workshop);
     if (!at) return false;
     std::error_code failed;
-    // What SQLite and the lock keep beside it belongs to it.
+    // The files that SQLite and the lock keep beside the workshop belong to it.
     for (const char* more : {"", "-journal", "-wal", "-shm", ".lock"})
         if (std::filesystem::equivalent(name, at->path + more, failed)) return true;
     return false;

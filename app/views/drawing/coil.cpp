@@ -10,7 +10,7 @@ double Coil::pitch() const {
 }
 
 double Coil::drawn_wire() const {
-    const double closed = length / (turns + 1.5);  // wire at which neighbouring strands touch
+    const double closed = length / (turns + 1.5);  // wire diameter at which adjacent turns touch
     return std::min({wire, 0.8 * closed, 0.5 * radius});
 }
 

@@ -1,4 +1,4 @@
-// The dampers upright and large; their adjusters are what is read.
+// The dampers, upright and large, to show their adjusters.
 
 #include <algorithm>
 #include <array>

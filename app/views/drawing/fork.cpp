@@ -66,7 +66,7 @@ ForkSpots draw_leg(Pen& pen, const Place& place, const UnitSizes& sizes, double 
             .half_width = tube_half};
 }
 
-// Behind the tube's wall: dashed. Strands in front only, so that the dashes still read as a coil.
+// Dashed, because it is inside the tube. Front strands only, so that the dashes look like a coil.
 void draw_hidden_spring(Pen& pen, const Place& place, const UnitSizes& sizes, double now, Ink ink) {
     const double top = now - 40,
                  length = std::max(std::min(sizes.installed - (sizes.length - now), top - 90), 20.0);

@@ -22,7 +22,7 @@ Vec2 shock_mount(const Plan& plan) {
 
 void draw_rear_frame(Pen& pen, const Plan& plan, bool cut) {
     const Vec2 mark = plan.rear_mark(), top = shock_mount(plan);
-    const double crown = std::max(top.y, 125.0);  // a short shock still leaves the plate its height
+    const double crown = std::max(top.y, 125.0);  // minimum plate height, for a short shock
     const double rail = crown + 34;               // the tail's rail leaves the frame above the shock
     if (cut) {
         // The main beam goes on to the steering head: cut by hand. Behind plate and tail.

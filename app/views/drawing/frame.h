@@ -1,5 +1,5 @@
 #pragma once
-// What does not move: frame, subframe with the fixed mark, yokes and bar, and for the whole bike its tank,
+// Fixed parts: frame, subframe with the fixed mark, yokes and bar, and for the whole bike its tank,
 // seat and engine. All schematic; they start and end at points that are to scale.
 
 #include "app/views/drawing/pen.h"

@@ -1,8 +1,8 @@
 #pragma once
-// The draughtsman's hand: lines, arcs and the few small signs every part is made of, as polylines in mm.
-// Round things are cut into chords of at most 3°, which no screen shows as corners.
+// Drawing primitives: lines, arcs and the few small symbols that every part uses, as polylines in mm.
+// Arcs are divided into chords of at most 3°; the corners are not visible on a screen.
 //
-// Strokes go on the sheet back to front: a filled outline hides what was drawn before it.
+// Strokes are drawn back to front: a filled outline hides what was drawn before it.
 
 #include <span>
 
@@ -42,9 +42,9 @@ public:
     void dimension(Point point, Vec2 a, Vec2 b, double offset);
     void spot(BikeField field, Vec2 at);
     void dimension(BikeField field, Vec2 a, Vec2 b, double offset);
-    void way(Point point, Vec2 along);   // unit: which way the number grows
+    void way(Point point, Vec2 along);   // unit vector in which the number increases
     void trail(Vec2 axis, Vec2 contact);  // both on the ground
-    void view(Vec2 low, Vec2 high);  // shown when brought back
+    void view(Vec2 low, Vec2 high);  // shown after the view is reset
 
 private:
     BikePicture& picture_;

@@ -20,7 +20,7 @@ std::optional<double> value(std::optional<Length> l) {
     return in_mm(*l);
 }
 
-// Topped out: as said, else as read, else a little over what is drawn, else the guess.
+// Topped-out height: as given, else as measured, else slightly above the drawn height, else the guess.
 Heights heights_of(const PictureInput& input, double guess) {
     Heights h;
     const auto said =

@@ -1,5 +1,5 @@
 #pragma once
-// The numbers the drawing is made from: what is known of the bike, tamed, and a schematic guess for the rest.
+// The numbers the drawing is made from: known values of the bike, clamped; schematic guesses for the rest.
 // Nothing behind this header sees a NaN, an infinity or a length that cannot be drawn.
 //
 //   rear:   axle(h) = (−L·cos α, −L·sin α),  sin α = sin α0 − (h0 − h)/L
@@ -9,7 +9,7 @@
 //           one. The axle moves along the steering axis; the height is read along the fork, or vertically
 //           where the bike's front leverage is not 1.
 //
-// Simplification: heights and lengths are those of one plane; the chain line and the lean are not drawn.
+// Simplification: heights and lengths are those of one plane; chain line and lean of the bike are not drawn.
 
 #include "app/views/bike_drawing.h"
 #include "app/views/drawing/vec.h"
@@ -17,7 +17,7 @@
 
 namespace restand::drawing {
 
-// Value where finite, else the guess; kept inside what can be drawn.
+// The value if finite, else the guess; clamped to low..high.
 double tame(std::optional<double> value, double guess, double low, double high);
 
 struct UnitSizes {        // a shock, or a fork leg, topped out; mm
@@ -67,7 +67,7 @@ struct Plan {
 };
 Plan plan_of(const PictureInput& input);
 
-// Everything this scene shows of this end was measured; frame, seat and linkage never are.
+// True if everything this scene shows of this end was measured, except frame, seat and linkage.
 bool all_measured(const PictureInput& input);
 
 }  // namespace restand::drawing

@@ -1,5 +1,5 @@
 #pragma once
-// One function a scene: puts its parts on the sheet, names where each point is measured, and sets the view.
+// One function per scene: it draws the parts, marks where each point is measured, and sets the view.
 
 #include "app/views/drawing/frame.h"
 #include "app/views/drawing/swingarm.h"

@@ -16,7 +16,7 @@ struct Stations {
 
 Stations stations(const UnitSizes& u, double now) {
     Stations s;
-    s.scale = std::clamp(u.length / 310, 0.55, 1.4);  // small units have small ends
+    s.scale = std::clamp(u.length / 310, 0.55, 1.4);  // end size scales with unit length
     const double foot = 44 * s.scale;
     s.eye = now;
     s.seat = now - foot;

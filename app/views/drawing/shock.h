@@ -13,7 +13,7 @@
 
 namespace restand::drawing {
 
-struct ShockSpots {  // where its points are measured, on the sheet
+struct ShockSpots {  // where its points are measured, in the drawing
     Vec2 body_eye, rod_eye;
     Vec2 collar, seat;  // the spring's two ends, on the axis
     Vec2 spring_side;   // outer edge of the spring at mid length, away from the reservoir

@@ -1,4 +1,4 @@
-// The end standing on its wheel: what moves, what it is measured from, and the ground.
+// One end standing on its wheel: moving parts, measuring references and the ground.
 
 #include <algorithm>
 #include <array>

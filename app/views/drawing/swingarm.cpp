@@ -55,7 +55,7 @@ void ghost_arm(Pen& pen, const Plan& plan, double height, Ink ink) {
 }
 
 namespace {
-// By its own points, at the droop that belongs to this height.
+// The measured points of the linkage, at the droop of this height.
 std::optional<Linkage> measured_linkage(const Plan& plan, double height) {
     const Vec2 axle = plan.rear_axle(height);
     const auto at = place_at(*plan.linkage, radians(std::atan2(-axle.y, -axle.x)));

@@ -1,4 +1,4 @@
-// The whole bike from its right side: what is known of the chassis to scale, the rest handsome.
+// The whole bike from its right side: known chassis dimensions to scale, the rest schematic.
 
 #include <algorithm>
 
@@ -35,7 +35,7 @@ void anchor_chassis(Pen& pen, const Plan& plan, Vec2 rear, Vec2 front, double fl
     pen.spot(BikeField::note, plan.rear_mark() + Vec2{60, 80});
 }
 
-// Which way the adjusters go; and where the fork's is, when the rear is what the drawing is about.
+// Directions of the adjusters; and the fork's place when the drawing is about the rear.
 void anchor_adjusters(Pen& pen, const SceneInput& scene, Vec2 rear, Vec2 front) {
     const auto& [input, plan] = scene;
     const Linkage link = linkage_at(plan, plan.rear.drawn);
@@ -53,7 +53,7 @@ void whole_bike(Pen& pen, const SceneInput& scene) {
     const bool at_rear = input.end == End::rear;
     const Vec2 rear = plan.rear_axle(plan.rear.drawn), front = plan.front_axle(plan.front.drawn);
     const Ink rear_ink = at_rear ? input.ink : Ink::ink, front_ink = at_rear ? Ink::ink : input.ink;
-    // The ground touches both tyres: level while both ends stand as they did.
+    // The ground line touches both tyres: level while both ends are unchanged.
     const double rear_floor = rear.y - plan.rear_radius, front_floor = front.y - plan.front_radius;
     const double slope = (front_floor - rear_floor) / (front.x - rear.x);
     const double x0 = rear.x - plan.rear_radius - 40, x1 = front.x + plan.front_radius + 40;
