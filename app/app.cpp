@@ -18,22 +18,23 @@ bool holds(const Work& work) {
 }
 
 // Restores the page. Pending writes and results from the disk stay.
-void put_back(UiState& now, UiState view_of) {
-    view_of.effects = std::move(now.effects);
-    view_of.pending = std::move(now.pending);
-    view_of.deferred = std::move(now.deferred);
-    view_of.waiting = std::move(now.waiting);
-    view_of.unsaved = std::move(now.unsaved);
-    view_of.work = std::move(now.work);
-    view_of.meeting.rejected = std::move(now.meeting.rejected);
-    view_of.next_job = now.next_job;
-    view_of.now_ms = now.now_ms;
-    view_of.saved_ms = now.saved_ms;
-    now = std::move(view_of);
+void put_back(UiState& now, UiState shown) {
+    shown.effects = std::move(now.effects);
+    shown.pending = std::move(now.pending);
+    shown.deferred = std::move(now.deferred);
+    shown.waiting = std::move(now.waiting);
+    shown.unsaved = std::move(now.unsaved);
+    shown.work = std::move(now.work);
+    shown.meeting.rejected = std::move(now.meeting.rejected);
+    shown.next_job = now.next_job;
+    shown.now_ms = now.now_ms;
+    shown.saved_ms = now.saved_ms;
+    now = std::move(shown);
 }
 
 const AppNotice page_before{
-    "A fault in Restand: what you asked for cannot be shown, so this is the page before. Every saved reading is there. "
+    "A fault in Restand: what you asked for cannot be shown, so this is the page before. Every saved reading "
+    "is there. "
     "Go on another way, and tell whoever looks after Restand what you tapped.",
     false, true};
 
@@ -47,7 +48,11 @@ bool take_draft_that_shows(AppState& state, const Draft& draft, ViewOf view_of) 
 }
 
 App::App(AppState state, Viewport viewport, std::function<std::int64_t()> wall_ms, ViewOf view_of)
-    : state_(std::move(state)), view_of_(view_of), shown_(state_), screen_(viewport), wall_ms_(std::move(wall_ms)) {
+    : state_(std::move(state)),
+      view_of_(view_of),
+      shown_(state_),
+      screen_(viewport),
+      wall_ms_(std::move(wall_ms)) {
     state_.now_ms = wall_ms_();
 }
 
@@ -104,7 +109,11 @@ void App::act(const Action& action) {
 
 void App::written(std::uint64_t job, const Result<std::vector<Entry>>& entries) {
     state_.now_ms = wall_ms_();
-    restand::written(state_, job, entries);
+    // What waited for this entry goes ahead now, and may break an invariant as a tap may. The entry is stored.
+    if (!holds([&] { restand::written(state_, job, entries); })) {
+        state_.notice = page_before;
+        ++broken_;
+    }
     changed();
 }
 

@@ -4,8 +4,8 @@
 
 #include <algorithm>
 
-#include "app/workshop/bike_fields.h"
 #include "app/views/wording.h"
+#include "app/workshop/bike_fields.h"
 #include "core/codec/body_json.h"
 
 namespace restand {
@@ -100,17 +100,20 @@ std::string names_of(const std::vector<RejectedEntry>& kept) {
     constexpr std::size_t most = 4;
     const std::size_t before = kept.size() > most ? kept.size() - most : 0;
     std::string names;
-    for (std::size_t i = before; i < kept.size(); ++i) names += (names.empty() ? "" : "; ") + name_of(kept[i].entry);
+    for (std::size_t i = before; i < kept.size(); ++i)
+        names += (names.empty() ? "" : "; ") + name_of(kept[i].entry);
     return before > 0 ? fmt::format("{}; and {} before", names, before) : names;
 }
 
-// The disk refused: what was typed is named and stays in sight until it is stored or thrown away. It comes back to the
-// pad, unless another field is being typed in. A second reading of the same field goes its own way.
+// The disk refused: what was typed is named and stays in sight until it is stored or thrown away. It comes
+// back to the pad, unless another field is being typed in. A second reading of the same field goes its own
+// way.
 void refused(AppState& state, const Pending& p, const Error& error) {
     for (const NewEntry& entry : p.entries)
         if (!is_among(state.unsaved, entry)) state.unsaved.push_back({entry, state.now_ms});
     show_unsaved(state);
-    say(state, "Not saved: " + names_of(state.unsaved) + ". " + error.detail + ". See 'Devices and copies'.", true);
+    say(state, "Not saved: " + names_of(state.unsaved) + ". " + error.detail + ". See 'Devices and copies'.",
+        true);
     state.deferred.clear();
     if (p.pad && p.swap == state.swap && state.screen == Screen::swap && !state.pad) state.pad = p.pad;
     keep_waiting(state);
@@ -130,7 +133,8 @@ void forget_unsaved(AppState& state, const std::vector<NewEntry>& stored) {
 // Among what is kept aside in a file: that may not have been possible.
 void show_unsaved(AppState& state) {
     for (const RejectedEntry& kept : state.unsaved)
-        if (!is_among(state.meeting.rejected.entries, kept.entry)) state.meeting.rejected.entries.push_back(kept);
+        if (!is_among(state.meeting.rejected.entries, kept.entry))
+            state.meeting.rejected.entries.push_back(kept);
 }
 
 std::map<ReadAt, Reading> refused_readings(const AppState& state, const Swap& swap) {

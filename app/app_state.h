@@ -36,7 +36,16 @@ struct AppNotice { std::string text; bool undo = false; bool stop = false; };
 struct Pending {
     std::uint64_t job = 0;
     enum class Then {
-        nothing, open_bike, open_swap, show_kept, take_person, show_history, show_parts, show_bike, open_item, show_shelf,
+        nothing,
+        open_bike,
+        open_swap,
+        show_kept,
+        take_person,
+        show_history,
+        show_parts,
+        show_bike,
+        open_item,
+        show_shelf,
     } then = Then::nothing;
     std::optional<Field> field{};    // shown as 'saving'
     std::optional<Pad> pad{};        // to be given back when the disk refuses
@@ -50,7 +59,7 @@ struct Pending {
 struct Deferred { Action action; Id swap; };
 struct WaitingReading { Pad pad; bool confirmed; Id swap; };
 
-// All of a desk but its ledger: small enough to be copied, and put back.
+// All of the state but the ledger: small enough to be copied, and put back.
 struct UiState {
     bool writable = true;
     std::uint64_t device = 0;        // this one's incarnation
@@ -73,21 +82,24 @@ struct UiState {
     Trial trial;
     Season season;
     Meeting meeting;
-    std::optional<Work> work;        // a long errand under way
+    std::optional<Work> work;        // a long task under way
 
-    std::string asked;               // id of the row whose question is on the slip; any other tap answers 'no'
+    // Id of the row whose question is on the side panel; any other tap answers 'no'
+    std::string asked;
     std::optional<AppNotice> notice;
     std::int64_t saved_ms = 0;       // when the last entry came back from disk
     std::vector<Pending> pending;
     std::vector<Deferred> deferred;
     std::vector<WaitingReading> waiting;  // second readings of a field that is being saved
-    std::vector<RejectedEntry> unsaved;  // refused by the disk, in order, until they are stored or thrown away
+    // Refused by the disk, in order, until they are stored or thrown away
+    std::vector<RejectedEntry> unsaved;
     std::vector<Effect> effects;     // the out-tray
     std::uint64_t next_job = 1;
 };
 struct AppState : UiState {
     Ledger ledger;
-    std::unique_ptr<SwapSolver> solver = std::make_unique<SwapSolver>();   // what follows from the ledger, kept
+    // What follows from the ledger, kept
+    std::unique_ptr<SwapSolver> solver = std::make_unique<SwapSolver>();
 };
 
 void apply(AppState& state, const Action& action);

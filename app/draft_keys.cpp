@@ -112,7 +112,8 @@ struct Table<Point> {
 template <class E>
 std::string_view key_of(E value) {
     const auto& rows = Table<E>::rows;
-    const auto at = std::find_if(std::begin(rows), std::end(rows), [&](const auto& row) { return row.value == value; });
+    const auto at =
+        std::find_if(std::begin(rows), std::end(rows), [&](const auto& row) { return row.value == value; });
     check(at != std::end(rows), "whatever a draft may name has a key");
     return at->key;
 }
@@ -139,10 +140,20 @@ template std::optional<End> from_key(std::string_view);
 template std::optional<Phase> from_key(std::string_view);
 template std::optional<Point> from_key(std::string_view);
 
-std::string_view key(Screen screen) { return key_of(screen); }
-std::string_view key(Field::Of of) { return key_of(of); }
-std::string_view key(BikeField field) { return key_of(field); }
-std::string_view key(EventField field) { return key_of(field); }
-std::string_view key(PartField field) { return key_of(field); }
+std::string_view key(Screen screen) {
+    return key_of(screen);
+}
+std::string_view key(Field::Of of) {
+    return key_of(of);
+}
+std::string_view key(BikeField field) {
+    return key_of(field);
+}
+std::string_view key(EventField field) {
+    return key_of(field);
+}
+std::string_view key(PartField field) {
+    return key_of(field);
+}
 
 }  // namespace restand

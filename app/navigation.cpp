@@ -9,12 +9,13 @@ namespace restand {
 
 namespace {
 bool is_side_page(Screen screen) {
-    return screen == Screen::people || screen == Screen::settings || screen == Screen::devices || screen == Screen::shelf ||
-           screen == Screen::item;
+    return screen == Screen::people || screen == Screen::settings || screen == Screen::devices ||
+           screen == Screen::shelf || screen == Screen::item;
 }
 bool is_of_bike(Screen screen) {
     return screen == Screen::bike || screen == Screen::baselines || screen == Screen::history ||
-           screen == Screen::trend || screen == Screen::parts || screen == Screen::attitude || screen == Screen::chain;
+           screen == Screen::trend || screen == Screen::parts || screen == Screen::attitude ||
+           screen == Screen::chain;
 }
 
 // The screen that the title's arrow leads to.
@@ -69,15 +70,18 @@ void enter(AppState& state) {
         case Screen::baselines:
             return send(state, task::Baselines{state.bike});
         case Screen::history:
-            season.query = HistoryQuery{.bike = state.bike, .text = {}, .part = {}, .kinds = {}, .before = {}};
+            season.query =
+                HistoryQuery{.bike = state.bike, .text = {}, .part = {}, .kinds = {}, .before = {}};
             season.asked = true;
             return send(state, task::History{season.query});
         case Screen::trend:
         case Screen::parts:
             season.watched = false;
-            return send(state, task::Watch{state.bike, season.what, season.end, season.point, chain_pitch(state)});
+            return send(state,
+                        task::Watch{state.bike, season.what, season.end, season.point, chain_pitch(state)});
         case Screen::plan:
-            if (const RestorePlan* open = state.ledger.open_plan(state.bike)) return send(state, task::Find{open->target});
+            if (const RestorePlan* open = state.ledger.open_plan(state.bike))
+                return send(state, task::Find{open->target});
             if (!season.target.nil()) return send(state, task::Find{season.target});
             return;
         case Screen::devices:
@@ -123,7 +127,8 @@ std::string taken_back(const AppState& state, const Fact& fact) {
         return "Taken back: " + wording::label(r->reading.point) + " " + wording::reading(r->reading) + of;
     if (std::holds_alternative<BaselineBody>(fact.body)) return "Taken back: the kept baseline" + of;
     if (const auto* c = std::get_if<ChangeBody>(&fact.body); c && !c->values.empty())
-        return "Taken back: " + wording::label(c->values[0].reading.point) + " " + wording::reading(c->values[0].reading) + of;
+        return "Taken back: " + wording::label(c->values[0].reading.point) + " " +
+               wording::reading(c->values[0].reading) + of;
     if (std::holds_alternative<SwapEndBody>(fact.body)) return "Taken back: the end of the swap" + of;
     return "Taken back: " + wording::moment(fact.entry.kind) + of;
 }
@@ -136,9 +141,13 @@ void act_on(AppState& state, const act::Undo& again) {
     const auto last = state.ledger.last_undoable(state.session, state.device);
     const auto undo = last ? state.ledger.undo_of(last->entry.id, state.who) : std::nullopt;
     if (!undo) return say(state, "Nothing to undo since you opened Restand.");
-    const bool ends = std::holds_alternative<SwapEndBody>(last->body) || std::holds_alternative<BaselineBody>(last->body);
+    const bool ends =
+        std::holds_alternative<SwapEndBody>(last->body) || std::holds_alternative<BaselineBody>(last->body);
     if (ends && !last->entry.about.nil() && state.ledger.open_swap(last->entry.bike))
-        return say(state, "Another swap is open on this bike. Finish it or set it aside, then Undo brings the last one back.", true);
+        return say(state,
+                   "Another swap is open on this bike. Finish it or set it aside, then Undo brings the last "
+                   "one back.",
+                   true);
     append(state, {.said = taken_back(state, *last)}, {*undo});
 }
 

@@ -7,8 +7,30 @@
 namespace restand {
 
 enum class Screen {
-    bikes, bike, bike_form, swap, baselines, baseline, people, settings,
-    history, moment, change, event, compare, plan, trend, parts, devices, table, attitude, chain, choose, shelf, item, which_spring,
+    bikes,
+    bike,
+    bike_form,
+    swap,
+    baselines,
+    baseline,
+    people,
+    settings,
+    history,
+    moment,
+    change,
+    event,
+    compare,
+    plan,
+    trend,
+    parts,
+    devices,
+    table,
+    attitude,
+    chain,
+    choose,
+    shelf,
+    item,
+    which_spring,
 };
 
 namespace act {

@@ -37,7 +37,8 @@ std::string of_range(const Error& e) {
 std::string of_contradiction(const Error& e) {
     if (e.detail == "given twice") return e.subject + " is given twice";
     if (e.detail == "the workshop itself") return e.subject + " is the workshop itself; nothing was changed";
-    if (e.detail == "another workshop") return e.subject + " is a copy of another workshop; --other restores it all the same";
+    if (e.detail == "another workshop")
+        return e.subject + " is a copy of another workshop; --other restores it all the same";
     const auto [other, rule] = parts_of(e.detail);
     if (other.empty()) return e.subject + behind(rule);
     return e.subject + " contradicts " + other + behind(rule);
@@ -161,8 +162,10 @@ std::string clocks_apart(std::int64_t apart_ms) {
     if (apart_ms == 0) return "";
     constexpr std::int64_t day_ms = 86'400'000;
     const std::int64_t days = ((apart_ms < 0 ? -apart_ms : apart_ms) + day_ms / 2) / day_ms;
-    return "Another device dates its entries " + std::to_string(days) + (days == 1 ? " day " : " days ") + (apart_ms > 0 ? "after" : "before") +
-           " this one's clock: one of the two clocks is wrong; set it right. What is written after an entry was seen still follows it";
+    return "Another device dates its entries " + std::to_string(days) + (days == 1 ? " day " : " days ") +
+           (apart_ms > 0 ? "after" : "before") +
+           " this one's clock: one of the two clocks is wrong; set it right. What is written after an entry "
+           "was seen still follows it";
 }
 
 }  // namespace restand

@@ -58,15 +58,22 @@ struct BeginNew {};                                // where the workshop file is
 struct ReadTable { std::string path; };
 struct Sheet { std::string folder; Id baseline; Id plan_bike, plan_target; };   // either baseline or plan
 }  // namespace task
-using Task = std::variant<task::Baselines, task::History, task::SetUp, task::Find, task::Watch,
-                            task::Places, task::Look, task::Exchange, task::Export, task::Import,
-                            task::Copies, task::BackUp, task::Rejected, task::DiscardRejected, task::Restore, task::BeginNew, task::ReadTable,
-                            task::Sheet>;
+using Task = std::variant<task::Baselines, task::History, task::SetUp, task::Find, task::Watch, task::Places,
+                          task::Look, task::Exchange, task::Export, task::Import, task::Copies, task::BackUp,
+                          task::Rejected, task::DiscardRejected, task::Restore, task::BeginNew,
+                          task::ReadTable, task::Sheet>;
 
 namespace task_result {
 struct Entries { std::vector<Entry> entries; std::string said; };   // into the ledger; `said`: notice text
 struct Page { HistoryQuery query; HistoryPage page; };
-struct Samples { Id bike; Watched what; End end; Point point; std::vector<Sample> samples; std::vector<PartUse> parts; };
+struct Samples {
+    Id bike;
+    Watched what;
+    End end;
+    Point point;
+    std::vector<Sample> samples;
+    std::vector<PartUse> parts;
+};
 struct Places { std::vector<FoundPlace> places; };
 struct Seen { std::string folder; std::vector<restand::Seen> devices; std::string own_name; };
 struct Exchanged {
@@ -84,7 +91,9 @@ struct Table { std::string path; restand::Table table; };
 struct Restored {};                                // the workshop file was replaced: everything is read again
 struct Said { std::string text; };
 }  // namespace task_result
-using TaskResult = std::variant<task_result::Entries, task_result::Page, task_result::Samples, task_result::Places, task_result::Seen, task_result::Exchanged,
-                          task_result::Copies, task_result::CopyState, task_result::Rejected, task_result::Table, task_result::Restored, task_result::Said>;
+using TaskResult =
+    std::variant<task_result::Entries, task_result::Page, task_result::Samples, task_result::Places,
+                 task_result::Seen, task_result::Exchanged, task_result::Copies, task_result::CopyState,
+                 task_result::Rejected, task_result::Table, task_result::Restored, task_result::Said>;
 
 }  // namespace restand

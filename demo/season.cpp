@@ -90,7 +90,8 @@ private:
         if (const auto archived = archive(*ids); !archived) return archived;
         entries.clear();
         for (const WatchedPart& part : watched_parts())
-            entries.push_back(encode(part.body, machines_[static_cast<std::size_t>(part.bike)].id, {}, people_[0]));
+            entries.push_back(
+                encode(part.body, machines_[static_cast<std::size_t>(part.bike)].id, {}, people_[0]));
         for (const ShelfPart& part : shelf_parts()) {
             ShelfBody body{part.part, part.name, {}, false};
             for (const Line& line : part.lines) body.values.push_back(reading(line));
@@ -190,8 +191,8 @@ private:
             if (readable(asked_for.point)) entries.push_back(again(Phase::check, read(asked_for.point)));
     }
 
-    // Not restored: the collar is measured once more and the heights with it, the correction is set, and the bike is
-    // checked again.
+    // Not restored: the collar is measured once more and the heights with it, the correction is set, and the
+    // bike is checked again.
     Outcome correct_panel() {
         Reading found = read(Point::spring_installed_length);
         found.where = "measured again: the lock ring had turned back";
@@ -211,7 +212,8 @@ private:
 
     Outcome keep() {
         const Swap& swap = *ledger_.swap(swap_);
-        const BaselineBody body = baseline_of(swap, setup_at(swap.bike, ledger_.facts_of(swap.bike)), day_->reason);
+        const BaselineBody body =
+            baseline_of(swap, setup_at(swap.bike, ledger_.facts_of(swap.bike)), day_->reason);
         return write(
             {encode(body, swap.bike, swap.id, by_), encode(SwapEndBody{true}, swap.bike, swap.id, by_)});
     }

@@ -14,7 +14,8 @@ T sound(Result<T> result) {
 HeightMap described(const BikeBody& bike, End end) {
     const EndSetup& setup = bike.setup(end);
     if (end == End::rear && bike.mechanism.linkage)
-        return sound(HeightMap::linkage(sound(LinkageMap::of(*bike.mechanism.linkage)), *bike.geometry.swingarm));
+        return sound(
+            HeightMap::linkage(sound(LinkageMap::of(*bike.mechanism.linkage)), *bike.geometry.swingarm));
     if (!setup.pairs.empty()) return sound(HeightMap::pairs(setup.pairs));
     return sound(HeightMap::leverage(setup.leverage.value_or(cos(bike.geometry.rake.value_or(degrees(24))))));
 }

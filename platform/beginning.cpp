@@ -39,7 +39,8 @@ int utc_offset_min() {
 }
 
 bool only_readable(ErrorCode code) {
-    return code == ErrorCode::newer_version || code == ErrorCode::read_only || code == ErrorCode::in_use || code == ErrorCode::io;
+    return code == ErrorCode::newer_version || code == ErrorCode::read_only || code == ErrorCode::in_use ||
+           code == ErrorCode::io;
 }
 
 std::string why_reading_only(const Error& why) {
@@ -55,8 +56,9 @@ std::string why_reading_only(const Error& why) {
 Result<Store> open_own(const std::filesystem::path& workshop, AppState& state) {
     auto opened = open_keeping_old(workshop.string(), Store::Mode::create, wall_ms());
     if (opened && !opened->old_kept.empty())
-        state.notice = AppNotice{fmt::format("This workshop file was brought up from version {} to {}. The file as it was is kept as {}.",
-                                             opened->old_version, workshop_version, opened->old_kept)};
+        state.notice = AppNotice{fmt::format(
+            "This workshop file was brought up from version {} to {}. The file as it was is kept as {}.",
+            opened->old_version, workshop_version, opened->old_kept)};
     if (opened) return std::move(opened->store);
     const Error why = opened.error();
     if (!only_readable(why.code)) return why;
@@ -73,13 +75,15 @@ Result<std::vector<Entry>> first_entries(Result<Store>& store) {
 // A temporary store, deleted when the program ends, open for reading, with these entries. It is in the folder
 // for temporary files or where rejected readings are kept, whichever has room. `refused`: how many entries it
 // refused.
-Result<Store> passing_store(const TaskFolders& places, const std::vector<Entry>& entries, std::uint64_t& refused) {
+Result<Store> passing_store(const TaskFolders& places, const std::vector<Entry>& entries,
+                            std::uint64_t& refused) {
     std::error_code none;
     const std::string name = "restand-left-" + std::to_string(std::random_device{}()) + ".restand";
     Result<Store> store = Error{ErrorCode::io, places.workshop, "no folder for what is temporary"};
-    for (const std::filesystem::path& folder : {std::filesystem::temp_directory_path(none), std::filesystem::path(places.rejected)}) {
+    for (const std::filesystem::path& folder :
+         {std::filesystem::temp_directory_path(none), std::filesystem::path(places.rejected)}) {
         if (folder.empty()) continue;
-        const PartFile gone_after((folder / name).string());   // an open file stays readable on Unix
+        const PartFile gone_after((folder / name).string());  // an open file stays readable on Unix
         std::filesystem::create_directories(folder, none);
         auto made = Store::open((folder / name).string(), Store::Mode::create);
         auto merged = made ? made->merge(entries) : Result<Store::Merged>(made.error());
@@ -88,7 +92,7 @@ Result<Store> passing_store(const TaskFolders& places, const std::vector<Entry>&
             continue;
         }
         refused = merged->refused.size();
-        made = Error{ErrorCode::cancelled, "", ""};            // closed: the lock is free
+        made = Error{ErrorCode::cancelled, "", ""};  // closed: the lock is free
         store = Store::open((folder / name).string(), Store::Mode::read);
         if (store && store->opening()) return store;
     }
@@ -125,22 +129,25 @@ Result<Store> what_is_left(const TaskFolders& places, const Error& why, AppState
     auto left = salvaged(places);
     const bool something = left && left->entries > 0;
     if (something || (left && why.code == ErrorCode::damaged)) {
-        state.notice = AppNotice{fmt::format("This workshop file is damaged: {} entries could be read, {} could not. "
-                                             "It is open for reading. {}",
-                                             left->entries, left->unreadable,
-                                             has_copies(places) ? "Go back to the newest good copy below."
-                                                                : "There is no copy of it; export what is left."),
-                                 false, true};
+        state.notice =
+            AppNotice{fmt::format("This workshop file is damaged: {} entries could be read, {} could not. "
+                                  "It is open for reading. {}",
+                                  left->entries, left->unreadable,
+                                  has_copies(places) ? "Go back to the newest good copy below."
+                                                     : "There is no copy of it; export what is left."),
+                      false, true};
         return std::move(left->store);
     }
     if (!has_copies(places)) return why;
     state.meeting.no_workshop = true;
-    state.notice = AppNotice{
-        left ? "Nothing can be read in this workshop file. Go back to a copy below, or begin a new workshop; the file is "
-               "kept beside it."
-             : "This workshop file is damaged, and what is left of it could not be looked at: " +
-                   wording::file_sentence(left.error()) + " Go back to a copy below; the file is kept beside it.",
-        false, true};
+    state.notice =
+        AppNotice{left ? "Nothing can be read in this workshop file. Go back to a copy below, or begin a new "
+                         "workshop; the file is "
+                         "kept beside it."
+                       : "This workshop file is damaged, and what is left of it could not be looked at: " +
+                             wording::file_sentence(left.error()) +
+                             " Go back to a copy below; the file is kept beside it.",
+                  false, true};
     return nothing_legible(places);
 }
 
@@ -170,7 +177,8 @@ std::string open_draft(Store& store, const TaskFolders& places, AppState& state)
         const auto draft = read_draft(*bytes);
         if (draft && !take_draft_that_shows(state, *draft)) return drop_draft(store, places, *bytes);
     } else if (failed && bytes) {
-        if (const auto done = forget_first_frame(places.rejected); !done) return wording::file_sentence(done.error());
+        if (const auto done = forget_first_frame(places.rejected); !done)
+            return wording::file_sentence(done.error());
     }
     return "";
 }
@@ -199,10 +207,13 @@ Result<Beginning> begin_at(const TaskFolders& places, bool anew) {
     state.meeting.no_workshop = !anew && missing_or_empty(workshop) && has_copies(places);
     auto store = state.meeting.no_workshop ? nothing_legible(places) : open_own(workshop, state);
     if (state.meeting.no_workshop)
-        state.notice = AppNotice{"There is no workshop in this file any more, but there are copies of it. Go back to one "
-                                 "below, or begin a new workshop.", false, true};
+        state.notice = AppNotice{
+            "There is no workshop in this file any more, but there are copies of it. Go back to one "
+            "below, or begin a new workshop.",
+            false, true};
     auto entries = first_entries(store);
-    const bool illegible = !entries && (entries.error().code == ErrorCode::damaged || entries.error().code == ErrorCode::not_ours);
+    const bool illegible = !entries && (entries.error().code == ErrorCode::damaged ||
+                                        entries.error().code == ErrorCode::not_ours);
     const bool damaged = illegible || state.meeting.no_workshop;
     if (illegible) {
         store = what_is_left(places, entries.error(), state);
@@ -215,13 +226,17 @@ Result<Beginning> begin_at(const TaskFolders& places, bool anew) {
     const auto rejected = read_rejected(places.rejected);
     if (rejected) state.meeting.rejected = {rejected->entries, rejected->unreadable};
     if (!rejected && !state.notice)
-        state.notice = AppNotice{"What the disk did not take cannot be read: " + wording::file_sentence(rejected.error()), false, true};
+        state.notice = AppNotice{
+            "What the disk did not take cannot be read: " + wording::file_sentence(rejected.error()), false,
+            true};
     if (rejected && !state.meeting.rejected.empty() && !state.notice)
-        state.notice = AppNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
+        state.notice =
+            AppNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
     const auto notice = state.notice;
     const std::string dropped = open_draft(*store, places, state);
     if (notice) state.notice = notice;
-    if (!dropped.empty()) state.notice = AppNotice{notice ? notice->text + " " + dropped : dropped, false, true};
+    if (!dropped.empty())
+        state.notice = AppNotice{notice ? notice->text + " " + dropped : dropped, false, true};
     // A new workshop begins with a person's name: every reading has one.
     if (state.ledger.people().empty() && state.writable) state.screen = Screen::people;
     if (damaged) show_copies(state);

@@ -2,8 +2,8 @@
 // terminal.
 //   restand --demo FILE         makes the demo team's workshop if FILE does not exist
 //   restand --screenshot DIR    draws every screen of it
-#include <iostream>
 #include <filesystem>
+#include <iostream>
 #include <string_view>
 #include <vector>
 
@@ -39,7 +39,8 @@ int report(const restand::Outcome& outcome) {
 // An existing file is left unchanged, with a message.
 int demo(std::string_view file) {
     std::error_code failed;
-    if (std::filesystem::exists(file, failed)) std::cout << restand::plain_line(file) << " is there already; nothing was changed\n";
+    if (std::filesystem::exists(file, failed))
+        std::cout << restand::plain_line(file) << " is there already; nothing was changed\n";
     return report(restand::make_demo(file));
 }
 

@@ -36,7 +36,7 @@ void forget_written(const std::vector<NewEntry>& written, const std::string& fol
 }  // namespace
 
 Result<std::vector<Entry>> append_or_keep_rejected(Store& store, const std::vector<NewEntry>& entries,
-                                               const std::string& folder, std::int64_t now_ms) {
+                                                   const std::string& folder, std::int64_t now_ms) {
     // Entries are also kept after an exception. If it comes after the commit, where that is not known, the
     // entry may be offered once more.
     Result<std::vector<Entry>> written = std::vector<Entry>{};
@@ -52,8 +52,9 @@ Result<std::vector<Entry>> append_or_keep_rejected(Store& store, const std::vect
     // An entry that is refused again while it is taken in is not kept twice.
     const auto before = read_rejected(folder);
     const auto kept_already = [&](const NewEntry& entry) {
-        return before && std::any_of(before->entries.begin(), before->entries.end(),
-                                     [&](const RejectedEntry& kept) { return same_words(kept.entry, entry); });
+        return before &&
+               std::any_of(before->entries.begin(), before->entries.end(),
+                           [&](const RejectedEntry& kept) { return same_words(kept.entry, entry); });
     };
     for (const NewEntry& entry : entries) {
         if (kept_already(entry)) continue;

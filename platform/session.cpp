@@ -5,8 +5,8 @@
 #include "app/views/wording.h"
 #include "core/store/backup.h"
 #include "core/store/wall.h"
-#include "platform/rejected.h"
 #include "platform/beginning.h"
+#include "platform/rejected.h"
 
 namespace restand {
 
@@ -15,15 +15,16 @@ constexpr std::uint64_t entries_between_copies = 50;
 }  // namespace
 
 Result<std::unique_ptr<Session>> Session::open(const std::filesystem::path& workshop, Viewport viewport,
-                                                   std::function<void()> wake) {
+                                               std::function<void()> wake) {
     auto places = task_folders(workshop.string());
     auto begun = begin_at(places);
     if (!begun) return begun.error();
     return std::unique_ptr<Session>(new Session(std::move(begun->store), std::move(begun->state), viewport,
-                                                    std::move(wake), std::move(places)));
+                                                std::move(wake), std::move(places)));
 }
 
-Session::Session(Store store, AppState state, Viewport viewport, std::function<void()> wake, TaskFolders places)
+Session::Session(Store store, AppState state, Viewport viewport, std::function<void()> wake,
+                 TaskFolders places)
     : app_(std::move(state), viewport, wall_ms),
       wake_(std::move(wake)),
       places_(std::move(places)),
@@ -89,9 +90,9 @@ void Session::send(effect::Send&& sent) {
     if (std::holds_alternative<task::Copies>(sent.task)) return copies_->list(sent.job);
     if (std::holds_alternative<task::BackUp>(sent.task)) return copies_->make(sent.job, std::move(progress));
     auto task_result = std::make_shared<Result<TaskResult>>(Error{ErrorCode::cancelled, "", ""});
-    const Ticket ticket = writer_->ask(
-        [task_result, progress, task = std::move(sent.task), places = places_,
-         offset = app_.state().utc_offset_min](Store& store) -> Result<std::vector<Entry>> {
+    const Ticket ticket =
+        writer_->ask([task_result, progress, task = std::move(sent.task), places = places_,
+                      offset = app_.state().utc_offset_min](Store& store) -> Result<std::vector<Entry>> {
             if (!progress->cancelled) *task_result = run(task, store, places, wall_ms(), offset, *progress);
             return std::vector<Entry>{};
         });
@@ -139,7 +140,8 @@ void Session::go_back_to(const task::Restore& copy) {
     const auto restored = restore_backup(copy.path, places_.workshop, wall_ms(), copy.other);
     AppNotice notice{"Back at the copy.", false, !restored};
     if (restored && !restored->empty())
-        notice.text += " What stood before is kept as " + std::filesystem::path(*restored).filename().string() + ".";
+        notice.text +=
+            " What stood before is kept as " + std::filesystem::path(*restored).filename().string() + ".";
     if (!restored) notice.text = wording::file_sentence(restored.error());
     open_workshop(false, std::move(notice));
 }
@@ -151,7 +153,8 @@ void Session::settle_readings() {
 
 // Copies are made automatically: at the start when something is new, and after every 50 entries.
 void Session::begin_copies() {
-    copies_ = std::make_unique<WorkshopCopies>(places_, app_.state().device, app_.state().writable, *writer_, wake_);
+    copies_ = std::make_unique<WorkshopCopies>(places_, app_.state().device, app_.state().writable, *writer_,
+                                               wake_);
     entries_since_copy_ = 0;
     copy_when_due(true);
 }
@@ -167,7 +170,8 @@ void Session::carry_out() {
     for (Effect& effect : app_.take_effects()) {
         if (auto* append = std::get_if<effect::Append>(&effect)) {
             entries_since_copy_ += append->entries.size();
-            const auto write = [entries = std::move(append->entries), rejected = places_.rejected](Store& store) {
+            const auto write = [entries = std::move(append->entries),
+                                rejected = places_.rejected](Store& store) {
                 return append_or_keep_rejected(store, entries, rejected, wall_ms());
             };
             jobs_.emplace_back(writer_->ask(write).value, append->job);

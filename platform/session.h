@@ -49,7 +49,8 @@ private:
     std::function<void()> wake_;
     TaskFolders places_;
     std::unique_ptr<Writer> writer_;                             // never empty between two calls
-    std::unique_ptr<WorkshopCopies> copies_;                     // never empty between two calls; uses the writer
+    // Never empty between two calls; uses the writer
+    std::unique_ptr<WorkshopCopies> copies_;
     std::vector<std::pair<std::uint64_t, std::uint64_t>> jobs_;  // writer's ticket, app state's job
     std::vector<Sent> tasks_;
     std::shared_ptr<Progress> progress_;                         // of the long work in progress

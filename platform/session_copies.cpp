@@ -18,7 +18,7 @@
 namespace restand {
 namespace {
 
-constexpr std::chrono::milliseconds slice_ms{4};   // the longest wait of a reading requested meanwhile
+constexpr std::chrono::milliseconds slice_ms{4};  // the longest wait of a reading requested meanwhile
 
 // A snapshot in progress: the writer's thread takes a slice at each request, the other thread waits for it.
 class Taking {
@@ -79,7 +79,7 @@ private:
     std::condition_variable changed_;
     std::optional<Result<Step>> ended_;
     std::optional<Snapshot> snapshot_;
-    bool dropped_ = false;                  // nobody waits any more
+    bool dropped_ = false;  // nobody waits any more
 };
 
 }  // namespace
@@ -117,9 +117,9 @@ struct WorkshopCopies::Impl {
     std::shared_ptr<Progress> under_way;
     std::shared_ptr<Taking> taking;
     std::vector<Came> finished;
-    std::uint64_t asked = 0;           // requested by a person, not collected yet
+    std::uint64_t asked = 0;  // requested by a person, not collected yet
     bool stopping = false;
-    std::thread thread;                // declared last: it uses all the others
+    std::thread thread;  // declared last: it uses all the others
 };
 
 void WorkshopCopies::Impl::ask(Task task) {
@@ -177,7 +177,8 @@ Result<TaskResult> WorkshopCopies::Impl::listed(bool whole, std::string said, Pr
     if (!made) return made.error();
     task_result::Copies n{{}, std::move(said)};
     for (const Backup& b : *made)
-        n.copies.push_back({b.path, b.at_ms, b.entries, b.good, b.of_damaged, legible && b.device != 0 && b.device != device});
+        n.copies.push_back({b.path, b.at_ms, b.entries, b.good, b.of_damaged,
+                            legible && b.device != 0 && b.device != device});
     return TaskResult{std::move(n)};
 }
 
@@ -199,7 +200,8 @@ std::optional<Result<Backup>> WorkshopCopies::Impl::make(const Task& task) {
     const PartFile gone_after(begun->part);
     auto taken = take(task, begun->part, due);
     // The store reopened its file meanwhile, after trouble with the disk: nobody cancelled the copy.
-    for (int tries = 2; tries > 0 && !taken && taken.error().code == ErrorCode::cancelled && wanted(task); --tries) {
+    for (int tries = 2; tries > 0 && !taken && taken.error().code == ErrorCode::cancelled && wanted(task);
+         --tries) {
         const PartFile of_the_last_try(begun->part);
         taken = take(task, begun->part, due);
     }
@@ -250,8 +252,9 @@ void WorkshopCopies::Impl::report(const Task& task, const Result<Backup>& made) 
         trouble = "No copy could be made: " + wording::file_sentence(made.error()) +
                   " The workshop itself is stored. Mend that, then make a copy under 'Devices and copies'.";
     else if (made->of_damaged)
-        trouble = "This workshop has damage: the copy just made holds what can be read and is marked. Good copies "
-                  "stay. Check the file, or go back to a good copy under 'Devices and copies'.";
+        trouble =
+            "This workshop has damage: the copy just made holds what can be read and is marked. Good copies "
+            "stay. Check the file, or go back to a good copy under 'Devices and copies'.";
     came(0, TaskResult{task_result::CopyState{trouble}});
     if (task.job == 0) {
         if (made) came(0, listed(false, "", *task.progress));
@@ -261,8 +264,8 @@ void WorkshopCopies::Impl::report(const Task& task, const Result<Backup>& made) 
     came(task.job, listed(false, made->good ? "A copy was made and checked." : "", *task.progress));
 }
 
-WorkshopCopies::WorkshopCopies(const TaskFolders& places, std::uint64_t device, bool legible,
-                               Writer& writer, std::function<void()> wake)
+WorkshopCopies::WorkshopCopies(const TaskFolders& places, std::uint64_t device, bool legible, Writer& writer,
+                               std::function<void()> wake)
     : impl_(std::make_unique<Impl>(places, device, legible, writer, std::move(wake))) {}
 
 void WorkshopCopies::give_up() {

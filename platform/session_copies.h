@@ -25,7 +25,8 @@ public:
     // the copies of no device count as another's.
     WorkshopCopies(const TaskFolders& places, std::uint64_t device, bool legible, Writer& writer,
                    std::function<void()> wake);
-    ~WorkshopCopies();   // waits for its thread: some tenths of a second while SQLite looks at a large file's structure
+    // Waits for its thread: some tenths of a second while SQLite looks at a large file's structure
+    ~WorkshopCopies();
     WorkshopCopies(const WorkshopCopies&) = delete;
     WorkshopCopies& operator=(const WorkshopCopies&) = delete;
 

@@ -8,15 +8,15 @@
 #include <filesystem>
 
 #include "app/print/sheet_of.h"
+#include "app/sentences.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 #include "core/codec/bundle.h"
 #include "core/codec/canonical.h"
-#include "core/sync/device_rest.h"
-#include "app/sentences.h"
+#include "core/files/file.h"
 #include "core/ledger/restore_plan.h"
 #include "core/store/emergency.h"
-#include "core/files/file.h"
+#include "core/sync/device_rest.h"
 
 namespace restand {
 
@@ -63,7 +63,9 @@ struct Runner {
             if (auto fact = decode(entry)) facts.push_back(std::move(*fact));
         std::vector<const Fact*> all;
         for (const Fact& fact : facts) all.push_back(&fact);
-        return TaskResult{task_result::Samples{e.bike, e.what, e.end, e.point, samples(all, e.what, e.end, e.point, e.chain_pitch), part_use(all)}};
+        return TaskResult{task_result::Samples{e.bike, e.what, e.end, e.point,
+                                               samples(all, e.what, e.end, e.point, e.chain_pitch),
+                                               part_use(all)}};
     }
 
     Result<TaskResult> operator()(const task::Places& e);
@@ -102,10 +104,14 @@ struct Runner {
     Result<TaskResult> operator()(const task::Sheet& e);
 
     Result<Sender> me(const std::vector<Entry>& opening);
-    Result<TaskResult> not_here() const { return Error{ErrorCode::in_use, places.workshop, "close it first"}; }
+    Result<TaskResult> not_here() const {
+        return Error{ErrorCode::in_use, places.workshop, "close it first"};
+    }
     Result<TaskResult> rejected(std::string said);
     Result<Ledger> whole(const Id& bike, const Id& entry);
-    std::string folder_or_documents(const std::string& folder) const { return folder.empty() ? places.documents : folder; }
+    std::string folder_or_documents(const std::string& folder) const {
+        return folder.empty() ? places.documents : folder;
+    }
 };
 
 // A device has its machine's name until somebody names it.
@@ -122,7 +128,8 @@ Result<Sender> Runner::me(const std::vector<Entry>& opening) {
 Result<TaskResult> Runner::rejected(std::string said) {
     auto rejected = read_rejected(places.rejected);
     if (!rejected) return rejected.error();
-    return TaskResult{task_result::Rejected{{std::move(rejected->entries), rejected->unreadable}, std::move(said)}};
+    return TaskResult{
+        task_result::Rejected{{std::move(rejected->entries), rejected->unreadable}, std::move(said)}};
 }
 
 // --- Places
@@ -135,7 +142,8 @@ void list_files(const fs::path& folder, FoundPlace& place) {
         if (!it->is_regular_file(failed)) continue;
         const std::string kind = it->path().extension().string();
         if (kind == ".bundle" && place.bundles.size() < most) place.bundles.push_back(it->path().string());
-        if ((kind == ".csv" || kind == ".CSV") && place.tables.size() < most) place.tables.push_back(it->path().string());
+        if ((kind == ".csv" || kind == ".CSV") && place.tables.size() < most)
+            place.tables.push_back(it->path().string());
     }
     std::sort(place.bundles.begin(), place.bundles.end());
     std::sort(place.tables.begin(), place.tables.end());
@@ -165,7 +173,8 @@ Result<TaskResult> Runner::operator()(const task::Places& e) {
     }
     std::error_code failed;
     if (!e.also.empty() && fs::is_directory(e.also, failed) &&
-        std::none_of(n.places.begin(), n.places.end(), [&](const FoundPlace& p) { return p.folder == e.also; })) {
+        std::none_of(n.places.begin(), n.places.end(),
+                     [&](const FoundPlace& p) { return p.folder == e.also; })) {
         FoundPlace place{e.also, fs::path(e.also).filename().string(), false, {}, {}};
         list_files(e.also, place);
         n.places.push_back(std::move(place));
@@ -196,14 +205,16 @@ Result<TaskResult> Runner::operator()(const task::Exchange& e) {
     }
     // Entries taken are now held here: the other devices are told, so that nobody sends them again.
     if (who = me(*entries); !who) return who.error();
-    const auto count = put(place, *who, [this](const std::vector<Lack>& lack) { return store.those(lack); }, &progress);
+    const auto count = put(
+        place, *who, [this](const std::vector<Lack>& lack) { return store.those(lack); }, &progress);
     if (!count) return count.error();
     auto seen = look(place, *who);
     if (!seen) return seen.error();
     leave_out(*seen, *entries);
     taken->refused.insert(taken->refused.end(), merged->refused.begin(), merged->refused.end());
     return TaskResult{task_result::Exchanged{e.folder, *count, merged->added, std::move(taken->refused),
-                                clocks_apart(merged->clock_apart_ms), std::move(*seen), std::move(*entries)}};
+                                             clocks_apart(merged->clock_apart_ms), std::move(*seen),
+                                             std::move(*entries)}};
 }
 
 Result<TaskResult> Runner::operator()(const task::Export& e) {
@@ -232,8 +243,10 @@ Result<TaskResult> Runner::operator()(const task::Import& e) {
     if (!entries) return entries.error();
     std::string said = fmt::format("{} new entries, {} were known.", merged->added, merged->known);
     if (!merged->refused.empty())
-        said += fmt::format(" {} refused; the first: {}.", merged->refused.size(), sentence(merged->refused.front()));
-    if (const std::string clocks = clocks_apart(merged->clock_apart_ms); !clocks.empty()) said += " " + clocks + ".";
+        said += fmt::format(" {} refused; the first: {}.", merged->refused.size(),
+                            sentence(merged->refused.front()));
+    if (const std::string clocks = clocks_apart(merged->clock_apart_ms); !clocks.empty())
+        said += " " + clocks + ".";
     return TaskResult{task_result::Entries{std::move(*entries), std::move(said)}};
 }
 
@@ -269,7 +282,8 @@ Result<TaskResult> Runner::operator()(const task::Sheet& e) {
     if (of_plan) {
         const SetUp now = setup_at(bike->id, ledger->facts_of(bike->id));
         const SetUp then = setup_at(bike->id, ledger->facts_of(bike->id), (*found)->clock);
-        page = sheet_of_plan(*ledger, *bike, restore_plan(bike->body, now, then, ledger->open_plan(bike->id)), now, then, now_ms, utc_offset_min);
+        page = sheet_of_plan(*ledger, *bike, restore_plan(bike->body, now, then, ledger->open_plan(bike->id)),
+                             now, then, now_ms, utc_offset_min);
     } else {
         const Baseline* baseline = ledger->baseline(e.baseline);
         if (!baseline) return Error{ErrorCode::not_found, "the baseline", "it was taken back"};
@@ -277,7 +291,8 @@ Result<TaskResult> Runner::operator()(const task::Sheet& e) {
     }
     const auto pdf = print(page, Paper::a4);
     if (!pdf) return pdf.error();
-    std::string name = bike->body.name + (of_plan ? " way back " : " ") + wording::iso_day((*found)->clock.ms, utc_offset_min);
+    std::string name = bike->body.name + (of_plan ? " way back " : " ") +
+                       wording::iso_day((*found)->clock.ms, utc_offset_min);
     for (char& c : name)
         if (c == '/' || c == '\\' || c == ':') c = '-';
     const fs::path path = fs::path(folder_or_documents(e.folder)) / (name + ".pdf");
@@ -301,7 +316,8 @@ std::string rejected_of(const fs::path& workshop) {
 
 TaskFolders task_folders(const std::string& workshop) {
     const fs::path file = workshop;
-    TaskFolders places{workshop, (file.parent_path() / "backups").string(), rejected_of(file), {}, "this device"};
+    TaskFolders places{
+        workshop, (file.parent_path() / "backups").string(), rejected_of(file), {}, "this device"};
     std::error_code failed;
     if (const char* home = std::getenv("HOME")) {
         const fs::path documents = fs::path(home) / "Documents";
@@ -315,7 +331,7 @@ TaskFolders task_folders(const std::string& workshop) {
 }
 
 Result<TaskResult> run(const Task& task, Store& store, const TaskFolders& places, std::int64_t now_ms,
-                 int utc_offset_min, Progress& progress) {
+                       int utc_offset_min, Progress& progress) {
     Runner runner{store, places, now_ms, utc_offset_min, progress};
     return std::visit(runner, task);
 }

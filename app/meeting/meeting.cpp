@@ -29,22 +29,26 @@ void act_on(AppState& state, const act::ExportTo& to) {
 }
 
 void act_on(AppState& state, const act::ImportFrom& from) {
-    if (!state.writable) return say(state, "This workshop file is open for reading only. Nothing was changed.", true);
+    if (!state.writable)
+        return say(state, "This workshop file is open for reading only. Nothing was changed.", true);
     work(state, task::Import{from.path}, "Importing");
 }
 
 void act_on(AppState& state, const act::BackUpNow&) {
-    if (!state.writable) return say(state, "This workshop is open for reading only: no copy is made of it.", true);
+    if (!state.writable)
+        return say(state, "This workshop is open for reading only: no copy is made of it.", true);
     work(state, task::BackUp{}, "Making a copy");
 }
 
 void act_on(AppState& state, const act::StoreRejected&) {
     auto& rejected = state.meeting.rejected;
-    if (!state.writable) return say(state, "This workshop file is open for reading only. Nothing was changed.", true);
+    if (!state.writable)
+        return say(state, "This workshop file is open for reading only. Nothing was changed.", true);
     if (rejected.empty() || !state.pending.empty()) return;
     std::vector<NewEntry> entries;
     for (RejectedEntry& kept : std::exchange(rejected.entries, {})) entries.push_back(std::move(kept.entry));
-    if (!entries.empty()) append(state, {.said = "Taken in. They stand where they belong."}, std::move(entries));
+    if (!entries.empty())
+        append(state, {.said = "Taken in. They stand where they belong."}, std::move(entries));
 }
 
 void act_on(AppState& state, const act::DiscardRejected&) {
@@ -106,7 +110,8 @@ void act_on(AppState& state, const act::TableColumn& column) {
     const auto uses = possible_uses(state.ledger.units());
     ColumnUse& use = state.meeting.columns[column.column];
     const auto same = [&](const ColumnUse& u) {
-        return u.is == use.is && (u.is != ColumnUse::Is::value_of_point || (u.end_of == use.end_of && u.point == use.point));
+        return u.is == use.is &&
+               (u.is != ColumnUse::Is::value_of_point || (u.end_of == use.end_of && u.point == use.point));
     };
     auto at = std::find_if(uses.begin(), uses.end(), same);
     if (at != uses.end()) ++at;
@@ -125,9 +130,11 @@ void act_on(AppState& state, const act::TakeTable&) {
     Meeting& m = state.meeting;
     if (!m.table || !state.pending.empty()) return;
     std::vector<NewEntry> entries;
-    for (const PreviewLine& line : preview(*m.table, m.columns, wording::file_name(m.table_path), m.month_first))
+    for (const PreviewLine& line :
+         preview(*m.table, m.columns, wording::file_name(m.table_path), m.month_first))
         if (line.record) entries.push_back(encode(*line.record, state.bike, {}, state.who));
-    if (entries.empty()) return say(state, "No line can be taken yet: say which column is the day, and which a reading.");
+    if (entries.empty())
+        return say(state, "No line can be taken yet: say which column is the day, and which a reading.");
     const std::size_t count = entries.size();
     append(state,
            {.then = Pending::Then::show_history,

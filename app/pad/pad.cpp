@@ -6,9 +6,10 @@
 #include <utility>
 
 #include "app/app_state.h"
-#include "app/workshop/bike_fields.h"
 #include "app/pad/instruments.h"
+#include "app/pad/keep.h"
 #include "app/views/wording.h"
+#include "app/workshop/bike_fields.h"
 #include "core/codec/body_json.h"
 #include "core/ledger/shelf.h"
 
@@ -24,18 +25,10 @@ const Reading* standing_reading(const AppState& state, const Field& field) {
         return item ? value_of(item->body, field.point) : nullptr;
     }
     const Swap* swap = open_swap(state);
-    const StoredReading* stored = swap && field.of == Field::Of::reading ? swap->stored({field.phase, field.end, field.point}) : nullptr;
+    const StoredReading* stored = swap && field.of == Field::Of::reading
+                                      ? swap->stored({field.phase, field.end, field.point})
+                                      : nullptr;
     return stored ? &stored->reading : nullptr;
-}
-
-Reading reading_of(const Pad& pad) {
-    const bool number = !pad.repeats.empty() && !is_text(pad.field);
-    const auto first = number ? std::optional(canonical_value(pad.repeats.front())) : std::nullopt;
-    // An accuracy that is a share of the value is recomputed for each value.
-    Instrument with = usual_instrument(pad.field.point, first);
-    for (const Instrument& i : instruments(pad.field.point, first))
-        if (i.name == pad.instrument.name) with = i;
-    return {pad.field.point, pad.repeats, with, pad.where};
 }
 
 // The range of a bike's number comes from its table, that of a reading from validate().
@@ -75,7 +68,8 @@ bool take_entry(Pad& pad) {
 // An installed spring must be shorter than its free length, else it is the wrong spring.
 std::optional<double> free_length_of(const AppState& state, const Pad& pad) {
     const Swap* swap = open_swap(state);
-    if (!swap || pad.field.of != Field::Of::reading || pad.field.point != Point::spring_installed_length) return std::nullopt;
+    if (!swap || pad.field.of != Field::Of::reading || pad.field.point != Point::spring_installed_length)
+        return std::nullopt;
     const Phase phase = pad.field.phase == Phase::set ? Phase::new_part : pad.field.phase;
     const StoredReading* free = swap->stored({phase, pad.field.end, Point::spring_free_length});
     return free ? std::optional(measured(free->reading).value) : std::nullopt;
@@ -94,96 +88,13 @@ std::string question(const AppState& state, const Pad& pad) {
     }
     if (const Swap* swap = open_swap(state);
         swap && pad.field.phase == Phase::set && is_answered(*swap, pad.field.end, pad.field.point))
-        if (const auto said = same_value(state, pad.field); said && std::fabs(v - canonical_value(*said)) > f.jump)
+        if (const auto said = same_value(state, pad.field);
+            said && std::fabs(v - canonical_value(*said)) > f.jump)
             return wording::far_from_answer(v - canonical_value(*said), pad.unit);
     if (const auto free = free_length_of(state, pad); free && v > *free)
         return wording::longer_than_free(*free, pad.unit);
     if (v < f.usual_min || v > f.usual_max) return wording::unusual(f.usual_min, f.usual_max, pad.unit);
     return {};
-}
-
-void keep_reading(AppState& state, const Pad& pad, bool confirmed, const Id& swap_id) {
-    const Swap* swap = state.ledger.swap(swap_id);
-    if (!swap) return;
-    const ReadAt at{pad.field.phase, pad.field.end, pad.field.point};
-    const ReadingBody body = read_in(*swap, at, reading_of(pad), confirmed);
-    append(state,
-           {.field = pad.field,
-            .pad = pad,
-            .swap = swap->id,
-            .said = wording::label(pad.field.point) + " " + wording::reading(body.reading) + " saved",
-            .undo = true},
-           {encode(body, swap->bike, swap->id, state.who, swap->entries(at))});
-}
-
-// Adds a strut length and its ride height to the table, if both columns then still rise.
-void keep_pair(AppState& state, const Typed& height) {
-    BikeForm& form = *state.form;
-    if (!form.half_pair) return;
-    auto pairs = form.body.rear.pairs;
-    pairs.emplace_back(*form.half_pair, mm(canonical_value(height)));
-    std::sort(pairs.begin(), pairs.end());
-    form.half_pair.reset();
-    if (pairs.size() >= 2)
-        if (const auto map = HeightMap::pairs(pairs); !map)
-            return say(state, wording::sentence(map.error()), true);
-    form.body.rear.pairs = std::move(pairs);
-}
-
-void keep_bike_field(AppState& state, const Pad& pad) {
-    if (!state.form) return;
-    BikeForm& form = *state.form;
-    const Typed& typed = pad.repeats.back();
-    if (pad.field.bike == BikeField::name)
-        form.body.name = typed.text;
-    else if (pad.field.bike == BikeField::note)
-        form.body.note = typed.text;
-    else if (pad.field.bike == BikeField::pair_length)
-        form.half_pair = mm(canonical_value(typed));
-    else if (pad.field.bike == BikeField::pair_height)
-        keep_pair(state, typed);
-    else
-        set_number(form.body, pad.field.bike, canonical_value(typed));
-}
-
-// The reading is complete: store it, or put it into its form.
-void keep(AppState& state, bool confirmed) {
-    const Pad pad = *state.pad;
-    switch (pad.field.of) {
-        case Field::Of::reading:
-            // The previous one is still on its way to disk, and this one must supersede it.
-            if (saving(state, pad.field))
-                state.waiting.push_back({pad, confirmed, state.swap});
-            else
-                keep_reading(state, pad, confirmed, state.swap);
-            break;
-        case Field::Of::bike:
-            keep_bike_field(state, pad);
-            break;
-        case Field::Of::person:
-            append(state, {.then = Pending::Then::take_person}, {encode(PersonBody{pad.repeats.back().text})});
-            break;
-        case Field::Of::reason:
-            state.reason = pad.repeats.back().text;
-            break;
-        case Field::Of::shelf:
-            act_on(state, act::MeasureItem{state.item, reading_of(pad)});
-            break;
-        case Field::Of::change:
-        case Field::Of::tried:
-        case Field::Of::plan:
-            keep_outside_swap(state, pad.field, reading_of(pad));
-            break;
-        case Field::Of::event:
-        case Field::Of::part:
-        case Field::Of::find:
-        case Field::Of::device:
-        case Field::Of::folder:
-            keep_season_field(state, pad.field, pad.repeats.back().text);
-            break;
-        case Field::Of::where:
-            break;
-    }
 }
 
 // If two readings disagree, keeping one of them counts as a change.
@@ -193,7 +104,8 @@ bool unchanged(const AppState& state, const Pad& pad) {
     if (pad.field.of == Field::Of::reading &&
         open_swap(state)->stored_readings.at({pad.field.phase, pad.field.end, pad.field.point}).size() > 1)
         return false;
-    return pad.repeats == old->repeats && pad.where == old->where && pad.instrument.name == old->instrument.name;
+    return pad.repeats == old->repeats && pad.where == old->where &&
+           pad.instrument.name == old->instrument.name;
 }
 
 void go_on(AppState& state) {
@@ -241,17 +153,6 @@ void open_pad(AppState& state, const Field& field) {
         if (pad.where.empty()) pad.where = wording::usual_where(field.point);
     }
     state.pad = std::move(pad);
-}
-
-void keep_waiting(AppState& state) {
-    std::vector<WaitingReading> all;
-    all.swap(state.waiting);
-    for (const WaitingReading& w : all) {
-        if (saving(state, w.pad.field, w.swap))
-            state.waiting.push_back(w);
-        else
-            keep_reading(state, w.pad, w.confirmed, w.swap);
-    }
 }
 
 bool leave_pad(AppState& state) {

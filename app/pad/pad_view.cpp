@@ -1,9 +1,9 @@
 #include <fmt/format.h>
 
-#include "app/workshop/bike_fields.h"
 #include "app/pad/instruments.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bike_fields.h"
 
 namespace restand {
 

@@ -64,8 +64,8 @@ private:
     double gap() const { return 0.45 * fit_.size; }
     double end_of(std::size_t column) const { return x_[column] + w_[column]; }
 
-    // Each column as wide as its widest cell; what is too much is taken from the widest text, what is left goes
-    // to the first.
+    // Each column as wide as its widest cell; what is too much is taken from the widest text, what is left
+    // goes to the first.
     void measure(double room) {
         w_.assign(columns_, 0);
         number_.assign(columns_, true);
@@ -184,7 +184,8 @@ private:
 
 // Rows run down a column of the page and on into the next. `turn`: the table that begins the second column,
 // 0: where the first is full.
-Placed run(const std::vector<TableLayout>& tables, int columns, double width, double height, std::size_t turn) {
+Placed run(const std::vector<TableLayout>& tables, int columns, double width, double height,
+           std::size_t turn) {
     Placed placed;
     placed.column_width = width;
     int column = 0;

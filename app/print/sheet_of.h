@@ -2,8 +2,8 @@
 // Content of the printed sheet: a recorded baseline, or the restore plan that leads back to one.
 // Final strings, and lines in millimetres; app/print/sheet_pdf.h makes the PDF.
 //
-// The drawing is the whole bike from its right side, topped out, with the settings at their places; every value
-// of the baseline stands in a table, with a blank beside it for today's.
+// The drawing is the whole bike from its right side, topped out, with the settings at their places; every
+// value of the baseline stands in a table, with a blank beside it for today's.
 
 #include "app/print/sheet_pdf.h"
 #include "core/ledger/restore_plan.h"

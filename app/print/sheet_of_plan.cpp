@@ -20,8 +20,7 @@ std::string counted(double number, const char* one, const char* many, const char
 
 // Difference from current to target value, canonical; nullopt where one of them is no number.
 std::optional<double> way_to_go(const PlanAction& a) {
-    if (!a.to || !a.from || a.from->reading.repeats.empty() || is_text(a.point))
-        return std::nullopt;
+    if (!a.to || !a.from || a.from->reading.repeats.empty() || is_text(a.point)) return std::nullopt;
     return canonical_value(*a.to) - measured(a.from->reading).value;
 }
 
@@ -79,7 +78,8 @@ std::string goal(const PlanAction& a) {
     if (!a.to) return "";
     if (is_text(a.point)) return a.to->text;
     const std::string unit(symbol(a.to->unit));
-    return (a.solved ? wording::value(canonical_value(*a.to), a.to->unit) : wording::typed_number(*a.to)) + (unit.empty() ? "" : " " + unit) + (a.solved ? " *" : "");
+    return (a.solved ? wording::value(canonical_value(*a.to), a.to->unit) : wording::typed_number(*a.to)) +
+           (unit.empty() ? "" : " " + unit) + (a.solved ? " *" : "");
 }
 
 void add_actions(const PlanActions& plan, SheetPage& page) {
@@ -124,14 +124,14 @@ void add_trouble(const Ledger& ledger, const PlanActions& plan, SheetPage& page)
 }  // namespace
 
 SheetPage sheet_of_plan(const Ledger& ledger, const Bike& bike, const PlanActions& plan, const SetUp& now,
-                       const SetUp& target, std::int64_t now_ms, int utc_offset_min) {
+                        const SetUp& target, std::int64_t now_ms, int utc_offset_min) {
     SheetPage page;
     page.title = bike.body.name + " · back to " + wording::day(target.at.ms, utc_offset_min);
     const std::string from =
         now.at.ms > 0 ? " From the bike as of " + wording::day(now.at.ms, utc_offset_min) + "." : "";
     page.subtitle = !plan.held             ? "With the parts now fitted it cannot stand quite as then." + from
                     : plan.actions.empty() ? "It stands as then: nothing to do."
-                                          : "Afterwards it stands as then." + from;
+                                           : "Afterwards it stands as then." + from;
     add_actions(plan, page);
     add_checks(ledger, plan, page);
     add_trouble(ledger, plan, page);

@@ -11,8 +11,8 @@
 namespace restand::paper {
 namespace {
 
-// What one looks for on the bike. Further values are in the tables only: a page holds no more tags than can be
-// told apart from an arm's length away.
+// What one looks for on the bike. Further values are in the tables only: a page holds no more tags than can
+// be told apart from an arm's length away.
 constexpr std::array rear_points{Point::ride_height_static, Point::ride_height_rider,
                                  Point::eye_to_eye,         Point::spring_installed_length,
                                  Point::chain_slack,        Point::axle_position,
@@ -43,8 +43,7 @@ PaperLine::Pen pen_of(Line line) {
 BikePicture whole(const BikeBody& bike, End end, const std::map<Place, StoredReading>& values) {
     std::map<Point, double> known;
     for (const auto& [place, stored] : values)
-        if (place.first == end && !is_text(place.second) &&
-            !stored.reading.repeats.empty())
+        if (place.first == end && !is_text(place.second) && !stored.reading.repeats.empty())
             known[place.second] = measured(stored.reading).value;
     return picture(picture_of(bike, end, Scene::whole, std::move(known)));
 }
@@ -88,7 +87,8 @@ void draw_bike(const BikeBody& bike, const std::map<Place, StoredReading>& value
         for (const Point point : points) {
             const auto stored = values.find({end, point});
             const auto anchor = pic.anchors.find(point);
-            if (stored == values.end() || stored->second.reading.repeats.empty() || anchor == pic.anchors.end())
+            if (stored == values.end() || stored->second.reading.repeats.empty() ||
+                anchor == pic.anchors.end())
                 continue;
             PaperTag tag{spot(anchor->second.a),
                          {},
@@ -103,12 +103,11 @@ void draw_bike(const BikeBody& bike, const std::map<Place, StoredReading>& value
 }
 
 std::vector<std::string> cautions() {
-    return {
-        "Secure the bike on its stands before anything is loosened.",
-        "Springs are under load: back the collar off first.",
-        "A gas damper is opened or charged only by its maker or a specialist.",
-        "Fasteners to the maker's manual, and again after the first run.",
-        "This is arithmetic on your readings, not approval to ride."};
+    return {"Secure the bike on its stands before anything is loosened.",
+            "Springs are under load: back the collar off first.",
+            "A gas damper is opened or charged only by its maker or a specialist.",
+            "Fasteners to the maker's manual, and again after the first run.",
+            "This is arithmetic on your readings, not approval to ride."};
 }
 
 std::string person_name(const Ledger& ledger, const Id& id) {
@@ -118,7 +117,8 @@ std::string person_name(const Ledger& ledger, const Id& id) {
 
 std::string made(const std::string& what, const Id& id, std::int64_t now_ms, int utc_offset_min) {
     return fmt::format("{} {} · made {} {} · drawing partly schematic", what, to_text(id),
-                       wording::day(now_ms, utc_offset_min), wording::clock(now_ms, utc_offset_min).substr(0, 5));
+                       wording::day(now_ms, utc_offset_min),
+                       wording::clock(now_ms, utc_offset_min).substr(0, 5));
 }
 
 }  // namespace restand::paper

@@ -63,7 +63,7 @@ void draw_row(Ink& ink, const PlacedRow& placed, double x0, double y0, double wi
         const double more = static_cast<double>(cell.lines.size() - 1) * pitch;
         // In a line to write on the text stands in the middle; notes and heads stand on what follows them.
         const double last = row.kind == RowLayout::Kind::line ? y + (row.h + more) / 2 + 0.36 * cell.type.size
-                                                            : below - 0.42 * cell.type.size;
+                                                              : below - 0.42 * cell.type.size;
         double base = last - more;
         for (const std::string& line : cell.lines) {
             const double w = cell.right ? ink.width(line, cell.type) : 0;

@@ -23,7 +23,12 @@ struct PaperLine {
     enum class Pen { wide, narrow, hidden, axis, ghost } pen = Pen::wide;   // ISO 128
     bool closed = false, filled = false;
 };
-struct PaperTag { PaperSpot at; std::optional<PaperSpot> other; double offset = 0; std::string label, value; };
+struct PaperTag {
+    PaperSpot at;
+    std::optional<PaperSpot> other;
+    double offset = 0;
+    std::string label, value;
+};
 // The second column is bold, columns of nothing but numbers are aligned right. A cell before empty ones takes
 // their room; a line of one cell is a note on what follows it.
 struct PaperTable {

@@ -1,8 +1,8 @@
+#include "app/screens/page_input.h"
 #include "app/navigation.h"
 #include "app/pad/pad_actions.h"
 #include "app/swap/swap_actions.h"
 #include "app/trial/trial_actions.h"
-#include "app/screens/page_input.h"
 
 #include <algorithm>
 #include <cmath>
@@ -215,8 +215,8 @@ void tab(PageUi& ui, int step, float px_per_mm) {
     int index = step > 0 ? 0 : count - 1;
     // With a pad open, focus starts there: at its question, else at its first digit or letter.
     for (const std::string_view first : {"key:a", "key:7", "question:yes"}) {
-        const auto in_pad =
-            std::find_if(order.begin(), order.end(), [&](const Target* target) { return target->id == first; });
+        const auto in_pad = std::find_if(order.begin(), order.end(),
+                                         [&](const Target* target) { return target->id == first; });
         if (step > 0 && in_pad != order.end()) index = static_cast<int>(in_pad - order.begin());
     }
     if (at != order.end()) index = (static_cast<int>(at - order.begin()) + step + count) % count;

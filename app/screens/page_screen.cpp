@@ -47,7 +47,8 @@ struct PageScreen::Parts {
 
 void PageScreen::Parts::draw_zones(Canvas& c, const PageView& view) {
     const Zones zones = zones_of(c, view, viewport);
-    c.fill({0, 0, static_cast<float>(viewport.width_px), static_cast<float>(viewport.height_px)}, c.paper.bench);
+    c.fill({0, 0, static_cast<float>(viewport.width_px), static_cast<float>(viewport.height_px)},
+           c.paper.bench);
     draw_title(c, view, zones.title);
     if (zones.ruler.w > 0) draw_ruler(c, *view.ruler, zones.ruler, zones.upright_ruler);
     c.place = Region::drawing;
@@ -58,7 +59,8 @@ void PageScreen::Parts::draw_zones(Canvas& c, const PageView& view) {
     }
     if (zones.panel.w > 0) {
         const bool beside_pad = zones.pad.w > 0;
-        draw_side_panel(c, view.panel, view.primary, zones.panel, ui.panel, {!beside_pad, true, zones.widest_primary});
+        draw_side_panel(c, view.panel, view.primary, zones.panel, ui.panel,
+                        {!beside_pad, true, zones.widest_primary});
     } else {
         ui.panel.window = {};
     }
@@ -103,8 +105,8 @@ std::vector<Action> PageScreen::draw(const PageView& view) {
     p.was_pad = view.pad.has_value();
     p.ui.book.drawn.clear();
     p.ui.book.targets.clear();
-    Canvas canvas(*ImGui::GetBackgroundDrawList(), p.type, palette(view.night), p.viewport.px_per_mm, p.ui.book,
-                  p.ui.held);
+    Canvas canvas(*ImGui::GetBackgroundDrawList(), p.type, palette(view.night), p.viewport.px_per_mm,
+                  p.ui.book, p.ui.held);
     p.draw_zones(canvas, view);
     // Clear focus when its target is gone.
     if (!p.ui.held.focus.empty() && !p.ui.book.find(p.ui.held.focus)) p.ui.held.focus.clear();

@@ -50,7 +50,8 @@ void whole_sheet(const Canvas& c, const PageView& view, Rect body, Zones& zones)
 }  // namespace
 
 Zones zones_of(const Canvas& c, const PageView& view, const Viewport& viewport) {
-    const auto whole_w = static_cast<float>(viewport.width_px), whole_h = static_cast<float>(viewport.height_px);
+    const auto whole_w = static_cast<float>(viewport.width_px),
+               whole_h = static_cast<float>(viewport.height_px);
     const float edge = c.mm(edge_mm);
     const bool landscape = whole_w > whole_h, drawn = !is_empty(view.drawing);
     Zones zones;

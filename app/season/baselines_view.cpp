@@ -15,7 +15,8 @@ std::string key_numbers(const Baseline& b) {
     for (const auto& [end, point, name] : {std::tuple{End::rear, Point::ride_height_rider, "rear"},
                                            std::tuple{End::front, Point::ride_height_rider, "front"}})
         if (const BaselineValue* v = b.value(end, point))
-            s += fmt::format("{}{} {}", s.empty() ? "rider " : " · ", name, wording::reading(v->stored.reading));
+            s += fmt::format("{}{} {}", s.empty() ? "rider " : " · ", name,
+                             wording::reading(v->stored.reading));
     return s;
 }
 
@@ -92,7 +93,8 @@ void draw_setup(const Bike& bike, const SetUp& setup, PageView& page, const SetU
             const StoredReading* stored = setup.stored(end, p);
             const auto anchor = pic.anchors.find(p);
             if (!stored || anchor == pic.anchors.end()) continue;
-            Tag tag = tag_at(fmt::format("tag:{}:{}", wording::end(end), facts(p).key), wording::label(p), anchor->second);
+            Tag tag = tag_at(fmt::format("tag:{}:{}", wording::end(end), facts(p).key), wording::label(p),
+                             anchor->second);
             put_value(tag, stored->reading);
             if (const StoredReading* before = was ? was->stored(end, p) : nullptr;
                 before && wording::reading(before->reading) != wording::reading(stored->reading))
@@ -107,8 +109,8 @@ void draw_setup(const Bike& bike, const SetUp& setup, PageView& page, const SetU
 void draw_baseline(const AppState& state, const Bike& bike, const Baseline& baseline, PageView& page) {
     draw_setup(bike, setup_of(baseline), page);
     for (Tag& tag : page.drawing.tags) tag.ink = Ink::baseline;
-    page.drawing.caption = fmt::format("baseline of {} · {}", wording::day(baseline.clock.ms, state.utc_offset_min),
-                                        page.drawing.caption);
+    page.drawing.caption = fmt::format(
+        "baseline of {} · {}", wording::day(baseline.clock.ms, state.utc_offset_min), page.drawing.caption);
     page.drawing.caption_ink = Ink::baseline;
 }
 
@@ -155,7 +157,8 @@ PageView baseline_view(const AppState& state) {
             page.panel.rows.push_back(reading_card(state, v.end, v.stored));
         }
     }
-    page.panel.rows.push_back(row::Button{"sheet", "The sheet for the toolbox", "one page, PDF", act::SheetTo{""}});
+    page.panel.rows.push_back(
+        row::Button{"sheet", "The sheet for the toolbox", "one page, PDF", act::SheetTo{""}});
     page.primary = {"To the bike", act::Go{Screen::bike, bike->id}, ""};
     return page;
 }

@@ -21,7 +21,8 @@ const Fact* same_go(const AppState& state, End end, Point point) {
         if (state.ledger.superseded(f->entry.id)) continue;
         if (!newest || newest->entry.clock < f->entry.clock) newest = f;
     }
-    if (!newest || newest->entry.by != state.who || std::abs(state.now_ms - newest->entry.clock.ms) > one_go_ms)
+    if (!newest || newest->entry.by != state.who ||
+        std::abs(state.now_ms - newest->entry.clock.ms) > one_go_ms)
         return nullptr;
     const auto* change = std::get_if<ChangeBody>(&newest->body);
     const bool same = change && change->values.size() == 1 && change->values[0].end == end &&
@@ -56,8 +57,8 @@ void append_change(AppState& state, const SetValue& value, std::vector<Id> super
     const std::string effect = effect_of(state, value.end, value.reading.point, value);
     append(state,
            {.field = Field{.of = Field::Of::change, .point = value.reading.point, .end = value.end},
-            .said = fmt::format("{} {}{}", wording::label(value.reading.point), wording::reading(value.reading),
-                                effect),
+            .said = fmt::format("{} {}{}", wording::label(value.reading.point),
+                                wording::reading(value.reading), effect),
             .undo = true},
            {encode(ChangeBody{{}, {value}}, state.bike, {}, state.who, std::move(supersedes))});
 }
@@ -72,7 +73,8 @@ void act_on(AppState& state, const act::StartChange& start) {
 
 void act_on(AppState& state, const act::Nudge& nudge) {
     if (!leave_pad(state)) return;
-    if (state.who.nil()) return act_on(state, act::OpenTag{{.of = Field::Of::change, .point = nudge.point, .end = nudge.end}});
+    if (state.who.nil())
+        return act_on(state, act::OpenTag{{.of = Field::Of::change, .point = nudge.point, .end = nudge.end}});
     if (!state.pending.empty()) return defer(state, nudge);
     const Field field{.of = Field::Of::change, .point = nudge.point, .end = nudge.end};
     const auto stands = last_stored(state, field);

@@ -43,21 +43,29 @@ std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point
 }
 
 namespace {
-constexpr Point of_rear[] = {
-    Point::clicks_compression_low, Point::clicks_compression_high, Point::clicks_rebound_low,
-    Point::clicks_rebound_high,    Point::spring_installed_length, Point::tyre_pressure_cold,
-    Point::sprocket_front,         Point::sprocket_rear,           Point::chain_links,
-    Point::axle_position,          Point::chain_slack,             Point::tyre};
-constexpr Point of_front[] = {Point::clicks_compression_low, Point::clicks_compression_high,
-                              Point::clicks_rebound_low,     Point::clicks_rebound_high,
+constexpr Point of_rear[] = {Point::clicks_compression_low,
+                             Point::clicks_compression_high,
+                             Point::clicks_rebound_low,
+                             Point::clicks_rebound_high,
+                             Point::spring_installed_length,
+                             Point::tyre_pressure_cold,
+                             Point::sprocket_front,
+                             Point::sprocket_rear,
+                             Point::chain_links,
+                             Point::axle_position,
+                             Point::chain_slack,
+                             Point::tyre};
+constexpr Point of_front[] = {Point::clicks_compression_low,  Point::clicks_compression_high,
+                              Point::clicks_rebound_low,      Point::clicks_rebound_high,
                               Point::spring_installed_length, Point::fork_position,
-                              Point::tyre_pressure_cold,     Point::tyre};
+                              Point::tyre_pressure_cold,      Point::tyre};
 
 Row setting_row(const AppState& state, const SetUp& setup, End end, Point point) {
     const Field field{.of = Field::Of::change, .point = point, .end = end};
     const StoredReading* stored = setup.stored(end, point);
     const auto step = stored ? setting_step(setup, end, point) : std::nullopt;
-    const std::string label = point == Point::spring_installed_length ? "spring, installed" : wording::short_label(point);
+    const std::string label =
+        point == Point::spring_installed_length ? "spring, installed" : wording::short_label(point);
     if (!step) {
         return row::ReadingRow{.id = "row:" + field_id(field),
                                .mark = saving(state, field) ? row::Mark::saving : row::Mark::none,
@@ -93,13 +101,15 @@ PageView change_view(const AppState& state) {
     auto& rows = page.panel.rows;
     page.panel.title = "Between two sessions";
     if (setup.values.empty())
-        rows.push_back(row::Note{"Nothing is known of this bike's settings yet. Tap one and type it as it is."});
+        rows.push_back(
+            row::Note{"Nothing is known of this bike's settings yet. Tap one and type it as it is."});
     rows.push_back(row::Heading{"Rear"});
     for (const Point p : of_rear) rows.push_back(setting_row(state, setup, End::rear, p));
     rows.push_back(row::Heading{"Front"});
     for (const Point p : of_front) rows.push_back(setting_row(state, setup, End::front, p));
     page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
-    page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""} : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};
+    page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""}
+                             : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};
     return page;
 }
 

@@ -36,7 +36,8 @@ row::TableLine line_of(const AppState& state, const Difference& d) {
 
 // Names for the table; the full names are too long for its columns.
 std::string names_of(const Difference& d) {
-    const std::string was = d.was ? wording::shown(d.was->reading) : "—", is = d.is ? wording::shown(d.is->reading) : "—";
+    const std::string was = d.was ? wording::shown(d.was->reading) : "—",
+                      is = d.is ? wording::shown(d.is->reading) : "—";
     const std::string label = wording::label(std::get<Point>(d.what));
     return d.differs ? fmt::format("{}: {}, was {}", label, is, was) : fmt::format("{}: {}", label, is);
 }
@@ -52,7 +53,8 @@ std::string by_how_much(const AppState& state, const Difference& d) {
     return text;
 }
 
-void difference_rows(const AppState& state, const std::vector<Difference>& list, bool how_much, std::vector<Row>& rows) {
+void difference_rows(const AppState& state, const std::vector<Difference>& list, bool how_much,
+                     std::vector<Row>& rows) {
     std::optional<End> end;
     for (const Difference& d : list) {
         if (end != d.end) rows.push_back(row::Heading{wording::heading(d.end)});
@@ -94,24 +96,27 @@ PageView compare_view(const AppState& state) {
     const Bike* is_bike = state.season.other ? state.ledger.bike(state.season.other->bike) : was_bike;
     if (!was_bike || !is_bike) return bikes_view(state);
     const SetUp was = setup_then(state, one);
-    const SetUp is = state.season.other ? setup_then(state, *state.season.other) : setup_now(state, is_bike->id);
+    const SetUp is =
+        state.season.other ? setup_then(state, *state.season.other) : setup_now(state, is_bike->id);
     const Comparison all = compare(was, &was_bike->body, is, &is_bike->body);
 
     const std::string then = name_of(state, one), now = name_of(state, state.season.other);
-    PageView page = blank_page(state, was_bike == is_bike
-                                            ? was_bike->body.name + " · compare"
-                                            : was_bike->body.name + " and " + is_bike->body.name);
+    PageView page =
+        blank_page(state, was_bike == is_bike ? was_bike->body.name + " · compare"
+                                              : was_bike->body.name + " and " + is_bike->body.name);
     draw_setup(*is_bike, is, page, &was);
-    page.drawing.caption = fmt::format("black: {} · blue: {}", state.season.other ? wording::day(state.season.other->clock.ms, state.utc_offset_min) : "now",
-                                        wording::day(one.clock.ms, state.utc_offset_min));
+    page.drawing.caption = fmt::format(
+        "black: {} · blue: {}",
+        state.season.other ? wording::day(state.season.other->clock.ms, state.utc_offset_min) : "now",
+        wording::day(one.clock.ms, state.utc_offset_min));
     auto& rows = page.panel.rows;
     page.panel.title = how_many(all);
     rows.push_back(row::TableHead{then, now});
     difference_rows(state, all.changed, true, rows);
     if (!all.same.empty()) {
         const bool shown = state.season.same_shown;
-        rows.push_back(row::Button{"same", fmt::format("{} the same", all.same.size()), shown ? "fold away" : "show",
-                                   act::ShowSame{!shown}});
+        rows.push_back(row::Button{"same", fmt::format("{} the same", all.same.size()),
+                                   shown ? "fold away" : "show", act::ShowSame{!shown}});
         if (shown) difference_rows(state, all.same, false, rows);
     }
     if (was_bike == is_bike)

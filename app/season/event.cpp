@@ -136,8 +136,16 @@ void act_on(AppState& state, const act::StartEvent& start) {
 void act_on(AppState& state, const act::SaveEvent&) {
     if (!leave_pad(state) || !state.season.event || on_its_way(state, Pending::Then::show_history)) return;
     const EventForm form = *state.season.event;
-    if (form.body == EventBody{.day = form.body.day, .circuit = {}, .session = {}, .weather = {}, .tyre = {}, .words = {},
-                               .distance_km = {}, .running_h = {}, .air_c = {}, .track_c = {}})
+    if (form.body == EventBody{.day = form.body.day,
+                               .circuit = {},
+                               .session = {},
+                               .weather = {},
+                               .tyre = {},
+                               .words = {},
+                               .distance_km = {},
+                               .running_h = {},
+                               .air_c = {},
+                               .track_c = {}})
         return say(state, "Nothing to save yet: a circuit, a session or a word is enough.");
     append(state, {.then = Pending::Then::show_history, .said = "Saved.", .undo = true},
            {encode(form.body, form.bike, {}, state.who)});

@@ -21,20 +21,22 @@ row::Card moment_card(const AppState& state, const Entry& e) {
     const auto fact = decode(e);
     const auto* event = fact ? std::get_if<EventBody>(&fact->body) : nullptr;
     const Person* by = state.ledger.person(e.by);
-    row::Card card{.id = "moment:" + to_text(e.id),
-                   .title = fmt::format("{} · {}", wording::day(e.clock.ms, state.utc_offset_min), wording::moment(e.kind)),
-                   .line1 = line_of(e),
-                   .line2 = fmt::format("{} {}", wording::clock(e.clock.ms, state.utc_offset_min).substr(0, 5),
-                                        by ? by->name : ""),
-                   .badge = state.season.set_aside.contains(e.id) ? "taken back" : "",
-                   .tap = act::OpenMoment{e.id}};
+    row::Card card{
+        .id = "moment:" + to_text(e.id),
+        .title =
+            fmt::format("{} · {}", wording::day(e.clock.ms, state.utc_offset_min), wording::moment(e.kind)),
+        .line1 = line_of(e),
+        .line2 = fmt::format("{} {}", wording::clock(e.clock.ms, state.utc_offset_min).substr(0, 5),
+                             by ? by->name : ""),
+        .badge = state.season.set_aside.contains(e.id) ? "taken back" : "",
+        .tap = act::OpenMoment{e.id}};
     if (event && !event->words.empty()) card.line2 = "'" + event->words + "'";
     return card;
 }
 
-constexpr std::pair<const char*, const char*> kinds[] = {{"", "all"},         {"baseline", "baselines"},
+constexpr std::pair<const char*, const char*> kinds[] = {{"", "all"},           {"baseline", "baselines"},
                                                          {"change", "changes"}, {"event", "track"},
-                                                         {"swap", "swaps"},   {"record", "older"}};
+                                                         {"swap", "swaps"},     {"record", "older"}};
 
 void finding_rows(const AppState& state, std::vector<Row>& rows) {
     const HistoryQuery& query = state.season.query;
@@ -49,7 +51,8 @@ void finding_rows(const AppState& state, std::vector<Row>& rows) {
                                act::OpenTag{{.of = Field::Of::find}}, true, !query.text.empty()});
     rows.push_back(std::move(kind));
     if (!query.part.empty())
-        rows.push_back(row::Button{"part:any", "Part: " + query.part, "tap to see all again", act::FindPart{""}, true, true});
+        rows.push_back(row::Button{"part:any", "Part: " + query.part, "tap to see all again",
+                                   act::FindPart{""}, true, true});
 }
 }  // namespace
 
@@ -63,11 +66,14 @@ PageView history_view(const AppState& state) {
     page.panel.title = "Newest first";
     finding_rows(state, rows);
     for (const Entry& e : season.moments) rows.push_back(moment_card(state, e));
-    const bool filtered = !season.query.text.empty() || !season.query.part.empty() || !season.query.kinds.empty();
+    const bool filtered =
+        !season.query.text.empty() || !season.query.part.empty() || !season.query.kinds.empty();
     if (season.moments.empty() && !season.asked)
-        rows.push_back(row::Note{filtered ? "Nothing fits. Fewer words find more."
-                                          : "Nothing yet. What you change, keep and write down stands here."});
-    if (season.more) rows.push_back(row::Button{"older", "Older ones", "", act::OlderMoments{}, !season.asked});
+        rows.push_back(row::Note{filtered
+                                     ? "Nothing fits. Fewer words find more."
+                                     : "Nothing yet. What you change, keep and write down stands here."});
+    if (season.more)
+        rows.push_back(row::Button{"older", "Older ones", "", act::OlderMoments{}, !season.asked});
     page.primary = state.pad ? Primary{"Show these", act::PadNext{}, ""}
                              : Primary{"Write down a session", act::StartEvent{bike->id}, ""};
     return page;
@@ -110,8 +116,8 @@ PageView moment_view(const AppState& state) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike || !state.season.moment) return bikes_view(state);
     const Entry& e = *state.season.moment;
-    PageView page =
-        blank_page(state, fmt::format("{} · {}", bike->body.name, wording::day(e.clock.ms, state.utc_offset_min)));
+    PageView page = blank_page(
+        state, fmt::format("{} · {}", bike->body.name, wording::day(e.clock.ms, state.utc_offset_min)));
     const SetUp then = setup_then(state, e);
     draw_setup(*bike, then, page);
     page.drawing.caption = "as it stood then";
@@ -129,20 +135,21 @@ PageView moment_view(const AppState& state) {
         rows.push_back(row::Note{"Taken back later. It no longer counts, and is not lost.", Ink::now, true});
     const Baseline* baseline = state.ledger.baseline(e.id);
     if (baseline && rivals_of(state.ledger, *baseline).size() > 1)
-        rows.push_back(row::Button{"keep-this", "Let this one stand", "another device kept one on the same baseline",
-                                   act::KeepThis{e.id}});
+        rows.push_back(row::Button{"keep-this", "Let this one stand",
+                                   "another device kept one on the same baseline", act::KeepThis{e.id}});
     rows.push_back(row::Button{"compare-now", "Compare with now", "", act::OpenBoth{e.id, {}}});
     if (!state.season.taken.nil() && state.season.taken != e.id)
         rows.push_back(row::Button{"compare-taken", "Compare with the one before", "",
                                    act::OpenBoth{e.id, state.season.taken}, true, true});
     else
-        rows.push_back(row::Button{"take", "Compare with another", "open it next", act::TakeForCompare{e.id}});
+        rows.push_back(
+            row::Button{"take", "Compare with another", "open it next", act::TakeForCompare{e.id}});
     if (baseline)
-        rows.push_back(row::Button{"sheet", "The sheet for the toolbox", "one page, PDF", act::Go{Screen::baseline, e.id}});
+        rows.push_back(row::Button{"sheet", "The sheet for the toolbox", "one page, PDF",
+                                   act::Go{Screen::baseline, e.id}});
     setup_rows(state, then, rows);
-    page.primary = then.values.empty()
-                        ? no_way("Way back to this", "Nothing was measured by then.")
-                        : Primary{"Way back to this", act::ShowPlan{bike->id, e.id}, ""};
+    page.primary = then.values.empty() ? no_way("Way back to this", "Nothing was measured by then.")
+                                       : Primary{"Way back to this", act::ShowPlan{bike->id, e.id}, ""};
     return page;
 }
 
@@ -154,7 +161,8 @@ PageView event_view(const AppState& state) {
     page.panel.title = "What happened";
     EventForm form = *state.season.event;
     using enum EventField;
-    for (const EventField field : {circuit, session, weather, tyre, distance, running, words, air, track, day}) {
+    for (const EventField field :
+         {circuit, session, weather, tyre, distance, running, words, air, track, day}) {
         const Field f{.of = Field::Of::event, .event = field};
         page.panel.rows.push_back(row::ReadingRow{.id = "row:" + field_id(f),
                                                   .mark = row::Mark::none,
@@ -166,7 +174,8 @@ PageView event_view(const AppState& state) {
                                                   .optional = true,
                                                   .tap = act::OpenTag{f}});
     }
-    page.primary = state.pad ? Primary{"Next", act::PadNext{}, ""} : Primary{"Save this session", act::SaveEvent{}, ""};
+    page.primary =
+        state.pad ? Primary{"Next", act::PadNext{}, ""} : Primary{"Save this session", act::SaveEvent{}, ""};
     return page;
 }
 

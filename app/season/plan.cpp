@@ -39,7 +39,8 @@ void act_on(AppState& state, const act::CompleteStep& tick) {
     const auto shown = plan_shown(state);
     if (!shown || !shown->open) return;
     const auto& actions = shown->plan.actions;
-    const auto it = std::find_if(actions.begin(), actions.end(), [&](const PlanAction& a) { return a.key == tick.key; });
+    const auto it =
+        std::find_if(actions.begin(), actions.end(), [&](const PlanAction& a) { return a.key == tick.key; });
     if (it == actions.end()) return;
     if (it->doing == Doing::measure)
         return act_on(state, act::OpenTag{{.of = Field::Of::plan, .point = it->point, .end = it->end}});

@@ -12,8 +12,8 @@ SetUp setup_now(const AppState& state, const Id& bike) {
 SetUp setup_then(const AppState& state, const Entry& moment) {
     // A baseline holds its whole set-up, even a retracted baseline.
     if (const auto fact = decode(moment); fact && std::holds_alternative<BaselineBody>(fact->body))
-        return setup_of({moment.id, moment.bike, moment.about, std::get<BaselineBody>(fact->body), moment.clock,
-                         moment.by});
+        return setup_of({moment.id, moment.bike, moment.about, std::get<BaselineBody>(fact->body),
+                         moment.clock, moment.by});
     return setup_at(moment.bike, state.ledger.facts_of(moment.bike), moment.clock);
 }
 

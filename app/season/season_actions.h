@@ -1,5 +1,6 @@
 #pragma once
-// The history, changes outside a swap, events, comparisons, the restore plan, trends, parts with a service limit.
+// The history, changes outside a swap, events, comparisons, the restore plan, trends, parts with a service
+// limit.
 
 #include "app/action.h"
 #include "core/ledger/trend.h"

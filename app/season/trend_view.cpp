@@ -53,11 +53,13 @@ std::string sign(const AppState& state) {
 
 std::string day_text(double days) {
     const std::string all = wording::day(static_cast<std::int64_t>(days * day_ms), 0);
-    return all.substr(0, all.rfind(' '));   // the year is in the caption
+    return all.substr(0, all.rfind(' '));  // the year is in the caption
 }
 
 std::optional<double> limit_of(const AppState& state, const Bike& bike) {
-    if (state.season.what == Watched::chain_elongation) return bike.body.chain_limit_percent ? std::optional(*bike.body.chain_limit_percent / 100) : std::nullopt;
+    if (state.season.what == Watched::chain_elongation)
+        return bike.body.chain_limit_percent ? std::optional(*bike.body.chain_limit_percent / 100)
+                                             : std::nullopt;
     return std::nullopt;
 }
 
@@ -67,7 +69,8 @@ void forecast_rows(const AppState& state, std::optional<double> limit, std::vect
     const Sample& last = samples.back();
     rows.push_back(row::Big{.id = "latest",
                             .label = "latest",
-                            .value = fmt::format("{:.{}f}", shown(state, last.value), state.season.what == Watched::chain_elongation ? 2 : 1),
+                            .value = fmt::format("{:.{}f}", shown(state, last.value),
+                                                 state.season.what == Watched::chain_elongation ? 2 : 1),
                             .unit = sign(state),
                             .action = {},
                             .from = wording::day(last.at_ms, state.utc_offset_min),
@@ -84,7 +87,7 @@ void forecast_rows(const AppState& state, std::optional<double> limit, std::vect
         if (f.earliest_ms) when += ", not before " + wording::day(*f.earliest_ms, state.utc_offset_min);
         rows.push_back(row::Note{when + ".", Ink::now, true});
     } else {
-        rows.push_back(row::Note{f.why_not == "few" ? "Three readings are needed to say when."
+        rows.push_back(row::Note{f.why_not == "few"     ? "Three readings are needed to say when."
                                  : f.why_not == "level" ? "These readings show no wear yet."
                                                         : "It moves away from its limit."});
     }
@@ -101,18 +104,25 @@ PageView trend_view(const AppState& state) {
 
     std::vector<PlotPoint> points;
     for (const Sample& p : s.samples)
-        points.push_back({static_cast<double>(p.at_ms) / day_ms, shown(state, p.value), shown(state, p.expanded), p.same_setting});
+        points.push_back({static_cast<double>(p.at_ms) / day_ms, shown(state, p.value),
+                          shown(state, p.expanded), p.same_setting});
     std::vector<PlotBand> band;
     if (points.size() >= 3) {
-        const double from = points.front().x, to = points.back().x + 0.15 * (points.back().x - points.front().x);
+        const double from = points.front().x,
+                     to = points.back().x + 0.15 * (points.back().x - points.front().x);
         for (int i = 0; i <= 24; ++i) {
             const double x = from + (to - from) * i / 24;
             if (const auto at = band_at(s.samples, static_cast<std::int64_t>(x * day_ms)))
                 band.push_back({x, shown(state, at->first), shown(state, at->second)});
         }
     }
-    Plot of{.y_name = name + ", " + sign(state), .points = points, .band = band, .limit = {}, .limit_name = "limit",
-            .least_span = s.what == Watched::chain_elongation ? 0.5 : 4, .x_text = day_text};
+    Plot of{.y_name = name + ", " + sign(state),
+            .points = points,
+            .band = band,
+            .limit = {},
+            .limit_name = "limit",
+            .least_span = s.what == Watched::chain_elongation ? 0.5 : 4,
+            .x_text = day_text};
     if (limit) of.limit = shown(state, *limit);
     page.drawing = plot(of);
     auto& rows = page.panel.rows;
@@ -122,19 +132,22 @@ PageView trend_view(const AppState& state) {
     else if (s.samples.empty())
         rows.push_back(row::Note{"Never read on this bike. Once it is, each reading is a point here."});
     else
-        page.drawing.caption = fmt::format("{} readings · {} to {}{}",
-                                            s.samples.size(), wording::day(s.samples.front().at_ms, state.utc_offset_min),
-                                            wording::day(s.samples.back().at_ms, state.utc_offset_min),
-                                            band.empty() ? "" : " · band: where the next one is expected, 95 %");
+        page.drawing.caption =
+            fmt::format("{} readings · {} to {}{}", s.samples.size(),
+                        wording::day(s.samples.front().at_ms, state.utc_offset_min),
+                        wording::day(s.samples.back().at_ms, state.utc_offset_min),
+                        band.empty() ? "" : " · band: where the next one is expected, 95 %");
     forecast_rows(state, limit, rows);
     if (s.what == Watched::chain_elongation && !limit)
-        rows.push_back(row::Button{"limit", "Set its limit", "with the bike's numbers", act::EditBike{bike->id}});
+        rows.push_back(
+            row::Button{"limit", "Set its limit", "with the bike's numbers", act::EditBike{bike->id}});
     rows.push_back(row::Heading{"Look at"});
     for (const Choice& c : choices)
-        rows.push_back(row::Button{fmt::format("watch:{}:{}:{}", key(c.what), wording::end(c.end), facts(c.point).key),
-                                   wording::label(c.what, c.point) + ", " + wording::end(c.end), "",
-                                   act::ShowTrend{bike->id, c.what, c.end, c.point}, true,
-                                   c.what == s.what && c.end == s.end && (c.what != Watched::point || c.point == s.point)});
+        rows.push_back(row::Button{
+            fmt::format("watch:{}:{}:{}", key(c.what), wording::end(c.end), facts(c.point).key),
+            wording::label(c.what, c.point) + ", " + wording::end(c.end), "",
+            act::ShowTrend{bike->id, c.what, c.end, c.point}, true,
+            c.what == s.what && c.end == s.end && (c.what != Watched::point || c.point == s.point)});
     page.primary = {"To the bike", act::Go{Screen::bike, bike->id}, ""};
     return page;
 }
@@ -166,12 +179,15 @@ PageView part_form(const AppState& state, const Bike& bike, PageView page) {
                                                   .tap = act::OpenTag{f}});
     }
     if (!form.part.nil()) {
-        page.panel.rows.push_back(row::Button{"serviced", "Serviced today", "counts from nothing again", act::Serviced{form.part}});
+        page.panel.rows.push_back(
+            row::Button{"serviced", "Serviced today", "counts from nothing again", act::Serviced{form.part}});
         page.panel.rows.push_back(row::Button{"gone", "No longer on the bike", "", act::PartGone{form.part}});
     }
     (void)bike;
-    page.panel.rows.push_back(row::Note{"Service limits are the maker's; Restand only counts.", Ink::ink, false, true});
-    page.primary = state.pad ? Primary{"Next", act::PadNext{}, ""} : Primary{"Save this part", act::SavePart{}, ""};
+    page.panel.rows.push_back(
+        row::Note{"Service limits are the maker's; Restand only counts.", Ink::ink, false, true});
+    page.primary =
+        state.pad ? Primary{"Next", act::PadNext{}, ""} : Primary{"Save this part", act::SavePart{}, ""};
     return page;
 }
 }  // namespace
@@ -184,15 +200,17 @@ PageView parts_view(const AppState& state) {
     if (state.season.part) return part_form(state, *bike, std::move(page));
     page.panel.title = "Nearest its limit first";
     for (const PartUse& use : state.season.parts)
-        page.panel.rows.push_back(row::Card{.id = "part:" + to_text(use.part),
-                                            .title = use.name,
-                                            .line1 = use_text(use),
-                                            .line2 = {},
-                                            .badge = use.share > 0 ? fmt::format("{:.0f} %", 100 * use.share) : "",
-                                            .tap = act::StartPart{bike->id, use.part}});
+        page.panel.rows.push_back(
+            row::Card{.id = "part:" + to_text(use.part),
+                      .title = use.name,
+                      .line1 = use_text(use),
+                      .line2 = {},
+                      .badge = use.share > 0 ? fmt::format("{:.0f} %", 100 * use.share) : "",
+                      .tap = act::StartPart{bike->id, use.part}});
     if (state.season.parts.empty())
-        page.panel.rows.push_back(row::Note{"No part is watched yet. Name one with its service limit; every session you "
-                                            "write down with its distance or time is counted."});
+        page.panel.rows.push_back(
+            row::Note{"No part is watched yet. Name one with its service limit; every session you "
+                      "write down with its distance or time is counted."});
     page.primary = {"Watch a part", act::StartPart{bike->id, {}}, ""};
     return page;
 }

@@ -29,9 +29,9 @@ std::string summary(const ShelfBody& body) {
 std::string where(const AppState& state, const ShelfItem& item) {
     const auto on = on_bike(state.ledger, item);
     const Bike* bike = on ? state.ledger.bike(on->bike) : nullptr;
-    return bike
-               ? fmt::format("on {} since {}", bike->body.name, wording::day(on->since_ms, state.utc_offset_min))
-               : "";
+    return bike ? fmt::format("on {} since {}", bike->body.name,
+                              wording::day(on->since_ms, state.utc_offset_min))
+                : "";
 }
 
 row::Card card_of(const AppState& state, const ShelfItem& item) {
@@ -66,8 +66,7 @@ row::ReadingRow value_row(const AppState& state, const ShelfBody& body, Point po
     row.tap = act::OpenTag{field};
     if (r) {
         row.value = wording::shown(*r);
-        row.unit =
-            is_text(point) ? "" : std::string(symbol(r->repeats.back().unit));
+        row.unit = is_text(point) ? "" : std::string(symbol(r->repeats.back().unit));
         row.plus_minus = plus_minus(*r);
     }
     return row;
@@ -256,16 +255,17 @@ PageView which_spring_view(const AppState& state) {
     else
         for (const SpringOption& o : *options) part.option_card(*items[o.index], o, wish);
     part.band_rows(wish);
-    rows.push_back(row::Note{
-        "Rider sag is held; the collar's place follows. The best has its free sag nearest the middle of the band. "
-        "Bands to begin with: common practice, yours to set.",
-        Ink::ink, false, true});
+    rows.push_back(
+        row::Note{"Rider sag is held; the collar's place follows. The best has its free sag nearest the "
+                  "middle of the band. "
+                  "Bands to begin with: common practice, yours to set.",
+                  Ink::ink, false, true});
     page.panel.cautions.emplace_back("Arithmetic on your readings, not approval to ride.");
     if (springs.empty())
         page.primary = {"To the parts shelf", act::Go{Screen::shelf, {}}, ""};
     else
         page.primary = {end == End::rear ? "Swap the shock spring" : "Swap the fork springs",
-                         act::StartSwap{bike->id, {kind}}, ""};
+                        act::StartSwap{bike->id, {kind}}, ""};
     return page;
 }
 

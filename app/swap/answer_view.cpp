@@ -63,8 +63,8 @@ void front_position(const AnswerWriter& w, Length to, Length from, row::Big& big
     big.from = "from " + w.len(from);
 }
 
-void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c, const Swap& swap,
-                const From& from) {
+void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c,
+                const Swap& swap, const From& from) {
     const Answer& a = uncertain_answer.answer;
     row::Big big;
     big.id = "big:length";
@@ -80,7 +80,8 @@ void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, 
     w.rows.push_back(std::move(big));
 }
 
-void collar_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c, const From& from) {
+void collar_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c,
+                const From& from) {
     const Answer& a = uncertain_answer.answer;
     row::Big big;
     big.id = "big:installed";
@@ -99,8 +100,8 @@ void collar_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, 
 }
 
 // Where the unit stays in and cannot be lengthened, its length is left alone.
-void setting_rows(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c, const Swap& swap,
-                  const From& from) {
+void setting_rows(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c,
+                  const Swap& swap, const From& from) {
     const bool whole = swap.has(c.end == End::rear ? SwapPart::shock : SwapPart::fork);
     if (whole || c.length.min != c.length.max) length_row(w, uncertain_answer, c, swap, from);
     collar_row(w, uncertain_answer, c, from);
@@ -201,8 +202,8 @@ void small_print(const AnswerWriter& w, const UncertainAnswer& s, const std::vec
 }
 
 // How it will stand with the rider, how it stood before as its ghost.
-void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& bike, const Swap& swap, End end,
-                     const Answer& a, PageView& page) {
+void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& bike, const Swap& swap,
+                     End end, const Answer& a, PageView& page) {
     const Prediction& p = a.predicted_detent;
     auto known = known_values(state, swap.bike, end, &swap);
     if (end == End::rear) known[Point::eye_to_eye] = a.detent.length.value;
@@ -279,8 +280,8 @@ void end_table(const AnswerWriter& w, const EndAnswer& e, bool named) {
 
 }  // namespace
 
-void answer_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page) {
-    SolvedSwap& solved = *solved_swap(state);
+void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, PageView& page) {
+    const Swap& swap = solved.site().swap;
     AnswerWriter w{state.ledger.units(), page.panel.rows};
     std::vector<EndAnswer> ends;
     for (const EndSolution& e : solved.solution().ends) {
@@ -301,7 +302,8 @@ void answer_panel(const AppState& state, const Bike& bike, const Swap& swap, Pag
             "Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop});
     }
     if (refits) chain_rows(w, *chain);
-    if (const auto& rear = solved.solution().rear_with_axle_moved; rear && refits && ends.empty()) moved_axle(w, *rear);
+    if (const auto& rear = solved.solution().rear_with_axle_moved; rear && refits && ends.empty())
+        moved_axle(w, *rear);
     const bool named = ends.size() > 1 || refits;
     for (const EndAnswer& e : ends) end_rows(w, e, swap, named);
     if (refits) chain_table(w, *chain);
@@ -328,7 +330,8 @@ void correction_rows(const AppState& state, const Swap& swap, const EndSolution&
     if (const StoredReading* t = set(Point::eye_to_eye)) from.length = mm(measured(t->reading).value);
     if (const StoredReading* t = set(Point::fork_position))
         from.length = c.length.now + (fork_position(c, swap, c.length.now) - mm(measured(t->reading).value));
-    if (const StoredReading* t = set(Point::spring_installed_length)) from.installed = mm(measured(t->reading).value);
+    if (const StoredReading* t = set(Point::spring_installed_length))
+        from.installed = mm(measured(t->reading).value);
     AnswerWriter w{state.ledger.units(), page.panel.rows};
     w.rows.push_back(row::Heading{"Correction, from what is set now"});
     UncertainAnswer plain{};
@@ -337,8 +340,9 @@ void correction_rows(const AppState& state, const Swap& swap, const EndSolution&
     not_held(w, *end.correction, c, swap);
 }
 
-void set_prediction(const AppState& state, const Swap& swap, PageView& page) {
-    for (const EndSolution& e : solved_swap(state)->solution().ends) {
+void set_prediction(const AppState& state, const SolvedSwap& solved, PageView& page) {
+    const Swap& swap = solved.site().swap;
+    for (const EndSolution& e : solved.solution().ends) {
         if (!e.as_set || !e.answer) continue;
         AnswerWriter w{state.ledger.units(), page.panel.rows};
         w.rows.push_back(row::Heading{ends_of(swap).size() > 1 ? "With what you set, " + wording::end(e.end)

@@ -40,13 +40,12 @@ void height_rows(const AppState& state, const CheckResult& result, Length tolera
         rows.push_back(row::TableLine{"ride height, " + wording::state(h.state), len(state, h.before),
                                       len(state, h.after), h.held});
     for (const HeightCheck& h : result.heights)
-        rows.push_back(row::Note{
-            fmt::format("{}: {} ± {} {}, {}", wording::state(h.state),
-                        wording::signed_value((h.after - h.before).value, unit), len(state, h.expanded),
-                        symbol(unit),
-                        h.held ? fmt::format("to be within {}", len(state, tolerance))
-                               : fmt::format("predicted {}", len(state, h.predicted))),
-            Ink::ink, false, true});
+        rows.push_back(row::Note{fmt::format("{}: {} ± {} {}, {}", wording::state(h.state),
+                                             wording::signed_value((h.after - h.before).value, unit),
+                                             len(state, h.expanded), symbol(unit),
+                                             h.held ? fmt::format("to be within {}", len(state, tolerance))
+                                                    : fmt::format("predicted {}", len(state, h.predicted))),
+                                 Ink::ink, false, true});
 }
 
 void repeat_row(End end, std::vector<Row>& rows) {
@@ -67,9 +66,9 @@ void slack_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row
 }
 }  // namespace
 
-void check_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page) {
+void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solved, PageView& page) {
+    const Swap& swap = solved.site().swap;
     if (state.pad || !missing(swap, Phase::check).empty()) return;
-    const SolvedSwap& solved = *solved_swap(state);
     const auto& ends = solved.solution().ends;
     const auto verdict = solved.solution().verdict();
     // The verdict is what they came for: above the readings.
@@ -82,7 +81,8 @@ void check_panel(const AppState& state, const Bike& bike, const Swap& swap, Page
         for (const EndSolution& e : ends) {
             const CheckResult& check = *e.judged();
             if (ends.size() > 1)
-                rows.push_back(row::Heading{wording::heading(e.end) + ": " + wording::verdict(check.verdict)});
+                rows.push_back(
+                    row::Heading{wording::heading(e.end) + ": " + wording::verdict(check.verdict)});
             if (check.verdict == Verdict::not_restored) correction_rows(state, swap, e, page);
             height_rows(state, check, bike.body.setup(e.end).tolerance, rows);
             if (check.verdict == Verdict::cannot_tell) repeat_row(e.end, rows);
@@ -96,10 +96,10 @@ void check_panel(const AppState& state, const Bike& bike, const Swap& swap, Page
     rows.insert(rows.end(), readings.begin(), readings.end());
 }
 
-void keep_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page) {
+void keep_panel(const AppState& state, const Bike& bike, const SolvedSwap& solved, PageView& page) {
+    const Swap& swap = solved.site().swap;
     auto& rows = page.panel.rows;
     const End end = ends_of(swap).front();
-    const SolvedSwap& solved = *solved_swap(state);
     const auto known = known_values(state, swap.bike, end, &swap);
     const BikePicture pic = picture(picture_of(bike.body, end, Scene::whole, known));
     page.drawing = drawing_of(pic);
@@ -111,7 +111,7 @@ void keep_panel(const AppState& state, const Bike& bike, const Swap& swap, PageV
         if (const StoredReading* stored = swap.stored({phase, end, point}))
             if (const auto anchor = pic.anchors.find(point); anchor != pic.anchors.end())
                 put_value(page.drawing.tags.emplace_back(tag_at("tag:kept:" + std::string(facts(point).key),
-                                                                 wording::label(point), anchor->second)),
+                                                                wording::label(point), anchor->second)),
                           stored->reading);
     const auto& ends = solved.solution().ends;
     const auto verdict = solved.solution().verdict();
@@ -119,8 +119,8 @@ void keep_panel(const AppState& state, const Bike& bike, const Swap& swap, PageV
     for (const EndSolution& e : ends)
         if (!e.judged())
             rows.push_back(row::Verdict{"Not checked",
-                                        "The heights were not measured again at the " +
-                                            wording::end(e.end) + ": this baseline will have none there.",
+                                        "The heights were not measured again at the " + wording::end(e.end) +
+                                            ": this baseline will have none there.",
                                         Ink::stop});
     if (verdict)
         for (const EndSolution& e : ends) {
@@ -129,7 +129,8 @@ void keep_panel(const AppState& state, const Bike& bike, const Swap& swap, PageV
         }
     slack_rows(state, solved, rows);
     rows.push_back(row::Heading{"Why"});
-    rows.push_back(row::Button{"reason", state.reason.empty() ? wording::usual_reason(swap.parts) : state.reason,
+    rows.push_back(row::Button{"reason",
+                               state.reason.empty() ? wording::usual_reason(swap.parts) : state.reason,
                                "tap to write it", act::OpenTag{{.of = Field::Of::reason}}});
     rows.push_back(row::Note{"Everything a swap does not touch is carried over from the last baseline.",
                              Ink::ink, false, true});

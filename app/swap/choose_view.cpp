@@ -59,7 +59,7 @@ PageView choose_view(const AppState& state) {
                                    act::TogglePart{part}, !comes && !lacks, is || comes});
     }
     page.primary = chosen.empty() ? no_way(beginning(chosen), "choose at least one part")
-                                   : Primary{beginning(chosen), act::StartSwap{bike->id, chosen}, ""};
+                                  : Primary{beginning(chosen), act::StartSwap{bike->id, chosen}, ""};
     return page;
 }
 

@@ -18,8 +18,9 @@ const Result<UncertainAnswer>& SolvedSwap::uncertainty(End end) {
 
 SolvedSwap& SwapSolver::solved(const Ledger& ledger, const Bike& bike, const Swap& swap) {
     if (!solved_ || swap_ != swap.id || revision_ != ledger.revision()) {
+        auto solved = std::make_unique<SolvedSwap>(ledger, bike, swap);
         uncertainties_before_ = uncertainties_made();
-        solved_ = std::make_unique<SolvedSwap>(ledger, bike, swap);
+        solved_ = std::move(solved);
         swap_ = swap.id;
         revision_ = ledger.revision();
         ++solutions_made_;

@@ -1,6 +1,7 @@
 #pragma once
-// The solution of the swap on the screen, made at most once a revision of the ledger and read by every page, the pad and
-// the actions. Its uncertainty costs some fifty times as much, so it is made when a page asks for it.
+// The solution of the swap on the screen, made at most once a revision of the ledger and read by every page,
+// the pad and the actions. Its uncertainty costs some fifty times as much, so it is made when a page asks
+// for it.
 
 #include <array>
 #include <memory>
@@ -34,7 +35,7 @@ private:
 // Holds the last one.
 class SwapSolver {
 public:
-    // Valid until the ledger changes.
+    // Valid until the ledger changes or another swap is asked for.
     SolvedSwap& solved(const Ledger& ledger, const Bike& bike, const Swap& swap);
     // For tests: how often one was made.
     int solutions_made() const { return solutions_made_; }
@@ -47,7 +48,7 @@ private:
     int solutions_made_ = 0, uncertainties_before_ = 0;
 };
 
-// Of the swap on the screen; nullptr: there is none.
+// Of the swap on the screen; nullptr: there is none, or its bike is not known.
 SolvedSwap* solved_swap(const AppState& state);
 
 }  // namespace restand

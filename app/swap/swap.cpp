@@ -4,9 +4,9 @@
 #include <cmath>
 
 #include "app/app_state.h"
-#include "app/workshop/bike_fields.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bike_fields.h"
 #include "core/codec/body_json.h"
 
 namespace restand {
@@ -171,8 +171,8 @@ bool saving(const AppState& state, const Field& field) {
 }
 
 namespace {
-// Walking on from a tag: the next one at the same place, then what the answer still needs, then the rest of the list.
-// Names are for the finger: a gauge types numbers.
+// Walking on from a tag: the next one at the same place, then what the answer still needs, then the rest of
+// the list. Names are for the finger: a gauge types numbers.
 std::optional<Field> next_reading(const AppState& state, const Swap& swap, Phase phase,
                                   std::optional<Field> after) {
     const auto points = asked(swap, phase);
@@ -197,7 +197,8 @@ std::optional<Field> next_reading(const AppState& state, const Swap& swap, Phase
     return std::nullopt;  // what is left may be read, nothing waits for it
 }
 
-// Down a form, as far as it is not filled yet: from the circuit to the rider's words, from a name to its limit.
+// Down a form, as far as it is not filled yet: from the circuit to the rider's words, from a name to its
+// limit.
 std::optional<Field> next_in_form(const AppState& state, const Field& after) {
     using enum EventField;
     constexpr EventField order[] = {circuit, session, weather, tyre, distance, running, words};
@@ -274,7 +275,8 @@ void act_on(AppState& state, const act::TogglePart& toggle) {
 void act_on(AppState& state, const act::StartSwap& start) {
     if (start.parts.empty()) return;
     if (on_its_way(state, Pending::Then::open_swap)) return;
-    if (const Swap* open = state.ledger.open_swap(start.bike)) return act_on(state, act::ResumeSwap{open->id});
+    if (const Swap* open = state.ledger.open_swap(start.bike))
+        return act_on(state, act::ResumeSwap{open->id});
     append(state, {.then = Pending::Then::open_swap},
            {encode(SwapBody{tidy(start.parts)}, start.bike, {}, state.who)});
 }
@@ -317,10 +319,11 @@ namespace {
 // A baseline that was not restored, or not checked, says so for ever.
 std::string how_it_ended(const AppState& state, const Swap& swap) {
     const SolvedSwap* solved = solved_swap(state);
-    if (!solved) return "not checked";
-    if (const auto verdict = solved->solution().verdict()) return wording::verdict(*verdict);
+    if (const auto verdict = solved ? solved->solution().verdict() : std::nullopt)
+        return wording::verdict(*verdict);
     const bool slack = swap.stored({Phase::check, End::rear, Point::chain_slack}) != nullptr;
-    return solved->solution().ends.empty() && slack ? "slack checked" : "not checked";
+    const bool ends = solved && !solved->solution().ends.empty();
+    return slack && !ends ? "slack checked" : "not checked";
 }
 }  // namespace
 
@@ -332,7 +335,8 @@ void act_on(AppState& state, const act::Keep& again) {
     const std::string why = state.reason.empty() ? wording::usual_reason(swap->parts) : state.reason;
     const std::string reason = why + " · " + how_it_ended(state, *swap);
     const BaselineBody body = baseline_of(*swap, setup_now(state, swap->bike), reason);
-    append(state, {.then = Pending::Then::show_kept, .swap = swap->id, .said = "Kept as the bike's baseline."},
+    append(state,
+           {.then = Pending::Then::show_kept, .swap = swap->id, .said = "Kept as the bike's baseline."},
            {encode(body, swap->bike, swap->id, state.who),
             encode(SwapEndBody{true}, swap->bike, swap->id, state.who)});
 }

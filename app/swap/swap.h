@@ -12,16 +12,17 @@ namespace restand {
 
 struct AppState;
 
-// Shared by the desk and its views.
 const Swap* open_swap(const AppState& state);                       // the swap on the screen
 Step6 step_of(const AppState& state);
 // To measure next; nullopt: none left
 std::optional<Field> next_field(const AppState& state, std::optional<Field> after);
-std::optional<Field> needed_field(const AppState& state);           // first required one not yet read at this step
+// First required one not yet read at this step
+std::optional<Field> needed_field(const AppState& state);
 bool reachable(const AppState& state, Step6 step);
 std::optional<Phase> phase_of(Step6 step);                     // nullopt: the step takes no readings
 bool is_answered(const Swap& swap, End end, Point point);      // the answer says what to set here
-std::optional<Field> field_to_correct(const AppState& state);   // checked and not restored: the first setting to be another
+// Checked and not restored: the first setting to be another
+std::optional<Field> field_to_correct(const AppState& state);
 // At the front a length of the unit is a position of the tubes in the yokes.
 Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length);
 // What was typed and refused by the disk, newest of a spot; no reading of the swap until it is stored.

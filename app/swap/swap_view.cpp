@@ -144,7 +144,8 @@ std::optional<State> height_state(Point point) {
 }
 
 std::optional<Length> height_in(const Swap& swap, Phase phase, End end, State load_state) {
-    const StoredReading* stored = swap.stored({phase, end, ride_heights[static_cast<std::size_t>(load_state)]});
+    const StoredReading* stored =
+        swap.stored({phase, end, ride_heights[static_cast<std::size_t>(load_state)]});
     return stored ? std::optional(mm(measured(stored->reading).value)) : std::nullopt;
 }
 
@@ -177,7 +178,8 @@ void draw_readings(const AppState& state, const Bike& bike, const Swap& swap, Ph
                 !is_text(spot.point))
                 known[spot.point] = measured(swap.stored(spot)->reading).value;
     PictureInput in = picture_of(bike.body, end, scene, known);
-    const auto load_state = state.pad && scene == Scene::stand ? height_state(state.pad->field.point) : std::nullopt;
+    const auto load_state =
+        state.pad && scene == Scene::stand ? height_state(state.pad->field.point) : std::nullopt;
     if (load_state)
         if (const auto height = height_in(swap, phase, end, *load_state)) in.height = height;
     if (phase == Phase::before) {
@@ -215,8 +217,8 @@ std::string panel_unit(Unit unit) {
     return std::string(symbol(unit));
 }
 
-row::ReadingRow reading_row(const AppState& state, const Swap& swap, const std::map<ReadAt, Reading>& refused, Phase phase,
-                            const Asked& a) {
+row::ReadingRow reading_row(const AppState& state, const Swap& swap, const std::map<ReadAt, Reading>& refused,
+                            Phase phase, const Asked& a) {
     const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point, .end = a.end};
     const ReadAt spot{phase, a.end, a.point};
     row::ReadingRow r;
@@ -253,8 +255,7 @@ void reading_rows(const AppState& state, const Swap& swap, Phase phase, PageView
         if (const std::pair here{a.end, group_of(a.point)}; here != under) {
             under = here;
             const std::string name = group_name(here.second, a.end);
-            page.panel.rows.push_back(
-                row::Heading{both ? wording::heading(a.end) + ": " + name : name});
+            page.panel.rows.push_back(row::Heading{both ? wording::heading(a.end) + ": " + name : name});
         }
         page.panel.rows.push_back(reading_row(state, swap, refused, phase, a));
     }
@@ -296,18 +297,22 @@ PageView swap_view(const AppState& state) {
         if (step == Step6::new_part) shelf_rows(state, *swap, page.panel.rows);
         reading_rows(state, *swap, *phase, page);
     }
+    if (step == Step6::before || step == Step6::new_part) return page;
+    SolvedSwap* const found = solved_swap(state);
+    check(found != nullptr, "the open swap and its bike are known");
+    SolvedSwap& solved = *found;
     switch (step) {
         case Step6::answer:
-            answer_panel(state, *bike, *swap, page);
+            answer_panel(state, *bike, solved, page);
             break;
         case Step6::set:
-            set_prediction(state, *swap, page);
+            set_prediction(state, solved, page);
             break;
         case Step6::check:
-            check_panel(state, *bike, *swap, page);
+            check_panel(state, *bike, solved, page);
             break;
         case Step6::keep:
-            keep_panel(state, *bike, *swap, page);
+            keep_panel(state, *bike, solved, page);
             break;
         default:
             break;

@@ -240,8 +240,8 @@ PageView attitude_view(const AppState& state) {
         if (!is.chassis) missing_rows(*bike, is.chassis.error(), rows);
         for (const End end : {End::rear, End::front})
             if (const auto why = heights_lost(bike->body, end, is.setup))
-                rows.push_back(row::Note{fmt::format("How the {} stands so cannot be said. {}", wording::end(end),
-                                                     wording::sentence(*why)),
+                rows.push_back(row::Note{fmt::format("How the {} stands so cannot be said. {}",
+                                                     wording::end(end), wording::sentence(*why)),
                                          Ink::stop, true});
     }
     for (const auto& [end, point] : adjusters) rows.push_back(adjuster_row(state, is.setup, end, point));

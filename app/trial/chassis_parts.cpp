@@ -4,8 +4,8 @@
 
 #include <algorithm>
 
-#include "app/workshop/bike_fields.h"
 #include "app/views/wording.h"
+#include "app/workshop/bike_fields.h"
 
 namespace restand {
 

@@ -60,15 +60,16 @@ std::string in_hundreds(double rpm) {
 void draw_gears(const AppState& state, const Bike& bike, PageView& page) {
     const SetUp described = setup_described(state, bike.id), as_tried = setup_tried(state, bike.id),
                 as_it_is = setup_now(state, bike.id);
-    const auto tried = drive_of(bike.body, as_tried, described), now = drive_of(bike.body, as_it_is, described);
+    const auto tried = drive_of(bike.body, as_tried, described),
+               now = drive_of(bike.body, as_it_is, described);
     auto& rows = page.panel.rows;
     if (!tried) {
         page.drawing = drawing_of(picture(picture_of(bike.body, End::rear, Scene::chain, {})));
         return missing_rows(bike, tried.error(), rows);
     }
     const auto turns_the_wheel = [&](Point point) { return is_tried(state, End::rear, point); };
-    const bool other = now && (turns_the_wheel(Point::sprocket_front) || turns_the_wheel(Point::sprocket_rear) ||
-                               turns_the_wheel(Point::tyre));
+    const bool other = now && (turns_the_wheel(Point::sprocket_front) ||
+                               turns_the_wheel(Point::sprocket_rear) || turns_the_wheel(Point::tyre));
     const auto& known_rpm = bike.body.gearbox.rpm;
     const double rpm = known_rpm ? std::clamp(*known_rpm, 500.0, 30'000.0) : rpm_taken;
     const auto gears = gear_speeds(*tried, rpm);
@@ -94,10 +95,11 @@ void draw_gears(const AppState& state, const Bike& bike, PageView& page) {
         rows.push_back(
             row::Note{"Where it is shifted up is not known; 10000 rpm are taken.", Ink::ink, false, true});
     if (tried->gears.size() < bike.body.gearbox.gears.size())
-        rows.push_back(row::Note{fmt::format("The {} gear's ratio is missing, or not below the one before: of those above "
-                                             "nothing is said.",
-                                             gear_name(tried->gears.size())),
-                                 Ink::now, true});
+        rows.push_back(row::Note{
+            fmt::format("The {} gear's ratio is missing, or not below the one before: of those above "
+                        "nothing is said.",
+                        gear_name(tried->gears.size())),
+            Ink::now, true});
     for (const Point point : {Point::sprocket_front, Point::sprocket_rear})
         rows.push_back(adjuster_row(state, as_tried, End::rear, point));
     rows.push_back(row::Stepper{.id = "at:speed",
@@ -116,9 +118,10 @@ void draw_gears(const AppState& state, const Bike& bike, PageView& page) {
     });
     const bool rolled = described.stored(End::rear, Point::rolling_circumference) ||
                         as_it_is.stored(End::rear, Point::rolling_circumference);
-    rows.push_back(row::Note{rolled ? "By what one turn of the tyre rolls, without slip or growth."
-                                    : "By the wheel's radius as it stands; what one turn of the tyre rolls tells better.",
-                             Ink::ink, false, true});
+    rows.push_back(row::Note{
+        rolled ? "By what one turn of the tyre rolls, without slip or growth."
+               : "By the wheel's radius as it stands; what one turn of the tyre rolls tells better.",
+        Ink::ink, false, true});
 }
 
 }  // namespace restand

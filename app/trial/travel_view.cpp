@@ -122,9 +122,10 @@ void draw_slack(const AppState& state, const Bike& bike, const Compared& setups,
         of.limit_ink = taut ? Ink::stop : Ink::ink;
     }
     page.drawing = drawn(std::move(of), setups.is_tried ? over.curve(*tried) : Curve{},
-                          now ? over.curve(*now) : Curve{});
-    page.drawing.caption = over.travel ? "by the slack measured with the wheel hanging"
-                                        : "by the slack measured hanging · to a level arm, its travel is not known";
+                         now ? over.curve(*now) : Curve{});
+    page.drawing.caption = over.travel
+                               ? "by the slack measured with the wheel hanging"
+                               : "by the slack measured hanging · to a level arm, its travel is not known";
 }
 }  // namespace
 

@@ -27,7 +27,8 @@ SetUp setup_described(const AppState& state, const Id& bike) {
     // reference.
     const auto all = state.ledger.baselines(bike);
     const auto whole = std::find_if(all.begin(), all.end(), [](const Baseline* b) {
-        return b->value(End::rear, Point::ride_height_static) && b->value(End::front, Point::ride_height_static);
+        return b->value(End::rear, Point::ride_height_static) &&
+               b->value(End::front, Point::ride_height_static);
     });
     if (all.empty()) return setup_now(state, bike);
     return setup_of(whole != all.end() ? **whole : *all.front());
@@ -39,7 +40,8 @@ void keep_tried(AppState& state, End end, Reading reading) {
     const SetUp now = setup_now(state, state.bike);
     const StoredReading* stands = now.stored(end, reading.point);
     const bool text = is_text(reading.point);
-    if (stands && !text && std::fabs(measured(stands->reading).value - measured(reading).value) < 1e-9) return;
+    if (stands && !text && std::fabs(measured(stands->reading).value - measured(reading).value) < 1e-9)
+        return;
     tried.push_back({end, std::move(reading)});
 }
 
@@ -125,7 +127,8 @@ void act_on(AppState& state, const act::OverTravel& over) {
 
 void act_on(AppState& state, const act::WantRatio& want) {
     const SetUp setup = setup_tried(state, state.bike);
-    const StoredReading *front = setup.stored(End::rear, Point::sprocket_front), *rear = setup.stored(End::rear, Point::sprocket_rear);
+    const StoredReading *front = setup.stored(End::rear, Point::sprocket_front),
+                        *rear = setup.stored(End::rear, Point::sprocket_rear);
     if (!front || !rear) return;
     const double is = measured(rear->reading).value / measured(front->reading).value;
     state.trial.wanted_ratio = std::clamp(state.trial.wanted_ratio.value_or(is) + want.by, 1.0, 6.0);

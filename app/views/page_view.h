@@ -126,7 +126,11 @@ struct Stepper {
     bool saving = false;
 };
 // A thing to do, ticked when done. `next`: the one to do now.
-struct PlanStep { std::string id, label, detail; bool done = false, next = false; std::optional<Action> tap; };
+struct PlanStep {
+    std::string id, label, detail;
+    bool done = false, next = false;
+    std::optional<Action> tap;
+};
 struct Choice {
     std::string id, label;
     std::vector<std::string> options;
@@ -137,8 +141,9 @@ struct Card { std::string id, title, line1, line2; std::string badge; Action tap
 struct Verdict { std::string text, detail; Ink ink; };                   // large
 struct Band { std::string label; double value, low, high, target, scale; };  // uncertainty bar to scale
 }  // namespace row
-using Row = std::variant<row::Heading, row::ReadingRow, row::Big, row::TableHead, row::TableLine, row::Note,
-                         row::Button, row::Stepper, row::PlanStep, row::Choice, row::Card, row::Verdict, row::Band>;
+using Row =
+    std::variant<row::Heading, row::ReadingRow, row::Big, row::TableHead, row::TableLine, row::Note,
+                 row::Button, row::Stepper, row::PlanStep, row::Choice, row::Card, row::Verdict, row::Band>;
 
 // No tap: shown, disabled, with the reason
 struct Primary { std::string label; std::optional<Action> tap; std::string why_not; };

@@ -8,7 +8,7 @@
 namespace restand {
 
 namespace {
-constexpr double wide = 160, tall = 96;   // mm, of the plotting area
+constexpr double wide = 160, tall = 96;  // mm, of the plotting area
 
 struct Range {
     double low = 0, high = 1;
@@ -25,8 +25,10 @@ void widen(Range& r, double least) {
 
 Range range_of_x(const Plot& of) {
     Range r{of.points.front().x, of.points.back().x};
-    if (!of.band.empty()) r.low = std::min(r.low, of.band.front().x), r.high = std::max(r.high, of.band.back().x);
-    if (!of.was.empty()) r.low = std::min(r.low, of.was.front().x), r.high = std::max(r.high, of.was.back().x);
+    if (!of.band.empty())
+        r.low = std::min(r.low, of.band.front().x), r.high = std::max(r.high, of.band.back().x);
+    if (!of.was.empty())
+        r.low = std::min(r.low, of.was.front().x), r.high = std::max(r.high, of.was.back().x);
     widen(r, 1);
     return r;
 }
@@ -44,7 +46,8 @@ Range range_of_y(const Plot& of) {
     for (const PlotBand& b : of.band)
         take(std::max(b.middle - b.half, r.low - seen), std::min(b.middle + b.half, r.high + seen));
     // Room for the names of marks.
-    for (const PlotMark& m : of.marks) take(m.above ? m.y : m.y - 0.15 * seen, m.above ? m.y + 0.08 * seen : m.y);
+    for (const PlotMark& m : of.marks)
+        take(m.above ? m.y : m.y - 0.15 * seen, m.above ? m.y + 0.08 * seen : m.y);
     if (of.limit && std::fabs(*of.limit - (r.low + r.high) / 2) < 4 * seen) take(*of.limit, *of.limit);
     widen(r, of.least_span);
     return r;
@@ -83,7 +86,8 @@ void axes(const Plot& of, const Range& x, const Range& y, Drawing& d) {
 
 void band(const Plot& of, const Range& x, const Range& y, Drawing& d) {
     if (of.band.size() < 2) return;
-    Stroke fill{{}, Line::narrow, Ink::quiet, true, true}, line{{}, Line::narrow, Ink::baseline, false, false};
+    Stroke fill{{}, Line::narrow, Ink::quiet, true, true},
+        line{{}, Line::narrow, Ink::baseline, false, false};
     const auto inside = [&](double v) { return std::clamp(y.at(v, tall), 0.0, tall); };
     for (const PlotBand& b : of.band) {
         fill.points.push_back({x.at(b.x, wide), inside(b.middle + b.half)});
@@ -109,12 +113,20 @@ void points(const Plot& of, const Range& x, const Range& y, Drawing& d) {
         if (of.curve) continue;
         const double half = p.expanded / (y.high - y.low) * tall;
         if (half > 0.6) {
-            d.strokes.push_back({{{at.x, at.y - half}, {at.x, at.y + half}}, Line::narrow, Ink::ink, false, false});
+            d.strokes.push_back(
+                {{{at.x, at.y - half}, {at.x, at.y + half}}, Line::narrow, Ink::ink, false, false});
             for (const double s : {-half, half})
-                d.strokes.push_back({{{at.x - 1, at.y + s}, {at.x + 1, at.y + s}}, Line::narrow, Ink::ink, false, false});
+                d.strokes.push_back(
+                    {{{at.x - 1, at.y + s}, {at.x + 1, at.y + s}}, Line::narrow, Ink::ink, false, false});
         }
-        d.strokes.push_back({{{at.x - 1.2, at.y - 1.2}, {at.x + 1.2, at.y - 1.2}, {at.x + 1.2, at.y + 1.2},
-                              {at.x - 1.2, at.y + 1.2}}, Line::wide, Ink::ink, true, true});
+        d.strokes.push_back({{{at.x - 1.2, at.y - 1.2},
+                              {at.x + 1.2, at.y - 1.2},
+                              {at.x + 1.2, at.y + 1.2},
+                              {at.x - 1.2, at.y + 1.2}},
+                             Line::wide,
+                             Ink::ink,
+                             true,
+                             true});
     }
     if (joined.points.size() > 1) d.strokes.push_back(std::move(joined));
 }
@@ -133,13 +145,17 @@ void marks(const Plot& of, const Range& x, const Range& y, Drawing& d) {
     for (const PlotMark& m : of.marks) {
         const Vec2 at{x.at(m.x, wide), y.at(m.y, tall)};
         constexpr double r = 2;
-        d.strokes.push_back({{{at.x - r, at.y}, {at.x, at.y + r}, {at.x + r, at.y}, {at.x, at.y - r}}, Line::wide, m.ink,
-                             true, true});
-        const LabelAt lies = m.above            ? LabelAt::middle
+        d.strokes.push_back({{{at.x - r, at.y}, {at.x, at.y + r}, {at.x + r, at.y}, {at.x, at.y - r}},
+                             Line::wide,
+                             m.ink,
+                             true,
+                             true});
+        const LabelAt lies = m.above               ? LabelAt::middle
                              : at.x < wide / 3     ? LabelAt::right
                              : at.x > 2 * wide / 3 ? LabelAt::left
                                                    : LabelAt::middle;
-        if (!m.text.empty()) d.labels.push_back({{at.x, at.y + (m.above ? 6 : -7)}, m.text, m.ink, lies, true});
+        if (!m.text.empty())
+            d.labels.push_back({{at.x, at.y + (m.above ? 6 : -7)}, m.text, m.ink, lies, true});
     }
 }
 }  // namespace

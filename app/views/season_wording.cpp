@@ -105,8 +105,10 @@ std::string happened(const EventBody& e) {
     std::string text;
     for (const std::string& part : {e.circuit, e.session, e.weather, e.tyre})
         if (!part.empty()) text += (text.empty() ? "" : " · ") + part;
-    if (e.distance_km) text += fmt::format("{}{} km", text.empty() ? "" : " · ", plain(*e.distance_km, Unit::one));
-    if (e.track_c) text += fmt::format("{}track {} °C", text.empty() ? "" : " · ", plain(*e.track_c, Unit::one));
+    if (e.distance_km)
+        text += fmt::format("{}{} km", text.empty() ? "" : " · ", plain(*e.distance_km, Unit::one));
+    if (e.track_c)
+        text += fmt::format("{}track {} °C", text.empty() ? "" : " · ", plain(*e.track_c, Unit::one));
     return text;
 }
 
@@ -118,7 +120,8 @@ std::string with_unit(const Typed& typed) {
 
 std::string counted(double clicks) {
     const double n = std::fabs(clicks);
-    return fmt::format("{} {} {}", plain(n, Unit::one), n < 1.5 ? "click" : "clicks", clicks > 0 ? "out" : "in");
+    return fmt::format("{} {} {}", plain(n, Unit::one), n < 1.5 ? "click" : "clicks",
+                       clicks > 0 ? "out" : "in");
 }
 
 std::string to(const PlanAction& a) {
@@ -149,15 +152,22 @@ struct Said {
     }
     std::string operator()(const EventBody& b) const { return happened(b); }
     std::string operator()(const PartBody& b) const {
-        return b.gone ? b.name + " off the bike" : b.used_km + b.used_h > 0 ? b.name : b.name + ", counted from here";
+        return b.gone                     ? b.name + " off the bike"
+               : b.used_km + b.used_h > 0 ? b.name
+                                          : b.name + ", counted from here";
     }
-    std::string operator()(const ReadingBody& b) const { return label(b.reading.point) + " " + reading(b.reading); }
+    std::string operator()(const ReadingBody& b) const {
+        return label(b.reading.point) + " " + reading(b.reading);
+    }
     std::string operator()(const PlanStepBody& b) const { return values_line(b.values); }
     std::string operator()(const BikeBody& b) const { return "numbers of " + b.name; }
-    std::string operator()(const ShelfBody& b) const { return b.gone ? b.name + " off the shelf" : b.name + " on the shelf"; }
+    std::string operator()(const ShelfBody& b) const {
+        return b.gone ? b.name + " off the shelf" : b.name + " on the shelf";
+    }
     std::string operator()(const PlanBody&) const { return "back to an earlier moment"; }
     std::string operator()(const RecordBody& b) const {
-        return fmt::format("{}{}{}", b.day, b.source.empty() ? "" : " · " + b.source + " · ", values_line(b.values));
+        return fmt::format("{}{}{}", b.day, b.source.empty() ? "" : " · " + b.source + " · ",
+                           values_line(b.values));
     }
     template <class T>
     std::string operator()(const T&) const {
@@ -185,14 +195,17 @@ std::string action(const PlanAction& a, const UnitChoice& units) {
                                    *a.links > 0 ? "more" : "out");
             if (a.point == Point::sprocket_front || a.point == Point::sprocket_rear)
                 return fmt::format("fit {} with {} teeth", label(a.point), to(a));
-            if (a.point == Point::fork_oil_level) break;   // filled to it, not fitted
+            if (a.point == Point::fork_oil_level) break;  // filled to it, not fitted
             return fmt::format("{}fit {} {}", where, label(a.point), to(a));
         case Doing::set_length:
-            return fmt::format("{}length {} to {}", where, a.turns ? turns(*a.turns, "out", "in") : "adjuster", to(a));
+            return fmt::format("{}length {} to {}", where,
+                               a.turns ? turns(*a.turns, "out", "in") : "adjuster", to(a));
         case Doing::set_preload:
-            return fmt::format("{}collar {} to {}", where, a.turns ? turns(*a.turns, "in", "out") : "turned", to(a));
+            return fmt::format("{}collar {} to {}", where, a.turns ? turns(*a.turns, "in", "out") : "turned",
+                               to(a));
         case Doing::set_clicks:
-            return fmt::format("{}{} {} to {}", where, label(a.point), a.clicks ? counted(*a.clicks) : "", to(a));
+            return fmt::format("{}{} {} to {}", where, label(a.point), a.clicks ? counted(*a.clicks) : "",
+                               to(a));
         case Doing::measure:
             if (a.expect)
                 return fmt::format("{}measure {}, expect {}", where, label(a.point),
@@ -208,7 +221,8 @@ std::string action(const PlanAction& a, const UnitChoice& units) {
 }
 
 std::string left_out(const LeftOut& left) {
-    if (left.why == LeftOut::Why::not_read_then) return end(left.end) + ": nothing was read of it then, it stays as it is";
+    if (left.why == LeftOut::Why::not_read_then)
+        return end(left.end) + ": nothing was read of it then, it stays as it is";
     std::string clicks;
     for (const Point point : left.points) clicks += (clicks.empty() ? "" : ", ") + label(point);
     return end(left.end) + ": another damper is fitted than then; its clicks do not carry over: " + clicks;
@@ -220,8 +234,9 @@ std::string limit(LimitCode code, End end, const std::string& bound, const std::
             return fmt::format("{} ends at {}; {} more is wanted.",
                                end == End::rear ? "The length adjuster" : "The fork position", bound, beyond);
         case LimitCode::negative_preload:
-            return fmt::format("The spring would be loose by {}: too stiff, or too much gas force. Set with no preload.",
-                               beyond);
+            return fmt::format(
+                "The spring would be loose by {}: too stiff, or too much gas force. Set with no preload.",
+                beyond);
         case LimitCode::coil_bind_before_full_travel:
             return fmt::format("Coils touch {} before full travel. Do not ride it: another spring.", beyond);
         case LimitCode::off_the_map:

@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
-#include "app/workshop/bike_fields.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bike_fields.h"
 
 namespace restand {
 
@@ -88,7 +88,8 @@ PageView blank_page(const AppState& state, std::string title) {
     page.text_percent = state.look.text_percent;
     if (state.work) page.saved = working(*state.work);
     if (state.notice)
-        page.notice = Notice{state.notice->text, state.notice->undo, state.notice->stop ? Ink::stop : Ink::ink};
+        page.notice =
+            Notice{state.notice->text, state.notice->undo, state.notice->stop ? Ink::stop : Ink::ink};
     if (state.pad) page.pad = pad_view(state);
     return page;
 }
@@ -122,15 +123,15 @@ void put_value(Tag& tag, const Reading& reading) {
 std::map<Point, double> known_values(const AppState& state, const Id& bike, End end, const Swap* swap) {
     std::map<Point, double> known;
     auto put = [&](const StoredReading& stored) {
-        if (!is_text(stored.reading.point))
-            known[stored.reading.point] = measured(stored.reading).value;
+        if (!is_text(stored.reading.point)) known[stored.reading.point] = measured(stored.reading).value;
     };
     if (const Baseline* last = state.ledger.newest_baseline(bike))
         for (const BaselineValue& v : last->body.values)
             if (v.end == end) put(v.stored);
     if (swap)
         for (const auto& [key, stored_readings] : swap->stored_readings)
-            if (key.phase == Phase::before && key.end == end && !stored_readings.empty()) put(*swap->stored(key));
+            if (key.phase == Phase::before && key.end == end && !stored_readings.empty())
+                put(*swap->stored(key));
     return known;
 }
 
@@ -283,7 +284,8 @@ void asking(const AppState& state, std::vector<Row>& rows, row::Button button, Q
         return;
     }
     rows.push_back(row::Note{std::move(question.text), Ink::stop, true});
-    rows.push_back(row::Button{button.id + ":yes", std::move(question.yes), "", std::move(button.tap), button.enabled});
+    rows.push_back(
+        row::Button{button.id + ":yes", std::move(question.yes), "", std::move(button.tap), button.enabled});
     rows.push_back(row::Button{button.id + ":no", std::move(question.no), "", act::Ask{""}});
 }
 

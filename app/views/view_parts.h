@@ -26,7 +26,8 @@ void put_value(Tag& tag, const Reading& reading);
 void draw_setup(const Bike& bike, const SetUp& setup, PageView& page, const SetUp* was = nullptr);
 // The same of a baseline, in the baseline's ink, with its day.
 void draw_baseline(const AppState& state, const Bike& bike, const Baseline& baseline, PageView& page);
-row::Card reading_card(const AppState& state, End end, const StoredReading& stored);   // every number's own card: who, when, from where
+// Every number's own card: who, when, from where
+row::Card reading_card(const AppState& state, End end, const StoredReading& stored);
 
 // Step of a setting and the labels of its two keys. Empty if the value is typed instead.
 struct SettingStep {
@@ -54,10 +55,10 @@ Primary no_way(std::string label, std::string why_not);
 // Parts on the shelf that this swap can use.
 void shelf_rows(const AppState& state, const Swap& swap, std::vector<Row>& rows);
 // Side panels of the swap steps without readings; for the other steps, the rows below the readings.
-void answer_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
+void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, PageView& page);
 void correction_rows(const AppState& state, const Swap& swap, const EndSolution& end, PageView& page);
-void set_prediction(const AppState& state, const Swap& swap, PageView& page);
-void check_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
-void keep_panel(const AppState& state, const Bike& bike, const Swap& swap, PageView& page);
+void set_prediction(const AppState& state, const SolvedSwap& solved, PageView& page);
+void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solved, PageView& page);
+void keep_panel(const AppState& state, const Bike& bike, const SolvedSwap& solved, PageView& page);
 
 }  // namespace restand

@@ -52,14 +52,17 @@ constexpr PointWords table[] = {
     {P::chain_gauge_length, "chain, pulled tight",
      "Pin centre to pin centre over a counted number of links, chain pulled tight."},
     {P::chain_gauge_links, "links measured", "How many links lie between the two pins."},
-    {P::ride_height_lifted, "ride height, after lifting", "Lift the end by hand, let it settle, read. No rider."},
-    {P::ride_height_pressed, "ride height, after pressing", "Press the end down, let it rise, read. No rider."},
+    {P::ride_height_lifted, "ride height, after lifting",
+     "Lift the end by hand, let it settle, read. No rider."},
+    {P::ride_height_pressed, "ride height, after pressing",
+     "Press the end down, let it rise, read. No rider."},
     {P::tyre, "tyre", "Size as on the side wall, and which one."},
     {P::part_name, "part", "What the team calls it, or what is stamped on it."},
     {P::rolling_circumference, "rolling circumference",
      "Chalk mark down, roll the bike one turn straight on, mark to mark. Pressure as it is ridden."},
     {P::link_rod, "link rod", "Centre of eye to centre of eye, off the bike."},
-    {P::fork_oil_level, "fork oil level", "Top of the tube down to the oil: leg pushed together, spring out."},
+    {P::fork_oil_level, "fork oil level",
+     "Top of the tube down to the oil: leg pushed together, spring out."},
     {P::fork_bore, "fork tube, inside", "Inside diameter of the tube the oil stands in."},
 };
 
@@ -251,7 +254,8 @@ std::string state(State s) {
 }
 
 std::string plain(double canonical, Unit unit, std::optional<int> decimals) {
-    return trimmed(fmt::format("{:.{}f}", from_canonical(canonical, unit), decimals.value_or(usual_decimals(unit))));
+    return trimmed(
+        fmt::format("{:.{}f}", from_canonical(canonical, unit), decimals.value_or(usual_decimals(unit))));
 }
 
 std::string value(double canonical, Unit unit) {
@@ -352,7 +356,8 @@ std::string far_from_last(double away, Unit unit) {
 }
 
 std::string far_from_answer(double away, Unit unit) {
-    return fmt::format("{} {} from what the answer says. Is it set so?", signed_value(away, unit), symbol(unit));
+    return fmt::format("{} {} from what the answer says. Is it set so?", signed_value(away, unit),
+                       symbol(unit));
 }
 
 std::string longer_than_free(double free, Unit unit) {

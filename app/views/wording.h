@@ -56,7 +56,8 @@ std::string happened(const EventBody& event);           // one line
 std::string said(const Body& body);                     // one line; "" if the entry's kind says all
 std::string said(const NewEntry& entry);                // the same for an entry that is not stored
 std::string action(const PlanAction& action, const UnitChoice& units);   // "collar 1½ turns in"
-std::string left_out(const LeftOut& left);              // "front: its clicks of then belong to another damper"
+// "front: its clicks of then belong to another damper"
+std::string left_out(const LeftOut& left);
 std::string limit(LimitCode code, End end, const std::string& bound, const std::string& beyond);
 std::string column(const ColumnUse& use);
 std::string file_name(const std::string& path);         // without its folders

@@ -91,8 +91,8 @@ void key(Canvas& c, std::string_view id, const Rect& area, std::string_view labe
         letters = c.paper.panel;
     } else if (!look.quiet) {
         c.fill(area, pressed ? c.paper.tint : c.paper.panel, 0.8f);
-        c.frame(area, stored_readings && !look.light ? c.line_of(look.ink) : c.paper.hair, look.light ? 0.2f : 0.3f,
-                0.8f);
+        c.frame(area, stored_readings && !look.light ? c.line_of(look.ink) : c.paper.hair,
+                look.light ? 0.2f : 0.3f, 0.8f);
     }
     if (pressed) c.frame(area, c.line_of(look.ink), 0.9f, 0.8f);
     const Rect room = area.inset(c.mm(1.2f), c.mm(0.8f));

@@ -1,5 +1,5 @@
-#include "app/pad/pad_actions.h"
 #include "app/widgets/pad.h"
+#include "app/pad/pad_actions.h"
 
 #include <algorithm>
 #include <array>

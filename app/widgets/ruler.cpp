@@ -1,5 +1,5 @@
-#include "app/swap/swap_actions.h"
 #include "app/widgets/ruler.h"
+#include "app/swap/swap_actions.h"
 
 #include <algorithm>
 #include <string>

@@ -10,7 +10,8 @@ namespace {
 
 float cautions_height(const Canvas& c, const SidePanel& panel, float width) {
     float tall = 0;
-    for (const auto& caution : panel.cautions) tall += c.type.height(Face::small, caution, width) + c.mm(1.2f);
+    for (const auto& caution : panel.cautions)
+        tall += c.type.height(Face::small, caution, width) + c.mm(1.2f);
     return tall;
 }
 
@@ -54,8 +55,8 @@ void draw_paper(Canvas& c, const Rect& area) {
     c.frame(area, c.line_of(Ink::ink), 0.25f, 0.5f);
 }
 
-void draw_side_panel(Canvas& c, const SidePanel& panel, const Primary& primary, const Rect& area, SidePanelUi& ui,
-               const SidePanelLook& look) {
+void draw_side_panel(Canvas& c, const SidePanel& panel, const Primary& primary, const Rect& area,
+                     SidePanelUi& ui, const SidePanelLook& look) {
     c.place = Region::panel;
     draw_paper(c, area);
     c.note(Drawn::Kind::panel, "panel", area);

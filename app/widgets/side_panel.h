@@ -22,8 +22,8 @@ struct SidePanelLook {
     float widest_primary = 1e6f;  ///< px
 };
 
-void draw_side_panel(Canvas& canvas, const SidePanel& panel, const Primary& primary, const Rect& area, SidePanelUi& ui,
-               const SidePanelLook& look = {});
+void draw_side_panel(Canvas& canvas, const SidePanel& panel, const Primary& primary, const Rect& area,
+                     SidePanelUi& ui, const SidePanelLook& look = {});
 
 /// Background of the panel: shadow, fill, outline.
 void draw_paper(Canvas& canvas, const Rect& area);

@@ -127,7 +127,8 @@ std::vector<std::uint16_t> triangles(std::span<const Vec2> p) {
     // Only a corner that turns inward can lie in an ear; cutting never makes one.
     std::vector<std::uint16_t> inward;
     for (std::size_t i = 0; i < p.size(); ++i)
-        if (turn * cross((i + p.size() - 1) % p.size(), i, (i + 1) % p.size()) <= 0) inward.push_back(ring[i]);
+        if (turn * cross((i + p.size() - 1) % p.size(), i, (i + 1) % p.size()) <= 0)
+            inward.push_back(ring[i]);
     if (inward.empty()) {  // most are: a fan
         for (std::size_t i = 2; i < ring.size(); ++i) out.insert(out.end(), {ring[0], ring[i - 1], ring[i]});
         return out;

@@ -206,7 +206,8 @@ private:
     const TagGround& ground_;
     Places& places_;
     std::uint64_t moves_ = 1;
-    std::vector<std::uint64_t> settled_;  // `moves_` when it was last placed: nothing moved since, nothing to do
+    std::vector<std::uint64_t>
+        settled_;  // `moves_` when it was last placed: nothing moved since, nothing to do
     std::optional<Rect> best_;
     float best_cost_ = 0, reach_ = 0;  // reach: px from what it names, beyond which nothing is better
 };

@@ -1,5 +1,5 @@
-#include "app/navigation.h"
 #include "app/widgets/title.h"
+#include "app/navigation.h"
 
 #include "app/widgets/key.h"
 
@@ -64,7 +64,8 @@ void draw_notice(Canvas& c, const Notice& notice, const Rect& area) {
     const float words = area.w - c.mm(3.55f) - side - gap - (notice.undo ? gap + undo : 0.0f);
     // Text shrinks to a limit; then the strip grows upwards over the drawing.
     const float least_letters = std::min(0.8f, c.mm(1.9f) / c.type.cap(Face::body));
-    const float needed = c.type.height(Face::body, notice.text, words / least_letters) * least_letters + usual - side;
+    const float needed =
+        c.type.height(Face::body, notice.text, words / least_letters) * least_letters + usual - side;
     const float tall = std::clamp(needed, usual, std::max(usual, area.bottom() - c.mm(20)));
     const Rect strip{area.x, area.bottom() - tall, area.w, tall};
     c.note(Drawn::Kind::panel, "notice", strip);

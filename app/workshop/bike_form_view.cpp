@@ -4,10 +4,10 @@
 
 #include <algorithm>
 
-#include "app/workshop/bike_fields.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bike_fields.h"
 
 namespace restand {
 
@@ -69,11 +69,11 @@ void best_button(const AppState& state, const LinkageCheck& check, PageView& pag
                                               "nothing is saved yet", act::TypedPoints{}});
     else if (check.agreement != Agreement::contradict && check.best &&
              check.fit.rms - check.best->fit.rms >= worth)
-        page.panel.rows.push_back(
-            row::Button{"points:best", "Take the points that fit best",
-                        fmt::format("then at most {} apart; the farthest point moves {}",
-                                    amount(state, check.best->fit.worst), amount(state, check.best->farthest)),
-                        act::TakeBestPoints{}});
+        page.panel.rows.push_back(row::Button{
+            "points:best", "Take the points that fit best",
+            fmt::format("then at most {} apart; the farthest point moves {}",
+                        amount(state, check.best->fit.worst), amount(state, check.best->farthest)),
+            act::TakeBestPoints{}});
 }
 
 // With both points and table: how well they agree, and what to do if they do not.
@@ -114,19 +114,23 @@ void mechanism_rows(const AppState& state, PageView& page) {
     const BikeBody& body = state.form->body;
     auto& rows = page.panel.rows;
     const auto& linkage = body.mechanism.linkage;
-    const std::size_t kind = !linkage ? 0 : !linkage->rocker ? 1 : linkage->rocker->pivot.on == Carrier::frame ? 2 : 3;
+    const std::size_t kind = !linkage                                      ? 0
+                             : !linkage->rocker                            ? 1
+                             : linkage->rocker->pivot.on == Carrier::frame ? 2
+                                                                           : 3;
     rows.push_back(row::Heading{"Chain run and linkage"});
     rows_of(state, BikeGroup::chain, page);
-    rows.push_back(row::Choice{"linkage",
-                               "shock",
-                               {"not said", "direct", "rocker, frame", "rocker, arm"},
-                               {act::LinkageKind{0}, act::LinkageKind{1}, act::LinkageKind{2}, act::LinkageKind{3}},
-                               kind});
+    rows.push_back(
+        row::Choice{"linkage",
+                    "shock",
+                    {"not said", "direct", "rocker, frame", "rocker, arm"},
+                    {act::LinkageKind{0}, act::LinkageKind{1}, act::LinkageKind{2}, act::LinkageKind{3}},
+                    kind});
     if (!linkage) return;
     rows_of(state, BikeGroup::linkage, page);
     if (linkage->rocker)
-        rows.push_back(row::Button{"side", "Turn the rocker over", "where the drawing shows it folded the wrong way",
-                                   act::LinkageSide{}});
+        rows.push_back(row::Button{"side", "Turn the rocker over",
+                                   "where the drawing shows it folded the wrong way", act::LinkageSide{}});
     if (const auto closes = LinkageMap::of(*linkage))
         rows.push_back(row::Note{fmt::format("It closes, with a shock of {} to {} mm.",
                                              wording::value(closes->shortest().length.value, Unit::mm),
@@ -209,10 +213,12 @@ PageView bike_form_view(const AppState& state) {
     rows_of(state, BikeGroup::gearbox, page);
     const auto& gears = body.gearbox.gears;
     if (gears_in_order(gears).size() < gears.size())
-        page.panel.rows.push_back(row::Note{"Each gear's ratio is below the one before it. Of those behind the slip no "
-                                            "speed is said.",
-                                            Ink::stop, true});
-    const bool closes = body.mechanism.linkage && body.geometry.swingarm && LinkageMap::of(*body.mechanism.linkage);
+        page.panel.rows.push_back(
+            row::Note{"Each gear's ratio is below the one before it. Of those behind the slip no "
+                      "speed is said.",
+                      Ink::stop, true});
+    const bool closes =
+        body.mechanism.linkage && body.geometry.swingarm && LinkageMap::of(*body.mechanism.linkage);
     const bool leverage = body.rear.leverage || body.rear.pairs.size() >= 2 || closes;
     if (state.pad) {
         page.primary = {"Keep it", act::PadNext{}, ""};

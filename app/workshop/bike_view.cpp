@@ -33,16 +33,20 @@ PageView bike_view(const AppState& state) {
             "Two devices described this bike differently. Edit it and save to settle it.", Ink::stop, true});
     if (last)
         if (const auto rivals = rivals_of(state.ledger, *last); rivals.size() > 1) {
-            rows.push_back(row::Note{"Two devices each kept a baseline on the same one. Look at both; one stands.", Ink::stop, true});
-            rows.push_back(row::Button{"rivals", "See both side by side", "", act::OpenBoth{rivals[0]->id, rivals[1]->id}});
+            rows.push_back(
+                row::Note{"Two devices each kept a baseline on the same one. Look at both; one stands.",
+                          Ink::stop, true});
+            rows.push_back(row::Button{"rivals", "See both side by side", "",
+                                       act::OpenBoth{rivals[0]->id, rivals[1]->id}});
             for (const Baseline* rival : rivals)
-                rows.push_back(row::Button{"keep:" + to_text(rival->id), "Let this one stand: " + rival->body.reason,
-                                           who_and_when(state, rival->by, rival->clock.ms), act::KeepThis{rival->id}});
+                rows.push_back(
+                    row::Button{"keep:" + to_text(rival->id), "Let this one stand: " + rival->body.reason,
+                                who_and_when(state, rival->by, rival->clock.ms), act::KeepThis{rival->id}});
         }
     const Swap* open = state.ledger.open_swap(bike->id);
     if (open) {
         page.primary = {fmt::format("Resume: {}, {}", wording::parts(open->parts), wording::step(open->step)),
-                         act::ResumeSwap{open->id}, ""};
+                        act::ResumeSwap{open->id}, ""};
         rows.push_back(row::Note{fmt::format("A swap is open since {1}: {0}.", wording::parts(open->parts),
                                              wording::day(open->started.ms, state.utc_offset_min))});
         rows.push_back(
@@ -60,19 +64,27 @@ PageView bike_view(const AppState& state) {
     }
     rows.push_back(row::Heading{"The season"});
     if (state.ledger.open_plan(bike->id))
-        rows.push_back(row::Button{"way", "Go on with the way back", "", act::ShowPlan{bike->id, {}}, true, true});
-    rows.push_back(row::Button{"change", "Change a setting", "clicks, preload, pressures, gearing", act::StartChange{bike->id}});
-    rows.push_back(row::Button{"attitude", "Attitude", "rake, trail, heights; try a setting", act::ShowAttitude{bike->id}});
-    rows.push_back(row::Button{"chain", "Chain and gearing", "slack, sprockets, axle", act::ShowChain{bike->id}});
-    rows.push_back(row::Button{"history", "The season", "what was on it, and the way back", act::Go{Screen::history, bike->id}});
+        rows.push_back(
+            row::Button{"way", "Go on with the way back", "", act::ShowPlan{bike->id, {}}, true, true});
+    rows.push_back(row::Button{"change", "Change a setting", "clicks, preload, pressures, gearing",
+                               act::StartChange{bike->id}});
+    rows.push_back(row::Button{"attitude", "Attitude", "rake, trail, heights; try a setting",
+                               act::ShowAttitude{bike->id}});
+    rows.push_back(
+        row::Button{"chain", "Chain and gearing", "slack, sprockets, axle", act::ShowChain{bike->id}});
+    rows.push_back(row::Button{"history", "The season", "what was on it, and the way back",
+                               act::Go{Screen::history, bike->id}});
     rows.push_back(row::Button{"session", "Write down a session", "", act::StartEvent{bike->id}});
-    rows.push_back(row::Button{"trend", "Over the season", "what wears, what settles", act::Go{Screen::trend, bike->id}});
+    rows.push_back(row::Button{"trend", "Over the season", "what wears, what settles",
+                               act::Go{Screen::trend, bike->id}});
     rows.push_back(row::Button{"parts", "Service", "hours and kilometres", act::Go{Screen::parts, bike->id}});
     rows.push_back(row::Heading{"The bike"});
-    rows.push_back(row::Button{"baselines", "Baselines",
-                               last ? "last " + wording::day(last->clock.ms, state.utc_offset_min) : "none yet",
-                               act::Go{Screen::baselines, bike->id}});
-    rows.push_back(row::Button{"edit", "Its numbers", "leverage, geometry, linkage", act::EditBike{bike->id}});
+    rows.push_back(
+        row::Button{"baselines", "Baselines",
+                    last ? "last " + wording::day(last->clock.ms, state.utc_offset_min) : "none yet",
+                    act::Go{Screen::baselines, bike->id}});
+    rows.push_back(
+        row::Button{"edit", "Its numbers", "leverage, geometry, linkage", act::EditBike{bike->id}});
     if (open)
         rows.push_back(
             row::Button{"abandon", "Set this swap aside", "readings are kept", act::AbandonSwap{open->id}});

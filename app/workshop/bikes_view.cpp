@@ -22,7 +22,8 @@ row::Card card(const AppState& state, const Bike& bike) {
     if (const Swap* open = state.ledger.open_swap(bike.id))
         c.badge = fmt::format("{} swap: {}", wording::parts(open->parts), wording::step(open->step));
     if (const Baseline* last = state.ledger.newest_baseline(bike.id))
-        c.line1 = fmt::format("{} · {}", wording::day(last->clock.ms, state.utc_offset_min), last->body.reason);
+        c.line1 =
+            fmt::format("{} · {}", wording::day(last->clock.ms, state.utc_offset_min), last->body.reason);
     else
         c.line1 = "no baseline yet";
     return c;
@@ -74,10 +75,11 @@ PageView bikes_view(const AppState& state) {
     if (open && shown) {
         page.panel.rows.push_back(row::Button{"add", "Add a bike", "", act::AddBike{}});
         page.primary = {fmt::format("Resume {}: {} swap", shown->body.name, wording::parts(open->parts)),
-                         act::ResumeSwap{open->id}, ""};
+                        act::ResumeSwap{open->id}, ""};
     } else
         page.primary = {"Add a bike", act::AddBike{}, ""};
-    page.panel.rows.push_back(row::Button{"shelf", "Parts shelf", "springs, shocks, sprockets, tyres", act::Go{Screen::shelf, {}}});
+    page.panel.rows.push_back(
+        row::Button{"shelf", "Parts shelf", "springs, shocks, sprockets, tyres", act::Go{Screen::shelf, {}}});
     for (const Bike* bike : archived) {
         if (bike == archived.front()) page.panel.rows.push_back(row::Heading{"Archived bikes"});
         page.panel.rows.push_back(card(state, *bike));

@@ -27,7 +27,8 @@ void act_on(AppState& state, const act::LinkageKind& to) {
 }
 
 void act_on(AppState& state, const act::LinkageSide&) {
-    if (!state.form || !state.form->body.mechanism.linkage || !state.form->body.mechanism.linkage->rocker) return;
+    if (!state.form || !state.form->body.mechanism.linkage || !state.form->body.mechanism.linkage->rocker)
+        return;
     int& side = state.form->body.mechanism.linkage->rocker->side;
     side = -side;
 }
@@ -59,7 +60,7 @@ void act_on(AppState& state, const act::TakeBestPoints&) {
     body.geometry.swingarm = best.arm;
     const Unit unit = state.ledger.units().length;
     say(state, fmt::format("Taken: the farthest point moved {} {}. Not kept until you save the bike.",
-                          wording::value(best.farthest.value, unit), symbol(unit)));
+                           wording::value(best.farthest.value, unit), symbol(unit)));
 }
 
 void act_on(AppState& state, const act::TypedPoints&) {

@@ -37,12 +37,12 @@ PageView settings_view(const AppState& state) {
     rows.push_back(row::Note{"A field's unit can be switched on its pad. What was typed stays as typed.",
                              Ink::ink, false, true});
     rows.push_back(row::Heading{"This glass"});
-    rows.push_back(
-        row::Choice{"look:paper",
-                    "paper",
-                    {"day", "night"},
-                    {act::SetLook{false, state.look.text_percent}, act::SetLook{true, state.look.text_percent}},
-                    state.look.night ? 1u : 0u});
+    rows.push_back(row::Choice{
+        "look:paper",
+        "paper",
+        {"day", "night"},
+        {act::SetLook{false, state.look.text_percent}, act::SetLook{true, state.look.text_percent}},
+        state.look.night ? 1u : 0u});
     row::Choice text{"look:text", "text", {}, {}, 1};
     for (int percent : {80, 100, 125, 150, 200}) {
         if (percent == state.look.text_percent) text.selected = text.options.size();
@@ -51,7 +51,8 @@ PageView settings_view(const AppState& state) {
     }
     rows.push_back(std::move(text));
     rows.push_back(row::Heading{"Other devices"});
-    rows.push_back(row::Button{"devices", "Devices and copies", "exchange, copies, files", act::Go{Screen::devices, {}}});
+    rows.push_back(row::Button{"devices", "Devices and copies", "exchange, copies, files",
+                               act::Go{Screen::devices, {}}});
     const BikeBody nobody;
     const auto bikes = state.ledger.bikes();
     page.drawing = drawing_of(

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 
-#include "core/codec/body_json.h"
 #include "app/app_state.h"
 #include "app/workshop/bike_fields.h"
+#include "core/codec/body_json.h"
 
 namespace restand {
 

@@ -12,7 +12,8 @@ struct EditBike { Id bike; };
 struct SaveBike {};
 struct ArchiveBike { Id bike; bool archived; };
 struct RemovePair { std::size_t index; };          // of the leverage table in the bike form
-struct LinkageKind { int kind; };                  // 0 none, 1 direct, 2 rocker on the frame, 3 rocker on the arm
+// 0 none, 1 direct, 2 rocker on the frame, 3 rocker on the arm
+struct LinkageKind { int kind; };
 struct LinkageSide {};                             // puts the rocker's rod on the other side
 struct TakeBestPoints {};                          // copies the best fit to the strut table into the form
 struct TypedPoints {};                             // restores the points that these replaced

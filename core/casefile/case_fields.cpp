@@ -77,7 +77,8 @@ std::string in_order(std::string rule, std::initializer_list<double> numbers) {
 
 // [[a, b], …] as numbers.
 std::vector<std::pair<double, double>> number_pairs(const Json& list, const std::string& path,
-                                                    const Range& first, const Range& second, FirstError& error) {
+                                                    const Range& first, const Range& second,
+                                                    FirstError& error) {
     std::vector<std::pair<double, double>> out;
     if (!error && !list.is_array()) error = Error{ErrorCode::wrong_type, path, "a list [[a, b], …]"};
     if (error) return out;
@@ -118,7 +119,8 @@ PlanePoint point_at(Fields& fields, std::string_view key, FirstError& error) {
     return {mm(x), mm(z)};
 }
 
-void read_common(Fields& unit, const std::string& path, int usual_legs, SuspensionUnit& out, FirstError& error) {
+void read_common(Fields& unit, const std::string& path, int usual_legs, SuspensionUnit& out,
+                 FirstError& error) {
     UnitReader{unit, path, usual_legs, error}.common(out);
 }
 

@@ -25,7 +25,8 @@ inline constexpr Range coordinate_range = {"coordinate", -2000, 2000};
 std::string in_order(std::string rule, std::initializer_list<double> numbers);
 // [[a, b], …] as numbers.
 std::vector<std::pair<double, double>> number_pairs(const Json& list, const std::string& path,
-                                                    const Range& first, const Range& second, FirstError& error);
+                                                    const Range& first, const Range& second,
+                                                    FirstError& error);
 // [x, z] in mm.
 PlanePoint point_at(Fields& fields, std::string_view key, FirstError& error);
 
@@ -36,7 +37,8 @@ inline const std::initializer_list<std::string_view> unit_keys = {
     "eye_to_eye_mm", "fork_length_mm", "fork_position_mm", "travel_mm", "gas_force_n",
     "legs",          "reservoir",      "bump_rubber",      "spring",    "helper_spring",
     "other_leg",     "oil"};
-void read_common(Fields& unit, const std::string& path, int usual_legs, SuspensionUnit& out, FirstError& error);
+void read_common(Fields& unit, const std::string& path, int usual_legs, SuspensionUnit& out,
+                 FirstError& error);
 void not_loose(Fields& spring, const SuspensionUnit& unit, std::string_view key);
 
 // A newer format may have new keys, so this check comes before the check of unknown keys. `read_version`
@@ -45,5 +47,17 @@ std::optional<Error> of_newer_version(const Json& root);
 void read_version(Fields& top);
 
 Linkage read_linkage(const Json* node, const std::string& path, FirstError& error);
+
+// Calls read(item, "name[1]") for each item of the list, up to the first error.
+template <class Read>
+void each(const Json* list, const std::string& name, FirstError& error, Read read) {
+    if (!list || error) return;
+    if (!list->is_array()) {
+        error = Error{ErrorCode::wrong_type, name, "a list"};
+        return;
+    }
+    for (std::size_t i = 0; i < list->size() && !error; ++i)
+        read((*list)[i], name + "[" + std::to_string(i + 1) + "]");
+}
 
 }  // namespace restand::case_file

@@ -67,7 +67,8 @@ void of_this_end(Fields& unit, End end) {
     for (const std::string_view key : {"other_leg", "oil"})
         if (rear && unit.has(key)) unit.refuse(ErrorCode::contradiction, key, "end; a fork has it");
     if (!rear && unit.has("eye_to_eye_mm"))
-        unit.refuse(ErrorCode::contradiction, "eye_to_eye_mm", "end; front has fork_length_mm and fork_position_mm");
+        unit.refuse(ErrorCode::contradiction, "eye_to_eye_mm",
+                    "end; front has fork_length_mm and fork_position_mm");
 }
 
 int usual_legs(End end) {

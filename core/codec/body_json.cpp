@@ -3,8 +3,8 @@
 #include <cmath>
 
 #include "core/codec/fields.h"
-#include "core/ledger/replaces.h"
 #include "core/codec/json_text.h"
+#include "core/ledger/replaces.h"
 
 namespace restand {
 namespace {
@@ -189,7 +189,8 @@ struct In {
     void read(std::uint32_t& v, const json& j, const std::string& at) {
         std::int64_t whole = 0;
         read(whole, j, at);
-        if (expect(whole >= 0 && whole <= UINT32_MAX, at, "whole number")) v = static_cast<std::uint32_t>(whole);
+        if (expect(whole >= 0 && whole <= UINT32_MAX, at, "whole number"))
+            v = static_cast<std::uint32_t>(whole);
     }
     void read(Length& v, const json& j, const std::string& at) { read(v.value, j, at); }
     void read(Angle& v, const json& j, const std::string& at) {
@@ -359,7 +360,8 @@ NewEntry encode(const Body& body, Id bike, Id about, Id by, std::vector<Id> supe
 }
 
 bool takes_the_place_of(const NewEntry& later, const NewEntry& earlier) {
-    if (earlier.kind != later.kind || earlier.bike != later.bike || earlier.about != later.about) return false;
+    if (earlier.kind != later.kind || earlier.bike != later.bike || earlier.about != later.about)
+        return false;
     if (earlier.body == later.body) return true;
     const auto old = body_from_json(earlier.kind, earlier.body), now = body_from_json(later.kind, later.body);
     return old && now && takes_the_place_of(*now, *old);

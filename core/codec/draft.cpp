@@ -29,8 +29,9 @@ void put_key(Archive& archive, std::string& key, std::uint32_t version) {
 template <class Archive>
 void put(Archive& archive, Unit& unit, std::uint32_t version) {
     using enum Unit;
-    constexpr Unit numbered[] = {mm,  inch, n_per_mm, kgf_per_mm, lbf_per_in, newton, lbf, kgf,         kg,           lb,
-                                 degree, bar, psi,    kpa,        turn,       click,  one, mm_per_turn, inch_per_turn};
+    constexpr Unit numbered[] = {mm,   inch,  n_per_mm, kgf_per_mm,  lbf_per_in,   newton, lbf,
+                                 kgf,  kg,    lb,       degree,      bar,          psi,    kpa,
+                                 turn, click, one,      mm_per_turn, inch_per_turn};
     std::optional<Unit> read;
     if (version >= 3) {
         std::string name(key(unit));

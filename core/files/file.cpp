@@ -55,8 +55,9 @@ std::string first_bytes(const std::string& path) {
 
 Outcome write_file_durably(const std::string& path, std::string_view bytes) {
     const auto folder = HeldFolder::open(folder_of(path));
-    Outcome written = folder ? folder->write(std::filesystem::path(path).filename().string(), bytes, Readers::person)
-                             : Outcome(folder.error());
+    Outcome written =
+        folder ? folder->write(std::filesystem::path(path).filename().string(), bytes, Readers::person)
+               : Outcome(folder.error());
     if (written) return written;
     Error error = written.error();
     error.subject = path;

@@ -73,7 +73,8 @@ Result<HeldFolder> HeldFolder::inside(const std::string& name) const {
     if (fd >= 0) return HeldFolder(fd, path);
     const Error error = system_error(path);
     struct stat there {};
-    const bool link = ::fstatat(*fd_, name.c_str(), &there, AT_SYMLINK_NOFOLLOW) == 0 && S_ISLNK(there.st_mode);
+    const bool link =
+        ::fstatat(*fd_, name.c_str(), &there, AT_SYMLINK_NOFOLLOW) == 0 && S_ISLNK(there.st_mode);
     return link ? linked_folder(path) : error;
 }
 

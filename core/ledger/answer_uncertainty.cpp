@@ -17,14 +17,20 @@ std::vector<std::pair<State, Slot>> height_slots(const Prediction& predicted) {
 
 }  // namespace
 
-Result<UncertainAnswer> uncertain_answer(const SwapCase& swap, std::span<const Input> inputs, const Remake& remake) {
+Result<UncertainAnswer> uncertain_answer(const SwapCase& swap, std::span<const Input> inputs,
+                                         const Remake& remake) {
     const Result<Answer> nominal = restore(swap);
     return nominal ? uncertain_answer(*nominal, inputs, remake) : nominal.error();
 }
 
-Result<UncertainAnswer> uncertain_answer(const Answer& nominal, std::span<const Input> inputs, const Remake& remake) {
-    UncertainAnswer uncertain{
-        .answer = nominal, .length = {}, .installed_length = {}, .rider = {}, .static_ = {}, .topped_out = {}};
+Result<UncertainAnswer> uncertain_answer(const Answer& nominal, std::span<const Input> inputs,
+                                         const Remake& remake) {
+    UncertainAnswer uncertain{.answer = nominal,
+                              .length = {},
+                              .installed_length = {},
+                              .rider = {},
+                              .static_ = {},
+                              .topped_out = {}};
     if (inputs.empty()) return uncertain;
 
     const Setting setting = nominal.setting;

@@ -71,7 +71,10 @@ struct BikeBody {
     friend bool operator==(const BikeBody&, const BikeBody&) = default;
 };
 
-struct SwapBody { std::vector<SwapPart> parts; friend bool operator==(const SwapBody&, const SwapBody&) = default; };
+struct SwapBody {
+    std::vector<SwapPart> parts;
+    friend bool operator==(const SwapBody&, const SwapBody&) = default;
+};
 // about = swap
 struct StepBody { Step6 step; friend bool operator==(const StepBody&, const StepBody&) = default; };
 struct SwapEndBody { bool kept; friend bool operator==(const SwapEndBody&, const SwapEndBody&) = default; };
@@ -158,7 +161,10 @@ struct PlanStepBody {
     std::vector<SetValue> values;
     friend bool operator==(const PlanStepBody&, const PlanStepBody&) = default;
 };
-struct PlanEndBody { bool reached; friend bool operator==(const PlanEndBody&, const PlanEndBody&) = default; };
+struct PlanEndBody {
+    bool reached;
+    friend bool operator==(const PlanEndBody&, const PlanEndBody&) = default;
+};
 
 // Readings from before the ledger, imported from a table. They never change the bike's set-up.
 struct RecordBody {
@@ -177,8 +183,8 @@ struct DeviceBody {
 };
 
 using AnyBody = std::variant<PersonBody, UnitsBody, BikeBody, SwapBody, StepBody, SwapEndBody, ReadingBody,
-                             BaselineBody, RetractionBody, ChangeBody, EventBody, PartBody, PlanBody, PlanStepBody,
-                             PlanEndBody, RecordBody, DeviceBody, ShelfBody, PickBody>;
+                             BaselineBody, RetractionBody, ChangeBody, EventBody, PartBody, PlanBody,
+                             PlanStepBody, PlanEndBody, RecordBody, DeviceBody, ShelfBody, PickBody>;
 
 // The content of an entry. A separate class, so that copy and move are compiled once (body.cpp).
 class Body : public AnyBody {

@@ -46,7 +46,8 @@ struct ChainNow {
     Angle top, full;                   // droops: wheel hanging; at the end of the travel, as far as known
     SlackAt hanging, tight;
 };
-Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, const SetUp& slack_read);
+Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described,
+                          const SetUp& slack_read);
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
 // The drive from the engine to the ground at a set-up. Gears: up to the first that is missing or not below

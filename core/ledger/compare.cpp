@@ -7,8 +7,8 @@
 
 #include <cmath>
 
-#include "core/ledger/map_of.h"
 #include "core/ledger/difference.h"
+#include "core/ledger/map_of.h"
 
 namespace restand {
 namespace {

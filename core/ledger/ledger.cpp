@@ -86,10 +86,13 @@ std::pair<Clock, Id> key_of(const Entry& e) {
 }  // namespace
 
 void Ledger::apply(Fact fact) {
-    ++revision_;
     const Id id = fact.entry.id;
     const auto [at, fresh] = facts_.try_emplace(id, std::move(fact));
     if (!fresh) return;
+    // The step on the screen moves no number.
+    const bool only_a_step =
+        std::holds_alternative<StepBody>(at->second.body) && at->second.entry.supersedes.empty();
+    if (!only_a_step) ++revision_;
     const Fact& kept = at->second;
     if (!kept.entry.bike.nil()) of_bike_[kept.entry.bike].push_back(&kept);
     if (const auto* device = std::get_if<DeviceBody>(&kept.body))
@@ -103,9 +106,9 @@ void Ledger::apply(Fact fact) {
 }
 
 void Ledger::apply_unknown(const Entry& entry) {
-    ++revision_;
     const auto [at, fresh] = unread_.try_emplace(entry.id, Fact{entry, RetractionBody{}});
     if (!fresh) return;
+    ++revision_;
     // setup_at() and similar functions read facts_of() and must also see what this entry supersedes.
     if (!entry.bike.nil()) of_bike_[entry.bike].push_back(&at->second);
     supersede(entry.supersedes);
@@ -138,7 +141,8 @@ void Ledger::refresh(const Fact& fact) {
     const Body& b = fact.body;
     if (is_one_of<ReadingBody>(b)) return refresh_reading(fact);
     if (is_one_of<BaselineBody>(b)) return refresh_baseline(fact);
-    if (const auto* device = std::get_if<DeviceBody>(&b)) return refresh_device(from_hex(device->incarnation));
+    if (const auto* device = std::get_if<DeviceBody>(&b))
+        return refresh_device(from_hex(device->incarnation));
     const Id thing = thing_of(fact);
     if (is_one_of<SwapBody>(b)) refresh_swap(thing);
     if (is_one_of<StepBody, SwapEndBody>(b))
@@ -179,8 +183,7 @@ void Ledger::refresh_bike(const Id& thing) {
     const auto standing = heads<BikeBody>(thing);
     if (standing.empty()) return;
     const Fact* newest = standing.back();
-    Bike bike{thing, body<BikeBody>(newest), newest->entry.id, newest->entry.clock, newest->entry.by, {},
-              {}};
+    Bike bike{thing, body<BikeBody>(newest), newest->entry.id, newest->entry.clock, newest->entry.by, {}, {}};
     for (const Fact* f : standing) bike.heads.push_back(f->entry.id);
     // If two devices made the same edit, there is no conflict.
     for (const Fact* f : standing)
@@ -228,7 +231,8 @@ void Ledger::refresh_progress(Swap& swap) {
 
 void Ledger::refresh_picks(Swap& swap) {
     swap.picks.clear();
-    for (const Fact* f : heads<PickBody>(swap.id)) swap.picks.push_back({f->entry.id, body<PickBody>(f).item});
+    for (const Fact* f : heads<PickBody>(swap.id))
+        swap.picks.push_back({f->entry.id, body<PickBody>(f).item});
 }
 
 void Ledger::refresh_shelf(const Id& thing) {
@@ -251,8 +255,9 @@ void Ledger::refresh_reading(const Fact& fact_) {
     auto& stored_readings = swap->second.stored_readings;
     if (!superseded(e.id)) {
         auto& list = stored_readings[at];
-        const auto behind = std::find_if(
-            list.begin(), list.end(), [&](const StoredReading& t) { return order(e) < order(fact(t.entry)->entry); });
+        const auto behind = std::find_if(list.begin(), list.end(), [&](const StoredReading& t) {
+            return order(e) < order(fact(t.entry)->entry);
+        });
         list.insert(behind, stored_of(&fact_));
     } else if (const auto list = stored_readings.find(at); list != stored_readings.end()) {
         std::erase_if(list->second, [&](const StoredReading& t) { return t.entry == e.id; });
@@ -266,7 +271,7 @@ void Ledger::refresh_plan(const Id& thing) {
     if (standing.empty()) return;
     const Entry& begun = standing.front()->entry;
     RestorePlan plan{thing, begun.bike, body<PlanBody>(standing.front()).target, begun.clock, begun.by, {},
-            false, false};
+                     false, false};
     for (const Fact* f : heads<PlanStepBody>(thing)) {
         const auto& t = body<PlanStepBody>(f);
         plan.steps.push_back({f->entry.id, f->entry.by, f->entry.clock.ms, t.action, t.values});
@@ -361,8 +366,7 @@ const Swap* Ledger::open_swap(const Id& bike) const {
 const RestorePlan* Ledger::open_plan(const Id& bike) const {
     const RestorePlan* newest = nullptr;
     for (const auto& [id, plan] : plans_)
-        if (plan.bike == bike && !plan.ended && (!newest || newest->started <= plan.started))
-            newest = &plan;
+        if (plan.bike == bike && !plan.ended && (!newest || newest->started <= plan.started)) newest = &plan;
     return newest;
 }
 

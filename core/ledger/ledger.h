@@ -93,7 +93,8 @@ public:
     std::optional<NewEntry> undo_of(const Id& entry, const Id& by) const;
     const Fact* fact(const Id& entry) const;
     bool superseded(const Id& entry) const { return superseded_.contains(entry); }
-    // Grows with every entry applied: what was computed at one revision holds as long as it stays.
+    // Grows with every new entry that can move a number (a step of a swap cannot): what was computed at one
+    // revision holds as long as it stays.
     std::uint64_t revision() const { return revision_; }
 
 private:

@@ -18,7 +18,8 @@ namespace restand {
 
 std::optional<Fact> Ledger::last_undoable(Clock since, std::optional<std::uint64_t> device) const {
     for (auto it = undoable_.rbegin(); it != undoable_.rend() && it->first.first > since; ++it)
-        if ((!device || it->second->entry.device == *device) && undo_of(it->second->entry.id, {})) return *it->second;
+        if ((!device || it->second->entry.device == *device) && undo_of(it->second->entry.id, {}))
+            return *it->second;
     return std::nullopt;
 }
 
@@ -76,7 +77,8 @@ std::optional<NewEntry> Ledger::undo_of(const Id& entry, const Id& by) const {
     const Fact* origin = Origins(*this).of(*undone);
 
     // The replaced entry is not loaded, or there are several. A retraction would remove the part: no undo.
-    const bool part = std::holds_alternative<ShelfBody>(undone->body) || std::holds_alternative<PartBody>(undone->body);
+    const bool part =
+        std::holds_alternative<ShelfBody>(undone->body) || std::holds_alternative<PartBody>(undone->body);
     if (part && !origin->entry.supersedes.empty() && !replaced_by(origin)) return std::nullopt;
 
     NewEntry back{"retraction", undone->entry.bike, undone->entry.about, by, {entry}, R"({"why":"undo"})"};

@@ -40,7 +40,8 @@ public:
         Clock clock = e.clock;
         for (const Id& id : e.supersedes)
             if (const auto first = of(id, e)) clock = std::min(clock, *first);
-        if (const auto noon = noon_of(event.day)) clock = std::min(clock, Clock{*noon + day_ms, clock.epoch() << 16});
+        if (const auto noon = noon_of(event.day))
+            clock = std::min(clock, Clock{*noon + day_ms, clock.epoch() << 16});
         return clock;
     }
 

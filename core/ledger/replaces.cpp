@@ -16,9 +16,9 @@ bool all_set_by(const ChangeBody& later, const ChangeBody& earlier) {
 }  // namespace
 
 bool takes_the_place_of(const Body& later, const Body& earlier) {
-    if (const auto *a = std::get_if<ReadingBody>(&earlier), *b = std::get_if<ReadingBody>(&later); a && b)
+    if (const auto* a = std::get_if<ReadingBody>(&earlier), *b = std::get_if<ReadingBody>(&later); a && b)
         return a->phase == b->phase && a->end == b->end && a->reading.point == b->reading.point;
-    if (const auto *a = std::get_if<ChangeBody>(&earlier), *b = std::get_if<ChangeBody>(&later); a && b)
+    if (const auto* a = std::get_if<ChangeBody>(&earlier), *b = std::get_if<ChangeBody>(&later); a && b)
         return all_set_by(*b, *a);
     return later == earlier;
 }

@@ -191,7 +191,9 @@ private:
     void copy(End end, const Copied& c) {
         const StoredReading* wanted = then_.stored(end, c.point);
         if (!wanted) return;  // not known in the target
-        if (const StoredReading* stands = now_.stored(end, c.point); stands && same_value(stands->reading, wanted->reading)) return;
+        if (const StoredReading* stands = now_.stored(end, c.point);
+            stands && same_value(stands->reading, wanted->reading))
+            return;
         add(end, c.doing, c.point, typed_of(wanted->reading), false);
     }
 
@@ -216,7 +218,8 @@ private:
     void solve(End end, bool damper) {
         SetUp fitted = now_;
         for (const Copied& c : copied)
-            if (const StoredReading* was = then_.stored(end, c.point); was && (c.of == Of::bike || (damper && c.of == Of::damper)))
+            if (const StoredReading* was = then_.stored(end, c.point);
+                was && (c.of == Of::bike || (damper && c.of == Of::damper)))
                 fitted.values[{end, c.point}] = *was;
         const auto as_case = case_of(bike_, end, then_, fitted);
         if (!as_case) return unsaid(end, as_case.error());
@@ -254,7 +257,9 @@ private:
             typed_length(rear ? to.value : value_of(*position) - longer, unit_of(stands)), true);
     }
 
-    static Unit unit_of(const StoredReading* stored) { return stored ? stored->reading.repeats.back().unit : Unit::mm; }
+    static Unit unit_of(const StoredReading* stored) {
+        return stored ? stored->reading.repeats.back().unit : Unit::mm;
+    }
 
     void unsaid(End end, Error error) {
         plan_.held = false;
@@ -282,8 +287,9 @@ private:
         for (const PlanStep& tick : walked.steps) {
             if (tick.values.empty()) moved_.since.insert(tick.action);
             for (const SetValue& v : tick.values) {
-                const bool is_set = std::any_of(copied.begin(), copied.end(),
-                                                [&](const Copied& one) { return one.point == v.reading.point; });
+                const bool is_set = std::any_of(copied.begin(), copied.end(), [&](const Copied& one) {
+                    return one.point == v.reading.point;
+                });
                 // A measured height or slack: nothing was moved.
                 if (!is_set || tick.action.starts_with(key(Doing::measure)))
                     moved_.since.insert(tick.action);
@@ -345,7 +351,8 @@ std::string_view key(Doing doing) {
     return keys[static_cast<int>(doing)];
 }
 
-PlanActions restore_plan(const BikeBody& bike, const SetUp& now, const SetUp& target, const RestorePlan* walked) {
+PlanActions restore_plan(const BikeBody& bike, const SetUp& now, const SetUp& target,
+                         const RestorePlan* walked) {
     return Maker(bike, now, target).make(walked);
 }
 

@@ -67,7 +67,8 @@ struct PlanActions {
 };
 // `walked`: the plan with the steps done so far; nullptr: not started. `now` already contains what these
 // steps set. What they moved must still be measured, until a step records the measurement.
-PlanActions restore_plan(const BikeBody& bike, const SetUp& now, const SetUp& target, const RestorePlan* walked = nullptr);
+PlanActions restore_plan(const BikeBody& bike, const SetUp& now, const SetUp& target,
+                         const RestorePlan* walked = nullptr);
 
 // The values that `action` sets; empty for `measure`. For plan steps, and for the test of a whole plan.
 std::vector<SetValue> done(const PlanAction& action);

@@ -30,8 +30,7 @@ void move(SetUp& setup, Place place, const StoredReading& stored) {
         setup.read_with[place] = stored;
     else if (!same_value(before->reading, stored.reading))
         for (const Point height : ride_heights)
-            if (setup.stored(end, height) && moves(point, height))
-                setup.stale.insert({end, height});
+            if (setup.stored(end, height) && moves(point, height)) setup.stale.insert({end, height});
 }
 
 // When enough heights for a computation are read again, they belong together with the current settings.
@@ -153,10 +152,12 @@ using Values = std::map<Place, StoredReading>;
 // described by the height of their axles, not of the ground.
 Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& before, const Values& after) {
     Swap swap;
-    swap.parts = end == End::rear ? std::vector{SwapPart::shock, SwapPart::link_rod} : std::vector{SwapPart::fork};
+    swap.parts =
+        end == End::rear ? std::vector{SwapPart::shock, SwapPart::link_rod} : std::vector{SwapPart::fork};
     const auto put = [&](Phase phase, const Values& values) {
         for (const auto& [place, stored] : values)
-            if (place.first == end && place.second != Point::tyre && place.second != Point::rolling_circumference)
+            if (place.first == end && place.second != Point::tyre &&
+                place.second != Point::rolling_circumference)
                 swap.stored_readings[{phase, end, place.second}] = {stored};
     };
     put(Phase::before, before);

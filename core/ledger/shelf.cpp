@@ -110,7 +110,8 @@ std::vector<Id> unpicked(const Ledger& ledger, const ShelfItem& item, const Swap
         gone.push_back(pick.entry);
         for (const Reading& r : earlier->body.values) {
             if (value_of(item.body, r.point)) continue;
-            const auto stored_readings = swap.stored_readings.find({Phase::new_part, end_of(item.body.part), r.point});
+            const auto stored_readings =
+                swap.stored_readings.find({Phase::new_part, end_of(item.body.part), r.point});
             if (stored_readings == swap.stored_readings.end()) continue;
             for (const StoredReading& stored : stored_readings->second)
                 if (stored.reading == r) gone.push_back(stored.entry);

@@ -236,9 +236,10 @@ bool Swap::has(SwapPart part) const {
 namespace {
 // If two have the same clock, the id decides, so that every device shows the same one.
 const StoredReading& newest(const std::vector<StoredReading>& stored_readings) {
-    return *std::max_element(stored_readings.begin(), stored_readings.end(), [](const StoredReading& a, const StoredReading& b) {
-        return std::tie(a.at, a.entry) < std::tie(b.at, b.entry);
-    });
+    return *std::max_element(stored_readings.begin(), stored_readings.end(),
+                             [](const StoredReading& a, const StoredReading& b) {
+                                 return std::tie(a.at, a.entry) < std::tie(b.at, b.entry);
+                             });
 }
 }  // namespace
 
@@ -305,7 +306,8 @@ std::vector<ReadAt> missing(const Swap& swap, Phase phase) {
         if (const ReadAt spot{phase, a.end, a.point}; a.required && !swap.stored(spot)) spots.push_back(spot);
     if (phase != Phase::new_part) return spots;
     for (const OneOf& one : one_of) {
-        const ReadAt other{phase, end_of(one.part), one.other}, asked_for{phase, end_of(one.part), one.asked_for};
+        const ReadAt other{phase, end_of(one.part), one.other},
+            asked_for{phase, end_of(one.part), one.asked_for};
         if (swap.has(one.part) && !swap.stored(other) && !swap.stored(asked_for)) spots.push_back(asked_for);
     }
     return spots;

@@ -62,7 +62,8 @@ struct Swap {
     Step6 step = Step6::before;                              // the newest one entered
     Clock started;
     Id by;
-    std::map<ReadAt, std::vector<StoredReading>> stored_readings;                 // more than one: two devices disagree
+    // More than one: two devices disagree
+    std::map<ReadAt, std::vector<StoredReading>> stored_readings;
     struct Pick { Id entry, item; friend bool operator==(const Pick&, const Pick&) = default; };
     std::vector<Pick> picks;                                 // from the shelf, oldest first
     bool kept = false, abandoned = false;

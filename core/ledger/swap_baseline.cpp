@@ -60,8 +60,11 @@ void add_own(const Swap& swap, End end, std::vector<BaselineValue>& values) {
     const std::size_t carried = values.size();
     for (const PointFacts& facts : all_points()) {
         const StoredReading* stored = standing_stored(swap, end, facts.point);
-        const auto is_it = [&](const BaselineValue& v) { return v.end == end && v.stored.reading.point == facts.point; };
-        if (stored && std::none_of(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(carried), is_it))
+        const auto is_it = [&](const BaselineValue& v) {
+            return v.end == end && v.stored.reading.point == facts.point;
+        };
+        if (stored &&
+            std::none_of(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(carried), is_it))
             values.push_back({end, *stored});
     }
 }

@@ -26,8 +26,8 @@ bool length_is_free(const Swap& swap, End end) {
     return swap.has(SwapPart::link_rod) || swap.has(SwapPart::rear_tyre);
 }
 
-// The reading a value comes from. A height of another day belongs to another mark, rider or fuel: it is never mixed with
-// those of today.
+// The reading a value comes from. A height of another day belongs to another mark, rider or fuel: it is
+// never mixed with those of today.
 const StoredReading* used(const SwapSite& site, End end, Phase phase, Point point) {
     const bool own = site.swap.stored({phase, end, point}) != nullptr;
     return own || !is_ride_height(point) ? stored_at(site, end, phase, point) : nullptr;
@@ -64,7 +64,8 @@ constexpr std::pair<Phase, Point> moving[] = {{Phase::before, P::ride_height_top
                                               {Phase::new_part, P::fork_oil_level},
                                               {Phase::before, P::fork_bore}};
 
-// Of what the swap leaves in place only new readings of the old part count, not those of a part still on the bench.
+// Of what the swap leaves in place only new readings of the old part count, not those of a part still on the
+// bench.
 bool counts(const CaseReadings& parts, Phase phase, Point point) {
     const bool of_the_unit = point == P::gas_force || point == P::fork_length;
     return phase != Phase::new_part || !of_the_unit || parts.whole();
@@ -140,8 +141,8 @@ Spring spring_of(const CaseValues& values, Phase phase) {
             values.length(phase, P::spring_free_length), values.maybe(phase, P::spring_block_length)};
 }
 
-// The air over the oil in both legs, closed at the day's pressure with the fork topped out. It stands long enough to
-// take the day's temperature again: isothermal.
+// The air over the oil in both legs, closed at the day's pressure with the fork topped out. It stands long
+// enough to take the day's temperature again: isothermal.
 std::optional<Gas::Chamber> fork_air(const CaseValues& values, Phase phase) {
     const auto level = values.maybe(phase, P::fork_oil_level), bore = values.maybe(phase, P::fork_bore),
                travel = values.maybe(phase, P::travel);
@@ -205,7 +206,8 @@ Adjuster length_adjuster(const CaseReadings& parts, const CaseValues& values, Le
     return shock_adjuster(values, parts.whole() ? values.length(Phase::new_part, P::eye_to_eye) : old_length);
 }
 
-Result<HeightMap> map_for(const CaseReadings& parts, const CaseValues& values, Phase phase, Length arm_longer) {
+Result<HeightMap> map_for(const CaseReadings& parts, const CaseValues& values, Phase phase,
+                          Length arm_longer) {
     return map_of(parts.site.bike, parts.end, {values.maybe(phase, P::link_rod), arm_longer});
 }
 

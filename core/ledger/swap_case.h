@@ -5,7 +5,8 @@
 //   gas force 0; an adjuster without a known end has no limit there; an unknown pitch gives no turns;
 //   a shock without ends and without pitch has a fixed length;
 //   an unknown fork length is the other fork's, or 700 mm (only differences count on a leverage map);
-//   the front height map comes from the rake when nothing better is known; a tyre without a size is as large as the old one.
+//   the front height map comes from the rake when nothing better is known; a tyre without a size is as large
+//   as the old one.
 // A spring swap keeps the unit's length: the adjuster is held where it was.
 
 #include <array>
@@ -49,7 +50,8 @@ struct CaseReadings {
     bool whole() const { return swap().has(rear() ? SwapPart::shock : SwapPart::fork); }
 };
 
-// `axle_by`: how far the swap's chain moves the axle back; nullopt: not known, or the swap does not refit the chain.
+// `axle_by`: how far the swap's chain moves the axle back; nullopt: not known, or the swap does not refit
+// the chain.
 Result<CaseReadings> case_readings(const SwapSite& site, End end, std::optional<Length> axle_by);
 Result<SwapCase> make_case(const CaseReadings& read, const CaseValues& values, Length arm_longer);
 Result<SwapCase> case_as_answered(const CaseReadings& read);

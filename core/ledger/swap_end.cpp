@@ -11,8 +11,8 @@ Result<Prediction> predicted_as_set(const Result<SwapCase>& as_set, const Result
 }
 
 // The heights before and after, each with the instrument it was read with.
-Result<CheckResult> checked(const CaseReadings& read, const Result<Prediction>& as_set, const Result<SwapCase>& swap_case,
-                            const Result<Answer>& answer) {
+Result<CheckResult> checked(const CaseReadings& read, const Result<Prediction>& as_set,
+                            const Result<SwapCase>& swap_case, const Result<Answer>& answer) {
     if (!as_set) return as_set.error();
     if (!swap_case) return swap_case.error();
     CheckInput input{{}, {}, *as_set, read.site.bike.setup(read.end).tolerance};
@@ -28,11 +28,13 @@ Result<CheckResult> checked(const CaseReadings& read, const Result<Prediction>& 
     return judge(input);
 }
 
-Result<Answer> corrected(const CaseReadings& read, const Result<SwapCase>& as_set, const Result<LengthsSet>& set) {
+Result<Answer> corrected(const CaseReadings& read, const Result<SwapCase>& as_set,
+                         const Result<LengthsSet>& set) {
     if (!as_set) return as_set.error();
     if (!set) return set.error();
     for (const ReadAt& spot : missing(read.swap(), Phase::check))
-        if (spot.end == read.end) return Error{ErrorCode::missing, std::string(facts(spot.point).key), "check"};
+        if (spot.end == read.end)
+            return Error{ErrorCode::missing, std::string(facts(spot.point).key), "check"};
     return correct(*as_set, {.length = set->length,
                              .installed_length = set->installed,
                              .topped_out = read.values.maybe(Phase::check, Point::ride_height_topped_out),

@@ -1,5 +1,6 @@
 #pragma once
-// One end of a swap solved: what to set, what was set, what the check says, the correction. Inside core/ledger only.
+// One end of a swap solved: what to set, what was set, what the check says, the correction. Inside
+// core/ledger only.
 
 #include "core/ledger/swap_case.h"
 #include "core/ledger/swap_solution.h"

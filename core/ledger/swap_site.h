@@ -1,8 +1,8 @@
 #pragma once
 // A swap with the bike it is made on.
 //
-// What the swap did not read is taken from how the bike stood when it began; what its parts do not replace is the same
-// after as before.
+// What the swap did not read is taken from how the bike stood when it began; what its parts do not replace
+// is the same after as before.
 
 #include "core/ledger/chassis.h"
 #include "core/ledger/ledger.h"
@@ -16,7 +16,8 @@ struct SwapSite {
     SetUp described{};   // what its geometry was measured with (chassis.h)
 };
 SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap);
-// A reading of the swap's, else (before it) of the bike as it stood; nullptr: neither, or older than what moved since.
+// A reading of the swap's, else (before it) of the bike as it stood; nullptr: neither, or older than what
+// moved since.
 const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point point);
 
 }  // namespace restand

@@ -18,7 +18,8 @@ void put(SetUp& setup, End end, Point point, StoredReading stored) {
 // What was read at this phase, over a set-up.
 void lay_over(SetUp& setup, const Swap& swap, Phase phase) {
     for (const auto& [spot, stored_readings] : swap.stored_readings)
-        if (spot.phase == phase && !stored_readings.empty()) put(setup, spot.end, spot.point, *swap.stored(spot));
+        if (spot.phase == phase && !stored_readings.empty())
+            put(setup, spot.end, spot.point, *swap.stored(spot));
     setup.read_with = setup.values;
 }
 
@@ -50,16 +51,20 @@ SetUp described_of(const SwapSite& site, const SetUp& before) {
 
 // With the new parts, standing as high as before: as far as it is known before anything is solved.
 SetUp refitted(const SwapSite& site, SetUp setup) {
-    // A tyre of which nothing is read is as large as the one before; of another, only its own size and roll count.
+    // A tyre of which nothing is read is as large as the one before; of another, only its own size and roll
+    // count.
     for (const auto& [part, end] :
          {std::pair{SwapPart::rear_tyre, End::rear}, {SwapPart::front_tyre, End::front}}) {
-        const auto read = [&, at = end](P point) { return site.swap.stored({Phase::new_part, at, point}) != nullptr; };
+        const auto read = [&, at = end](P point) {
+            return site.swap.stored({Phase::new_part, at, point}) != nullptr;
+        };
         if (!site.swap.has(part) || !(read(P::tyre) || read(P::rolling_circumference))) continue;
         setup.values.erase({end, P::tyre});
         setup.values.erase({end, P::rolling_circumference});
     }
     for (const auto& [spot, stored_readings] : site.swap.stored_readings)
-        if (spot.phase == Phase::new_part && !stored_readings.empty() && replaces(site.swap, spot.end, spot.point))
+        if (spot.phase == Phase::new_part && !stored_readings.empty() &&
+            replaces(site.swap, spot.end, spot.point))
             put(setup, spot.end, spot.point, *site.swap.stored(spot));
     setup.read_with = setup.values;
     return setup;
@@ -91,7 +96,8 @@ std::optional<Placed> placed(const SwapSite& site, const ChainNow& was, const Ch
     return p;
 }
 
-// The link counts to try: as read of the new parts, else the old count and its even neighbours, nearest first.
+// The link counts to try: as read of the new parts, else the old count and its even neighbours, nearest
+// first.
 std::vector<int> link_counts(const SwapSite& site, int links) {
     if (const StoredReading* read = site.swap.stored({Phase::new_part, End::rear, P::chain_links}))
         return {static_cast<int>(std::lround(measured(read->reading).value))};
@@ -153,19 +159,22 @@ std::optional<Length> axle_by(const Result<ChainFit>& fit) {
     return fit && fit->place ? std::optional(fit->place->by) : std::nullopt;
 }
 
-// The wheel hangs where the answer puts it: a longer unit lets it lower, and the slack on the stand is read there.
+// The wheel hangs where the answer puts it: a longer unit lets it lower, and the slack on the stand is read
+// there.
 ChainAnswer chain_answer(const SwapSite& site, const ChainFit& fit, const SetUp& before, const SetUp& after,
                          const SetUp& described) {
     const auto hangs = chain_of(site.bike, after, described, before);
     const ChainNow& now = hangs ? *hangs : fit.fitted;
     if (!fit.place) return answer_with(fit.was, now, mm(0), before);
-    ChainAnswer answer = answer_with(fit.was, at_arm(now, fit.place->run, fit.place->arm), fit.place->by, before);
+    ChainAnswer answer =
+        answer_with(fit.was, at_arm(now, fit.place->run, fit.place->arm), fit.place->by, before);
     answer.in_slot = fit.place->in_slot;
     answer.by_count = site.swap.has(SwapPart::chain);
     return answer;
 }
 
-std::optional<Attitudes> attitudes(const BikeBody& bike, const SetUp& before, const SetUp& after, const SetUp& described) {
+std::optional<Attitudes> attitudes(const BikeBody& bike, const SetUp& before, const SetUp& after,
+                                   const SetUp& described) {
     const auto was = chassis_of(bike, before, described), will = chassis_of(bike, after, described);
     if (!was || !will) return std::nullopt;
     for (const State state : {State::rider, State::static_}) {
@@ -183,7 +192,8 @@ void put_heights(SetUp& setup, End end, const Prediction& predicted) {
 }
 
 // An end that the swap does not set keeps its settings; the axle may have moved.
-std::optional<Prediction> left_alone(const CaseReadings& read, std::optional<Prediction>& rear_with_axle_moved) {
+std::optional<Prediction> left_alone(const CaseReadings& read,
+                                     std::optional<Prediction>& rear_with_axle_moved) {
     const auto swap_case = case_as_answered(read);
     if (!swap_case) return std::nullopt;
     const Prediction p = predict(*swap_case, swap_case->length.now, swap_case->installed.now);
@@ -210,12 +220,15 @@ void solve_ends(const SwapSite& site, std::optional<Length> moved, SwapSolution&
 }  // namespace
 
 const EndSolution* SwapSolution::end(End which) const {
-    const auto found = std::find_if(ends.begin(), ends.end(), [which](const EndSolution& e) { return e.end == which; });
+    const auto found =
+        std::find_if(ends.begin(), ends.end(), [which](const EndSolution& e) { return e.end == which; });
     return found == ends.end() ? nullptr : &*found;
 }
 
 std::optional<Verdict> SwapSolution::verdict() const {
-    const auto gravity = [](Verdict v) { return v == Verdict::restored ? 0 : v == Verdict::cannot_tell ? 1 : 2; };
+    const auto gravity = [](Verdict v) {
+        return v == Verdict::restored ? 0 : v == Verdict::cannot_tell ? 1 : 2;
+    };
     std::optional<Verdict> worst;
     for (const EndSolution& e : ends) {
         const CheckResult* check = e.judged();
@@ -228,7 +241,8 @@ std::optional<Verdict> SwapSolution::verdict() const {
 SwapSolution solve_swap(const SwapSite& site) {
     const SetUp before = before_of(site), described = described_of(site, before);
     const auto fit = fit_chain(site, before, described);
-    SwapSolution out{.ends = {}, .chain = fit ? Error{} : fit.error(), .attitudes = {}, .rear_with_axle_moved = {}};
+    SwapSolution out{
+        .ends = {}, .chain = fit ? Error{} : fit.error(), .attitudes = {}, .rear_with_axle_moved = {}};
     // The whole bike after the swap: new parts, heights as answered, the axle moved.
     SetUp after = refitted(site, before);
     solve_ends(site, axle_by(fit), out, after);
@@ -262,11 +276,13 @@ Result<UncertainAnswer> uncertainty_of(const SwapSite& site, const SwapSolution&
     const auto moved = solution.chain ? std::optional(solution.chain->axle_by) : std::nullopt;
     const auto read = case_readings(site, end, moved);
     if (!read) return read.error();
-    return uncertain_answer(*solved->answer, read->inputs, [&](std::span<const double> inputs) -> Result<SwapCase> {
-        CaseValues values = read->values;
-        for (std::size_t i = 0; i < inputs.size(); ++i) values.at(read->slots[i].first, read->slots[i].second) = inputs[i];
-        return make_case(*read, values, read->arm_longer);
-    });
+    return uncertain_answer(*solved->answer, read->inputs,
+                            [&](std::span<const double> inputs) -> Result<SwapCase> {
+                                CaseValues values = read->values;
+                                for (std::size_t i = 0; i < inputs.size(); ++i)
+                                    values.at(read->slots[i].first, read->slots[i].second) = inputs[i];
+                                return make_case(*read, values, read->arm_longer);
+                            });
 }
 
 }  // namespace restand

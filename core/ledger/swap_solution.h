@@ -1,14 +1,15 @@
 #pragma once
-// What a swap's readings say, solved once: where the axle goes, what to set on the new parts of each end, how the bike
-// then stands, and whether it stood so when it was checked.
+// What a swap's readings say, solved once: where the axle goes, what to set on the new parts of each end,
+// how the bike then stands, and whether it stood so when it was checked.
 //
 // Rules
-//   1  An end is solved with its own height map before and after: another link rod or a moved axle is another map.
-//   2  Another tyre lifts or lowers its axle. The frame stands over the ground as before when the mark comes back
-//      by what the radius gained: target = height before + radius before − radius after.
-//   3  The chain comes first (it places the axle), then the ends, then the slack on the stand, because a longer unit
-//      lets the wheel hang lower.
-//   4  Fork air counts when its oil level is known on both sides; of one alone it would be taken for a change.
+//   1  An end is solved with its own height map before and after: another link rod or a moved axle is another
+//      map.
+//   2  Another tyre lifts or lowers its axle. The frame stands over the ground as before when the mark comes
+//      back by what the radius gained: target = height before + radius before − radius after.
+//   3  The chain comes first (it places the axle), then the ends, then the slack on the stand, because a
+//      longer unit lets the wheel hang lower.
+//   4  Fork air counts when its oil level is known on both sides; on one alone it would look like a change.
 
 #include "core/ledger/answer_uncertainty.h"
 #include "core/ledger/swap_site.h"
@@ -17,7 +18,8 @@ namespace restand {
 
 struct CaseInput { SwapCase swap_case; std::vector<Input> inputs; };  // inputs: the readings it was made of
 
-// An end that the swap sets. Each error of type missing names a reading: subject = point key, detail = phase key.
+// An end that the swap sets. Each error of type missing names a reading: subject = point key, detail = phase
+// key.
 struct EndSolution {
     End end;
     Result<CaseInput> input;         // the readings so far as a case
@@ -33,9 +35,11 @@ struct EndSolution {
 struct ChainAnswer {
     ChainNow was, will;               // `will` with the axle moved
     std::optional<Length> axle_from;  // from the front of its slot; nullopt: not read
-    Length axle_by;                   // to be moved, positive = back; 0 where the swap leaves chain and sprockets
+    // To be moved, positive = back; 0 where the swap leaves chain and sprockets
+    Length axle_by;
     bool in_slot = true;              // as far as slot and position are known
-    bool by_count = false;            // a new chain is taken by its links: the axle is a first guess, the slack is not
+    // A new chain is taken by its links: the axle is a first guess, the slack is not
+    bool by_count = false;
 };
 
 // Before the swap and as answered, with the rider on, else standing alone.
@@ -43,11 +47,12 @@ struct Attitudes { State state; Attitude was, will; };
 
 struct SwapSolution {
     std::vector<EndSolution> ends;            // that the swap sets, rear first
-    // The count of links is the old one where its axle lies in the slot, else the even neighbour that moves it least.
-    // Errors: as chain_of(); no_solution: the chain goes round with none of them.
+    // The count of links is the old one where its axle lies in the slot, else the even neighbour that moves
+    // it least. Errors: as chain_of(); no_solution: the chain goes round with none of them.
     Result<ChainAnswer> chain;
     std::optional<Attitudes> attitudes;       // nullopt: the bike's geometry or a height is not known
-    // The rear end that the swap does not set, with the axle as moved. nullopt: set, or not known, or not moved.
+    // The rear end that the swap does not set, with the axle as moved. nullopt: set, or not known, or not
+    // moved.
     std::optional<Prediction> rear_with_axle_moved;
 
     const EndSolution* end(End which) const;  // nullptr: the swap does not set it
@@ -58,7 +63,8 @@ SwapSolution solve_swap(const SwapSite& site);
 
 // One end's case alone, without its answer. Errors as EndSolution::input.
 Result<CaseInput> case_of(const SwapSite& site, End end);
-// How well the answer of an end is known: it is solved again for each reading behind it. Errors as EndSolution::answer.
+// How well the answer of an end is known: it is solved again for each reading behind it. Errors as
+// EndSolution::answer.
 Result<UncertainAnswer> uncertainty_of(const SwapSite& site, const SwapSolution& solution, End end);
 
 }  // namespace restand

@@ -60,7 +60,7 @@ public:
             const bool own = v.stored.entry.nil();  // typed in with the baseline
             if (v.end == end_)
                 m.read[v.stored.reading.point] = {&v.stored.reading, own ? e.id : v.stored.entry,
-                                                own ? e.clock : v.stored.at, false};
+                                                  own ? e.clock : v.stored.at, false};
         }
         keep(std::move(m));
     }
@@ -97,13 +97,15 @@ private:
                 if (m.at.ms <= ms) epoch = std::max(epoch, m.at.epoch());
             return epoch;
         };
-        const bool one_epoch = std::none_of(moments_.begin(), moments_.end(), [](const Moment& m) { return m.at.epoch() > 0; });
+        const bool one_epoch =
+            std::none_of(moments_.begin(), moments_.end(), [](const Moment& m) { return m.at.epoch() > 0; });
         std::vector<Moment> placed = std::move(records_);
         for (Moment& r : placed) {
             if (!one_epoch) r.at.counter = epoch_by(r.at.ms) << 16;
             for (auto& [point, read] : r.read) read.at = r.at;
         }
-        moments_.insert(moments_.end(), std::make_move_iterator(placed.begin()), std::make_move_iterator(placed.end()));
+        moments_.insert(moments_.end(), std::make_move_iterator(placed.begin()),
+                        std::make_move_iterator(placed.end()));
     }
     void keep(Moment m) {
         if (!m.read.empty()) moments_.push_back(std::move(m));
@@ -186,7 +188,8 @@ std::vector<Point> carried_by(Watched what, Point point) {
     const bool sag = what == Watched::free_sag || what == Watched::rider_sag, one = what == Watched::point;
     std::vector<Point> points;
     for (const PointFacts& each : all_points())
-        if ((sag && moved_by(each.point).any_height()) || (one && moves(each.point, point))) points.push_back(each.point);
+        if ((sag && moved_by(each.point).any_height()) || (one && moves(each.point, point)))
+            points.push_back(each.point);
     // Another unit changes the heights, whatever was read of it.
     if (sag || (one && is_ride_height(point))) points.push_back(P::part_name);
     return points;

@@ -24,8 +24,8 @@ Radii free_radii(const WholeBike& bike) {
 }
 
 Attitude attitude(const WholeBike& bike, const Pose& pose, const Radii& radii) {
-    const auto ground = ground_terms<double>(bike, adjustables_of(bike), pose.droop.value, pose.fork_travel.value,
-                                             radii.rear.value, radii.front.value);
+    const auto ground = ground_terms<double>(bike, adjustables_of(bike), pose.droop.value,
+                                             pose.fork_travel.value, radii.rear.value, radii.front.value);
     Attitude a;
     a.pitch = radians(ground.pitch);
     a.rake = radians(ground.rake);

@@ -13,7 +13,8 @@ std::string_view key(Adjustable adjustable) {
 }
 
 bool is_counted(Adjustable adjustable) {
-    return adjustable == Adjustable::front_teeth || adjustable == Adjustable::rear_teeth || adjustable == Adjustable::links;
+    return adjustable == Adjustable::front_teeth || adjustable == Adjustable::rear_teeth ||
+           adjustable == Adjustable::links;
 }
 
 bool moves_chain(Adjustable adjustable) {

@@ -31,8 +31,8 @@ struct GroundTerms {
 };
 
 template <class S>
-GroundTerms<S> ground_terms(const WholeBike& bike, const Adjustables<S>& k, const S& droop, const S& fork_travel,
-                            const S& rear_radius, const S& front_radius) {
+GroundTerms<S> ground_terms(const WholeBike& bike, const Adjustables<S>& k, const S& droop,
+                            const S& fork_travel, const S& rear_radius, const S& front_radius) {
     using std::asin, std::cos, std::sin;
     const FrontGeometry& g = bike.geometry;
     const double s = sin(g.axis.value), c = cos(g.axis.value), off = g.offset.value;

@@ -84,16 +84,19 @@ Result<Length> centre_leaving(const ChainRun& run, Length chain, Length slack) {
     const auto [r1, r2] = radii_of(run);
     const double s = slack.value;
     const auto over = [&](double c) {
-        const auto [span, needed] = run_terms<double>(run.pitch.value, run.sprockets.front, run.sprockets.rear, c);
+        const auto [span, needed] =
+            run_terms<double>(run.pitch.value, run.sprockets.front, run.sprockets.rear, c);
         const double hanging = std::hypot(span, s);
-        return std::pair(needed + (hanging - span) - chain.value, 2.0 * span / c + (c / span) * (span / hanging - 1.0));
+        return std::pair(needed + (hanging - span) - chain.value,
+                         2.0 * span / c + (c / span) * (span / hanging - 1.0));
     };
     // Shortest centre distance: the sprockets almost touch.
     const double least = r1 + r2 + run.pitch.value;
     const double lacks = over(least).first;
     if (!(lacks < 0.0)) {
         const int links = static_cast<int>(std::ceil(lacks / run.pitch.value - 1e-9));
-        return Error{ErrorCode::no_solution, "chain", std::to_string(std::max(1, links)) + " links too short"};
+        return Error{ErrorCode::no_solution, "chain",
+                     std::to_string(std::max(1, links)) + " links too short"};
     }
     double c = least - 0.5 * lacks;
     for (int i = 0; i < 50; ++i) {

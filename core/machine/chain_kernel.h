@@ -23,7 +23,8 @@ RunTerms<S> run_terms(double pitch, const S& front_teeth, const S& rear_teeth, c
     const S r1 = pitch_radius_terms(pitch, front_teeth), r2 = pitch_radius_terms(pitch, rear_teeth);
     const S b = asin(S((r2 - r1) / centre));
     const S span = S(centre * cos(b));
-    return {span, S(2.0 * span + pitch / (2.0 * pi) * (front_teeth * (pi - 2.0 * b) + rear_teeth * (pi + 2.0 * b)))};
+    return {span, S(2.0 * span +
+                    pitch / (2.0 * pi) * (front_teeth * (pi - 2.0 * b) + rear_teeth * (pi + 2.0 * b)))};
 }
 
 // Intersection of the upper run and the line from axle to pivot, in frame axes. Requires the front sprocket
@@ -38,7 +39,8 @@ template <class S>
 std::optional<SquatTerms<S>> squat_terms(const ChainRun& run, const S& front_teeth, const S& rear_teeth,
                                          const Vec<S>& axle) {
     using std::asin, std::cos, std::fabs, std::sin;
-    const S r1 = pitch_radius_terms(run.pitch.value, front_teeth), r2 = pitch_radius_terms(run.pitch.value, rear_teeth);
+    const S r1 = pitch_radius_terms(run.pitch.value, front_teeth),
+            r2 = pitch_radius_terms(run.pitch.value, rear_teeth);
     const Vec<S> line = vec<S>(run.front_sprocket) - axle;
     const S c = length_of(line);
     // With a larger rear sprocket the upper run falls to the front relative to the line of centres, by β.

@@ -93,8 +93,10 @@ Result<Standing> standing_under(const EndModel& end, Force load) {
         // search the first part of the range in which the load is reached.
         constexpr int parts = 64;
         const double part = (high - low) / parts;
-        for (int i = 1; i <= parts && wanted > place_at(end, span.low + i * part).load; ++i) low = span.low + i * part;
-        if (low >= span.high - 0.5 * part) return no_standing(span.map_ends_it ? "off the map" : "travel exhausted");
+        for (int i = 1; i <= parts && wanted > place_at(end, span.low + i * part).load; ++i)
+            low = span.low + i * part;
+        if (low >= span.high - 0.5 * part)
+            return no_standing(span.map_ends_it ? "off the map" : "travel exhausted");
         high = low + part;
     }
     double x = std::clamp(low + (wanted - top.load) / std::max(top.rate * top.map.leverage, 1e-6), low, high);

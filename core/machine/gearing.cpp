@@ -73,7 +73,8 @@ bool sensible_ratio(double ratio) {
 std::vector<double> gears_in_order(std::span<const double> gears) {
     std::vector<double> out;
     for (const double ratio : gears) {
-        if (!sensible_ratio(ratio) || out.size() == most_gears || (!out.empty() && ratio >= out.back())) break;
+        if (!sensible_ratio(ratio) || out.size() == most_gears || (!out.empty() && ratio >= out.back()))
+            break;
         out.push_back(ratio);
     }
     return out;

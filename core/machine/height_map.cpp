@@ -106,10 +106,11 @@ HeightMap::Mechanism::Height HeightMap::Mechanism::at(double droop) const {
 // Cosine rule in the triangle pivot, axle, mark. Of the two solutions, the one where height rises with droop.
 std::optional<double> HeightMap::Mechanism::droop_at(double height) const {
     const double across = mark ? length_of(*mark) : 0.0;
-    const double cosine = mark ? (arm * arm + across * across - height * height) / (2.0 * arm * across) : height / arm;
+    const double cosine =
+        mark ? (arm * arm + across * across - height * height) / (2.0 * arm * across) : height / arm;
     if (!(std::fabs(cosine) <= 1.0)) return std::nullopt;
     if (!mark) return std::asin(cosine);
-    const double towards = std::atan2(mark->z, mark->x) - pi;   // droop at which the arm points at the mark
+    const double towards = std::atan2(mark->z, mark->x) - pi;  // droop at which the arm points at the mark
     const double droop = towards + std::acos(cosine);
     return std::remainder(droop, 2.0 * pi);
 }
@@ -188,7 +189,8 @@ Result<Length> HeightMap::length_at(Length height) const {
             return off_the_map(mechanism_->at(limits.shortest().droop.value).h + shift_.value,
                                mechanism_->at(limits.longest().droop.value).h + shift_.value);
         const auto place = place_at(limits.linkage(), radians(*droop));
-        return place ? Result<Length>(place->length) : off_the_map(limits.shortest().length.value, limits.longest().length.value);
+        return place ? Result<Length>(place->length)
+                     : off_the_map(limits.shortest().length.value, limits.longest().length.value);
     }
     if (knots_.empty()) {
         if (!std::isfinite(wanted)) return Error{ErrorCode::not_a_number, "map", "ride height"};

@@ -32,7 +32,8 @@ public:
     static Result<HeightMap> pairs(const std::vector<std::pair<Length, Length>>& length_height);
     // Height: straight line from rear axle to `mark` (frame axes); without a mark, perpendicular to frame x.
     // Errors: out_of_range (arm), not_monotone (the height does not rise as the arm droops).
-    static Result<HeightMap> linkage(const LinkageMap& linkage, Length arm, std::optional<PlanePoint> mark = {});
+    static Result<HeightMap> linkage(const LinkageMap& linkage, Length arm,
+                                     std::optional<PlanePoint> mark = {});
 
     // The same map, heights shifted so that h(length) = height. Error: out_of_range (off the map).
     Result<HeightMap> anchored(Length length, Length height) const;

@@ -66,8 +66,9 @@ Outcome check_sizes(const Linkage& linkage) {
 Error beyond(Length asked, const LinkageMap::Limit& limit, const char* which) {
     char text[200];
     std::snprintf(text, sizeof text,
-                  "%.2f mm is asked for; %s unit it can have is %.2f mm, at a droop of %.2f deg (%s)", asked.value,
-                  which, limit.length.value, in_degrees(limit.droop), std::string(key(limit.why)).c_str());
+                  "%.2f mm is asked for; %s unit it can have is %.2f mm, at a droop of %.2f deg (%s)",
+                  asked.value, which, limit.length.value, in_degrees(limit.droop),
+                  std::string(key(limit.why)).c_str());
     return {ErrorCode::no_solution, "map.linkage", text};
 }
 

@@ -11,8 +11,8 @@ namespace {
 
 using S = Dual<4>;
 
-constexpr int steps = 20;           // over the travel; a linkage has no features shorter than one step
-constexpr double settled = 1e-10;   // mm; change of fork travel and radii at one droop
+constexpr int steps = 20;             // over the travel; a linkage has no features shorter than one step
+constexpr double settled = 1e-10;     // mm; change of fork travel and radii at one droop
 constexpr double most_raised = -0.8;  // rad; least droop: no bike stands with the arm higher
 constexpr double least_droop_step = 1e-14;
 
@@ -52,12 +52,15 @@ std::optional<double> RestSearch::fork_travel(double asked, double by_travel) co
         }
         // False position, every third step bisection: it is exact on straight pieces.
         for (int round = 0; round < 100 && b - a > 1e-12; ++round) {
-            double s = std::isfinite(at_b) && round % 3 != 2 ? a - at_a * (b - a) / (at_b - at_a) : 0.5 * (a + b);
+            double s =
+                std::isfinite(at_b) && round % 3 != 2 ? a - at_a * (b - a) / (at_b - at_a) : 0.5 * (a + b);
             s = std::clamp(s, a, b);
             const double at_s = over(s, unit_terms(bike_.fork, s, true).force);
             if (std::fabs(at_s) < 1e-12) return s;
-            if (at_s < 0.0) a = s, at_a = at_s;
-            else b = s, at_b = at_s;
+            if (at_s < 0.0)
+                a = s, at_a = at_s;
+            else
+                b = s, at_b = at_s;
         }
         return b;
     }
@@ -84,8 +87,8 @@ auto RestSearch::slaved(double droop, const BikeState<double>& near) const -> Sl
         out.at.fork_travel = s.value_or(fork_knots_.back().travel);
         out.at.rear_radius -= b.rear_radius;
         out.at.front_radius -= b.front_radius;
-        const double moved = std::max({std::fabs(out.at.fork_travel - travel), std::fabs(b.rear_radius),
-                                       std::fabs(b.front_radius)});
+        const double moved = std::max(
+            {std::fabs(out.at.fork_travel - travel), std::fabs(b.rear_radius), std::fabs(b.front_radius)});
         if (moved < settled) break;
     }
     return out;
@@ -111,7 +114,8 @@ std::optional<BikeState<double>> RestSearch::newton(BikeState<double> q, Hold re
         const BikeState<S> dual{S(q.droop, 4, 0), S(q.fork_travel, 4, 1), S(q.rear_radius, 4, 2),
                                 S(q.front_radius, 4, 3)};
         const auto b = balance<S>(bike_, adjustables, dual, rider_ == Rider::on, rear, fork);
-        const Eigen::Vector4d miss{b.rear.value(), b.fork.value(), b.rear_radius.value(), b.front_radius.value()};
+        const Eigen::Vector4d miss{b.rear.value(), b.fork.value(), b.rear_radius.value(),
+                                   b.front_radius.value()};
         Eigen::Matrix4d slopes;
         slopes.row(0) = b.rear.derivatives();
         slopes.row(1) = b.fork.derivatives();
@@ -123,7 +127,8 @@ std::optional<BikeState<double>> RestSearch::newton(BikeState<double> q, Hold re
         q.fork_travel += step[1];
         q.rear_radius += step[2];
         q.front_radius += step[3];
-        if (q.droop <= map_.shortest().droop.value || q.droop >= map_.longest().droop.value) return std::nullopt;
+        if (q.droop <= map_.shortest().droop.value || q.droop >= map_.longest().droop.value)
+            return std::nullopt;
         if (std::fabs(step[0]) < 1e-13 && step.tail<3>().cwiseAbs().maxCoeff() < 1e-10) return q;
     }
     return std::nullopt;
@@ -152,7 +157,8 @@ std::optional<Rest> RestSearch::between(Slaved less, Slaved more) const {
         const auto q = less.fork == more.fork ? newton(guess, Hold::spring, less.fork) : std::nullopt;
         if (q && q->droop <= from + 1e-12 && q->droop >= to - 1e-12) {
             const Slaved there = slaved(q->droop, *q);
-            if (there.sound && there.fork == less.fork && std::fabs(there.at.fork_travel - q->fork_travel) < 1e-8)
+            if (there.sound && there.fork == less.fork &&
+                std::fabs(there.at.fork_travel - q->fork_travel) < 1e-8)
                 return Rest{*q, Hold::spring, less.fork};
         }
     }
@@ -195,7 +201,8 @@ Result<std::vector<Rest>> RestSearch::search(bool only_first) const {
         if (const auto full = map_.droop_at(bike_.shock.length - *bike_.shock.travel))
             stops = true, bottom = full->value;
     std::vector<Rest> rests;
-    const BikeState<double> hung{top->value, 0.0, adjustables_[Adjustable::rear_radius], adjustables_[Adjustable::front_radius]};
+    const BikeState<double> hung{top->value, 0.0, adjustables_[Adjustable::rear_radius],
+                                 adjustables_[Adjustable::front_radius]};
     Slaved last = slaved(top->value, hung);
     std::optional<Slaved> before;  // the one before `last`
     if (last.sound && last.left >= 0.0) rests.push_back(finished(last, Hold::topped_out));

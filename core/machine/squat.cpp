@@ -12,7 +12,8 @@ std::optional<Squat> squat(const WholeBike& bike, const ChainRun& run, const Pos
     const Attitude stands = attitude(bike, pose, radii);
     const Length apart = centre_distance(run, bike.arm, pose.droop);
     if (!needed_length(run, apart)) return std::nullopt;
-    const auto at = squat_terms<double>(run, run.sprockets.front, run.sprockets.rear, vec<double>(stands.rear_axle));
+    const auto at =
+        squat_terms<double>(run, run.sprockets.front, run.sprockets.rear, vec<double>(stands.rear_axle));
     if (!at) return std::nullopt;
     // In ground axes: x ahead of the rear contact, z above the ground.
     const PlanePoint meet = on_ground(stands, radii, {mm(at->meet.x), mm(at->meet.z)});

@@ -17,7 +17,8 @@ void put_wheel(const WholeBike& bike, StandingBike& out, double top_droop) {
     out.motion_ratio_slope = wheel.slope;
     out.rear_travel = mm(l * (std::sin(top_droop) - std::sin(a)));
     const UnitTerms unit = unit_terms(bike.shock, std::max(0.0, out.shock_travel.value), false);
-    out.wheel_rate = newton_per_mm(unit.d_travel * wheel.motion_ratio * wheel.motion_ratio + unit.force * wheel.slope);
+    out.wheel_rate =
+        newton_per_mm(unit.d_travel * wheel.motion_ratio * wheel.motion_ratio + unit.force * wheel.slope);
 }
 
 }  // namespace

@@ -53,7 +53,8 @@ Result<TravelRow> travel_row(const WholeBike& bike, const LinkageMap& map, Angle
     row.motion_ratio_slope = wheel.slope;
     const UnitTerms unit = unit_terms(bike.shock, std::max(0.0, row.unit_travel.value), false);
     row.wheel_force = newton(unit.force * row.motion_ratio);
-    row.wheel_rate = newton_per_mm(unit.d_travel * wheel.motion_ratio * wheel.motion_ratio + unit.force * wheel.slope);
+    row.wheel_rate =
+        newton_per_mm(unit.d_travel * wheel.motion_ratio * wheel.motion_ratio + unit.force * wheel.slope);
     if (bike.chain) row.chain = slack_at(*bike.chain, bike.arm, droop);
     return row;
 }
@@ -62,8 +63,9 @@ Result<std::vector<TravelRow>> travel_table(const WholeBike& bike, Length step) 
     const auto span = span_of(bike);
     if (!span) return span.error();
     const double full = bike.arm.value * (sin(span->top) - sin(span->full));
-    const auto stands = bike.masses && bike.chain ? standing(bike, span->map, Rider::on)
-                                                  : Result<StandingBike>(Error{ErrorCode::missing, "masses", ""});
+    const auto stands = bike.masses && bike.chain
+                            ? standing(bike, span->map, Rider::on)
+                            : Result<StandingBike>(Error{ErrorCode::missing, "masses", ""});
     std::vector<TravelRow> rows;
     const auto add = [&](double travel) -> Outcome {
         const double droop = std::asin(sin(span->top) - travel / bike.arm.value);

@@ -72,7 +72,8 @@ std::vector<double> unit_kinks(const SuspensionUnit& unit) {
         if (const auto closed = closed_at(unit)) at.push_back(*closed - preload);
     if (unit.other_leg)
         at.push_back(
-            (unit.installed_length + unit.other_leg->installed_more - unit.other_leg->spring.free_length).value);
+            (unit.installed_length + unit.other_leg->installed_more - unit.other_leg->spring.free_length)
+                .value);
     for (const BumpPoint& p : unit.bump) at.push_back(p.travel.value);
     std::erase_if(at, [](double travel) { return !(travel > 0.0); });
     std::sort(at.begin(), at.end());

@@ -178,7 +178,7 @@ void minimise(const Level& level, const LeastProblem& p, const Basis& held, Unkn
 
 Unknowns bounded_least_squares(const LeastProblem& p) {
     check(p.count >= 1 && p.count <= most_unknowns, "1 to 6 unknowns");
-    check(p.rows.size() <= most_rows, "at most 24 rows");
+    check(p.rows.size() <= most_rows, "at most 24 targets and one kink");
     Unknowns d{};
     Flags fixed{};
     for (int i = 0; i < p.count; ++i) {

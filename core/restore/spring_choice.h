@@ -38,7 +38,8 @@ struct SpringOption {
     std::optional<Length> block_margin;  // nullopt: block length or travel is unknown
     bool clears() const { return !block_margin || *block_margin >= mm(0); }
     bool fits(const SpringWish& wish) const {
-        return wheel_rate && clears() && wish.preload.holds(preload) && (!free_sag || wish.free_sag.holds(*free_sag));
+        return wheel_rate && clears() && wish.preload.holds(preload) &&
+               (!free_sag || wish.free_sag.holds(*free_sag));
     }
 };
 

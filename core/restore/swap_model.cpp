@@ -88,7 +88,8 @@ Result<SwapModel> swap_model(const SwapCase& swap) {
     model.free_length = stack_free_length(swap.new_unit);
     // If the legs differ, the spring that comes loose first counts.
     if (const auto& other = swap.new_unit.other_leg)
-        model.free_length = std::min(model.free_length, (other->spring.free_length - other->installed_more).value);
+        model.free_length =
+            std::min(model.free_length, (other->spring.free_length - other->installed_more).value);
     model.bounds = {{swap.length.min.value, swap.installed.min.value},
                     {swap.length.max.value, swap.installed.max.value}};
     // A loose spring is not allowed. If the whole collar range is past the free length, the tightest position
@@ -124,7 +125,8 @@ std::optional<Unconstrained> unconstrained(SwapModel& model, State state, Settin
         if (slope > 0.0 && std::fabs(newton_step - l) < 1e-12 * std::fabs(l)) {
             if (stop_holds && l > at.length) return topped_out();
             return Unconstrained{newton_step, here.height.value + here.leverage * (newton_step - l),
-                        here.leverage * terms.d_travel / slope, -here.leverage * terms.d_preload / slope};
+                                 here.leverage * terms.d_travel / slope,
+                                 -here.leverage * terms.d_preload / slope};
         }
         (excess > 0.0 ? low : high) = l;
         const bool bracketed = std::isfinite(low) && std::isfinite(high);

@@ -45,7 +45,9 @@ struct Model {
 
     // `unconstrained`: without the stops, if an end stands on one in this state.
     Result<const Posed*> at(State s, bool unconstrained = false) {
-        if (const auto& unconstrained_of = leaning[static_cast<std::size_t>(s)]; unconstrained && unconstrained_of) return &*unconstrained_of;
+        if (const auto& unconstrained_of = leaning[static_cast<std::size_t>(s)];
+            unconstrained && unconstrained_of)
+            return &*unconstrained_of;
         auto& place = posed[static_cast<std::size_t>(s)];
         if (place) return &*place;
         auto made = s == State::topped_out ? hung() : stood(s == State::rider ? Rider::on : Rider::off, s);
@@ -55,13 +57,13 @@ struct Model {
     }
 
     Posed finished(const BikeState<D>& state) const {
-        Posed p{
-            adjustables,
-            state,
-            ground_terms(bike, adjustables, state.droop, state.fork_travel, state.rear_radius, state.front_radius),
-            {},
-            linkage_terms(bike.linkage, state.droop, adjustables[Adjustable::rod]),
-            D(0.0)};
+        Posed p{adjustables,
+                state,
+                ground_terms(bike, adjustables, state.droop, state.fork_travel, state.rear_radius,
+                             state.front_radius),
+                {},
+                linkage_terms(bike.linkage, state.droop, adjustables[Adjustable::rod]),
+                D(0.0)};
         p.shock_travel = adjustables[Adjustable::shock_length] - p.link.length;
         return p;
     }
@@ -72,9 +74,10 @@ struct Model {
         if (!droop) return droop.error();
         const auto here = linkage_terms<D>(bike.linkage, D(droop->value), adjustables[Adjustable::rod]);
         const ByKnob slope =
-            (adjustables[Adjustable::shock_length].derivatives() - here.length.derivatives()) / here.slope.value();
-        return finished(
-            {with(droop->value, slope), D(0.0), adjustables[Adjustable::rear_radius], adjustables[Adjustable::front_radius]});
+            (adjustables[Adjustable::shock_length].derivatives() - here.length.derivatives()) /
+            here.slope.value();
+        return finished({with(droop->value, slope), D(0.0), adjustables[Adjustable::rear_radius],
+                         adjustables[Adjustable::front_radius]});
     }
 
     // On its wheels: the state follows the adjustables so that the balance holds.
@@ -120,8 +123,9 @@ struct Model {
         Posed p = finished(
             {part(q.droop, 0), part(q.fork_travel, 1), part(q.rear_radius, 2), part(q.front_radius, 3)});
         const Eigen::Matrix<double, 4 + adjustable_count, 1>& h = b.mass_height.derivatives();
-        p.mass_height = with(b.mass_height.value() + h.head<4>().dot(moves.col(0)),
-                             h.tail<adjustable_count>() + moves.rightCols<adjustable_count>().transpose() * h.head<4>());
+        p.mass_height =
+            with(b.mass_height.value() + h.head<4>().dot(moves.col(0)),
+                 h.tail<adjustable_count>() + moves.rightCols<adjustable_count>().transpose() * h.head<4>());
         return p;
     }
 };
@@ -154,7 +158,8 @@ Slack slack_terms(const ChainRun& run, const Adjustables<D>& k, const D& droop) 
 
 // tan σ/tan τ in per cent, as in squat().
 std::optional<D> anti_squat(const WholeBike& bike, const Posed& p) {
-    const auto at = squat_terms(*bike.chain, p.adjustables[Adjustable::front_teeth], p.adjustables[Adjustable::rear_teeth], p.ground.rear_axle);
+    const auto at = squat_terms(*bike.chain, p.adjustables[Adjustable::front_teeth],
+                                p.adjustables[Adjustable::rear_teeth], p.ground.rear_axle);
     if (!at || !p.mass_height) return std::nullopt;
     const D height = p.ground.height_of(at->meet), ahead = p.ground.ahead_of_rear(at->meet);
     return D(100.0 * height / ahead * p.ground.wheelbase / *p.mass_height);
@@ -189,7 +194,8 @@ struct Teller {
                 return slack(t);
             case TargetKind::final_drive:
                 if (!bike.chain) return lacks(t, "the chain");
-                return plain(t, D(model.adjustables[Adjustable::rear_teeth] / model.adjustables[Adjustable::front_teeth]));
+                return plain(t, D(model.adjustables[Adjustable::rear_teeth] /
+                                  model.adjustables[Adjustable::front_teeth]));
             case TargetKind::rear_sag:
             case TargetKind::front_sag:
                 return sag(t, leaning);
@@ -253,8 +259,9 @@ private:
         const auto top = model.at(State::topped_out);
         if (!top) return top.error();
         const D& droop = (*top)->state.droop;
-        const Slack run =
-            t.what == TargetKind::stand_slack ? slack_terms(*bike.chain, model.adjustables, droop) : tight(droop);
+        const Slack run = t.what == TargetKind::stand_slack
+                              ? slack_terms(*bike.chain, model.adjustables, droop)
+                              : tight(droop);
         const double slack = slack_of(mm(run.span.value()), mm(run.excess.value())).value;
         const double wanted = std::max(t.value, 1.0);
         const D whole = sqrt(D(run.span * run.span + wanted * wanted));

@@ -74,7 +74,8 @@ Outcome validate(const WholeCase& whole) {
     }
     for (std::size_t j = 0; j < whole.targets.size(); ++j) {
         const Target& t = whole.targets[j];
-        if (!(tolerance_of(t) > 0.0)) return refuse("targets[" + std::to_string(j + 1) + "].tolerance", "x > 0");
+        if (!(tolerance_of(t) > 0.0))
+            return refuse("targets[" + std::to_string(j + 1) + "].tolerance", "x > 0");
         if (!(t.weight >= 0.0)) return refuse("targets[" + std::to_string(j + 1) + "].weight", "x >= 0");
     }
     return Done{};

@@ -26,7 +26,8 @@ bool stands_on_stop(const WholeSearch::Terms& terms) {
 }
 
 bool reached(const WholeSearch::Terms& terms) {
-    return std::all_of(terms.begin(), terms.end(), [](const TargetTerm& t) { return std::fabs(t.miss) < 1e-8; });
+    return std::all_of(terms.begin(), terms.end(),
+                       [](const TargetTerm& t) { return std::fabs(t.miss) < 1e-8; });
 }
 
 // True if a unit has a bump rubber, a helper spring or two different legs: its force then has a kink where
@@ -59,7 +60,8 @@ bool allowed(const Merit& was, const Merit& is) {
 
 Level level_of(const WholeCase& whole, const Target& t) {
     const auto own = [](const WholeAdjuster& a) { return moves_chain(a.what); };
-    if (is_slack(t.what) && t.weight > 0.0 && std::any_of(whole.adjusters.begin(), whole.adjusters.end(), own))
+    if (is_slack(t.what) && t.weight > 0.0 &&
+        std::any_of(whole.adjusters.begin(), whole.adjusters.end(), own))
         return chain_first;
     return t.must_hold ? must_hold : weighted;
 }
@@ -69,7 +71,8 @@ WholeSearch::WholeSearch(const WholeCase& whole)
     for (const Target& t : whole.targets) {
         const bool watched = level_of(whole, t) == weighted && !(t.weight > 0.0);
         const double tolerance = tolerance_of(t);
-        if (!watched && t.what != TargetKind::final_drive && (unit_ == 0.0 || tolerance < unit_)) unit_ = tolerance;
+        if (!watched && t.what != TargetKind::final_drive && (unit_ == 0.0 || tolerance < unit_))
+            unit_ = tolerance;
     }
     if (unit_ == 0.0) unit_ = 1.0;
 }
@@ -184,10 +187,12 @@ Unknowns WholeSearch::change(const Found& here, const Ends& ends, Seek seek, con
     return bounded_least_squares(problem);
 }
 
-auto WholeSearch::stepped(const Values& x, const Unknowns& step, double share, const Ends& ends) const -> Values {
+auto WholeSearch::stepped(const Values& x, const Unknowns& step, double share, const Ends& ends) const
+    -> Values {
     Values next = x;
     for (std::size_t i = 0; i < n_; ++i)
-        next[i] = std::clamp(x[i] + share * step[i], std::min(x[i], ends[i].low), std::max(x[i], ends[i].high));
+        next[i] =
+            std::clamp(x[i] + share * step[i], std::min(x[i], ends[i].low), std::max(x[i], ends[i].high));
     return next;
 }
 
@@ -220,7 +225,8 @@ auto WholeSearch::searched(const Values& x, const Ends& ends, AtStop side, bool&
         const Unknowns step = change(*here, ends, Seek::least_change);
         const double largest = largest_of(step, n_);
         settled = largest < settled_step;
-        auto next = settled ? std::nullopt : walked(*here, step, std::min(1.0, longest_step / largest), ends, side);
+        auto next =
+            settled ? std::nullopt : walked(*here, step, std::min(1.0, longest_step / largest), ends, side);
         if (!next) break;
         here = std::move(*next);
     }
@@ -316,7 +322,8 @@ auto WholeSearch::other_starts(const Found& from, const Ends& ends) const -> std
         // At full preload the end is topped out in every state, and the collar has no effect. So start a
         // little beyond the preload at which an end first tops out.
         double off = 0.0, on = 1.0;
-        for (int halving = 0; halving < 8; ++halving) (stops_at(wound(0.5 * (off + on))) ? on : off) = 0.5 * (off + on);
+        for (int halving = 0; halving < 8; ++halving)
+            (stops_at(wound(0.5 * (off + on))) ? on : off) = 0.5 * (off + on);
         for (const double share : {0.03, 0.3, 1.0}) starts.push_back(wound(on + share * (1.0 - on)));
     }
     // Slopes do not show where an end reaches its stop, so spread starts are also needed without a kink.
@@ -340,7 +347,8 @@ auto WholeSearch::best_of_all(const Result<Found>& first, const Ends& ends) cons
     return best_one;
 }
 
-auto WholeSearch::in_the_way(const Found& here, const Ends& ends) const -> std::vector<std::vector<std::size_t>> {
+auto WholeSearch::in_the_way(const Found& here, const Ends& ends) const
+    -> std::vector<std::vector<std::size_t>> {
     const auto& [x, terms] = here;
     constexpr double at_end = 1e-6, inf = std::numeric_limits<double>::infinity();
     std::vector<std::vector<std::size_t>> all(terms.size());

@@ -73,7 +73,8 @@ private:
     Values stepped(const Values& x, const Unknowns& step, double share, const Ends& ends) const;
     std::optional<Found> walked(const Found& from, const Unknowns& step, double share, const Ends& ends,
                                 AtStop side) const;
-    Result<Found> searched(const Values& x, const Ends& ends, AtStop side, bool& stopped, bool& settled) const;
+    Result<Found> searched(const Values& x, const Ends& ends, AtStop side, bool& stopped,
+                           bool& settled) const;
     std::vector<Values> other_starts(const Found& from, const Ends& ends) const;
     Found closed_in(Found here, const Ends& ends) const;
 

@@ -116,7 +116,8 @@ auto WholeSearch::on_steps(const Found& here, const Ends& ends) const -> Result<
         for (const TargetTerm& term : exact.back()->terms) misses.push_back(term.miss);
         t.merit = merit(misses, 1.0);
     }
-    return exact[static_cast<std::size_t>(std::min_element(tried.begin(), tried.end(), better) - tried.begin())];
+    return exact[static_cast<std::size_t>(std::min_element(tried.begin(), tried.end(), better) -
+                                          tried.begin())];
 }
 
 }  // namespace restand

@@ -14,8 +14,9 @@ namespace {
 constexpr const char* standing = " AND NOT EXISTS(SELECT 1 FROM gone WHERE gone.id=entry.id)";
 
 void by_clock(std::vector<Entry>& entries) {
-    std::sort(entries.begin(), entries.end(),
-              [](const Entry& a, const Entry& b) { return std::tie(a.clock, a.id) < std::tie(b.clock, b.id); });
+    std::sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) {
+        return std::tie(a.clock, a.id) < std::tie(b.clock, b.id);
+    });
 }
 
 }  // namespace
@@ -25,8 +26,8 @@ Result<std::optional<Entry>> Store::Impl::newest_baseline(const Id& bike, Clock 
     std::reverse(newest_first.begin(), newest_first.end());
     for (const Stretch& stretch : newest_first) {
         auto row = db.prepare("SELECT id FROM " + timed() + " WHERE bike=? AND " + timed_kinds +
-                              " AND +kind='baseline'" + stretch.where() + standing + " ORDER BY " + stretch.newest_first() +
-                              " LIMIT 1");
+                              " AND +kind='baseline'" + stretch.where() + standing + " ORDER BY " +
+                              stretch.newest_first() + " LIMIT 1");
         if (!row) return row.error();
         row->bind_bytes(1, bike.bytes);
         stretch.bind(*row, 2);
@@ -48,9 +49,9 @@ Result<std::vector<Entry>> Store::Impl::timed_between(const Id& bike, std::strin
     std::vector<Entry> all;
     for (const Stretch& stretch : stretches({.after = after, .until = until})) {
         // Entries are looked up by id, from the index: a row's page is read only when the row is wanted.
-        auto rows = db.prepare("SELECT " + std::string(entry_columns) + " FROM " + timed() + " WHERE bike=? AND " +
-                               timed_kinds + " AND +kind IN (" + std::string(kinds) + ")" + stretch.where() +
-                               standing + " ORDER BY " + stretch.oldest_first());
+        auto rows = db.prepare("SELECT " + std::string(entry_columns) + " FROM " + timed() +
+                               " WHERE bike=? AND " + timed_kinds + " AND +kind IN (" + std::string(kinds) +
+                               ")" + stretch.where() + standing + " ORDER BY " + stretch.oldest_first());
         if (!rows) return rows.error();
         rows->bind_bytes(1, bike.bytes);
         stretch.bind(*rows, 2);
@@ -116,8 +117,8 @@ Result<VersionRanges> Store::ranges() const {
         const auto bytes = rows->bytes(2);
         if (bytes.size() != hash.size()) return Error{ErrorCode::damaged, impl_->path, "hash"};
         std::copy(bytes.begin(), bytes.end(), hash.begin());
-        add(held, std::bit_cast<std::uint64_t>(rows->integer(0)), std::bit_cast<std::uint64_t>(rows->integer(1)),
-            hash);
+        add(held, std::bit_cast<std::uint64_t>(rows->integer(0)),
+            std::bit_cast<std::uint64_t>(rows->integer(1)), hash);
     }
     if (code != SQLITE_DONE) return impl_->db.error();
     if (impl_->mode != Mode::read) impl_->held = held;

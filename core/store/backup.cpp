@@ -32,15 +32,15 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::size_t newest_kept = 10, days_kept = 7, weeks_kept = 12, damaged_kept = 3;
-constexpr std::uint64_t due_after = 50;               // entries
+constexpr std::uint64_t due_after = 50;  // entries
 constexpr std::int64_t day_ms = 86'400'000;
 
 struct Kept {
     Backup backup;
-    std::uint64_t order = 0;      // count of backups made before it, from 1; 0: unknown
+    std::uint64_t order = 0;  // count of backups made before it, from 1; 0: unknown
     std::uint64_t bytes = 0;
-    bool touched = false;         // written to since its hash was taken
-    std::string sha256;           // as its sum file says
+    bool touched = false;  // written to since its hash was taken
+    std::string sha256;    // as its sum file says
 };
 
 std::string stem_of(const std::string& workshop) {
@@ -72,11 +72,15 @@ std::uint64_t id_of(const std::optional<std::string>& text) {
 std::string written_at(const std::string& path) {
     struct stat info {};
     if (::stat(path.c_str(), &info) != 0) return "";
-    return std::to_string(static_cast<long long>(info.st_mtim.tv_sec)) + "." + std::to_string(info.st_mtim.tv_nsec);
+    return std::to_string(static_cast<long long>(info.st_mtim.tv_sec)) + "." +
+           std::to_string(info.st_mtim.tv_nsec);
 }
 
 // "STEM-YYYYMMDD-HHMMSS-ENTRIES.backup" or "…-ENTRIES-DEVICE.backup" of any stem; nullopt: another file.
-struct Named { std::string stem; Backup backup; };
+struct Named {
+    std::string stem;
+    Backup backup;
+};
 std::optional<Named> named(const fs::path& path) {
     std::string name = path.filename().string();
     constexpr std::string_view ending = ".backup";
@@ -142,8 +146,8 @@ void hash(Kept& one, const Progress* progress) {
 }
 
 enum class Read { sums, touched, whole };
-Result<std::vector<Kept>> listed(const std::string& folder, const std::string& workshop, std::uint64_t device, Read how,
-                                 const Progress* progress = nullptr) {
+Result<std::vector<Kept>> listed(const std::string& folder, const std::string& workshop, std::uint64_t device,
+                                 Read how, const Progress* progress = nullptr) {
     std::vector<Kept> list;
     std::error_code wrong;
     fs::directory_iterator it(folder, wrong);
@@ -162,7 +166,8 @@ Result<std::vector<Kept>> listed(const std::string& folder, const std::string& w
     }
     if (wrong) return Error{ErrorCode::io, folder, wrong.message()};
     std::sort(list.begin(), list.end(), [](const Kept& a, const Kept& b) {
-        return std::tie(b.order, b.backup.at_ms, b.backup.path) < std::tie(a.order, a.backup.at_ms, a.backup.path);
+        return std::tie(b.order, b.backup.at_ms, b.backup.path) <
+               std::tie(a.order, a.backup.at_ms, a.backup.path);
     });
     return list;
 }
@@ -184,7 +189,8 @@ std::set<std::string> staying(const std::vector<Kept>& list) {
             continue;
         }
         if (good++ < newest_kept) stay.insert(path);
-        const std::int64_t day = one.backup.at_ms / day_ms, week = (day + 3) / 7;   // 1970-01-01 was a Thursday
+        const std::int64_t day = one.backup.at_ms / day_ms,
+                           week = (day + 3) / 7;  // 1970-01-01 was a Thursday
         if (days.size() < days_kept && days.insert(day).second) stay.insert(path);
         if (weeks.size() < weeks_kept && weeks.insert(week).second) stay.insert(path);
     }
@@ -193,7 +199,8 @@ std::set<std::string> staying(const std::vector<Kept>& list) {
 
 // A file that cannot be deleted now is deleted next time. For a damaged workshop only damaged copies are
 // deleted.
-void rotate(const std::string& folder, const std::string& workshop, std::uint64_t device, const Progress* progress) {
+void rotate(const std::string& folder, const std::string& workshop, std::uint64_t device,
+            const Progress* progress) {
     const auto own = [&](Read how) {
         auto list = listed(folder, workshop, device, how, progress);
         if (list) std::erase_if(*list, [&](const Kept& one) { return one.backup.device != device; });
@@ -220,14 +227,19 @@ Outcome folder_for(const std::string& folder) {
     return Error{ErrorCode::io, folder, made.error().detail};
 }
 
-struct Looked { std::uint64_t entries = 0; bool whole = false; std::uint64_t workshop = 0; };
+struct Looked {
+    std::uint64_t entries = 0;
+    bool whole = false;
+    std::uint64_t workshop = 0;
+};
 
 // The device that wrote the first entry: the same for all devices that have exchanged, and for earlier
 // copies.
 std::uint64_t begun_by(const std::string& path) {
     const auto db = Database::open(path, SQLITE_OPEN_READONLY);
     if (!db || !version_of(*db)) return 0;
-    const auto first = db->number(("SELECT device FROM entry ORDER BY " + std::string(clock_order) + ",id LIMIT 1").c_str());
+    const auto first =
+        db->number(("SELECT device FROM entry ORDER BY " + std::string(clock_order) + ",id LIMIT 1").c_str());
     return first ? std::bit_cast<std::uint64_t>(*first) : 0;
 }
 
@@ -235,10 +247,12 @@ std::uint64_t begun_by(const std::string& path) {
 Result<Looked> looked_at(const std::string& path, Progress* progress) {
     auto health = check_file(path, progress, false);
     // A memory bound set briefly by another thread looks like damage; real damage shows the second time too.
-    if (health ? !health->whole : health.error().code == ErrorCode::damaged) health = check_file(path, progress, false);
+    if (health ? !health->whole : health.error().code == ErrorCode::damaged)
+        health = check_file(path, progress, false);
     if (progress && progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
     if (health && health->whole) return Looked{health->entries, true, begun_by(path)};
-    const bool damaged = health || health.error().code == ErrorCode::damaged || health.error().code == ErrorCode::not_ours;
+    const bool damaged =
+        health || health.error().code == ErrorCode::damaged || health.error().code == ErrorCode::not_ours;
     if (!damaged) return health.error();
     const auto left = salvage(path);
     if (!left) return left.error();
@@ -246,15 +260,16 @@ Result<Looked> looked_at(const std::string& path, Progress* progress) {
 }
 
 // The copy counts once it is renamed, on disk, and has its sum file.
-Result<Backup> put_in_place(const std::string& part, Backup backup, std::uint64_t order, const Progress* progress) {
+Result<Backup> put_in_place(const std::string& part, Backup backup, std::uint64_t order,
+                            const Progress* progress) {
     const auto hash = sha256_of_file(part, progress, true);
     if (!hash) return hash.error();
     std::error_code ignored;
     const std::string sum = "sha256 " + to_text(*hash) + "\nentries " + std::to_string(backup.entries) +
                             "\nbytes " + std::to_string(fs::file_size(part, ignored)) + "\norder " +
                             std::to_string(order) + "\nwritten " + written_at(part) + "\nwhole " +
-                            (backup.of_damaged ? "no" : "yes") + "\ndevice " + in_hex(backup.device) + "\nworkshop " +
-                            in_hex(backup.workshop) + "\n";
+                            (backup.of_damaged ? "no" : "yes") + "\ndevice " + in_hex(backup.device) +
+                            "\nworkshop " + in_hex(backup.workshop) + "\n";
     if (const auto written = write_file_durably(backup.path + ".sum", sum); !written) return written.error();
     if (const auto moved = rename_durably(part, backup.path); !moved) return moved.error();
     backup.good = !backup.of_damaged;
@@ -265,7 +280,8 @@ Result<Backup> put_in_place(const std::string& part, Backup backup, std::uint64_
 
 Result<CopyBegun> begin_copy(const std::string& folder, const std::string& workshop, std::uint64_t device) {
     if (const auto there = folder_for(folder); !there) return there.error();
-    const auto name = (fs::path(folder) / (stem_of(workshop) + "-" + in_hex(device).substr(0, 8) + ".backup")).string();
+    const auto name =
+        (fs::path(folder) / (stem_of(workshop) + "-" + in_hex(device).substr(0, 8) + ".backup")).string();
     auto lock = FileLock::take(name + ".lock");
     if (!lock && lock.error().code == ErrorCode::in_use)
         return Error{ErrorCode::in_use, folder, "another program makes a copy there"};
@@ -287,19 +303,22 @@ Result<Backup> finish_copy(const CopyBegun& begun, const std::string& workshop, 
     for (const Kept& one : *before) order = std::max(order, one.order);
     // A unique name, also within one second: another copy's sum file must not end up beside it.
     const auto path_at = [&](std::int64_t ms) {
-        const std::string name = stem_of(workshop) + "-" + stamp_of(ms) + "-" + std::to_string(looked->entries) + "-" +
-                                 in_hex(device).substr(0, 8) + ".backup";
+        const std::string name = stem_of(workshop) + "-" + stamp_of(ms) + "-" +
+                                 std::to_string(looked->entries) + "-" + in_hex(device).substr(0, 8) +
+                                 ".backup";
         return (fs::path(folder) / name).string();
     };
     std::error_code ignored;
     while (fs::exists(path_at(now_ms), ignored)) now_ms += 1000;
-    const Backup wanted{path_at(now_ms), now_ms, looked->entries, false, !looked->whole, device, looked->workshop};
+    const Backup wanted{path_at(now_ms), now_ms, looked->entries, false,
+                        !looked->whole,  device, looked->workshop};
     auto made = put_in_place(part, wanted, order + 1, progress);
     if (made) rotate(folder, workshop, device, progress);
     return made;
 }
 
-Result<Backup> back_up(const Store& store, const std::string& folder, std::int64_t now_ms, Progress* progress) {
+Result<Backup> back_up(const Store& store, const std::string& folder, std::int64_t now_ms,
+                       Progress* progress) {
     const auto begun = begin_copy(folder, store.path(), store.device());
     if (!begun) return begun.error();
     const PartFile gone_after(begun->part);
@@ -316,8 +335,8 @@ Result<Backup> back_up(const Store& store, const std::string& folder, std::int64
     return finish_copy(*begun, store.path(), store.device(), now_ms, progress);
 }
 
-Result<std::vector<Backup>> backups(const std::string& folder, const std::string& workshop, std::uint64_t device,
-                                    bool whole, Progress* progress) {
+Result<std::vector<Backup>> backups(const std::string& folder, const std::string& workshop,
+                                    std::uint64_t device, bool whole, Progress* progress) {
     const auto list = listed(folder, workshop, device, whole ? Read::whole : Read::sums, progress);
     if (!list) return list.error();
     std::vector<Backup> found;
@@ -326,7 +345,8 @@ Result<std::vector<Backup>> backups(const std::string& folder, const std::string
 }
 
 bool backup_due(const std::vector<Backup>& made, std::uint64_t entries, bool at_start) {
-    const auto newest = std::find_if(made.begin(), made.end(), [](const Backup& b) { return b.good || b.of_damaged; });
+    const auto newest =
+        std::find_if(made.begin(), made.end(), [](const Backup& b) { return b.good || b.of_damaged; });
     if (newest == made.end()) return entries > 0;
     // Fewer than in the newest one: the workshop was restored to an older state, and continues from there.
     if (entries < newest->entries) return at_start;

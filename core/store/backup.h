@@ -28,7 +28,8 @@ struct Backup {
     std::string path;
     std::int64_t at_ms = 0;
     std::uint64_t entries = 0;
-    bool good = false;                    // matches its sum file (list), or opened and checked (made); undamaged
+    // Matches its sum file (list), or opened and checked (made); undamaged
+    bool good = false;
     bool of_damaged = false;              // the sum matches, but the source was already damaged
     std::uint64_t device = 0;             // that made it; 0: unknown
     std::uint64_t workshop = 0;           // the device that wrote its first entry; 0: unknown
@@ -52,8 +53,9 @@ Result<Backup> finish_copy(const CopyBegun& begun, const std::string& workshop, 
 // Newest first, including damaged copies, which are not marked good. Only copies of this workshop's name and
 // of `device` (0: none). No folder: empty. `whole`: each file is read and hashed; otherwise size and sum file
 // are trusted.
-Result<std::vector<Backup>> backups(const std::string& folder, const std::string& workshop, std::uint64_t device = 0,
-                                    bool whole = true, Progress* progress = nullptr);
+Result<std::vector<Backup>> backups(const std::string& folder, const std::string& workshop,
+                                    std::uint64_t device = 0, bool whole = true,
+                                    Progress* progress = nullptr);
 // Is a backup due? Yes if the ledger grew since this device's newest backup: at start, and after 50 entries.
 bool backup_due(const std::vector<Backup>& made, std::uint64_t entries, bool at_start);
 

@@ -131,7 +131,8 @@ Outcome Store::Impl::open_file() {
 Outcome Store::Impl::derive_for_this_version() {
     if (version != 2) return derive_anew(db);
     const auto words = db.number("SELECT words FROM derived");
-    auto later = db.prepare("SELECT 1 FROM entry WHERE " + std::string(timed_kinds) + " AND clock_counter>>16>0 LIMIT 1");
+    auto later = db.prepare("SELECT 1 FROM entry WHERE " + std::string(timed_kinds) +
+                            " AND clock_counter>>16>0 LIMIT 1");
     if (!later) return later.error();
     const int code = later->step();
     *later = Statement();
@@ -154,8 +155,7 @@ Outcome Store::Impl::bring_up() {
     auto made = derive_for_this_version();
     // Earlier versions did not advance past clocks they had seen that ran ahead.
     if (made && must) made = go_past_what_was_seen();
-    if (made && must)
-        made = db.run(("PRAGMA user_version=" + std::to_string(workshop_version)).c_str());
+    if (made && must) made = db.run(("PRAGMA user_version=" + std::to_string(workshop_version)).c_str());
     if (made) made = db.run("COMMIT");
     if (!made) (void)db.run("ROLLBACK");
     if (made) version = workshop_version;
@@ -168,7 +168,9 @@ Outcome Store::Impl::bring_up() {
 // Sets the device's clock to the greatest clock of all entries held.
 Outcome Store::Impl::go_past_what_was_seen() {
     const std::string greatest = greatest_clock();
-    return db.run(("UPDATE device SET (clock_ms,clock_counter)=(" + greatest + ") WHERE EXISTS(" + greatest + ")").c_str());
+    return db.run(
+        ("UPDATE device SET (clock_ms,clock_counter)=(" + greatest + ") WHERE EXISTS(" + greatest + ")")
+            .c_str());
 }
 
 Outcome Store::Impl::load_head() {
@@ -220,7 +222,8 @@ Outcome Store::Impl::trust_clock() {
     auto greatest = db.prepare(greatest_clock());
     if (!greatest) return greatest.error();
     const int code = greatest->step();
-    if (code == SQLITE_ROW) head.clock = {greatest->integer(0), static_cast<std::uint32_t>(greatest->integer(1))};
+    if (code == SQLITE_ROW)
+        head.clock = {greatest->integer(0), static_cast<std::uint32_t>(greatest->integer(1))};
     return code == SQLITE_ROW || code == SQLITE_DONE ? Outcome(Done{}) : db.error();
 }
 
@@ -242,13 +245,15 @@ Outcome Store::Impl::still_ours() const {
     if (!state || *state != state_) return replaced;
     std::string page(static_cast<std::size_t>(page_size_), '\0');
     sqlite3_file* file = nullptr;
-    if (sqlite3_file_control(db.get(), "main", SQLITE_FCNTL_FILE_POINTER, &file) != SQLITE_OK || !file || !file->pMethods)
+    if (sqlite3_file_control(db.get(), "main", SQLITE_FCNTL_FILE_POINTER, &file) != SQLITE_OK || !file ||
+        !file->pMethods)
         return replaced;
     const auto at = (device_page_ - 1) * page_size_;
     const int read = file->pMethods->xRead(file, page.data(), static_cast<int>(page.size()), at);
     if (read != SQLITE_OK) return replaced;
     std::string incarnation(8, '\0');
-    for (std::size_t i = 0; i < 8; ++i) incarnation[i] = static_cast<char>(head.device >> (56 - 8 * i) & 0xff);
+    for (std::size_t i = 0; i < 8; ++i)
+        incarnation[i] = static_cast<char>(head.device >> (56 - 8 * i) & 0xff);
     // SQLite stores a number in as few bytes as hold it.
     const auto value = std::bit_cast<std::int64_t>(head.device);
     const bool wide = value > 0x7fffffffffffll || value < -0x800000000000ll;

@@ -79,7 +79,7 @@ void give_back_in_pieces(std::shared_ptr<const Open> file, off_t size) {
                 std::this_thread::sleep_for(between);
             }
         }).detach();
-    } catch (const std::exception&) {   // no thread, or no memory for one
+    } catch (const std::exception&) {  // no thread, or no memory for one
     }
 }
 
@@ -109,7 +109,8 @@ std::optional<std::int64_t> ms_of_stamp(std::string_view stamp) {
             if (c < '0' || c > '9') return std::nullopt;
             v[i] = v[i] * 10 + (c - '0');
         }
-    const year_month_day date{year(v[0]), month(static_cast<unsigned>(v[1])), day(static_cast<unsigned>(v[2]))};
+    const year_month_day date{year(v[0]), month(static_cast<unsigned>(v[1])),
+                              day(static_cast<unsigned>(v[2]))};
     if (!date.ok() || v[3] > 23 || v[4] > 59 || v[5] > 59) return std::nullopt;
     const auto time = sys_days(date) + hours(v[3]) + minutes(v[4]) + seconds(v[5]);
     return duration_cast<milliseconds>(time.time_since_epoch()).count();
@@ -181,11 +182,13 @@ void write_back(const std::string& path, std::uint64_t& synced) {
 // another file waits meanwhile. So it is freed piece by piece, on a thread that nobody waits for. The end of
 // the program frees the rest.
 void PartFile::remove() const {
-    auto file = std::make_shared<const Open>(path_, O_WRONLY | O_NOFOLLOW | O_NONBLOCK);   // a pipe must not block us
+    auto file =
+        std::make_shared<const Open>(path_, O_WRONLY | O_NOFOLLOW | O_NONBLOCK);  // a pipe must not block us
     struct stat info {};
     std::error_code ignored;
     for (const char* more : {"", "-journal", ".lock"}) fs::remove(path_ + more, ignored);
-    const bool alone = *file && ::fstat(file->get(), &info) == 0 && S_ISREG(info.st_mode) && info.st_nlink == 0;
+    const bool alone =
+        *file && ::fstat(file->get(), &info) == 0 && S_ISREG(info.st_mode) && info.st_nlink == 0;
     if (alone && info.st_size > given_back_at_once) give_back_in_pieces(std::move(file), info.st_size);
 }
 

@@ -31,8 +31,7 @@ Outcome done(const Database& db, Statement& statement) {
 }
 
 void name_parts(std::set<std::string>& names, const Reading& reading) {
-    if (is_text(reading.point) && !reading.repeats.empty())
-        names.insert(reading.repeats.front().text);
+    if (is_text(reading.point) && !reading.repeats.empty()) names.insert(reading.repeats.front().text);
 }
 
 std::string_view view(const Id& id) {
@@ -130,8 +129,8 @@ WordsRow words_row(const Entry& entry) {
 
 // Rows of one millisecond are numbered in sequence.
 Result<std::int64_t> Deriver::next_row(std::int64_t clock_ms) {
-    if (const auto good = kept(last_word_, "SELECT max(id) FROM " + schema_ +
-                                               ".words_content WHERE id>=? AND id<?");
+    if (const auto good =
+            kept(last_word_, "SELECT max(id) FROM " + schema_ + ".words_content WHERE id>=? AND id<?");
         !good)
         return good.error();
     const std::int64_t group = word_group(clock_ms);
@@ -159,8 +158,8 @@ Outcome Deriver::words(const Entry& entry) {
 
     const auto row = next_row(entry.clock.ms);
     if (!row) return row.error();
-    if (const auto good = kept(insert_words_, "INSERT INTO " + schema_ +
-                                                  ".words(rowid,said,parts,marks,id) VALUES(?,?,?,?,?)");
+    if (const auto good = kept(
+            insert_words_, "INSERT INTO " + schema_ + ".words(rowid,said,parts,marks,id) VALUES(?,?,?,?,?)");
         !good)
         return good;
     insert_words_.bind(1, *row);
@@ -183,12 +182,16 @@ Outcome Deriver::all_words(std::span<const Entry> entries) {
 // By default FTS5 merges at every 64th page written, hundreds of pages in one commit: that reading then waits
 // 50 ms and more. Here every commit merges about as much as its additions need in the long run.
 Outcome Deriver::merge_a_little(std::size_t entries) {
-    constexpr std::size_t pages = 16, pages_an_entry = 2;   // a page is merged once per level; a decade has about 9
-    if (const auto good = kept(merges_itself_, "SELECT v FROM " + schema_ + ".words_config WHERE k='automerge'"); !good)
+    constexpr std::size_t pages = 16,
+                          pages_an_entry = 2;  // a page is merged once per level; a decade has about 9
+    if (const auto good =
+            kept(merges_itself_, "SELECT v FROM " + schema_ + ".words_config WHERE k='automerge'");
+        !good)
         return good;
     const bool itself = merges_itself_.step() != SQLITE_ROW || merges_itself_.integer(0) != 0;
     merges_itself_.reset();
-    if (const auto good = kept(tell_words_, "INSERT INTO " + schema_ + ".words(words,rank) VALUES(?,?)"); !good)
+    if (const auto good = kept(tell_words_, "INSERT INTO " + schema_ + ".words(words,rank) VALUES(?,?)");
+        !good)
         return good;
     const auto tell = [this](const char* what, std::int64_t value) {
         tell_words_.bind_text(1, what);
@@ -253,8 +256,8 @@ namespace {
 
 // Every entry that produces a row in a derived table, one at a time: a decade need not fit in memory.
 Outcome derive_all(const Database& db, Deriver& deriver, bool gone, bool words) {
-    const std::string which = !words ? "length(supersedes)>0"
-                                     : std::string(timed_kinds) + (gone ? " OR length(supersedes)>0" : "");
+    const std::string which =
+        !words ? "length(supersedes)>0" : std::string(timed_kinds) + (gone ? " OR length(supersedes)>0" : "");
     auto rows = db.prepare("SELECT " + std::string(entry_columns) + " FROM main.entry WHERE " + which);
     if (!rows) return rows.error();
     int code = rows->step();

@@ -72,7 +72,8 @@ private:
 
     const Database* db_;
     std::string schema_;
-    Statement insert_gone_, insert_words_, last_word_, insert_part_, sum_, move_sum_, merges_itself_, tell_words_;
+    Statement insert_gone_, insert_words_, last_word_, insert_part_, sum_, move_sum_, merges_itself_,
+        tell_words_;
 };
 
 Result<GoneSum> sum_kept(const Database& db);                  // what `derived` says

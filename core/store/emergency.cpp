@@ -53,7 +53,8 @@ std::optional<RejectedEntry> entry_of(std::string_view line) {
         if (key == "at_ms" && value.is_number_integer()) kept.at_ms = value.get<std::int64_t>();
         if (key == "kind" && value.is_string()) e.kind = value.get<std::string>();
         if (key == "body" && value.is_string()) e.body = value.get<std::string>();
-        const bool good = (key != "bike" || take_id(value, e.bike)) && (key != "about" || take_id(value, e.about)) &&
+        const bool good = (key != "bike" || take_id(value, e.bike)) &&
+                          (key != "about" || take_id(value, e.about)) &&
                           (key != "by" || take_id(value, e.by));
         if (!good) return std::nullopt;
         if (key != "supersedes") continue;
@@ -67,7 +68,10 @@ std::optional<RejectedEntry> entry_of(std::string_view line) {
 
 // A line of the file, without its line end. The line end is the last byte written: without it the line is
 // torn, even if its hash matches.
-struct Line { std::string_view text; std::optional<RejectedEntry> kept; };
+struct Line {
+    std::string_view text;
+    std::optional<RejectedEntry> kept;
+};
 std::vector<Line> lines_of(std::string_view text) {
     std::vector<Line> lines;
     for (std::size_t at = 0; at < text.size();) {
@@ -149,7 +153,8 @@ Result<Rejected> read_rejected(const std::string& folder) {
     return rejected;
 }
 
-Outcome forget_rejected(const std::string& folder, const std::function<bool(const RejectedEntry&)>& found_its_place) {
+Outcome forget_rejected(const std::string& folder,
+                        const std::function<bool(const RejectedEntry&)>& found_its_place) {
     const auto text = text_of(folder);
     if (!text) return text.error();
     if (text->empty()) return Done{};

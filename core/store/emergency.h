@@ -25,7 +25,8 @@ struct Rejected {
 Result<Rejected> read_rejected(const std::string& folder);   // nothing kept: empty
 // Removes entries that have been stored. Lines that cannot be read stay; when none is left, the file is
 // deleted.
-Outcome forget_rejected(const std::string& folder, const std::function<bool(const RejectedEntry&)>& found_its_place);
+Outcome forget_rejected(const std::string& folder,
+                        const std::function<bool(const RejectedEntry&)>& found_its_place);
 // Discards these entries and the lines that cannot be read; returns the path of the file that now holds them.
 Result<std::string> throw_away(const std::string& folder, const std::vector<RejectedEntry>& these);
 

@@ -52,8 +52,7 @@ private:
         if (!rows) return damaged(db_.path(), rows.error().detail);
         int code = rows->step();
         for (; code == SQLITE_ROW; code = rows->step())
-            if (rows->bytes(0) != "ok")
-                damaged(db_.path(), std::string(rows->bytes(0)));
+            if (rows->bytes(0) != "ok") damaged(db_.path(), std::string(rows->bytes(0)));
         if (code != SQLITE_DONE) damaged(db_.path(), db_.error().detail);
     }
 
@@ -73,7 +72,8 @@ private:
             if (found == SQLITE_ROW)
                 look_at(*rows);
             else
-                damaged(db_.path(), found == SQLITE_DONE ? "an entry is not where its key says" : db_.error().detail);
+                damaged(db_.path(),
+                        found == SQLITE_DONE ? "an entry is not where its key says" : db_.error().detail);
             rows->reset();
         }
         return Done{};
@@ -94,7 +94,9 @@ private:
         if (!all) return all.error();
         int code = all->step();
         for (; code == SQLITE_ROW; code = all->step()) {
-            Key key{std::bit_cast<std::uint64_t>(all->integer(0)), std::bit_cast<std::uint64_t>(all->integer(1)), {}};
+            Key key{std::bit_cast<std::uint64_t>(all->integer(0)),
+                    std::bit_cast<std::uint64_t>(all->integer(1)),
+                    {}};
             const auto id = all->bytes(2);
             if (!copy_bytes(id, key.id.bytes))
                 damaged(db_.path(), "an entry's id has " + std::to_string(id.size()) + " bytes");
@@ -129,14 +131,16 @@ private:
         }
         if (number == now_.number) {
             // A device restored from an old backup continued counting from there; both entries are kept.
-            add(health_.doubles, ErrorCode::contradiction, id, "two entries bear number " + std::to_string(number));
+            add(health_.doubles, ErrorCode::contradiction, id,
+                "two entries bear number " + std::to_string(number));
             return;
         }
         const bool follows = number == now_.number + 1;
         before_ = follows ? now_ : Place{0, true, {}};
         if (!follows)
             lacks(device, id,
-                  "entries " + std::to_string(now_.number + 1) + " to " + std::to_string(number - 1) + " of its device");
+                  "entries " + std::to_string(now_.number + 1) + " to " + std::to_string(number - 1) +
+                      " of its device");
         now_ = {number, false, {}};
     }
 
@@ -149,7 +153,8 @@ private:
 
     // A copied file continues under the same device: the entry before this one may be the copy's.
     void link(const Entry& e) {
-        if (!before_.any && !before_.hashes.contains(e.previous)) lacks(e.device, to_text(e.id), "the entry it follows");
+        if (!before_.any && !before_.hashes.contains(e.previous))
+            lacks(e.device, to_text(e.id), "the entry it follows");
         now_.hashes.insert(e.hash);
         if (e.device == head_.device && e.number == head_.number) own_ = own_ || e.hash == head_.hash;
         if (e.device == head_.device && e.number > head_.number) beyond_ = true;
@@ -190,10 +195,11 @@ private:
         for (; code == SQLITE_ROW; code = rows->step()) {
             Id id;
             const auto bytes = rows->bytes(4);
-            (void)copy_bytes(bytes, id.bytes);   // no moment has the nil id
+            (void)copy_bytes(bytes, id.bytes);  // no moment has the nil id
             const auto it = moments_.find(id);
             const std::string said = said_in(rows->bytes(1), rows->bytes(2), rows->bytes(3));
-            if (it == moments_.end() || it->second != sha256(said)) return wrong("a row differs from its entry");
+            if (it == moments_.end() || it->second != sha256(said))
+                return wrong("a row differs from its entry");
             moments_.erase(it);
         }
         if (code != SQLITE_DONE) return wrong(db_.error().detail);
@@ -236,9 +242,9 @@ private:
     bool derived_, words_;
     Progress* progress_;
     Health health_;
-    GoneSum gone_;                    // as the entries say
-    std::map<Id, Hash> moments_;      // the row of `words` that each should have
-    std::uint64_t device_ = 0;  // no device is 0
+    GoneSum gone_;                // as the entries say
+    std::map<Id, Hash> moments_;  // the row of `words` that each should have
+    std::uint64_t device_ = 0;    // no device is 0
     Place before_, now_;
     bool own_ = false, beyond_ = false;
 };

@@ -77,8 +77,8 @@ private:
         if (list.size() > limit_ + 1) list.resize(limit_ + 1);
         return list;
     }
-    Result<std::vector<Id>> bikes() const;              // asked for
-    Result<std::set<std::uint32_t>> epochs() const;     // of their clocks, up to that of `before`
+    Result<std::vector<Id>> bikes() const;           // asked for
+    Result<std::set<std::uint32_t>> epochs() const;  // of their clocks, up to that of `before`
     Outcome of_bike(const Id& bike, std::vector<Moment>& list) const;
     Outcome words_in(std::uint32_t epoch, std::vector<Moment>& list) const;
     Outcome ends_of(const Entry& moment, HistoryPage& page) const;
@@ -97,16 +97,17 @@ Outcome Page::of_bike(const Id& bike, std::vector<Moment>& list) const {
     std::reverse(newest_first.begin(), newest_first.end());
     std::size_t found = 0;
     for (const Stretch& stretch : newest_first) {
-        auto rows = file_.db.prepare("SELECT clock_ms,clock_counter,id FROM " + file_.timed() + " WHERE bike IS ? AND " +
-                                     timed_kinds + " AND +kind IN (" + of_kinds + ")" + stretch.where() +
-                                     " ORDER BY " + stretch.newest_first() + " LIMIT " +
-                                     std::to_string(limit_ + 1 - found));
+        auto rows = file_.db.prepare("SELECT clock_ms,clock_counter,id FROM " + file_.timed() +
+                                     " WHERE bike IS ? AND " + timed_kinds + " AND +kind IN (" + of_kinds +
+                                     ")" + stretch.where() + " ORDER BY " + stretch.newest_first() +
+                                     " LIMIT " + std::to_string(limit_ + 1 - found));
         if (!rows) return rows.error();
         if (!bike.nil()) rows->bind_bytes(1, bike.bytes);
         stretch.bind(*rows, 2);
         int code = rows->step();
         for (; code == SQLITE_ROW; code = rows->step(), ++found)
-            list.push_back({{rows->integer(0), static_cast<std::uint32_t>(rows->integer(1))}, id_of(rows->bytes(2))});
+            list.push_back(
+                {{rows->integer(0), static_cast<std::uint32_t>(rows->integer(1))}, id_of(rows->bytes(2))});
         if (code != SQLITE_DONE) return file_.db.error();
         if (found > limit_) break;
     }
@@ -135,12 +136,14 @@ Result<std::vector<Moment>> Page::by_time() const {
 Result<std::set<std::uint32_t>> Page::epochs() const {
     const auto all = bikes();
     if (!all) return all.error();
-    auto next = file_.db.prepare("SELECT clock_counter>>16 FROM " + file_.timed() + " WHERE bike IS ? AND " +
-                                 timed_kinds + " AND clock_counter>>16<? ORDER BY clock_counter>>16 DESC LIMIT 1");
+    auto next =
+        file_.db.prepare("SELECT clock_counter>>16 FROM " + file_.timed() + " WHERE bike IS ? AND " +
+                         timed_kinds + " AND clock_counter>>16<? ORDER BY clock_counter>>16 DESC LIMIT 1");
     if (!next) return next.error();
     std::set<std::uint32_t> epochs;
     for (const Id& bike : *all)
-        for (std::int64_t below = query_.before ? query_.before->first.epoch() + 1ll : INT64_MAX; below > 0;) {
+        for (std::int64_t below = query_.before ? query_.before->first.epoch() + 1ll : INT64_MAX;
+             below > 0;) {
             next->reset();
             if (!bike.nil()) next->bind_bytes(1, bike.bytes);
             next->bind(2, below);
@@ -166,7 +169,8 @@ Result<std::vector<Moment>> Page::by_words() const {
 Outcome Page::words_in(std::uint32_t epoch, std::vector<Moment>& list) const {
     std::string match = match_of(query_, kinds_);
     if (epoch > 0) match += " AND marks : " + quoted(epoch_mark(epoch));
-    auto rows = file_.db.prepare("SELECT rowid,id FROM words WHERE words MATCH ? AND rowid<? ORDER BY rowid DESC");
+    auto rows =
+        file_.db.prepare("SELECT rowid,id FROM words WHERE words MATCH ? AND rowid<? ORDER BY rowid DESC");
     auto clock = file_.db.prepare("SELECT clock_ms,clock_counter FROM entry WHERE id=?");
     if (!rows) return rows.error();
     if (!clock) return clock.error();
@@ -185,7 +189,8 @@ Outcome Page::words_in(std::uint32_t epoch, std::vector<Moment>& list) const {
         Moment m{{}, id_of(rows->bytes(1))};
         clock->bind_bytes(1, m.id.bytes);
         if (clock->step() != SQLITE_ROW)
-            return Error{ErrorCode::damaged, file_.path, "the index of words names an entry that is not there"};
+            return Error{ErrorCode::damaged, file_.path,
+                         "the index of words names an entry that is not there"};
         m.clock = {clock->integer(0), static_cast<std::uint32_t>(clock->integer(1))};
         clock->reset();
         if (m.clock.epoch() == epoch && before(m)) list.push_back(m);

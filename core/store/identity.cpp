@@ -33,8 +33,8 @@ Id first_id(std::int64_t at_ms) {
     return id;
 }
 
-// RFC 9562, 5.7, with 6.2 method 1: within an epoch of its clock, one device's ids sort as the clock does (to 4096 in
-// a millisecond).
+// RFC 9562, 5.7, with 6.2 method 1: within an epoch of its clock, one device's ids sort as the clock does
+// (to 4096 in a millisecond).
 Id new_id(Clock clock) {
     Id id = first_id(clock.ms);
     random_bytes(id.bytes.data() + 8, id.bytes.size() - 8);

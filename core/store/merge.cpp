@@ -14,7 +14,7 @@
 namespace restand {
 namespace {
 
-constexpr std::int64_t most_ms = 1ll << 60;   // a foreign clock may have any value
+constexpr std::int64_t most_ms = 1ll << 60;  // a foreign clock may have any value
 
 Outcome sound(const Entry& e) {
     const std::string id = to_text(e.id);
@@ -96,15 +96,14 @@ Result<std::vector<Entry>> Store::Impl::unseen(const std::vector<Entry>& entries
     const std::int64_t now = wall();
     Rivals rivals(entries);
     for (const Entry& e : entries) {
-        if (progress && ++progress->done && progress->cancelled)
-            return Error{ErrorCode::cancelled, path, ""};
+        if (progress && ++progress->done && progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
         if (const auto good = sound(e); !good) {
             merged.refused.push_back(good.error());
             continue;
         }
         if (rivals.beaten(e)) {
-            merged.refused.push_back(
-                {ErrorCode::contradiction, to_text(e.id), "; another entry has this id, and its device's next one names it"});
+            merged.refused.push_back({ErrorCode::contradiction, to_text(e.id),
+                                      "; another entry has this id, and its device's next one names it"});
             continue;
         }
         known_hash->bind_bytes(1, e.id.bytes);
@@ -113,15 +112,17 @@ Result<std::vector<Entry>> Store::Impl::unseen(const std::vector<Entry>& entries
         const auto twice = taken.find(e.id);
         const bool known = code == SQLITE_ROW || twice != taken.end();
         const std::string_view theirs(reinterpret_cast<const char*>(e.hash.data()), e.hash.size());
-        const bool same = code == SQLITE_ROW ? known_hash->bytes(0) == theirs : known && twice->second == e.hash;
+        const bool same =
+            code == SQLITE_ROW ? known_hash->bytes(0) == theirs : known && twice->second == e.hash;
         known_hash->reset();
         if (known && !same) {
             // Neither is discarded: ours stays in the file, theirs in the bundle, and a person is told.
             merged.refused.push_back(
                 {ErrorCode::contradiction, to_text(e.id),
-                 !rivals.borne_out(e) ? "another entry has this id"
-                                      : "; its device's next entry names it, but this workshop holds another entry "
-                                        "under its id: go back to a copy made before that one came in"});
+                 !rivals.borne_out(e)
+                     ? "another entry has this id"
+                     : "; its device's next entry names it, but this workshop holds another entry "
+                       "under its id: go back to a copy made before that one came in"});
             continue;
         }
         if (known) {

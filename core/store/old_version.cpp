@@ -27,10 +27,11 @@ Result<std::string> same_beside(const std::string& path, const std::string& begi
     if (!wanted) return wanted.error();
     std::error_code wrong;
     const fs::path folder = fs::path(path).parent_path();
-    for (fs::directory_iterator at(folder.empty() ? "." : folder, wrong); !wrong && at != fs::directory_iterator();
-         at.increment(wrong)) {
+    for (fs::directory_iterator at(folder.empty() ? "." : folder, wrong);
+         !wrong && at != fs::directory_iterator(); at.increment(wrong)) {
         const bool named = (folder / at->path().filename()).string().starts_with(beginning);
-        if (!named || at->path().extension() == ".part" || !fs::is_regular_file(at->symlink_status(wrong))) continue;
+        if (!named || at->path().extension() == ".part" || !fs::is_regular_file(at->symlink_status(wrong)))
+            continue;
         const auto hash = sha256_of_file(at->path().string());
         if (hash && *hash == *wanted) return (folder / at->path().filename()).string();
     }

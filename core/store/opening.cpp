@@ -90,7 +90,8 @@ Outcome Store::Impl::add_rivals(const Entry& newest, std::vector<Entry>& to) con
     const auto parent = find(body->based_on);
     if (!parent) return parent.error();
     if (!*parent) return Done{};
-    auto later = timed_between(newest.bike, "'baseline'", std::pair{(*parent)->clock, (*parent)->id}, newest.clock);
+    auto later =
+        timed_between(newest.bike, "'baseline'", std::pair{(*parent)->clock, (*parent)->id}, newest.clock);
     if (!later) return later.error();
     for (Entry& e : *later) {
         if (e.id == newest.id || to.size() > most_rivals) continue;

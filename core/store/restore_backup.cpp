@@ -8,8 +8,8 @@
 #include <set>
 
 #include "core/codec/body_json.h"
-#include "core/store/backup.h"
 #include "core/ledger/device_hex.h"
+#include "core/store/backup.h"
 #include "core/store/copy.h"
 #include "core/store/database.h"
 #include "core/store/health.h"
@@ -39,9 +39,9 @@ Outcome begin_incarnation(const std::string& part, std::int64_t now_ms) {
         const auto db = Database::open(part, SQLITE_OPEN_READWRITE);
         if (!db) return db.error();
         if (const auto settled = settle(*db); !settled) return settled;
-        const std::string sql = "UPDATE device SET incarnation=" +
-                                std::to_string(std::bit_cast<std::int64_t>(device)) +
-                                ", number=0, hash=zeroblob(32); PRAGMA journal_mode=DELETE";
+        const std::string sql =
+            "UPDATE device SET incarnation=" + std::to_string(std::bit_cast<std::int64_t>(device)) +
+            ", number=0, hash=zeroblob(32); PRAGMA journal_mode=DELETE";
         if (const auto set = db->run(sql.c_str()); !set) return set;
     }
     auto store = Store::open(part, Store::Mode::write, [now_ms] { return now_ms; });
@@ -63,7 +63,8 @@ Outcome settle_old(const std::string& workshop, const std::string& rejected) {
     if (auto old = Store::open(workshop, Store::Mode::read); old) (void)old->draft();
     std::error_code wrong;
     if (fs::exists(workshop + "-journal", wrong))
-        if (const auto moved = rename_durably(workshop + "-journal", rejected + "-journal"); !moved) return moved;
+        if (const auto moved = rename_durably(workshop + "-journal", rejected + "-journal"); !moved)
+            return moved;
     return Done{};
 }
 
@@ -88,7 +89,8 @@ Outcome can_be_copied(const std::string& backup) {
     std::error_code wrong;
     const auto status = fs::status(backup, wrong);
     if (!fs::exists(status)) return Error{ErrorCode::not_found, backup, ""};
-    if (!fs::is_regular_file(status)) return Error{ErrorCode::not_ours, backup, "a copy of a workshop was expected"};
+    if (!fs::is_regular_file(status))
+        return Error{ErrorCode::not_ours, backup, "a copy of a workshop was expected"};
     if (!std::ifstream(backup)) return Error{ErrorCode::io, backup, "it cannot be opened"};
     if (first_bytes(backup) == database_start) return Done{};
     return Error{ErrorCode::not_ours, backup, "a copy of a workshop was expected"};
@@ -111,7 +113,8 @@ std::set<std::uint64_t> writers_in(const std::string& path) {
 bool another_workshop(const std::string& part, const std::string& workshop) {
     const auto copied = writers_in(part), here = writers_in(workshop);
     if (copied.empty() || here.empty()) return false;
-    return std::none_of(copied.begin(), copied.end(), [&](std::uint64_t device) { return here.contains(device); });
+    return std::none_of(copied.begin(), copied.end(),
+                        [&](std::uint64_t device) { return here.contains(device); });
 }
 
 }  // namespace
@@ -121,7 +124,8 @@ Result<std::string> restore_backup(const std::string& backup, const std::string&
     const std::string workshop = real_path(given);
     if (const auto able = can_be_copied(backup); !able) return able.error();
     std::error_code gone;
-    if (fs::equivalent(backup, workshop, gone)) return Error{ErrorCode::contradiction, backup, "the workshop itself"};
+    if (fs::equivalent(backup, workshop, gone))
+        return Error{ErrorCode::contradiction, backup, "the workshop itself"};
     // Nobody may write during the restore.
     auto lock = FileLock::take(workshop + ".lock");
     if (!lock) return Error{lock.error().code, workshop, lock.error().detail};

@@ -17,8 +17,8 @@
 #include <memory>
 #include <set>
 
-#include "core/files/file.h"
 #include "core/codec/body_json.h"
+#include "core/files/file.h"
 #include "core/store/backup.h"
 #include "core/store/schema.h"
 
@@ -26,10 +26,10 @@ namespace restand {
 namespace {
 
 constexpr std::size_t columns = 13;
-constexpr std::uint64_t row_cap = 4 << 20;      // a body has at most 1 MiB
+constexpr std::uint64_t row_cap = 4 << 20;  // a body has at most 1 MiB
 constexpr std::uint64_t file_cap = 4ull << 30;
 constexpr std::size_t most_found = 100;
-constexpr std::uint8_t index_leaf = 0x0a, index_inner = 0x02;   // a table without rowid is one index
+constexpr std::uint8_t index_leaf = 0x0a, index_inner = 0x02;  // a table without rowid is one index
 
 class RawFile {
 public:
@@ -154,9 +154,10 @@ std::optional<Entry> entry_of(const std::vector<Field>& f) {
     e.number = std::bit_cast<std::uint64_t>(f[2].number());
     const std::int64_t counter = f[4].number();
     e.clock = {f[3].number(), static_cast<std::uint32_t>(counter)};
-    const bool whole = counter >= 0 && counter <= UINT32_MAX && fits(f[5], e.previous) && fits(f[6], e.kind) &&
-                       fits(f[7], e.bike) && fits(f[8], e.about) && fits(f[9], e.by) && f[10].blob() &&
-                       f[10].bytes.size() % sizeof(Id) == 0 && fits(f[11], e.hash) && fits(f[12], e.body);
+    const bool whole = counter >= 0 && counter <= UINT32_MAX && fits(f[5], e.previous) &&
+                       fits(f[6], e.kind) && fits(f[7], e.bike) && fits(f[8], e.about) && fits(f[9], e.by) &&
+                       f[10].blob() && f[10].bytes.size() % sizeof(Id) == 0 && fits(f[11], e.hash) &&
+                       fits(f[12], e.body);
     if (!whole) return std::nullopt;
     for (std::size_t at = 0; at < f[10].bytes.size(); at += sizeof(Id))
         std::copy_n(f[10].bytes.begin() + static_cast<std::ptrdiff_t>(at), sizeof(Id),
@@ -193,12 +194,13 @@ private:
     void take(std::span<const std::uint8_t> record);
     void count_lost();
     void report(ErrorCode code, std::string subject, std::string detail) {
-        if (out_.found.size() < most_found) out_.found.push_back({code, std::move(subject), std::move(detail)});
+        if (out_.found.size() < most_found)
+            out_.found.push_back({code, std::move(subject), std::move(detail)});
     }
 
     const RawFile& file_;
     std::uint64_t page_size_ = 4096, usable_ = 4096, pages_ = 0;
-    std::uint64_t left_ = 0;          // bytes of overflow pages that may still be read: each belongs to one row
+    std::uint64_t left_ = 0;  // bytes of overflow pages that may still be read: each belongs to one row
     std::map<Id, Entry> entries_;
     std::map<Id, std::string> broken_;
     std::set<Id> listed_;
@@ -252,7 +254,8 @@ void Salvager::cell(std::span<const std::uint8_t> page, std::size_t at, bool inn
     // Checks the local part before fetching the rest: only our rows begin with thirteen fields and an id.
     Cursor head{here};
     const std::uint64_t size = head.varint();
-    if (!cursor.good || size < 1 + columns || size > 1 + columns * 9 || head.varint() != 12 + 2 * sizeof(Id)) return;
+    if (!cursor.good || size < 1 + columns || size > 1 + columns * 9 || head.varint() != 12 + 2 * sizeof(Id))
+        return;
     std::vector<std::uint8_t> row(here.begin(), here.end());
     if (overflow(big_endian(next), row, whole)) return take(row);
     Id id;
@@ -284,7 +287,8 @@ void Salvager::take(std::span<const std::uint8_t> record) {
 
 void Salvager::page(std::uint64_t number) {
     std::vector<std::uint8_t> bytes(usable_);
-    if (!file_.read(number * page_size_, bytes)) return report(ErrorCode::io, "page " + std::to_string(number + 1), "");
+    if (!file_.read(number * page_size_, bytes))
+        return report(ErrorCode::io, "page " + std::to_string(number + 1), "");
     const std::size_t head = number == 0 ? 100 : 0;
     const std::uint8_t type = bytes[head];
     if (type != index_leaf && type != index_inner) return;
@@ -337,7 +341,8 @@ Result<Salvaged> Salvager::run(const std::string& path) {
 Result<Salvaged> salvage(const std::string& workshop) {
     RawFile file;
     std::error_code ignored;
-    if (!std::filesystem::is_regular_file(workshop, ignored)) return Error{ErrorCode::not_found, workshop, ""};
+    if (!std::filesystem::is_regular_file(workshop, ignored))
+        return Error{ErrorCode::not_found, workshop, ""};
     if (const auto opened = file.open(workshop); !opened) return opened.error();
     return Salvager(file).run(workshop);
 }

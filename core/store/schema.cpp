@@ -71,8 +71,7 @@ constexpr Made of_words[] = {
     {"words_content", "CREATE TABLE 'words_content'(id INTEGER PRIMARY KEY, c0, c1, c2, c3)"},
     {"words_data", "CREATE TABLE 'words_data'(id INTEGER PRIMARY KEY, block BLOB)"},
     {"words_docsize", "CREATE TABLE 'words_docsize'(id INTEGER PRIMARY KEY, sz BLOB)"},
-    {"words_idx",
-     "CREATE TABLE 'words_idx'(segid, term, pgno, PRIMARY KEY(segid, term)) WITHOUT ROWID"},
+    {"words_idx", "CREATE TABLE 'words_idx'(segid, term, pgno, PRIMARY KEY(segid, term)) WITHOUT ROWID"},
 };
 
 std::vector<Made> schema_of(int version) {
@@ -179,7 +178,8 @@ std::string derived_schema_in_memory(bool gone, bool words) {
 Outcome check_schema(const Database& db, int version) {
     const auto schema = schema_of(version);
     auto rows = db.prepare(
-        "SELECT name, sql FROM main.sqlite_schema WHERE name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY name");
+        "SELECT name, sql FROM main.sqlite_schema WHERE name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY "
+        "name");
     if (!rows) return rows.error();
     std::size_t seen = 0;
     int code = rows->step();

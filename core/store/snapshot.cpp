@@ -10,13 +10,14 @@ namespace restand {
 
 struct Snapshot::Impl {
     const Store::Impl* store = nullptr;
-    sqlite3* from = nullptr;   // the store's connection at the start; the running copy keeps it alive
+    sqlite3* from = nullptr;  // the store's connection at the start; the running copy keeps it alive
     Database to;
-    std::unique_ptr<sqlite3_backup, int (*)(sqlite3_backup*)> copy{nullptr, &sqlite3_backup_finish};   // before `to` goes
+    std::unique_ptr<sqlite3_backup, int (*)(sqlite3_backup*)> copy{
+        nullptr, &sqlite3_backup_finish};  // before `to` goes
 };
 
 namespace {
-constexpr int pages_a_step = 64;   // some tenths of a millisecond
+constexpr int pages_a_step = 64;  // some tenths of a millisecond
 }
 
 Snapshot::Snapshot(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
@@ -28,7 +29,8 @@ Result<Snapshot> Snapshot::begin(const Store& store, const std::string& to) {
     if (const auto ready = store.impl_->ready(); !ready) return ready.error();
     // Access for the owner only, whatever SQLite would set; never through a link.
     const int fd = ::open(to.c_str(), O_RDWR | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0600);
-    if (fd < 0) return Error{folder_writable(to) ? ErrorCode::io : ErrorCode::read_only, to, "cannot be made"};
+    if (fd < 0)
+        return Error{folder_writable(to) ? ErrorCode::io : ErrorCode::read_only, to, "cannot be made"};
     ::close(fd);
     auto impl = std::make_unique<Impl>();
     impl->store = store.impl_.get();
@@ -40,7 +42,9 @@ Result<Snapshot> Snapshot::begin(const Store& store, const std::string& to) {
     // defensive connection would require one: cancelling would then truncate the file, and a person who
     // closes the app would wait for that.
     sqlite3_db_config(impl->to.get(), SQLITE_DBCONFIG_DEFENSIVE, 0, nullptr);
-    if (const auto set = impl->to.run("PRAGMA synchronous=OFF; PRAGMA journal_mode=OFF; PRAGMA cache_size=-2048"); !set)
+    if (const auto set =
+            impl->to.run("PRAGMA synchronous=OFF; PRAGMA journal_mode=OFF; PRAGMA cache_size=-2048");
+        !set)
         return set.error();
     impl->copy.reset(sqlite3_backup_init(impl->to.get(), "main", impl->from, "main"));
     if (!impl->copy) return impl->to.error();
@@ -48,7 +52,8 @@ Result<Snapshot> Snapshot::begin(const Store& store, const std::string& to) {
 }
 
 Result<bool> Snapshot::step(std::chrono::milliseconds most) {
-    if (impl_->store->db.get() != impl_->from) return Error{ErrorCode::cancelled, impl_->to.path(), "opened anew"};
+    if (impl_->store->db.get() != impl_->from)
+        return Error{ErrorCode::cancelled, impl_->to.path(), "opened anew"};
     const auto until = std::chrono::steady_clock::now() + most;
     int code = SQLITE_OK;
     do {
@@ -62,7 +67,8 @@ Result<bool> Snapshot::step(std::chrono::milliseconds most) {
         impl_->to = Database();
         return true;
     }
-    return Error{code == SQLITE_READONLY ? ErrorCode::read_only : ErrorCode::io, impl_->to.path(), sqlite3_errstr(code)};
+    return Error{code == SQLITE_READONLY ? ErrorCode::read_only : ErrorCode::io, impl_->to.path(),
+                 sqlite3_errstr(code)};
 }
 
 Result<std::uint64_t> Snapshot::entries_in(const Store& store) {

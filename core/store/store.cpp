@@ -159,8 +159,7 @@ Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved
     for (const Entry& entry : entries) {
         bind_entry(insert_one, entry);
         if (const auto inserted = run(insert_one); !inserted) return inserted;
-        if (progress && ++progress->done && progress->cancelled)
-            return Error{ErrorCode::cancelled, path, ""};
+        if (progress && ++progress->done && progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
     }
     if (const auto derived = derive.add(entries); !derived) return derived;
     constexpr const char* move = "UPDATE device SET incarnation=?,number=?,clock_ms=?,clock_counter=?,hash=?";
@@ -254,8 +253,7 @@ Result<std::vector<Entry>> Store::of_bike(const Id& bike, const std::string& kin
 
 Result<std::vector<Entry>> Store::about(const Id& what) const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
-    return impl_->select(std::string("WHERE about=? ORDER BY ") + clock_order + ",id",
-                         {blob(what)});
+    return impl_->select(std::string("WHERE about=? ORDER BY ") + clock_order + ",id", {blob(what)});
 }
 
 Result<std::vector<Entry>> Store::all() const {

@@ -37,7 +37,8 @@ struct Health {
     // Each names an entry; each list has 100 at most. Gaps and doubles do no harm.
     std::vector<Error> found;      // damage; if only in the index of words, harmless
     std::vector<Error> gaps;       // missing: another device's entries before this one are not here
-    std::vector<Error> doubles;    // contradiction: another entry of its device has the same number (a copied file)
+    // Contradiction: another entry of its device has the same number (a copied file)
+    std::vector<Error> doubles;
 };
 
 class Store {
@@ -80,8 +81,8 @@ public:
     Result<std::vector<Entry>> of_bike(const Id& bike, const std::string& kind) const;
     Result<std::vector<Entry>> about(const Id& what) const;   // e.g. all readings of a swap
     Result<std::vector<Entry>> all() const;
-    // For setup_at(): the newest standing baseline of the bike up to `until`, the changes and ticks after it up to
-    // `until`, and whatever supersedes them.
+    // For setup_at(): the newest standing baseline of the bike up to `until`, the changes and ticks after it
+    // up to `until`, and whatever supersedes them.
     Result<std::vector<Entry>> setup(const Id& bike, Clock until) const;
     // A page of the time line, newest first; words are found through the index.
     Result<HistoryPage> history(const HistoryQuery& query) const;

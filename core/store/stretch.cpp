@@ -6,8 +6,8 @@ namespace restand {
 
 // In brackets: SQLite limits how deep an expression is nested, and we allow ten levels.
 std::string Stretch::where() const {
-    std::string sql = one_epoch() ? " AND (clock_counter>>16=?"
-                                  : " AND (clock_counter>>16>=? AND clock_counter>>16<=?";
+    std::string sql =
+        one_epoch() ? " AND (clock_counter>>16=?" : " AND (clock_counter>>16>=? AND clock_counter>>16<=?";
     if (between.after) sql += " AND (clock_ms,clock_counter,id)>(?,?,?)";
     if (between.before) sql += " AND (clock_ms,clock_counter,id)<(?,?,?)";
     if (between.until) sql += " AND (clock_ms,clock_counter)<=(?,?)";
@@ -16,7 +16,8 @@ std::string Stretch::where() const {
 
 // Omitted within one epoch: SQLite would re-sort what the index has in order.
 std::string Stretch::newest_first() const {
-    return one_epoch() ? "clock_ms DESC,clock_counter DESC,id DESC" : std::string(clock_order_down) + ",id DESC";
+    return one_epoch() ? "clock_ms DESC,clock_counter DESC,id DESC"
+                       : std::string(clock_order_down) + ",id DESC";
 }
 std::string Stretch::oldest_first() const {
     return one_epoch() ? "clock_ms,clock_counter,id" : std::string(clock_order) + ",id";

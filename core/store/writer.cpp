@@ -29,7 +29,7 @@ struct Writer::Impl {
     bool idle() const { return jobs.empty() && !draft; }
 
     Store store;
-    Slice slice;         // requested, not begun; declared after the store: destroyed before it
+    Slice slice;  // requested, not begun; declared after the store: destroyed before it
     std::function<void()> done;
     mutable std::mutex mutex;
     std::condition_variable wake, rest;

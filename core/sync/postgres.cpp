@@ -9,8 +9,8 @@
 
 #include "core/codec/body_json.h"
 #include "core/codec/bundle.h"
-#include "core/sync/sync_pool.h"
 #include "core/sync/postgres_rows.h"
+#include "core/sync/sync_pool.h"
 
 namespace restand {
 namespace {
@@ -185,7 +185,7 @@ Result<std::vector<Sender>> TablePool::senders() {
         for (int row = 0; row < rows->count(); ++row) {
             const std::uint64_t device = rows->number(row, 0);
             auto sync_bundle = rows->null(row, 2) ? Result<SyncBundle>(Error{ErrorCode::too_large, "", ""})
-                                             : read_sync_bundle(rows->bytes(row, 2));
+                                                  : read_sync_bundle(rows->bytes(row, 2));
             if (!sync_bundle || sync_bundle->sender.device != device)
                 heard.unreadable(device, std::string(rows->bytes(row, 1)));
             else if (const auto taken = heard.hear(std::move(sync_bundle->sender)); !taken)

@@ -26,7 +26,8 @@ bool postgres_built_in();
 // devices have.
 std::string_view postgres_schema();
 Result<std::vector<Seen>> look(const PostgresPlace& place, const Sender& me);
-Result<std::uint64_t> put(const PostgresPlace& place, const Sender& me, const Those& those, Progress* progress = nullptr);
+Result<std::uint64_t> put(const PostgresPlace& place, const Sender& me, const Those& those,
+                          Progress* progress = nullptr);
 Result<Taken> take(const PostgresPlace& place, const Sender& me, Progress* progress = nullptr);
 
 }  // namespace restand

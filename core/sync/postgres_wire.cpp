@@ -33,7 +33,8 @@ bool holds_password(const std::string& connection) {
     const std::unique_ptr<PQconninfoOption, void (*)(PQconninfoOption*)> options(
         PQconninfoParse(connection.c_str(), nullptr), PQconninfoFree);
     for (const PQconninfoOption* one = options.get(); one && one->keyword; ++one)
-        if (one->val && (std::strcmp(one->keyword, "password") == 0 || std::strcmp(one->keyword, "sslpassword") == 0))
+        if (one->val &&
+            (std::strcmp(one->keyword, "password") == 0 || std::strcmp(one->keyword, "sslpassword") == 0))
             return true;
     if (options) return false;
     std::string words = connection;
@@ -90,9 +91,10 @@ std::uint64_t Rows::number(int row, int column) const {
 
 Result<Connection> Connection::open(const std::string& connection, std::chrono::seconds patience) {
     if (holds_password(connection))
-        return Error{ErrorCode::contradiction, "PostgreSQL",
-                     "a password is not taken from the connection's words, where other programs can read it: put it "
-                     "into the environment as PGPASSWORD, or into the user's password file"};
+        return Error{
+            ErrorCode::contradiction, "PostgreSQL",
+            "a password is not taken from the connection's words, where other programs can read it: put it "
+            "into the environment as PGPASSWORD, or into the user's password file"};
     // The user's connection string may override the keys before "dbname", but not those after it.
     const char* keys[] = {"connect_timeout", "fallback_application_name", "tcp_user_timeout",
                           "dbname",          "client_encoding",           nullptr};
@@ -119,8 +121,8 @@ Result<Rows> Connection::run(const std::string& statement, const Parameters& p) 
         lengths.push_back(static_cast<int>(value.size()));
     }
     PGconn* c = connection_.get();
-    if (PQsendQueryParams(c, statement.c_str(), static_cast<int>(values.size()), p.types_.data(), values.data(),
-                          lengths.data(), p.formats_.data(), 1) != 1)
+    if (PQsendQueryParams(c, statement.c_str(), static_cast<int>(values.size()), p.types_.data(),
+                          values.data(), lengths.data(), p.formats_.data(), 1) != 1)
         return broken(c);
     for (int left = PQflush(c); left != 0; left = PQflush(c)) {
         if (left < 0) return broken(c);
@@ -135,7 +137,8 @@ bool Connection::wait(bool sending) const {
     pollfd one{PQsocket(connection_.get()), static_cast<short>(POLLIN | (sending ? POLLOUT : 0)), 0};
     const auto until = std::chrono::steady_clock::now() + patience_;
     for (;;) {
-        const auto left = std::chrono::ceil<std::chrono::milliseconds>(until - std::chrono::steady_clock::now());
+        const auto left =
+            std::chrono::ceil<std::chrono::milliseconds>(until - std::chrono::steady_clock::now());
         const int ready = ::poll(&one, 1, static_cast<int>(std::max<std::int64_t>(left.count(), 0)));
         if (ready >= 0 || errno != EINTR) return ready != 0;
     }

@@ -59,8 +59,7 @@ VersionRanges unpack_ranges(BoundedIn& archive) {
     for (cereal::size_type i = 0; i < devices; ++i) {
         std::uint64_t device = 0;
         archive(device);
-        if (!ranges.empty() && device <= ranges.rbegin()->first)
-            throw ArchiveFault("devices out of order");
+        if (!ranges.empty() && device <= ranges.rbegin()->first) throw ArchiveFault("devices out of order");
         ranges.emplace_hint(ranges.end(), device, unpack_range(archive));
     }
     return ranges;

@@ -26,7 +26,8 @@ struct SyncBundle {
     std::vector<Entry> entries;
 };
 std::string write_sync_bundle(const SyncBundle& sync_bundle);
-Result<SyncBundle> read_sync_bundle(std::string_view bytes, Progress* progress = nullptr);   // also of version 1
+// Also of version 1
+Result<SyncBundle> read_sync_bundle(std::string_view bytes, Progress* progress = nullptr);
 
 // A place where devices write and read entries. Its content is never trusted: every entry is verified.
 struct Seen {                             // another device, by its last statement in the place
@@ -45,7 +46,8 @@ struct FolderPlace { std::string folder; };
 Result<std::vector<Seen>> look(const FolderPlace& place, const Sender& me);
 // Writes the entries that the place does not hold yet; returns their number. `those`: Store::those.
 using Those = std::function<Result<std::vector<Entry>>(const std::vector<Lack>&)>;
-Result<std::uint64_t> put(const FolderPlace& place, const Sender& me, const Those& those, Progress* progress = nullptr);
+Result<std::uint64_t> put(const FolderPlace& place, const Sender& me, const Those& those,
+                          Progress* progress = nullptr);
 // Reads the entries that the place holds and we lack.
 Result<Taken> take(const FolderPlace& place, const Sender& me, Progress* progress = nullptr);
 

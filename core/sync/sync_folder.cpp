@@ -10,10 +10,10 @@
 
 #include "core/codec/bundle.h"
 #include "core/codec/canonical.h"
-#include "core/sync/sync_pool.h"
 #include "core/files/file.h"
 #include "core/files/held_folder.h"
 #include "core/ledger/device_hex.h"
+#include "core/sync/sync_pool.h"
 
 namespace restand {
 namespace {

@@ -33,8 +33,8 @@ Result<std::uint64_t> put_numbers(Pool& pool, std::uint64_t device, const Number
     return written;
 }
 
-Result<std::uint64_t> put_device(Pool& pool, std::uint64_t device, const VersionRange& mine, const VersionRange& theirs,
-                                 const Those& those, Progress* progress) {
+Result<std::uint64_t> put_device(Pool& pool, std::uint64_t device, const VersionRange& mine,
+                                 const VersionRange& theirs, const Those& those, Progress* progress) {
     const Numbers missing = minus(mine.numbers, theirs.numbers);
     if (progress) progress->total += count_of(missing);
     VersionRange both = theirs;

@@ -40,7 +40,7 @@ struct PreviewLine {
 };
 // Every line as it would be imported. Days: 2025-09-02, 02.09.2025 or 2/9/2025 (day first); `month_first`
 // reads dates with '/' month first.
-std::vector<PreviewLine> preview(const Table& table, const std::vector<ColumnUse>& uses, std::string_view source,
-                                 bool month_first = false);
+std::vector<PreviewLine> preview(const Table& table, const std::vector<ColumnUse>& uses,
+                                 std::string_view source, bool month_first = false);
 
 }  // namespace restand

@@ -8,9 +8,9 @@
 
 #include "core/codec/body_json.h"
 #include "core/codec/canonical.h"
-#include "core/tables/csv.h"
 #include "core/codec/strict_json.h"
 #include "core/ledger/device_hex.h"
+#include "core/tables/csv.h"
 
 namespace restand {
 namespace {
@@ -68,15 +68,18 @@ std::string time_text(std::int64_t ms) {
 // skips them too. Numbers stay unchanged.
 std::string inert(std::string text) {
     constexpr std::array<std::string_view, 14> passed_over = {
-        " ", "\t", "\r", "\n", "\v", "\f", "\u00a0", "\u200b", "\u2028", "\u2029", "\u202f", "\u2060", "\u3000", "\ufeff"};
+        " ",      "\t",     "\r",     "\n",     "\v",     "\f",     "\u00a0",
+        "\u200b", "\u2028", "\u2029", "\u202f", "\u2060", "\u3000", "\ufeff"};
     std::string_view rest = text;
     const auto skip = [&rest](std::string_view mark) {
         if (!rest.starts_with(mark)) return false;
         rest.remove_prefix(mark.size());
         return true;
     };
-    while (std::any_of(passed_over.begin(), passed_over.end(), skip)) {}
-    const bool formula = !rest.empty() && std::string_view("=+-@").find(rest.front()) != std::string_view::npos;
+    while (std::any_of(passed_over.begin(), passed_over.end(), skip)) {
+    }
+    const bool formula =
+        !rest.empty() && std::string_view("=+-@").find(rest.front()) != std::string_view::npos;
     const bool starts_blank = !text.empty() && (text.front() == '\t' || text.front() == '\r');
     if (formula || starts_blank) text.insert(0, "'");
     return text;

@@ -112,12 +112,13 @@ std::string answer_json(const CaseFile& file, const UncertainAnswer& uncertain) 
     out["before"] = prediction_json(a.before);
     out["steps"] = {{"length", step_json(a.length_step)}, {"collar", step_json(a.collar_step)}};
     if (!file.inputs.empty())
-        out["uncertainty"] = {{"eye_to_eye_mm", uncertain_json(uncertain.length, file.inputs)},
-                              {"installed_length_mm", uncertain_json(uncertain.installed_length, file.inputs)},
-                              {"ride_height_mm",
-                               {{"topped_out", uncertain_json(uncertain.topped_out, file.inputs)},
-                                {"static", uncertain_json(uncertain.static_, file.inputs)},
-                                {"rider", uncertain_json(uncertain.rider, file.inputs)}}}};
+        out["uncertainty"] = {
+            {"eye_to_eye_mm", uncertain_json(uncertain.length, file.inputs)},
+            {"installed_length_mm", uncertain_json(uncertain.installed_length, file.inputs)},
+            {"ride_height_mm",
+             {{"topped_out", uncertain_json(uncertain.topped_out, file.inputs)},
+              {"static", uncertain_json(uncertain.static_, file.inputs)},
+              {"rider", uncertain_json(uncertain.rider, file.inputs)}}}};
     return printed(out);
 }
 

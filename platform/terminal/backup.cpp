@@ -4,9 +4,9 @@
 
 #include <filesystem>
 
-#include "platform/terminal/list_json.h"
 #include "app/sentences.h"
 #include "platform/terminal/devices.h"
+#include "platform/terminal/list_json.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {
@@ -50,9 +50,11 @@ int backup(const Request& request, std::ostream& out, std::ostream& err) {
         return complain(err, Error{ErrorCode::not_found, folder, "no such folder; is the stick in?"});
     const auto made = back_up(*store, folder, wall_ms());
     if (!made) return complain(err, as_shown(made.error(), *at));
-    out << made->path << ": " << made->entries << (made->good ? " entries, opened and checked\n" : " entries that could be read\n");
+    out << made->path << ": " << made->entries
+        << (made->good ? " entries, opened and checked\n" : " entries that could be read\n");
     if (made->good) return exit_done;
-    err << "restand: " << at->shown << " has damage; the copy holds what can be read of it, older good copies stay "
+    err << "restand: " << at->shown
+        << " has damage; the copy holds what can be read of it, older good copies stay "
         << "('restand check' names the damage, 'restand restore' goes back to a good copy)\n";
     return exit_bad_input;
 }
@@ -71,8 +73,11 @@ int list_backups(const Request& request, std::ostream& out, std::ostream& err) {
     if (made->empty()) out << "No backups yet.\n";
     for (const Backup& one : *made)
         out << padded(utc_text(one.at_ms), 22) << padded(std::to_string(one.entries) + " entries", 18)
-            << padded(one.good ? "good" : one.of_damaged ? "partial" : "damaged", 9) << whose(one.device, own) << one.path
-            << "\n";
+            << padded(one.good         ? "good"
+                      : one.of_damaged ? "partial"
+                                       : "damaged",
+                      9)
+            << whose(one.device, own) << one.path << "\n";
     return exit_done;
 }
 

@@ -58,7 +58,8 @@ void put_ends(Json& out, const Bike& s) {
 }
 
 Json standing_json(const StandingBike& s, const StopForces& stops) {
-    Json out{{"rear_load_n", number(in_newton(s.rear_load))}, {"front_load_n", number(in_newton(s.front_load))}};
+    Json out{{"rear_load_n", number(in_newton(s.rear_load))},
+             {"front_load_n", number(in_newton(s.front_load))}};
     put_ends(out, s);
     out["rear_topped_out"] = s.rear_topped_out;
     out["fork_topped_out"] = s.fork_topped_out;
@@ -275,15 +276,15 @@ std::string chain_json(const ChainResult& c) {
              {"gears", Json::array()},
              {"rows", Json::array()}};
     for (const GearSpeed& g : c.gears)
-        out["gears"].push_back({{"ratio", number(g.ratio)},
-                                {"kmh", number(g.kmh)},
-                                {"rpm_after_shift", number(g.rpm_after)}});
+        out["gears"].push_back(
+            {{"ratio", number(g.ratio)}, {"kmh", number(g.kmh)}, {"rpm_after_shift", number(g.rpm_after)}});
     for (const TravelRow& r : c.rows)
         if (r.chain) {
             Json row = slack_json(*r.chain);
             row["wheel_travel_mm"] = number(r.wheel_travel);
             row["squat_angle_deg"] = r.squat ? number(in_degrees(r.squat->squat_angle)) : Json(nullptr);
-            row["load_transfer_angle_deg"] = r.squat ? number(in_degrees(r.squat->transfer_angle)) : Json(nullptr);
+            row["load_transfer_angle_deg"] =
+                r.squat ? number(in_degrees(r.squat->transfer_angle)) : Json(nullptr);
             row["anti_squat_percent"] = r.squat ? number(r.squat->anti_squat_percent) : Json(nullptr);
             out["rows"].push_back(std::move(row));
         }
@@ -291,7 +292,8 @@ std::string chain_json(const ChainResult& c) {
 }
 
 std::string chain_csv(std::span<const TravelRow> rows) {
-    std::string text = "wheel_travel_mm,arm_droop_deg,centre_mm,needed_mm,excess_mm,slack_mm,anti_squat_percent\n";
+    std::string text =
+        "wheel_travel_mm,arm_droop_deg,centre_mm,needed_mm,excess_mm,slack_mm,anti_squat_percent\n";
     for (const TravelRow& r : rows)
         if (r.chain)
             text += csv_line({in_mm(r.wheel_travel), in_degrees(r.droop), in_mm(r.chain->centre),
@@ -303,7 +305,8 @@ std::string chain_csv(std::span<const TravelRow> rows) {
 std::string no_answer_json(std::string_view of, const Error& error) {
     Json out{{"restand_" + std::string(of), 1}, {"status", "no_solution"}};
     if (of == "result") out["held"] = false;
-    out["limits"] = Json::array({{{"code", key(error.code)}, {"where", error.subject}, {"message", sentence(error)}}});
+    out["limits"] =
+        Json::array({{{"code", key(error.code)}, {"where", error.subject}, {"message", sentence(error)}}});
     return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 

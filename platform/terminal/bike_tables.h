@@ -14,7 +14,8 @@ namespace restand {
 struct StanceResult {
     std::optional<StandingBike> alone, with_rider;
     StopForces alone_stops{}, rider_stops{};
-    std::vector<Length> alone_rests{}, rider_rests{};  // shock travel of each equilibrium; it stands at the first
+    // Shock travel of each equilibrium; it stands at the first
+    std::vector<Length> alone_rests{}, rider_rests{};
     std::optional<AtPose> at_pose;  // only if the case asks for a pose
     std::optional<Squat> squat;  // with the rider
     std::optional<Weighed> weighed;  // only if the case has scale readings

@@ -2,13 +2,13 @@
 
 #include <filesystem>
 
+#include "app/sentences.h"
 #include "core/casefile/bike_json.h"
+#include "core/casefile/case_json.h"
 #include "core/codec/bundle.h"
 #include "core/files/file.h"
-#include "core/casefile/case_json.h"
-#include "core/sync/sync_bundle.h"
-#include "app/sentences.h"
 #include "core/store/store.h"
+#include "core/sync/sync_bundle.h"
 #include "platform/terminal/request.h"
 
 namespace restand {
@@ -33,7 +33,8 @@ int check_workshop(const std::string& name, std::ostream& out, std::ostream& err
     for (const Error& gap : health->gaps)
         out << "  not here yet, of another device: " << gap.detail << " (before " << gap.subject << ")\n";
     for (const Error& one : health->doubles)
-        out << "  kept both, of a device whose file was copied: " << one.detail << " (" << one.subject << ")\n";
+        out << "  kept both, of a device whose file was copied: " << one.detail << " (" << one.subject
+            << ")\n";
     return exit_done;
 }
 
@@ -54,7 +55,8 @@ int check_case(const std::string& name, std::ostream& out, std::ostream& err) {
         if (!whole) return complain(err, of_file(whole.error(), name));
         // A bike without an equilibrium is a result, not an error in the case.
         const Outcome aims = measure_aims(*whole);
-        if (!aims && aims.error().code != ErrorCode::no_solution) return complain(err, of_file(aims.error(), name));
+        if (!aims && aims.error().code != ErrorCode::no_solution)
+            return complain(err, of_file(aims.error(), name));
         out << name << ": case of a bike, whole\n";
         return exit_done;
     }

@@ -82,7 +82,8 @@ Outcome name_device(Store& store, const std::string& name, std::uint64_t follows
     const auto opening = store.opening();
     if (!opening) return opening.error();
     if (!device_names(*opening).contains(store.device()))
-        return written(store, encode(DeviceBody{name, in_hex(store.device()), follows ? in_hex(follows) : ""}));
+        return written(store,
+                       encode(DeviceBody{name, in_hex(store.device()), follows ? in_hex(follows) : ""}));
     const auto back = back_from_rest(*opening, store.device());
     return back ? written(store, *back) : Outcome(Done{});
 }
@@ -159,9 +160,9 @@ int devices(const Request& request, std::ostream& out, std::ostream& err) {
         out << padded(found == known->names.end() ? "no name yet" : plain_line(found->second), 24)
             << padded(in_hex(incarnation), 18) << padded(count_text(range.count), 16)
             << (incarnation == store->device() ? "this device" : "")
-            << (!left.contains(incarnation)    ? ""
+            << (!left.contains(incarnation)            ? ""
                 : at_rest(known->opening, incarnation) ? "laid to rest"
-                                               : "before a restore");
+                                                       : "before a restore");
         if (const std::uint64_t gaps = gaps_of(range)) out << ", " << count_text(gaps) << " missing here";
         out << "\n";
     }

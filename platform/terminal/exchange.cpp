@@ -2,9 +2,9 @@
 
 #include "core/sync/sync_bundle.h"
 
+#include "app/sentences.h"
 #include "core/sync/device_rest.h"
 #include "core/sync/postgres.h"
-#include "app/sentences.h"
 #include "platform/terminal/devices.h"
 #include "platform/terminal/workshop.h"
 
@@ -14,7 +14,7 @@ namespace {
 struct Traffic {
     std::uint64_t put = 0, taken = 0;
     std::vector<Error> refused;
-    std::string clocks;       // what is wrong with the clocks
+    std::string clocks;  // what is wrong with the clocks
     std::vector<Seen> seen;
 };
 
@@ -68,11 +68,13 @@ void print_seen(const Traffic& traffic, std::ostream& out) {
 int report(const Result<Traffic>& traffic, const std::string& place, const WorkshopPath& where,
            std::ostream& out, std::ostream& err) {
     if (!traffic) return complain(err, as_shown(traffic.error(), where));
-    out << place << ": " << traffic->put << (traffic->put == 1 ? " entry" : " entries") << " put, " << traffic->taken << " taken\n";
+    out << place << ": " << traffic->put << (traffic->put == 1 ? " entry" : " entries") << " put, "
+        << traffic->taken << " taken\n";
     print_seen(*traffic, out);
     if (!traffic->clocks.empty()) err << "restand: " << traffic->clocks << "\n";
     // Half-written and damaged files are not this device's fault: they are named, and read again next time.
-    for (const Error& one : traffic->refused) err << "restand: passed over: " << plain_line(sentence(one)) << "\n";
+    for (const Error& one : traffic->refused)
+        err << "restand: passed over: " << plain_line(sentence(one)) << "\n";
     return exit_done;
 }
 

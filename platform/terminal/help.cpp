@@ -238,29 +238,14 @@ struct Page {
     std::string_view command, text;
 };
 constexpr std::array pages = {
-    Page{"solve", solve},
-    Page{"stance", stance},
-    Page{"linkage", linkage},
-    Page{"chain", chain},
-    Page{"bikes", bikes},
-    Page{"baselines", baselines},
-    Page{"show", show},
-    Page{"history", history},
-    Page{"compare", compare},
-    Page{"way", plan},
-    Page{"sheet", sheet},
-    Page{"export", export_text},
-    Page{"import", import_text},
-    Page{"exchange", exchange},
-    Page{"devices", devices},
-    Page{"retire", retire},
-    Page{"backup", backup},
-    Page{"backups", backups},
-    Page{"restore", restore},
-    Page{"table", table},
-    Page{"lines", lines},
-    Page{"take", take},
-    Page{"check", check},
+    Page{"solve", solve},        Page{"stance", stance},     Page{"linkage", linkage},
+    Page{"chain", chain},        Page{"bikes", bikes},       Page{"baselines", baselines},
+    Page{"show", show},          Page{"history", history},   Page{"compare", compare},
+    Page{"way", plan},           Page{"sheet", sheet},       Page{"export", export_text},
+    Page{"import", import_text}, Page{"exchange", exchange}, Page{"devices", devices},
+    Page{"retire", retire},      Page{"backup", backup},     Page{"backups", backups},
+    Page{"restore", restore},    Page{"table", table},       Page{"lines", lines},
+    Page{"take", take},          Page{"check", check},
 };
 
 struct ReferencePage {
@@ -268,7 +253,9 @@ struct ReferencePage {
     std::span<const unsigned char> (*bytes)();
 };
 constexpr std::array reference = {ReferencePage{"commands", commands_page}, ReferencePage{"case", case_page},
-                                  ReferencePage{"tables", tables_page}, ReferencePage{"exchange", exchange_page}};
+                                  ReferencePage{"tables", tables_page},
+                                  ReferencePage{"exchange", exchange_page},
+                                  ReferencePage{"licences", licences_page}};
 
 }  // namespace
 

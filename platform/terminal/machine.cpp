@@ -2,10 +2,10 @@
 
 #include <cmath>
 
-#include "platform/terminal/bike_tables.h"
 #include "app/sentences.h"
 #include "core/quantity/unit.h"
 #include "platform/terminal/bike_case.h"
+#include "platform/terminal/bike_tables.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {
@@ -27,12 +27,14 @@ std::string plain_key(std::string_view key) {
 void print_travel(std::span<const TravelRow> rows, std::ostream& out) {
     out << at_right("wheel", 8) << at_right("droop", 9) << at_right("unit", 9) << at_right("travel", 9)
         << at_right("motion", 9) << at_right("wheel rate", 12) << "\n"
-        << at_right("mm", 8) << at_right("deg", 9) << at_right("mm", 9) << at_right("mm", 9) << at_right("ratio", 9)
-        << at_right("N/mm", 12) << "\n";
+        << at_right("mm", 8) << at_right("deg", 9) << at_right("mm", 9) << at_right("mm", 9)
+        << at_right("ratio", 9) << at_right("N/mm", 12) << "\n";
     for (const TravelRow& r : rows)
         out << at_right(print_fixed(in_mm(r.wheel_travel), 1), 8)
-            << at_right(print_fixed(in_degrees(r.droop), 2), 9) << at_right(print_fixed(in_mm(r.unit_length), 1), 9)
-            << at_right(print_fixed(in_mm(r.unit_travel), 1), 9) << at_right(print_fixed(r.motion_ratio, 4), 9)
+            << at_right(print_fixed(in_degrees(r.droop), 2), 9)
+            << at_right(print_fixed(in_mm(r.unit_length), 1), 9)
+            << at_right(print_fixed(in_mm(r.unit_travel), 1), 9)
+            << at_right(print_fixed(r.motion_ratio, 4), 9)
             << at_right(print_fixed(in_newton_per_mm(r.wheel_rate), 2), 12) << "\n";
 }
 
@@ -92,7 +94,8 @@ void print_chain(const ChainResult& c, const BikeCase& from, std::ostream& out) 
         out << at_right(std::to_string(i + 1), 10) << at_right(print_fixed(c.gears[i].ratio, 3), 9)
             << at_right(print_fixed(c.gears[i].kmh, 1), 16)
             << at_right(c.gears[i].rpm_after ? print_fixed(*c.gears[i].rpm_after, 0) : "", 11) << "\n";
-    out << "\n" << at_right("wheel mm", 10) << at_right("droop", 9) << at_right("slack mm", 11)
+    out << "\n"
+        << at_right("wheel mm", 10) << at_right("droop", 9) << at_right("slack mm", 11)
         << at_right("anti-squat %", 14) << "\n";
     for (const TravelRow& r : c.rows)
         if (r.chain)
@@ -142,8 +145,7 @@ void print_trouble(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
         const double off = a.targets[j].detent - t.value;
         std::string& list = t.must_hold || is_slack(t.what) ? musts : others;
         list += (list.empty() ? "" : ", ") + name_of(t) + " " + (off > 0 ? "+" : "") +
-                print_fixed(off, decimals_of(t.what, 1)) +
-                " " + unit_of(t.what);
+                print_fixed(off, decimals_of(t.what, 1)) + " " + unit_of(t.what);
     }
     if (!musts.empty()) out << "IT CANNOT STAND AS IT MUST: " << musts << ".\n";
     if (musts.empty()) out << "What must hold is held.\n";
@@ -197,16 +199,16 @@ void print_whole(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
     print_trouble(c, a, out);
     print_adjusters(c, a, out);
     out << "\n"
-        << padded("", 26) << at_right("should be", 11) << at_right("found", 11) << at_right("will be", 11) << "\n";
+        << padded("", 26) << at_right("should be", 11) << at_right("found", 11) << at_right("will be", 11)
+        << "\n";
     for (std::size_t j = 0; j < c.targets.size(); ++j) {
         const Target& t = c.targets[j];
         const TargetAnswer& answer = a.targets[j];
         const int decimals = decimals_of(t.what, 2);
         out << "  " << padded(name_of(t), 24) << at_right(print_fixed(t.value, decimals), 11)
             << at_right(print_fixed(answer.found, decimals), 11)
-            << at_right(print_fixed(answer.detent, decimals), 11) << " "
-            << padded(unit_of(t.what), 5) << (t.must_hold || is_slack(t.what) ? "must  " : "      ")
-            << (answer.held ? "" : "NOT HELD");
+            << at_right(print_fixed(answer.detent, decimals), 11) << " " << padded(unit_of(t.what), 5)
+            << (t.must_hold || is_slack(t.what) ? "must  " : "      ") << (answer.held ? "" : "NOT HELD");
         for (const std::size_t i : answer.in_the_way) out << in_the_way(c, a, i);
         out << "\n";
     }
@@ -256,7 +258,8 @@ int solve_whole(const Request& request, std::string_view text, std::ostream& out
     if (no_table(request, err)) return exit_bad_input;
     auto c = read_bike_case(text, Aims::as_typed);
     if (!c) return complain(err, in_case(request.operands.front(), c.error()));
-    if (const auto measured = measure_aims(*c); !measured) return no_answer(request, measured.error(), out, err);
+    if (const auto measured = measure_aims(*c); !measured)
+        return no_answer(request, measured.error(), out, err);
     const auto answer = restore(WholeCase{c->bike, c->targets, c->adjusters});
     if (!answer) return no_answer(request, answer.error(), out, err);
     if (request.text) {

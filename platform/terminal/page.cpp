@@ -28,8 +28,8 @@ std::string change(std::optional<Length> was, std::optional<Length> will) {
 
 std::string row(const std::string& name, const std::string& was, const std::string& will,
                 const std::string& more) {
-    std::string line = "  " + padded(name, name_width) + at_right(was, column_width) + at_right(will, column_width) +
-                       (more.empty() ? "" : at_right(more, column_width));
+    std::string line = "  " + padded(name, name_width) + at_right(was, column_width) +
+                       at_right(will, column_width) + (more.empty() ? "" : at_right(more, column_width));
     return line + "\n";
 }
 std::string row(const std::string& name, std::optional<Length> was, std::optional<Length> will) {
@@ -108,7 +108,8 @@ std::string uncertainty_lines(const UncertainAnswer& uncertain) {
         return u ? std::string("  ") + name + " ± " + print_fixed(u->expanded, 1) + " mm\n" : std::string();
     };
     return line("Length", uncertain.length) + line("Installed length", uncertain.installed_length) +
-           line("Topped out", uncertain.topped_out) + line("Static", uncertain.static_) + line("Rider", uncertain.rider);
+           line("Topped out", uncertain.topped_out) + line("Static", uncertain.static_) +
+           line("Rider", uncertain.rider);
 }
 
 std::string section(const std::string& title, const std::string& body) {
@@ -117,9 +118,10 @@ std::string section(const std::string& title, const std::string& body) {
 
 // The verdict of the whole page, and what prevents an answer.
 std::string verdict(const CaseFile& file, const Answer& a) {
-    std::string text = a.held ? "Ride height with rider is held within " +
-                                    print_fixed(in_mm(file.swap.tolerance), 1) + " mm.\n"
-                              : "DO NOT FIT IT SO: the bike would not stand as before, or could not be ridden.\n";
+    std::string text =
+        a.held
+            ? "Ride height with rider is held within " + print_fixed(in_mm(file.swap.tolerance), 1) + " mm.\n"
+            : "DO NOT FIT IT SO: the bike would not stand as before, or could not be ridden.\n";
     for (const Limit& limit : a.limits) text += "  ! " + sentence(limit, file.swap.end) + "\n";
     return text;
 }

@@ -64,7 +64,9 @@ int PlainOut::overflow(int value) {
 
 // The text of a whole table comes this way: allowed text is passed on in one piece.
 std::streamsize PlainOut::xsputn(const char* text, std::streamsize size) {
-    const auto passes = [](unsigned char c) { return c != two_byte_start && (!is_control(c) || c == '\n' || c == '\t'); };
+    const auto passes = [](unsigned char c) {
+        return c != two_byte_start && (!is_control(c) || c == '\n' || c == '\t');
+    };
     std::streamsize done = 0;
     while (done < size) {
         std::streamsize run = done;
@@ -74,7 +76,8 @@ std::streamsize PlainOut::xsputn(const char* text, std::streamsize size) {
             done += put;
             if (done < run) return done;
         } else {
-            if (overflow(static_cast<unsigned char>(text[done])) == std::char_traits<char>::eof()) return done;
+            if (overflow(static_cast<unsigned char>(text[done])) == std::char_traits<char>::eof())
+                return done;
             ++done;
         }
     }
@@ -89,7 +92,8 @@ std::string plain_line(std::string_view text) {
     std::string out;
     for (std::size_t i = 0; i < text.size(); ++i) {
         const auto c = static_cast<unsigned char>(text[i]);
-        const bool c1 = c == two_byte_start && i + 1 < text.size() && ends_c1(static_cast<unsigned char>(text[i + 1]));
+        const bool c1 =
+            c == two_byte_start && i + 1 < text.size() && ends_c1(static_cast<unsigned char>(text[i + 1]));
         if (c1) ++i;
         out += c1 || is_control(c) ? ' ' : text[i];
     }

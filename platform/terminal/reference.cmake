@@ -1,6 +1,6 @@
-# What 'restand help commands', 'case', 'tables' and 'exchange' print stands in the program itself.
+# What 'restand help commands', 'case', 'tables', 'exchange' and 'licences' print stands in the program itself.
 set(reference)
-foreach(page platform/terminal/commands core/casefile/case core/tables/tables core/sync/exchange)
+foreach(page platform/terminal/commands core/casefile/case core/tables/tables core/sync/exchange assets/licences)
   get_filename_component(name ${page} NAME)
   set(source ${CMAKE_CURRENT_BINARY_DIR}/${name}_page.cpp)
   add_custom_command(OUTPUT ${source}

@@ -11,5 +11,6 @@ std::span<const unsigned char> commands_page();   // platform/terminal/commands.
 std::span<const unsigned char> case_page();       // core/casefile/case.md
 std::span<const unsigned char> tables_page();     // core/tables/tables.md
 std::span<const unsigned char> exchange_page();   // core/sync/exchange.md
+std::span<const unsigned char> licences_page();   // assets/licences.md
 
 }  // namespace restand

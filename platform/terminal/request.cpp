@@ -19,8 +19,8 @@ std::string cap_text(std::uint64_t cap) {
 }
 
 // Reads at most one byte more than allowed, so that an endless pipe is detected.
-Result<std::string> read_stream(std::istream& in, std::string_view name, std::uint64_t cap, std::uint64_t expected,
-                                std::string_view start) {
+Result<std::string> read_stream(std::istream& in, std::string_view name, std::uint64_t cap,
+                                std::uint64_t expected, std::string_view start) {
     std::string bytes;
     bytes.reserve(std::min(expected, cap) + (1 << 16));
     std::string block(1 << 16, '\0');
@@ -121,8 +121,7 @@ Result<std::string> read_bytes(std::string_view name, std::uint64_t cap, std::st
     if (fs::is_character_file(status) || fs::is_block_file(status))
         return Error{ErrorCode::wrong_type, std::string(name), "a file, this is a device"};
     const std::uint64_t size = fs::is_regular_file(status) ? fs::file_size(fs::path(name), failed) : 0;
-    if (size > cap)
-        return Error{ErrorCode::too_large, std::string(name), cap_text(cap)};
+    if (size > cap) return Error{ErrorCode::too_large, std::string(name), cap_text(cap)};
     std::ifstream in(fs::path(name), std::ios::binary);
     if (!in) return Error{ErrorCode::io, std::string(name), "it cannot be opened"};
     return read_stream(in, name, cap, size, start);

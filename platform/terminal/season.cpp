@@ -2,11 +2,11 @@
 
 #include <algorithm>
 
+#include "app/sentences.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 #include "platform/terminal/list_json.h"
 #include "platform/terminal/tables_season.h"
-#include "app/sentences.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {
@@ -95,8 +95,7 @@ void print_difference(const Difference& d, std::ostream& out) {
                                                                : chosen({}, facts(*point).dimension);
     out << "  " << padded(wording::end(d.end), 7)
         << padded(point ? point_name(*point) : wording::label(std::get<Derived>(d.what)), 26)
-        << padded(side_text(d.was, d.was_value), 22) << "-> "
-        << padded(side_text(d.is, d.is_value), 22);
+        << padded(side_text(d.was, d.was_value), 22) << "-> " << padded(side_text(d.is, d.is_value), 22);
     if (d.change) {
         const bool up = *d.change > 0;
         out << (up ? "+" : "") << (point ? print_in(*d.change, unit) : print_fixed(*d.change, 2));
@@ -183,7 +182,8 @@ int plan(const Request& request, std::ostream& out, std::ostream& err) {
     if (back.actions.empty()) out << "It stands so already.\n";
     for (const EndLimit& limit : back.limits) out << "in the way: " << sentence(limit, limit.end) << "\n";
     for (const Error& error : back.unsaid) out << "not said: " << plain_line(sentence(error)) << "\n";
-    for (const LeftOut& left : back.left_out) out << "left out: " << plain_line(wording::left_out(left)) << "\n";
+    for (const LeftOut& left : back.left_out)
+        out << "left out: " << plain_line(wording::left_out(left)) << "\n";
     if (!back.held) out << "The ride heights of then cannot be held.\n";
     return code;
 }

@@ -1,8 +1,8 @@
 // restand solve CASE.json: the answer without a window.
 
-#include "platform/terminal/answer_json.h"
-#include "core/casefile/bike_json.h"
 #include "app/sentences.h"
+#include "core/casefile/bike_json.h"
+#include "platform/terminal/answer_json.h"
 #include "platform/terminal/page.h"
 #include "platform/terminal/request.h"
 
@@ -28,7 +28,8 @@ int solve(const Request& request, std::ostream& out, std::ostream& err) {
     const Result<UncertainAnswer> uncertain = uncertain_answer(file->swap, file->inputs, file->remake);
     if (!uncertain) {
         // Sound input without an answer still gets its result; any other failure is bad input.
-        if (uncertain.error().code != ErrorCode::no_solution) return complain(err, in_case(name, uncertain.error()));
+        if (uncertain.error().code != ErrorCode::no_solution)
+            return complain(err, in_case(name, uncertain.error()));
         if (request.text)
             out << "DO NOT FIT IT SO: " << sentence(uncertain.error()) << "\n";
         else

@@ -3,11 +3,11 @@
 #include <filesystem>
 #include <set>
 
+#include "app/sentences.h"
 #include "core/codec/body_json.h"
+#include "core/files/file.h"
 #include "core/tables/csv.h"
 #include "core/tables/tables.h"
-#include "app/sentences.h"
-#include "core/files/file.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {
@@ -74,9 +74,7 @@ std::string meaning(const ColumnUse& use) {
 void print_preview(const Table& table, const std::vector<ColumnUse>& uses,
                    const std::vector<PreviewLine>& lines, std::ostream& out) {
     for (std::size_t i = 0; i < uses.size(); ++i)
-        out << "  "
-            << padded(table.head[i].empty() ? "column " + std::to_string(i + 1) : table.head[i],
-                      30)
+        out << "  " << padded(table.head[i].empty() ? "column " + std::to_string(i + 1) : table.head[i], 30)
             << meaning(uses[i]) << "\n";
     std::size_t shown = 0;
     for (const PreviewLine& line : lines) {

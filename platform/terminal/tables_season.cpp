@@ -1,9 +1,9 @@
 #include "platform/terminal/tables_season.h"
 
-#include "core/codec/body_json.h"
-#include "platform/terminal/list_json.h"
-#include "core/codec/strict_json.h"
 #include "app/sentences.h"
+#include "core/codec/body_json.h"
+#include "core/codec/strict_json.h"
+#include "platform/terminal/list_json.h"
 
 namespace restand {
 namespace {
@@ -82,9 +82,11 @@ std::string comparison_json(const Comparison& comparison) {
 }
 
 std::string plan_json(const PlanActions& plan) {
-    Json out{
-        {"held", plan.held}, {"actions", Json::array()}, {"limits", Json::array()}, {"unsaid", Json::array()},
-        {"left_out", Json::array()}};
+    Json out{{"held", plan.held},
+             {"actions", Json::array()},
+             {"limits", Json::array()},
+             {"unsaid", Json::array()},
+             {"left_out", Json::array()}};
     for (const PlanAction& a : plan.actions) out["actions"].push_back(action(a));
     for (const EndLimit& limit : plan.limits)
         out["limits"].push_back({{"message", sentence(limit, limit.end)},

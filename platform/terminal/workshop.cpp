@@ -7,12 +7,12 @@
 #include <string>
 #include <utility>
 
-#include "core/codec/bundle.h"
-#include "platform/terminal/list_json.h"
-#include "core/sync/sync_bundle.h"
 #include "app/sentences.h"
+#include "core/codec/bundle.h"
 #include "core/files/file.h"
+#include "core/sync/sync_bundle.h"
 #include "platform/terminal/devices.h"
+#include "platform/terminal/list_json.h"
 
 namespace restand {
 
@@ -68,8 +68,8 @@ int show(const Request& request, std::ostream& out, std::ostream& err) {
     if (request.json) return out << baseline_json(ledger, baseline), exit_done;
 
     const Bike* bike = ledger.bike(baseline.bike);
-    out << (bike ? plain_line(bike->body.name) : "A bike") << ", baseline of " << utc_text(baseline.clock.ms) << " by "
-        << plain_line(person_name(ledger, baseline.by)) << "\n";
+    out << (bike ? plain_line(bike->body.name) : "A bike") << ", baseline of " << utc_text(baseline.clock.ms)
+        << " by " << plain_line(person_name(ledger, baseline.by)) << "\n";
     if (!baseline.body.reason.empty()) out << "Reason: " << plain_line(baseline.body.reason) << "\n";
     for (const End end : {End::rear, End::front}) {
         bool first = true;
@@ -154,7 +154,8 @@ int import_bundle(const Request& request, std::ostream& out, std::ostream& err) 
     const auto merged = store->merge(*entries);
     if (!merged) return complain(err, as_shown(merged.error(), *at));
     out << name << ": " << merged->added << " entries added, " << merged->known << " known already\n";
-    if (const std::string clocks = clocks_apart(merged->clock_apart_ms); !clocks.empty()) err << "restand: " << clocks << "\n";
+    if (const std::string clocks = clocks_apart(merged->clock_apart_ms); !clocks.empty())
+        err << "restand: " << clocks << "\n";
     return report_refused(merged->refused, err);
 }
 

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <filesystem>
 
-#include "core/codec/body_json.h"
 #include "app/sentences.h"
+#include "core/codec/body_json.h"
 #include "core/store/old_version.h"
 #include "platform/terminal/devices.h"
 
@@ -79,7 +79,8 @@ Result<const Bike*> bike_of(const Ledger& ledger, std::string_view word) {
     if (found.empty())
         found = matching([&](const Bike* b) { return lower(b->body.name).starts_with(wanted); });
     if (found.empty() && !wanted.empty())
-        found = matching([&](const Bike* b) { return lower(b->body.name).find(wanted) != std::string::npos; });
+        found =
+            matching([&](const Bike* b) { return lower(b->body.name).find(wanted) != std::string::npos; });
     const std::string subject = "bike '" + std::string(word.substr(0, 80)) + "'";
     if (found.empty()) return Error{ErrorCode::not_found, subject, "see restand bikes"};
     if (found.size() > 1)
@@ -177,7 +178,8 @@ Outcome known_whole(const Store& store, const WorkshopPath& where) {
     const Result<Health> health = store.check();
     if (!health) return as_shown(health.error(), where);
     if (health->whole) return Done{};
-    const std::string why = health->found.empty() ? "" : health->found.front().subject + ", " + health->found.front().detail;
+    const std::string why =
+        health->found.empty() ? "" : health->found.front().subject + ", " + health->found.front().detail;
     return as_shown(Error{ErrorCode::damaged, where.path, why}, where);
 }
 

@@ -1,6 +1,6 @@
 #pragma once
-// What the benchmark programs share: they print medians beside their limits and fail beyond them. Machines are noisy,
-// so compare ratios and medians, and run on a quiet one.
+// What the benchmark programs share: they print medians beside their limits and fail beyond them. Machines
+// are noisy, so compare ratios and medians, and run on a quiet one.
 
 #include <algorithm>
 #include <chrono>
@@ -16,7 +16,9 @@ namespace bench {
 
 using Moment = std::chrono::steady_clock::time_point;
 inline Moment now() { return std::chrono::steady_clock::now(); }
-inline double ms_since(Moment start) { return std::chrono::duration<double, std::milli>(now() - start).count(); }
+inline double ms_since(Moment start) {
+    return std::chrono::duration<double, std::milli>(now() - start).count();
+}
 
 inline double median(std::vector<double> v) {
     std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
@@ -55,7 +57,9 @@ T must(restand::Result<T> result) {
 // A folder of its own, gone at the end.
 class Folder {
 public:
-    Folder() : path_(std::filesystem::temp_directory_path() / ("restand-bench-" + std::to_string(std::random_device{}()))) {
+    Folder()
+        : path_(std::filesystem::temp_directory_path() /
+                ("restand-bench-" + std::to_string(std::random_device{}()))) {
         std::filesystem::create_directories(path_);
     }
     ~Folder() {

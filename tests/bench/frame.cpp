@@ -38,7 +38,8 @@ int main() {
     session->act(act::GoToStep{Step6::before});
     still(*session);
     fine &= bench::report("before: the same frame again", bench::times(500, drawn), limit);
-    session->act(act::OpenTag{{.of = Field::Of::reading, .phase = Phase::before, .point = Point::eye_to_eye}});
+    session->act(
+        act::OpenTag{{.of = Field::Of::reading, .phase = Phase::before, .point = Point::eye_to_eye}});
     still(*session);
     fine &= bench::report(
         "pad: a digit typed, view and frame",

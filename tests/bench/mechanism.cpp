@@ -1,5 +1,6 @@
-// The whole bike: linkage with its derivatives, standing bike, general restore with six adjusters and steps, a table
-// of 400 sprocket pairs, and what dragging an adjuster on the attitude screen costs. Limits as the project sets them.
+// The whole bike: linkage with its derivatives, standing bike, general restore with six adjusters and steps,
+// a table of 400 sprocket pairs, and what dragging an adjuster on the attitude screen costs. Limits as the
+// project sets them.
 
 #include "core/machine/gearing.h"
 #include "core/restore/whole.h"
@@ -106,7 +107,8 @@ int main() {
                                        }),
                           2.0);
 
-    // The attitude screen of the demo's bike with a linkage: a step of an adjuster and the frame that shows it.
+    // The attitude screen of the demo's bike with a linkage: a step of an adjuster and the frame that shows
+    // it.
     const bench::Folder folder;
     (void)bench::must(make_demo(folder / "demo.restand"));
     const auto state = bench::must(Session::open(folder / "demo.restand", Viewport{1280, 800, 5.87f}, {}));

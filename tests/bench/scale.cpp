@@ -6,17 +6,17 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include <cstring>
 #include <algorithm>
 #include <atomic>
 #include <chrono>
+#include <cstring>
 #include <fstream>
 #include <sstream>
 #include <thread>
 
 #include "core/codec/body_json.h"
-#include "core/ledger/compare.h"
 #include "core/files/file.h"
+#include "core/ledger/compare.h"
 #include "core/store/backup.h"
 #include "core/store/snapshot.h"
 #include "core/store/store.h"
@@ -28,7 +28,8 @@ using namespace restand;
 namespace {
 
 constexpr int bike_count = 20, entries_wanted = 200'000;
-constexpr std::int64_t begun_ms = 1'450'000'000'000, step_ms = 1'500'000;   // an entry every 25 minutes: ten years
+constexpr std::int64_t begun_ms = 1'450'000'000'000,
+                       step_ms = 1'500'000;  // an entry every 25 minutes: ten years
 
 SetValue value_of(int n) {
     const auto point = static_cast<Point>(n % 3);
@@ -36,8 +37,8 @@ SetValue value_of(int n) {
             {point, {{std::to_string(400 + n % 90) + ",5", Unit::mm}}, {"tape", 0.5, 0.5}, "on the stand"}};
 }
 SetValue clicks_of(int n) {
-    const Point points[] = {Point::clicks_rebound_low, Point::clicks_rebound_high, Point::clicks_compression_low,
-                            Point::clicks_compression_high};
+    const Point points[] = {Point::clicks_rebound_low, Point::clicks_rebound_high,
+                            Point::clicks_compression_low, Point::clicks_compression_high};
     return {n % 2 ? End::rear : End::front, {points[n % 4], {{std::to_string(n % 20), Unit::click}}, {}, ""}};
 }
 SetValue tyre_of(int n) {
@@ -68,8 +69,8 @@ public:
     Id bike(int b) const { return devices_[static_cast<std::size_t>(b)].bike; }
     Clock clock() const { return {begun_ms + count_ * step_ms, 0}; }
     std::vector<Entry> take() { return std::exchange(batch_, {}); }
-    // What a bike's season is made of, in turn: mostly single changes and events, now and then a swap with its
-    // readings and the baseline that it leaves.
+    // What a bike's season is made of, in turn: mostly single changes and events, now and then a swap with
+    // its readings and the baseline that it leaves.
     void next(int b);
     int count() const { return count_; }
 
@@ -100,7 +101,8 @@ Entry Decade::add(int b, NewEntry wanted) {
     e.previous = device.last;
     for (std::size_t i = 0; i < 6; ++i) e.id.bytes[i] = static_cast<std::uint8_t>(e.clock.ms >> (40 - 8 * i));
     e.id.bytes[6] = 0x70, e.id.bytes[8] = 0x80;
-    for (std::size_t i = 0; i < 4; ++i) e.id.bytes[12 + i] = static_cast<std::uint8_t>(count_ >> (24 - 8 * i));
+    for (std::size_t i = 0; i < 4; ++i)
+        e.id.bytes[12 + i] = static_cast<std::uint8_t>(count_ >> (24 - 8 * i));
     e.kind = wanted.kind, e.bike = wanted.bike, e.about = wanted.about, e.by = wanted.by;
     e.supersedes = wanted.supersedes, e.body = wanted.body;
     e.hash = bench::must(hash_of(e));
@@ -117,24 +119,35 @@ void Decade::next(int b) {
     if (turn == 0) {
         device.swap = add(b, encode(SwapBody{{SwapPart::shock}}, bike)).id;
     } else if (turn < 9) {
-        add(b, encode(ReadingBody{Phase::before, value_of(n).reading, false}, bike, device.swap)), ++readings_;
+        add(b, encode(ReadingBody{Phase::before, value_of(n).reading, false}, bike, device.swap)),
+            ++readings_;
     } else if (turn == 9 || turn == 20 || turn == 30) {
         BaselineBody body{"round " + std::to_string(n % 12) + ", calmer over the kerbs", device.ground, {}};
         for (int i = 0; i < 54; ++i)
-            body.values.push_back({value_of(i).end, {i % 3 ? value_of(n + i).reading : clicks_of(n + i).reading, {}, {},
-                                                     clock(), device.swap, false}});
+            body.values.push_back({value_of(i).end,
+                                   {i % 3 ? value_of(n + i).reading : clicks_of(n + i).reading,
+                                    {},
+                                    {},
+                                    clock(),
+                                    device.swap,
+                                    false}});
         readings_ += static_cast<int>(body.values.size());
         device.ground = add(b, encode(body, bike, turn == 9 ? device.swap : Id{})).id;
         if (turn == 9) add(b, encode(SwapEndBody{true}, bike, device.swap));
     } else if (turn % 5 == 0) {
         EventBody body;
-        body.day = "2026-03-14", body.circuit = "Hillside", body.session = "free practice " + std::to_string(n % 4);
-        body.weather = n % 3 ? "dry" : "wet", body.words = "turn-in slow at the hairpin, rear light when braking";
+        body.day = "2026-03-14", body.circuit = "Hillside",
+        body.session = "free practice " + std::to_string(n % 4);
+        body.weather = n % 3 ? "dry" : "wet",
+        body.words = "turn-in slow at the hairpin, rear light when braking";
         add(b, encode(body, bike));
     } else if (turn == 39) {
-        add(b, encode(RetractionBody{"undo"}, bike, {}, {}, {batch_.empty() ? device.ground : batch_.back().id}));
+        add(b, encode(RetractionBody{"undo"}, bike, {}, {},
+                      {batch_.empty() ? device.ground : batch_.back().id}));
     } else {
-        ChangeBody body{"less dive", {clicks_of(n), clicks_of(n + 1), value_of(n), turn % 7 ? value_of(n + 1) : tyre_of(n)}};
+        ChangeBody body{
+            "less dive",
+            {clicks_of(n), clicks_of(n + 1), value_of(n), turn % 7 ? value_of(n + 1) : tyre_of(n)}};
         readings_ += static_cast<int>(body.values.size());
         add(b, encode(body, bike));
     }
@@ -178,14 +191,17 @@ bool memory(const char* self, const std::string& path) {
 
 bool opening(const std::string& path) {
     std::size_t held = 0;
-    const bool fine = bench::report("open, opening() and fold", bench::times(9, [&](int) {
-                                        const Store store = bench::must(Store::open(path, Store::Mode::write));
-                                        Ledger ledger;
-                                        const auto entries = bench::must(store.opening());
-                                        held = entries.size();
-                                        check(read_into(ledger, entries).empty(), "everything decodes");
-                                    }),
-                                    300);
+    const bool fine =
+        bench::report("open, opening() and fold",
+                      bench::times(9,
+                                   [&](int) {
+                                       const Store store = bench::must(Store::open(path, Store::Mode::write));
+                                       Ledger ledger;
+                                       const auto entries = bench::must(store.opening());
+                                       held = entries.size();
+                                       check(read_into(ledger, entries).empty(), "everything decodes");
+                                   }),
+                      300);
     std::printf("    %zu entries in the opening\n", held);
     return fine;
 }
@@ -194,10 +210,9 @@ bool pages(const Store& store, const Decade& decade) {
     bool fine = true;
     const auto time = [&](const char* what, double limit, HistoryQuery query) {
         std::size_t found = 0;
-        fine &= bench::report(what, bench::times(15, [&](int) {
-                                  found = bench::must(store.history(query)).moments.size();
-                              }),
-                              limit);
+        fine &= bench::report(
+            what, bench::times(15, [&](int) { found = bench::must(store.history(query)).moments.size(); }),
+            limit);
         std::printf("    %zu on the page\n", found);
     };
     HistoryQuery newest;
@@ -236,16 +251,20 @@ bool comparing(const Store& store, const Decade& decade) {
         return setup_at(bike, list, until);
     };
     std::size_t differences = 0;
-    const bool fine = bench::report("compare two moments, read and folded", bench::times(15, [&](int i) {
-                                        const Clock then{begun_ms + (decade.count() / 3 + i * 97) * step_ms, 0};
-                                        differences = compare(setup(then), nullptr, setup(latest), nullptr).changed.size();
-                                    }),
-                                    5);
+    const bool fine = bench::report(
+        "compare two moments, read and folded",
+        bench::times(15,
+                     [&](int i) {
+                         const Clock then{begun_ms + (decade.count() / 3 + i * 97) * step_ms, 0};
+                         differences = compare(setup(then), nullptr, setup(latest), nullptr).changed.size();
+                     }),
+        5);
     std::printf("    %zu differences\n", differences);
     return fine;
 }
 
-// A reading kept in the large file and in an empty one by turns, so that other work on the machine slows both.
+// A reading kept in the large file and in an empty one by turns, so that other work on the machine slows
+// both.
 bool appending(const bench::Folder& folder, Store& large, const Decade& decade) {
     constexpr int runs = 150;
     constexpr double limit = 1.2;
@@ -253,15 +272,16 @@ bool appending(const bench::Folder& folder, Store& large, const Decade& decade) 
     std::vector<double> in_large, in_small;
     for (int i = 0; i < runs; ++i)
         for (const bool big : {true, false}) {
-            const NewEntry entry =
-                encode(ReadingBody{Phase::before, value_of(i).reading, false}, decade.bike(1), decade.bike(1));
+            const NewEntry entry = encode(ReadingBody{Phase::before, value_of(i).reading, false},
+                                          decade.bike(1), decade.bike(1));
             const bench::Moment start = bench::now();
             (void)bench::must((big ? large : small).append(entry));
             (big ? in_large : in_small).push_back(bench::ms_since(start));
         }
     const double ratio = bench::median(in_large) / bench::median(in_small);
     std::printf("append, median of %d: empty file %.2f ms, large %.2f ms, ratio %.2f   limit %g%s\n", runs,
-                bench::median(in_small), bench::median(in_large), ratio, limit, ratio <= limit ? "" : "   BEYOND");
+                bench::median(in_small), bench::median(in_large), ratio, limit,
+                ratio <= limit ? "" : "   BEYOND");
     return ratio <= limit;
 }
 
@@ -269,7 +289,8 @@ bool appending(const bench::Folder& folder, Store& large, const Decade& decade) 
 bool importing(Store& store, Decade& decade) {
     std::vector<double> ms;
     for (int i = 0; i < 3; ++i) {
-        for (const int until = decade.count() + 10'000; decade.count() < until;) decade.next(decade.count() % bike_count);
+        for (const int until = decade.count() + 10'000; decade.count() < until;)
+            decade.next(decade.count() % bike_count);
         const auto entries = decade.take();
         Progress progress;
         const bench::Moment start = bench::now();
@@ -279,8 +300,8 @@ bool importing(Store& store, Decade& decade) {
     return bench::report("import of a 10 000-entry bundle", ms, 2000);
 }
 
-// Nobody waits for a copy: while one is taken, checked and hashed, a reading is stored, a page of the time line read,
-// and the app closed. The longest of each counts.
+// Nobody waits for a copy: while one is taken, checked and hashed, a reading is stored, a page of the time
+// line read, and the app closed. The longest of each counts.
 bool beside_copies(const std::string& path) {
     constexpr double limit = 50;
     bool fine = true;
@@ -317,7 +338,8 @@ bool beside_copies(const std::string& path) {
         app.settle();
     };
     const auto copies = [&] {
-        const auto list = backups((std::filesystem::path(path).parent_path() / "backups").string(), path, 0, false);
+        const auto list =
+            backups((std::filesystem::path(path).parent_path() / "backups").string(), path, 0, false);
         return list ? list->size() : 0;
     };
     const std::uint64_t entries_before = entries();
@@ -331,7 +353,8 @@ bool beside_copies(const std::string& path) {
                 page = std::max(page, waited([&] { newest_page(*app, i); }));
                 longest = std::max(longest, waited([&] { reading(*app); }));
             }
-            std::printf("without a copy: longest wait of a page %.1f ms, of a reading %.1f ms\n", page, longest);
+            std::printf("without a copy: longest wait of a page %.1f ms, of a reading %.1f ms\n", page,
+                        longest);
         }
         const std::size_t before = copies();
         std::vector<double> page, longest;
@@ -341,11 +364,14 @@ bool beside_copies(const std::string& path) {
             page.push_back(waited([&] { newest_page(*app, rounds); }));
             longest.push_back(waited([&] { reading(*app); }));
         }
-        std::printf("%s: a copy in %.1f s, %d pages and readings meanwhile\n", of, bench::ms_since(start) / 1e3, rounds);
-        if (!app->app().state().meeting.copy_trouble.empty()) std::printf("%s\n", app->app().state().meeting.copy_trouble.c_str());
+        std::printf("%s: a copy in %.1f s, %d pages and readings meanwhile\n", of,
+                    bench::ms_since(start) / 1e3, rounds);
+        if (!app->app().state().meeting.copy_trouble.empty())
+            std::printf("%s\n", app->app().state().meeting.copy_trouble.c_str());
         fine &= copies() > before;
         if (rounds == 0) continue;
-        std::printf("  median of a page %.1f ms, of a reading %.1f ms\n", bench::median(page), bench::median(longest));
+        std::printf("  median of a page %.1f ms, of a reading %.1f ms\n", bench::median(page),
+                    bench::median(longest));
         shown("  longest wait of a page", *std::max_element(page.begin(), page.end()));
         shown("  longest wait of a reading", *std::max_element(longest.begin(), longest.end()));
     }
@@ -366,8 +392,8 @@ bool beside_copies(const std::string& path) {
         });
         const double ended = waited([&] { app.reset(); });
         looks.join();
-        std::printf("closed %d ms after the start: the workshop free in %.1f ms, all ended in %.1f ms\n", after_ms,
-                    free_ms.load(), ended);
+        std::printf("closed %d ms after the start: the workshop free in %.1f ms, all ended in %.1f ms\n",
+                    after_ms, free_ms.load(), ended);
         close = std::max(close, free_ms.load());
     }
     shown("longest close, until the workshop is free", close);
@@ -387,8 +413,9 @@ int main(int argc, char** argv) {
     {
         Store store = bench::must(Store::open(path, Store::Mode::create));
         const int readings = decade.write(store, entries_wanted);
-        std::printf("%d bikes, %d entries, %d readings, %.0f MB, made in %.0f s\n", bike_count, decade.count(),
-                    readings, static_cast<double>(std::filesystem::file_size(path)) / 1e6, bench::ms_since(start) / 1e3);
+        std::printf("%d bikes, %d entries, %d readings, %.0f MB, made in %.0f s\n", bike_count,
+                    decade.count(), readings, static_cast<double>(std::filesystem::file_size(path)) / 1e6,
+                    bench::ms_since(start) / 1e3);
     }
     bool fine = opening(path);
     fine &= memory(argv[0], path);

@@ -1,6 +1,6 @@
 #pragma once
-// A workshop file with as many readings as asked for: closed swaps of 33 readings, each kept as a baseline of 30 values,
-// and one swap left open.
+// A workshop file with as many readings as asked for: closed swaps of 33 readings, each kept as a baseline of
+// 30 values, and one swap left open.
 
 #include "core/codec/body_json.h"
 #include "core/store/store.h"
@@ -36,7 +36,8 @@ inline void make_season(const std::string& path, int readings) {
         for (int i = 0; i < 33; ++i, ++n) {
             entries.push_back(encode(reading(n), bike, swap, person));
             if (i < 30)
-                baseline.values.push_back({End::rear, {reading(n).reading, swap, person, {1'790'000'000'000, 0}, swap, false}});
+                baseline.values.push_back(
+                    {End::rear, {reading(n).reading, swap, person, {1'790'000'000'000, 0}, swap, false}});
         }
         if (n < readings) {
             entries.push_back(encode(baseline, bike, swap, person));

@@ -1,5 +1,5 @@
-// How long from the start to the first frame with 20 000 readings in the file, fonts and all; and what the app does
-// while nobody touches it: nothing.
+// How long from the start to the first frame with 20 000 readings in the file, fonts and all; and what the
+// app does while nobody touches it: nothing.
 
 #include <cstdlib>
 

@@ -14,7 +14,8 @@ TEST_CASE("merge: 100 000 histories") {
 }
 
 TEST_CASE("merge: controls, each of which must be found out") {
-    for (const auto mutant : {test::MergeMutant::drop_older_than_newest, test::MergeMutant::first_fork_wins}) {
+    for (const auto mutant :
+         {test::MergeMutant::drop_older_than_newest, test::MergeMutant::first_fork_wins}) {
         const auto tally = test::merge_histories(500, 12, mutant);
         MESSAGE(tally.text());
         CHECK(tally.lost > 100);

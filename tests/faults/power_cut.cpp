@@ -1,5 +1,5 @@
-// Power cuts at length: a longer season, many more ways to be cut, the repair itself cut again; and the controls,
-// each of which must be found out.
+// Power cuts at length: a longer season, many more ways to be cut, the repair itself cut again; and the
+// controls, each of which must be found out.
 #define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include <doctest/doctest.h>
 
@@ -20,7 +20,8 @@ TEST_CASE("power cut: 250 000 images") {
 }
 
 TEST_CASE("power cut: a merge larger than SQLite keeps in memory") {
-    // 2 000 pages are kept; beyond that the file is written to before the commit, and the journal synced between.
+    // 2 000 pages are kept; beyond that the file is written to before the commit, and the journal synced
+    //   between.
     test::PowerCut season;
     season.script.weekends = 1;
     season.script.foreign = 300;

@@ -1,5 +1,5 @@
-// A backup of unknown origin and its sum beside it: listed, and put in the workshop's place or refused. What is put
-// there opens and holds no entry that nobody wrote.
+// A backup of unknown origin and its sum beside it: listed, and put in the workshop's place or refused. What
+// is put there opens and holds no entry that nobody wrote.
 #include <algorithm>
 
 #include "core/store/backup.h"

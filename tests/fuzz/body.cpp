@@ -7,7 +7,7 @@
 #include "core/codec/body_json.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-    static constexpr std::array kinds = {"person", "units",   "bike",     "swap",      "step",
+    static constexpr std::array kinds = {"person",   "units",   "bike",     "swap",      "step",
                                          "swap_end", "reading", "baseline", "retraction"};
     if (size == 0) return 0;
     restand::Entry entry;

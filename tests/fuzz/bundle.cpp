@@ -1,5 +1,5 @@
-// Bundles and drafts of unknown origin. The envelope's hash would stop nearly every input at the door, so the bytes are
-// also sealed anew and the archive behind the door is tried.
+// Bundles and drafts of unknown origin. The envelope's hash would stop nearly every input at the door, so the
+// bytes are also sealed anew and the archive behind the door is tried.
 #include <cstdint>
 #include <string_view>
 

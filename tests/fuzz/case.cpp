@@ -1,10 +1,11 @@
-// A case file of unknown origin, of one end or of the whole bike: refused with a reason or solved, never a crash.
+// A case file of unknown origin, of one end or of the whole bike: refused with a reason or solved, never a
+// crash.
 #include <cstdint>
 #include <string_view>
 
+#include "core/casefile/case_json.h"
 #include "platform/terminal/answer_json.h"
 #include "platform/terminal/bike_tables.h"
-#include "core/casefile/case_json.h"
 
 namespace {
 

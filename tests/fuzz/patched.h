@@ -1,7 +1,7 @@
 #pragma once
-// A fuzzer finds its way into a file of a hundred checks only from a good one. So its input is read as changes to a
-// good file: the new length (3 bytes, 0: as it is), then places (3 bytes) and the bytes that stand there (a count, up
-// to 16, and so many).
+// A fuzzer finds its way into a file of a hundred checks only from a good one. So its input is read as
+// changes to a good file: the new length (3 bytes, 0: as it is), then places (3 bytes) and the bytes that
+// stand there (a count, up to 16, and so many).
 #include <cstdint>
 #include <cstdlib>
 #include <filesystem>
@@ -34,7 +34,8 @@ class Place {
 public:
     Place() {
         const bool memory = std::filesystem::is_directory("/dev/shm");
-        path_ = (memory ? "/dev/shm" : std::filesystem::temp_directory_path().string()) + "/restand-fuzz-XXXXXX";
+        path_ =
+            (memory ? "/dev/shm" : std::filesystem::temp_directory_path().string()) + "/restand-fuzz-XXXXXX";
         if (!::mkdtemp(path_.data())) std::abort();
     }
     ~Place() {

@@ -1,7 +1,7 @@
-// Parcels of unknown origin. The envelope's hash would stop nearly every input at the door, so a good parcel's inside
-// is spoilt and sealed anew, and the bytes are tried as an inside of their own.
-#include "core/codec/bundle.h"
+// Parcels of unknown origin. The envelope's hash would stop nearly every input at the door, so a good
+// parcel's inside is spoilt and sealed anew, and the bytes are tried as an inside of their own.
 #include "core/sync/sync_bundle.h"
+#include "core/codec/bundle.h"
 #include "tests/fuzz/patched.h"
 #include "tests/fuzz/workshop_made.h"
 
@@ -15,7 +15,8 @@ const std::string& inside() {
     static const std::string made = [] {
         const fuzz::Place place;
         const auto entries = fuzz::make_workshop(place("w.restand"));
-        return write_sync_bundle({{7, "truck", 1'772'323'200'000, ranges_of(entries)}, entries}).substr(envelope);
+        return write_sync_bundle({{7, "truck", 1'772'323'200'000, ranges_of(entries)}, entries})
+            .substr(envelope);
     }();
     return made;
 }

@@ -1,5 +1,5 @@
-// A workshop file of unknown origin: opened to be read and to be written, read by every question there is, checked,
-// and what can be saved of it saved. Nothing changed may be taken for an entry.
+// A workshop file of unknown origin: opened to be read and to be written, read by every question there is,
+// checked, and what can be saved of it saved. Nothing changed may be taken for an entry.
 #include <set>
 
 #include "core/store/backup.h"

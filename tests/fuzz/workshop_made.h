@@ -18,7 +18,8 @@ inline std::vector<Entry> make_workshop(const std::string& path) {
     body.name = "No. 27";
     const Id bike = append(body);
     const Id swap = append(SwapBody{{SwapPart::shock}}, bike);
-    const restand::Reading reading{Point::eye_to_eye, {{"309,9", Unit::mm}}, {"calliper", 0.01, 0.03}, "on the stand"};
+    const restand::Reading reading{
+        Point::eye_to_eye, {{"309,9", Unit::mm}}, {"calliper", 0.01, 0.03}, "on the stand"};
     append(ReadingBody{Phase::before, reading}, bike, swap);
     const Id kept = append(BaselineBody{"kept", {}, {}}, bike, swap);
     append(SwapEndBody{true}, bike, swap);

@@ -66,7 +66,8 @@ public:
         session_ = std::move(*opened);
         ++shared_.starts;
         const auto& notice = session_->app().state().notice;
-        check(!notice || notice->text.find("could not be shown") == std::string::npos, "the draft is shown again");
+        check(!notice || notice->text.find("could not be shown") == std::string::npos,
+              "the draft is shown again");
         look();
     }
 

@@ -48,9 +48,9 @@ TEST_CASE("golden chain: length, excess, slack and tight spot over the arm's dro
                     number(row, "excess_dL_triangle")) < 1e-6);
 }
 
-// Bhandari, Design of Machine Elements, ex. 14.3; Shigley 10th ed., ex. 17-5 [published]. Both print the handbook
-// approximation 2a/p + (z1 + z2)/2 + k²·p/a, k = (z2 − z1)/2π. It drops the series' next term, k⁴·(p/a)³/12, which
-// is added to the printed figure here; what is left is the term after that.
+// Bhandari, Design of Machine Elements, ex. 14.3; Shigley 10th ed., ex. 17-5 [published]. Both print the
+// handbook approximation 2a/p + (z1 + z2)/2 + k²·p/a, k = (z2 − z1)/2π. It drops the series' next term,
+// k⁴·(p/a)³/12, which is added to the printed figure here; what is left is the term after that.
 TEST_CASE("chain handbook: worked lengths, and the centre a link count asks for") {
     const ChainRun bhandari{{}, {21, 63}, mm(12.7), 122, mm(12.7 * 122)};
     const double k = 42 / (2 * pi), next = std::pow(k, 4) * std::pow(12.7 / 500, 3) / 12;
@@ -94,8 +94,8 @@ TEST_CASE("chain: too short says by how many links") {
     const ChainRun run{{}, {16, 44}, mm(15.875), 40, mm(15.875 * 40)};
     const auto centre = centre_for(run, run.length);
     REQUIRE_FALSE(centre.has_value());
-    // The sprockets all but touch at C = 40.69 + 111.26 + 15.88 = 167.83: sin β = 0.4206, 2·C·cos β = 19.18 pitches,
-    // on the wraps 33.87: 53.05 in all, 13.05 more than 40. Worked by hand.
+    // The sprockets all but touch at C = 40.69 + 111.26 + 15.88 = 167.83: sin β = 0.4206, 2·C·cos β = 19.18
+    // pitches, on the wraps 33.87: 53.05 in all, 13.05 more than 40. Worked by hand.
     CHECK(centre.error().detail == "14 links too short");
 }
 
@@ -109,7 +109,8 @@ TEST_CASE("gearing: ratios, speed and rpm") {
     CHECK(speed_kmh(drive, 0, rpm) == doctest::Approx(200).epsilon(1e-12));
 }
 
-// Worked by hand: 2·2.5·2.8 = 14 turns of the engine for one of the wheel; 10 500/14 = 750 a minute, 2π·0.3205 m each.
+// Worked by hand: 2·2.5·2.8 = 14 turns of the engine for one of the wheel; 10 500/14 = 750 a minute,
+// 2π·0.3205 m each.
 TEST_CASE("gearing: up through the gears") {
     const Drive drive{2.0, {2.5, 1.75, 1.25}, {15, 42}, mm(320.5)};
     const auto gears = gear_speeds(drive, 10500);

@@ -1,6 +1,6 @@
 // Chassis geometry against published bicycles and textbooks.
-// golden_geometry_published.json: Meijaard et al., Proc. R. Soc. A 463 (2007), Table 1; Moore, Human Control of a
-// Bicycle, UC Davis 2012 [published]. golden_fourbar.json: textbook four-bars [see "source" there].
+// golden_geometry_published.json: Meijaard et al., Proc. R. Soc. A 463 (2007), Table 1; Moore, Human Control
+// of a Bicycle, UC Davis 2012 [published]. golden_fourbar.json: textbook four-bars [see "source" there].
 // golden_centre_of_mass.json: procedure of ISO 10392/ISO 9130, numbers ours.
 
 #include "core/machine/centre_of_mass.h"
@@ -32,8 +32,8 @@ Attitude measured(double rake, double wheelbase, double offset, double rear, dou
     return attitude(bike, at->pose, m.radii);
 }
 
-// The benchmark's Table 1 prints no offset; it follows from trail and head angle, so this is the way there and back. The
-// measured bicycles below are the test from outside.
+// The benchmark's Table 1 prints no offset; it follows from trail and head angle, so this is the way there
+// and back. The measured bicycles below are the test from outside.
 TEST_CASE("published geometry: the benchmark bicycle's trail, wheelbase and head angle") {
     const json b = golden("golden_geometry_published.json").at("benchmark_2007"), &in = b.at("inputs");
     const Attitude a = measured(number(in, "lam"), 1000 * number(in, "w"), 1000 * number(b, "fork_offset_m"),
@@ -120,7 +120,8 @@ TEST_CASE("centre of mass: level and with the front lifted") {
     CHECK(apart(in_mm(unequal->height), in_mm(c->height)) > 5);
 }
 
-// UN R75 with the rim's tabulated diameter [published, from memory of the table]: overall diameters of common sizes.
+// UN R75 with the rim's tabulated diameter [published, from memory of the table]: overall diameters of common
+// sizes.
 TEST_CASE("tyre sizes: nominal radius from the marking") {
     for (const auto& [marking, diameter] : {std::pair{"120/70 ZR17", 600.0},
                                             {"180/55-17", 630.0},

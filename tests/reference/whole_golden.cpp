@@ -116,13 +116,14 @@ TEST_CASE("golden: what one mm of each adjuster does to rake, trail and pivot he
                                             {TargetKind::pivot_height, State::rider}});
     REQUIRE(targets.has_value());
     // The golden data adds preload; an installed spring gets shorter by it.
-    for (const auto& [adjustable, name, sign] : {std::tuple{Adjustable::shock_length, "shock_length_plus_1mm", 1},
-                                           {Adjustable::shock_installed, "shock_preload_plus_1mm", -1},
-                                           {Adjustable::fork_position, "fork_height_in_yokes_plus_1mm", 1},
-                                           {Adjustable::fork_installed, "fork_preload_plus_1mm", -1},
-                                           {Adjustable::front_radius, "front_radius_plus_1mm", 1},
-                                           {Adjustable::rear_radius, "rear_radius_plus_1mm", 1},
-                                           {Adjustable::arm, "arm_length_plus_1mm", 1}}) {
+    for (const auto& [adjustable, name, sign] :
+         {std::tuple{Adjustable::shock_length, "shock_length_plus_1mm", 1},
+          {Adjustable::shock_installed, "shock_preload_plus_1mm", -1},
+          {Adjustable::fork_position, "fork_height_in_yokes_plus_1mm", 1},
+          {Adjustable::fork_installed, "fork_preload_plus_1mm", -1},
+          {Adjustable::front_radius, "front_radius_plus_1mm", 1},
+          {Adjustable::rear_radius, "rear_radius_plus_1mm", 1},
+          {Adjustable::arm, "arm_length_plus_1mm", 1}}) {
         CAPTURE(name);
         const double now = value(bike, adjustable);
         const auto answer = restore(WholeCase{bike, *targets, {{adjustable, now, now - 10, now + 10}}});

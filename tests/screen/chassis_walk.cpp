@@ -117,7 +117,8 @@ TEST_CASE("chain: an option tapped is tried whole; one that does not go round ca
     CHECK(page.primary.why_not.find("too short") != std::string::npos);
     driver.tap("nothing");
     // Each option keeps the present slack at the tight spot.
-    const double tight = in_mm(chain_of(bike->body, setup_now(driver.state(), bike->id), described)->tight.slack);
+    const double tight =
+        in_mm(chain_of(bike->body, setup_now(driver.state(), bike->id), described)->tight.slack);
     std::size_t tapped = 0;
     const auto rows = view(driver.state()).panel.rows;
     for (const Row& row : rows) {
@@ -158,7 +159,7 @@ TEST_CASE("linkage: typed in the bike's form, it is used once it closes, and sta
     CHECK(driver.state().ledger.bike(id)->body == kept);
     const auto map = map_of(kept, End::rear);
     REQUIRE(map.has_value());
-    CHECK(map->length_range().second < mm(1000));   // a linkage has limits, a single ratio has none
+    CHECK(map->length_range().second < mm(1000));  // a linkage has limits, a single ratio has none
 }
 
 namespace {
@@ -238,7 +239,8 @@ TEST_CASE("over the travel: the slack's tight spot is where sprocket, pivot and 
         const Stroke* curve = plot.curve(Ink::baseline);
         REQUIRE(curve != nullptr);
         for (const Vec2& p : curve->points) CHECK(plot.value(p).y >= mark.y - 1e-6);
-        CHECK(plot.value(curve->points.front()).y == doctest::Approx(in_mm(chain->hanging.slack)).epsilon(1e-6));
+        CHECK(plot.value(curve->points.front()).y ==
+              doctest::Approx(in_mm(chain->hanging.slack)).epsilon(1e-6));
         driver.tap("over");
     }
 }
@@ -278,7 +280,8 @@ TEST_CASE("over the travel: with another shock length each of the three curves i
             // Both labels are on the screen: neither was dropped for lack of room.
             for (const std::string name : {"tried", "as it is"}) {
                 const auto& drawn = driver.session().app().screen().drawn();
-                CHECK(std::any_of(drawn.begin(), drawn.end(), [&](const Drawn& d) { return d.text == name; }));
+                CHECK(
+                    std::any_of(drawn.begin(), drawn.end(), [&](const Drawn& d) { return d.text == name; }));
             }
         }
     }
@@ -321,12 +324,15 @@ TEST_CASE("over the travel: a chain that gets taut meets its limit; what is not 
     CHECK(driver.state().screen == Screen::bike_form);
 }
 
-TEST_CASE("gears: the teeth of the plot are where speed and engine meet; a tried sprocket stands against what is on") {
+TEST_CASE(
+    "gears: the teeth of the plot are where speed and engine meet; a tried sprocket stands against what is "
+    "on") {
     DemoHand driver;
     driver.tap("chain");
     driver.tap("gears");
     const Bike* bike = driver.state().ledger.bike(driver.state().bike);
-    const SetUp described = setup_described(driver.state(), bike->id), now = setup_now(driver.state(), bike->id);
+    const SetUp described = setup_described(driver.state(), bike->id),
+                now = setup_now(driver.state(), bike->id);
     const Gearbox& box = bike->body.gearbox;
     const double top_rpm = box.rpm.value();
     const auto teeth_of = [&](Ink ink, const SetUp& setup) {
@@ -340,7 +346,9 @@ TEST_CASE("gears: the teeth of the plot are where speed and engine meet; a tried
             const Vec2 shift = plot.value(curve->points[2 * i + 1]);
             CHECK(shift.y == doctest::Approx(top_rpm).epsilon(1e-6));
             const double wheel_turns = top_rpm / (*box.primary * box.gears[i] * drive->sprockets.ratio());
-            CHECK(shift.x == doctest::Approx(wheel_turns * 60 * 2 * pi * in_mm(drive->rear_radius) * 1e-6).epsilon(1e-6));
+            CHECK(
+                shift.x ==
+                doctest::Approx(wheel_turns * 60 * 2 * pi * in_mm(drive->rear_radius) * 1e-6).epsilon(1e-6));
             if (i == 0) continue;
             const Vec2 taken = plot.value(curve->points[2 * i]);
             CHECK(taken.y == doctest::Approx(top_rpm * box.gears[i] / box.gears[i - 1]).epsilon(1e-6));
@@ -388,7 +396,8 @@ TEST_CASE("gears: a tyre that is tried rolls by its marking, as it will once it 
     go(driver, act::ShowChain{bike->id});
     set(Point::tyre, "200/60-17, rain");
     const auto radius = [&](const SetUp& setup) {
-        return in_mm(drive_of(bike->body, setup, setup_described(driver.state(), bike->id)).value().rear_radius);
+        return in_mm(
+            drive_of(bike->body, setup, setup_described(driver.state(), bike->id)).value().rear_radius);
     };
     const double tried = radius(setup_tried(driver.state(), bike->id));
     CHECK(std::fabs(tried - radius(setup_now(driver.state(), bike->id))) > 1);

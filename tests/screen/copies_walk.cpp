@@ -20,7 +20,8 @@ struct OwnState {
 // Simulates removal of the stick that holds the workshop, until the end of the block.
 struct PulledOut {
     std::filesystem::path file, away;
-    explicit PulledOut(const std::filesystem::path& workshop) : file(workshop), away(workshop.string() + ".pulled-out") {
+    explicit PulledOut(const std::filesystem::path& workshop)
+        : file(workshop), away(workshop.string() + ".pulled-out") {
         std::filesystem::rename(file, away);
     }
     ~PulledOut() { std::filesystem::rename(away, file); }
@@ -52,7 +53,9 @@ TEST_CASE("season: a copy is made, and gone back to") {
     CHECK(driver.state().device != device);  // a restored device writes under a new number
 }
 
-TEST_CASE("season: a workshop with a changed byte is copied by itself all the same, and the screen says so and what to do") {
+TEST_CASE(
+    "season: a workshop with a changed byte is copied by itself all the same, and the screen says so and "
+    "what to do") {
     const Folder folder;
     const auto file = folder.demo();
     std::vector<std::string> good;
@@ -124,10 +127,13 @@ TEST_CASE("season: a damaged workshop opens for reading and offers the newest go
     Driver driver(tablet, file);
     // One changed letter, in an entry that is not read at the start: no altered data is shown.
     go(driver, act::Go{Screen::history, bike_named(driver, "No. 27")->id});
-    for (const Entry& e : driver.state().season.moments) CHECK(e.body.find("Lean on it") == std::string::npos);
+    for (const Entry& e : driver.state().season.moments)
+        CHECK(e.body.find("Lean on it") == std::string::npos);
 }
 
-TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, and the newest good copy is a tap away") {
+TEST_CASE(
+    "season: a workshop whose bike is damaged is shown as far as it goes, and the newest good copy is a tap "
+    "away") {
     const Folder folder;
     const auto file = folder.demo();
     double was = 0;
@@ -150,7 +156,7 @@ TEST_CASE("season: a workshop whose bike is damaged is shown as far as it goes, 
     REQUIRE(driver.state().notice.has_value());
     CHECK(driver.state().notice->text.find("1 could not") != std::string::npos);
     CHECK(*read_file(file.string(), 1u << 28) == bytes);  // the file is unchanged
-    driver.tap("copy:0");  // asks first; 'no' changes nothing
+    driver.tap("copy:0");                                 // asks first; 'no' changes nothing
     driver.tap("copy:0:no");
     CHECK_FALSE(driver.state().writable);
     driver.tap("copy:0");

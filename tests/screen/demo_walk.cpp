@@ -36,7 +36,8 @@ void steps(Driver& driver, const Swap swap) {
         if (reachable(driver.state(), step)) go(driver, act::GoToStep{step});
     go(driver, act::GoToStep{Step6::before});
     for (const Asked& a : asked(swap, Phase::before)) {
-        go(driver, act::OpenTag{{.of = Field::Of::reading, .phase = Phase::before, .point = a.point, .end = a.end}});
+        go(driver,
+           act::OpenTag{{.of = Field::Of::reading, .phase = Phase::before, .point = a.point, .end = a.end}});
         go(driver, act::CloseTag{});
     }
 }
@@ -54,7 +55,8 @@ void walk(Driver& driver) {
         go(driver, act::CloseTag{});
         go(driver, act::Back{});
         go(driver, act::Go{Screen::baselines, bike->id});
-        if (const Baseline* newest = ledger.newest_baseline(bike->id)) go(driver, act::Go{Screen::baseline, newest->id});
+        if (const Baseline* newest = ledger.newest_baseline(bike->id))
+            go(driver, act::Go{Screen::baseline, newest->id});
         if (const Swap* open = ledger.open_swap(bike->id)) steps(driver, *open);
     }
 }

@@ -26,13 +26,20 @@ void write(const std::filesystem::path& file, const std::string& bytes) {
 
 }  // namespace
 
-TEST_CASE("opening: a head that is zeroed, cut or no longer says whose it is: salvage and copies are offered") {
+TEST_CASE(
+    "opening: a head that is zeroed, cut or no longer says whose it is: salvage and copies are offered") {
     const Folder folder;
     const auto file = with_copy(folder);
     std::string bytes = *read_file(file.string(), 1u << 28);
-    SUBCASE("the first page") { std::fill_n(bytes.begin(), 4096, '\0'); }
-    SUBCASE("sixteen bytes") { std::fill_n(bytes.begin(), 16, '\x55'); }
-    SUBCASE("the application id") { std::fill_n(bytes.begin() + 68, 4, '\0'); }
+    SUBCASE("the first page") {
+        std::fill_n(bytes.begin(), 4096, '\0');
+    }
+    SUBCASE("sixteen bytes") {
+        std::fill_n(bytes.begin(), 16, '\x55');
+    }
+    SUBCASE("the application id") {
+        std::fill_n(bytes.begin() + 68, 4, '\0');
+    }
     write(file, bytes);
     Driver driver(tablet, file);
     CHECK_FALSE(driver.state().writable);
@@ -48,12 +55,17 @@ TEST_CASE("opening: a head that is zeroed, cut or no longer says whose it is: sa
     CHECK_FALSE(driver.state().ledger.bikes().empty());
 }
 
-TEST_CASE("opening: a workshop that is missing or empty, with copies beside it, is not begun anew without asking") {
+TEST_CASE(
+    "opening: a workshop that is missing or empty, with copies beside it, is not begun anew without asking") {
     const Folder folder;
     const auto file = with_copy(folder);
     bool empty = false;
-    SUBCASE("missing") { std::filesystem::remove(file); }
-    SUBCASE("empty") { write(file, ""), empty = true; }
+    SUBCASE("missing") {
+        std::filesystem::remove(file);
+    }
+    SUBCASE("empty") {
+        write(file, ""), empty = true;
+    }
     {
         Driver driver(tablet, file);
         CHECK_FALSE(driver.state().writable);
@@ -87,7 +99,8 @@ TEST_CASE("opening: what holds nothing of ours and has no copies beside it is re
 TEST_CASE("opening: a file of an earlier version is kept as it was, and the notice says where") {
     const Folder folder;
     const auto file = folder.demo();
-    const std::string before = *read_file(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand", 1u << 28);
+    const std::string before =
+        *read_file(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand", 1u << 28);
     write(file, before);
     {
         Driver driver(tablet, file);
@@ -105,7 +118,8 @@ TEST_CASE("opening: a file of an earlier version is kept as it was, and the noti
 TEST_CASE("opening: a file of an earlier version that cannot be kept as it was is opened for reading") {
     const Folder folder;
     const auto file = folder.demo();
-    const std::string before = *read_file(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand", 1u << 28);
+    const std::string before =
+        *read_file(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand", 1u << 28);
     write(file, before);
     // A circular link at the lock's place: neither the lock nor the copy can be made.
     std::filesystem::remove(file.string() + ".lock");
@@ -114,11 +128,13 @@ TEST_CASE("opening: a file of an earlier version that cannot be kept as it was i
     CHECK_FALSE(driver.state().writable);
     CHECK_FALSE(driver.state().ledger.bikes().empty());
     REQUIRE(driver.state().notice.has_value());
-    CHECK_MESSAGE(driver.state().notice->text.find("Open for reading only.") != std::string::npos, driver.state().notice->text);
+    CHECK_MESSAGE(driver.state().notice->text.find("Open for reading only.") != std::string::npos,
+                  driver.state().notice->text);
     CHECK(*read_file(file.string(), 1u << 28) == before);
 }
 
-TEST_CASE("opening: from a workshop begun anew one goes back to the copy of the one that was lost, once asked") {
+TEST_CASE(
+    "opening: from a workshop begun anew one goes back to the copy of the one that was lost, once asked") {
     const Folder folder;
     const auto file = with_copy(folder);
     std::filesystem::remove(file);
@@ -132,7 +148,8 @@ TEST_CASE("opening: from a workshop begun anew one goes back to the copy of the 
     driver.session().settle_copies();
     driver.look();
     const auto& copies = driver.state().meeting.copies;
-    const auto old = std::find_if(copies.begin(), copies.end(), [](const CopyOnDisk& c) { return c.of_other; });
+    const auto old =
+        std::find_if(copies.begin(), copies.end(), [](const CopyOnDisk& c) { return c.of_other; });
     REQUIRE(old != copies.end());
     const std::string row = "copy:" + std::to_string(old - copies.begin());
     driver.tap(row.c_str());

@@ -32,9 +32,9 @@ void add_strut(Driver& driver, double strut, double height) {
     if (driver.state().pad) go(driver, act::CloseTag{});
 }
 
-// Five struts in the shock's place. The bike's own points give the ride height, read to 0.1 mm. `panel`:
+// Five struts in the shock's place. The bike's own points give the ride height, read to 0.1 mm. `error_mm`:
 // error of one reading, mm.
-void type_table(Driver& driver, double panel = 0) {
+void type_table(Driver& driver, double error_mm = 0) {
     const BikeBody body = driver.state().ledger.bike(driver.state().bike)->body;
     const auto map = LinkageMap::of(*body.mechanism.linkage);
     REQUIRE(map.has_value());
@@ -42,7 +42,7 @@ void type_table(Driver& driver, double panel = 0) {
         const double strut = 316 - 15 * i;
         const auto droop = map->droop_at(mm(strut));
         REQUIRE(droop.has_value());
-        const double height = 420 + in_mm(*body.geometry.swingarm * sin(*droop)) + (i == 2 ? panel : 0);
+        const double height = 420 + in_mm(*body.geometry.swingarm * sin(*droop)) + (i == 2 ? error_mm : 0);
         add_strut(driver, strut, height);
     }
     REQUIRE(form(driver).rear.pairs.size() == 5);

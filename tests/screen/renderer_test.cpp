@@ -207,7 +207,8 @@ TEST_CASE("picture: drawn finer, letters stay as they are and a slanting edge co
     const ImDrawData* text = ink.frame(hello);
     const Picture plain = drawn(text);
     // SDL blends enlarged letters with another routine, which rounds differently: one step of 255.
-    for (const int fineness : {2, 3, 4}) CHECK(difference(plain, render(text, viewport, fineness).value()) <= 1);
+    for (const int fineness : {2, 3, 4})
+        CHECK(difference(plain, render(text, viewport, fineness).value()) <= 1);
 
     // The total brightness of a triangle is its area: half of base times height.
     const ImDrawData* data = ink.frame([](ImDrawList& l) {

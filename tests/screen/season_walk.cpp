@@ -56,7 +56,8 @@ TEST_CASE("season: half a turn of collar says what it does to the stance") {
     const double was = now_at(driver, End::front, Point::spring_installed_length);
     driver.tap("change:front:spring_installed_length:more");
     // Collar in: a shorter spring, so the front stands higher.
-    CHECK(now_at(driver, End::front, Point::spring_installed_length) == doctest::Approx(was - 0.5).epsilon(2e-5));  // kept to 0.01 mm
+    CHECK(now_at(driver, End::front, Point::spring_installed_length) ==
+          doctest::Approx(was - 0.5).epsilon(2e-5));  // kept to 0.01 mm
     REQUIRE(driver.state().notice.has_value());
     CHECK(driver.state().notice->text.find("rider +") != std::string::npos);
 }
@@ -123,7 +124,8 @@ TEST_CASE("season: an old baseline is compared with now, and the way back to it 
         if (driver.state().pad) {  // a reading to check
             const PlanAction* measure = nullptr;
             for (const PlanAction& a : shown->plan.actions)
-                if (a.doing == Doing::measure && a.point == driver.state().pad->field.point && a.end == driver.state().pad->field.end)
+                if (a.doing == Doing::measure && a.point == driver.state().pad->field.point &&
+                    a.end == driver.state().pad->field.end)
                     measure = &a;
             REQUIRE(measure != nullptr);
             driver.keys(print_fixed(*measure->expect, 1));
@@ -134,16 +136,20 @@ TEST_CASE("season: an old baseline is compared with now, and the way back to it 
     driver.tap("primary");
     CHECK(driver.state().ledger.open_plan(driver.state().bike) == nullptr);
     // Every setting that applies to the parts now fitted has its earlier value.
-    const SetUp now = setup_now(driver.state(), driver.state().bike), then = setup_then(driver.state(), target);
-    for (const Point p : {Point::sprocket_front, Point::sprocket_rear, Point::chain_links, Point::tyre_pressure_cold})
+    const SetUp now = setup_now(driver.state(), driver.state().bike),
+                then = setup_then(driver.state(), target);
+    for (const Point p :
+         {Point::sprocket_front, Point::sprocket_rear, Point::chain_links, Point::tyre_pressure_cold})
         if (const StoredReading* wanted = then.stored(End::rear, p))
-            CHECK(measured(now.stored(End::rear, p)->reading).value == doctest::Approx(measured(wanted->reading).value).epsilon(1e-9));
+            CHECK(measured(now.stored(End::rear, p)->reading).value ==
+                  doctest::Approx(measured(wanted->reading).value).epsilon(1e-9));
     CHECK(restore_plan(driver.state().ledger.bike(driver.state().bike)->body, now, then).actions.empty());
 }
 
 TEST_CASE("season: wear is drawn with its band and says when it meets the limit") {
     DemoHand driver;
-    go(driver, act::ShowTrend{driver.state().bike, Watched::chain_elongation, End::rear, Point::chain_gauge_length});
+    go(driver,
+       act::ShowTrend{driver.state().bike, Watched::chain_elongation, End::rear, Point::chain_gauge_length});
     CHECK(driver.state().season.samples.size() >= 6);
     CHECK(driver.page().panel.title == "chain elongation, rear");
     CHECK(!driver.page().drawing.strokes.empty());
@@ -190,7 +196,8 @@ TEST_CASE("season: a device laid to rest is shown no more, until it comes by aga
     const std::uint64_t lost = two.state().device;
     const auto shown = [&] {
         const auto& devices = one.state().meeting.devices;
-        return std::any_of(devices.begin(), devices.end(), [&](const Seen& s) { return s.sender.device == lost; });
+        return std::any_of(devices.begin(), devices.end(),
+                           [&](const Seen& s) { return s.sender.device == lost; });
     };
     meet(one), meet(two), meet(one);
     CHECK(shown());
@@ -199,7 +206,9 @@ TEST_CASE("season: a device laid to rest is shown no more, until it comes by aga
         REQUIRE(opened);
         Store& three = *opened;
         const FolderPlace place{stick};
-        const auto me = [&] { return Sender{three.device(), "three", 1'760'000'000'000, three.ranges().value()}; };
+        const auto me = [&] {
+            return Sender{three.device(), "three", 1'760'000'000'000, three.ranges().value()};
+        };
         REQUIRE(three.merge(take(place, me()).value().entries));
         REQUIRE(three.append(lay_to_rest(three.opening().value(), lost, "two")));
         REQUIRE(put(place, me(), [&](const std::vector<Lack>& wanted) { return three.those(wanted); }));
@@ -217,7 +226,8 @@ TEST_CASE("season: older readings come in from a table, with a preview") {
     const Folder folder;
     Driver driver(tablet, folder.demo());
     begin(driver);
-    std::ofstream(folder.path / "old.csv") << "date,rear spring free length (mm)\n2025-05-02,161.0\n2025-08-09,160.7\nsoon,160\n";
+    std::ofstream(folder.path / "old.csv")
+        << "date,rear spring free length (mm)\n2025-05-02,161.0\n2025-08-09,160.7\nsoon,160\n";
     go(driver, act::OpenTable{(folder.path / "old.csv").string()});
     CHECK(driver.page().title.find("old.csv") != std::string::npos);
     CHECK(driver.page().primary.label == "Take 2 lines");
@@ -229,7 +239,8 @@ TEST_CASE("season: older readings come in from a table, with a preview") {
 
 TEST_CASE("season: every screen of it, on every glass and with the largest letters") {
     const Folder folder;
-    for (const Viewport viewport : {Viewport{1280, 800, 5.87f}, Viewport{800, 1280, 5.87f}, Viewport{1920, 1080, 6.4f}})
+    for (const Viewport viewport :
+         {Viewport{1280, 800, 5.87f}, Viewport{800, 1280, 5.87f}, Viewport{1920, 1080, 6.4f}})
         for (const int percent : {80, 100, 200}) {
             CAPTURE(viewport.width_px);
             CAPTURE(percent);
@@ -238,7 +249,8 @@ TEST_CASE("season: every screen of it, on every glass and with the largest lette
             const Id bike = driver.state().bike;
             go(driver, act::SetLook{false, percent});
             go(driver, act::StartChange{bike});
-            go(driver, act::OpenTag{{.of = Field::Of::change, .point = Point::chain_slack, .end = End::rear}});
+            go(driver,
+               act::OpenTag{{.of = Field::Of::change, .point = Point::chain_slack, .end = End::rear}});
             go(driver, act::CloseTag{});
             go(driver, act::StartEvent{bike});
             go(driver, act::Back{});

@@ -154,7 +154,8 @@ StoredReading stored_of(Point point, const std::string& text, Unit unit) {
     return stored;
 }
 
-PlanAction action(Doing doing, End end, Point point, std::optional<Typed> to, std::optional<StoredReading> from) {
+PlanAction action(Doing doing, End end, Point point, std::optional<Typed> to,
+                  std::optional<StoredReading> from) {
     PlanAction a{};
     a.key = std::string(key(doing)) + ":" + std::string(facts(point).key);
     a.doing = doing;
@@ -219,7 +220,8 @@ TEST_CASE("sheet: the drawing shows the settings at their places, tags in column
     for (const PaperTag& tag : page.tags) {
         const std::string number = tag.value.substr(0, tag.value.find(' '));
         CAPTURE(number);
-        CHECK(std::count_if(words.begin(), words.end(), [&](const auto& w) { return w.text == number; }) >= 2);
+        CHECK(std::count_if(words.begin(), words.end(), [&](const auto& w) { return w.text == number; }) >=
+              2);
     }
 }
 
@@ -255,17 +257,17 @@ TEST_CASE("sheet: the way back lists what to do with direction and turns in word
     PlanActions plan;
     const auto from = [](Point p, const char* text, Unit unit) { return stored_of(p, text, unit); };
     plan.actions.push_back(action(Doing::fit, End::rear, Point::chain_links, Typed{"110", Unit::one},
-                                 from(Point::chain_links, "112", Unit::one)));
+                                  from(Point::chain_links, "112", Unit::one)));
     plan.actions.back().links = -2;
     plan.actions.push_back(action(Doing::set_preload, End::rear, Point::spring_installed_length,
-                                 Typed{"147.1", Unit::mm},
-                                 from(Point::spring_installed_length, "149.3", Unit::mm)));
+                                  Typed{"147.1", Unit::mm},
+                                  from(Point::spring_installed_length, "149.3", Unit::mm)));
     plan.actions.back().turns = 1.5;
     plan.actions.push_back(action(Doing::set_position, End::front, Point::fork_position,
-                                 Typed{"8.0", Unit::mm}, from(Point::fork_position, "9.5", Unit::mm)));
+                                  Typed{"8.0", Unit::mm}, from(Point::fork_position, "9.5", Unit::mm)));
     plan.actions.push_back(action(Doing::set_clicks, End::front, Point::clicks_rebound_low,
-                                 Typed{"14", Unit::click},
-                                 from(Point::clicks_rebound_low, "12", Unit::click)));
+                                  Typed{"14", Unit::click},
+                                  from(Point::clicks_rebound_low, "12", Unit::click)));
     plan.actions.back().clicks = 2;
     plan.actions.push_back(action(Doing::measure, End::rear, Point::ride_height_rider, {}, {}));
     plan.actions.back().expect = 453.4;
@@ -307,8 +309,8 @@ TEST_CASE("sheet: the fullest entry there can be prints, or says which table doe
     for (const End end : {End::rear, End::front})
         for (const PointFacts& point : all_points()) {
             StoredReading stored = point.dimension == Dimension::text
-                            ? stored_of(point.point, name, Unit::one)
-                            : stored_of(point.point, "1234.567", chosen({}, point.dimension));
+                                       ? stored_of(point.point, name, Unit::one)
+                                       : stored_of(point.point, "1234.567", chosen({}, point.dimension));
             stored.reading.where = name.substr(0, 60) + std::to_string(full.body.values.size() / 7);
             full.body.values.push_back({end, stored});
         }

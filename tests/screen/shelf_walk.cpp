@@ -83,7 +83,9 @@ TEST_CASE(
     CHECK(swap->picks.front().item == item);
     // Picked twice, there is still one reading of each point.
     driver.tap("pick:" + to_text(item));
-    CHECK(open_swap(driver.state())->stored_readings.at({Phase::new_part, End::rear, Point::spring_rate}).size() == 1);
+    CHECK(open_swap(driver.state())
+              ->stored_readings.at({Phase::new_part, End::rear, Point::spring_rate})
+              .size() == 1);
     CHECK(!on_bike(driver.state().ledger, *driver.state().ledger.shelf_item(item)));
 }
 

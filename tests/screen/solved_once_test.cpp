@@ -59,7 +59,9 @@ void check_page(Driver& driver, std::size_t ends) {
 
 }  // namespace
 
-TEST_CASE("solved once: a swap of several parts, each step with every digit typed, solves at most once a revision") {
+TEST_CASE(
+    "solved once: a swap of several parts, each step with every digit typed, solves at most once a "
+    "revision") {
     const Folder folder;
     Driver driver(tablet, folder.demo());
     const Ledger& ledger = driver.state().ledger;

@@ -152,7 +152,8 @@ TEST_CASE(
     const Swap* swap = open_swap(driver.state());
     REQUIRE(swap);
     CHECK(swap->stored_readings.size() == 21);  // nine and the axle before, eleven of the new part
-    CHECK(swap->stored({Phase::before, End::rear, Point::axle_position})->reading.repeats.front().text == "11.5");
+    CHECK(swap->stored({Phase::before, End::rear, Point::axle_position})->reading.repeats.front().text ==
+          "11.5");
 }
 
 TEST_CASE("a gauge that types fills one tag after the other, hands on the tool") {
@@ -166,7 +167,8 @@ TEST_CASE("a gauge that types fills one tag after the other, hands on the tool")
     driver.gauge("490,3");
     driver.gauge("469.8");
     const Swap* swap = open_swap(driver.state());
-    CHECK(swap->stored({Phase::before, End::rear, Point::ride_height_static})->reading.repeats.front().text == "490,3");
+    CHECK(swap->stored({Phase::before, End::rear, Point::ride_height_static})->reading.repeats.front().text ==
+          "490,3");
     CHECK(measured(swap->stored({Phase::before, End::rear, Point::ride_height_static})->reading).value ==
           doctest::Approx(490.3));
     CHECK(swap->stored({Phase::before, End::rear, Point::ride_height_rider}));
@@ -204,7 +206,8 @@ TEST_CASE("undo takes back the last reading, and the one it replaced stands agai
     read(driver, "tag:before:rear:ride_height_topped_out", "500");
     read(driver, "tag:before:rear:ride_height_topped_out", "501");
     auto stands = [&] {
-        const StoredReading* t = open_swap(driver.state())->stored({Phase::before, End::rear, Point::ride_height_topped_out});
+        const StoredReading* t =
+            open_swap(driver.state())->stored({Phase::before, End::rear, Point::ride_height_topped_out});
         return t ? t->reading.repeats.front().text : std::string("nothing");
     };
     CHECK(stands() == "501");
@@ -221,7 +224,8 @@ TEST_CASE("inches, as typed: a fraction from the pad stays a fraction and counts
     driver.tap("tag:before:rear:ride_height_topped_out");
     driver.tap("key:unit");
     driver.gauge("19 11/16");
-    const StoredReading* stored = open_swap(driver.state())->stored({Phase::before, End::rear, Point::ride_height_topped_out});
+    const StoredReading* stored =
+        open_swap(driver.state())->stored({Phase::before, End::rear, Point::ride_height_topped_out});
     REQUIRE(stored);
     CHECK(stored->reading.repeats.front().text == "19 11/16");
     CHECK(measured(stored->reading).value == doctest::Approx(19.6875 * 25.4).epsilon(1e-12));
@@ -247,7 +251,10 @@ End end_in_hand(Driver& driver, Phase phase, Point point) {
 // A swap with its readings already on disk, faster than by taps. The test then views the screens by taps.
 void read_all(Driver& driver, Phase phase, std::initializer_list<std::pair<Point, const char*>> readings) {
     for (const auto& [point, text] : readings) {
-        driver.session().act(act::OpenTag{{.of = Field::Of::reading, .phase = phase, .point = point, .end = end_in_hand(driver, phase, point)}});
+        driver.session().act(act::OpenTag{{.of = Field::Of::reading,
+                                           .phase = phase,
+                                           .point = point,
+                                           .end = end_in_hand(driver, phase, point)}});
         driver.session().act(act::PadText{text});
         driver.session().act(act::PadNext{});
         driver.look();
@@ -277,14 +284,23 @@ TEST_CASE("the front goes the same six steps: fork position and springs, and its
     driver.tap("swap:fork");
     CHECK(driver.page().panel.title == "Before: the old fork in");
     read_all(driver, Phase::before,
-             {{Point::ride_height_topped_out, "560"}, {Point::ride_height_rider, "500"}, {Point::fork_position, "6"},
-              {Point::fork_length, "740"}, {Point::spring_free_length, "300"}, {Point::spring_installed_length, "288"},
+             {{Point::ride_height_topped_out, "560"},
+              {Point::ride_height_rider, "500"},
+              {Point::fork_position, "6"},
+              {Point::fork_length, "740"},
+              {Point::spring_free_length, "300"},
+              {Point::spring_installed_length, "288"},
               {Point::spring_rate, "9.5"}});
     driver.tap("primary");
     read_all(driver, Phase::new_part,
-             {{Point::fork_length, "752"}, {Point::fork_position, "6"}, {Point::travel, "120"}, {Point::spring_rate, "9"},
-              {Point::spring_free_length, "300"}, {Point::spring_block_length, "120"},
-              {Point::spring_installed_length, "290"}, {Point::collar_mm_per_turn, "1"}});
+             {{Point::fork_length, "752"},
+              {Point::fork_position, "6"},
+              {Point::travel, "120"},
+              {Point::spring_rate, "9"},
+              {Point::spring_free_length, "300"},
+              {Point::spring_block_length, "120"},
+              {Point::spring_installed_length, "290"},
+              {Point::collar_mm_per_turn, "1"}});
     driver.tap("primary");
     CHECK(driver.page().panel.title == "Set this on the new fork");
     CHECK(driver.shows("18.0"));
@@ -302,7 +318,8 @@ TEST_CASE("the front goes the same six steps: fork position and springs, and its
     driver.look();
     read_all(driver, Phase::set, {{Point::fork_position, "18"}, {Point::spring_installed_length, "284"}});
     driver.tap("primary");
-    read_all(driver, Phase::check, {{Point::ride_height_topped_out, "560"}, {Point::ride_height_rider, "492"}});
+    read_all(driver, Phase::check,
+             {{Point::ride_height_topped_out, "560"}, {Point::ride_height_rider, "492"}});
     CHECK(driver.shows("Not restored"));
     CHECK(driver.shows("fork position"));
     CHECK(driver.page().primary.label == "Set the correction");
@@ -331,8 +348,12 @@ TEST_CASE("a spring that is too stiff: the answer names the limit and what canno
     begin(driver);
     driver.tap("swap:shock_spring");
     read_all(driver, Phase::before,
-             {{Point::ride_height_topped_out, "500"}, {Point::ride_height_rider, "470"}, {Point::eye_to_eye, "310"},
-              {Point::spring_free_length, "160"}, {Point::spring_installed_length, "152"}, {Point::spring_rate, "95"}});
+             {{Point::ride_height_topped_out, "500"},
+              {Point::ride_height_rider, "470"},
+              {Point::eye_to_eye, "310"},
+              {Point::spring_free_length, "160"},
+              {Point::spring_installed_length, "152"},
+              {Point::spring_rate, "95"}});
     driver.tap("primary");
     read_all(driver, Phase::new_part, {{Point::spring_rate, "190"}, {Point::spring_free_length, "160"}});
     driver.tap("primary");
@@ -343,7 +364,8 @@ TEST_CASE("a spring that is too stiff: the answer names the limit and what canno
 TEST_CASE("a tyre's name typed in a fork swap is kept, and its tag opens again") {
     test::DemoHand driver("No. 8");
     const Bike* bike = test::bike_named(driver, "No. 8");
-    if (const Swap* open = driver.state().ledger.open_swap(bike->id)) test::go(driver, act::AbandonSwap{open->id});
+    if (const Swap* open = driver.state().ledger.open_swap(bike->id))
+        test::go(driver, act::AbandonSwap{open->id});
     test::go(driver, act::StartSwap{bike->id, {SwapPart::fork_springs}});
     driver.tap("row:before:front:tyre");
     driver.gauge("soft");

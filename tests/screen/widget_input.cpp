@@ -198,7 +198,8 @@ TEST_CASE("drag: drawn large enough, the number follows the drawing itself") {
         const Rect r = *b.screen.rect_of("tag:some");
         const float x = r.middle_x(), y = r.middle_y(), mm = tablet.px_per_mm;
         b.send(PointerEvent{Kind::down, x, y, true});
-        const auto moved = b.send(PointerEvent{Kind::move, x + (4 + 3 * static_cast<float>(scale)) * mm, y, true});
+        const auto moved =
+            b.send(PointerEvent{Kind::move, x + (4 + 3 * static_cast<float>(scale)) * mm, y, true});
         REQUIRE(only<act::TryTo>(moved));
         CHECK(only<act::TryTo>(moved)->value == doctest::Approx(10 + 3 * per_mm));
         // No movement sends no action, nor does lifting the finger there.

@@ -20,7 +20,8 @@ using namespace restand;
 
 namespace {
 
-constexpr std::int64_t day = 86'400'000, noon = 1'790'000'000'000;   // `date -u -d @1790000000`: 2026-09-21 14:13:20
+constexpr std::int64_t day = 86'400'000,
+                       noon = 1'790'000'000'000;  // `date -u -d @1790000000`: 2026-09-21 14:13:20
 
 std::vector<Backup> made(const test::Folder& folder) {
     return test::got(backups(folder("kept"), folder("w.restand")));
@@ -28,8 +29,8 @@ std::vector<Backup> made(const test::Folder& folder) {
 // Without the lock that keeps two programs from one copy: it stays.
 std::size_t files_in(const std::string& path) {
     const std::filesystem::directory_iterator all(path);
-    return static_cast<std::size_t>(
-        std::count_if(begin(all), end(all), [](const auto& one) { return one.path().extension() != ".lock"; }));
+    return static_cast<std::size_t>(std::count_if(
+        begin(all), end(all), [](const auto& one) { return one.path().extension() != ".lock"; }));
 }
 void say(Store& store) {
     test::got(store.append(encode(PersonBody{"Tom"})));
@@ -67,7 +68,9 @@ TEST_CASE("backup: a copy that opens, holds every entry, and is named for its da
     CHECK(test::got(backups(folder("kept"), folder("other.restand"))).empty());
 }
 
-TEST_CASE("backup: a workshop of any size is checked, copied and searched, also one between the caches' size and a decade's") {
+TEST_CASE(
+    "backup: a workshop of any size is checked, copied and searched, also one between the caches' size and a "
+    "decade's") {
     const test::Folder folder;
     std::mt19937 random(3);
     Store store = test::open(folder("w.restand"));
@@ -88,12 +91,13 @@ TEST_CASE("backup: a workshop of any size is checked, copied and searched, also 
     }
 }
 
-TEST_CASE("backup: what lies where a copy is half made loses its name; only what nobody else names is cut off") {
+TEST_CASE(
+    "backup: what lies where a copy is half made loses its name; only what nobody else names is cut off") {
     namespace fs = std::filesystem;
     const test::Folder folder;
     const std::string part = folder("x.part"), kept = folder("kept");
     REQUIRE(::mkfifo(part.c_str(), 0600) == 0);
-    { const PartFile gone(part); }   // a pipe without a reader would hold who opens it
+    { const PartFile gone(part); }  // a pipe without a reader would hold who opens it
     CHECK_FALSE(fs::exists(part));
 
     constexpr std::uintmax_t large = 20 << 20;
@@ -114,14 +118,14 @@ TEST_CASE("backup: what lies where a copy is half made loses its name; only what
     struct stat info {};
     for (int i = 0; i < 1000 && (::fstat(held, &info) != 0 || info.st_size > 0); ++i)
         std::this_thread::sleep_for(std::chrono::milliseconds(10));
-    CHECK(info.st_size == 0);            // given back while the program goes on
-    CHECK(fs::file_size(kept) == large); // by then long since, had it been ours to cut
+    CHECK(info.st_size == 0);             // given back while the program goes on
+    CHECK(fs::file_size(kept) == large);  // by then long since, had it been ours to cut
     ::close(held);
 }
 
 TEST_CASE("backup: stamps are read as they were written") {
     CHECK(stamp_of(0) == "19700101-000000");
-    CHECK(stamp_of(951'782'400'000) == "20000229-000000");   // `date -u -d @951782400`
+    CHECK(stamp_of(951'782'400'000) == "20000229-000000");  // `date -u -d @951782400`
     for (const std::int64_t ms : {noon, noon + 12 * day + 3'600'000, std::int64_t{951'782'399'000}})
         CHECK(ms_of_stamp(stamp_of(ms)) == ms / 1000 * 1000);
     for (const char* wrong : {"20260231-000000", "2026-09-21", "20260921-250000", "20260921 000000", ""})
@@ -238,7 +242,9 @@ TEST_CASE("backup: two devices' workshops of one name on one stick delete none o
     CHECK(theirs == of_a.size());
 }
 
-TEST_CASE("backup: a copy of before devices were named is listed, told by its inside, and not another's to delete") {
+TEST_CASE(
+    "backup: a copy of before devices were named is listed, told by its inside, and not another's to "
+    "delete") {
     const test::Folder folder;
     Store a = test::open(folder("w.restand"));
     say(a);

@@ -10,9 +10,15 @@ using test::Rested;
 TEST_CASE("bit flip: of 2 000 in each kind of file nothing changed is accepted") {
     Rested what = Rested::live_file;
     SUBCASE("the live file") {}
-    SUBCASE("a backup") { what = Rested::backup; }
-    SUBCASE("a bundle") { what = Rested::bundle; }
-    SUBCASE("a parcel") { what = Rested::sync_bundle; }
+    SUBCASE("a backup") {
+        what = Rested::backup;
+    }
+    SUBCASE("a bundle") {
+        what = Rested::bundle;
+    }
+    SUBCASE("a parcel") {
+        what = Rested::sync_bundle;
+    }
     const auto tally = test::flip_bits(what, 2'000, 1);
     MESSAGE(tally.text());
     CHECK(tally.flips == 2'000);

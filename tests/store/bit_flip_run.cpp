@@ -7,8 +7,8 @@
 #include <sstream>
 
 #include "core/codec/bundle.h"
-#include "core/sync/sync_bundle.h"
 #include "core/store/backup.h"
+#include "core/sync/sync_bundle.h"
 #include "tests/store/power_cut_season.h"
 #include "tests/store/workshop.h"
 
@@ -17,7 +17,8 @@ namespace {
 
 constexpr std::int64_t later = 1'800'000'000'000;  // 2027-01-15, ms; after the season
 
-// What a reader gets of a file: entries or a refusal, whether damage was named, the clock of what would be next.
+// What a reader gets of a file: entries or a refusal, whether damage was named, the clock of what would be
+// next.
 struct Got {
     bool refused = false, named = false;
     std::vector<Entry> entries;
@@ -44,14 +45,16 @@ Got read_blindly(const std::string& path) {
     Got got;
     sqlite3* db = nullptr;
     sqlite3_stmt* rows = nullptr;
-    got.refused = sqlite3_open_v2(path.c_str(), &db, SQLITE_OPEN_READONLY, nullptr) != SQLITE_OK ||
-                  sqlite3_prepare_v2(db, "SELECT kind,body FROM entry ORDER BY id", -1, &rows, nullptr) != SQLITE_OK;
+    got.refused =
+        sqlite3_open_v2(path.c_str(), &db, SQLITE_OPEN_READONLY, nullptr) != SQLITE_OK ||
+        sqlite3_prepare_v2(db, "SELECT kind,body FROM entry ORDER BY id", -1, &rows, nullptr) != SQLITE_OK;
     int code = SQLITE_DONE;
     while (!got.refused && (code = sqlite3_step(rows)) == SQLITE_ROW) {
         Entry entry;
         const auto text = [&](int column) {
             const auto* from = static_cast<const char*>(sqlite3_column_blob(rows, column));
-            return std::string(from ? from : "", static_cast<std::size_t>(sqlite3_column_bytes(rows, column)));
+            return std::string(from ? from : "",
+                               static_cast<std::size_t>(sqlite3_column_bytes(rows, column)));
         };
         entry.kind = text(0), entry.body = text(1);
         got.entries.push_back(std::move(entry));
@@ -90,7 +93,8 @@ FlipTally flip_bits(Rested what, std::uint64_t count, unsigned seed, bool blind)
     std::string whole = bytes_of(file);
     const auto entries = test::got(test::open(workshop).all());
     if (what == Rested::bundle) whole = write_bundle(entries);
-    if (what == Rested::sync_bundle) whole = write_sync_bundle({{7, "truck", later, ranges_of(entries)}, entries});
+    if (what == Rested::sync_bundle)
+        whole = write_sync_bundle({{7, "truck", later, ranges_of(entries)}, entries});
 
     const std::string harmed = home.path("harmed.restand");
     const auto read = [&](const std::string& bytes) {
@@ -109,15 +113,18 @@ FlipTally flip_bits(Rested what, std::uint64_t count, unsigned seed, bool blind)
         std::string bytes = whole;
         bytes[bit / 8] = static_cast<char>(bytes[bit / 8] ^ (1 << bit % 8));
         const Got now = read(bytes);
-        if (now.refused) ++tally.refused;
-        else if (now.named) ++tally.named;
+        if (now.refused)
+            ++tally.refused;
+        else if (now.named)
+            ++tally.named;
         else if (now.entries != as_it_was.entries) {
             ++tally.accepted;
             if (tally.examples.size() < 5) tally.examples.push_back("bit " + std::to_string(bit));
         } else if (now.next != as_it_was.next) {
             ++tally.clock;
             if (tally.examples.size() < 5) tally.examples.push_back("clock: bit " + std::to_string(bit));
-        } else ++tally.same;
+        } else
+            ++tally.same;
     }
     return tally;
 }

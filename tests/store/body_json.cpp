@@ -34,8 +34,12 @@ constexpr const char* a_reading =
 TEST_CASE("body: every kind comes back as it was") {
     BaselineBody baseline{"feels right", {}};
     baseline.values.push_back({End::rear,
-                               {test::reading(Point::eye_to_eye, "309,9"), some_id(1), some_id(2),
-                                {1'790'000'000'123, 0x10007}, some_id(3), true}});
+                               {test::reading(Point::eye_to_eye, "309,9"),
+                                some_id(1),
+                                some_id(2),
+                                {1'790'000'000'123, 0x10007},
+                                some_id(3),
+                                true}});
     baseline.values.push_back(
         {End::front, {test::reading(Point::tyre, "120 soft", Unit::one), {}, {}, {}, {}, false}});
     BikeBody bike = test::bike("No. 27 \"wet\" \xc3\xa9");
@@ -51,8 +55,8 @@ TEST_CASE("body: every kind comes back as it was") {
              bike, BikeBody{}, SwapBody{{SwapPart::fork_springs}}, StepBody{Step6::keep}, SwapEndBody{true},
              SwapEndBody{false},
              ReadingBody{Phase::check, test::reading(Point::spring_rate, "540", Unit::lbf_per_in), true},
-             ReadingBody{Phase::set, test::reading(Point::eye_to_eye, "310"), false, End::front},
-             baseline, BaselineBody{}, RetractionBody{"undo"}, RetractionBody{}})
+             ReadingBody{Phase::set, test::reading(Point::eye_to_eye, "310"), false, End::front}, baseline,
+             BaselineBody{}, RetractionBody{"undo"}, RetractionBody{}})
         CHECK(back(body) == body);
 }
 

@@ -1,4 +1,5 @@
-// A disk that goes wrong under a season; tests/faults/disk_faults.cpp does the same at every call of a longer one.
+// A disk that goes wrong under a season; tests/faults/disk_faults.cpp does the same at every call of a longer
+// one.
 
 #include <doctest/doctest.h>
 
@@ -80,8 +81,8 @@ namespace {
 
 constexpr int no_mount = 77;
 
-// Runs `work` in a child that has a small file system of its own at `folder`; its answer, or no_mount where the
-// system does not let us have one.
+// Runs `work` in a child that has a small file system of its own at `folder`; its answer, or no_mount where
+// the system does not let us have one.
 template <class Work>
 int on_own_disk(const std::string& folder, const char* options, Work work) {
     const pid_t child = ::fork();
@@ -121,12 +122,13 @@ int fill(const std::string& folder, MakeRoom make_room) {
 TEST_CASE("disk fault: a disk that is really full") {
     const test::Folder folder;
     const int answer = on_own_disk(folder.path(), "size=256k", [&] {
-        return fill(folder.path(), [&] {
-            ::mount("restand", folder.path().c_str(), "tmpfs", MS_REMOUNT, "size=8m");
-        });
+        return fill(folder.path(),
+                    [&] { ::mount("restand", folder.path().c_str(), "tmpfs", MS_REMOUNT, "size=8m"); });
     });
-    if (answer == no_mount) MESSAGE("no file system of its own may be had here: only the limit below is tried");
-    else CHECK(answer == 0);
+    if (answer == no_mount)
+        MESSAGE("no file system of its own may be had here: only the limit below is tried");
+    else
+        CHECK(answer == 0);
 }
 
 TEST_CASE("disk fault: a file that may not grow (RLIMIT_FSIZE)") {
@@ -151,7 +153,8 @@ TEST_CASE("disk fault: a disk that may only be read") {
     const int answer = on_own_disk(folder.path(), "size=8m", [&] {
         test::Season season({});
         season.play(folder.path());
-        if (::mount("restand", folder.path().c_str(), "tmpfs", MS_REMOUNT | MS_RDONLY, "size=8m") != 0) return no_mount;
+        if (::mount("restand", folder.path().c_str(), "tmpfs", MS_REMOUNT | MS_RDONLY, "size=8m") != 0)
+            return no_mount;
         const std::string path = test::Season::workshop(folder.path());
         const auto write = Store::open(path, Store::Mode::write);
         if (write || write.error().code != ErrorCode::read_only) return 3;
@@ -165,8 +168,10 @@ TEST_CASE("disk fault: a disk that may only be read") {
         const auto health = read->check();
         return strange == 0 && health && health->whole ? 0 : 6;
     });
-    if (answer == no_mount) MESSAGE("no file system of its own may be had here: not tried");
-    else CHECK(answer == 0);
+    if (answer == no_mount)
+        MESSAGE("no file system of its own may be had here: not tried");
+    else
+        CHECK(answer == 0);
 }
 
 TEST_CASE("clock: set back ten years, clocks go on in order and ids within each stretch of the wall clock") {
@@ -185,7 +190,8 @@ TEST_CASE("clock: set back ten years, clocks go on in order and ids within each 
     }
     for (std::size_t i = 1; i < written.size(); ++i) {
         CHECK(written[i - 1].clock < written[i].clock);
-        if (written[i - 1].clock.epoch() == written[i].clock.epoch()) CHECK(written[i - 1].id < written[i].id);
+        if (written[i - 1].clock.epoch() == written[i].clock.epoch())
+            CHECK(written[i - 1].id < written[i].id);
     }
     // Each time that it was set back, what followed is dated by the wall clock as it was then.
     CHECK(written.front().clock.epoch() == 0);

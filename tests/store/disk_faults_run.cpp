@@ -34,8 +34,8 @@ std::string word(Fault::How how) {
 
 }  // namespace
 
-void judge(const std::string& folder, const Season& season, bool damage_may_be_named, const std::string& where,
-           FaultTally& tally, int lied_to) {
+void judge(const std::string& folder, const Season& season, bool damage_may_be_named,
+           const std::string& where, FaultTally& tally, int lied_to) {
     bool promised = false;
     for (const Act& act : season.acts()) promised = promised || act.told == Told::stored;
     const auto name_damage = [&](std::uint64_t& count, const std::string& what) {
@@ -52,7 +52,8 @@ void judge(const std::string& folder, const Season& season, bool damage_may_be_n
     bool gaps = false;
     for (const Act& act : season.acts()) gaps = gaps || (act.what == "merge" && act.told != Told::stored);
     for (const Error& one : health->found)
-        if (!gaps || !health->whole || one.code != ErrorCode::missing) return name_damage(tally.corrupt, one.detail);
+        if (!gaps || !health->whole || one.code != ErrorCode::missing)
+            return name_damage(tally.corrupt, one.detail);
     const auto entries = store->all();
     if (!entries) return name_damage(tally.corrupt, entries.error().detail);
     std::size_t strange = 0;
@@ -66,8 +67,10 @@ void judge(const std::string& folder, const Season& season, bool damage_may_be_n
         const bool undone = act.undone_by >= 0 &&
                             season.acts()[static_cast<std::size_t>(act.undone_by)].told != Told::not_stored;
         if (act.told == Told::stored && in[i] == 0 && act.entries > 0 && !undone) {
-            if (static_cast<int>(i) == lied_to) ++tally.swallowed;
-            else found(tally, tally.missing, where, what + " is gone");
+            if (static_cast<int>(i) == lied_to)
+                ++tally.swallowed;
+            else
+                found(tally, tally.missing, where, what + " is gone");
         }
         if (act.told == Told::not_stored && in[i] != 0)
             found(tally, tally.untrue, where, what + " is stored, but was said not to be: " + act.detail);
@@ -99,8 +102,8 @@ FaultTally fail_everywhere(const Script& script, Fault::How how, bool for_good, 
             if (watch.calls() < n) return tally;
             ++tally.plays;
             tally.struck += watch.struck();
-            where = "call " + std::to_string(n) + (for_good ? " and all after it, " : ", ") + watch.struck_call() +
-                    " " + word(how);
+            where = "call " + std::to_string(n) + (for_good ? " and all after it, " : ", ") +
+                    watch.struck_call() + " " + word(how);
         }
         for (const Act& act : season.acts()) {
             tally.refused += act.told == Told::not_stored;
@@ -226,9 +229,9 @@ void FaultTally::add(const FaultTally& more) {
 std::string FaultTally::text() const {
     std::ostringstream out;
     out << plays << " plays, " << struck << " struck; acts: " << refused << " refused, " << cannot_tell
-        << " cannot tell, " << stored_in_spite << " stored in spite; " << named << " damages named, " << swallowed << " swallowed; " << unreadable
-        << " unreadable, " << corrupt << " corrupt, " << missing << " acknowledged acts gone, " << torn << " torn, "
-        << untrue << " untrue, " << strange << " strange";
+        << " cannot tell, " << stored_in_spite << " stored in spite; " << named << " damages named, "
+        << swallowed << " swallowed; " << unreadable << " unreadable, " << corrupt << " corrupt, " << missing
+        << " acknowledged acts gone, " << torn << " torn, " << untrue << " untrue, " << strange << " strange";
     for (const std::string& one : examples) out << "\n  " << one;
     return out.str();
 }

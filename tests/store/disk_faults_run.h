@@ -1,6 +1,7 @@
 #pragma once
-// A season on a disk that goes wrong: one call (or every call from some one on) fails, is cut short or is silently
-// lost. Afterwards the file is opened on a good disk and held against what the store had said of every act.
+// A season on a disk that goes wrong: one call (or every call from some one on) fails, is cut short or is
+// silently lost. Afterwards the file is opened on a good disk and held against what the store had said of
+// every act.
 
 #include "tests/store/disk_shim.h"
 #include "tests/store/power_cut_season.h"
@@ -11,7 +12,8 @@ struct FaultTally {
     std::uint64_t plays = 0, struck = 0;
     std::uint64_t refused = 0, cannot_tell = 0;     // acts, as the store said
     std::uint64_t stored_in_spite = 0;              // acts stored though a call of theirs had failed
-    // A disk that silently loses the very write that ends a commit takes that one act, and no file can show it.
+    // A disk that silently loses the very write that ends a commit takes that one act, and no file can show
+    // it.
     std::uint64_t swallowed = 0;
     std::uint64_t named = 0;                        // plays whose damage the check names (lost calls only)
     std::uint64_t unreadable = 0, corrupt = 0, missing = 0, torn = 0, untrue = 0, strange = 0;
@@ -22,17 +24,18 @@ struct FaultTally {
     void add(const FaultTally& more);
 };
 
-// What a good disk holds after a season, against what was said. `damage_may_be_named`: the disk lied, so that the
-// file may be damaged; but then opening it or the check must say so. `lied_to`: the act during which it lied, -1: none.
-void judge(const std::string& folder, const Season& season, bool damage_may_be_named, const std::string& where,
-           FaultTally& tally, int lied_to = -1);
+// What a good disk holds after a season, against what was said. `damage_may_be_named`: the disk lied, so that
+// the file may be damaged; but then opening it or the check must say so. `lied_to`: the act during which it
+// lied, -1: none.
+void judge(const std::string& folder, const Season& season, bool damage_may_be_named,
+           const std::string& where, FaultTally& tally, int lied_to = -1);
 
 // Plays the script once for each call n = first, first + stride, … of it, which fails as `how` says.
 FaultTally fail_everywhere(const Script& script, Fault::How how, bool for_good, std::uint64_t first = 1,
                            std::uint64_t stride = 1);
 
-// A stick that is pulled out (every call fails from some one on), or goes wrong once, while a device puts its entries
-// on it; then it is good again, and another device takes from it.
+// A stick that is pulled out (every call fails from some one on), or goes wrong once, while a device puts its
+// entries on it; then it is good again, and another device takes from it.
 struct StickTally {
     std::uint64_t plays = 0, struck = 0;
     std::uint64_t half = 0;         // plays that left less than everything

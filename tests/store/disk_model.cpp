@@ -79,9 +79,11 @@ void lay_out(const DiskImage& image, const std::string& folder, const DiskImage*
     for (const auto& [name, content] : image) {
         const fs::path path = fs::path(folder) / name;
         const auto same = standing ? standing->find(name) : image.end();
-        if (standing && same != standing->end() && same->second == content && fs::exists(path, ignored)) continue;
+        if (standing && same != standing->end() && same->second == content && fs::exists(path, ignored))
+            continue;
         if (name.find('/') != std::string::npos) fs::create_directories(path.parent_path(), ignored);
-        std::ofstream(path, std::ios::binary).write(content.data(), static_cast<std::streamsize>(content.size()));
+        std::ofstream(path, std::ios::binary)
+            .write(content.data(), static_cast<std::streamsize>(content.size()));
     }
 }
 
@@ -150,13 +152,15 @@ std::string DiskModel::content(const File& file, Fate fate, bool longer, std::mt
     std::string content = file.safe;
     if (fate == Fate::lost && !longer) return content;
     const char fill = random() % 2 ? '\0' : static_cast<char>(random());
-    const std::size_t first = fate == Fate::first_part ? random() % (file.since.size() + 1) : file.since.size();
+    const std::size_t first =
+        fate == Fate::first_part ? random() % (file.since.size() + 1) : file.since.size();
     const unsigned odds = 1 + random() % 9;  // of ten that a write is kept
     const auto lucky = [&] { return random() % 10 < odds; };
     for (std::size_t i = 0; i < file.since.size(); ++i) {
         const Change& change = file.since[i];
         const bool whole = fate == Fate::kept || (fate == Fate::first_part && i < first) ||
-                           (fate == Fate::each && lucky()) || (fate == Fate::sectors && change.truncate && lucky());
+                           (fate == Fate::each && lucky()) ||
+                           (fate == Fate::sectors && change.truncate && lucky());
         if (change.truncate) {
             if (whole) content.resize(static_cast<std::size_t>(change.at));
             continue;
@@ -169,7 +173,8 @@ std::string DiskModel::content(const File& file, Fate fate, bool longer, std::mt
         if (whole || fate != Fate::sectors) continue;
         for (std::size_t from = 0; from < change.bytes.size();) {
             const std::size_t to = std::min(change.bytes.size(), (at + from) / sector * sector + sector - at);
-            if (lucky()) overwrite(content, at + from, std::string_view(change.bytes).substr(from, to - from), fill);
+            if (lucky())
+                overwrite(content, at + from, std::string_view(change.bytes).substr(from, to - from), fill);
             from = to;
         }
     }
@@ -204,9 +209,12 @@ DiskImage DiskModel::cut(int plan, std::mt19937& random) const {
         const File& file = files_[static_cast<std::size_t>(number)];
         const bool journal = name.ends_with("-journal");
         Fate fate = Fate::lost;
-        if (plan == 1 || plan == 3) fate = Fate::kept;
-        else if (plan == 4 || plan == 5) fate = journal == (plan == 4) ? Fate::kept : Fate::lost;
-        else if (plan >= plain_cuts) fate = static_cast<Fate>(random() % 5);
+        if (plan == 1 || plan == 3)
+            fate = Fate::kept;
+        else if (plan == 4 || plan == 5)
+            fate = journal == (plan == 4) ? Fate::kept : Fate::lost;
+        else if (plan >= plain_cuts)
+            fate = static_cast<Fate>(random() % 5);
         image[name] = content(file, fate, plan >= plain_cuts && random() % 2, random);
     }
     return image;

@@ -2,12 +2,15 @@
 // A disk as a power cut may leave it, from what was written down (disk_shim.h).
 //
 // The model, worst case of what POSIX allows and file systems do
-//   1  What was in a file when it was synced is kept. Each write or change of length since then is lost, kept or
+//   1  What was in a file when it was synced is kept. Each write or change of length since then is lost, kept
+//      or
 //      torn at 512-byte sectors, each by itself and in any combination.
 //   2  A file's length may be there without its bytes: zeros or old rubbish stand in their place.
-//   3  Names (create, unlink, rename) become durable in order, folder by folder: some first part of what was not
+//   3  Names (create, unlink, rename) become durable in order, folder by folder: some first part of what was
+//      not
 //      yet followed by a sync of the folder. Making a folder is a name in the one above.
-//   4  No write disturbs what lies beside it (SQLite's 'power-safe overwrite', its default); no device lies about
+//   4  No write disturbs what lies beside it (SQLite's 'power-safe overwrite', its default); no device lies
+//      about
 //      a sync. Disks that do are not modelled.
 
 #include <map>
@@ -20,8 +23,8 @@ namespace restand::test {
 // What a folder holds: name below it -> content.
 using DiskImage = std::map<std::string, std::string>;
 std::uint64_t fingerprint(const DiskImage& image);
-// Makes the real folder hold this and nothing else (locks and folders may stay). `standing`: files that are known to
-// stand there as they are in it; those are not written again.
+// Makes the real folder hold this and nothing else (locks and folders may stay). `standing`: files that are
+// known to stand there as they are in it; those are not written again.
 void lay_out(const DiskImage& image, const std::string& folder, const DiskImage* standing = nullptr);
 DiskImage image_of(const std::string& folder);
 

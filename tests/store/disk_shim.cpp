@@ -35,14 +35,14 @@ F* real(const char* name) {
 
 struct Shim {
     std::recursive_mutex mutex;
-    std::string root;                         // ends in '/'
+    std::string root;  // ends in '/'
     bool record = true, paused = false;
     Fault fault;
     std::uint64_t calls = 0;
     bool struck = false, then_full = false;
     std::string struck_call;
-    std::map<std::string, int> files;         // name -> file, as the disk now is
-    std::map<int, int> handles;               // descriptor -> file; -1 - n: folders[n]
+    std::map<std::string, int> files;  // name -> file, as the disk now is
+    std::map<int, int> handles;        // descriptor -> file; -1 - n: folders[n]
     std::vector<std::string> folders;
     int next_file = 0;
     std::vector<DiskCall> log;
@@ -141,15 +141,17 @@ ssize_t write_watched(int handle, const void* from, std::size_t size, std::int64
     const std::size_t wanted = how == How::shorten ? (size + 1) / 2 : size;
     const ssize_t done = next(wanted);
     if (done > 0)
-        shim.add({Kind::write, file, at, std::string(static_cast<const char*>(from), static_cast<std::size_t>(done)), "", ""});
+        shim.add({Kind::write, file, at,
+                  std::string(static_cast<const char*>(from), static_cast<std::size_t>(done)), "", ""});
     return how == How::fail_late ? failed(EIO) : done;
 }
 
 template <class Next>
 int truncate_watched(int handle, std::int64_t size, Next next) {
     const int file = shim.handles.at(handle);
-    return plain(shim.turn("truncate", shim.name_of(file)), next,
-                 [&] { shim.add({Kind::truncate, file, size, "", "", ""}); });
+    return plain(shim.turn("truncate", shim.name_of(file)), next, [&] {
+        shim.add({Kind::truncate, file, size, "", "", ""});
+    });
 }
 
 template <class Next>
@@ -157,11 +159,13 @@ int sync_watched(int handle, Next next) {
     const int file = shim.handles.at(handle);
     if (file < 0) {
         const std::string folder = shim.folders[static_cast<std::size_t>(-1 - file)];
-        return plain(shim.turn("sync of folder", folder), next,
-                     [&] { shim.add({Kind::sync_folder, -1, 0, "", folder, ""}); });
+        return plain(shim.turn("sync of folder", folder), next, [&] {
+            shim.add({Kind::sync_folder, -1, 0, "", folder, ""});
+        });
     }
-    return plain(shim.turn("sync", shim.name_of(file)), next,
-                 [&] { shim.add({Kind::sync, file, 0, "", "", ""}); });
+    return plain(shim.turn("sync", shim.name_of(file)), next, [&] {
+        shim.add({Kind::sync, file, 0, "", "", ""});
+    });
 }
 
 template <class Next>
@@ -231,52 +235,51 @@ const std::vector<std::pair<std::string, std::string>>& Watch::before() const {
 
 using namespace restand::test;
 
-#define RESTAND_OPEN(name)                                                  \
-    int name(const char* path, int flags, ...) {                            \
-        RESTAND_REAL(int(const char*, int, ...), #name);                    \
-        mode_t mode = 0;                                                    \
-        if (flags & O_CREAT) {                                              \
-            va_list more;                                                   \
-            va_start(more, flags);                                          \
-            mode = va_arg(more, mode_t);                                    \
-            va_end(more);                                                   \
-        }                                                                   \
-        if (!armed) return next(path, flags, mode);                         \
-        return open_watched(next, path, flags, mode);                       \
+#define RESTAND_OPEN(name)                               \
+    int name(const char* path, int flags, ...) {         \
+        RESTAND_REAL(int(const char*, int, ...), #name); \
+        mode_t mode = 0;                                 \
+        if (flags & O_CREAT) {                           \
+            va_list more;                                \
+            va_start(more, flags);                       \
+            mode = va_arg(more, mode_t);                 \
+            va_end(more);                                \
+        }                                                \
+        if (!armed) return next(path, flags, mode);      \
+        return open_watched(next, path, flags, mode);    \
     }
-#define RESTAND_PWRITE(name, offset)                                                             \
-    ssize_t name(int handle, const void* from, size_t size, offset at) {                         \
-        RESTAND_REAL(ssize_t(int, const void*, size_t, offset), #name);                          \
-        if (!armed) return next(handle, from, size, at);                                         \
-        const std::lock_guard lock(shim.mutex);                                                  \
-        if (!watched(handle)) return next(handle, from, size, at);                               \
-        return write_watched(handle, from, size, at,                                             \
-                             [&](size_t n) { return next(handle, from, n, at); });               \
+#define RESTAND_PWRITE(name, offset)                                                                       \
+    ssize_t name(int handle, const void* from, size_t size, offset at) {                                   \
+        RESTAND_REAL(ssize_t(int, const void*, size_t, offset), #name);                                    \
+        if (!armed) return next(handle, from, size, at);                                                   \
+        const std::lock_guard lock(shim.mutex);                                                            \
+        if (!watched(handle)) return next(handle, from, size, at);                                         \
+        return write_watched(handle, from, size, at, [&](size_t n) { return next(handle, from, n, at); }); \
     }
-#define RESTAND_TRUNCATE(name, offset)                                                 \
-    int name(int handle, offset size) noexcept {                                       \
-        RESTAND_REAL(int(int, offset), #name);                                         \
-        if (!armed) return next(handle, size);                                         \
-        const std::lock_guard lock(shim.mutex);                                        \
-        if (!watched(handle)) return next(handle, size);                               \
-        return truncate_watched(handle, size, [&] { return next(handle, size); });     \
+#define RESTAND_TRUNCATE(name, offset)                                             \
+    int name(int handle, offset size) noexcept {                                   \
+        RESTAND_REAL(int(int, offset), #name);                                     \
+        if (!armed) return next(handle, size);                                     \
+        const std::lock_guard lock(shim.mutex);                                    \
+        if (!watched(handle)) return next(handle, size);                           \
+        return truncate_watched(handle, size, [&] { return next(handle, size); }); \
     }
-#define RESTAND_SYNC(name)                                              \
-    int name(int handle) {                                              \
-        RESTAND_REAL(int(int), #name);                                  \
-        if (!armed) return next(handle);                                \
-        const std::lock_guard lock(shim.mutex);                         \
-        if (!watched(handle)) return next(handle);                      \
-        return sync_watched(handle, [&] { return next(handle); });      \
+#define RESTAND_SYNC(name)                                         \
+    int name(int handle) {                                         \
+        RESTAND_REAL(int(int), #name);                             \
+        if (!armed) return next(handle);                           \
+        const std::lock_guard lock(shim.mutex);                    \
+        if (!watched(handle)) return next(handle);                 \
+        return sync_watched(handle, [&] { return next(handle); }); \
     }
-#define RESTAND_UNLINK(name)                                            \
-    int name(const char* path) noexcept {                               \
-        RESTAND_REAL(int(const char*), #name);                          \
-        if (!armed) return next(path);                                  \
-        const std::lock_guard lock(shim.mutex);                         \
-        const auto below = shim.below(path);                            \
-        if (!below) return next(path);                                  \
-        return unlink_watched(*below, [&] { return next(path); });      \
+#define RESTAND_UNLINK(name)                                       \
+    int name(const char* path) noexcept {                          \
+        RESTAND_REAL(int(const char*), #name);                     \
+        if (!armed) return next(path);                             \
+        const std::lock_guard lock(shim.mutex);                    \
+        const auto below = shim.below(path);                       \
+        if (!below) return next(path);                             \
+        return unlink_watched(*below, [&] { return next(path); }); \
     }
 
 extern "C" {
@@ -306,12 +309,14 @@ int rename(const char* from, const char* to) noexcept {
     const std::lock_guard lock(shim.mutex);
     const auto old_name = shim.below(from), new_name = shim.below(to);
     if (!old_name || !new_name) return next(from, to);
-    return plain(shim.turn("rename", *old_name), [&] { return next(from, to); }, [&] {
-        const int file = shim.files.contains(*old_name) ? shim.files[*old_name] : -1;
-        shim.files.erase(*old_name);
-        shim.files[*new_name] = file;
-        shim.add({DiskCall::Kind::rename, file, 0, "", *old_name, *new_name});
-    });
+    return plain(
+        shim.turn("rename", *old_name), [&] { return next(from, to); },
+        [&] {
+            const int file = shim.files.contains(*old_name) ? shim.files[*old_name] : -1;
+            shim.files.erase(*old_name);
+            shim.files[*new_name] = file;
+            shim.add({DiskCall::Kind::rename, file, 0, "", *old_name, *new_name});
+        });
 }
 
 int link(const char* from, const char* to) noexcept {
@@ -320,11 +325,13 @@ int link(const char* from, const char* to) noexcept {
     const std::lock_guard lock(shim.mutex);
     const auto old_name = shim.below(from), new_name = shim.below(to);
     if (!old_name || !new_name) return next(from, to);
-    return plain(shim.turn("link", *old_name), [&] { return next(from, to); }, [&] {
-        const int file = shim.files.contains(*old_name) ? shim.files[*old_name] : -1;
-        shim.files[*new_name] = file;
-        shim.add({DiskCall::Kind::link, file, 0, "", *old_name, *new_name});
-    });
+    return plain(
+        shim.turn("link", *old_name), [&] { return next(from, to); },
+        [&] {
+            const int file = shim.files.contains(*old_name) ? shim.files[*old_name] : -1;
+            shim.files[*new_name] = file;
+            shim.add({DiskCall::Kind::link, file, 0, "", *old_name, *new_name});
+        });
 }
 
 // Calls relative to an open folder: the same as those by path, where the folder is watched.
@@ -341,8 +348,8 @@ int openat(int folder, const char* name, int flags, ...) {
     const std::lock_guard lock(shim.mutex);
     const auto path = shim.path_in(folder, name);
     if (!path) return next(folder, name, flags, mode);
-    return open_watched([&](const char*, int, mode_t) { return next(folder, name, flags, mode); }, path->c_str(),
-                        flags, mode);
+    return open_watched([&](const char*, int, mode_t) { return next(folder, name, flags, mode); },
+                        path->c_str(), flags, mode);
 }
 
 int renameat(int from_folder, const char* from, int to_folder, const char* to) noexcept {

@@ -1,12 +1,15 @@
 #pragma once
 // Between the program and the kernel: the system calls by which a file is changed, as SQLite's own way to the
-// disk and core/store's make them. They can be written down (for power cuts) and made to fail (for bad disks).
+// disk and core/store's make them. They can be written down (for power cuts) and made to fail (for bad
+// disks).
 //
-// How: the test program defines open, write, pwrite, ftruncate, fsync, unlink, rename … itself, so that the shared
-// SQLite, libstdc++ and core/store all call these; they pass on to the C library. So nothing in core/ knows of it,
-// and what is tested is what is shipped. Unarmed, a call costs one more load. Linux and ELF only.
+// How: the test program defines open, write, pwrite, ftruncate, fsync, unlink, rename … itself, so that the
+// shared SQLite, libstdc++ and core/store all call these; they pass on to the C library. So nothing in core/
+// knows of it, and what is tested is what is shipped. Unarmed, a call costs one more load. Linux and ELF
+// only.
 //
-// Looked at are paths below one folder while a Watch lives; one Watch at a time, one thread that plays under it.
+// Looked at are paths below one folder while a Watch lives; one Watch at a time, one thread that plays under
+// it.
 
 #include <cstdint>
 #include <string>

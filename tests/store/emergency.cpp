@@ -11,7 +11,8 @@ const char* const file = "restand-set-aside.txt";
 NewEntry some(const std::string& text) {
     Id id;
     id.bytes.fill(7);
-    return encode(ReadingBody{Phase::before, test::reading(Point::eye_to_eye, text), false}, id, id, {}, {id, id});
+    return encode(ReadingBody{Phase::before, test::reading(Point::eye_to_eye, text), false}, id, id, {},
+                  {id, id});
 }
 bool same(const RejectedEntry& a, const NewEntry& b) {
     return a == RejectedEntry{b, 5};
@@ -33,7 +34,8 @@ TEST_CASE("set aside: what is kept is read back in its order, until it is cleare
     CHECK(same(rejected.entries[2], some("12 5/16")));
     Store store = test::open(folder("w.restand"));
     CHECK(store.append(rejected.entries[0].entry));
-    for (const std::size_t taken : {0u, 2u}) REQUIRE(forget_rejected(folder("."), these(rejected.entries[taken])));
+    for (const std::size_t taken : {0u, 2u})
+        REQUIRE(forget_rejected(folder("."), these(rejected.entries[taken])));
     const Rejected fewer = test::got(read_rejected(folder(".")));
     REQUIRE(fewer.entries.size() == 1);
     CHECK(same(fewer.entries[0], some("310.1")));
@@ -43,7 +45,9 @@ TEST_CASE("set aside: what is kept is read back in its order, until it is cleare
     CHECK(forget_rejected(folder("."), these(fewer.entries[0])));
 }
 
-TEST_CASE("set aside: a line that cannot be read stays until somebody throws it away, and is then still to be had") {
+TEST_CASE(
+    "set aside: a line that cannot be read stays until somebody throws it away, and is then still to be "
+    "had") {
     const test::Folder folder;
     for (const char* text : {"309,9", "310.1"}) REQUIRE(keep_rejected(folder("."), some(text), 5));
     std::string torn = test::bytes_of(folder(file));

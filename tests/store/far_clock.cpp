@@ -1,4 +1,5 @@
-// Clocks that are wrong by years, through real files: what a device wrote after it had seen an entry follows it.
+// Clocks that are wrong by years, through real files: what a device wrote after it had seen an entry follows
+// it.
 
 #include <sqlite3.h>
 
@@ -20,13 +21,15 @@ constexpr std::int64_t spring = 1'772'323'200'000;  // 2026-03-01, ms
 constexpr std::int64_t year = 365ll * 86'400'000, ten_years = 10 * year;
 
 ChangeBody change(const std::string& note, int preload) {
-    return {note, {{End::rear, test::reading(Point::clicks_rebound_low, std::to_string(preload), Unit::click)}}};
+    return {note,
+            {{End::rear, test::reading(Point::clicks_rebound_low, std::to_string(preload), Unit::click)}}};
 }
 
 // A device: its file, and a wall clock that may be wrong.
 struct FarDevice {
     FarDevice(const std::string& path, const std::int64_t& true_ms)
-        : now(true_ms), store(test::got(Store::open(path, Store::Mode::create, [this] { return now + wrong_by; }))) {}
+        : now(true_ms),
+          store(test::got(Store::open(path, Store::Mode::create, [this] { return now + wrong_by; }))) {}
     FarDevice(const FarDevice&) = delete;
 
     Entry set(const Id& bike, int preload) {
@@ -85,7 +88,8 @@ void make_version_2(const std::string& path, const std::string& more) {
         "DROP INDEX entry_time; "
         "CREATE INDEX entry_time ON entry(bike,clock_ms,clock_counter,id,kind) WHERE kind IN "
         "('baseline','change','event','part','record','swap','tick','way'); "
-        "PRAGMA user_version=2; " + more;
+        "PRAGMA user_version=2; " +
+        more;
     REQUIRE(sqlite3_exec(db, sql.c_str(), nullptr, nullptr, nullptr) == SQLITE_OK);
     sqlite3_close(db);
 }
@@ -110,9 +114,9 @@ TEST_CASE("clock: a device five years ahead does not overrule what another chang
     const Entry nine = b.set(bike, 9);
     CHECK(b.stands(bike) == "9");
     CHECK(nine.clock > five.clock);
-    CHECK(nine.clock.ms == now);      // dated by B's own wall clock
+    CHECK(nine.clock.ms == now);  // dated by B's own wall clock
     now += 60'000;
-    CHECK(a.take(b).clock_apart_ms < -4 * year);   // the other device has seen it too
+    CHECK(a.take(b).clock_apart_ms < -4 * year);  // the other device has seen it too
     CHECK(a.stands(bike) == "9");
 
     // While A's clock is wrong, and when it is mended.
@@ -136,21 +140,24 @@ TEST_CASE("clock: a device five years ahead does not overrule what another chang
     CHECK(a.take(b).clock_apart_ms == 0);
 }
 
-TEST_CASE("clock: two to five devices ten years apart, over real files: what was seen and then changed stands") {
+TEST_CASE(
+    "clock: two to five devices ten years apart, over real files: what was seen and then changed stands") {
     std::mt19937 random(12);
     for (int history = 0; history < 200; ++history) {
         const test::Folder folder;
         std::int64_t now = spring;
         std::vector<std::unique_ptr<FarDevice>> devices;
         const auto set_clock = [&](FarDevice& d) {
-            d.wrong_by = random() % 2 ? 0 : static_cast<std::int64_t>(random() % 2001) * (ten_years / 1000) - ten_years;
+            d.wrong_by = random() % 2
+                             ? 0
+                             : static_cast<std::int64_t>(random() % 2001) * (ten_years / 1000) - ten_years;
         };
         for (std::size_t i = 0, n = 2 + random() % 4; i < n; ++i) {
             devices.push_back(std::make_unique<FarDevice>(folder(std::to_string(i)), now));
             set_clock(*devices.back());
         }
         const Id bike = test::got(devices[0]->store.append(encode(test::bike("No. 27")))).id;
-        std::map<Id, std::set<Id>> seen;   // by an entry's writer
+        std::map<Id, std::set<Id>> seen;  // by an entry's writer
         const auto overruled = [&](const FarDevice& d) {
             const auto held = test::got(d.store.all());
             const auto changes = test::got(d.store.setup(bike, latest));
@@ -199,7 +206,7 @@ TEST_CASE("clock: a damaged device row of a later epoch that no entry bears fall
     next();
     wall = spring;
     CHECK(next() == Clock{spring, 1 << 16});
-    CHECK(next() == Clock{spring, (1 << 16) + 1});   // one that an entry bears is kept
+    CHECK(next() == Clock{spring, (1 << 16) + 1});  // one that an entry bears is kept
     sqlite3* db = nullptr;
     REQUIRE(sqlite3_open(path.c_str(), &db) == SQLITE_OK);
     CHECK(sqlite3_exec(db, "UPDATE device SET clock_counter=7<<16", nullptr, nullptr, nullptr) == SQLITE_OK);

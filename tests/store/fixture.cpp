@@ -1,19 +1,22 @@
-// Files of every format that was released. They were written once and must open for ever; a failure here is a broken
-// promise, and the cure is never to write them anew.
-//   test_store -ns -tc="fixture: write the first files"     made first.restand and first.bundle (by version 1)
+// Files of every format that was released. They were written once and must open for ever; a failure here is a
+// broken promise, and the cure is never to write them anew.
+//   test_store -ns -tc="fixture: write the first files"     made first.restand and first.bundle (by version
+//   1)
 //   test_store -ns -tc="fixture: write the second files"    made second.restand and second.bundle
-//   test_store -ns -tc="fixture: write the third files"     made third.restand and third.bundle (by version 2)
-//   test_store -ns -tc="fixture: write the fourth files"    made fourth.restand and fourth.bundle (by version 3)
+//   test_store -ns -tc="fixture: write the third files"     made third.restand and third.bundle (by version
+//   2)
+//   test_store -ns -tc="fixture: write the fourth files"    made fourth.restand and fourth.bundle (by version
+//   3)
 // Each refuses to replace one.
 
 #include <functional>
 #include <set>
 
 #include "core/codec/bundle.h"
-#include "core/sync/sync_bundle.h"
 #include "core/files/file.h"
 #include "core/ledger/setup.h"
 #include "core/store/wall.h"
+#include "core/sync/sync_bundle.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;
@@ -38,8 +41,12 @@ void write_season(Store& store) {
     say(StepBody{Step6::keep}, {begun.step});
     BaselineBody kept{"as before, new damper", {}};
     kept.values.push_back({End::rear,
-                           {test::reading(Point::ride_height_rider, "469,8"), begun.first, begun.person,
-                            {1'790'000'000'000, 0}, begun.swap, false}});
+                           {test::reading(Point::ride_height_rider, "469,8"),
+                            begun.first,
+                            begun.person,
+                            {1'790'000'000'000, 0},
+                            begun.swap,
+                            false}});
     test::got(store.append_all({encode(kept, begun.bike, begun.swap, begun.person),
                                 encode(SwapEndBody{true}, begun.bike, begun.swap, begun.person)}));
     test::got(store.append({"weather", begun.bike, {}, begun.person, {}, R"({ "air_c" : 2.1e1 })"}));
@@ -64,8 +71,10 @@ void write_season_ledger(Store& store) {
     const Id ground = test::got(store.setup(bike, latest)).front().id;
     say(ChangeBody{"more rebound", {clicks, tyre}});
     EventBody event;
-    event.day = "2026-03-14", event.circuit = "Hillside", event.session = "second practice", event.weather = "wet";
-    event.tyre = "Wet 110", event.words = "late on the brakes", event.distance_km = 61.5, event.running_h = 0.75;
+    event.day = "2026-03-14", event.circuit = "Hillside", event.session = "second practice",
+    event.weather = "wet";
+    event.tyre = "Wet 110", event.words = "late on the brakes", event.distance_km = 61.5,
+    event.running_h = 0.75;
     event.air_c = 12.0, event.track_c = 15.5;
     const Id heard = say(event);
     event.words = "late on the brakes, rear light";
@@ -84,14 +93,17 @@ void write_season_ledger(Store& store) {
     test::got(store.append(encode(DeviceBody{"truck", "00000000000000ff", ""})));
 }
 
-// And of what came with the whole bike: parts on the shelf, several parts in one swap, readings at its other end.
+// And of what came with the whole bike: parts on the shelf, several parts in one swap, readings at its other
+// end.
 void write_whole_bike(Store& store) {
     write_season_ledger(store);
     const Id bike = bike_of(store);
-    const auto say = [&](const Body& body, const Id& of, const Id& about = {}, std::vector<Id> supersedes = {}) {
+    const auto say = [&](const Body& body, const Id& of, const Id& about = {},
+                         std::vector<Id> supersedes = {}) {
         return test::got(store.append(encode(body, of, about, {}, std::move(supersedes)))).id;
     };
-    ShelfBody spring{SwapPart::shock_spring, "blue", {test::reading(Point::spring_rate, "95", Unit::n_per_mm)}, false};
+    ShelfBody spring{
+        SwapPart::shock_spring, "blue", {test::reading(Point::spring_rate, "95", Unit::n_per_mm)}, false};
     const Id item = say(spring, {});
     spring.values.push_back(test::reading(Point::spring_free_length, "160"));
     say(spring, {}, item, {item});
@@ -99,7 +111,8 @@ void write_whole_bike(Store& store) {
     say(PickBody{item}, bike, swap);
     say(ReadingBody{Phase::new_part, test::reading(Point::spring_rate, "95", Unit::n_per_mm)}, bike, swap);
     say(ReadingBody{Phase::before, test::reading(Point::fork_position, "6"), false, End::front}, bike, swap);
-    for (const auto& [point, text] : {std::pair{Point::rolling_circumference, "1879"}, {Point::fork_oil_level, "120"},
+    for (const auto& [point, text] : {std::pair{Point::rolling_circumference, "1879"},
+                                      {Point::fork_oil_level, "120"},
                                       {Point::fork_bore, "43"}})
         say(ReadingBody{Phase::before, test::reading(point, text), false, End::front}, bike, swap);
     say(ReadingBody{Phase::before, test::reading(Point::link_rod, "110")}, bike, swap);
@@ -205,7 +218,7 @@ TEST_CASE("fixture: the first workshop file is brought up, and read as it is whe
     {
         const Store reader = test::open(path, Store::Mode::read);
         CHECK(test::got(reader.history(damper)).moments.size() == 1);
-        CHECK(test::got(reader.history({})).moments.size() == 2);   // the swap and its baseline
+        CHECK(test::got(reader.history({})).moments.size() == 2);  // the swap and its baseline
         opening = test::got(reader.opening());
     }
     CHECK(test::bytes_of(path) == test::bytes_of(folder_of_fixtures + "first.restand"));
@@ -228,14 +241,15 @@ TEST_CASE("fixture: the second workshop file opens, reads and takes a new entry"
     const Id bike = bike_of(store);
     std::set<std::string> kinds;
     for (const Entry& e : test::got(store.all())) kinds.insert(e.kind);
-    CHECK(kinds.size() == 18);   // every kind of its day, and one of a later
+    CHECK(kinds.size() == 18);  // every kind of its day, and one of a later
     HistoryQuery wet;
     wet.bike = bike;
     wet.text = "wet brak";
     const HistoryPage page = test::got(store.history(wet));
     REQUIRE(page.moments.size() == 2);
     CHECK(page.set_aside == std::set<Id>{page.moments[1].id});
-    CHECK(test::got(store.part_names(bike)) == std::vector<std::string>{"Chain 520", "Slick 120 soft", "Wet 110"});
+    CHECK(test::got(store.part_names(bike)) ==
+          std::vector<std::string>{"Chain 520", "Slick 120 soft", "Wet 110"});
     Ledger ledger;
     CHECK(read_into(ledger, test::got(store.opening())).empty());
     REQUIRE(ledger.newest_baseline(bike));
@@ -250,7 +264,8 @@ TEST_CASE("fixture: the second bundle holds the same entries, and says what its 
     const test::Folder folder;
     test::write_bytes(folder("second.restand"), test::bytes_of(folder_of_fixtures + "second.restand"));
     const Store store = test::open(folder("second.restand"), Store::Mode::read);
-    const SyncBundle sync_bundle = test::got(read_sync_bundle(test::bytes_of(folder_of_fixtures + "second.bundle")));
+    const SyncBundle sync_bundle =
+        test::got(read_sync_bundle(test::bytes_of(folder_of_fixtures + "second.bundle")));
     CHECK(sync_bundle.entries == test::got(store.all()));
     CHECK(sync_bundle.sender.holds == test::got(store.ranges()));
     CHECK(sync_bundle.sender.name == "truck");
@@ -263,7 +278,8 @@ TEST_CASE("fixture: write the third files" * doctest::skip()) {
     write_files("third", 1'795'000'000'000, write_whole_bike);
 }
 
-TEST_CASE("fixture: the third workshop file and bundle: shelf, several parts in one swap, readings at both ends") {
+TEST_CASE(
+    "fixture: the third workshop file and bundle: shelf, several parts in one swap, readings at both ends") {
     const test::Folder folder;
     const std::string path = folder("third.restand");
     test::write_bytes(path, test::bytes_of(folder_of_fixtures + "third.restand"));
@@ -282,7 +298,8 @@ TEST_CASE("fixture: the third workshop file and bundle: shelf, several parts in 
     CHECK(swap->stored({Phase::before, End::front, Point::fork_bore}));
     CHECK(swap->stored({Phase::before, End::rear, Point::link_rod}));
     CHECK(!swap->stored({Phase::before, End::rear, Point::fork_position}));
-    const SyncBundle sync_bundle = test::got(read_sync_bundle(test::bytes_of(folder_of_fixtures + "third.bundle")));
+    const SyncBundle sync_bundle =
+        test::got(read_sync_bundle(test::bytes_of(folder_of_fixtures + "third.bundle")));
     CHECK(sync_bundle.entries == test::got(store.all()));
     Store other = test::open(folder("other.restand"));
     CHECK(test::got(other.merge(sync_bundle.entries)).added == sync_bundle.entries.size());
@@ -306,11 +323,12 @@ TEST_CASE("fixture: write the fourth files" * doctest::skip()) {
     write_files("fourth", 1'796'000'000'000, write_two_epochs, [] { return fourth_wall_ms; });
 }
 
-TEST_CASE("fixture: the fourth workshop file and bundle: what was written after a clock was set right stands") {
+TEST_CASE(
+    "fixture: the fourth workshop file and bundle: what was written after a clock was set right stands") {
     const test::Folder folder;
     const std::string path = folder("fourth.restand");
     test::write_bytes(path, test::bytes_of(folder_of_fixtures + "fourth.restand"));
-    CHECK(test::bytes_of(path).at(63) == 3);   // the file's version (SQLite file format, 1.3)
+    CHECK(test::bytes_of(path).at(63) == 3);  // the file's version (SQLite file format, 1.3)
     Store store = test::open(path, Store::Mode::write);
     CHECK(test::got(store.check()).found.empty());
     const auto all = test::got(store.all());
@@ -322,7 +340,8 @@ TEST_CASE("fixture: the fourth workshop file and bundle: what was written after 
     const SetUp setup = setup_at(bike, ledger.facts_of(bike));
     const StoredReading* clicks = setup.stored(End::rear, Point::clicks_rebound_low);
     CHECK((clicks && clicks->reading.repeats.front().text == "9"));
-    const SyncBundle sync_bundle = test::got(read_sync_bundle(test::bytes_of(folder_of_fixtures + "fourth.bundle")));
+    const SyncBundle sync_bundle =
+        test::got(read_sync_bundle(test::bytes_of(folder_of_fixtures + "fourth.bundle")));
     CHECK(sync_bundle.entries == all);
     Store other = test::open(folder("other.restand"));
     CHECK(test::got(other.merge(sync_bundle.entries)).added == all.size());

@@ -322,7 +322,9 @@ TEST_CASE("folder place: five devices, two sticks, any order: every entry is eve
     }
 }
 
-TEST_CASE("folder place: a link planted in it is never written or deleted through; a linked folder is refused by name") {
+TEST_CASE(
+    "folder place: a link planted in it is never written or deleted through; a linked folder is refused by "
+    "name") {
     const test::Folder home, elsewhere;
     test::Device a(home, "a");
     a.write(2);

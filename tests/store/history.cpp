@@ -41,7 +41,8 @@ std::vector<Entry> plain_history(const std::vector<Entry>& all, const HistoryQue
         const auto held = tokens(by.words + " " + by.parts);
         const auto wanted = tokens(q.text);
         const bool all_words = std::all_of(wanted.begin(), wanted.end(), [&](const std::string& w) {
-            return std::any_of(held.begin(), held.end(), [&](const std::string& h) { return h.starts_with(w); });
+            return std::any_of(held.begin(), held.end(),
+                               [&](const std::string& h) { return h.starts_with(w); });
         });
         const auto names = test::parts_in(fact.body);
         if (all_words && (q.part.empty() || names.contains(q.part))) found.push_back(e);
@@ -74,8 +75,8 @@ std::vector<Entry> every_page(const Store& store, HistoryQuery q) {
 void expect_history(const Store& store, std::mt19937& random, int queries) {
     const auto all = test::got(store.all());
     const auto bikes = test::bikes_in(all);
-    const char* texts[] = {"",      "wet",        "we",        "WET slick", "rebound", "medium 3",
-                           "round", "no such",    "s",         "turn-in",   "  -  ",   "front wet"};
+    const char* texts[] = {"",      "wet",     "we", "WET slick", "rebound", "medium 3",
+                           "round", "no such", "s",  "turn-in",   "  -  ",   "front wet"};
     for (int i = 0; i < queries; ++i) {
         HistoryQuery q;
         if (random() % 4) q.bike = bikes[random() % bikes.size()];
@@ -142,7 +143,8 @@ TEST_CASE("history: pages are a walk over all entries, in every filter, newest f
 
 TEST_CASE("history: entries of one millisecond keep their order over pages") {
     const test::Folder folder;
-    auto opened = Store::open(folder("w.restand"), Store::Mode::create, [] { return std::int64_t{1'790'000'000'000}; });
+    auto opened =
+        Store::open(folder("w.restand"), Store::Mode::create, [] { return std::int64_t{1'790'000'000'000}; });
     REQUIRE(opened);
     std::mt19937 random(6);
     test::write_season(*opened, random, 120);
@@ -157,7 +159,8 @@ TEST_CASE("history: a merged ledger, clocks far apart and out of range, is read 
     auto entries = test::got(a.all());
     for (Entry& e : entries) {
         if (random() % 3 == 0) e.clock.ms = random() % 2 ? -5 : last_day_ms - static_cast<int>(random() % 2);
-        if (random() % 5 == 0) e.clock = {1'790'000'000'000, 0xfffe'ffffu - static_cast<std::uint32_t>(random() % 2)};
+        if (random() % 5 == 0)
+            e.clock = {1'790'000'000'000, 0xfffe'ffffu - static_cast<std::uint32_t>(random() % 2)};
         e.hash = test::got(hash_of(e));
     }
     Store b = test::open(folder("b"));
@@ -349,7 +352,7 @@ TEST_CASE("season: what stands of a bike, counted as it goes, and stopped when a
     const Id bike = test::bikes_in(all).front();
     std::vector<Entry> expected;
     for (const Entry& e : all) {
-        constexpr std::string_view kinds[] = {"baseline", "change", "event", "part",     "reading",
+        constexpr std::string_view kinds[] = {"baseline", "change", "event",    "part", "reading",
                                               "record",   "swap",   "swap_end", "tick"};
         const bool wanted = std::find(std::begin(kinds), std::end(kinds), e.kind) != std::end(kinds);
         if (e.bike == bike && wanted && !gone.contains(e.id)) expected.push_back(e);

@@ -1,4 +1,5 @@
-// What somebody who may write to a place can do to those who meet there: nobody is hidden, no entry is kept out.
+// What somebody who may write to a place can do to those who meet there: nobody is hidden, no entry is kept
+// out.
 
 #include <filesystem>
 

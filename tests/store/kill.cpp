@@ -22,8 +22,8 @@ namespace {
 // ---------------------------------------------------------------------------------------------------
 
 struct Act {
-    std::optional<Step6> step;          // go to it
-    ReadAt read = {};                   // or take this reading
+    std::optional<Step6> step;  // go to it
+    ReadAt read = {};           // or take this reading
     const char* text = "";
 };
 const std::vector<Act> script = {

@@ -38,7 +38,8 @@ TEST_CASE("merge: two devices that exchange bundles have the same entries and sh
     CHECK(all(truck) == all(box));
     for (const Store* store : {&truck, &box}) {
         const Ledger ledger = test::ledger_of(test::got(store->opening()));
-        const auto& stored_readings = ledger.swap(begun.swap)->stored_readings.at({Phase::before, End::rear, Point::eye_to_eye});
+        const auto& stored_readings =
+            ledger.swap(begun.swap)->stored_readings.at({Phase::before, End::rear, Point::eye_to_eye});
         REQUIRE(stored_readings.size() == 2);
         CHECK(test::got(store->check()).whole);
     }
@@ -112,12 +113,15 @@ TEST_CASE("merge: another entry under a known id replaces nothing") {
     CHECK(test::got(store.find(forged.id))->body != forged.body);
 }
 
-TEST_CASE("merge: of two entries with one id the one goes in that its device's next entry names, whichever comes first") {
+TEST_CASE(
+    "merge: of two entries with one id the one goes in that its device's next entry names, whichever comes "
+    "first") {
     const test::Folder folder;
     Store from = test::open(folder("a"));
     test::begin_swap(from);
     auto entries = test::got(from.all());
-    // Whole in itself, under the id of a genuine one: of the same device and number, and of a device of its own.
+    // Whole in itself, under the id of a genuine one: of the same device and number, and of a device of its
+    // own.
     Entry alike = entries[1], foreign = entries[2];
     alike.body = foreign.body = R"({"name":"forged"})";
     foreign.device = 7, foreign.number = 1, foreign.previous = {};
@@ -195,7 +199,8 @@ TEST_CASE("merge: a fork of running numbers keeps both and is named") {
     CHECK(test::ledger_of(test::got(a.opening())).people().size() == 3);
 }
 
-TEST_CASE("merge: of two copied files one's entries come with a gap: named, no damage, and copied and given on") {
+TEST_CASE(
+    "merge: of two copied files one's entries come with a gap: named, no damage, and copied and given on") {
     const test::Folder folder;
     {
         Store store = test::open(folder("a"));

@@ -1,4 +1,5 @@
-// Whatever devices do to each other, nothing is lost and all show the same. tests/faults/merge.cpp does it at length.
+// Whatever devices do to each other, nothing is lost and all show the same. tests/faults/merge.cpp does it at
+// length.
 
 #include <doctest/doctest.h>
 

@@ -28,8 +28,8 @@ struct Device {
     std::string path;
     std::optional<Store> store;
     std::int64_t wrong_by = 0;
-    std::string copy;                  // of the file, as it once was
-    std::vector<std::string> replaced;  // files a restore put aside
+    std::string copy;                         // of the file, as it once was
+    std::vector<std::string> replaced;        // files a restore put aside
     std::optional<std::vector<Entry>> holds;  // Store::all(), asked again only after a change
 };
 
@@ -51,7 +51,8 @@ private:
     bool chance(unsigned percent) { return random_() % 100 < percent; }
     void violation(std::uint64_t& count, const std::string& what) {
         ++count;
-        if (tally.examples.size() < 5) tally.examples.push_back("history " + std::to_string(tally.histories) + ": " + what);
+        if (tally.examples.size() < 5)
+            tally.examples.push_back("history " + std::to_string(tally.histories) + ": " + what);
     }
     // Throws: a store that does not work ends the history (caught in history()).
     template <class T>
@@ -93,7 +94,7 @@ private:
     MergeMutant mutant_;
     std::int64_t now_ = spring;
     std::vector<Device> devices_;
-    std::vector<Entry> written_;        // everything, by anybody, ever
+    std::vector<Entry> written_;  // everything, by anybody, ever
 };
 
 Store World::begin(std::size_t file, Device* device) {
@@ -107,7 +108,8 @@ Store World::begin(std::size_t file, Device* device) {
 void World::reopen(Device& device) {
     Device* const self = &device;
     device.store.emplace(
-        must(Store::open(device.path, Store::Mode::write, [this, self] { return now_ + self->wrong_by; }), "open"));
+        must(Store::open(device.path, Store::Mode::write, [this, self] { return now_ + self->wrong_by; }),
+             "open"));
     device.holds.reset();
 }
 
@@ -229,8 +231,10 @@ void World::gossip() {
             const Store old = must(Store::open(path, Store::Mode::read), "open");
             merge(device, must(old.all(), "all"));
         }
-    for (std::size_t i = 0; i + 1 < devices_.size(); ++i) merge(devices_[i + 1], lacking_in(devices_[i + 1], devices_[i]));
-    for (std::size_t i = 0; i + 1 < devices_.size(); ++i) merge(devices_[i], lacking_in(devices_[i], devices_.back()));
+    for (std::size_t i = 0; i + 1 < devices_.size(); ++i)
+        merge(devices_[i + 1], lacking_in(devices_[i + 1], devices_[i]));
+    for (std::size_t i = 0; i + 1 < devices_.size(); ++i)
+        merge(devices_[i], lacking_in(devices_[i], devices_.back()));
 }
 
 // 1 every entry ever written is on every device, and nothing else; 2 every file is whole.
@@ -247,7 +251,8 @@ void World::compare() {
                                     [](const Entry& a, const Entry& b) { return a.id < b.id; }))
                 violation(tally.lost, "an entry is missing in the end");
         if (held.size() > expected.size()) violation(tally.differs, "more entries than were written");
-        if (held.size() == expected.size() && held != expected) violation(tally.differs, "an entry was changed");
+        if (held.size() == expected.size() && held != expected)
+            violation(tally.differs, "an entry was changed");
         if (!must(device.store->check(), "check").whole) violation(tally.not_whole, "a file is not whole");
     }
 }
@@ -343,9 +348,10 @@ void add(MergeTally& to, const MergeTally& more) {
 std::string MergeTally::text() const {
     std::ostringstream out;
     out << histories << " histories, " << entries << " entries, " << exchanges << " exchanges, " << broken_off
-        << " broken off, " << restores << " restores, " << forks << " forks, " << conflicts << " conflicts; " << lost
-        << " lost, " << differs << " differ, " << not_algebra << " not algebra, " << folds_differently
-        << " fold differently, " << not_whole << " not whole, " << clock_back << " clocks back, " << failed << " failed";
+        << " broken off, " << restores << " restores, " << forks << " forks, " << conflicts << " conflicts; "
+        << lost << " lost, " << differs << " differ, " << not_algebra << " not algebra, " << folds_differently
+        << " fold differently, " << not_whole << " not whole, " << clock_back << " clocks back, " << failed
+        << " failed";
     for (const std::string& one : examples) out << "\n  " << one;
     return out.str();
 }

@@ -50,7 +50,8 @@ public:
             const int process = std::atoi(at.path().filename().c_str());
             const std::string stat = process > 1 ? bytes_of(at.path() / "stat") : "";
             const std::size_t behind_name = stat.rfind(") ");
-            const bool child = behind_name != std::string::npos && std::atoi(stat.c_str() + behind_name + 4) == server;
+            const bool child =
+                behind_name != std::string::npos && std::atoi(stat.c_str() + behind_name + 4) == server;
             if (child || process == server) ::kill(process, frozen ? SIGSTOP : SIGCONT);
         }
     }

@@ -56,6 +56,10 @@ TEST_CASE("power cut: the test finds what is wrong when something is") {
         const auto tally = spoilt(Spoil::no_journal);
         CHECK(tally.unreadable + tally.corrupt > 0);
     }
-    SUBCASE("told of an acknowledgement before the commit") { CHECK(spoilt(Spoil::told_too_early).missing > 0); }
-    SUBCASE("nothing was cut") { CHECK(spoilt(Spoil::never_cut).with_loss == 0); }
+    SUBCASE("told of an acknowledgement before the commit") {
+        CHECK(spoilt(Spoil::told_too_early).missing > 0);
+    }
+    SUBCASE("nothing was cut") {
+        CHECK(spoilt(Spoil::never_cut).with_loss == 0);
+    }
 }

@@ -47,7 +47,8 @@ Record record(const PowerCut& wanted) {
     const Folder folder;
     Watch* watching = nullptr;
     Script script = wanted.script;
-    // The number of the act stands where the store answered; a liar's where it was asked. -1 - act: it was asked.
+    // The number of the act stands where the store answered; a liar's where it was asked. -1 - act: it was
+    // asked.
     const bool lies = wanted.spoil == Spoil::told_too_early;
     script.begin = [&watching, lies](int act) { watching->note(lies ? act : -1 - act); };
     script.end = [&watching, lies](int act) {
@@ -131,23 +132,27 @@ private:
         const auto& told = heard.told;
         const bool promised = std::find(told.begin(), told.end(), true) != told.end();
         // Before anything was promised the file may be missing or empty: then it is made, as the app does.
-        auto store = Store::open(Season::workshop(folder_), promised ? Store::Mode::write : Store::Mode::create,
-                                 [] { return std::int64_t{1'800'000'000'000}; });
+        auto store =
+            Store::open(Season::workshop(folder_), promised ? Store::Mode::write : Store::Mode::create,
+                        [] { return std::int64_t{1'800'000'000'000}; });
         if (!store) return found(tally.unreadable, where, store.error().detail);
         const auto health = store->check();
         if (!health) return found(tally.corrupt, where, health.error().detail);
-        if (!health->whole || !health->found.empty()) return found(tally.corrupt, where, health->found.at(0).detail);
+        if (!health->whole || !health->found.empty())
+            return found(tally.corrupt, where, health->found.at(0).detail);
         const auto entries = store->all();
         if (!entries) return found(tally.corrupt, where, entries.error().detail);
         std::size_t strange = 0;
         bool backed_up = false;
         const auto in = record_.season.acts_in(*entries, strange);
-        if (strange != record_.season.strangers()) found(tally.strange, where, "entries that nobody wrote, or one that was there before is gone");
+        if (strange != record_.season.strangers())
+            found(tally.strange, where, "entries that nobody wrote, or one that was there before is gone");
         for (std::size_t act = 0; act < in.size(); ++act) {
             const Act& one = record_.season.acts()[act];
             tally.told += told[act];
             if (in[act] != 0 && in[act] != one.entries) found(tally.torn, where, "half of act: " + one.what);
-            // From the moment a restore is asked for, what it takes back may stand in the file put aside instead.
+            // From the moment a restore is asked for, what it takes back may stand in the file put aside
+            // instead.
             const bool undone = one.undone_by >= 0 && heard.asked[static_cast<std::size_t>(one.undone_by)];
             if (told[act] && in[act] == 0 && one.entries > 0 && !(undone && put_aside(act)))
                 found(tally.missing, where, "acknowledged act is gone: " + one.what);
@@ -171,7 +176,8 @@ private:
             if (!store) continue;
             const auto entries = store->all();
             std::size_t strange = 0;
-            if (entries && record_.season.acts_in(*entries, strange)[act] == record_.season.acts()[act].entries)
+            if (entries &&
+                record_.season.acts_in(*entries, strange)[act] == record_.season.acts()[act].entries)
                 return true;
         }
         return false;
@@ -179,7 +185,7 @@ private:
 
     const PowerCut& wanted_;
     const Record& record_;
-    DiskImage standing_, good_backups_;     // the backups as they lie there; and as they were found good
+    DiskImage standing_, good_backups_;  // the backups as they lie there; and as they were found good
     const Folder home_;
     const std::string folder_ = home_.path();
 };
@@ -215,17 +221,21 @@ void work(const PowerCut& wanted, const Record& record, std::size_t worker, std:
         model.play(call);
         if (call.kind == DiskCall::Kind::note) {
             ++promises;
-            if (call.at >= 0) heard.told[static_cast<std::size_t>(call.at)] = true;
-            else heard.asked[static_cast<std::size_t>(-1 - call.at)] = true;
+            if (call.at >= 0)
+                heard.told[static_cast<std::size_t>(call.at)] = true;
+            else
+                heard.asked[static_cast<std::size_t>(-1 - call.at)] = true;
         }
         if (at % wanted.every != 0 || at / wanted.every % workers != worker) continue;
         std::mt19937 random(wanted.seed * 1'000'003u + static_cast<unsigned>(at));
         const DiskImage now = model.now();
         const std::string where = "call " + std::to_string(at);
-        // Where little is under way there are few ways to lose it: chance finds no more of them after a while.
+        // Where little is under way there are few ways to lose it: chance finds no more of them after a
+        // while.
         unsigned opened = 0, in_vain = 0;
         for (unsigned plan = 0; in_vain < enough_in_vain && opened < wanted.images_per_call; ++plan) {
-            DiskImage image = wanted.spoil == Spoil::never_cut ? now : model.cut(static_cast<int>(plan), random);
+            DiskImage image =
+                wanted.spoil == Spoil::never_cut ? now : model.cut(static_cast<int>(plan), random);
             if (wanted.spoil == Spoil::no_journal) image = without_journal(std::move(image));
             if (!known.add(image, promises)) {
                 ++in_vain;
@@ -255,9 +265,9 @@ bool CutTally::sound() const {
 
 std::string CutTally::text() const {
     std::ostringstream out;
-    out << calls << " calls, " << images << " images, " << with_hot_journal << " with a hot journal, " << with_loss
-        << " with a loss; " << unreadable << " unreadable, " << corrupt << " corrupt, " << torn << " torn, "
-        << missing << " acknowledged acts gone, " << strange << " strange";
+    out << calls << " calls, " << images << " images, " << with_hot_journal << " with a hot journal, "
+        << with_loss << " with a loss; " << unreadable << " unreadable, " << corrupt << " corrupt, " << torn
+        << " torn, " << missing << " acknowledged acts gone, " << strange << " strange";
     if (in_recovery) out << "; " << in_recovery << " cut again while repaired";
     for (const std::string& one : examples) out << "\n  " << one;
     return out.str();

@@ -1,7 +1,7 @@
 #pragma once
-// Plays a season while everything the disk is asked for is written down, then cuts the power at every call: the
-// disk is rebuilt as it could look (disk_model.h), opened by the real Store, and what is in it is held against
-// what the store had said by then.
+// Plays a season while everything the disk is asked for is written down, then cuts the power at every call:
+// the disk is rebuilt as it could look (disk_model.h), opened by the real Store, and what is in it is held
+// against what the store had said by then.
 
 #include "tests/store/power_cut_season.h"
 
@@ -9,14 +9,22 @@ namespace restand::test {
 
 struct PowerCut {
     Script script = {};
-    std::string begin_with = {};        // a workshop file that is there already; script.strangers: its entries
+    // A workshop file that is there already; script.strangers: its entries
+    std::string begin_with = {};
     unsigned images_per_call = 20;      // at most; equal images are opened once
     std::size_t every = 1;              // cut at every so many calls
     unsigned seed = 1;
     bool recovery_too = false;          // the power fails again while the file is being repaired
-    bool alone = false;  // one store open at a time: large ones would count against each other's bound on memory
+    // One store open at a time: large ones would count against each other's bound on memory
+    bool alone = false;
     // Ways to spoil it; each must be found out.
-    enum class Spoil { nothing, synchronous_off, no_journal, told_too_early, never_cut } spoil = Spoil::nothing;
+    enum class Spoil {
+        nothing,
+        synchronous_off,
+        no_journal,
+        told_too_early,
+        never_cut
+    } spoil = Spoil::nothing;
 };
 
 struct CutTally {

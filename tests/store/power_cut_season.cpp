@@ -16,13 +16,14 @@ NewEntry numbered(NewEntry entry, int act) {
     entry.body.replace(0, 1, entry.body == "{}" ? number : number + ",");
     return entry;
 }
-NewEntry raw(std::string kind, std::string body, Id bike = {}, Id about = {}, std::vector<Id> supersedes = {}) {
+NewEntry raw(std::string kind, std::string body, Id bike = {}, Id about = {},
+             std::vector<Id> supersedes = {}) {
     return {std::move(kind), bike, about, {}, std::move(supersedes), std::move(body)};
 }
 std::string change_body(int clicks, std::size_t padding) {
     return R"({"note":")" + std::string(padding, 'n') + " rebound " + std::to_string(clicks) +
-           R"(","values":[{"end":"rear","point":"rebound_clicks","repeats":[{"text":")" + std::to_string(clicks) +
-           R"(","unit":"clicks"}]}]})";
+           R"(","values":[{"end":"rear","point":"rebound_clicks","repeats":[{"text":")" +
+           std::to_string(clicks) + R"(","unit":"clicks"}]}]})";
 }
 
 Told told_by(const Error& error) {
@@ -109,8 +110,10 @@ void Season::Weekend::visit(int weekend) {
     if (person.nil()) person = write("person", {encode(PersonBody{"Ines"})});
     if (bike.nil()) bike = write("bike", {encode(test::bike("No. 27"), {}, {}, person)});
     const Id swap = write("swap", {encode(SwapBody{{SwapPart::shock}}, bike, {}, person)});
-    for (const auto& [point, text] : {std::pair{Point::ride_height_rider, "469,8"}, {Point::eye_to_eye, "309,9"}})
-        write("reading", {encode(ReadingBody{Phase::before, test::reading(point, text)}, bike, swap, person)});
+    for (const auto& [point, text] :
+         {std::pair{Point::ride_height_rider, "469,8"}, {Point::eye_to_eye, "309,9"}})
+        write("reading",
+              {encode(ReadingBody{Phase::before, test::reading(point, text)}, bike, swap, person)});
     if (store) (void)store->keep_draft("half typed " + std::to_string(weekend));
     write("keep", {encode(BaselineBody{"kept", {}}, bike, swap), encode(SwapEndBody{true}, bike, swap)});
     const Id change = write("change", {raw("change", change_body(8, season.script_.long_body), bike)});
@@ -128,7 +131,8 @@ Season::Season(Script script) : script_(std::move(script)) {
     for (int weekend = 0; weekend < script_.weekends; ++weekend) {
         std::vector<NewEntry> entries;
         for (int i = 0; i < script_.foreign; ++i)
-            entries.push_back(raw("change", "{\"parcel\":" + std::to_string(weekend) + "," + change_body(i, script_.foreign_body).substr(1)));
+            entries.push_back(raw("change", "{\"parcel\":" + std::to_string(weekend) + "," +
+                                                change_body(i, script_.foreign_body).substr(1)));
         sync_bundles_.push_back(got(other.append_all(entries)));
     }
 }

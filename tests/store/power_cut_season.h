@@ -1,7 +1,7 @@
 #pragma once
 // A scripted season, played through the real Store, for tests that harm the disk under it. Every act is one
-// transaction and bears its number in the bodies it writes, so that a file can be asked afterwards which acts are
-// in it. What the store said of each act is kept beside.
+// transaction and bears its number in the bodies it writes, so that a file can be asked afterwards which acts
+// are in it. What the store said of each act is kept beside.
 
 #include <functional>
 #include <string>

@@ -24,7 +24,8 @@ void refuses(Store& store) {
 
 }  // namespace
 
-TEST_CASE("replaced: another workshop, an older state or a clone copied over the open file is not written to") {
+TEST_CASE(
+    "replaced: another workshop, an older state or a clone copied over the open file is not written to") {
     const test::Folder folder;
     {
         Store other = test::open(folder("other.restand"));
@@ -72,7 +73,9 @@ TEST_CASE("replaced: through a hard link, or with the lock's file deleted, two n
         name = folder("link.restand");
         std::filesystem::create_hard_link(folder("w.restand"), name);
     }
-    SUBCASE("the lock's file deleted") { std::filesystem::remove(folder("w.restand.lock")); }
+    SUBCASE("the lock's file deleted") {
+        std::filesystem::remove(folder("w.restand.lock"));
+    }
     auto second = Store::open(name, Store::Mode::write);
     REQUIRE(second);
     say(*second);

@@ -12,7 +12,7 @@ using namespace restand;
 
 namespace {
 
-constexpr std::int64_t noon = 1'790'000'000'000;   // `date -u -d @1790000000`: 2026-09-21 14:13:20
+constexpr std::int64_t noon = 1'790'000'000'000;  // `date -u -d @1790000000`: 2026-09-21 14:13:20
 
 void say(Store& store) {
     test::got(store.append(encode(PersonBody{"Tom"})));
@@ -20,7 +20,8 @@ void say(Store& store) {
 
 }  // namespace
 
-TEST_CASE("restore: the old state stands, the replaced file is kept, the device is a new one with a known past") {
+TEST_CASE(
+    "restore: the old state stands, the replaced file is kept, the device is a new one with a known past") {
     const test::Folder folder;
     std::mt19937 random(3);
     const std::string path = folder("w.restand");
@@ -45,7 +46,8 @@ TEST_CASE("restore: the old state stands, the replaced file is kept, the device 
     CHECK(store.device() != device);
     auto now = test::got(store.all());
     REQUIRE(now.size() == then.size() + 1);
-    const auto named = std::find_if(now.begin(), now.end(), [&](const Entry& e) { return e.device == store.device(); });
+    const auto named =
+        std::find_if(now.begin(), now.end(), [&](const Entry& e) { return e.device == store.device(); });
     REQUIRE(named != now.end());
     CHECK(named->number == 1);
     const auto body = std::get<DeviceBody>(test::got(decode(*named)).body);
@@ -62,7 +64,9 @@ TEST_CASE("restore: the old state stands, the replaced file is kept, the device 
         CHECK(one.path().string().find(".part") == std::string::npos);
 }
 
-TEST_CASE("restore: another workshop's copy is refused unless told so; one of those who have met is not another's") {
+TEST_CASE(
+    "restore: another workshop's copy is refused unless told so; one of those who have met is not "
+    "another's") {
     const test::Folder folder;
     Backup of_a, of_b;
     {
@@ -148,6 +152,8 @@ TEST_CASE("restore: through a link the workshop itself is what is locked and rep
     const std::string kept = test::got(restore_backup(copy.path, folder("link.restand"), noon));
     CHECK(std::filesystem::is_symlink(folder("link.restand")));
     CHECK(kept.starts_with(std::filesystem::canonical(folder("real")).string()));
-    CHECK(test::got(test::open(folder("real/w.restand")).all()).size() == 2);   // the copy's, and the device's new name
-    CHECK(restore_backup(folder("real/w.restand"), folder("link.restand"), noon).error().code == ErrorCode::contradiction);
+    CHECK(test::got(test::open(folder("real/w.restand")).all()).size() ==
+          2);  // the copy's, and the device's new name
+    CHECK(restore_backup(folder("real/w.restand"), folder("link.restand"), noon).error().code ==
+          ErrorCode::contradiction);
 }

@@ -1,4 +1,5 @@
-// What is left of damaged files: nothing changed is taken for an entry, and what lies on whole pages is found.
+// What is left of damaged files: nothing changed is taken for an entry, and what lies on whole pages is
+// found.
 
 #include <algorithm>
 #include <map>
@@ -113,7 +114,8 @@ TEST_CASE("salvage: random damage, cuts and rubbish: nothing changed is accepted
         test::write_bytes(folder("bad"), bytes);
         const auto salvaged = salvage(folder("bad"));
         if (salvaged) best = std::max(best, expect_true(*salvaged, all));
-        if (hits == 1 && run % 4 != 0) CHECK(test::got(salvage(folder("bad"))).entries.size() + 1 >= all.size() - 26);
+        if (hits == 1 && run % 4 != 0)
+            CHECK(test::got(salvage(folder("bad"))).entries.size() + 1 >= all.size() - 26);
     }
     CHECK(best == all.size());
     test::write_bytes(folder("noise"), [&] {

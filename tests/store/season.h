@@ -9,7 +9,8 @@
 namespace restand::test {
 
 inline std::string part_of(std::mt19937& random) {
-    constexpr const char* names[] = {"Slick 120 soft", "Slick 120", "Wet 110", "Damper A", "Damper B, long", "Spring 95"};
+    constexpr const char* names[] = {"Slick 120 soft", "Slick 120",      "Wet 110",
+                                     "Damper A",       "Damper B, long", "Spring 95"};
     return names[random() % std::size(names)];
 }
 
@@ -45,10 +46,13 @@ inline std::vector<SetValue> values_of(std::mt19937& random) {
     const End end = random() % 2 ? End::rear : End::front;
     const Point points[] = {Point::clicks_rebound_low, Point::clicks_compression_low};
     for (const Point p : points)
-        if (random() % 2) values.push_back({end, {p, {{std::to_string(random() % 20), Unit::click}}, {}, ""}});
-    if (random() % 2) values.push_back({end, reading(Point::ride_height_rider, std::to_string(440 + random() % 60))});
+        if (random() % 2)
+            values.push_back({end, {p, {{std::to_string(random() % 20), Unit::click}}, {}, ""}});
+    if (random() % 2)
+        values.push_back({end, reading(Point::ride_height_rider, std::to_string(440 + random() % 60))});
     if (random() % 4 == 0) values.push_back({end, {Point::tyre, {{part_of(random), Unit::one}}, {}, ""}});
-    if (random() % 4 == 0) values.push_back({end, {Point::part_name, {{part_of(random), Unit::one}}, {}, ""}});
+    if (random() % 4 == 0)
+        values.push_back({end, {Point::part_name, {{part_of(random), Unit::one}}, {}, ""}});
     return values;
 }
 
@@ -69,7 +73,8 @@ inline PartBody part(const std::string& name) {
 
 inline BaselineBody baseline_at(std::mt19937& random, const Id& based_on) {
     BaselineBody body{"settled after round " + std::to_string(random() % 9), based_on, {}};
-    for (const SetValue& v : values_of(random)) body.values.push_back({v.end, {v.reading, {}, {}, {}, {}, false}});
+    for (const SetValue& v : values_of(random))
+        body.values.push_back({v.end, {v.reading, {}, {}, {}, {}, false}});
     return body;
 }
 

@@ -91,10 +91,13 @@ TEST_CASE(
     CHECK(cells.at(3, "time_utc") == "2025-10-09T08:53:20Z");  // 1 760 000 000 s, by `date -u`
 }
 
-TEST_CASE("tables: a formula behind white space or a byte-order mark is inert, too; a name that is none is left alone") {
+TEST_CASE(
+    "tables: a formula behind white space or a byte-order mark is inert, too; a name that is none is left "
+    "alone") {
     const test::Folder folder;
     Store store = test::open(folder("w.restand"));
-    const std::vector<std::string> formulas = {" =1+1", "  @x", "\n=1+1", "\t=1", "\ufeff=1+1", "\u00a0+1", " \ufeff\u200b -1"};
+    const std::vector<std::string> formulas = {" =1+1",      "  @x",     "\n=1+1",          "\t=1",
+                                               "\ufeff=1+1", "\u00a0+1", " \ufeff\u200b -1"};
     const std::vector<std::string> names = {" No. 27", "\ufeffNo. 9", "a=b"};
     for (const auto& list : {formulas, names})
         for (const std::string& name : list) {

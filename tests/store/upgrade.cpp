@@ -1,4 +1,5 @@
-// Bringing a file of version 1 up is one transaction: killed anywhere in it, the file is of version 1 or of this one, whole.
+// Bringing a file of version 1 up is one transaction: killed anywhere in it, the file is of version 1 or of
+// this one, whole.
 
 #include <signal.h>
 #include <sqlite3.h>
@@ -19,10 +20,11 @@ namespace {
 void make_version_1(const std::string& path) {
     sqlite3* db = nullptr;
     sqlite3_open(path.c_str(), &db);
-    const int code = sqlite3_exec(db,
-                                  "DROP TABLE words; DROP TABLE part; DROP TABLE gone; DROP INDEX entry_time; "
-                                  "DROP TABLE derived; PRAGMA user_version=1; VACUUM",
-                                  nullptr, nullptr, nullptr);
+    const int code =
+        sqlite3_exec(db,
+                     "DROP TABLE words; DROP TABLE part; DROP TABLE gone; DROP INDEX entry_time; "
+                     "DROP TABLE derived; PRAGMA user_version=1; VACUUM",
+                     nullptr, nullptr, nullptr);
     CHECK(code == SQLITE_OK);
     sqlite3_close(db);
 }
@@ -32,7 +34,8 @@ int version_in(const std::string& path) {
     return test::bytes_of(path).at(63);
 }
 
-// A child that opens for writing, and says when it begins and when it has done so: neither fork nor exit counts.
+// A child that opens for writing, and says when it begins and when it has done so: neither fork nor exit
+// counts.
 struct Opener {
     pid_t child;
     int says;
@@ -107,7 +110,7 @@ TEST_CASE("upgrade: killed in the middle of it, the file is of one version or th
         const bool hot = std::ifstream(path + "-journal", std::ios::binary).get() > 0;
         in_the_middle += hot;
         {
-            const Store reader = test::open(path, Store::Mode::read);   // rolls back what was under way
+            const Store reader = test::open(path, Store::Mode::read);  // rolls back what was under way
             CHECK(test::got(reader.check()).found.empty());
             CHECK(test::got(reader.all()) == all);
         }
@@ -118,16 +121,20 @@ TEST_CASE("upgrade: killed in the middle of it, the file is of one version or th
         CHECK(test::got(store.check()).found.empty());
         CHECK(test::got(store.all()) == all);
     }
-    MESSAGE(old << " still of version 1, " << in_the_middle << " with a hot journal, " << brought_up << " brought up");
+    MESSAGE(old << " still of version 1, " << in_the_middle << " with a hot journal, " << brought_up
+                << " brought up");
     CHECK(in_the_middle > 0);
     CHECK(brought_up > 0);
     CHECK(old > 0);
 }
 
-TEST_CASE("upgrade: the file as it was is kept beside it, byte for byte and once; without room for it nothing is changed") {
+TEST_CASE(
+    "upgrade: the file as it was is kept beside it, byte for byte and once; without room for it nothing is "
+    "changed") {
     const test::Folder folder;
     const std::string path = folder("w.restand");
-    const std::string before = test::bytes_of(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand");
+    const std::string before =
+        test::bytes_of(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand");
     const std::string kept = path + ".version-1-20260314-091500";
     constexpr std::int64_t now = 1'773'479'700'000;  // 2026-03-14 09:15:00 UTC, by `date -u`
     test::write_bytes(path, before);
@@ -146,7 +153,8 @@ TEST_CASE("upgrade: the file as it was is kept beside it, byte for byte and once
     }
     SUBCASE("another state of the same version is there: neither is written over") {
         test::write_bytes(kept, "another");
-        CHECK(test::got(open_keeping_old(path, Store::Mode::write, now)).old_kept == path + ".version-1-20260314-091501");
+        CHECK(test::got(open_keeping_old(path, Store::Mode::write, now)).old_kept ==
+              path + ".version-1-20260314-091501");
         CHECK(test::bytes_of(kept) == "another");
     }
     SUBCASE("no copy can be made") {

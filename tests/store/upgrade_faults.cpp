@@ -1,6 +1,6 @@
-// Faults of the disk while a file of an earlier version is brought up, and while a draft is kept: each call in turn
-// goes wrong, in every way. Afterwards the file is of one version or the other with every entry in it, and the
-// draft is the old one or the new one.
+// Faults of the disk while a file of an earlier version is brought up, and while a draft is kept: each call
+// in turn goes wrong, in every way. Afterwards the file is of one version or the other with every entry in
+// it, and the draft is the old one or the new one.
 
 #include <doctest/doctest.h>
 
@@ -46,7 +46,8 @@ bool bring_up(const std::string& bytes, const std::vector<Entry>& entries, test:
         CHECK(test::got(reader.all()) == entries);
         CHECK(test::got(reader.check()).found.empty());
     }
-    // The file's own word, at its place in the header (SQLite file format, 1.3: user version at 60, big-endian).
+    // The file's own word, at its place in the header (SQLite file format, 1.3: user version at 60,
+    // big-endian).
     tally.old += test::bytes_of(path).at(63) == 1;
     const Store good = test::open(path, Store::Mode::write);
     CHECK(test::got(good.all()) == entries);

@@ -51,7 +51,8 @@ TEST_CASE("writer: a failed append is reported with its ticket, the next one goe
     CHECK(written[2].entries->at(0).number == 2);
 }
 
-TEST_CASE("writer: what throws is refused with its ticket, nothing of it is stored, and the next one goes in") {
+TEST_CASE(
+    "writer: what throws is refused with its ticket, nothing of it is stored, and the next one goes in") {
     const test::Folder folder;
     Writer writer(test::open(folder("w.restand")), {});
     std::atomic<int> slices = 0;

@@ -1,5 +1,5 @@
-// What a bike case without an answer, or with a slip in it, is told: the same by every command. And what stance says
-// beside loads and angles.
+// What a bike case without an answer, or with a slip in it, is told: the same by every command. And what
+// stance says beside loads and angles.
 
 #include <cmath>
 #include <fstream>

@@ -5,9 +5,9 @@
 #include <random>
 #include <sstream>
 
+#include "app/sentences.h"
 #include "platform/terminal/answer_json.h"
 #include "platform/terminal/bike_tables.h"
-#include "app/sentences.h"
 #include "tests/terminal/program.h"
 
 using namespace restand;
@@ -16,7 +16,7 @@ using namespace restand::test;
 namespace {
 
 const char* const panels[] = {"NaN", "-1", "1e999", "0",  "null",   "{",     "}",
-                             "[",   ",",  ":",     "\"", "1e-300", "1e308", "2000"};
+                              "[",   ",",  ":",     "\"", "1e-300", "1e308", "2000"};
 
 // One slip of the pen: another number, something typed in between, something gone.
 std::string spoiled(std::string text, std::mt19937_64& draw, int i) {

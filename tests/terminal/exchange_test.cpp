@@ -53,11 +53,11 @@ TEST_CASE("exchange: two workshops meet on a stick and say that they agree") {
     CHECK(has(devices.out, "3 entries"));
     CHECK(has(devices.out, "this device"));
     // A third one that has nothing yet takes everything.
-    CHECK(
-        run(folder, "exchange stick --file new.restand").out.starts_with("stick: 1 entry put, 6 taken\n"));
+    CHECK(run(folder, "exchange stick --file new.restand").out.starts_with("stick: 1 entry put, 6 taken\n"));
 }
 
-TEST_CASE("retire: a device that is lost is listed no more as lacking, on every device, until it comes by again") {
+TEST_CASE(
+    "retire: a device that is lost is listed no more as lacking, on every device, until it comes by again") {
     const Folder folder;
     std::filesystem::create_directory(folder("stick"));
     for (const char* file : {"a.restand", "b.restand", "lost.restand"}) make(folder(file), file);
@@ -91,7 +91,8 @@ TEST_CASE("retire: a device that is lost is listed no more as lacking, on every 
     CHECK(run(folder, "retire nobody --file a.restand").code == 2);
     char host[256] = {};
     REQUIRE(::gethostname(host, sizeof host - 1) == 0);
-    CHECK(has(run(folder, "retire '" + std::string(host) + "' --file a.restand").err, "several are called so"));
+    CHECK(
+        has(run(folder, "retire '" + std::string(host) + "' --file a.restand").err, "several are called so"));
     CHECK(run(folder, "retire --file a.restand").code == 2);
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <fstream>
+#include <map>
 #include <regex>
 #include <set>
 
@@ -42,7 +43,8 @@ TEST_CASE("help case: every key that a case may have is named there") {
     const Folder folder;
     const std::string page = run(folder, "help case").out;
     std::set<std::string> keys;
-    for (const char* file : {"case_json.cpp", "bike_json.cpp", "case_fields.cpp", "fork_fields.cpp", "measured_json.cpp"}) {
+    for (const char* file :
+         {"case_json.cpp", "bike_json.cpp", "case_fields.cpp", "fork_fields.cpp", "measured_json.cpp"}) {
         const std::string text = source(std::string("core/casefile/") + file);
         // What Fields lets through, and the lists of such keys.
         for (const char* within : {"Fields [a-z_]+\\([^{};]*\\{[^{}]*\\}", "_keys = \\{[^{}]*\\}"})
@@ -60,7 +62,8 @@ TEST_CASE("help case: every kind of target and adjuster is named there") {
     const std::string page = run(folder, "help case").out;
     for (int i = 0; i <= static_cast<int>(TargetKind::final_drive); ++i)
         CHECK(names(page, std::string(key(static_cast<TargetKind>(i)))));
-    for (int i = 0; i < adjustable_count; ++i) CHECK(names(page, std::string(key(static_cast<Adjustable>(i)))));
+    for (int i = 0; i < adjustable_count; ++i)
+        CHECK(names(page, std::string(key(static_cast<Adjustable>(i)))));
 }
 
 TEST_CASE("help tables: every column of the table is named there") {
@@ -79,7 +82,8 @@ TEST_CASE("help tables: every column of the table is named there") {
     CHECK(columns > 15);
 }
 
-TEST_CASE("help commands: every command is named there, and help exchange is of the command and of the files") {
+TEST_CASE(
+    "help commands: every command is named there, and help exchange is of the command and of the files") {
     const Folder folder;
     const std::string page = run(folder, "help commands").out;
     const auto commands = quoted(source("platform/terminal/terminal.cpp"), "Command\\{\"[a-z]+\"");
@@ -92,4 +96,31 @@ TEST_CASE("help commands: every command is named there, and help exchange is of 
     const std::string exchange = run(folder, "help exchange").out;
     CHECK(exchange.find("restand-exchange/NUMBER/") != std::string::npos);
     CHECK(run(folder, "help").out.find("restand help case") != std::string::npos);
+}
+
+TEST_CASE("help licences: every library that the build looks for has its line") {
+    const Folder folder;
+    const std::string page = run(folder, "help licences").out;
+    // As CMake calls it, and as its own licence does. Threads and PkgConfig are the system's.
+    const std::map<std::string, std::string> names = {
+        {"Boost", "Boost.Math"},     {"Eigen3", "Eigen"},     {"SDL2", "SDL 2"},
+        {"cairo", "cairo"},          {"cereal", "cereal"},    {"fmt", "{fmt}"},
+        {"freetype2", "FreeType"},   {"imgui", "Dear ImGui"}, {"libpq", "libpq"},
+        {"libsodium", "libsodium"},  {"sqlite3", "SQLite"},   {"nlohmann_json", "JSON for Modern C++"},
+        {"RESTAND_STB", "stb_image"}};
+    const std::regex looks_for(R"((?:find_package\(|find_path\(|IMPORTED_TARGET )([A-Za-z_0-9]+))");
+    std::set<std::string> found;
+    for (const char* file : {"core/CMakeLists.txt", "app/CMakeLists.txt", "platform/CMakeLists.txt"}) {
+        const std::string text = source(file);
+        for (std::sregex_iterator i(text.begin(), text.end(), looks_for), end; i != end; ++i)
+            found.insert((*i)[1]);
+    }
+    found.erase("Threads");
+    found.erase("PkgConfig");
+    CHECK(found.size() >= 12);
+    for (const std::string& package : found) {
+        INFO(package);
+        REQUIRE(names.contains(package));
+        CHECK(page.find("| " + names.at(package)) != std::string::npos);
+    }
 }

@@ -90,10 +90,12 @@ TEST_CASE("faults: every row of the list names a test case that is there") {
 }
 
 TEST_CASE("faults: the check complains about what it must") {
-    const auto cases = cases_in("TEST_CASE(\"a \\\"b\\\": c\") {}\nTEST_CASE(\n    \"long, \"\n    \"in two\") {}\n");
+    const auto cases =
+        cases_in("TEST_CASE(\"a \\\"b\\\": c\") {}\nTEST_CASE(\n    \"long, \"\n    \"in two\") {}\n");
     CHECK(cases == std::set<std::string>{"a \"b\": c", "long, in two"});
-    const auto rows = rows_in("| f | p | k | t |\n| - | - | - | - |\n| x | y | z | long, in two |\n"
-                              "| x | y | z | long, in three |\n| x |  | z | long, in two |\n| x | z | long, in two |\n");
+    const auto rows = rows_in(
+        "| f | p | k | t |\n| - | - | - | - |\n| x | y | z | long, in two |\n"
+        "| x | y | z | long, in three |\n| x |  | z | long, in two |\n| x | z | long, in two |\n");
     REQUIRE(rows.size() == 4);
     CHECK(complaint(rows[0], cases).empty());
     for (std::size_t i = 1; i < rows.size(); ++i) CHECK_FALSE(complaint(rows[i], cases).empty());

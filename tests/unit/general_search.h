@@ -220,7 +220,8 @@ private:
                 s[k].first = value(s[k].second);
             }
         }
-        return std::min_element(s.begin(), s.end(), [](const auto& a, const auto& b) { return a.first < b.first; })
+        return std::min_element(s.begin(), s.end(),
+                                [](const auto& a, const auto& b) { return a.first < b.first; })
             ->second;
     }
 

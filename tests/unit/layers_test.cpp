@@ -22,7 +22,9 @@ struct Include {
 };
 
 // Standard headers have neither a dot nor a slash.
-bool is_standard(const std::string& header) { return header.find_first_of("./") == std::string::npos; }
+bool is_standard(const std::string& header) {
+    return header.find_first_of("./") == std::string::npos;
+}
 
 std::vector<Include> includes_below(const std::string& folder) {
     const std::regex line(R"(^\s*#\s*include\s*([<"])([^>"]+)[>"])");
@@ -50,24 +52,29 @@ std::vector<std::string> with(std::vector<std::string> folders, const std::vecto
     folders.insert(folders.end(), more.begin(), more.end());
     return folders;
 }
-const std::vector<std::string> pure = {"core/quantity/", "core/machine/", "core/measure/", "core/restore/", "core/ledger/"};
-const std::vector<std::string> areas = {"app/action.h", "app/app_state.h", "app/draft", "app/effect.h", "app/navigation.h",
-                                        "app/sentences.h", "app/task.h", "app/meeting/", "app/pad/", "app/season/", "app/shelf/",
-                                        "app/swap/", "app/trial/", "app/workshop/"};
+const std::vector<std::string> pure = {"core/quantity/", "core/machine/", "core/measure/", "core/restore/",
+                                       "core/ledger/"};
+const std::vector<std::string> areas = {"app/action.h",     "app/app_state.h", "app/draft",  "app/effect.h",
+                                        "app/navigation.h", "app/sentences.h", "app/task.h", "app/meeting/",
+                                        "app/pad/",         "app/season/",     "app/shelf/", "app/swap/",
+                                        "app/trial/",       "app/workshop/"};
 
 // Every folder, with what it may include besides the standard library.
 const std::map<std::string, Layer> layers = {
     {"core/quantity", {{"core/quantity/"}, {}}},
     {"core/machine", {{"core/quantity/", "core/machine/"}, {"Eigen/", "unsupported/Eigen/", "boost/math/"}}},
     {"core/measure", {{"core/quantity/", "core/measure/"}, {"Eigen/", "boost/math/"}}},
-    {"core/restore", {{"core/quantity/", "core/machine/", "core/measure/", "core/restore/"}, {"Eigen/", "boost/math/"}}},
+    {"core/restore",
+     {{"core/quantity/", "core/machine/", "core/measure/", "core/restore/"}, {"Eigen/", "boost/math/"}}},
     {"core/ledger", {pure, {"Eigen/", "boost/math/"}}},
     {"core/files", {{"core/quantity/", "core/files/"}, {"fcntl.h", "sys/", "unistd.h"}}},
     {"core/codec", {with(pure, {"core/codec/"}), {"nlohmann/", "cereal/", "sodium.h"}}},
     {"core/casefile", {with(pure, {"core/codec/", "core/casefile/"}), {"nlohmann/"}}},
     {"core/tables", {with(pure, {"core/codec/", "core/tables/"}), {"nlohmann/"}}},
     {"core/sync", {with(pure, {"core/codec/", "core/files/", "core/sync/"}), {"libpq-fe.h", "poll.h"}}},
-    {"core/store", {with(pure, {"core/codec/", "core/files/", "core/store/"}), {"sqlite3.h", "sodium.h", "fcntl.h", "sys/", "unistd.h"}}},
+    {"core/store",
+     {with(pure, {"core/codec/", "core/files/", "core/store/"}),
+      {"sqlite3.h", "sodium.h", "fcntl.h", "sys/", "unistd.h"}}},
     {"app/meeting", {with(areas, {"core/", "app/views/"}), {"fmt/"}}},
     {"app/pad", {with(areas, {"core/", "app/views/"}), {"fmt/"}}},
     {"app/season", {with(areas, {"core/", "app/views/"}), {"fmt/"}}},
@@ -76,15 +83,22 @@ const std::map<std::string, Layer> layers = {
     {"app/trial", {with(areas, {"core/", "app/views/"}), {"fmt/"}}},
     {"app/workshop", {with(areas, {"core/", "app/views/"}), {"fmt/"}}},
     {"app/views", {with(areas, {"core/", "app/views/"}), {"fmt/"}}},
-    {"app/print", {with(areas, {"core/", "app/print/", "app/views/", "app/widgets/font_data.h"}), {"fmt/", "cairo"}}},
-    {"app/screens", {with(areas, {"core/", "app/host.h", "app/screens/", "app/views/", "app/widgets/"}), {"fmt/", "imgui"}}},
-    {"app/widgets", {with(areas, {"core/", "app/host.h", "app/views/", "app/widgets/"}), {"fmt/", "imgui", "ft2build.h"}}},
+    {"app/print",
+     {with(areas, {"core/", "app/print/", "app/views/", "app/widgets/font_data.h"}), {"fmt/", "cairo"}}},
+    {"app/screens",
+     {with(areas, {"core/", "app/host.h", "app/screens/", "app/views/", "app/widgets/"}), {"fmt/", "imgui"}}},
+    {"app/widgets",
+     {with(areas, {"core/", "app/host.h", "app/views/", "app/widgets/"}), {"fmt/", "imgui", "ft2build.h"}}},
     {"app", {{"core/", "app/"}, {"fmt/", "imgui", "ft2build.h", "cairo"}}},
     {"demo", {{"core/", "demo/"}, {}}},
-    {"platform/desktop", {{"core/quantity/", "app/", "demo/", "platform/"}, {"SDL.h", "imgui.h", "stb_image_write.h"}}},
+    {"platform/desktop",
+     {{"core/quantity/", "app/", "demo/", "platform/"}, {"SDL.h", "imgui.h", "stb_image_write.h"}}},
     {"platform/terminal",
-     {{"core/", "app/sentences.h", "app/print/", "app/views/wording.h", "platform/"}, {"nlohmann/", "fmt/", "unistd.h"}}},
-    {"platform", {{"core/", "app/", "demo/", "platform/"}, {"SDL.h", "imgui.h", "stb_image_write.h", "nlohmann/", "fmt/", "fcntl.h", "signal.h", "unistd.h"}}},
+     {{"core/", "app/sentences.h", "app/print/", "app/views/wording.h", "platform/"},
+      {"nlohmann/", "fmt/", "unistd.h"}}},
+    {"platform",
+     {{"core/", "app/", "demo/", "platform/"},
+      {"SDL.h", "imgui.h", "stb_image_write.h", "nlohmann/", "fmt/", "fcntl.h", "signal.h", "unistd.h"}}},
 };
 
 bool begins_with_one(const std::string& text, const std::vector<std::string>& beginnings) {
@@ -116,8 +130,29 @@ TEST_CASE("layers: every folder has its line in the table") {
         for (const auto& entry : fs::recursive_directory_iterator(root / top)) {
             if (entry.path().extension() != ".cpp" && entry.path().extension() != ".h") continue;
             const std::string folder = fs::relative(entry.path().parent_path(), root).generic_string();
-            CHECK_MESSAGE((layers.contains(folder) || folder == "app/views/drawing"), folder << " has no line");
+            CHECK_MESSAGE((layers.contains(folder) || folder == "app/views/drawing"),
+                          folder << " has no line");
         }
+}
+
+TEST_CASE("layout: no line of a header is wider than 110 columns") {
+    const auto columns = [](const std::string& line) {  // of UTF-8: each byte but a continuation
+        return std::count_if(line.begin(), line.end(),
+                             [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; });
+    };
+    int seen = 0;
+    for (const char* top : {"core", "app", "platform", "demo", "tests"})
+        for (const auto& entry : fs::recursive_directory_iterator(fs::path(RESTAND_SOURCE_DIR) / top)) {
+            if (entry.path().extension() != ".h") continue;
+            std::ifstream in(entry.path());
+            int number = 1;
+            for (std::string line; std::getline(in, line); ++number)
+                if (columns(line) > 110 && line.find('"') == std::string::npos)
+                    FAIL_CHECK(entry.path().string()
+                               << ":" << number << " has " << columns(line) << " columns");
+            ++seen;
+        }
+    CHECK(seen > 100);
 }
 
 TEST_CASE("layers: nothing below points up, screens never meet the store, only archives meet cereal") {

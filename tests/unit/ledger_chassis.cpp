@@ -31,7 +31,8 @@ Known written_down(const WholeBike& b) {
     REQUIRE(rider.has_value());
     const Attitude& a = alone->attitude;
     Known k;
-    k.body.geometry = {b.arm, a.wheelbase, b.rear.radius, b.front.radius, b.geometry.offset, a.pivot_height, a.rake};
+    k.body.geometry = {b.arm,          a.wheelbase, b.rear.radius, b.front.radius, b.geometry.offset,
+                       a.pivot_height, a.rake};
     k.body.front.leverage = 1.0;
     k.body.rear.leverage = 2.0;
     const Angle top = LinkageMap::of(b.linkage)->droop_at(b.shock.length).value();
@@ -48,14 +49,16 @@ Known written_down(const WholeBike& b) {
 
 }  // namespace
 
-TEST_CASE("chassis: measured heights give the attitude that masses and springs would, alone and with the rider") {
+TEST_CASE(
+    "chassis: measured heights give the attitude that masses and springs would, alone and with the rider") {
     RandomBikes random(40);
     for (int i = 0; i < 300; ++i) {
         const WholeBike b = random.bike();
         const Known k = written_down(b);
         const auto chassis = chassis_of(k.body, k.setup, k.setup);
         REQUIRE(chassis.has_value());
-        for (const auto& [state, rider] : {std::pair{State::static_, Rider::off}, {State::rider, Rider::on}}) {
+        for (const auto& [state, rider] :
+             {std::pair{State::static_, Rider::off}, {State::rider, Rider::on}}) {
             const auto is = chassis->in(state);
             REQUIRE(is.has_value());
             const Attitude should = standing(b, rider)->attitude;
@@ -74,10 +77,12 @@ TEST_CASE("chassis: what is missing is named, and the bike's own numbers are tol
     const Known k = written_down(random.bike());
     Known less = k;
     less.body.geometry.wheelbase.reset();
-    CHECK(chassis_of(less.body, less.setup, less.setup).error() == Error{ErrorCode::missing, "wheelbase", "bike"});
+    CHECK(chassis_of(less.body, less.setup, less.setup).error() ==
+          Error{ErrorCode::missing, "wheelbase", "bike"});
     less = k;
     less.setup.values.erase({End::front, P::ride_height_static});
-    CHECK(chassis_of(less.body, less.setup, less.setup).error() == Error{ErrorCode::missing, "ride_height_static", "front"});
+    CHECK(chassis_of(less.body, less.setup, less.setup).error() ==
+          Error{ErrorCode::missing, "ride_height_static", "front"});
     CHECK(chain_of(k.body, k.setup, k.setup).error().subject == "front_sprocket");
     CHECK(travel_of(k.body, k.setup, k.setup).error().subject == "linkage");
 }
@@ -98,7 +103,9 @@ TEST_CASE("chassis: a tyre by its marking and an axle moved back change what the
     CHECK(is->in(State::rider)->wheelbase > was->in(State::rider)->wheelbase + mm(9));
 }
 
-TEST_CASE("drive: what the tyre rolls wins over its radius; another tyre, other sprockets; what is missing is named") {
+TEST_CASE(
+    "drive: what the tyre rolls wins over its radius; another tyre, other sprockets; what is missing is "
+    "named") {
     RandomBikes random(44);
     Known k = written_down(random.bike());
     const auto lacks = [&] { return drive_of(k.body, k.setup, k.setup).error(); };
@@ -137,7 +144,8 @@ TEST_CASE("drive: what the tyre rolls wins over its radius; another tyre, other 
     CHECK(drive_of(k.body, other, k.setup).has_value());
 }
 
-TEST_CASE("chain of a set-up: its slack is the one that was read; another sprocket takes it away or gives it") {
+TEST_CASE(
+    "chain of a set-up: its slack is the one that was read; another sprocket takes it away or gives it") {
     RandomBikes random(43);
     Known k = written_down(random.bike());
     k.body.mechanism.front_sprocket = PlanePoint{mm(82), mm(14)};

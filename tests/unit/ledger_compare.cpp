@@ -140,8 +140,9 @@ TEST_CASE("compare: derived lengths, and a reading that was carried over takes n
     // Sag: two readings at one mark with one tape, so the tape's error cancels.
     const auto u = derived(Derived::rider_sag, rear, was, nullptr);
     REQUIRE(u);
-    CHECK(u->u == doctest::Approx(std::sqrt(2.0) *
-                                  without_common(measured(was.stored(rear, P::ride_height_rider)->reading)).u));
+    CHECK(u->u ==
+          doctest::Approx(std::sqrt(2.0) *
+                          without_common(measured(was.stored(rear, P::ride_height_rider)->reading)).u));
 }
 
 TEST_CASE(
@@ -191,7 +192,8 @@ TEST_CASE("compare: a set-up with itself differs in nothing, and swapped sides c
     CHECK(std::get<Derived>(there.changed[2].what) == Derived::preload);
 }
 
-TEST_CASE("compare: a bike with a linkage is compared like any other, its rate at the wheel by its own mechanism") {
+TEST_CASE(
+    "compare: a bike with a linkage is compared like any other, its rate at the wheel by its own mechanism") {
     BikeBody bike;
     bike.geometry.swingarm = mm(580);
     Linkage linkage;

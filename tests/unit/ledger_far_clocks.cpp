@@ -18,7 +18,7 @@ constexpr int most_entries = 40;
 struct Device {
     Clock last;
     std::int64_t wrong_by = 0;
-    std::uint64_t holds = 0;   // one bit per entry
+    std::uint64_t holds = 0;  // one bit per entry
 };
 
 class History {
@@ -38,24 +38,29 @@ public:
 private:
     std::int64_t wall(const Device& d) const { return now_ + d.wrong_by; }
     void set_clock(Device& d) {
-        const std::int64_t far = static_cast<std::int64_t>(random_() % 2'000'001) - 1'000'000;  // of ten years
+        const std::int64_t far =
+            static_cast<std::int64_t>(random_() % 2'000'001) - 1'000'000;  // of ten years
         d.wrong_by = random_() % 2 ? 0 : ten_years / 1'000'000 * far;
     }
     void step() {
         now_ += static_cast<std::int64_t>(random_() % 4) * 20'000'000;
         Device& d = devices_[random_() % devices_.size()];
         const unsigned what = random_() % 10;
-        if (what == 0) set_clock(d);
-        else if (what < 5) change(d);
-        else take(d, devices_[random_() % devices_.size()], random_() % 3 ? ~0ull : random_());
+        if (what == 0)
+            set_clock(d);
+        else if (what < 5)
+            change(d);
+        else
+            take(d, devices_[random_() % devices_.size()], random_() % 3 ? ~0ull : random_());
     }
     // A person changes a setting: the change applies on this device at once.
     void change(Device& d) {
         const int n = static_cast<int>(facts_.size());
-        Fact made = test::fact({.n = n + 1, .at = 0,
-                                .body = ChangeBody{"", {test::set_to(End::rear, Point::clicks_rebound_low,
-                                                                     std::to_string(n))}},
-                                .bike = bike_});
+        Fact made = test::fact(
+            {.n = n + 1,
+             .at = 0,
+             .body = ChangeBody{"", {test::set_to(End::rear, Point::clicks_rebound_low, std::to_string(n))}},
+             .bike = bike_});
         made.entry.clock = d.last = tick(d.last, wall(d));
         stepped += d.last.epoch() > 0;
         facts_.push_back(made);
@@ -98,12 +103,13 @@ private:
     Id bike_ = test::id(1 << 20);
     std::vector<Device> devices_;
     std::vector<Fact> facts_;
-    std::vector<std::uint64_t> seen_;   // entries that its writer held, by entry
+    std::vector<std::uint64_t> seen_;  // entries that its writer held, by entry
 };
 
 }  // namespace
 
-TEST_CASE("clock: what a person saw and then changed stands as changed, over 20 000 histories of wrong clocks") {
+TEST_CASE(
+    "clock: what a person saw and then changed stands as changed, over 20 000 histories of wrong clocks") {
     std::mt19937 random(12);
     int overruled = 0, out_of_order = 0, differs = 0, stepped = 0;
     for (int i = 0; i < 20'000; ++i) {

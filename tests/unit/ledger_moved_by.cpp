@@ -6,8 +6,8 @@
 
 #include "core/ledger/chassis.h"
 #include "core/ledger/moved_by.h"
-#include "core/ledger/trend.h"
 #include "core/ledger/restore_plan.h"
+#include "core/ledger/trend.h"
 #include "tests/unit/ledger_kit.h"
 #include "tests/unit/swap_kit.h"
 
@@ -22,35 +22,61 @@ const Id bike = test::id(10);
 
 // All readings of a rear end with a linkage between arm and shock.
 SetUp rear_end() {
-    return test::stands(End::rear, {{P::ride_height_topped_out, "500"}, {P::ride_height_static, "488"},
-                                    {P::ride_height_rider, "468"},      {P::eye_to_eye, "310"},
-                                    {P::eye_to_eye_min, "305"},         {P::eye_to_eye_max, "315"},
-                                    {P::length_mm_per_turn, "1.5"},     {P::travel, "70"},
-                                    {P::gas_force, "150"},              {P::spring_rate, "95"},
-                                    {P::spring_free_length, "160"},     {P::spring_installed_length, "150"},
-                                    {P::spring_block_length, "85"},     {P::collar_mm_per_turn, "1.5"},
-                                    {P::clicks_compression_low, "12"},  {P::clicks_compression_high, "8"},
-                                    {P::clicks_rebound_low, "14"},      {P::clicks_rebound_high, "6"},
-                                    {P::chain_slack, "36"},             {P::axle_position, "20"},
-                                    {P::sprocket_front, "16"},          {P::sprocket_rear, "43"},
-                                    {P::chain_links, "114"},            {P::tyre_pressure_cold, "1.6"},
-                                    {P::tyre_pressure_hot, "1.9"},      {P::chain_gauge_length, "318"},
-                                    {P::chain_gauge_links, "20"},       {P::ride_height_lifted, "490"},
-                                    {P::ride_height_pressed, "486"},    {P::rolling_circumference, "1990"},
+    return test::stands(End::rear, {{P::ride_height_topped_out, "500"},
+                                    {P::ride_height_static, "488"},
+                                    {P::ride_height_rider, "468"},
+                                    {P::eye_to_eye, "310"},
+                                    {P::eye_to_eye_min, "305"},
+                                    {P::eye_to_eye_max, "315"},
+                                    {P::length_mm_per_turn, "1.5"},
+                                    {P::travel, "70"},
+                                    {P::gas_force, "150"},
+                                    {P::spring_rate, "95"},
+                                    {P::spring_free_length, "160"},
+                                    {P::spring_installed_length, "150"},
+                                    {P::spring_block_length, "85"},
+                                    {P::collar_mm_per_turn, "1.5"},
+                                    {P::clicks_compression_low, "12"},
+                                    {P::clicks_compression_high, "8"},
+                                    {P::clicks_rebound_low, "14"},
+                                    {P::clicks_rebound_high, "6"},
+                                    {P::chain_slack, "36"},
+                                    {P::axle_position, "20"},
+                                    {P::sprocket_front, "16"},
+                                    {P::sprocket_rear, "43"},
+                                    {P::chain_links, "114"},
+                                    {P::tyre_pressure_cold, "1.6"},
+                                    {P::tyre_pressure_hot, "1.9"},
+                                    {P::chain_gauge_length, "318"},
+                                    {P::chain_gauge_links, "20"},
+                                    {P::ride_height_lifted, "490"},
+                                    {P::ride_height_pressed, "486"},
+                                    {P::rolling_circumference, "1990"},
                                     {P::link_rod, "180"}});
 }
 SetUp front_end() {
-    return test::stands(End::front, {{P::ride_height_topped_out, "600"}, {P::ride_height_static, "575"},
-                                     {P::ride_height_rider, "560"},      {P::fork_length, "730"},
-                                     {P::fork_position, "8"},            {P::fork_position_min, "0"},
-                                     {P::fork_position_max, "12"},       {P::travel, "120"},
-                                     {P::gas_force, "0"},                {P::spring_rate, "9"},
-                                     {P::spring_free_length, "284"},     {P::spring_installed_length, "270"},
-                                     {P::spring_block_length, "180"},    {P::collar_mm_per_turn, "1"},
-                                     {P::fork_oil_level, "150"},         {P::fork_bore, "43"},
-                                     {P::clicks_compression_low, "12"},  {P::clicks_rebound_low, "10"},
-                                     {P::tyre_pressure_cold, "2.1"},     {P::tyre_pressure_hot, "2.3"},
-                                     {P::ride_height_lifted, "578"},     {P::ride_height_pressed, "571"},
+    return test::stands(End::front, {{P::ride_height_topped_out, "600"},
+                                     {P::ride_height_static, "575"},
+                                     {P::ride_height_rider, "560"},
+                                     {P::fork_length, "730"},
+                                     {P::fork_position, "8"},
+                                     {P::fork_position_min, "0"},
+                                     {P::fork_position_max, "12"},
+                                     {P::travel, "120"},
+                                     {P::gas_force, "0"},
+                                     {P::spring_rate, "9"},
+                                     {P::spring_free_length, "284"},
+                                     {P::spring_installed_length, "270"},
+                                     {P::spring_block_length, "180"},
+                                     {P::collar_mm_per_turn, "1"},
+                                     {P::fork_oil_level, "150"},
+                                     {P::fork_bore, "43"},
+                                     {P::clicks_compression_low, "12"},
+                                     {P::clicks_rebound_low, "10"},
+                                     {P::tyre_pressure_cold, "2.1"},
+                                     {P::tyre_pressure_hot, "2.3"},
+                                     {P::ride_height_lifted, "578"},
+                                     {P::ride_height_pressed, "571"},
                                      {P::rolling_circumference, "1880"}});
 }
 
@@ -73,7 +99,10 @@ bool is_read(P point) {
 StoredReading a_little_more(const StoredReading& stored) {
     const P point = stored.reading.point;
     const double is = measured(stored.reading).value;
-    const double step = point == P::chain_links ? 2 : point == P::axle_position ? 0.5 : is == 0 || is >= 10 ? 1 : 0.1 * is;
+    const double step = point == P::chain_links     ? 2
+                        : point == P::axle_position ? 0.5
+                        : is == 0 || is >= 10       ? 1
+                                                    : 0.1 * is;
     StoredReading more = stored;
     more.reading = test::exactly(point, is + step);
     return more;
@@ -119,7 +148,8 @@ TEST_CASE("moved by: of every point the table says which heights the mechanics m
             moving += moved_by(each.point).any_height();
         }
     }
-    CHECK(moving == 12);   // eye to eye; fork length and position; gas, rate, free and installed length at both; oil
+    CHECK(moving ==
+          12);  // eye to eye; fork length and position; gas, rate, free and installed length at both; oil
 }
 
 TEST_CASE("moved by: a link rod moves all three heights") {
@@ -138,7 +168,7 @@ TEST_CASE("moved by: a link rod moves all three heights") {
         SetUp after = before;
         after.values[{End::rear, P::link_rod}].reading = test::exactly(P::link_rod, rod + 0.5);
         const auto change = stance_change(linked, End::rear, before, after);
-        if (!change) continue;   // beyond the range of that mechanism
+        if (!change) continue;  // beyond the range of that mechanism
         ++rods;
         CHECK(not_nought(change->topped_out));
         CHECK(not_nought(change->static_));
@@ -175,7 +205,8 @@ TEST_CASE("moved by: a trend of a height or of the slack ends where the table sa
         for (const PointFacts& each : all_points()) {
             if (is_read(each.point)) continue;
             const bool count = each.dimension == Dimension::count;
-            for (const P watched : {P::ride_height_topped_out, P::ride_height_static, P::ride_height_rider, P::chain_slack}) {
+            for (const P watched :
+                 {P::ride_height_topped_out, P::ride_height_static, P::ride_height_rider, P::chain_slack}) {
                 INFO(each.key << ", " << facts(watched).key);
                 CHECK(trend_goes_on(end, each.point, watched, count ? "20" : "100", count ? "22" : "103") !=
                       moves(each.point, watched));

@@ -44,7 +44,9 @@ struct Two {
         now = then;
     }
     void is(P p, const char* text) { put(now, End::rear, reading(p, text)); }
-    PlanActions plan(const RestorePlan* walked = nullptr) const { return restore_plan(bike, now, then, walked); }
+    PlanActions plan(const RestorePlan* walked = nullptr) const {
+        return restore_plan(bike, now, then, walked);
+    }
     std::vector<std::string> keys(const RestorePlan* walked = nullptr) const {
         std::vector<std::string> all;
         for (const PlanAction& a : plan(walked).actions) all.push_back(a.key);

@@ -26,7 +26,8 @@ TEST_CASE("replaces: a reading takes the place of one of the same phase, end and
 TEST_CASE("replaces: a change takes the place of one all of whose values it sets, at the same end") {
     const auto value = [](End end, Point point) { return SetValue{end, of(point, "3")}; };
     const ChangeBody kept{"", {value(End::front, Point::fork_position)}};
-    const ChangeBody more{"", {value(End::front, Point::fork_position), value(End::rear, Point::axle_position)}};
+    const ChangeBody more{"",
+                          {value(End::front, Point::fork_position), value(End::rear, Point::axle_position)}};
     const ChangeBody other{"", {value(End::rear, Point::fork_position)}};
     CHECK(takes_the_place_of(more, kept));
     CHECK_FALSE(takes_the_place_of(kept, more));

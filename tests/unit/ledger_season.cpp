@@ -65,10 +65,10 @@ std::vector<Fact> season() {
               {id(30)}}),
         fact({32, ms(7), ChangeBody{"", {set_to(End::front, P::tyre_pressure_cold, "2.1")}}, bike}),
         fact({40, ms(8), PlanBody{baseline}, bike}),
-        fact(
-            {41, ms(9),
-             PlanStepBody{"set_clicks:rear:clicks_rebound_low", {set_to(End::rear, P::clicks_rebound_low, "12")}},
-             bike, plan}),
+        fact({41, ms(9),
+              PlanStepBody{"set_clicks:rear:clicks_rebound_low",
+                           {set_to(End::rear, P::clicks_rebound_low, "12")}},
+              bike, plan}),
         fact({42, ms(10), PlanStepBody{"set_pressure:front:tyre_pressure_cold", {}}, bike, plan}),
         fact({43, ms(11), RetractionBody{"undo"}, bike, plan, {id(42)}}),
         fact({50, ms(12), PlanBody{baseline}, bike}),
@@ -89,8 +89,8 @@ std::string print(const Ledger& ledger) {
     std::ostringstream out;
     for (const Baseline* b : ledger.baselines(bike)) out << "baseline " << b->body.reason << '\n';
     for (const auto& [place, stored] : setup_at(bike, ledger.facts_of(bike)).values)
-        out << facts(place.second).key << ' ' << stored.reading.repeats[0].text << ' ' << to_text(stored.entry)
-            << '\n';
+        out << facts(place.second).key << ' ' << stored.reading.repeats[0].text << ' '
+            << to_text(stored.entry) << '\n';
     if (const RestorePlan* w = ledger.open_plan(bike)) {
         out << "way " << to_text(w->target);
         for (const PlanStep& t : w->steps) out << ' ' << t.action << to_text(t.entry);
@@ -277,24 +277,32 @@ TEST_CASE("undo: a service never takes the part off the bike") {
     const Ledger fresh = fold({fact({62, 5, chain(0), bike, part, {id(61)}})});
     CHECK(!fresh.undo_of(id(62), id(1)));
     // Two devices wrote a service; a third entry merged both.
-    const Ledger settled = fold({fact({60, 1, chain(10), bike}), fact({61, 2, chain(0), bike, id(60), {id(60)}}),
-                                 fact({62, 2, chain(1), bike, id(60), {id(60)}}),
-                                 fact({63, 3, chain(0), bike, id(60), {id(61), id(62)}})});
+    const Ledger settled =
+        fold({fact({60, 1, chain(10), bike}), fact({61, 2, chain(0), bike, id(60), {id(60)}}),
+              fact({62, 2, chain(1), bike, id(60), {id(60)}}),
+              fact({63, 3, chain(0), bike, id(60), {id(61), id(62)}})});
     CHECK(!settled.undo_of(id(63), id(1)));
 }
 
 // Edits of one thing and their undos, compared with a stack of texts: after each step the top of the stack
 // counts.
-TEST_CASE("undo: any row of edits and undos goes back step by step, of readings, changes, events, parts, the shelf") {
+TEST_CASE(
+    "undo: any row of edits and undos goes back step by step, of readings, changes, events, parts, the "
+    "shelf") {
     const Id swap = id(30);
     enum Kind { reading, change, event, service, shelf };
     const auto body_of = [](Kind kind, const std::string& text) -> Body {
         switch (kind) {
-            case reading: return ReadingBody{Phase::before, test::reading(P::eye_to_eye, text)};
-            case change: return ChangeBody{"", {set_to(End::rear, P::eye_to_eye, text)}};
-            case event: return ran("", std::stod(text));
-            case service: return chain(std::stod(text));
-            case shelf: return ShelfBody{SwapPart::shock_spring, text, {}, false};
+            case reading:
+                return ReadingBody{Phase::before, test::reading(P::eye_to_eye, text)};
+            case change:
+                return ChangeBody{"", {set_to(End::rear, P::eye_to_eye, text)}};
+            case event:
+                return ran("", std::stod(text));
+            case service:
+                return chain(std::stod(text));
+            case shelf:
+                return ShelfBody{SwapPart::shock_spring, text, {}, false};
         }
         return RetractionBody{};
     };

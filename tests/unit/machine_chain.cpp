@@ -105,7 +105,8 @@ TEST_CASE("gearing: every option leaves the wanted slack at the tight spot, even
     }
 }
 
-TEST_CASE("gearing: from an axle at the end of its slot no even count of links reaches nearer to the middle") {
+TEST_CASE(
+    "gearing: from an axle at the end of its slot no even count of links reaches nearer to the middle") {
     RandomBikes random(24);
     int far = 0;
     for (int i = 0; i < 400; ++i) {

@@ -16,7 +16,8 @@ namespace {
 class Scan {
 public:
     Scan(const WholeBike& b, Rider rider) : b_(b), rider_(rider) {
-        for (int i = 0; i <= fork_count; ++i) fork_.push_back(in_newton(unit_force(b.fork, mm(fork_step * i))));
+        for (int i = 0; i <= fork_count; ++i)
+            fork_.push_back(in_newton(unit_force(b.fork, mm(fork_step * i))));
     }
     double left(double droop) const { return torque(droop, fork_at(droop)); }
 
@@ -24,7 +25,9 @@ public:
         // The weight on the fork is nearly linear over its travel.
         const double end = fork_step * fork_count;
         const double first = asked(droop, 0), last = asked(droop, end);
-        const auto over = [&](int i) { return fork_[static_cast<std::size_t>(i)] - first - (last - first) * i / fork_count; };
+        const auto over = [&](int i) {
+            return fork_[static_cast<std::size_t>(i)] - first - (last - first) * i / fork_count;
+        };
         if (over(0) >= 0) return 0;
         for (int i = 1; i <= fork_count; ++i)
             if (over(i) >= 0) {
@@ -41,7 +44,8 @@ public:
     double torque(double droop, double s) const {
         constexpr double h = 1e-5;
         const auto place = place_at(b_.linkage, radians(droop));
-        const double force = in_newton(unit_force(b_.shock, std::max(mm(0), b_.shock.length - place->length)));
+        const double force =
+            in_newton(unit_force(b_.shock, std::max(mm(0), b_.shock.length - place->length)));
         return force * place->slope - (gravity(droop + h, s) - gravity(droop - h, s)) / (2 * h);
     }
     // The fork force needed for balance at this travel.
@@ -65,14 +69,18 @@ void falling_leverage(WholeBike& b, RandomBikes& random) {
     const double unconstrained = random.between(0.3, 1);
     const bool soft = random.one_of(0, 1) == 1;
     b.linkage.rocker.reset();
-    b.linkage.unit_end = {Carrier::frame, random.around(-230 - 300 * unconstrained, 230 - 90 * unconstrained, 20)};
+    b.linkage.unit_end = {Carrier::frame,
+                          random.around(-230 - 300 * unconstrained, 230 - 90 * unconstrained, 20)};
     b.linkage.direct = {Carrier::arm, random.around(-230, 20, 20)};
     const auto near = place_at(b.linkage, degrees(14));
     const double ratio = near->slope / (b.arm.value * std::cos(degrees(14).value));
     b.shock.length = near->length;
     b.shock.travel = mm(100 * ratio * random.between(0.4, 0.8));
-    b.shock.spring.rate = newton_per_mm((soft ? random.between(0.2, 5) : random.between(4, 18)) / (ratio * ratio));
-    const double preload = (random.between(soft ? 700 : 300, soft ? 1400 : 700) / ratio - b.shock.gas.topped_out.value) / b.shock.spring.rate.value;
+    b.shock.spring.rate =
+        newton_per_mm((soft ? random.between(0.2, 5) : random.between(4, 18)) / (ratio * ratio));
+    const double preload =
+        (random.between(soft ? 700 : 300, soft ? 1400 : 700) / ratio - b.shock.gas.topped_out.value) /
+        b.shock.spring.rate.value;
     b.shock.installed_length = mm(160 - std::max(0.5, preload));
 }
 
@@ -82,7 +90,8 @@ void rubber(SuspensionUnit& u, double travel, RandomBikes& random) {
     // Every second one softens before it gets hard; its force even falls.
     if (random.one_of(0, 1))
         u.bump.push_back({mm(from + 2 * first), u.bump[1].force * random.between(0.5, 1.2)});
-    u.bump.push_back({u.bump.back().travel + mm(first), u.bump.back().force + newton(random.between(500, 4000))});
+    u.bump.push_back(
+        {u.bump.back().travel + mm(first), u.bump.back().force + newton(random.between(500, 4000))});
 }
 
 void helper(SuspensionUnit& u, double travel, RandomBikes& random) {
@@ -93,8 +102,8 @@ void helper(SuspensionUnit& u, double travel, RandomBikes& random) {
 }
 
 struct Brute {
-    std::vector<double> rests;  // droops, including the end of the travel
-    double nearest_miss = 1e30; // least |torque| of a place that is nearly a rest, N·mm
+    std::vector<double> rests;   // droops, including the end of the travel
+    double nearest_miss = 1e30;  // least |torque| of a place that is nearly a rest, N·mm
 };
 Brute brute(const WholeBike& b, Rider rider, double top, double bottom, int count) {
     Brute out;
@@ -116,7 +125,9 @@ Brute brute(const WholeBike& b, Rider rider, double top, double bottom, int coun
 
 }  // namespace
 
-TEST_CASE("standing bike: with falling leverage, rubbers and helpers it rests where a fine scan of its energy says, first of all rests") {
+TEST_CASE(
+    "standing bike: with falling leverage, rubbers and helpers it rests where a fine scan of its energy "
+    "says, first of all rests") {
     RandomBikes random(50);
     constexpr int count = 350;
     int looked = 0, several = 0, bottomed = 0, on_spring = 0;
@@ -130,7 +141,8 @@ TEST_CASE("standing bike: with falling leverage, rubbers and helpers it rests wh
         if (what >= 4) what == 4 ? rubber(b.fork, 120, random) : helper(b.fork, 120, random);
         const auto map = LinkageMap::of(b.linkage);
         if (!map) continue;
-        const auto top = map->droop_at(b.shock.length), bottom = map->droop_at(b.shock.length - *b.shock.travel);
+        const auto top = map->droop_at(b.shock.length),
+                   bottom = map->droop_at(b.shock.length - *b.shock.travel);
         if (!top || !bottom) continue;
         const Rider rider = random.one_of(0, 1) ? Rider::on : Rider::off;
         const Brute known = brute(b, rider, top->value, bottom->value, count);
@@ -164,7 +176,9 @@ TEST_CASE("standing bike: with falling leverage, rubbers and helpers it rests wh
     CHECK(on_spring > 500);
 }
 
-TEST_CASE("standing bike: springs too weak for all of the travel: it rests at its end, and without an end it is refused as such") {
+TEST_CASE(
+    "standing bike: springs too weak for all of the travel: it rests at its end, and without an end it is "
+    "refused as such") {
     RandomBikes random(51);
     WholeBike b = random.bike();
     while (b.linkage.rocker) b = random.bike();

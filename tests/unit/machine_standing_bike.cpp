@@ -18,7 +18,8 @@ double energy(const WholeBike& b, Rider rider, double droop, double fork_travel)
                in_newton(u.gas.topped_out) * x;
     };
     const double l = in_mm(place_at(b.linkage, radians(droop))->length);
-    return test::weight_energy(b, rider, droop, fork_travel) + spring(b.shock, in_mm(b.shock.length) - l) + spring(b.fork, fork_travel);
+    return test::weight_energy(b, rider, droop, fork_travel) + spring(b.shock, in_mm(b.shock.length) - l) +
+           spring(b.fork, fork_travel);
 }
 
 }  // namespace

@@ -1,5 +1,6 @@
 #pragma once
-// Swap cases for tests and benchmarks: the one of core/casefile/case.md, and random ones that a workshop could have.
+// Swap cases for tests and benchmarks: the one of core/casefile/case.md, and random ones that a workshop
+// could have.
 
 #include <cmath>
 #include <random>

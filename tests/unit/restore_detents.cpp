@@ -76,11 +76,13 @@ TEST_CASE("detents: the rule, against a search over every step near by") {
         const auto nearest_within = [&](double more) {
             double nearest = 1e9;
             for (const Prediction& p : steps)
-                if (miss(p, State::rider) <= least + more) nearest = std::min(nearest, miss(p, State::topped_out));
+                if (miss(p, State::rider) <= least + more)
+                    nearest = std::min(nearest, miss(p, State::topped_out));
             return nearest;
         };
         const double half = 0.5 * in_mm(swap.tolerance), nearest = nearest_within(half);
-        told_apart += nearest_within(0.9 * half) > nearest + 1e-3 || nearest_within(1.1 * half) < nearest - 1e-3;
+        told_apart +=
+            nearest_within(0.9 * half) > nearest + 1e-3 || nearest_within(1.1 * half) < nearest - 1e-3;
         // The rider height first, then the topped-out height: of the steps equally good for the first, none
         // is better for the second.
         CHECK(miss(answer->predicted_detent, State::rider) <= least + half + 1e-6);
@@ -88,7 +90,7 @@ TEST_CASE("detents: the rule, against a search over every step near by") {
         ++compared;
     }
     CHECK(compared > 250);
-    CHECK(told_apart > 20);   // a rule with a tenth more or less would have answered differently
+    CHECK(told_apart > 20);  // a rule with a tenth more or less would have answered differently
 }
 
 TEST_CASE("detents: a step in length where there is no thread, any position where nothing is known") {

@@ -6,7 +6,9 @@
 
 using namespace restand;
 
-TEST_CASE("whole bike: with an end on its stop or a spring at its kink no place of a refined grid is nearer to the targets") {
+TEST_CASE(
+    "whole bike: with an end on its stop or a spring at its kink no place of a refined grid is nearer to the "
+    "targets") {
     const auto seen = test::against_grid(120, 61, 21, 3);
     CHECK(seen.at_stop > 30);
     CHECK(seen.exact > 50);

@@ -3,9 +3,9 @@
 
 #include <doctest/doctest.h>
 
+#include "core/machine/travel_table.h"
 #include "core/restore/whole.h"
 #include "core/restore/whole_model.h"
-#include "core/machine/travel_table.h"
 #include "tests/unit/random_bike.h"
 
 using namespace restand;
@@ -61,8 +61,9 @@ TEST_CASE("whole bike: every target's slope by every adjuster is the differences
         const auto alone = standing(b, Rider::off), with_rider = standing(b, Rider::on);
         if (alone->rear_topped_out || alone->fork_topped_out || with_rider->rear_bottomed) continue;
         for (const Adjustable adjustable :
-             {Adjustable::shock_length, Adjustable::shock_installed, Adjustable::fork_installed, Adjustable::fork_position, Adjustable::arm,
-              Adjustable::rod, Adjustable::rear_radius, Adjustable::front_radius}) {
+             {Adjustable::shock_length, Adjustable::shock_installed, Adjustable::fork_installed,
+              Adjustable::fork_position, Adjustable::arm, Adjustable::rod, Adjustable::rear_radius,
+              Adjustable::front_radius}) {
             if (adjustable == Adjustable::rod && !b.linkage.rocker) continue;
             constexpr double h = 1e-3;
             const auto told = [&](double by) {
@@ -82,9 +83,12 @@ TEST_CASE("whole bike: every target's slope by every adjuster is the differences
     }
 }
 
-TEST_CASE("whole bike: slack, squat and drive by axle, shock, teeth and links: slopes are the differences' limit") {
+TEST_CASE(
+    "whole bike: slack, squat and drive by axle, shock, teeth and links: slopes are the differences' limit") {
     RandomBikes random(38);
-    std::vector<Target> targets = {{TargetKind::stand_slack}, {TargetKind::tight_slack}, {TargetKind::anti_squat, State::rider},
+    std::vector<Target> targets = {{TargetKind::stand_slack},
+                                   {TargetKind::tight_slack},
+                                   {TargetKind::anti_squat, State::rider},
                                    {TargetKind::final_drive}};
     int compared = 0;
     for (int i = 0; i < 300; ++i) {
@@ -103,7 +107,9 @@ TEST_CASE("whole bike: slack, squat and drive by axle, shock, teeth and links: s
         ++compared;
         const auto at = target_terms(b, targets, adjustables_of(b));
         REQUIRE(at.has_value());
-        for (const Adjustable adjustable : {Adjustable::arm, Adjustable::shock_length, Adjustable::front_teeth, Adjustable::rear_teeth, Adjustable::links}) {
+        for (const Adjustable adjustable :
+             {Adjustable::arm, Adjustable::shock_length, Adjustable::front_teeth, Adjustable::rear_teeth,
+              Adjustable::links}) {
             constexpr double h = 1e-4;
             const auto moved = [&](double by) {
                 WholeBike bike = b;
@@ -119,7 +125,8 @@ TEST_CASE("whole bike: slack, squat and drive by axle, shock, teeth and links: s
                 CAPTURE(key(adjustable));
                 CAPTURE(key(targets[j].what));
                 const double slope = (more[j].miss - less[j].miss) / (2 * h);
-                REQUIRE(std::fabs((*at)[j].slope[static_cast<int>(adjustable)] - slope) < 1e-4 * std::max(1.0, std::fabs(slope)));
+                REQUIRE(std::fabs((*at)[j].slope[static_cast<int>(adjustable)] - slope) <
+                        1e-4 * std::max(1.0, std::fabs(slope)));
             }
         }
     }
@@ -132,8 +139,7 @@ TEST_CASE(
     int refused = 0;
     for (int i = 0; i < 10000; ++i) {
         WholeBike before = random.bike();
-        before.chain
-            .reset();  // nothing here moves the axle, and some of these chains start too short
+        before.chain.reset();  // nothing here moves the axle, and some of these chains start too short
         WholeCase whole{with_other_springs(before, random), {}, {}};
         std::vector<Target> targets = {{TargetKind::rear_height, State::topped_out},
                                        {TargetKind::rear_height, State::rider},
@@ -141,8 +147,9 @@ TEST_CASE(
                                        {TargetKind::rake, State::rider}};
         for (Target& t : targets) t.must_hold = true;
         whole.targets = measured(before, targets);
-        whole.adjusters = {any(Adjustable::shock_length, whole.bike), any(Adjustable::shock_installed, whole.bike),
-                           any(Adjustable::fork_position, whole.bike), any(Adjustable::fork_installed, whole.bike)};
+        whole.adjusters = {
+            any(Adjustable::shock_length, whole.bike), any(Adjustable::shock_installed, whole.bike),
+            any(Adjustable::fork_position, whole.bike), any(Adjustable::fork_installed, whole.bike)};
         const auto answer = restore(whole);
         REQUIRE(answer.has_value());
         // A spring so hard that it would have to be loose is no solution; the answer says so.
@@ -165,7 +172,8 @@ TEST_CASE(
     CHECK(refused < 2000);
 }
 
-TEST_CASE("whole bike: with an end topped out an exact answer inside the ranges is found, whatever the tolerance") {
+TEST_CASE(
+    "whole bike: with an end topped out an exact answer inside the ranges is found, whatever the tolerance") {
     RandomBikes random(40);
     int stopped = 0;
     for (int i = 0; i < 600; ++i) {
@@ -173,12 +181,16 @@ TEST_CASE("whole bike: with an end topped out an exact answer inside the ranges 
         bike.chain.reset();
         // More preload than the bike's own weight can overcome: no free sag at this end.
         const bool rear = i % 2 == 0;
-        if (rear) bike.shock.installed_length -= mm(random.between(4, 14));
-        else bike.fork.installed_length -= mm(random.between(20, 40));
+        if (rear)
+            bike.shock.installed_length -= mm(random.between(4, 14));
+        else
+            bike.fork.installed_length -= mm(random.between(20, 40));
         const auto as_is = standing(bike, Rider::off);
         if (!as_is || !(as_is->rear_topped_out || as_is->fork_topped_out)) continue;
-        WholeCase whole{bike, {}, {any(rear ? Adjustable::shock_length : Adjustable::fork_position, bike, 15),
-                                   any(rear ? Adjustable::shock_installed : Adjustable::fork_installed, bike, 15)}};
+        WholeCase whole{bike,
+                        {},
+                        {any(rear ? Adjustable::shock_length : Adjustable::fork_position, bike, 15),
+                         any(rear ? Adjustable::shock_installed : Adjustable::fork_installed, bike, 15)}};
         WholeBike known = bike;
         for (const WholeAdjuster& a : whole.adjusters) put(known, a.what, a.now + random.between(-8, 8));
         const auto targets = measured_by(known, {{TargetKind::rake, State::static_, 0, true}});
@@ -204,16 +216,18 @@ TEST_CASE("whole bike: restored, and then back, gives the first set-up") {
         const std::vector<Target> heights =
             measured(before, {{TargetKind::rear_height, State::topped_out, 0, true},
                               {TargetKind::rear_height, State::rider, 0, true}});
-        WholeCase there{
-            before, heights, {any(Adjustable::shock_length, before), any(Adjustable::shock_installed, before)}};
+        WholeCase there{before,
+                        heights,
+                        {any(Adjustable::shock_length, before), any(Adjustable::shock_installed, before)}};
         there.bike.shock.spring.rate = before.shock.spring.rate * 0.95;
         there.bike.shock.length += mm(2);
         const auto away = restore(there);
         CAPTURE(i);
         REQUIRE(away.has_value());
-        WholeCase back{away->bike,
-                       heights,
-                       {any(Adjustable::shock_length, away->bike), any(Adjustable::shock_installed, away->bike)}};
+        WholeCase back{
+            away->bike,
+            heights,
+            {any(Adjustable::shock_length, away->bike), any(Adjustable::shock_installed, away->bike)}};
         back.bike.shock.spring.rate = before.shock.spring.rate;
         const auto home = restore(back);
         REQUIRE(home.has_value());
@@ -268,9 +282,9 @@ TEST_CASE("whole bike: settable steps: on the grid, inside the ends, next to the
                                           {TargetKind::rear_height, State::rider, 0, true},
                                           {TargetKind::front_height, State::rider},
                                           {TargetKind::wheelbase, State::rider}});
-        whole.adjusters = {any(Adjustable::shock_length, whole.bike, 8), any(Adjustable::shock_installed, whole.bike, 30),
-                           any(Adjustable::fork_position, whole.bike, 10),
-                           any(Adjustable::fork_installed, whole.bike, 12)};
+        whole.adjusters = {
+            any(Adjustable::shock_length, whole.bike, 8), any(Adjustable::shock_installed, whole.bike, 30),
+            any(Adjustable::fork_position, whole.bike, 10), any(Adjustable::fork_installed, whole.bike, 12)};
         const double steps[] = {0.3125, 0.375, 1.0, 0.25};
         for (std::size_t k = 0; k < 4; ++k) whole.adjusters[k].detent = steps[k];
         const auto answer = restore(whole);
@@ -294,7 +308,8 @@ TEST_CASE("whole bike: settable steps: no single step of one adjuster brings eve
         whole.targets = measured(before, {{TargetKind::rear_height, State::rider, 0, true},
                                           {TargetKind::rear_height, State::topped_out},
                                           {TargetKind::front_height, State::rider}});
-        whole.adjusters = {any(Adjustable::shock_length, whole.bike, 8), any(Adjustable::shock_installed, whole.bike, 30),
+        whole.adjusters = {any(Adjustable::shock_length, whole.bike, 8),
+                           any(Adjustable::shock_installed, whole.bike, 30),
                            any(Adjustable::fork_installed, whole.bike, 12)};
         const double steps[] = {0.3125, 0.375, 0.25};
         for (std::size_t k = 0; k < 3; ++k) whole.adjusters[k].detent = steps[k];
@@ -312,8 +327,9 @@ TEST_CASE("whole bike: settable steps: no single step of one adjuster brings eve
                 ++looked;
                 bool nearer = true;
                 for (std::size_t j = 0; j < whole.targets.size(); ++j)
-                    nearer = nearer && std::fabs((*there)[j].value - whole.targets[j].value) <
-                                           std::fabs(answer->targets[j].detent - whole.targets[j].value) - 1e-6;
+                    nearer =
+                        nearer && std::fabs((*there)[j].value - whole.targets[j].value) <
+                                      std::fabs(answer->targets[j].detent - whole.targets[j].value) - 1e-6;
                 CHECK(!nearer);
             }
     }
@@ -326,7 +342,8 @@ TEST_CASE(
     const WholeBike before = random.bike();
     WholeCase whole{before, measured(before, {{TargetKind::stand_slack, State::topped_out, 0, true}}), {}};
     whole.bike.chain->sprockets.rear += 2;
-    whole.adjusters = {{Adjustable::arm, 20, 0, 40, 0.0}, {Adjustable::links, double(before.chain->links), 100, 130, 2}};
+    whole.adjusters = {{Adjustable::arm, 20, 0, 40, 0.0},
+                       {Adjustable::links, double(before.chain->links), 100, 130, 2}};
     const auto answer = restore(whole);
     REQUIRE(answer.has_value());
     CHECK(std::fmod(answer->detent[1] - before.chain->links, 2.0) == doctest::Approx(0));
@@ -337,11 +354,14 @@ TEST_CASE(
     CHECK(std::fabs(answer->detent[0] - 20) > 1);
 }
 
-TEST_CASE("whole bike: a ratio of teeth is exact or not held, an angle to a tenth of a degree, unless the case says otherwise") {
+TEST_CASE(
+    "whole bike: a ratio of teeth is exact or not held, an angle to a tenth of a degree, unless the case "
+    "says otherwise") {
     RandomBikes random(41);
     WholeBike b = random.bike();
     b.chain->sprockets = {16, 44};
-    WholeCase whole{b, {{TargetKind::final_drive, State::rider, 3.5, true}}, {{Adjustable::rear_teeth, 44, 44, 44, 1}}};
+    WholeCase whole{
+        b, {{TargetKind::final_drive, State::rider, 3.5, true}}, {{Adjustable::rear_teeth, 44, 44, 44, 1}}};
     const auto held = [&] {
         const auto answer = restore(whole);
         REQUIRE(answer.has_value());

@@ -22,10 +22,11 @@ inline void harden(WholeBike& b, Hard hard, RandomBikes& random) {
             const auto s = spring_stands();
             if (!s) return;
             const bool rear = random.one_of(0, 1) == 0;
-            const double at = (rear ? in_mm(s->shock_travel) : in_mm(s->pose.fork_travel)) * random.between(0.6, 1.3);
+            const double at =
+                (rear ? in_mm(s->shock_travel) : in_mm(s->pose.fork_travel)) * random.between(0.6, 1.3);
             const double from = std::max(at, 1.0);
-            (rear ? b.shock : b.fork).bump = {{mm(from), newton(0)},
-                                              {mm(from + random.between(4, 12)), newton(random.between(200, 1500))}};
+            (rear ? b.shock : b.fork).bump = {
+                {mm(from), newton(0)}, {mm(from + random.between(4, 12)), newton(random.between(200, 1500))}};
             return;
         }
         case Hard::helper: {
@@ -66,8 +67,9 @@ inline std::optional<HardSwap> hard_swap(int i, RandomBikes& random) {
     }
     WholeBike known = b;
     for (const WholeAdjuster& a : out.whole.adjusters) put(known, a.what, random.between(a.min, a.max));
-    static constexpr TargetKind kinds[] = {TargetKind::rear_height, TargetKind::front_height, TargetKind::rake,
-                                           TargetKind::trail, TargetKind::rear_sag, TargetKind::front_sag};
+    static constexpr TargetKind kinds[] = {TargetKind::rear_height, TargetKind::front_height,
+                                           TargetKind::rake,        TargetKind::trail,
+                                           TargetKind::rear_sag,    TargetKind::front_sag};
     std::vector<Target> targets;
     // One tolerance for all, so that misses can be compared directly.
     const double tolerance = std::pow(10.0, random.between(-2, 1));
@@ -95,7 +97,7 @@ struct Held {
 
 inline double root(double squared) { return std::sqrt(std::max(0.0, squared)); }
 
-// Runs `swaps` hard ones. Worse: the root of the squared misses exceeds the grid's by more than 1e-5.
+// Runs `swaps` hard ones. Worse: the root of the squared misses exceeds the grid's by more than 1e-6.
 inline Held against_grid(int swaps, unsigned seed, int count, std::size_t refined) {
     RandomBikes random(seed);
     Held out;
@@ -115,7 +117,7 @@ inline Held against_grid(int swaps, unsigned seed, int count, std::size_t refine
         const Missed grid = search.missed_at(search.on_grid(count, refined));
         const double more = root(solved.must) - root(grid.must);
         out.worst = std::max(out.worst, more);
-        if (more > 1e-5) ++out.worse, out.which.push_back(i);
+        if (more > 1e-6) ++out.worse, out.which.push_back(i);
     }
     return out;
 }
@@ -125,9 +127,10 @@ inline Held against_grid(int swaps, unsigned seed, int count, std::size_t refine
 inline std::optional<WholeCase> bounded_swap(int i, RandomBikes& random) {
     WholeBike before = random.bike();
     before.chain.reset();
-    static constexpr TargetKind kinds[] = {TargetKind::rear_height,  TargetKind::front_height, TargetKind::rake,
-                                           TargetKind::trail,        TargetKind::wheelbase,    TargetKind::arm_to_ground,
-                                           TargetKind::pivot_height, TargetKind::rear_sag,     TargetKind::front_sag};
+    static constexpr TargetKind kinds[] = {
+        TargetKind::rear_height,  TargetKind::front_height, TargetKind::rake,
+        TargetKind::trail,        TargetKind::wheelbase,    TargetKind::arm_to_ground,
+        TargetKind::pivot_height, TargetKind::rear_sag,     TargetKind::front_sag};
     std::vector<Target> targets;
     for (int j = random.one_of(5, 6); j > 0; --j) {
         Target t{};
@@ -145,10 +148,12 @@ inline std::optional<WholeCase> bounded_swap(int i, RandomBikes& random) {
     b.shock.spring.rate = b.shock.spring.rate * random.between(0.92, 1.1);
     b.shock.length += mm(random.between(-4, 4));
     b.fork.spring.rate = b.fork.spring.rate * random.between(0.93, 1.07);
-    static constexpr Adjustable adjustables[] = {Adjustable::shock_length, Adjustable::shock_installed, Adjustable::fork_position, Adjustable::fork_installed};
+    static constexpr Adjustable adjustables[] = {Adjustable::shock_length, Adjustable::shock_installed,
+                                                 Adjustable::fork_position, Adjustable::fork_installed};
     for (int k = 0; k < random.one_of(3, 4); ++k) {
         const double now = value(b, adjustables[k]);
-        whole.adjusters.push_back({adjustables[k], now, now - random.between(1, 8), now + random.between(1, 8)});
+        whole.adjusters.push_back(
+            {adjustables[k], now, now - random.between(1, 8), now + random.between(1, 8)});
     }
     return whole;
 }

@@ -40,6 +40,19 @@ TEST_CASE("sprockets: as much slack at the tight spot as before, found by walkin
         // The rear end with the longer arm: h = arm·sin(droop) at the same unit length.
         const auto input = case_of(k.site(), End::rear);
         REQUIRE(input.has_value());
+        const SwapSolution solution = solve_swap(k.site());
+        if (const EndSolution* rear = solution.end(End::rear); rear && input->swap_case.new_map) {
+            REQUIRE((rear->input && rear->input->swap_case.new_map));
+            const Length unit = input->swap_case.before.unit.length;
+            CHECK(rear->input->swap_case.new_map->at(unit)->height ==
+                  input->swap_case.new_map->at(unit)->height);
+        } else if (input->swap_case.new_map) {
+            const Prediction moved =
+                predict(input->swap_case, input->swap_case.length.now, input->swap_case.installed.now);
+            REQUIRE(solution.rear_with_axle_moved);
+            CHECK(solution.rear_with_axle_moved->residual_at(State::rider) ==
+                  moved.residual_at(State::rider));
+        }
         if (chain->axle_by == mm(0)) continue;
         REQUIRE(input->swap_case.new_map.has_value());
         const auto at = place_at(b.linkage, degrees(8));
@@ -54,8 +67,7 @@ TEST_CASE("an axle moved back a millimetre does what the standing mechanism says
     RandomBikes random(512);
     for (int i = 0; i < 200; ++i) {
         const WholeBike b = random.bike();
-        if (standing(b, Rider::off)->rear_topped_out)
-            continue;  // alone it is topped out: no load is known
+        if (standing(b, Rider::off)->rear_topped_out) continue;  // alone it is topped out: no load is known
         Known k = known(b, {SwapPart::shock});
         k.has(End::rear, P::axle_position, 20);
         const ArmEffect told = arm_effect(k.body, k.stood, k.stood);

@@ -80,7 +80,8 @@ inline Known known(const WholeBike& b, std::vector<SwapPart> parts) {
     // The swap needs its own readings of the heights; here they equal the earlier ones.
     for (const End end : ends_of(k.swap))
         for (const Asked& asked_for : asked(k.swap, Phase::before))
-            if (const StoredReading* stands = k.stood.stored(end, asked_for.point); stands && asked_for.end == end)
+            if (const StoredReading* stands = k.stood.stored(end, asked_for.point);
+                stands && asked_for.end == end)
                 k.swap.stored_readings[{Phase::before, end, asked_for.point}] = {*stands};
     return k;
 }

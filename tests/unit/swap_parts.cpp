@@ -120,7 +120,8 @@ TEST_CASE("a rear tyre by its marking: the rear comes down by what the radius ga
     CHECK(case_of(k.site(), End::rear)->swap_case.raise == mm(0));
 }
 
-// Boyle's law on the air of one leg, in mm and N: V = A·(level + travel) − A·x, p·V constant from the day's pressure.
+// Boyle's law on the air of one leg, in mm and N: V = A·(level + travel) − A·x, p·V constant from the day's
+// pressure.
 TEST_CASE("fork oil: less air is stiffer, and preload gives back what it took") {
     RandomBikes random(505);
     for (int i = 0; i < 200; ++i) {
@@ -179,12 +180,11 @@ TEST_CASE(
     k.read(Phase::before, End::front, P::rolling_circumference, 1880);
     CHECK(missing(k.swap, Phase::before).empty());
     CHECK(missing(k.swap, Phase::new_part).empty());
-    const auto rear = solve_swap(k.site()).end(End::rear)->answer, front = solve_swap(k.site()).end(End::front)->answer;
+    const auto rear = solve_swap(k.site()).end(End::rear)->answer,
+               front = solve_swap(k.site()).end(End::front)->answer;
     REQUIRE((rear && front));
-    CHECK(in_mm(*rear->predicted.residual_at(State::rider)) ==
-          doctest::Approx(0.0).epsilon(1e-6));
-    CHECK(in_mm(*front->predicted.residual_at(State::rider)) ==
-          doctest::Approx(0.0).epsilon(1e-6));
+    CHECK(in_mm(*rear->predicted.residual_at(State::rider)) == doctest::Approx(0.0).epsilon(1e-6));
+    CHECK(in_mm(*front->predicted.residual_at(State::rider)) == doctest::Approx(0.0).epsilon(1e-6));
     CHECK(in_mm(front->setting.preload) == doctest::Approx(15.0).epsilon(1e-5));
     CHECK(solve_swap(k.site()).attitudes.has_value());
 }

@@ -49,7 +49,8 @@ StoredReading stored(Point point, const std::string& text, std::int64_t at_ms = 
 struct Swapped {
     Swap swap = swap_of({SwapPart::shock});
     Swapped& read(Phase phase, Point point, const std::string& text, std::int64_t at_ms = 1000) {
-        swap.stored_readings[{phase, end_of(swap.parts.front()), point}].push_back(stored(point, text, at_ms));
+        swap.stored_readings[{phase, end_of(swap.parts.front()), point}].push_back(
+            stored(point, text, at_ms));
         return *this;
     }
 };
@@ -107,9 +108,15 @@ Result<UncertainAnswer> answer_of(const Bike& bike, const Swap& swap) {
     const SwapSite site{bike.body, swap};
     return uncertainty_of(site, solve_swap(site), end_of(swap.parts.front()));
 }
-Result<Prediction> prediction_as_set(const Bike& bike, const Swap& swap) { return solved(bike, swap).as_set; }
-Result<CheckResult> check_of(const Bike& bike, const Swap& swap) { return solved(bike, swap).check; }
-Result<Answer> correction_of(const Bike& bike, const Swap& swap) { return solved(bike, swap).correction; }
+Result<Prediction> prediction_as_set(const Bike& bike, const Swap& swap) {
+    return solved(bike, swap).as_set;
+}
+Result<CheckResult> check_of(const Bike& bike, const Swap& swap) {
+    return solved(bike, swap).check;
+}
+Result<Answer> correction_of(const Bike& bike, const Swap& swap) {
+    return solved(bike, swap).correction;
+}
 
 bool near(Length a, double b_mm, double tolerance = 1e-6) {
     return std::fabs(in_mm(a) - b_mm) < tolerance;
@@ -155,7 +162,8 @@ TEST_CASE("asked: several parts at once are walked end by end, and what one need
     const Swap both = swap_of({SwapPart::shock, SwapPart::sprockets, SwapPart::front_tyre});
     for (const Phase phase : all_phases) {
         const auto list = asked(both, phase);
-        CHECK(std::is_sorted(list.begin(), list.end(), [](const Asked& a, const Asked& b) { return a.end < b.end; }));
+        CHECK(std::is_sorted(list.begin(), list.end(),
+                             [](const Asked& a, const Asked& b) { return a.end < b.end; }));
         for (const SwapPart part : both.parts)
             for (const Asked& one : asked(swap_of({part}), phase)) {
                 const auto same = std::find_if(list.begin(), list.end(), [&](const Asked& a) {
@@ -294,7 +302,8 @@ TEST_CASE("check: restored when the heights came back, and a correction when the
     Swapped s = issue_swap();
     s.read(Phase::set, Point::eye_to_eye, "310")
         .read(Phase::set, Point::spring_installed_length, "148.936585");
-    for (auto& [where, stored_readings] : s.swap.stored_readings) stored_readings[0].reading.instrument.accuracy = 0.2;
+    for (auto& [where, stored_readings] : s.swap.stored_readings)
+        stored_readings[0].reading.instrument.accuracy = 0.2;
     Swapped good = s, low = s;
     good.read(Phase::check, Point::ride_height_topped_out, "500")
         .read(Phase::check, Point::ride_height_rider, "469.8");
@@ -335,7 +344,8 @@ TEST_CASE("check: what was read before a setting moved it counts no longer") {
     s.read(Phase::check, Point::ride_height_rider, "469.8", 4000);
     CHECK(counts(Point::ride_height_rider));
     // Nothing moved at the other end.
-    s.swap.stored_readings[{Phase::check, End::front, Point::ride_height_rider}].push_back(stored(Point::ride_height_rider, "500", 1500));
+    s.swap.stored_readings[{Phase::check, End::front, Point::ride_height_rider}].push_back(
+        stored(Point::ride_height_rider, "500", 1500));
     CHECK(s.swap.stored({Phase::check, End::front, Point::ride_height_rider}) != nullptr);
 }
 
@@ -348,10 +358,12 @@ TEST_CASE("baseline_of: the new part's numbers, what was set and checked, nothin
     s.read(Phase::check, Point::ride_height_topped_out, "500.5")
         .read(Phase::check, Point::ride_height_rider, "469");
     Baseline last;
-    last.body.values = {
-        {End::rear, stored(Point::tyre_pressure_hot, "1.6")},  {End::rear, stored(Point::travel, "60")},
-        {End::rear, stored(Point::ride_height_static, "491")}, {End::rear, stored(Point::gas_force, "150")},
-        {End::front, stored(Point::fork_position, "6")},       {End::rear, stored(Point::sprocket_rear, "44")}};
+    last.body.values = {{End::rear, stored(Point::tyre_pressure_hot, "1.6")},
+                        {End::rear, stored(Point::travel, "60")},
+                        {End::rear, stored(Point::ride_height_static, "491")},
+                        {End::rear, stored(Point::gas_force, "150")},
+                        {End::front, stored(Point::fork_position, "6")},
+                        {End::rear, stored(Point::sprocket_rear, "44")}};
     Baseline made;
     made.body = baseline_of(s.swap, setup_of(last), "race shock");
     const auto text = [&](End end, Point p) {

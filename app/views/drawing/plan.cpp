@@ -80,7 +80,8 @@ void size_mechanism(const PictureInput& input, Plan& p) {
     const Mechanism& m = input.bike->mechanism;
     if (m.linkage && LinkageMap::of(*m.linkage)) p.linkage = m.linkage;
     if (m.front_sprocket)
-        p.output_shaft = {tame(value(m.front_sprocket->x), 92, 30, 250), tame(value(m.front_sprocket->z), 16, -150, 150)};
+        p.output_shaft = {tame(value(m.front_sprocket->x), 92, 30, 250),
+                          tame(value(m.front_sprocket->z), 16, -150, 150)};
 }
 
 // The pivot's height is read with the bike standing: that gives α at static height.

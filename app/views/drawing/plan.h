@@ -55,7 +55,8 @@ struct Plan {
     UnitSizes shock, fork;
     ChainSizes chain;
     std::optional<restand::Linkage> linkage;   // measured: drawn by its own points
-    Vec2 output_shaft = {92, 16};              // front sprocket, from the swingarm pivot; schematic until measured
+    // Front sprocket, from the swingarm pivot; schematic until measured
+    Vec2 output_shaft = {92, 16};
 
     Vec2 rear_axle(double height) const;
     Vec2 rear_mark() const;  // straight above the topped-out axle

@@ -8,7 +8,7 @@ namespace {
 
 constexpr Vec2 rocker_pivot = {-38, -168};
 constexpr Vec2 foot_topped_out = {-152, -142};  // of the shock
-constexpr Vec2 unconstrained = {0.21, 0.978};            // from the shock's foot to its top
+constexpr Vec2 unconstrained = {0.21, 0.978};   // from the shock's foot to its top
 constexpr double rod_at = 112;                  // along the arm, from the pivot
 
 Place arm_place(const Plan& plan, double height) {
@@ -61,12 +61,17 @@ std::optional<Linkage> measured_linkage(const Plan& plan, double height) {
     const auto at = place_at(*plan.linkage, radians(std::atan2(-axle.y, -axle.x)));
     if (!at) return std::nullopt;
     const auto drawn = [](const PlanePoint& p) { return Vec2{in_mm(p.x), in_mm(p.z)}; };
-    Linkage k{drawn(at->unit_end), drawn(at->unit_at_rocker), {}, drawn(at->rod_at_rocker), drawn(at->rod_at_arm_side)};
+    Linkage k{drawn(at->unit_end),
+              drawn(at->unit_at_rocker),
+              {},
+              drawn(at->rod_at_rocker),
+              drawn(at->rod_at_arm_side)};
     k.plate = plan.linkage->rocker.has_value();
     if (!k.plate) return k;
     const Pin& pivot = plan.linkage->rocker->pivot;
     const Vec2 own = drawn(pivot.at);
-    k.rocker = pivot.on == Carrier::frame ? own : Place{{0, 0}, direction({0, 0}, axle, {-1, 0})}(-own.x, -own.y);
+    k.rocker =
+        pivot.on == Carrier::frame ? own : Place{{0, 0}, direction({0, 0}, axle, {-1, 0})}(-own.x, -own.y);
     return k;
 }
 }  // namespace

@@ -43,7 +43,8 @@ void anchor_adjusters(Pen& pen, const SceneInput& scene, Vec2 rear, Vec2 front) 
     pen.way(Point::axle_position, direction({0, 0}, rear, {-1, 0}));
     pen.way(Point::fork_position, plan.steering());
     if (input.end == End::rear && input.far && !input.far->known.empty())
-        pen.spot(Point::fork_position, front + plan.steering() * (plan.fork.length - plan.fork_travel(plan.front.drawn)));
+        pen.spot(Point::fork_position,
+                 front + plan.steering() * (plan.fork.length - plan.fork_travel(plan.front.drawn)));
 }
 
 }  // namespace

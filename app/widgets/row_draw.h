@@ -1,0 +1,25 @@
+#pragma once
+// What draws one row of the side panel. Inside app/widgets only.
+
+#include "app/widgets/key.h"
+#include "app/widgets/row_columns.h"
+
+namespace restand {
+
+inline constexpr float row_gap_mm = 2.1f, touch_mm = 12.1f;
+
+// What one row needs from its side panel.
+struct Column {
+    Canvas& c;
+    float x, width;
+    ReadingColumns readings;
+    TableColumns table;
+};
+
+// 0 for an empty text.
+float height_of(Canvas& canvas, Face face, std::string_view text, float width);
+void draw_mark(Canvas& canvas, row::Mark mark, float x, float y);
+// The height of the row, px.
+float draw(const Column& column, const row::ReadingRow& row, float y);
+
+}  // namespace restand

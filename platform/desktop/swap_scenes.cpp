@@ -1,0 +1,104 @@
+#include "platform/desktop/scenes.h"
+
+namespace restand::scenes {
+
+std::vector<Scene> swap_scenes() {
+    return {
+        {"swap-1-before", landscape, [](Session& b) { open_swap_of(b, "No. 27", Step6::before); }},
+        {"swap-1-reading", landscape,
+         [](Session& b) {
+             act(b, act::OpenTag{reading(Phase::before, Point::eye_to_eye)});
+             act(b, act::PadText{"309"});
+         }},
+        {"swap-1-asked", landscape,
+         [](Session& b) {
+             act(b, act::PadErase{});
+             act(b, act::PadErase{});
+             act(b, act::PadErase{});
+             act(b, act::CloseTag{});
+             act(b, act::OpenTag{reading(Phase::before, Point::ride_height_rider)});
+             act(b, act::PadDropRepeat{0});
+             act(b, act::PadDropRepeat{0});
+             act(b, act::PadDropRepeat{0});
+             act(b, act::PadText{"402"});
+             act(b, act::PadNext{});
+         }},
+        {"swap-2-new-part", landscape,
+         [](Session& b) {
+             act(b, act::ConfirmSame{false});
+             act(b, act::CloseTag{});
+             act(b, act::GoToStep{Step6::new_part});
+         }},
+        {"swap-3-answer", landscape, [](Session& b) { act(b, act::GoToStep{Step6::answer}); }},
+        {"swap-3-answer-portrait", portrait, [](Session&) {}},
+        {"swap-3-answer-night", landscape,
+         [](Session& b) {
+             act(b, act::SetLook{true, 100});
+         }},
+        {"swap-3-refused", landscape,
+         [](Session& b) {
+             act(b, act::SetLook{false, 100});
+             act(b, act::GoToStep{Step6::new_part});
+             take(b, Phase::new_part, Point::spring_rate, "190");
+             act(b, act::GoToStep{Step6::answer});
+         }},
+        {"swap-4-set", landscape,
+         [](Session& b) {
+             act(b, act::SetLook{false, 100});
+             act(b, act::Undo{});
+             act(b, act::GoToStep{Step6::set});
+             set_as_answered(b);
+         }},
+        {"swap-5-check", landscape, [](Session& b) { act(b, act::GoToStep{Step6::check}); }},
+        {"swap-5-restored", landscape, [](Session& b) { check_as_before(b); }},
+        {"swap-5-not-restored", landscape,
+         [](Session& b) { take(b, Phase::check, Point::ride_height_rider, "449.5"); }},
+        {"swap-6-keep", landscape,
+         [](Session& b) {
+             check_as_before(b);
+             act(b, act::GoToStep{Step6::keep});
+         }},
+        {"front-1-before", landscape, [](Session& b) { open_swap_of(b, "No. 8", Step6::before); }},
+        {"front-1-before-portrait", portrait, [](Session&) {}},
+        {"front-1-reading-portrait", portrait,
+         [](Session& b) {
+             act(b, act::OpenTag{reading(Phase::before, Point::fork_position, End::front)});
+             act(b, act::PadText{"6.5"});
+         }},
+        {"several-0-choose", landscape,
+         [](Session& b) {
+             act(b, act::CloseTag{});
+             act(b, act::ChooseParts{bike_named(b, "No. 64")->id});
+             for (const SwapPart part : {SwapPart::shock, SwapPart::front_tyre})
+                 act(b, act::TogglePart{part});
+         }},
+        {"several-1-before", landscape,
+         [](Session& b) {
+             const Id bike = bike_named(b, "No. 27")->id;
+             act(b, act::AbandonSwap{b.app().state().ledger.open_swap(bike)->id});
+             act(b,
+                 act::StartSwap{bike, {SwapPart::shock_spring, SwapPart::sprockets, SwapPart::front_tyre}});
+         }},
+        {"several-2-new-parts", landscape,
+         [](Session& b) {
+             read_as_it_stands(b);
+             act(b, act::GoToStep{Step6::new_part});
+         }},
+        {"several-3-answer", landscape,
+         [](Session& b) {
+             pick(b, "red, 97");
+             pick(b, "rain, front");
+             take(b, Phase::new_part, Point::sprocket_front, "16");
+             take(b, Phase::new_part, Point::sprocket_rear, "44");
+             act(b, act::GoToStep{Step6::answer});
+         }},
+        {"several-3-answer-portrait", portrait, [](Session&) {}},
+        {"bikes-portrait", portrait,
+         [](Session& b) {
+             act(b, act::CloseTag{});
+             act(b, act::Go{Screen::bikes, {}});
+         }},
+    };
+}
+
+}  // namespace restand::scenes
