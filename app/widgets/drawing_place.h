@@ -1,5 +1,5 @@
 #pragma once
-// Where the parts of a drawing are placed: its camera, dimension lines, guide and tags. Inside app/widgets only.
+// Where the parts of a drawing are placed: camera, dimension lines, guide, tags. Inside app/widgets only.
 
 #include "app/widgets/drawing.h"
 
