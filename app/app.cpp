@@ -38,6 +38,11 @@ const AppNotice page_before{
     "Go on another way, and tell whoever looks after Restand what you tapped.",
     false, true};
 
+void say_broken(AppState& state, int& count) {
+    state.notice = page_before;
+    ++count;
+}
+
 }  // namespace
 
 bool take_draft_that_shows(AppState& state, const Draft& draft, ViewOf view_of) {
@@ -71,9 +76,8 @@ const PageView& App::page() {
 // New data from the disk may have broken the previous page too; then the bikes are shown. If that page is
 // broken as well, the program ends.
 void App::show_page_before() {
-    ++broken_;
     put_back(state_, shown_);
-    state_.notice = page_before;
+    say_broken(state_, broken_);
     if (holds([&] { page_ = view_of_(state_); })) return;
     state_.pad.reset();
     state_.screen = Screen::bikes;
@@ -98,8 +102,7 @@ void App::act(const Action& action) {
     if (!holds([&] { apply(state_, action); })) {
         // Requests that the failed action made are dropped too.
         static_cast<UiState&>(state_) = before;
-        state_.notice = page_before;
-        ++broken_;
+        say_broken(state_, broken_);
     }
     changed();
     // Bring the next point to measure into view.
@@ -110,16 +113,13 @@ void App::act(const Action& action) {
 void App::written(std::uint64_t job, const Result<std::vector<Entry>>& entries) {
     state_.now_ms = wall_ms_();
     // What waited for this entry goes ahead now, and may break an invariant as a tap may. The entry is stored.
-    if (!holds([&] { restand::written(state_, job, entries); })) {
-        state_.notice = page_before;
-        ++broken_;
-    }
+    if (!holds([&] { restand::written(state_, job, entries); })) say_broken(state_, broken_);
     changed();
 }
 
 void App::came_back(std::uint64_t job, const Result<TaskResult>& task_result) {
     state_.now_ms = wall_ms_();
-    restand::came_back(state_, job, task_result);
+    if (!holds([&] { restand::came_back(state_, job, task_result); })) say_broken(state_, broken_);
     changed();
 }
 

@@ -5,7 +5,6 @@
 #include <algorithm>
 
 #include "app/views/wording.h"
-#include "app/workshop/bike_fields.h"
 #include "core/codec/body_json.h"
 
 namespace restand {
@@ -39,9 +38,6 @@ void work(AppState& state, Task task, std::string what) {
 void say(AppState& state, std::string text, bool stop) {
     state.notice = AppNotice{std::move(text), false, stop};
 }
-
-// --- What comes back from disk
-// -------------------------------------------------------------------------------
 
 namespace {
 void follow(AppState& state, const Pending& p, const Entry& first) {

@@ -10,7 +10,6 @@
 #include "app/pad/keep.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
-#include "core/codec/body_json.h"
 #include "core/ledger/shelf.h"
 
 namespace restand {

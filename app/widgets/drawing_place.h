@@ -5,7 +5,7 @@
 
 namespace restand {
 
-// DimensionLine line with extension lines, px.
+// A dimension line with its extension lines, px.
 struct DimensionLine {
     ImVec2 a, b;      // on the bike
     ImVec2 from, to;  // ends of the dimension line

@@ -259,10 +259,10 @@ Result<SwapCase> case_as_answered(const CaseReadings& parts) {
     return make_case(parts, parts.values, parts.arm_longer);
 }
 
-Result<SwapCase> case_as_set(const CaseReadings& parts) {
+Result<SwapCase> case_as_set(const CaseReadings& parts, const Result<SwapCase>& as_answered) {
     const auto was = parts.values.get(Phase::before, P::axle_position),
                is = parts.values.get(Phase::set, P::axle_position);
-    return make_case(parts, parts.values, was && is ? mm(*is - *was) : parts.arm_longer);
+    return was && is ? make_case(parts, parts.values, mm(*is - *was)) : as_answered;
 }
 
 Result<LengthsSet> lengths_set(const CaseReadings& parts, const SwapCase& swap) {

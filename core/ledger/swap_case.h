@@ -55,7 +55,8 @@ struct CaseReadings {
 Result<CaseReadings> case_readings(const SwapSite& site, End end, std::optional<Length> axle_by);
 Result<SwapCase> make_case(const CaseReadings& read, const CaseValues& values, Length arm_longer);
 Result<SwapCase> case_as_answered(const CaseReadings& read);
-Result<SwapCase> case_as_set(const CaseReadings& read);   // with the axle where it was really set
+// With the axle where it was really set; as answered if that was not read.
+Result<SwapCase> case_as_set(const CaseReadings& read, const Result<SwapCase>& as_answered);
 
 // Unit length and installed length as they were really set.
 struct LengthsSet { Length length, installed; };

@@ -49,17 +49,16 @@ EndSolution unsolved_end(End end, const Error& why) {
 }
 
 EndSolution solve_end(const CaseReadings& read) {
-    const Result<SwapCase> swap_case = case_as_answered(read), as_set = case_as_set(read);
+    const Result<SwapCase> swap_case = case_as_answered(read), as_set = case_as_set(read, swap_case);
     const Result<LengthsSet> set = as_set ? lengths_set(read, *as_set) : Result<LengthsSet>(as_set.error());
-    EndSolution end = unsolved_end(read.end, swap_case ? Error{} : swap_case.error());
-    if (swap_case) {
-        end.input = CaseInput{*swap_case, read.inputs};
-        end.answer = restore(*swap_case);
-    }
-    end.as_set = predicted_as_set(as_set, set);
-    end.check = checked(read, end.as_set, swap_case, end.answer);
-    end.correction = corrected(read, as_set, set);
-    return end;
+    const Result<Answer> answer = swap_case ? restore(*swap_case) : Result<Answer>(swap_case.error());
+    const Result<Prediction> predicted = predicted_as_set(as_set, set);
+    return {.end = read.end,
+            .input = swap_case ? Result<CaseInput>(CaseInput{*swap_case, read.inputs}) : swap_case.error(),
+            .answer = answer,
+            .as_set = predicted,
+            .check = checked(read, predicted, swap_case, answer),
+            .correction = corrected(read, as_set, set)};
 }
 
 }  // namespace restand

@@ -143,10 +143,11 @@ struct ChainFit {
     ChainNow was, fitted;
     std::optional<Placed> place;  // nullopt: the swap leaves chain and sprockets
 };
-Result<ChainFit> fit_chain(const SwapSite& site, const SetUp& before, const SetUp& described) {
+Result<ChainFit> fit_chain(const SwapSite& site, const SetUp& before, const SetUp& with_new_parts,
+                           const SetUp& described) {
     const auto was = chain_of(site.bike, before, described, before);
     if (!was) return was.error();
-    const auto fitted = chain_of(site.bike, refitted(site, before), described, before);
+    const auto fitted = chain_of(site.bike, with_new_parts, described, before);
     if (!fitted) return fitted.error();
     if (!refits_chain(site.swap)) return ChainFit{*was, *fitted, {}};
     const auto place = best_placed(site, *was, *fitted, before);
@@ -240,16 +241,15 @@ std::optional<Verdict> SwapSolution::verdict() const {
 
 SwapSolution solve_swap(const SwapSite& site) {
     const SetUp before = before_of(site), described = described_of(site, before);
-    const auto fit = fit_chain(site, before, described);
-    SwapSolution out{
-        .ends = {}, .chain = fit ? Error{} : fit.error(), .attitudes = {}, .rear_with_axle_moved = {}};
     // The whole bike after the swap: new parts, heights as answered, the axle moved.
     SetUp after = refitted(site, before);
+    const auto fit = fit_chain(site, before, after, described);
+    SwapSolution out{.ends = {}, .chain = Error{}, .attitudes = {}, .rear_with_axle_moved = {}};
     solve_ends(site, axle_by(fit), out, after);
     if (const auto from = length(before, P::axle_position), by = axle_by(fit); from && by)
         put(after, End::rear, P::axle_position, computed(P::axle_position, *from + *by));
     after.read_with = after.values;
-    if (fit) out.chain = chain_answer(site, *fit, before, after, described);
+    out.chain = fit ? Result<ChainAnswer>(chain_answer(site, *fit, before, after, described)) : fit.error();
     out.attitudes = attitudes(site.bike, before, after, described);
     return out;
 }
@@ -258,7 +258,7 @@ namespace {
 std::optional<Length> axle_by(const SwapSite& site) {
     if (!refits_chain(site.swap)) return std::nullopt;
     const SetUp before = before_of(site);
-    return axle_by(fit_chain(site, before, described_of(site, before)));
+    return axle_by(fit_chain(site, before, refitted(site, before), described_of(site, before)));
 }
 }  // namespace
 

@@ -17,8 +17,8 @@ Field reading(Phase phase, Point point, End end) {
     return {.of = Field::Of::reading, .phase = phase, .point = point, .end = end};
 }
 
-void take(Session& session, Phase phase, Point point, const char* text) {
-    act(session, act::OpenTag{reading(phase, point)});
+void take(Session& session, Phase phase, Point point, const std::string& text, End end) {
+    act(session, act::OpenTag{reading(phase, point, end)});
     act(session, act::PadText{text});
     act(session, act::PadNext{});
     if (session.app().state().pad && !session.app().state().pad->question.empty())
@@ -44,8 +44,7 @@ void check_as_before(Session& session) {
         const StoredReading* before =
             swap ? swap->stored({Phase::before, ends_of(*swap).front(), p}) : nullptr;
         if (!before) continue;
-        const std::string text = before->reading.repeats.front().text;
-        take(session, Phase::check, p, text.c_str());
+        take(session, Phase::check, p, std::string(before->reading.repeats.front().text));
     }
 }
 
@@ -53,13 +52,8 @@ void read_as_it_stands(Session& session) {
     const AppState& state = session.app().state();
     const SetUp stands = setup_now(state, state.bike);
     for (const Asked& a : asked(*open_swap(state), Phase::before)) {
-        const StoredReading* take = stands.stored(a.end, a.point);
-        if (!take) continue;
-        act(session, act::OpenTag{reading(Phase::before, a.point, a.end)});
-        act(session, act::PadText{take->reading.repeats.front().text});
-        act(session, act::PadNext{});
-        if (state.pad && !state.pad->question.empty()) act(session, act::ConfirmSame{true});
-        act(session, act::CloseTag{});
+        if (const StoredReading* stored = stands.stored(a.end, a.point))
+            take(session, Phase::before, a.point, stored->reading.repeats.front().text, a.end);
     }
 }
 

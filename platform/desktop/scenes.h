@@ -23,7 +23,7 @@ struct Scene {
 const Bike* bike_named(Session& session, std::string_view name);
 void act(Session& session, const Action& action);
 Field reading(Phase phase, Point point, End end = End::rear);
-void take(Session& session, Phase phase, Point point, const char* text);
+void take(Session& session, Phase phase, Point point, const std::string& text, End end = End::rear);
 void open_swap_of(Session& session, const char* bike, Step6 step);
 void work_as_first(Session& session);
 // The old heights again, as if the rider had sat down a second time.

@@ -364,38 +364,3 @@ TEST_CASE("season: what stands of a bike, counted as it goes, and stopped when a
     progress.cancelled = true;
     CHECK(store.season(bike, &progress).error().code == ErrorCode::cancelled);
 }
-
-TEST_CASE("holdings: as counted from all entries, also behind appends and merges; those bring the rest") {
-    const test::Folder folder;
-    std::mt19937 random(15);
-    Store a = test::open(folder("a")), b = test::open(folder("b"));
-    for (int round = 0; round < 4; ++round) {
-        test::write_season(round % 2 ? a : b, random, 40);
-        for (const auto& [from, to] : {std::pair{&a, &b}, std::pair{&b, &a}}) {
-            const auto wanted = lacking(test::got(to->ranges()), test::got(from->ranges()));
-            const auto sent = test::got(from->those(wanted));
-            CHECK(test::got(to->merge(sent)).added == sent.size());
-        }
-        CHECK(test::got(a.ranges()) == ranges_of(test::got(a.all())));
-        CHECK(test::got(a.ranges()) == test::got(b.ranges()));
-        CHECK(test::got(a.all()) == test::got(b.all()));
-    }
-}
-
-TEST_CASE("merge: cancelled at any entry, the file is as it was") {
-    const test::Folder folder;
-    std::mt19937 random(16);
-    Store from = test::open(folder("a")), to = test::open(folder("b"));
-    test::write_season(from, random, 60);
-    const auto entries = test::got(from.all());
-    for (int run = 0; run < 3; ++run) {
-        Progress progress;
-        progress.cancelled = true;
-        CHECK(to.merge(entries, &progress).error().code == ErrorCode::cancelled);
-        CHECK(test::got(to.all()).empty());
-    }
-    Progress progress;
-    CHECK(test::got(to.merge(entries, &progress)).added == entries.size());
-    CHECK(progress.done == progress.total);
-    CHECK(test::got(to.check()).found.empty());
-}

@@ -1,0 +1,125 @@
+#pragma once
+// Swaps by their readings alone, for the tests of what is asked, answered, checked and kept.
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "core/ledger/swap_solution.h"
+
+namespace restand::test {
+
+inline constexpr SwapPart all_parts[] = {SwapPart::shock,     SwapPart::shock_spring, SwapPart::link_rod,
+                                  SwapPart::rear_tyre, SwapPart::sprockets,    SwapPart::chain,
+                                  SwapPart::fork,      SwapPart::fork_springs, SwapPart::fork_oil,
+                                  SwapPart::front_tyre};
+static_assert(std::size(all_parts) == swap_part_count);
+
+inline Swap swap_of(std::vector<SwapPart> parts) {
+    Swap swap;
+    swap.parts = std::move(parts);
+    return swap;
+}
+constexpr Phase all_phases[] = {Phase::before, Phase::new_part, Phase::set, Phase::check};
+
+inline Id id_of(std::uint8_t last) {
+    Id id;
+    id.bytes[15] = last;
+    return id;
+}
+
+// Exact instruments, three equal repeats: the mean is exactly the number.
+inline StoredReading stored(Point point, const std::string& text, std::int64_t at_ms = 1000) {
+    const Dimension d = facts(point).dimension;
+    const Unit unit = d == Dimension::rate                            ? Unit::n_per_mm
+                      : d == Dimension::force                         ? Unit::newton
+                      : d == Dimension::length_per_turn               ? Unit::mm_per_turn
+                      : d == Dimension::clicks                        ? Unit::click
+                      : d == Dimension::text || d == Dimension::count ? Unit::one
+                                                                      : Unit::mm;
+    StoredReading t;
+    t.reading = {point, {{text, unit}, {text, unit}, {text, unit}}, {"exact", 0.0, 0.0}, ""};
+    t.at = {at_ms, 0};
+    return t;
+}
+
+struct Swapped {
+    Swap swap = swap_of({SwapPart::shock});
+    Swapped& read(Phase phase, Point point, const std::string& text, std::int64_t at_ms = 1000) {
+        swap.stored_readings[{phase, end_of(swap.parts.front()), point}].push_back(
+            stored(point, text, at_ms));
+        return *this;
+    }
+};
+
+// The case of the issue, as readings.
+inline Swapped issue_swap(SwapPart kind = SwapPart::shock) {
+    Swapped s;
+    s.swap.parts = {kind};
+    s.read(Phase::before, Point::ride_height_topped_out, "500")
+        .read(Phase::before, Point::ride_height_static, "490.3");
+    s.read(Phase::before, Point::ride_height_rider, "469,8").read(Phase::before, Point::eye_to_eye, "310");
+    s.read(Phase::before, Point::spring_rate, "95").read(Phase::before, Point::spring_free_length, "160");
+    s.read(Phase::before, Point::spring_installed_length, "150").read(Phase::before, Point::gas_force, "150");
+    s.read(Phase::new_part, Point::spring_rate, "100")
+        .read(Phase::new_part, Point::spring_free_length, "155");
+    s.read(Phase::new_part, Point::spring_block_length, "72").read(Phase::new_part, Point::travel, "66");
+    s.read(Phase::new_part, Point::spring_installed_length, "148");
+    s.read(Phase::new_part, Point::collar_mm_per_turn, "1.5");
+    if (kind == SwapPart::shock) {
+        s.read(Phase::new_part, Point::eye_to_eye, "305").read(Phase::new_part, Point::eye_to_eye_min, "300");
+        s.read(Phase::new_part, Point::eye_to_eye_max, "316")
+            .read(Phase::new_part, Point::length_mm_per_turn, "1.25");
+        s.read(Phase::new_part, Point::gas_force, "420").read(Phase::new_part, Point::part_name, "long one");
+    }
+    return s;
+}
+
+inline Bike bike_with(double leverage) {
+    Bike bike;
+    bike.body.name = "No. 27";
+    bike.body.rear.leverage = leverage;
+    return bike;
+}
+
+inline Swapped fork_swap(SwapPart kind) {
+    Swapped s;
+    s.swap.parts = {kind};
+    s.read(Phase::before, Point::ride_height_topped_out, "620")
+        .read(Phase::before, Point::ride_height_rider, "580");
+    s.read(Phase::before, Point::fork_position, "6").read(Phase::before, Point::spring_rate, "9.5");
+    s.read(Phase::before, Point::spring_free_length, "255")
+        .read(Phase::before, Point::spring_installed_length, "240");
+    s.read(Phase::new_part, Point::spring_rate, "10").read(Phase::new_part, Point::spring_free_length, "250");
+    return s;
+}
+
+// A swap where the bike's only known values are the swap's readings.
+inline Result<CaseInput> case_of(const Bike& bike, const Swap& swap) {
+    return restand::case_of(SwapSite{bike.body, swap}, end_of(swap.parts.front()));
+}
+inline EndSolution solved(const Bike& bike, const Swap& swap) {
+    return *solve_swap(SwapSite{bike.body, swap}).end(end_of(swap.parts.front()));
+}
+inline Result<UncertainAnswer> answer_of(const Bike& bike, const Swap& swap) {
+    const SwapSite site{bike.body, swap};
+    return uncertainty_of(site, solve_swap(site), end_of(swap.parts.front()));
+}
+inline Result<Prediction> prediction_as_set(const Bike& bike, const Swap& swap) {
+    return solved(bike, swap).as_set;
+}
+inline Result<CheckResult> check_of(const Bike& bike, const Swap& swap) {
+    return solved(bike, swap).check;
+}
+inline Result<Answer> correction_of(const Bike& bike, const Swap& swap) {
+    return solved(bike, swap).correction;
+}
+
+inline bool near(Length a, double b_mm, double tolerance = 1e-6) {
+    return std::fabs(in_mm(a) - b_mm) < tolerance;
+}
+
+
+}  // namespace restand::test
