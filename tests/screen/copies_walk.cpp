@@ -173,7 +173,7 @@ TEST_CASE(
 
 TEST_CASE("season: what the disk would not take is kept aside, and taken in at the next start") {
     const Folder folder;
-    const OwnState load_state(folder.path / "state");
+    const OwnState own_state(folder.path / "state");
     const auto file = folder.demo();
     Driver driver(tablet, file);
     begin(driver);
@@ -210,7 +210,7 @@ TEST_CASE("season: what the disk would not take is kept aside, and taken in at t
 
 TEST_CASE("season: what was kept aside is overruled by what was set anew, and thrown away after a question") {
     const Folder folder;
-    const OwnState load_state(folder.path / "state");
+    const OwnState own_state(folder.path / "state");
     const auto file = folder.demo();
     Driver driver(tablet, file);
     begin(driver);
