@@ -28,7 +28,7 @@ struct CopyOnDisk {
 struct FoundPlace {
     std::string folder, label;                     // "/media/…", "stick 'RACE'"
     bool stick = false;                            // a removable medium
-    std::vector<std::string> bundles, tables;      // paths in it: exported files, CSV
+    std::vector<std::string> bundles, tables, cases;   // paths in it: exported files, CSV, case files
 };
 
 // Entries that the disk did not accept, kept in a separate file on this device.
@@ -49,6 +49,8 @@ struct Look { std::string folder; };
 struct Exchange { std::string folder; };
 struct Export { std::string folder; };
 struct Import { std::string path; };
+struct TakeBike { std::string path; Id by; };       // a bike from a case file
+struct HandOver { std::string folder; Id bike; };   // a bike to a case file
 struct Copies {};
 struct BackUp {};
 struct Rejected {};
@@ -59,7 +61,8 @@ struct ReadTable { std::string path; };
 struct Sheet { std::string folder; Id baseline; Id plan_bike, plan_target; };   // either baseline or plan
 }  // namespace task
 using Task = std::variant<task::Baselines, task::History, task::SetUp, task::Find, task::Watch, task::Places,
-                          task::Look, task::Exchange, task::Export, task::Import, task::Copies, task::BackUp,
+                          task::Look, task::Exchange, task::Export, task::Import,
+                          task::TakeBike, task::HandOver, task::Copies, task::BackUp,
                           task::Rejected, task::DiscardRejected, task::Restore, task::BeginNew,
                           task::ReadTable, task::Sheet>;
 

@@ -1,5 +1,8 @@
 #include "platform/session_copies.h"
 
+#include <sys/resource.h>
+#include <unistd.h>
+
 #include <algorithm>
 #include <chrono>
 #include <condition_variable>
@@ -82,6 +85,14 @@ private:
     bool dropped_ = false;  // nobody waits any more
 };
 
+// Copies give way to the pages and to the writer. Where that is refused, they run like the others.
+void yield_to_others() {
+#ifdef __linux__
+    constexpr int lower = 10;
+    (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), lower);  // of this thread alone
+#endif
+}
+
 }  // namespace
 
 struct WorkshopCopies::Impl {
@@ -130,6 +141,7 @@ void WorkshopCopies::Impl::ask(Task task) {
 }
 
 void WorkshopCopies::Impl::work() {
+    yield_to_others();
     std::unique_lock lock(mutex);
     for (;;) {
         more.wait(lock, [this] { return stopping || !tasks.empty(); });

@@ -10,6 +10,7 @@
 #include "app/print/sheet_of.h"
 #include "app/sentences.h"
 #include "app/views/wording.h"
+#include "core/casefile/case_json.h"
 #include "core/codec/body_json.h"
 #include "core/codec/bundle.h"
 #include "core/codec/canonical.h"
@@ -17,6 +18,7 @@
 #include "core/ledger/restore_plan.h"
 #include "core/store/emergency.h"
 #include "core/sync/device_rest.h"
+#include "platform/bike_file.h"
 
 namespace restand {
 
@@ -82,6 +84,8 @@ struct Runner {
     Result<TaskResult> operator()(const task::Exchange& e);
     Result<TaskResult> operator()(const task::Export& e);
     Result<TaskResult> operator()(const task::Import& e);
+    Result<TaskResult> operator()(const task::TakeBike& e);
+    Result<TaskResult> operator()(const task::HandOver& e);
 
     // Not done on this thread: see platform/session_copies.h.
     Result<TaskResult> operator()(const task::Copies&) { return not_here(); }
@@ -132,6 +136,12 @@ Result<TaskResult> Runner::rejected(std::string said) {
         task_result::Rejected{{std::move(rejected->entries), rejected->unreadable}, std::move(said)}};
 }
 
+std::string file_stem(std::string name) {
+    for (char& c : name)
+        if (c == '/' || c == '\\' || c == ':') c = '-';
+    return name;
+}
+
 // --- Places
 // -------------------------------------------------------------------------------------------------------------------
 
@@ -141,12 +151,14 @@ void list_files(const fs::path& folder, FoundPlace& place) {
     for (fs::directory_iterator it(folder, failed), end; !failed && it != end; it.increment(failed)) {
         if (!it->is_regular_file(failed)) continue;
         const std::string kind = it->path().extension().string();
+        if (kind == ".json" && place.cases.size() < most) place.cases.push_back(it->path().string());
         if (kind == ".bundle" && place.bundles.size() < most) place.bundles.push_back(it->path().string());
         if ((kind == ".csv" || kind == ".CSV") && place.tables.size() < most)
             place.tables.push_back(it->path().string());
     }
     std::sort(place.bundles.begin(), place.bundles.end());
     std::sort(place.tables.begin(), place.tables.end());
+    std::sort(place.cases.begin(), place.cases.end());
 }
 
 std::vector<fs::path> sticks() {
@@ -167,7 +179,7 @@ std::vector<fs::path> sticks() {
 Result<TaskResult> Runner::operator()(const task::Places& e) {
     task_result::Places n;
     for (const fs::path& stick : sticks()) {
-        FoundPlace place{stick.string(), "stick " + stick.filename().string(), true, {}, {}};
+        FoundPlace place{stick.string(), "stick " + stick.filename().string(), true, {}, {}, {}};
         list_files(stick, place);
         n.places.push_back(std::move(place));
     }
@@ -175,11 +187,11 @@ Result<TaskResult> Runner::operator()(const task::Places& e) {
     if (!e.also.empty() && fs::is_directory(e.also, failed) &&
         std::none_of(n.places.begin(), n.places.end(),
                      [&](const FoundPlace& p) { return p.folder == e.also; })) {
-        FoundPlace place{e.also, fs::path(e.also).filename().string(), false, {}, {}};
+        FoundPlace place{e.also, fs::path(e.also).filename().string(), false, {}, {}, {}};
         list_files(e.also, place);
         n.places.push_back(std::move(place));
     }
-    FoundPlace own{places.documents, "documents of this device", false, {}, {}};
+    FoundPlace own{places.documents, "documents of this device", false, {}, {}, {}};
     list_files(places.documents, own);
     n.places.push_back(std::move(own));
     return TaskResult{std::move(n)};
@@ -250,6 +262,34 @@ Result<TaskResult> Runner::operator()(const task::Import& e) {
     return TaskResult{task_result::Entries{std::move(*entries), std::move(said)}};
 }
 
+Result<TaskResult> Runner::operator()(const task::TakeBike& e) {
+    const auto text = read_file(e.path, case_cap);
+    if (!text) return text.error();
+    const auto c = read_ledger_case(*text);
+    if (!c)
+        return Error{c.error().code, wording::file_name(e.path) + ": " + c.error().subject, c.error().detail};
+    auto taken = take_bike(store, *c, wording::file_name(e.path), e.by);
+    if (!taken) return taken.error();
+    return TaskResult{
+        task_result::Entries{std::move(taken->entries),
+                             fmt::format("{} is taken in, with {} values.", taken->name, taken->values)}};
+}
+
+// A file that is there already is kept: the bike may have been handed over as it stood earlier.
+Result<TaskResult> Runner::operator()(const task::HandOver& e) {
+    const auto text = bike_file(store, e.bike);
+    if (!text) return text.error();
+    const auto c = read_ledger_case(*text);
+    if (!c) return c.error();
+    const std::string stem = file_stem(c->bike.name + " " + wording::iso_day(now_ms, utc_offset_min));
+    fs::path path = fs::path(folder_or_documents(e.folder)) / (stem + ".json");
+    std::error_code failed;
+    for (int n = 2; fs::exists(path, failed); ++n)
+        path.replace_filename(fmt::format("{} ({}).json", stem, n));
+    if (const auto written = write_file_durably(path.string(), *text); !written) return written.error();
+    return TaskResult{task_result::Said{"Written: " + path.string()}};
+}
+
 // --- The sheet
 // ---------------------------------------------------------------------------------------------------------------
 
@@ -291,10 +331,8 @@ Result<TaskResult> Runner::operator()(const task::Sheet& e) {
     }
     const auto pdf = print(page, Paper::a4);
     if (!pdf) return pdf.error();
-    std::string name = bike->body.name + (of_plan ? " way back " : " ") +
-                       wording::iso_day((*found)->clock.ms, utc_offset_min);
-    for (char& c : name)
-        if (c == '/' || c == '\\' || c == ':') c = '-';
+    const std::string name = file_stem(bike->body.name + (of_plan ? " way back " : " ") +
+                                       wording::iso_day((*found)->clock.ms, utc_offset_min));
     const fs::path path = fs::path(folder_or_documents(e.folder)) / (name + ".pdf");
     if (const auto written = write_file_durably(path.string(), *pdf); !written) return written.error();
     return TaskResult{task_result::Said{"Sheet written: " + path.string()}};

@@ -143,11 +143,14 @@ void file_rows(const AppState& state, std::vector<Row>& rows) {
     rows.push_back(row::Heading{"Files"});
     rows.push_back(row::Button{"export", "Everything in one file", "for another device, by any way",
                                act::ExportTo{state.meeting.folder}, !state.work});
-    std::size_t i = 0;
+    std::size_t i = 0, cases = 0;
     for (const FoundPlace& place : state.meeting.places) {
         for (const std::string& path : place.bundles)
             rows.push_back(row::Button{fmt::format("import:{}", i++), "Take in " + wording::file_name(path),
                                        place.label, act::ImportFrom{path}, !state.work});
+        for (const std::string& path : place.cases)
+            rows.push_back(row::Button{fmt::format("case:{}", cases++), "A bike: " + wording::file_name(path),
+                                       place.label, act::TakeBike{path}, !state.work});
         for (const std::string& path : place.tables)
             rows.push_back(row::Button{fmt::format("table:{}", i++),
                                        "Older readings: " + wording::file_name(path), place.label,

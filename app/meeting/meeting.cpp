@@ -34,6 +34,16 @@ void act_on(AppState& state, const act::ImportFrom& from) {
     work(state, task::Import{from.path}, "Importing");
 }
 
+void act_on(AppState& state, const act::TakeBike& from) {
+    if (!state.writable)
+        return say(state, "This workshop file is open for reading only. Nothing was changed.", true);
+    work(state, task::TakeBike{from.path, state.who}, "Taking the bike in");
+}
+
+void act_on(AppState& state, const act::HandOver& of) {
+    work(state, task::HandOver{state.meeting.folder, of.bike}, "Writing the bike to a file");
+}
+
 void act_on(AppState& state, const act::BackUpNow&) {
     if (!state.writable)
         return say(state, "This workshop is open for reading only: no copy is made of it.", true);

@@ -11,6 +11,8 @@ struct ChoosePlace { std::string folder; };
 struct ExchangeNow {};
 struct ExportTo { std::string folder; };
 struct ImportFrom { std::string path; };
+struct TakeBike { std::string path; };             // a bike from a case file
+struct HandOver { Id bike; };                      // a bike to a case file, where the devices meet
 struct BackUpNow {};
 struct StoreRejected {};                               // entries that the disk refused, into the workshop
 struct DiscardRejected {};
@@ -28,6 +30,8 @@ void act_on(AppState&, const act::ChoosePlace&);
 void act_on(AppState&, const act::ExchangeNow&);
 void act_on(AppState&, const act::ExportTo&);
 void act_on(AppState&, const act::ImportFrom&);
+void act_on(AppState&, const act::TakeBike&);
+void act_on(AppState&, const act::HandOver&);
 void act_on(AppState&, const act::BackUpNow&);
 void act_on(AppState&, const act::StoreRejected&);
 void act_on(AppState&, const act::DiscardRejected&);

@@ -23,15 +23,7 @@ SetUp setup_tried(const AppState& state, const Id& bike) {
 }
 
 SetUp setup_described(const AppState& state, const Id& bike) {
-    // The newest baseline with the static heights of both ends: without them the bike's own numbers have no
-    // reference.
-    const auto all = state.ledger.baselines(bike);
-    const auto whole = std::find_if(all.begin(), all.end(), [](const Baseline* b) {
-        return b->value(End::rear, Point::ride_height_static) &&
-               b->value(End::front, Point::ride_height_static);
-    });
-    if (all.empty()) return setup_now(state, bike);
-    return setup_of(whole != all.end() ? **whole : *all.front());
+    return setup_described(state.ledger, bike).value_or(setup_now(state, bike));
 }
 
 void keep_tried(AppState& state, End end, Reading reading) {

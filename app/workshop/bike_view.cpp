@@ -85,6 +85,8 @@ PageView bike_view(const AppState& state) {
                     act::Go{Screen::baselines, bike->id}});
     rows.push_back(
         row::Button{"edit", "Its numbers", "leverage, geometry, linkage", act::EditBike{bike->id}});
+    rows.push_back(row::Button{"hand_over", "Hand it over as a file", "its numbers, for another workshop",
+                               act::HandOver{bike->id}, !state.work});
     if (open)
         rows.push_back(
             row::Button{"abandon", "Set this swap aside", "readings are kept", act::AbandonSwap{open->id}});

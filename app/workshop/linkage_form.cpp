@@ -6,6 +6,7 @@
 
 #include "app/app_state.h"
 #include "app/views/wording.h"
+#include "core/ledger/map_of.h"
 
 namespace restand {
 
@@ -39,9 +40,7 @@ Result<LinkageCheck> points_check(const BikeBody& body) {
     const auto& linkage = body.mechanism.linkage;
     if (!linkage || !body.geometry.swingarm)
         return Error{ErrorCode::missing, linkage ? "swingarm" : "linkage", ""};
-    LinkageTable table;
-    for (const auto& [strut, height] : body.rear.pairs) table.pairs.push_back({strut, -height});
-    return checked(*linkage, *body.geometry.swingarm, table);
+    return checked(*linkage, *body.geometry.swingarm, strut_table(body));
 }
 
 bool best_taken(const BikeForm& form) {

@@ -5,6 +5,7 @@
 #include <cstdio>
 
 #include "core/casefile/bike_description.h"
+#include "core/casefile/ledger_fields.h"
 
 namespace restand {
 namespace {
@@ -123,6 +124,35 @@ void read_slot(const Json* was, const Json* chain, BikeCase& out, FirstError& er
     if (before) out.bike.arm += mm(*now - *before);
 }
 
+// Lays "new" over the bike and reads the result; `merged` is then its text.
+void read_new(const Json& fresh, const BikeRead& described, Json& merged, BikeCase& out, FirstError& error) {
+    out.changed = true;
+    if (!fresh.is_object()) {
+        error = Error{ErrorCode::wrong_type, "new", "an object"};
+        return;
+    }
+    // A chain calibrated on the old sprockets keeps its length per link on the new ones.
+    const Json of_chain = fresh.value("chain", Json::object());
+    const auto says = [&](const char* key) { return of_chain.is_object() && of_chain.contains(key); };
+    const bool another =
+        says("stand_slack_mm") || says("length_mm") || says("elongation_percent") || says("pitch_mm");
+    merged.merge_patch(fresh);
+    // The slack on the stand was read with the old sprockets and does not apply to the new ones.
+    if (merged.contains("chain") && merged["chain"].is_object() && !says("stand_slack_mm"))
+        merged["chain"].erase("stand_slack_mm");
+    weighed_before(fresh, described, merged);
+    const BikeRead swapped = read_bike(&merged, error);
+    out.bike = swapped.bike;
+    out.engine = swapped.engine;
+    if (swapped.weighed) out.weighed = swapped.weighed;
+    if (swapped.table && fresh.contains("linkage_table"))
+        out.measured = MeasuredLinkage{out.bike.linkage, out.bike.arm, *swapped.table};
+    if (error && error->subject.starts_with("bike.")) error->subject.replace(0, 4, "new");
+    if (!error && out.bike.chain && out.before.chain && !another)
+        out.bike.chain->length =
+            out.before.chain->length * (double(out.bike.chain->links) / out.before.chain->links);
+}
+
 // If an adjuster moves the chain and no slack target is given, adds one: the slack on the stand as before.
 void chain_with_it(BikeCase& c) {
     const bool slack =
@@ -140,7 +170,7 @@ void chain_with_it(BikeCase& c) {
 
 bool is_bike_case(std::string_view text) {
     const auto root = parse_strictly(text);
-    return root && root->is_object() && root->contains("bike");
+    return root && root->is_object() && (root->contains("bike") || is_of_ledger(*root));
 }
 
 Outcome measure_aims(BikeCase& c) {
@@ -163,16 +193,13 @@ Error of_bike(Error error) {
     return error;
 }
 
-Result<BikeCase> read_bike_case(std::string_view text, Aims aims) {
-    if (text.size() > case_cap) return Error{ErrorCode::too_large, "case", "1 MB"};
-    const Result<Json> root = parse_strictly(text);
-    if (!root) return root.error();
-    if (const auto newer = of_newer_version(*root)) return *newer;
-    FirstError error;
-    Fields top(&*root, "", {"restand_case", "bike", "new", "targets", "adjusters", "pose", "note"}, error);
-    read_version(top);
-    BikeCase out;
-    out.note = top.text("note").value_or("");
+namespace {
+
+const std::initializer_list<std::string_view> bike_keys = {"restand_case", "bike", "new", "targets",
+                                                           "adjusters",    "pose", "note"};
+
+// Format 1: "bike", and "new" laid over it.
+void read_described_bikes(Fields& top, BikeCase& out, FirstError& error) {
     const Json* bike = top.required_node("bike");
     const BikeRead described = read_bike(bike, error);
     out.before = described.bike;
@@ -181,34 +208,30 @@ Result<BikeCase> read_bike_case(std::string_view text, Aims aims) {
     out.engine = described.engine;
     if (described.table) out.measured = MeasuredLinkage{out.before.linkage, out.before.arm, *described.table};
     Json merged = bike ? *bike : Json();
-    if (const Json* fresh = top.node("new"); fresh && !error) {
-        out.changed = true;
-        if (!fresh->is_object()) error = Error{ErrorCode::wrong_type, "new", "an object"};
-        // A chain calibrated on the old sprockets keeps its length per link on the new ones.
-        const Json of_chain = fresh->is_object() ? fresh->value("chain", Json::object()) : Json::object();
-        const auto says = [&](const char* key) { return of_chain.is_object() && of_chain.contains(key); };
-        const bool another =
-            says("stand_slack_mm") || says("length_mm") || says("elongation_percent") || says("pitch_mm");
-        if (!error) merged.merge_patch(*fresh);
-        // The slack on the stand was read with the old sprockets and does not apply to the new ones.
-        if (merged.contains("chain") && merged["chain"].is_object() && !says("stand_slack_mm"))
-            merged["chain"].erase("stand_slack_mm");
-        weighed_before(*fresh, described, merged);
-        const BikeRead swapped = read_bike(&merged, error);
-        out.bike = swapped.bike;
-        out.engine = swapped.engine;
-        if (swapped.weighed) out.weighed = swapped.weighed;
-        if (swapped.table && fresh->contains("linkage_table"))
-            out.measured = MeasuredLinkage{out.bike.linkage, out.bike.arm, *swapped.table};
-        if (error && error->subject.starts_with("bike.")) error->subject.replace(0, 4, "new");
-        if (!error && out.bike.chain && out.before.chain && !another)
-            out.bike.chain->length =
-                out.before.chain->length * (double(out.bike.chain->links) / out.before.chain->links);
-    }
+    if (const Json* fresh = top.node("new"); fresh && !error) read_new(*fresh, described, merged, out, error);
     const auto chain_in = [](const Json* from) -> const Json* {
         return from && from->is_object() && from->contains("chain") ? &(*from)["chain"] : nullptr;
     };
     if (!error) read_slot(chain_in(bike), chain_in(&merged), out, error);
+}
+
+}  // namespace
+
+Result<BikeCase> read_bike_case(std::string_view text, Aims aims) {
+    if (text.size() > case_cap) return Error{ErrorCode::too_large, "case", "1 MB"};
+    const Result<Json> root = parse_strictly(text);
+    if (!root) return root.error();
+    if (const auto newer = of_newer_version(*root)) return *newer;
+    FirstError error;
+    const bool of_ledger = is_of_ledger(*root);
+    Fields top(&*root, "", of_ledger ? ledger_keys : bike_keys, error);
+    read_version(top);
+    BikeCase out;
+    out.note = top.text("note").value_or("");
+    if (of_ledger && !error)
+        read_ledger_bikes(*root, out, error);
+    else
+        read_described_bikes(top, out, error);
     out.pose = read_pose(top.node("pose"), out.bike, error);
     each(top.node("targets"), "targets", error, [&](const Json& node, const std::string& path) {
         bool has = false;

@@ -42,7 +42,7 @@ struct BikeCase {
     std::vector<std::size_t> untold;          // targets that have no value yet, see measure_aims()
 };
 
-// True if the case describes the whole bike, that is, if it has the key "bike".
+// True if the case describes the whole bike: it has the key "bike" or is of format 2.
 bool is_bike_case(std::string_view text);
 // Only a swap needs the values of targets and adjusters: `as_typed` leaves them to measure_aims().
 enum class Aims { measured, as_typed };

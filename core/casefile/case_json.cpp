@@ -5,6 +5,7 @@
 #include <memory>
 
 #include "core/casefile/fork_fields.h"
+#include "core/ledger/fitted_unit.h"
 
 namespace restand {
 namespace {
@@ -21,8 +22,7 @@ constexpr Range any_range = {"number", -1e6, 1e6};
 // The range of an adjuster whose ends are unknown.
 constexpr Length lowest = mm(1.0);
 constexpr Length highest = mm(2000.0);
-constexpr Length usual_fork_length = mm(700.0);  // with a leverage map only differences count
-constexpr double fork_step_mm = 0.5;             // settable without a thread (common practice, P-19)
+constexpr double fork_step_mm = 0.5;  // settable without a thread (common practice, P-19)
 
 std::optional<HeightMap> read_map(const Json* node, FirstError& error) {
     Fields map(node, "map", {"leverage", "pairs", "linkage", "arm_mm", "tail_mark_mm"}, error);

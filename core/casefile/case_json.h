@@ -13,7 +13,7 @@
 namespace restand {
 
 inline constexpr std::uint64_t case_cap = 1ull << 20;  // bytes
-inline constexpr int case_version = 1;
+inline constexpr int case_version = 2;  // 1: as in case.md; 2: of a bike in the ledger (ledger_case.h)
 
 struct CaseFile {
     SwapCase swap;

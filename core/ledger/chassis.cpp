@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "core/ledger/fitted_unit.h"
 #include "core/ledger/map_of.h"
 #include "core/machine/tyre_size.h"
 
@@ -39,6 +40,17 @@ Length radius_of(Length described, const SetUp& was, const SetUp& is, End end) {
     return described + radius_gained(tyre_of(was, end), tyre_of(is, end));
 }
 
+// With a linkage the height map contains a moved axle, so heights belong to the arm as it is. Without one
+// they belong to the arm as described, and give only how far the arm moved.
+Angle droop_at(const BikeBody& bike, Angle alone, Length arm, Length up) {
+    const Length described = *bike.geometry.swingarm;
+    const double sine =
+        bike.mechanism.linkage ? (described * sin(alone) + up) / arm : sin(alone) + up / described;
+    return radians(std::asin(std::clamp(sine, -0.95, 0.95)));
+}
+
+}  // namespace
+
 std::optional<double> front_ratio(const BikeBody& bike) {
     if (bike.front.leverage) return *bike.front.leverage;
     return bike.geometry.rake ? std::optional(cos(*bike.geometry.rake)) : std::nullopt;
@@ -50,16 +62,10 @@ Length arm_of(const BikeBody& bike, const SetUp& s, const SetUp& described) {
     return *bike.geometry.swingarm + mm(is && was ? *is - *was : 0.0);
 }
 
-// With a linkage the height map contains a moved axle, so heights belong to the arm as it is. Without one
-// they belong to the arm as described, and give only how far the arm moved.
-Angle droop_at(const BikeBody& bike, Angle alone, Length arm, Length up) {
-    const Length described = *bike.geometry.swingarm;
-    const double sine =
-        bike.mechanism.linkage ? (described * sin(alone) + up) / arm : sin(alone) + up / described;
-    return radians(std::asin(std::clamp(sine, -0.95, 0.95)));
+Radii radii_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+    return {radius_of(*bike.geometry.rear_wheel_radius, described, setup, End::rear),
+            radius_of(*bike.geometry.front_wheel_radius, described, setup, End::front)};
 }
-
-}  // namespace
 
 std::optional<Error> heights_lost(const BikeBody& bike, End end, const SetUp& setup) {
     if (!moved_since_read(setup, end)) return std::nullopt;
@@ -76,6 +82,24 @@ EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup) {
     };
     return {or_read(moved.topped_out, P::ride_height_topped_out),
             or_read(moved.static_, P::ride_height_static), or_read(moved.rider, P::ride_height_rider)};
+}
+
+SetUp as_it_stands(const BikeBody& bike, const SetUp& setup) {
+    SetUp out = setup;
+    for (const End end : {End::rear, End::front}) {
+        const EndHeights stands = heights_of(bike, end, setup);
+        for (std::size_t i = 0; i < ride_heights.size(); ++i) {
+            const Place place{end, ride_heights[i]};
+            if (!setup.stale.contains(place)) continue;
+            if (stands[i])
+                out.values[place] = computed(ride_heights[i], *stands[i]);
+            else
+                out.values.erase(place);
+        }
+    }
+    out.stale.clear();
+    out.read_with = out.values;
+    return out;
 }
 
 std::optional<Attitude> Chassis::in(State state) const {
@@ -115,8 +139,7 @@ Result<Chassis> chassis_as_known(const BikeBody& bike, const SetUp& setup, const
     out.bike.arm = arm_of(bike, setup, described);
     out.bike.geometry = at->geometry;
     out.bike.fork.length = fork_as_it_stood;
-    out.radii = {radius_of(then.rear, described, setup, End::rear),
-                 radius_of(then.front, described, setup, End::front)};
+    out.radii = radii_of(bike, setup, described);
     out.bike.rear.radius = out.radii.rear;
     out.bike.front.radius = out.radii.front;
     const EndHeights at_rear = heights_of(bike, End::rear, setup),
@@ -136,16 +159,11 @@ Result<WholeBike> rear_end_of(const BikeBody& bike, const SetUp& setup, const Se
     for (const P point :
          {P::eye_to_eye, P::travel, P::spring_rate, P::spring_free_length, P::spring_installed_length})
         if (!value(setup, End::rear, point)) return lacks(std::string(facts(point).key), End::rear);
-    const auto length = [&](P point) { return mm(*value(setup, End::rear, point)); };
     WholeBike whole;
     whole.arm = arm_of(bike, setup, described);
     whole.linkage = linkage_with(*bike.mechanism.linkage, setup.length(End::rear, P::link_rod));
-    whole.shock.length = length(P::eye_to_eye);
-    whole.shock.travel = length(P::travel);
-    whole.shock.spring = {
-        newton_per_mm(*value(setup, End::rear, P::spring_rate)), length(P::spring_free_length), {}};
-    whole.shock.installed_length = length(P::spring_installed_length);
-    whole.shock.gas.topped_out = newton(value(setup, End::rear, P::gas_force).value_or(0.0));
+    whole.shock = fitted_unit(End::rear, [&](P point) { return value(setup, End::rear, point); });
+    whole.shock.length = mm(*value(setup, End::rear, P::eye_to_eye));
     return whole;
 }
 

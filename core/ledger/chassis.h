@@ -27,8 +27,18 @@ EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup);
 // nothing changed.
 std::optional<Error> heights_lost(const BikeBody& bike, End end, const SetUp& setup);
 
+// Arm from pivot to axle, and unloaded wheel radii, at a set-up. The bike's own numbers must be known.
+Length arm_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
+Radii radii_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
+// dh/dl of the front: as given, else cos(rake). nullopt: neither is known.
+std::optional<double> front_ratio(const BikeBody& bike);
+
+// The set-up with heights that a later change moved put where it put them; those that cannot be predicted are
+// left out. Nothing in it is stale.
+SetUp as_it_stands(const BikeBody& bike, const SetUp& setup);
+
 struct Chassis {
-    WholeBike bike;                    // arm, wheels, front geometry, chain; no linkage and no units
+    WholeBike bike;                    // arm, wheels, front geometry; whole_bike.h adds the rest
     std::array<std::optional<Angle>, 3> droops; // by State, of the arm; needs no front height
     std::array<std::optional<Pose>, 3> poses;   // by State; nullopt: a height is not known
     Radii radii;

@@ -7,6 +7,12 @@ Linkage linkage_with(Linkage linkage, const std::optional<Length>& rod) {
     return linkage;
 }
 
+LinkageTable strut_table(const BikeBody& bike) {
+    LinkageTable table;
+    for (const auto& [strut, height] : bike.rear.pairs) table.pairs.push_back({strut, -height});
+    return table;
+}
+
 Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted) {
     const EndSetup& setup = bike.setup(end);
     if (end == End::rear && bike.mechanism.linkage && bike.geometry.swingarm) {

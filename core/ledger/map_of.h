@@ -3,6 +3,7 @@
 // order: linkage (rear only), table of pairs, leverage ratio, rake (front only).
 
 #include "core/ledger/ledger.h"
+#include "core/machine/linkage_fit.h"
 
 namespace restand {
 
@@ -13,6 +14,8 @@ struct Fitted {
 };
 // The map is not anchored. Errors: missing (subject leverage, detail the end), and those of HeightMap.
 Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted = {});
+// The table of struts as the linkage is compared with it; empty: none was measured.
+LinkageTable strut_table(const BikeBody& bike);
 // The linkage with the fitted rod; nullopt: as described.
 Linkage linkage_with(Linkage linkage, const std::optional<Length>& rod);
 

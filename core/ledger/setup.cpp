@@ -133,6 +133,17 @@ SetUp setup_of(const Baseline& baseline) {
     return setup;
 }
 
+std::optional<SetUp> setup_described(const Ledger& ledger, const Id& bike, Clock until) {
+    auto all = ledger.baselines(bike);
+    std::erase_if(all, [&](const Baseline* b) { return b->clock > until; });
+    const auto whole = std::find_if(all.begin(), all.end(), [](const Baseline* b) {
+        return b->value(End::rear, Point::ride_height_static) &&
+               b->value(End::front, Point::ride_height_static);
+    });
+    if (all.empty()) return std::nullopt;
+    return setup_of(whole != all.end() ? **whole : *all.front());
+}
+
 std::vector<const Baseline*> rivals_of(const Ledger& ledger, const Baseline& baseline) {
     std::vector<const Baseline*> rivals;
     for (const Baseline* b : ledger.baselines(baseline.bike))

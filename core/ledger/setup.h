@@ -38,6 +38,9 @@ inline constexpr Clock latest{INT64_MAX, UINT32_MAX};
 // the entries that supersede them. A pure function of the set of facts.
 SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until = latest);
 SetUp setup_of(const Baseline& baseline);
+// The set-up with which the bike's geometry counts as measured: the newest baseline up to `until` that has
+// the static height of both ends, without one the newest. nullopt: there is no baseline.
+std::optional<SetUp> setup_described(const Ledger& ledger, const Id& bike, Clock until = latest);
 // If `set` contains another tyre, removes the rolling circumference of the old one.
 void forget_what_rolled(SetUp& setup, std::span<const SetValue> set);
 

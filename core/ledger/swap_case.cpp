@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "core/ledger/fitted_unit.h"
 #include "core/ledger/map_of.h"
 #include "core/ledger/swap_case.h"
 #include "core/machine/tyre_size.h"
@@ -13,7 +14,6 @@ namespace {
 
 using P = Point;
 
-constexpr Length usual_fork_length = mm(700.0);
 // Stands for 'no end known' on an adjuster: beyond any part that fits a motorcycle.
 constexpr Length lowest = mm(1.0);
 constexpr Length highest = mm(2000.0);
@@ -136,31 +136,11 @@ std::pair<Length, Length> fork_lengths(const CaseValues& values) {
     return {mm(before.value_or(in_mm(any))), mm(after.value_or(in_mm(any)))};
 }
 
-Spring spring_of(const CaseValues& values, Phase phase) {
-    return {newton_per_mm(values.get(phase, P::spring_rate).value_or(0.0)),
-            values.length(phase, P::spring_free_length), values.maybe(phase, P::spring_block_length)};
-}
-
-// The air over the oil in both legs, closed at the day's pressure with the fork topped out. It stands long
-// enough to take the day's temperature again: isothermal.
-std::optional<Gas::Chamber> fork_air(const CaseValues& values, Phase phase) {
-    const auto level = values.maybe(phase, P::fork_oil_level), bore = values.maybe(phase, P::fork_bore),
-               travel = values.maybe(phase, P::travel);
-    if (!level || !bore || !travel) return std::nullopt;
-    const double legs = 2.0;
-    const Volume volume = air_volume({*bore, *level, *travel, {}});
-    return Gas::Chamber{(*bore * *bore) * (legs * pi / 4.0), volume * legs, 1.0};
-}
-
 SuspensionUnit unit_of(const CaseReadings& parts, const CaseValues& values, Phase phase) {
-    SuspensionUnit unit;
-    unit.legs = parts.rear() ? 1 : 2;
-    unit.spring = spring_of(values, phase);
-    unit.installed_length = values.length(phase, P::spring_installed_length);
-    unit.gas.topped_out = newton(values.get(phase, P::gas_force).value_or(0.0));
-    if (const auto travel = values.get(phase, P::travel); travel && phase == Phase::new_part)
-        unit.travel = mm(*travel);
-    const auto was = fork_air(values, Phase::before), is = fork_air(values, Phase::new_part);
+    const auto in = [&](Phase of) { return [&values, of](Point point) { return values.get(of, point); }; };
+    SuspensionUnit unit = fitted_unit(parts.end, in(phase));
+    if (phase != Phase::new_part) unit.travel.reset();  // the old unit is a load cell: no limit counts
+    const auto was = fork_air(in(Phase::before)), is = fork_air(in(Phase::new_part));
     if (!parts.rear() && was && is) unit.gas.chamber = phase == Phase::before ? was : is;
     return unit;
 }

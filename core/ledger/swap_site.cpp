@@ -4,8 +4,7 @@ namespace restand {
 
 SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap) {
     SwapSite site{bike.body, swap, setup_at(swap.bike, ledger.facts_of(swap.bike), swap.started), {}};
-    const Baseline* ground = ledger.baseline(site.stood.baseline);
-    site.described = ground ? setup_of(*ground) : site.stood;
+    site.described = setup_described(ledger, swap.bike, swap.started).value_or(site.stood);
     return site;
 }
 

@@ -23,20 +23,8 @@ void lay_over(SetUp& setup, const Swap& swap, Phase phase) {
     setup.read_with = setup.values;
 }
 
-// As it stood; heights that something moved since they were read are where that put them.
 SetUp before_of(const SwapSite& site) {
-    SetUp setup = site.stood;
-    for (const End end : {End::rear, End::front}) {
-        const EndHeights stands = heights_of(site.bike, end, site.stood);
-        for (std::size_t i = 0; i < ride_heights.size(); ++i) {
-            if (!site.stood.stale.contains({end, ride_heights[i]})) continue;
-            if (stands[i])
-                put(setup, end, ride_heights[i], computed(ride_heights[i], *stands[i]));
-            else
-                setup.values.erase({end, ride_heights[i]});
-        }
-    }
-    setup.stale.clear();
+    SetUp setup = as_it_stands(site.bike, site.stood);
     lay_over(setup, site.swap, Phase::before);
     return setup;
 }

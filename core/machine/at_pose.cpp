@@ -6,7 +6,7 @@
 namespace restand {
 namespace {
 
-AtPose::Loads loads_at(const WholeBike& bike, const AtPose& at, bool with_rider) {
+WheelLoads loads_at(const WholeBike& bike, const AtPose& at, bool with_rider) {
     const BikeState<double> state{at.pose.droop.value, in_mm(at.pose.fork_travel), in_mm(at.radii.rear),
                                   in_mm(at.radii.front)};
     const auto b = balance<double>(bike, adjustables_of(bike), state, with_rider, Hold::spring, Hold::spring);
@@ -38,7 +38,7 @@ Result<AtPose> at_pose(const WholeBike& bike, const AskedPose& asked) {
     if (!bike.masses) return out;
     out.alone = loads_at(bike, out, false);
     if (bike.masses->rider.mass.value > 0.0) out.with_rider = loads_at(bike, out, true);
-    const AtPose::Loads& loads = out.with_rider ? *out.with_rider : *out.alone;
+    const WheelLoads& loads = out.with_rider ? *out.with_rider : *out.alone;
     if (bike.chain) out.squat = squat(bike, *bike.chain, out.pose, out.radii, loads.mass_height);
     return out;
 }

@@ -23,11 +23,7 @@ struct AtPose {
     Force shock_force, fork_force;
     double motion_ratio, motion_ratio_slope;  // as in StandingBike
     Rate wheel_rate;
-    struct Loads {
-        Force rear, front;
-        Length mass_ahead, mass_height;
-    };
-    std::optional<Loads> alone, with_rider;  // without and with rider; nullopt: no masses, or no rider
+    std::optional<WheelLoads> alone, with_rider;  // without and with rider; nullopt: no masses, or no rider
     std::optional<Squat> squat;              // rider on, if there is one; needs chain and masses
 };
 

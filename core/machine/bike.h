@@ -44,6 +44,16 @@ struct Masses {
     PointMass rider;                  // frame axes
 };
 
+// What the ends carry, in place of masses: weighed by the bike's own units at measured ride heights. A load
+// stays as it is when the pose changes.
+struct EndLoads {
+    Force rear;  // at the axle, along frame z
+    Force fork;  // along the steering axis
+};
+struct CarriedLoads {
+    std::optional<EndLoads> alone, with_rider;  // nullopt: a height was not read
+};
+
 struct WholeBike {
     Length arm;  // pivot to rear axle
     Wheel rear, front;
@@ -53,6 +63,7 @@ struct WholeBike {
     SuspensionUnit fork;   // length: along the steering axis, from `head` to the foot of the axle
     Length fork_position;  // tube end above the upper yoke; larger = front lower
     std::optional<Masses> masses;
+    CarriedLoads carried{};               // counts only without masses
     std::optional<PlanePoint> tail_mark;  // rear ride height: rear axle to this mark; frame axes
     std::optional<ChainRun> chain;
 };

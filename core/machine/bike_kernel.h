@@ -81,27 +81,29 @@ enum class Hold { spring, topped_out, bottomed };
 template <class S>
 struct Balance {
     S rear, fork, rear_radius, front_radius;          // residuals: N·mm, N, mm, mm; 0 in equilibrium
-    S rear_load, front_load;                          // N at the ground
+    S rear_load, front_load;                          // N at the ground; without masses at the axles
     S shock_travel, shock_force, fork_force, motion;  // mm, N, N; motion: dl/dα, mm/rad
-    S mass_ahead, mass_height;                        // mm: centre of mass from rear contact, from ground
+    S mass_ahead, mass_height;                        // mm, from rear contact, from ground; without masses 0
     // Unit force minus the force the load requires. Positive: the top-out stop carries it. Negative: the stop
     // at the end of the travel.
     S rear_stop, fork_stop;  // N·mm, N
     GroundTerms<S> ground;
 };
 
+// What the ends carry: rear as a moment about the pivot by virtual work of a small change of droop, front as
+// a force along the steering axis.
 template <class S>
-Balance<S> balance(const WholeBike& bike, const Adjustables<S>& k, const BikeState<S>& q, bool with_rider,
-                   Hold rear, Hold fork) {
+struct Carried {
+    S on_arm, on_fork;  // N·mm, N
+};
+
+// From the masses: wheel loads at the ground by moments about the rear contact. Sets them and the centre of
+// mass in `b`.
+template <class S>
+Carried<S> carried_masses(const Masses& m, const Vec<S>& arm_mass, bool with_rider, Balance<S>& b) {
     using std::cos;
     constexpr double g = standard_gravity;
-    const Masses& m = *bike.masses;
-    Balance<S> b;
-    b.ground = ground_terms(bike, k, q.droop, q.fork_travel, q.rear_radius, q.front_radius);
     const auto& ground = b.ground;
-
-    // Wheel loads at the ground, from moments of the masses about the rear contact.
-    const Vec<S> arm_mass = turned(vec<S>(m.arm.at), q.droop);
     S weight(0.0), ahead(0.0), height(0.0);
     const auto add = [&](double kilogram, const Vec<S>& at) {
         weight += S(kilogram * g);
@@ -117,16 +119,37 @@ Balance<S> balance(const WholeBike& bike, const Adjustables<S>& k, const BikeSta
     b.rear_load = weight - b.front_load;
     b.mass_ahead = ahead / weight;
     b.mass_height = height / weight;
+    const S lift = dot(left_of(ground.rear_axle), ground.up);
+    return {S((b.rear_load - m.rear_wheel.value * g) * lift -
+              m.arm.mass.value * g * dot(left_of(arm_mass), ground.up)),
+            S((b.front_load - m.front_unsprung.value * g) * cos(ground.rake))};
+}
 
-    // Moments on arm and rear wheel about the pivot, by virtual work of a small change of droop.
+// As weighed by the units.
+template <class S>
+Carried<S> carried_loads(const EndLoads& loads, Balance<S>& b) {
+    using std::cos;
+    b.rear_load = S(loads.rear.value);
+    b.front_load = S(loads.fork.value / cos(b.ground.rake));
+    b.mass_ahead = b.mass_height = S(0.0);
+    return {S(loads.rear.value * left_of(b.ground.rear_axle).z), S(loads.fork.value)};
+}
+
+template <class S>
+Balance<S> balance(const WholeBike& bike, const Adjustables<S>& k, const BikeState<S>& q, bool with_rider,
+                   Hold rear, Hold fork) {
+    Balance<S> b;
+    b.ground = ground_terms(bike, k, q.droop, q.fork_travel, q.rear_radius, q.front_radius);
+    const Carried<S> ends =
+        bike.masses
+            ? carried_masses(*bike.masses, turned(vec<S>(bike.masses->arm.at), q.droop), with_rider, b)
+            : carried_loads(*(with_rider ? bike.carried.with_rider : bike.carried.alone), b);
+
     const auto link = linkage_terms(bike.linkage, q.droop, k[Adjustable::rod]);
     b.motion = link.slope;
     b.shock_travel = k[Adjustable::shock_length] - link.length;
     b.shock_force = force_terms<S>(bike.shock, b.shock_travel, k[Adjustable::shock_installed]);
-    const S lift = dot(left_of(ground.rear_axle), ground.up);
-    const S on_arm = (b.rear_load - m.rear_wheel.value * g) * lift -
-                     m.arm.mass.value * g * dot(left_of(arm_mass), ground.up);
-    const S unheld = on_arm + b.shock_force * b.motion;
+    const S unheld = ends.on_arm + b.shock_force * b.motion;
     b.rear_stop = unheld;
     b.rear = rear == Hold::spring       ? unheld
              : rear == Hold::topped_out ? S(b.shock_travel)
@@ -134,8 +157,7 @@ Balance<S> balance(const WholeBike& bike, const Adjustables<S>& k, const BikeSta
 
     // Fork force along the steering axis.
     b.fork_force = force_terms<S>(bike.fork, q.fork_travel, k[Adjustable::fork_installed]);
-    const S asked = (b.front_load - m.front_unsprung.value * g) * cos(ground.rake);
-    b.fork_stop = b.fork_force - asked;
+    b.fork_stop = b.fork_force - ends.on_fork;
     b.fork = fork == Hold::spring       ? b.fork_stop
              : fork == Hold::topped_out ? S(q.fork_travel)
                                         : S(q.fork_travel - S(bike.fork.travel.value_or(mm(0)).value));

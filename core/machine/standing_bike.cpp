@@ -21,10 +21,18 @@ void put_wheel(const WholeBike& bike, StandingBike& out, double top_droop) {
         newton_per_mm(unit.d_travel * wheel.motion_ratio * wheel.motion_ratio + unit.force * wheel.slope);
 }
 
+Error no_loads() {
+    return {ErrorCode::missing, "bike.masses", "weights, loads on scales, or ride heights"};
+}
+
 }  // namespace
 
+bool has_loads(const WholeBike& bike, Rider rider) {
+    return bike.masses || (rider == Rider::on ? bike.carried.with_rider : bike.carried.alone);
+}
+
 Result<StandingBike> standing(const WholeBike& bike, const LinkageMap& map, Rider rider) {
-    if (!bike.masses) return Error{ErrorCode::missing, "bike.masses", "weights, or loads on scales"};
+    if (!has_loads(bike, rider)) return no_loads();
     const auto rest = RestSearch(bike, map, rider).first();
     if (!rest) return rest.error();
     const auto& [q, rear, fork] = *rest;
@@ -39,10 +47,8 @@ Result<StandingBike> standing(const WholeBike& bike, const LinkageMap& map, Ride
     out.shock_length = bike.shock.length - out.shock_travel;
     out.shock_force = newton(b.shock_force);
     out.fork_force = newton(b.fork_force);
-    out.rear_load = newton(b.rear_load);
-    out.front_load = newton(b.front_load);
-    out.mass_ahead = mm(b.mass_ahead);
-    out.mass_height = mm(b.mass_height);
+    if (bike.masses)
+        out.loads = {newton(b.rear_load), newton(b.front_load), mm(b.mass_ahead), mm(b.mass_height)};
     out.rear_topped_out = rear == Hold::topped_out;
     out.fork_topped_out = fork == Hold::topped_out;
     out.rear_bottomed = rear == Hold::bottomed;
@@ -58,7 +64,7 @@ Result<StandingBike> standing(const WholeBike& bike, Rider rider) {
 }
 
 Result<std::vector<Length>> rests(const WholeBike& bike, Rider rider) {
-    if (!bike.masses) return Error{ErrorCode::missing, "bike.masses", "weights, or loads on scales"};
+    if (!has_loads(bike, rider)) return no_loads();
     const auto map = LinkageMap::of(bike.linkage);
     if (!map) return map.error();
     const auto all = RestSearch(bike, *map, rider).all();

@@ -63,10 +63,8 @@ Result<WholeAnswer> restore(const WholeCase& whole) {
         out.held = out.held && !(margin && margin->value < -1e-9);
     for (const SuspensionUnit* unit : {&out.bike.shock, &out.bike.fork})
         out.held = out.held && least_preload(*unit).value >= -1e-9;
-    if (out.bike.masses) {
-        if (const auto alone = standing(out.bike, Rider::off)) out.alone = *alone;
-        if (const auto with_rider = standing(out.bike, Rider::on)) out.with_rider = *with_rider;
-    }
+    if (const auto alone = standing(out.bike, Rider::off)) out.alone = *alone;
+    if (const auto with_rider = standing(out.bike, Rider::on)) out.with_rider = *with_rider;
     return out;
 }
 

@@ -122,6 +122,7 @@ struct Model {
         };
         Posed p = finished(
             {part(q.droop, 0), part(q.fork_travel, 1), part(q.rear_radius, 2), part(q.front_radius, 3)});
+        if (!bike.masses) return p;
         const Eigen::Matrix<double, 4 + adjustable_count, 1>& h = b.mass_height.derivatives();
         p.mass_height =
             with(b.mass_height.value() + h.head<4>().dot(moves.col(0)),

@@ -57,9 +57,18 @@ void put_ends(Json& out, const Bike& s) {
     out["front_radius_mm"] = number(s.radii.front);
 }
 
+void put_loads(Json& out, const std::optional<WheelLoads>& l) {
+    out["rear_load_n"] = l ? number(in_newton(l->rear)) : Json(nullptr);
+    out["front_load_n"] = l ? number(in_newton(l->front)) : Json(nullptr);
+}
+void put_mass(Json& out, const std::optional<WheelLoads>& l) {
+    out["mass_ahead_mm"] = l ? number(l->mass_ahead) : Json(nullptr);
+    out["mass_height_mm"] = l ? number(l->mass_height) : Json(nullptr);
+}
+
 Json standing_json(const StandingBike& s, const StopForces& stops) {
-    Json out{{"rear_load_n", number(in_newton(s.rear_load))},
-             {"front_load_n", number(in_newton(s.front_load))}};
+    Json out = Json::object();
+    put_loads(out, s.loads);
     put_ends(out, s);
     out["rear_topped_out"] = s.rear_topped_out;
     out["fork_topped_out"] = s.fork_topped_out;
@@ -67,8 +76,7 @@ Json standing_json(const StandingBike& s, const StopForces& stops) {
     out["fork_bottomed"] = s.fork_bottomed;
     out["rear_stop_n"] = number(in_newton(stops.rear));
     out["fork_stop_n"] = number(in_newton(stops.fork));
-    out["mass_ahead_mm"] = number(s.mass_ahead);
-    out["mass_height_mm"] = number(s.mass_height);
+    put_mass(out, s.loads);
     return out;
 }
 
@@ -84,12 +92,10 @@ Json squat_json(const std::optional<Squat>& s) {
 
 Json pose_json(const std::optional<AtPose>& at) {
     if (!at) return nullptr;
-    const auto loads = [](const std::optional<AtPose::Loads>& l) -> Json {
-        if (!l) return nullptr;
-        return {{"rear_load_n", number(in_newton(l->rear))},
-                {"front_load_n", number(in_newton(l->front))},
-                {"mass_ahead_mm", number(l->mass_ahead)},
-                {"mass_height_mm", number(l->mass_height)}};
+    const auto loads = [](const std::optional<WheelLoads>& l) {
+        Json of = nullptr;
+        if (l) put_loads(of, l), put_mass(of, l);
+        return of;
     };
     Json out = Json::object();
     put_ends(out, *at);
@@ -167,14 +173,15 @@ Result<StanceResult> stance(const WholeBike& bike) {
     out.alone = *alone;
     out.alone_stops = stop_forces(bike, *alone, Rider::off);
     if (auto all = rests(bike, Rider::off)) out.alone_rests = std::move(*all);
-    if (bike.masses->rider.mass.value <= 0.0) return out;
+    if (bike.masses ? bike.masses->rider.mass.value <= 0.0 : !has_loads(bike, Rider::on)) return out;
     const auto with_rider = standing(bike, Rider::on);
     if (!with_rider) return with_rider.error();
     out.with_rider = *with_rider;
     out.rider_stops = stop_forces(bike, *with_rider, Rider::on);
     if (auto all = rests(bike, Rider::on)) out.rider_rests = std::move(*all);
-    if (bike.chain)
-        out.squat = squat(bike, *bike.chain, with_rider->pose, with_rider->radii, with_rider->mass_height);
+    if (bike.chain && with_rider->loads)
+        out.squat =
+            squat(bike, *bike.chain, with_rider->pose, with_rider->radii, with_rider->loads->mass_height);
     return out;
 }
 

@@ -5,10 +5,12 @@
 #include "app/sentences.h"
 #include "core/casefile/bike_json.h"
 #include "core/casefile/case_json.h"
+#include "core/casefile/ledger_case.h"
 #include "core/codec/bundle.h"
 #include "core/files/file.h"
 #include "core/store/store.h"
 #include "core/sync/sync_bundle.h"
+#include "platform/terminal/plain_out.h"
 #include "platform/terminal/request.h"
 
 namespace restand {
@@ -50,6 +52,13 @@ int check_bundle(const std::string& name, std::ostream& out, std::ostream& err) 
 int check_case(const std::string& name, std::ostream& out, std::ostream& err) {
     const Result<std::string> text = read_bytes(name, case_cap);
     if (!text) return complain(err, text.error());
+    if (is_ledger_case(*text)) {
+        const auto c = read_ledger_case(*text);
+        if (!c) return complain(err, of_file(c.error(), name));
+        out << name << ": case of " << plain_line(c->bike.name) << ", " << c->set_up.size()
+            << " values, whole\n";
+        if (!c->asks) return exit_done;
+    }
     if (is_bike_case(*text)) {
         Result<BikeCase> whole = read_bike_case(*text, Aims::as_typed);
         if (!whole) return complain(err, of_file(whole.error(), name));

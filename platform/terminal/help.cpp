@@ -36,6 +36,7 @@ Several devices
   restand retire DEVICE        a device that is lost, sold or a clone is listed no more
 
 Copies and tables
+  restand case BIKE            a bike as a case file, for solve and for another workshop
   restand backup [FOLDER]      a verified copy of the workshop file
   restand backups [FOLDER]     list the copies, newest first
   restand restore BACKUP       put a copy in the workshop file's place
@@ -218,8 +219,19 @@ constexpr std::string_view lines = R"(restand lines FILE.jsonl [--replace] [--fi
 Writes every entry of the workshop file as JSON, one a line; '-' prints them.
 )";
 
+constexpr std::string_view case_text = R"(restand case BIKE [-o FILE.json] [--replace] [--file WORKSHOP]
+
+Prints a bike of the workshop as a case file of format 2 (below): its description and its set-up as it
+stands now. solve, stance, linkage and chain compute with it; 'restand take' puts it in another workshop.
+
+)";
+
 constexpr std::string_view take =
-    R"(restand take FILE.csv --bike BIKE [--month-first] [--yes] [--file WORKSHOP]
+    R"(restand take CASE.json [--yes] [--file WORKSHOP]
+restand take FILE.csv --bike BIKE [--month-first] [--yes] [--file WORKSHOP]
+
+A case file of format 2 is a bike: says what it would take; --yes writes the bike with its set-up as its
+baseline. A bike of that name that is there already stays as it is; the new one gets a number behind it.
 
 Reads older readings from a table (RFC 4180; comma, semicolon or tab): shows what its columns are taken
 for and what each line would become. --yes writes the good lines as records of the bike; they never
@@ -245,7 +257,7 @@ constexpr std::array pages = {
     Page{"import", import_text}, Page{"exchange", exchange}, Page{"devices", devices},
     Page{"retire", retire},      Page{"backup", backup},     Page{"backups", backups},
     Page{"restore", restore},    Page{"table", table},       Page{"lines", lines},
-    Page{"take", take},          Page{"check", check},
+    Page{"take", take},          Page{"check", check},       Page{"case", case_text},
 };
 
 struct ReferencePage {

@@ -151,7 +151,7 @@ void print_trouble(const BikeCase& c, const WholeAnswer& a, std::ostream& out) {
     if (musts.empty()) out << "What must hold is held.\n";
     if (!others.empty()) out << "Not held among the rest: " << others << ".\n";
     for (const auto& [rider, words] : {std::pair{Rider::off, "alone"}, {Rider::on, "with the rider"}})
-        if (const auto was = c.before.masses ? standing(c.before, rider) : Result<StandingBike>(Error{}); was)
+        if (const auto was = standing(c.before, rider))
             if (was->rear_topped_out || was->fork_topped_out)
                 out << "As it was, " << words << ", the " << (was->rear_topped_out ? "rear" : "fork")
                     << " stood on its top-out stop: is every number right?\n";

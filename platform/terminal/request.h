@@ -65,10 +65,12 @@ int list_backups(const Request& request, std::ostream& out, std::ostream& err);
 int restore(const Request& request, std::ostream& out, std::ostream& err);
 int table(const Request& request, std::ostream& out, std::ostream& err);
 int lines(const Request& request, std::ostream& out, std::ostream& err);
-int take_table(const Request& request, std::ostream& out, std::ostream& err);
 int history(const Request& request, std::ostream& out, std::ostream& err);
 int compare_two(const Request& request, std::ostream& out, std::ostream& err);
 int plan(const Request& request, std::ostream& out, std::ostream& err);
+int case_of_bike(const Request& request, std::ostream& out, std::ostream& err);
+int take(const Request& request, std::ostream& out, std::ostream& err);
+int take_case(const Request& request, std::ostream& out, std::ostream& err);
 int sheet(const Request& request, std::ostream& out, std::ostream& err);
 
 }  // namespace restand

@@ -39,27 +39,24 @@ void add_ends(Rows& rows, const Bike& s) {
     rows.insert(rows.end(), more.begin(), more.end());
 }
 
-Rows loads(double rear, double front, double ahead, double height) {
-    return {{"rear wheel load, N", rear, 0},
-            {"front wheel load, N", front, 0},
-            {"centre of mass ahead, mm", ahead, 0},
-            {"centre of mass height, mm", height, 0}};
+// Unknown without masses.
+Rows loads(const std::optional<WheelLoads>& l) {
+    const double unknown = std::nan("");
+    return {{"rear wheel load, N", l ? in_newton(l->rear) : unknown, 0},
+            {"front wheel load, N", l ? in_newton(l->front) : unknown, 0},
+            {"centre of mass ahead, mm", l ? in_mm(l->mass_ahead) : unknown, 0},
+            {"centre of mass height, mm", l ? in_mm(l->mass_height) : unknown, 0}};
 }
 
 Rows rows_of(const StandingBike& s) {
-    Rows rows =
-        loads(in_newton(s.rear_load), in_newton(s.front_load), in_mm(s.mass_ahead), in_mm(s.mass_height));
+    Rows rows = loads(s.loads);
     add_ends(rows, s);
     return rows;
 }
 
 // The loads with the rider, if there is one.
 Rows rows_of(const AtPose& at) {
-    const double unknown = std::nan("");
-    const auto& l = at.with_rider ? at.with_rider : at.alone;
-    Rows rows =
-        l ? loads(in_newton(l->rear), in_newton(l->front), in_mm(l->mass_ahead), in_mm(l->mass_height))
-          : loads(unknown, unknown, unknown, unknown);
+    Rows rows = loads(at.with_rider ? at.with_rider : at.alone);
     add_ends(rows, at);
     return rows;
 }
@@ -129,8 +126,9 @@ int stance_of(const Request& request, std::ostream& out, std::ostream& err) {
     if (no_table(request, err)) return exit_bad_input;
     const auto c = case_of(request);
     if (!c) return complain(err, c.error());
-    // A pose needs no masses; the equilibrium does.
-    auto s = c->pose && !c->bike.masses ? Result<StanceResult>(StanceResult{}) : stance(c->bike);
+    // A pose needs no loads; the equilibrium does.
+    auto s =
+        c->pose && !has_loads(c->bike, Rider::off) ? Result<StanceResult>(StanceResult{}) : stance(c->bike);
     if (!s) return no_answer(request, s.error(), out, err);
     s->weighed = c->weighed;
     if (c->pose) {

@@ -1,4 +1,4 @@
-// table, lines: everything for other programs. take: older readings from somebody else's table.
+// table, lines: everything for other programs. take: older readings from somebody else's table, or a bike.
 
 #include <filesystem>
 #include <set>
@@ -145,6 +145,8 @@ int lines(const Request& request, std::ostream& out, std::ostream& err) {
                       out, err);
 }
 
+namespace {
+
 int take_table(const Request& request, std::ostream& out, std::ostream& err) {
     const std::string name(request.operands.front());
     if (!request.bike) return complain(err, {ErrorCode::missing, "--bike", "say whose readings these are"});
@@ -183,6 +185,16 @@ int take_table(const Request& request, std::ostream& out, std::ostream& err) {
     out << good << " of " << previewed.size()
         << " lines can be taken; nothing was written (--yes writes them)\n";
     return exit_done;
+}
+
+}  // namespace
+
+// A table of readings, or a case file: by its first character.
+int take(const Request& request, std::ostream& out, std::ostream& err) {
+    const std::string start = first_bytes(std::string(request.operands.front()));
+    const std::size_t text = start.find_first_not_of(" \t\r\n");
+    const bool is_case = text != std::string::npos && start[text] == '{';
+    return is_case ? take_case(request, out, err) : take_table(request, out, err);
 }
 
 }  // namespace restand

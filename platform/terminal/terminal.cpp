@@ -21,6 +21,7 @@ constexpr std::array commands = {
     Command{"stance", "CASE.json", stance_of},
     Command{"linkage", "CASE.json", linkage_of},
     Command{"chain", "CASE.json", chain_of},
+    Command{"case", "BIKE", case_of_bike},
     Command{"bikes", "", bikes},
     Command{"baselines", "BIKE", baselines},
     Command{"show", "BASELINE", show},
@@ -38,7 +39,7 @@ constexpr std::array commands = {
     Command{"restore", "BACKUP", restore},
     Command{"table", "FILE.csv", table},
     Command{"lines", "FILE.jsonl", lines},
-    Command{"take", "FILE.csv", take_table},
+    Command{"take", "FILE", take},
     Command{"check", "FILE", check_file},
 };
 

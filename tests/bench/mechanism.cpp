@@ -76,12 +76,12 @@ int main() {
                           2.0);
     fine &= bench::report(
         "standing bike",
-        bench::times(4000,
-                     [&](int i) {
-                         const std::size_t k = std::size_t(i) % 200;
-                         sum +=
-                             standing(bikes[k], maps[k], i % 2 ? Rider::on : Rider::off)->mass_height.value;
-                     }),
+        bench::times(
+            4000,
+            [&](int i) {
+                const std::size_t k = std::size_t(i) % 200;
+                sum += standing(bikes[k], maps[k], i % 2 ? Rider::on : Rider::off)->loads->mass_height.value;
+            }),
         0.100);
     fine &= bench::report(
         "general restore, six adjusters in steps",

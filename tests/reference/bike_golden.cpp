@@ -41,10 +41,10 @@ void check_standing(const StandingBike& s, const json& expected) {
     near(in_newton(s.shock_force), "shock_force_N");
     near(in_mm(s.pose.fork_travel), "fork_stroke_mm");
     near(in_newton_per_mm(s.wheel_rate), "wheel_rate_N_per_mm");
-    near(in_newton(s.front_load), "Nf_N");
-    near(in_newton(s.rear_load), "Nr_N");
-    near(in_mm(s.mass_ahead), "cg_ahead_of_rear_contact_mm");
-    near(in_mm(s.mass_height), "cg_height_mm");
+    near(in_newton(s.loads->front), "Nf_N");
+    near(in_newton(s.loads->rear), "Nr_N");
+    near(in_mm(s.loads->mass_ahead), "cg_ahead_of_rear_contact_mm");
+    near(in_mm(s.loads->mass_height), "cg_height_mm");
     near(in_mm(s.attitude.normal_trail), "normal_trail_mm");
     near(in_degrees(s.attitude.arm_to_ground), "arm_to_ground_deg");
     near(in_degrees(s.attitude.pitch), "chassis_mu_deg");

@@ -113,8 +113,8 @@ TEST_CASE("refused: what is missing is named") {
 
 TEST_CASE("refused: other files, newer cases, broken text") {
     refuses(with("\"restand_case\": 1, ", ""), {"restand_case", "no file of Restand's"});
-    refuses(with("\"restand_case\": 1, ", "\"restand_case\": 2, \"later\": true, "),
-            {"newer Restand", "version 2"});
+    refuses(with("\"restand_case\": 1, ", "\"restand_case\": 3, \"later\": true, "),
+            {"newer Restand", "version 3"});
     refuses(with("\"travel_mm\": 66,", "\"travel_mm\": 66,,"), {"line 6", "is damaged"});
     refuses(issue_case.substr(0, issue_case.size() / 2), {"is cut short"});
     refuses(issue_case + "}", {"is damaged", "line 8"});

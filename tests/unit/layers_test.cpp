@@ -98,7 +98,8 @@ const std::map<std::string, Layer> layers = {
       {"nlohmann/", "fmt/", "unistd.h"}}},
     {"platform",
      {{"core/", "app/", "demo/", "platform/"},
-      {"SDL.h", "imgui.h", "stb_image_write.h", "nlohmann/", "fmt/", "fcntl.h", "signal.h", "unistd.h"}}},
+      {"SDL.h", "imgui.h", "stb_image_write.h", "nlohmann/", "fmt/", "fcntl.h", "signal.h", "sys/",
+       "unistd.h"}}},
 };
 
 bool begins_with_one(const std::string& text, const std::vector<std::string>& beginnings) {

@@ -61,7 +61,7 @@ TEST_CASE(
         const double weight =
             standard_gravity *
             (m.sprung.mass + m.arm.mass + m.rear_wheel + m.front_unsprung + m.rider.mass).value;
-        CHECK(in_newton(at->rear_load + at->front_load) == doctest::Approx(weight).epsilon(1e-12));
+        CHECK(in_newton(at->loads->rear + at->loads->front) == doctest::Approx(weight).epsilon(1e-12));
         WholeBike stiffer = b;
         stiffer.shock.installed_length -= mm(2);
         CHECK(standing(stiffer, Rider::on)->rear_travel <= at->rear_travel + mm(1e-9));
@@ -70,7 +70,7 @@ TEST_CASE(
         const auto sunk = standing(soft, Rider::on);
         REQUIRE(sunk.has_value());
         CHECK(in_mm(soft.rear.radius - sunk->radii.rear) ==
-              doctest::Approx(in_newton(sunk->rear_load) / 170).epsilon(1e-9));
+              doctest::Approx(in_newton(sunk->loads->rear) / 170).epsilon(1e-9));
     }
 }
 

@@ -76,7 +76,7 @@ TEST_CASE("an axle moved back a millimetre does what the standing mechanism says
         const auto was = standing(b, Rider::on), is = standing(longer, Rider::on);
         REQUIRE((was && is));
         // A longer arm takes load off its wheel. Only the mechanism has the rise that this causes.
-        const double off = (is->rear_load - was->rear_load).value / was->wheel_rate.value;
+        const double off = (is->loads->rear - was->loads->rear).value / was->wheel_rate.value;
         const double rise = height(longer, is->pose.droop) - height(b, was->pose.droop);
         CHECK(std::fabs(told.ride_height - (rise + off)) < 0.02);
         CHECK(std::fabs(told.wheelbase - in_mm(is->attitude.wheelbase - was->attitude.wheelbase)) <

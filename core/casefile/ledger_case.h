@@ -1,0 +1,31 @@
+#pragma once
+// Case format 2: one bike of the ledger in a file, by its description and its set-up. The keys are those of
+// the ledger's entries (codec/fields.h), so a bike goes from the app to a file and back without loss, and a
+// command computes with exactly what the app computes with. case.md lists every key.
+
+#include "core/ledger/setup.h"
+
+namespace restand {
+
+struct LedgerCase {
+    std::string note;
+    BikeBody bike;
+    std::vector<SetValue> set_up;     // as it stands
+    std::vector<SetValue> described;  // as it stood when its geometry was measured; empty: as it stands
+    bool asks = false;                // it has more than a bike: "new", targets, adjusters or a pose
+};
+
+// True if the text is JSON of format 2.
+bool is_ledger_case(std::string_view text);
+// The bike as it stands now; heights that a later change moved are where it put them. The ledger must hold
+// the bike's baselines and the changes since the newest one.
+LedgerCase ledger_case_of(const Ledger& ledger, const Bike& bike);
+std::string write_ledger_case(const LedgerCase& c);
+// Reads the bike. What a swap changes, targets and adjusters are for read_bike_case() (bike_json.h). Errors:
+// as in case_json.h; an entry's key that nobody knows is refused, unlike in an entry.
+Result<LedgerCase> read_ledger_case(std::string_view text);
+
+// A set-up of these values, all read together.
+SetUp setup_of(const std::vector<SetValue>& values);
+
+}  // namespace restand

@@ -1,0 +1,34 @@
+#include "core/ledger/fitted_unit.h"
+
+namespace restand {
+namespace {
+
+std::optional<Length> length(const NumberAt& at, Point point) {
+    const auto v = at(point);
+    return v ? std::optional(mm(*v)) : std::nullopt;
+}
+
+}  // namespace
+
+SuspensionUnit fitted_unit(End end, const NumberAt& at) {
+    SuspensionUnit unit;
+    unit.legs = end == End::rear ? 1 : 2;
+    unit.spring = {newton_per_mm(at(Point::spring_rate).value_or(0.0)),
+                   length(at, Point::spring_free_length).value_or(mm(0)),
+                   length(at, Point::spring_block_length)};
+    unit.installed_length = length(at, Point::spring_installed_length).value_or(mm(0));
+    unit.gas.topped_out = newton(at(Point::gas_force).value_or(0.0));
+    unit.travel = length(at, Point::travel);
+    return unit;
+}
+
+std::optional<Gas::Chamber> fork_air(const NumberAt& at) {
+    const auto level = length(at, Point::fork_oil_level), bore = length(at, Point::fork_bore),
+               travel = length(at, Point::travel);
+    if (!level || !bore || !travel) return std::nullopt;
+    const double legs = 2.0;
+    const Volume volume = air_volume({*bore, *level, *travel, {}});
+    return Gas::Chamber{(*bore * *bore) * (legs * pi / 4.0), volume * legs, 1.0};
+}
+
+}  // namespace restand
