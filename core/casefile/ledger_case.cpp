@@ -132,8 +132,9 @@ Result<LedgerCase> read_ledger_case(std::string_view text) {
     if (const auto newer = of_newer_version(*root)) return *newer;
     if (!is_of_ledger(*root)) return Error{ErrorCode::not_ours, "restand_case", "no \"restand_case\": 2"};
     FirstError error;
-    const Fields top(&*root, "", ledger_keys, error);
+    Fields top(&*root, "", ledger_keys, error);
     LedgerCase c = read_ledger_bike(*root, error);
+    c.note = top.text("note").value_or("");
     if (error) return *error;
     c.asks = top.has("new") || top.has("targets") || top.has("adjusters") || top.has("pose");
     return c;
@@ -185,7 +186,6 @@ LedgerCase read_ledger_bike(const Json& root, FirstError& error) {
         const auto found = root.find(key);
         return found == root.end() ? nullptr : &*found;
     };
-    if (const Json* note = node("note"); note && note->is_string()) c.note = note->get<std::string>();
     const Json* bike = node("bike");
     if (!bike) error = Error{ErrorCode::missing, "bike", ""};
     if (bike) c.bike = read_body<BikeBody>("bike", *bike, "bike", error);

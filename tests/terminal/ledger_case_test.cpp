@@ -164,6 +164,7 @@ TEST_CASE("case of the workshop: what is wrong is named by its place in the file
               "bike.geometry.swingarm_mm: out of range; allowed: 200"));
     CHECK(has(refused([](json& c) { c["bike"]["front"]["leverage"] = 0; }), "out of range"));
     CHECK(has(refused([](json& c) { c["bike"]["geometry"] = 7; }), "bike.geometry"));
+    CHECK(has(refused([](json& c) { c["note"] = 5; }, "check"), "note: expected a text"));
     // What a bike lacks for a computation does not keep it from being handed over.
     json bare = good;
     bare["bike"].erase("mechanism");
