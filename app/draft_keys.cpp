@@ -105,7 +105,8 @@ struct Table<Point> {
         {Point::chain_gauge_links, "chain_gauge_links"}, {Point::ride_height_lifted, "ride_height_lifted"},
         {Point::ride_height_pressed, "ride_height_pressed"}, {Point::tyre, "tyre"}, {Point::part_name, "part_name"},
         {Point::rolling_circumference, "rolling_circumference"}, {Point::link_rod, "link_rod"},
-        {Point::fork_oil_level, "fork_oil_level"}, {Point::fork_bore, "fork_bore"}};
+        {Point::fork_oil_level, "fork_oil_level"}, {Point::fork_bore, "fork_bore"},
+        {Point::spring_preload, "spring_preload"}, {Point::preload_turns, "preload_turns"}};
 };
 // clang-format on
 

@@ -1,6 +1,7 @@
 // The answer: what to set, what it gives, how sure it is, and what cannot be had.
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -80,31 +81,37 @@ void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, 
     w.rows.push_back(std::move(big));
 }
 
-void collar_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c,
+// Where nobody knows the new spring's length, its preload is what can be set.
+void collar_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const CaseInput& input,
                 const From& from) {
     const Answer& a = uncertain_answer.answer;
+    const bool by_length = input.free_length_known;
+    const std::string spring = input.swap_case.end == End::front ? "springs, " : "spring, ";
     row::Big big;
     big.id = "big:installed";
-    big.label = c.end == End::front ? "springs, installed length" : "spring, installed length";
-    big.value = w.len(a.detent.installed_length);
+    big.label = spring + (by_length ? "installed length" : "preload");
+    big.value = w.len(by_length ? a.detent.installed_length : a.detent.preload);
     big.unit = w.len_unit();
     big.limit = limited(
         a, {LimitCode::negative_preload, LimitCode::collar_bound, LimitCode::coil_bind_before_full_travel});
     if (a.detent.collar_turns) {
         big.action = wording::turns(*a.detent.collar_turns, "in", "out");
-        big.from = "from " + w.len(from.installed);
+        big.from = "from " + w.len(by_length ? from.installed
+                                             : a.detent.preload + a.detent.installed_length - from.installed);
     }
-    big.note = join({"preload " + w.len(a.detent.preload), uncertain(w, uncertain_answer.installed_length),
+    big.note = join({by_length ? "preload " + w.len(a.detent.preload) : "",
+                     uncertain(w, by_length ? uncertain_answer.installed_length : uncertain_answer.preload),
                      step_note(w, a.collar_step, a.detent.collar_turns.has_value())});
     w.rows.push_back(std::move(big));
 }
 
 // Where the unit stays in and cannot be lengthened, its length is left alone.
-void setting_rows(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c,
+void setting_rows(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const CaseInput& input,
                   const Swap& swap, const From& from) {
+    const SwapCase& c = input.swap_case;
     const bool whole = swap.has(c.end == End::rear ? SwapPart::shock : SwapPart::fork);
     if (whole || c.length.min != c.length.max) length_row(w, uncertain_answer, c, swap, from);
-    collar_row(w, uncertain_answer, c, from);
+    collar_row(w, uncertain_answer, input, from);
 }
 
 void line(const AnswerWriter& w, const char* label, std::optional<std::string> was,
@@ -117,16 +124,32 @@ std::optional<std::string> map_value(const std::optional<T>& v, F f) {
     return v ? std::optional<std::string>(f(*v)) : std::nullopt;
 }
 
-void table(const AnswerWriter& w, const Prediction& before, const Prediction& after, Length tolerance) {
-    w.rows.push_back(row::TableHead{"was", "will be"});
+// The heights of one state before and after. A height that nobody read has no number; what becomes of it does.
+void height_line(const AnswerWriter& w, const CaseInput& input, const UncertainAnswer& answer,
+                 const Prediction& after, State state) {
     static constexpr const char* names[] = {"ride height, topped out", "ride height, static",
                                             "ride height, rider"};
-    for (State s : all_states) {
-        auto height = [&](const Standing& at) { return w.len(at.height); };
-        const auto residual = after.residual_at(s);
-        line(w, names[static_cast<int>(s)], map_value(before.at(s), height), map_value(after.at(s), height),
-             residual && abs(*residual) <= tolerance);
-    }
+    const auto i = static_cast<std::size_t>(state);
+    const auto residual = after.residual_at(state);
+    if (!residual || !after.at(state)) return;
+    const bool held = abs(*residual) <= input.swap_case.tolerance;
+    const std::string plus_minus = uncertain(w, answer.change[i]);
+    const std::string tail = plus_minus.empty() ? "" : " " + plus_minus;
+    if (input.find({Phase::before, ride_heights[i]}) && !input.assumed({Phase::before, ride_heights[i]}))
+        w.rows.push_back(row::TableLine{names[i], w.len(answer.answer.before.at(state)->height),
+                                        w.len(after.at(state)->height) + tail, held});
+    else
+        w.rows.push_back(row::TableLine{names[i], "not read", w.signed_len(*residual) + tail, held});
+}
+
+void table(const AnswerWriter& w, const CaseInput& input, const UncertainAnswer& answer,
+           const Prediction& after) {
+    const Prediction& before = answer.answer.before;
+    w.rows.push_back(row::TableHead{"was", "will be"});
+    for (const State s : all_states) height_line(w, input, answer, after, s);
+    const bool heights_known = !input.assumed({Phase::before, Point::ride_height_rider}) &&
+                               !input.assumed({Phase::before, Point::ride_height_topped_out});
+    if (!heights_known) return;
     auto len = [&](Length v) { return w.len(v); };
     line(w, "rider sag", map_value(before.rider_sag, len), map_value(after.rider_sag, len), false);
     line(w, "free sag", map_value(before.free_sag, len), map_value(after.free_sag, len), false);
@@ -153,32 +176,51 @@ void not_held(const AnswerWriter& w, const Answer& a, const SwapCase& c, const S
         w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.", w.with_unit(*margin))});
 }
 
-// What was not read and taken for granted.
-void assumed(const AnswerWriter& w, const SwapSite& site) {
-    const Swap& swap = site.swap;
-    const auto read = [&](Phase phase, End end, Point point) {
-        return stored_at(site, end, phase, point) != nullptr;
-    };
-    for (const auto& [part, end] :
-         {std::pair{SwapPart::rear_tyre, End::rear}, {SwapPart::front_tyre, End::front}})
-        if (swap.has(part) && !read(Phase::new_part, end, Point::tyre) &&
-            !read(Phase::new_part, end, Point::rolling_circumference))
-            w.rows.push_back(
-                row::Note{"The new " + wording::part(part) +
-                              " is taken as large as the old one: neither its size nor what one turn "
-                              "rolls was read.",
-                          Ink::now, true});
-    if (!swap.has(SwapPart::fork)) return;
-    if (!read(Phase::before, End::front, Point::fork_length) ||
-        !read(Phase::new_part, End::front, Point::fork_length))
-        w.rows.push_back(row::Note{
-            "Fork length not read on both forks: taken as the same. If the new tubes are longer, the "
-            "front will stand higher by that much.",
-            Ink::now, true});
+// "gas force of the new part"; the heights were read before, whatever the part.
+std::string input_name(const Slot& slot) {
+    const bool fresh = slot.phase == Phase::new_part;
+    return wording::label(slot.point) + (fresh ? ", new" : is_ride_height(slot.point) ? "" : ", old");
+}
+
+// "as the old one ± 255 N"
+std::string taken_as(const AnswerWriter& w, const SwapInput& input) {
+    const Unit unit = chosen(w.units, facts(input.slot.point).dimension);
+    const double u = expanded_95(input.known);
+    const std::string range =
+        fmt::format("± {} {}", wording::plain(from_canonical(u, unit), unit), symbol(unit));
+    if (!input.beside) return fmt::format("taken as {} {}", wording::value(input.known.value, unit), range);
+    if (input.slot.point == input.beside->point)
+        return fmt::format("taken as on the {} part {}", input.beside->phase == Phase::before ? "old" : "new",
+                           range);
+    return fmt::format("taken {} from {} {}", wording::signed_value(input.known.value, unit),
+                       wording::label(input.beside->point), range);
+}
+
+// What was not read and what it is taken as; a tap reads it. What was kept once stands in for today's reading.
+void assumed(const AnswerWriter& w, const AppState& state, const CaseInput& input) {
+    const End end = input.swap_case.end;
+    std::vector<std::string> carried;
+    const SwapInput* newest = nullptr;
+    bool any = false;
+    for (const SwapInput& i : input.inputs) {
+        if (i.origin == Origin::carried) {
+            carried.push_back(wording::label(i.slot.point));
+            if (!newest || newest->at < i.at) newest = &i;
+        }
+        if (i.origin != Origin::assumed) continue;
+        if (!any) w.rows.push_back(row::Heading{"Not read, and taken as"});
+        any = true;
+        const Field field{.of = Field::Of::reading, .phase = i.slot.phase, .point = i.slot.point, .end = end};
+        w.rows.push_back(row::Button{"assumed:" + field_id(field), input_name(i.slot), taken_as(w, i),
+                                     act::OpenTag{field}});
+    }
+    if (!newest) return;
+    w.rows.push_back(row::Note{fmt::format("As kept, {}: {}.", who_and_when(state, newest->by, newest->at.ms),
+                                           fmt::join(carried, ", "))});
 }
 
 // What the steps cost against the exact setting, and what to measure again for a surer answer.
-void small_print(const AnswerWriter& w, const UncertainAnswer& s, const std::vector<Input>& inputs) {
+void small_print(const AnswerWriter& w, const UncertainAnswer& s, const std::vector<SwapInput>& inputs) {
     const Answer& a = s.answer;
     const auto exact = a.predicted.residual_at(State::rider),
                stepped = a.predicted_detent.residual_at(State::rider);
@@ -188,22 +230,26 @@ void small_print(const AnswerWriter& w, const UncertainAnswer& s, const std::vec
                         w.len(a.setting.length), w.len(a.setting.installed_length),
                         w.with_unit(abs(*stepped - *exact))),
             Ink::ink, false, true});
-    if (!s.installed_length || s.installed_length->contributions.empty()) return;
-    const Contribution& most = s.installed_length->contributions.front();
+    const Uncertain* change = must_hold_change(s);
+    if (!change || change->contributions.empty()) return;
+    w.rows.push_back(row::Note{
+        fmt::format(
+            "19 times in 20 the height to be held comes back within {}: fit it, measure, correct once.",
+            w.with_unit(mm(change->expanded))),
+        Ink::ink, false, true});
+    const Contribution& most = change->contributions.front();
     if (most.input >= inputs.size() || most.share < 0.3) return;
-    const std::string& name = inputs[most.input].name;
-    const auto dot = name.find('.');
-    const auto point = point_of_key(name.substr(dot + 1));
-    if (point)
-        w.rows.push_back(row::Note{
-            fmt::format("Most of the ±: {}{}. Measure it again for a surer answer.",
-                        name.starts_with("new_part") ? "the new part's " : "", wording::label(*point)),
-            Ink::ink, false, true});
+    const SwapInput& input = inputs[most.input];
+    w.rows.push_back(
+        row::Note{fmt::format("Most of the ±: {}. {} for a surer answer.", input_name(input.slot),
+                              input.origin == Origin::assumed ? "Read it" : "Measure it again"),
+                  Ink::ink, false, true});
 }
 
 // How it will stand with the rider, how it stood before as its ghost.
 void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& bike, const Swap& swap,
-                     End end, const Answer& a, PageView& page) {
+                     const CaseInput& input, const Answer& a, PageView& page) {
+    const End end = input.swap_case.end;
     const Prediction& p = a.predicted_detent;
     auto known = known_values(state, swap.bike, end, &swap);
     if (end == End::rear) known[Point::eye_to_eye] = a.detent.length.value;
@@ -218,7 +264,8 @@ void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& b
     const BikePicture pic = picture(in);
     page.drawing = drawing_of(pic);
     auto& tags = page.drawing.tags;
-    if (const auto rider = p.at(State::rider)) {
+    const Slot read{Phase::before, Point::ride_height_rider};
+    if (const auto rider = p.at(State::rider); rider && input.find(read) && !input.assumed(read)) {
         tags.push_back(length_tag(w, "tag:answer:rider", Point::ride_height_rider, rider->height, pic));
         if (const StoredReading* was = swap.stored({Phase::before, end, Point::ride_height_rider}))
             tags.back().note = "before: " + wording::reading(was->reading);
@@ -227,8 +274,9 @@ void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& b
     if (!a.held) return;  // nothing to set
     if (end == End::rear)
         tags.push_back(length_tag(w, "tag:answer:length", Point::eye_to_eye, a.detent.length, pic));
-    tags.push_back(length_tag(w, "tag:answer:installed", Point::spring_installed_length,
-                              a.detent.installed_length, pic));
+    if (input.free_length_known)
+        tags.push_back(length_tag(w, "tag:answer:installed", Point::spring_installed_length,
+                                  a.detent.installed_length, pic));
 }
 
 std::string missing_sentence(const Error& e) {
@@ -264,7 +312,7 @@ void end_rows(const AnswerWriter& w, const EndAnswer& e, const Swap& swap, bool 
     if (named) w.rows.push_back(row::Heading{wording::heading(e.end)});
     // Bad news first; a part that cannot be ridden gets no large numbers to set.
     if (!a.limits.empty()) not_held(w, a, c, swap);
-    if (a.held) setting_rows(w, e.uncertain, c, swap, {c.length.now, c.installed.now});
+    if (a.held) setting_rows(w, e.uncertain, e.input, swap, {c.length.now, c.installed.now});
     if (a.limits.empty()) not_held(w, a, c, swap);
     if (c.raise.value != 0.0)
         w.rows.push_back(row::Note{
@@ -275,7 +323,7 @@ void end_rows(const AnswerWriter& w, const EndAnswer& e, const Swap& swap, bool 
 
 void end_table(const AnswerWriter& w, const EndAnswer& e, bool named) {
     if (named) w.rows.push_back(row::Heading{wording::heading(e.end)});
-    table(w, e.uncertain.answer.before, e.uncertain.answer.predicted_detent, e.input.swap_case.tolerance);
+    table(w, e.input, e.uncertain, e.uncertain.answer.predicted_detent);
 }
 
 }  // namespace
@@ -309,14 +357,16 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
     if (refits) chain_table(w, *chain);
     for (const EndAnswer& e : ends) end_table(w, e, named);
     if (!refits && chain && ends_of(swap).front() == End::rear) slack_line(w, *chain);
-    assumed(w, solved.site());
+    for (const EndAnswer& e : ends) assumed(w, state, e.input);
     if (const auto& both = solved.solution().attitudes) attitude_rows(w, *both);
     for (const EndAnswer& e : ends) small_print(w, e.uncertain, e.input.inputs);
     if (ends.empty())
         draw_chain(state, bike, swap, *chain, page);
     else
-        draw_prediction(w, state, bike, swap, ends.front().end, ends.front().uncertain.answer, page);
-    if (held)
+        draw_prediction(w, state, bike, swap, ends.front().input, ends.front().uncertain.answer, page);
+    if (state.pad)
+        page.primary = {"Keep this reading", act::PadNext{}, ""};
+    else if (held)
         page.primary = {"I have set it", act::GoToStep{Step6::set}, ""};
     else
         page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
@@ -336,7 +386,7 @@ void correction_rows(const AppState& state, const Swap& swap, const EndSolution&
     w.rows.push_back(row::Heading{"Correction, from what is set now"});
     UncertainAnswer plain{};
     plain.answer = *end.correction;
-    setting_rows(w, plain, c, swap, from);
+    setting_rows(w, plain, *end.input, swap, from);
     not_held(w, *end.correction, c, swap);
 }
 
@@ -347,7 +397,9 @@ void set_prediction(const AppState& state, const SolvedSwap& solved, PageView& p
         AnswerWriter w{state.ledger.units(), page.panel.rows};
         w.rows.push_back(row::Heading{ends_of(swap).size() > 1 ? "With what you set, " + wording::end(e.end)
                                                                : "With what you set"});
-        table(w, e.answer->before, *e.as_set, e.input->swap_case.tolerance);
+        UncertainAnswer plain{};
+        plain.answer = *e.answer;
+        table(w, *e.input, plain, *e.as_set);
         if (e.as_set->block_margin && e.as_set->block_margin->value < 0)
             w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.",
                                                    w.with_unit(abs(*e.as_set->block_margin))),

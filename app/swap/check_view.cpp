@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 
@@ -64,18 +66,29 @@ void slack_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row
     rows.push_back(row::TableLine{"chain slack, wheel hanging", len(state, chain->will.hanging.slack),
                                   wording::shown(is->reading)});
 }
+
+// The wheel off the ground tells the length only.
+bool has_loaded_height(const std::vector<EndSolution>& ends) {
+    return std::any_of(ends.begin(), ends.end(), [](const EndSolution& e) {
+        const CheckResult* check = e.judged();
+        return check && check->heights.back().state != State::topped_out;
+    });
+}
 }  // namespace
 
 void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solved, PageView& page) {
     const Swap& swap = solved.site().swap;
-    if (state.pad || !missing(swap, Phase::check).empty()) return;
     const auto& ends = solved.solution().ends;
     const auto verdict = solved.solution().verdict();
+    const auto left = unread(solved.site(), Phase::check);
+    if (state.pad || (!left.empty() && !has_loaded_height(ends))) return;
     // The verdict is what they came for: above the readings.
     std::vector<Row> readings;
     readings.swap(page.panel.rows);
     auto& rows = page.panel.rows;
     if (verdict) verdict_row(*verdict, rows);
+    for (const ReadAt& spot : left)
+        rows.push_back(row::Note{"Not measured again: " + wording::label(spot.point) + ".", Ink::now, true});
     // As long as one end cannot be judged, none is.
     if (verdict)
         for (const EndSolution& e : ends) {

@@ -35,6 +35,7 @@ std::optional<ToSet> to_set(const SwapSolution& solution, const Swap& swap, End 
 double value_of(const ToSet& to, const Swap& swap, Point point) {
     if (point == Point::eye_to_eye) return to.setting.length.value;
     if (point == Point::spring_installed_length) return to.setting.installed_length.value;
+    if (point == Point::spring_preload) return to.setting.preload.value;
     return fork_position(to.swap_case, swap, to.setting.length).value;
 }
 
@@ -60,8 +61,17 @@ Field field_of(const ReadAt& spot) {
     return {.of = Field::Of::reading, .phase = spot.phase, .point = spot.point, .end = spot.end};
 }
 
-bool all_read(const Swap& swap, Phase phase) {
-    return missing(swap, phase).empty();
+// The end waits for a reading without which there is no answer.
+bool lacks_reading(const EndSolution& end) {
+    return !end.input && end.input.error().code == ErrorCode::missing &&
+           (end.input.error().detail == key(Phase::before) ||
+            end.input.error().detail == key(Phase::new_part));
+}
+
+bool is_answerable(const SolvedSwap& solved) {
+    const auto& ends = solved.solution().ends;
+    return missing(solved.site(), Phase::before).empty() && missing(solved.site(), Phase::new_part).empty() &&
+           std::none_of(ends.begin(), ends.end(), lacks_reading);
 }
 }  // namespace
 
@@ -96,7 +106,7 @@ bool is_answered(const Swap& swap, End end, Point point) {
     if (is_answered_by_chain(point)) return refits_chain(swap);
     if (!sets(swap, end)) return false;
     return point == Point::eye_to_eye || point == Point::spring_installed_length ||
-           point == Point::fork_position;
+           point == Point::fork_position || point == Point::spring_preload;
 }
 
 std::optional<Field> field_to_correct(const AppState& state) {
@@ -106,7 +116,8 @@ std::optional<Field> field_to_correct(const AppState& state) {
     for (const EndSolution& end : solved->solution().ends) {
         const auto to = to_set(solved->solution(), *swap, end.end);
         if (!to || !to->correction) continue;
-        for (const Point point : {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length}) {
+        for (const Point point : {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length,
+                                  Point::spring_preload}) {
             const ReadAt spot{Phase::set, end.end, point};
             const StoredReading* set = swap->stored(spot);
             // A tenth of a millimetre is what a calliper on a spring tells.
@@ -173,8 +184,9 @@ bool saving(const AppState& state, const Field& field) {
 namespace {
 // Walking on from a tag: the next one at the same place, then what the answer still needs, then the rest of
 // the list. Names are for the finger: a gauge types numbers.
-std::optional<Field> next_reading(const AppState& state, const Swap& swap, Phase phase,
+std::optional<Field> next_reading(const AppState& state, const SwapSite& site, Phase phase,
                                   std::optional<Field> after) {
+    const Swap& swap = site.swap;
     const auto points = asked(swap, phase);
     const auto field = [phase](const Asked& a) { return field_of({phase, a.end, a.point}); };
     const auto open = [&](const Asked& a) {
@@ -192,7 +204,7 @@ std::optional<Field> next_reading(const AppState& state, const Swap& swap, Phase
         for (auto it = at; it != points.end() && here(*it); ++it)
             if (open(*it)) return field(*it);
     }
-    for (const ReadAt& spot : missing(swap, phase))
+    for (const ReadAt& spot : unread(site, phase))
         if (const Field needed = field_of(spot); needed != after && !saving(state, needed)) return needed;
     return std::nullopt;  // what is left may be read, nothing waits for it
 }
@@ -227,35 +239,34 @@ std::optional<Field> next_field(const AppState& state, std::optional<Field> afte
     }
     if (after && (after->of == Field::Of::event || after->of == Field::Of::part))
         return next_in_form(state, *after);
-    const Swap* swap = open_swap(state);
+    const SolvedSwap* solved = solved_swap(state);
     const auto phase = phase_of(step_of(state));
-    if (!swap || !phase || (after && after->of != Field::Of::reading)) return std::nullopt;
-    return next_reading(state, *swap, *phase, after);
+    if (!solved || !phase || (after && after->of != Field::Of::reading)) return std::nullopt;
+    return next_reading(state, solved->site(), *phase, after);
 }
 
 std::optional<Field> needed_field(const AppState& state) {
-    const Swap* swap = open_swap(state);
+    const SolvedSwap* solved = solved_swap(state);
     const auto phase = phase_of(step_of(state));
-    if (!swap || !phase) return std::nullopt;
-    for (const ReadAt& spot : missing(*swap, *phase))
+    if (!solved || !phase) return std::nullopt;
+    for (const ReadAt& spot : unread(solved->site(), *phase))
         if (const Field field = field_of(spot); !saving(state, field)) return field;
     return std::nullopt;
 }
 
 bool reachable(const AppState& state, Step6 step) {
-    const Swap* swap = open_swap(state);
-    if (!swap) return false;
-    const bool measured_all = all_read(*swap, Phase::before) && all_read(*swap, Phase::new_part);
+    const SolvedSwap* solved = solved_swap(state);
+    if (!solved) return false;
     switch (step) {
         case Step6::before:
         case Step6::new_part:
             return true;
         case Step6::answer:
         case Step6::set:
-            return measured_all;
+            return is_answerable(*solved);
         case Step6::check:
         case Step6::keep:
-            return measured_all && all_read(*swap, Phase::set);
+            return is_answerable(*solved) && missing(solved->site(), Phase::set).empty();
     }
     return false;
 }

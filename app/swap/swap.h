@@ -16,7 +16,7 @@ const Swap* open_swap(const AppState& state);                       // the swap 
 Step6 step_of(const AppState& state);
 // To measure next; nullopt: none left
 std::optional<Field> next_field(const AppState& state, std::optional<Field> after);
-// First required one not yet read at this step
+// First wanted one of this step that is neither read nor known of the bike as it stood
 std::optional<Field> needed_field(const AppState& state);
 bool reachable(const AppState& state, Step6 step);
 std::optional<Phase> phase_of(Step6 step);                     // nullopt: the step takes no readings

@@ -217,17 +217,26 @@ std::string panel_unit(Unit unit) {
     return std::string(symbol(unit));
 }
 
-row::ReadingRow reading_row(const AppState& state, const Swap& swap, const std::map<ReadAt, Reading>& refused,
-                            Phase phase, const Asked& a) {
+// As the bike stood when the swap began: no reading of today.
+void carried_row(const AppState& state, const StoredReading& stored, row::ReadingRow& r) {
+    r.mark = row::Mark::none;
+    r.value = wording::shown(stored.reading);
+    r.unit = is_text(stored.reading.point) ? "" : panel_unit(stored.reading.repeats.back().unit);
+    r.plus_minus = wording::day(stored.at.ms, state.utc_offset_min);
+}
+
+row::ReadingRow reading_row(const AppState& state, const SwapSite& site,
+                            const std::map<ReadAt, Reading>& refused, Phase phase, const Asked& a) {
+    const Swap& swap = site.swap;
     const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point, .end = a.end};
     const ReadAt spot{phase, a.end, a.point};
     row::ReadingRow r;
     r.id = "row:" + field_id(field);
     r.label = wording::short_label(a.point);
-    r.optional = !a.required;
+    r.optional = !a.wanted;
     r.open = state.pad && state.pad->field == field;
     r.tap = act::OpenTag{field};
-    r.mark = a.required ? row::Mark::todo : row::Mark::none;  // the empty boxes are what the answer needs
+    r.mark = a.wanted ? row::Mark::todo : row::Mark::none;  // the empty boxes are what narrows the answer
     if (saving(state, field)) {
         r.mark = row::Mark::saving;
     } else if (const auto kept = refused.find(spot); kept != refused.end()) {
@@ -243,11 +252,14 @@ row::ReadingRow reading_row(const AppState& state, const Swap& swap, const std::
         r.value = wording::shown(stored->reading);
         r.unit = text ? "" : panel_unit(typed.unit);
         r.plus_minus = plus_minus(stored->reading);
+    } else if (const StoredReading* carried = stored_at(site, a.end, phase, a.point)) {
+        carried_row(state, *carried, r);
     }
     return r;
 }
 
-void reading_rows(const AppState& state, const Swap& swap, Phase phase, PageView& page) {
+void reading_rows(const AppState& state, const SwapSite& site, Phase phase, PageView& page) {
+    const Swap& swap = site.swap;
     const auto refused = refused_readings(state, swap);
     const bool both = ends_of(swap).size() > 1;
     std::optional<std::pair<End, Group>> under;
@@ -257,8 +269,32 @@ void reading_rows(const AppState& state, const Swap& swap, Phase phase, PageView
             const std::string name = group_name(here.second, a.end);
             page.panel.rows.push_back(row::Heading{both ? wording::heading(a.end) + ": " + name : name});
         }
-        page.panel.rows.push_back(reading_row(state, swap, refused, phase, a));
+        page.panel.rows.push_back(reading_row(state, site, refused, phase, a));
     }
+}
+
+// The ± of the height that must hold, over all ends that have an answer; nullopt: none has one.
+std::optional<double> widest(SolvedSwap& solved) {
+    std::optional<double> widest;
+    for (const EndSolution& e : solved.solution().ends) {
+        const auto& answer = solved.uncertainty(e.end);
+        if (!answer) return std::nullopt;
+        if (const Uncertain* change = must_hold_change(*answer))
+            widest = std::max(widest.value_or(0.0), change->expanded);
+    }
+    return widest;
+}
+
+// While something wanted is not read: what the answer is worth by now, and the way to it.
+void answer_so_far(const AppState& state, SolvedSwap& solved, Step6 step, PageView& page) {
+    if (state.pad || (step != Step6::before && step != Step6::new_part) || !needed_field(state)) return;
+    if (!reachable(state, Step6::answer)) return;
+    const auto plus_minus = widest(solved);
+    if (!plus_minus) return;
+    page.panel.rows.push_back(row::Button{
+        "answer-now", "Answer with what is known",
+        fmt::format("± {} at the axle, by now", wording::length(mm(*plus_minus), state.ledger.units())),
+        act::GoToStep{Step6::answer}});
 }
 
 // One clear next step: measure what is needed, else go on.
@@ -286,6 +322,9 @@ PageView swap_view(const AppState& state) {
     const Swap* swap = open_swap(state);
     const Bike* bike = swap ? state.ledger.bike(swap->bike) : nullptr;
     if (!bike) return bikes_view(state);
+    SolvedSwap* const found = solved_swap(state);
+    check(found != nullptr, "the open swap and its bike are known");
+    SolvedSwap& solved = *found;
     const Step6 step = step_of(state);
     PageView page = blank_page(state, bike->body.name + " · " + wording::parts(swap->parts));
     page.ruler = ruler(state);
@@ -295,12 +334,10 @@ PageView swap_view(const AppState& state) {
         draw_readings(state, *bike, *swap, *phase, page);
         page.primary = reading_primary(state, step);
         if (step == Step6::new_part) shelf_rows(state, *swap, page.panel.rows);
-        reading_rows(state, *swap, *phase, page);
+        answer_so_far(state, solved, step, page);
+        reading_rows(state, solved.site(), *phase, page);
     }
     if (step == Step6::before || step == Step6::new_part) return page;
-    SolvedSwap* const found = solved_swap(state);
-    check(found != nullptr, "the open swap and its bike are known");
-    SolvedSwap& solved = *found;
     switch (step) {
         case Step6::answer:
             answer_panel(state, *bike, solved, page);

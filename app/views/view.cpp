@@ -181,6 +181,8 @@ Group group_of(Point point) {
         case Point::spring_free_length:
         case Point::spring_installed_length:
         case Point::spring_block_length:
+        case Point::spring_preload:
+        case Point::preload_turns:
         case Point::collar_mm_per_turn:
             return Group::spring;
         case Point::link_rod:

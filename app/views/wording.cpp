@@ -64,6 +64,9 @@ constexpr PointWords table[] = {
     {P::fork_oil_level, "fork oil level",
      "Top of the tube down to the oil: leg pushed together, spring out."},
     {P::fork_bore, "fork tube, inside", "Inside diameter of the tube the oil stands in."},
+    {P::spring_preload, "spring, preload",
+     "How far the collar presses it, unit topped out. 0: it just touches."},
+    {P::preload_turns, "preload, in turns", "Turns of the collar from where the spring just touches."},
 };
 
 const PointWords& words_of(Point point) {
@@ -120,6 +123,10 @@ std::string short_label(Point point) {
             return "installed";
         case P::spring_block_length:
             return "coils touch";
+        case P::spring_preload:
+            return "preload";
+        case P::preload_turns:
+            return "preload, turns";
         case P::collar_mm_per_turn:
             return "collar, a turn";
         case P::clicks_compression_low:

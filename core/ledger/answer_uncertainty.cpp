@@ -25,12 +25,8 @@ Result<UncertainAnswer> uncertain_answer(const SwapCase& swap, std::span<const I
 
 Result<UncertainAnswer> uncertain_answer(const Answer& nominal, std::span<const Input> inputs,
                                          const Remake& remake) {
-    UncertainAnswer uncertain{.answer = nominal,
-                              .length = {},
-                              .installed_length = {},
-                              .rider = {},
-                              .static_ = {},
-                              .topped_out = {}};
+    UncertainAnswer uncertain{};
+    uncertain.answer = nominal;
     if (inputs.empty()) return uncertain;
 
     const Setting setting = nominal.setting;
@@ -43,11 +39,12 @@ Result<UncertainAnswer> uncertain_answer(const Answer& nominal, std::span<const 
         if (!solver) return std::nullopt;
         const Result<Settings> best = best_setting(*solver, solver->bounds);
         if (!best) return std::nullopt;
-        std::vector<double> out = {best->length, best->installed};
+        std::vector<double> out = {best->length, best->installed, solver->free_length - best->installed};
         const Prediction held = predict(*solver, {in_mm(setting.length), in_mm(setting.installed_length)});
         for (const auto& [state, slot] : slots) {
             if (!held.at(state)) return std::nullopt;
             out.push_back(in_mm(held.at(state)->height));
+            out.push_back(in_mm(*held.residual_at(state)));
         }
         return out;
     };
@@ -56,8 +53,18 @@ Result<UncertainAnswer> uncertain_answer(const Answer& nominal, std::span<const 
     if (!outputs) return outputs.error();
     uncertain.length = (*outputs)[0];
     uncertain.installed_length = (*outputs)[1];
-    for (std::size_t i = 0; i < slots.size(); ++i) uncertain.*(slots[i].second) = (*outputs)[i + 2];
+    uncertain.preload = (*outputs)[2];
+    for (std::size_t i = 0; i < slots.size(); ++i) {
+        uncertain.*(slots[i].second) = (*outputs)[2 * i + 3];
+        uncertain.change[static_cast<std::size_t>(slots[i].first)] = (*outputs)[2 * i + 4];
+    }
     return uncertain;
+}
+
+const Uncertain* must_hold_change(const UncertainAnswer& answer) {
+    for (const State state : {answer.answer.hold, State::rider, State::static_, State::topped_out})
+        if (const auto& change = answer.change[static_cast<std::size_t>(state)]) return &*change;
+    return nullptr;
 }
 
 }  // namespace restand

@@ -5,6 +5,7 @@
 // solved again for each input), and how well are the heights known at the setting that was answered
 // (predicted again with the setting held, because that is what will stand on the bike).
 
+#include <array>
 #include <functional>
 #include <span>
 
@@ -13,11 +14,18 @@
 
 namespace restand {
 
-// Each Uncertain names the readings behind it (budget order). Of the predicted setting.
+// Each Uncertain names the inputs behind it (budget order).
 struct UncertainAnswer {
     Answer answer;
-    std::optional<Uncertain> length, installed_length, rider, static_, topped_out;
+    std::optional<Uncertain> length, installed_length, preload;   // of the setting
+    std::optional<Uncertain> rider, static_, topped_out;          // heights at the setting
+    // Heights at the setting less those before, by State: what a height read before has in common with the
+    // one predicted cancels.
+    std::array<std::optional<Uncertain>, 3> change;
 };
+// The change of the height that must hold: rider, else static, else topped out. Its budget says which input
+// would narrow the answer most. nullptr: nothing is uncertain.
+const Uncertain* must_hold_change(const UncertainAnswer& answer);
 
 // The case with other input values, in the order of `inputs`.
 using Remake = std::function<Result<SwapCase>(std::span<const double> values)>;

@@ -10,13 +10,25 @@ std::optional<Length> length(const NumberAt& at, Point point) {
 
 }  // namespace
 
+std::optional<Length> preload_of(const NumberAt& at) {
+    const auto free = length(at, Point::spring_free_length),
+               installed = length(at, Point::spring_installed_length);
+    if (free && installed) return *free - *installed;
+    if (const auto read = length(at, Point::spring_preload)) return read;
+    const auto turns = at(Point::preload_turns), pitch = at(Point::collar_mm_per_turn);
+    return turns && pitch ? std::optional(mm(*turns * *pitch)) : std::nullopt;
+}
+
 SuspensionUnit fitted_unit(End end, const NumberAt& at) {
+    const auto free = length(at, Point::spring_free_length),
+               installed = length(at, Point::spring_installed_length);
+    const auto preload = preload_of(at);
     SuspensionUnit unit;
     unit.legs = end == End::rear ? 1 : 2;
-    unit.spring = {newton_per_mm(at(Point::spring_rate).value_or(0.0)),
-                   length(at, Point::spring_free_length).value_or(mm(0)),
-                   length(at, Point::spring_block_length)};
-    unit.installed_length = length(at, Point::spring_installed_length).value_or(mm(0));
+    unit.spring.rate = newton_per_mm(at(Point::spring_rate).value_or(0.0));
+    unit.spring.free_length = free.value_or(installed && preload ? *installed + *preload : usual_free_length);
+    unit.installed_length = installed.value_or(unit.spring.free_length - preload.value_or(mm(0)));
+    if (free || installed) unit.spring.block_length = length(at, Point::spring_block_length);
     unit.gas.topped_out = newton(at(Point::gas_force).value_or(0.0));
     unit.travel = length(at, Point::travel);
     return unit;

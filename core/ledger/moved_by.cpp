@@ -14,6 +14,8 @@ MovedBy moved_by(Point setting) {
         case Point::spring_rate:
         case Point::spring_free_length:
         case Point::spring_installed_length:
+        case Point::spring_preload:
+        case Point::preload_turns:
         case Point::fork_oil_level:
             return {.loaded = true};
         case Point::axle_position:

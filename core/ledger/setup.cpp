@@ -158,6 +158,10 @@ namespace {
 
 using Values = std::map<Place, StoredReading>;
 
+bool cancels(Point point) {
+    return point == Point::gas_force || point == Point::fork_length;
+}
+
 // Builds a swap that never took place: one set-up before, the parts and settings of the other after. So the
 // code that makes a case from a swap's readings serves set-ups as well. Tyres are left out: both set-ups are
 // described by the height of their axles, not of the ground.
@@ -178,6 +182,11 @@ Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& befor
     if (!has_rod(before) || !has_rod(after)) std::erase(swap.parts, SwapPart::link_rod);
     auto input = restand::case_of(SwapSite{bike, swap}, end);
     if (!input) return input.error();
+    // A set-up says what is; nothing of it is assumed but what cancels between the two.
+    for (const SwapInput& i : input->inputs)
+        if (i.origin == Origin::assumed && i.slot.phase == Phase::before && !cancels(i.slot.point))
+            return Error{ErrorCode::missing, std::string(facts(i.slot.point).key),
+                         std::string(key(Phase::before))};
     if (const auto sound = validate(input->swap_case); !sound) return sound.error();
     return std::move(input->swap_case);
 }

@@ -28,43 +28,46 @@ constexpr Parts none = 0, units = shock | fork, springs = shock_spring | fork_sp
 // These parts determine how an end stands; sprockets and chain only move its axle.
 constexpr Parts stands = all & ~refit;
 
-// The parts that ask for a point. `needed`: for the answer or the verdict. `useful`: for later work or a
-// fuller answer.
+// The parts that ask for a point. `wanted`: it narrows the answer or the verdict. `useful`: for later work or a
+// fuller answer. `needed`: of those that want it, the parts about which nothing can be said without it.
 struct Line {
     Point point;
-    Parts needed, useful;
+    Parts wanted, useful, needed = 0;
 };
 using P = Point;
 
 // clang-format off
 // First at the standing bike, then with the old unit on the bench.
 constexpr Line before[] = {
-    {P::ride_height_topped_out,  all,                    none},
+    {P::ride_height_topped_out,  all,                    none,                refit},
     {P::ride_height_static,      none,                   all},
     {P::ride_height_rider,       stands,                 refit},
     {P::fork_position,           front,                  none},
-    {P::chain_slack,             refit,                  rear},
-    {P::axle_position,           refit,                  rear},
+    {P::chain_slack,             refit,                  rear,                refit},
+    {P::axle_position,           refit,                  rear,                refit},
     {P::clicks_compression_low,  none,                   units | springs},
     {P::clicks_compression_high, none,                   units | springs},
     {P::clicks_rebound_low,      none,                   units | springs},
     {P::clicks_rebound_high,     none,                   units | springs},
-    {P::sprocket_front,          refit,                  rear},
-    {P::sprocket_rear,           refit,                  rear},
-    {P::chain_links,             refit,                  rear},
+    {P::sprocket_front,          refit,                  rear,                refit},
+    {P::sprocket_rear,           refit,                  rear,                refit},
+    {P::chain_links,             refit,                  rear,                refit},
     {P::tyre,                    none,                   all},
     {P::rolling_circumference,   none,                   tyres},
     {P::tyre_pressure_cold,      none,                   all},
-    {P::link_rod,                rod,                    none},
-    {P::fork_oil_level,          oil,                    fork | fork_springs},
-    {P::fork_bore,               oil,                    fork | fork_springs},
+    {P::link_rod,                rod,                    none,                rod},
+    {P::fork_oil_level,          oil,                    fork | fork_springs, oil},
+    {P::fork_bore,               oil,                    fork | fork_springs, oil},
     {P::eye_to_eye,              shock | shock_spring,   rod | rear_tyre | refit},
     {P::fork_length,             none,                   front},
     {P::spring_free_length,      units | springs,        all},
     {P::spring_installed_length, units | springs,        all},
+    {P::spring_preload,          none,                   all},
+    {P::preload_turns,           none,                   units | springs},
+    {P::collar_mm_per_turn,      none,                   units | springs},
     {P::spring_rate,             units | springs,        all},
-    {P::gas_force,               none,                   all},
-    {P::travel,                  oil,                    none},
+    {P::gas_force,               shock,                  all},
+    {P::travel,                  oil,                    none,                oil},
 };
 // If only the spring is new, travel is that of the old unit; it gives the margin to block length. The
 // installed length as found is needed only for the turns; the answer gives the length to set without it.
@@ -79,30 +82,33 @@ constexpr Line new_part[] = {
     {P::fork_position_min,       none,                   fork | front_tyre},
     {P::fork_position_max,       none,                   fork | front_tyre},
     {P::travel,                  none,                   units | springs},
-    {P::gas_force,               none,                   units},
+    {P::gas_force,               shock,                  fork},
     {P::spring_rate,             units | springs,        none},
     {P::spring_free_length,      units | springs,        none},
     {P::spring_block_length,     none,                   units | springs},
     {P::spring_installed_length, none,                   units | springs},
+    {P::spring_preload,          none,                   units | springs},
+    {P::preload_turns,           none,                   units | springs},
     {P::collar_mm_per_turn,      none,                   units | springs | oil},
-    {P::fork_oil_level,          oil,                    fork | fork_springs},
+    {P::fork_oil_level,          oil,                    fork | fork_springs, oil},
     {P::fork_bore,               none,                   fork},
-    {P::link_rod,                rod,                    none},
+    {P::link_rod,                rod,                    none,                rod},
     {P::tyre,                    none,                   tyres},
     {P::rolling_circumference,   none,                   tyres},
     {P::sprocket_front,          none,                   sprockets},  // one of the two is enough: missing()
     {P::sprocket_rear,           none,                   sprockets},
-    {P::chain_links,             chain,                  sprockets},
+    {P::chain_links,             chain,                  sprockets,           chain},
 };
 // Every setting that the answer changes is read after it was set. A setting that is not read counts as not
 // moved.
 constexpr Line set[] = {
-    {P::eye_to_eye,              shock | rod | rear_tyre, shock_spring},
-    {P::fork_position,           fork | front_tyre,      fork_springs | oil},
-    {P::spring_installed_length, stands,                 none},
+    {P::eye_to_eye,              shock | rod | rear_tyre, shock_spring,       shock | rod | rear_tyre},
+    {P::fork_position,           fork | front_tyre,      fork_springs | oil,  fork | front_tyre},
+    {P::spring_installed_length, stands,                 none},                // or its preload: missing()
+    {P::spring_preload,          none,                   stands},
     {P::chain_slack,             none,                   rear},
-    {P::axle_position,           refit,                  rear & ~refit},
-    {P::chain_links,             refit,                  none},
+    {P::axle_position,           refit,                  rear & ~refit,       refit},
+    {P::chain_links,             refit,                  none,                refit},
     {P::clicks_compression_low,  none,                   units | springs},
     {P::clicks_compression_high, none,                   units | springs},
     {P::clicks_rebound_low,      none,                   units | springs},
@@ -112,19 +118,25 @@ constexpr Line check_[] = {
     {P::ride_height_topped_out,  stands,                 refit},
     {P::ride_height_static,      none,                   all},
     {P::ride_height_rider,       stands,                 refit},
-    {P::chain_slack,             refit,                  rear},
+    {P::chain_slack,             refit,                  rear,                refit},
 };
 // clang-format on
 
-// Of a new part either of two readings is enough: one sprocket may stay, and a tyre is identified by its
-// marking or by its rolling circumference.
+// Either of two readings is enough: one sprocket may stay, a tyre is identified by its marking or by its rolling
+// circumference, a collar is set by the spring's length or by its preload. `needed`: nothing can be said without
+// one of them.
 struct OneOf {
-    SwapPart part;
+    Phase phase;
+    Parts parts;
     Point other, asked_for;
+    bool needed;
 };
-constexpr OneOf one_of[] = {{SwapPart::sprockets, P::sprocket_front, P::sprocket_rear},
-                            {SwapPart::rear_tyre, P::rolling_circumference, P::tyre},
-                            {SwapPart::front_tyre, P::rolling_circumference, P::tyre}};
+constexpr OneOf one_of[] = {
+    {Phase::new_part, sprockets, P::sprocket_front, P::sprocket_rear, true},
+    {Phase::new_part, rear_tyre, P::rolling_circumference, P::tyre, false},
+    {Phase::new_part, front_tyre, P::rolling_circumference, P::tyre, false},
+    {Phase::set, stands, P::spring_preload, P::spring_installed_length, true},
+};
 
 std::span<const Line> lines(Phase phase) {
     switch (phase) {
@@ -149,7 +161,7 @@ Parts parts_at(const Swap& swap, End end) {
 
 bool of_the_spring(Point p) {
     return p == P::spring_rate || p == P::spring_free_length || p == P::spring_installed_length ||
-           p == P::spring_block_length;
+           p == P::spring_block_length || p == P::spring_preload || p == P::preload_turns;
 }
 
 bool of_the_unit(Point p) {
@@ -294,23 +306,39 @@ std::vector<Asked> asked(const Swap& swap, Phase phase) {
     for (const End end : ends_of(swap)) {
         const Parts parts = parts_at(swap, end);
         for (const Line& line : lines(phase))
-            if (parts & (line.needed | line.useful))
-                list.push_back({end, line.point, (parts & line.needed) != none});
+            if (parts & (line.wanted | line.useful))
+                list.push_back({end, line.point, (parts & line.wanted) != none});
     }
     return list;
 }
 
-std::vector<ReadAt> missing(const Swap& swap, Phase phase) {
+namespace {
+// Not read, of those that `asks` for; and of two readings of which one is enough, if neither was read.
+std::vector<ReadAt> not_read(const Swap& swap, Phase phase, Parts Line::*asks, bool needed) {
     std::vector<ReadAt> spots;
-    for (const Asked& a : asked(swap, phase))
-        if (const ReadAt spot{phase, a.end, a.point}; a.required && !swap.stored(spot)) spots.push_back(spot);
-    if (phase != Phase::new_part) return spots;
-    for (const OneOf& one : one_of) {
-        const ReadAt other{phase, end_of(one.part), one.other},
-            asked_for{phase, end_of(one.part), one.asked_for};
-        if (swap.has(one.part) && !swap.stored(other) && !swap.stored(asked_for)) spots.push_back(asked_for);
+    for (const End end : ends_of(swap)) {
+        const Parts parts = parts_at(swap, end);
+        const auto read = [&](Point p) { return swap.stored({phase, end, p}) != nullptr; };
+        for (const Line& line : lines(phase)) {
+            const auto one = std::find_if(std::begin(one_of), std::end(one_of), [&](const OneOf& o) {
+                return o.phase == phase && o.asked_for == line.point && (o.parts & parts);
+            });
+            const bool pair = one != std::end(one_of);
+            if (pair ? (one->needed || !needed) && !read(line.point) && !read(one->other)
+                     : (parts & line.*asks) && !read(line.point))
+                spots.push_back({phase, end, line.point});
+        }
     }
     return spots;
+}
+}  // namespace
+
+std::vector<ReadAt> missing(const Swap& swap, Phase phase) {
+    return not_read(swap, phase, &Line::needed, true);
+}
+
+std::vector<ReadAt> unread(const Swap& swap, Phase phase) {
+    return not_read(swap, phase, &Line::wanted, false);
 }
 
 }  // namespace restand

@@ -1,6 +1,7 @@
 #pragma once
 // A swap replaces one or several parts in six steps; four of them take readings. One table (swap.cpp) says
-// for all parts which readings each step asks for and which are required. A new reading is one line there.
+// for all parts which readings each step asks for. Few are required: what is not read is carried or assumed
+// (swap_inputs.h). A new reading is one line there.
 
 #include <compare>
 #include <map>
@@ -42,7 +43,7 @@ struct ReadAt {
 struct Asked {
     End end;
     Point point;
-    bool required;      // the answer or the verdict needs it
+    bool wanted;        // it narrows the answer or the verdict; else it is for later work
 };
 
 // A reading with its provenance.
@@ -85,6 +86,9 @@ bool brings(SwapPart part, Point point);   // a part of this kind has its own va
 
 // In working order: rear, then front; heights, chain, then the parts on the bench.
 std::vector<Asked> asked(const Swap& swap, Phase phase);
-std::vector<ReadAt> missing(const Swap& swap, Phase phase);    // required and not read
+// Not read, and without it nothing can be said or judged.
+std::vector<ReadAt> missing(const Swap& swap, Phase phase);
+// Wanted and not read in this swap; contains what is missing.
+std::vector<ReadAt> unread(const Swap& swap, Phase phase);
 
 }  // namespace restand

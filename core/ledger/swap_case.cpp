@@ -1,4 +1,4 @@
-// The readings of one end as a case for the solver.
+// The inputs of one end as a case for the solver.
 
 #include <algorithm>
 #include <array>
@@ -26,13 +26,6 @@ bool length_is_free(const Swap& swap, End end) {
     return swap.has(SwapPart::link_rod) || swap.has(SwapPart::rear_tyre);
 }
 
-// The reading a value comes from. A height of another day belongs to another mark, rider or fuel: it is
-// never mixed with those of today.
-const StoredReading* used(const SwapSite& site, End end, Phase phase, Point point) {
-    const bool own = site.swap.stored({phase, end, point}) != nullptr;
-    return own || !is_ride_height(point) ? stored_at(site, end, phase, point) : nullptr;
-}
-
 // Which rod another one takes the place of is known with the linkage alone.
 Outcome rod_has_a_linkage(const BikeBody& bike) {
     if (!bike.mechanism.linkage) return Error{ErrorCode::missing, "linkage", "bike"};
@@ -40,85 +33,8 @@ Outcome rod_has_a_linkage(const BikeBody& bike) {
     return Done{};
 }
 
-// The readings whose value moves the answer. Where adjusters stand now, their pitch and their ends only move
-// turns and limits; they are no inputs.
-constexpr std::pair<Phase, Point> moving[] = {{Phase::before, P::ride_height_topped_out},
-                                              {Phase::before, P::ride_height_static},
-                                              {Phase::before, P::ride_height_rider},
-                                              {Phase::before, P::spring_rate},
-                                              {Phase::before, P::spring_free_length},
-                                              {Phase::before, P::spring_installed_length},
-                                              {Phase::before, P::gas_force},
-                                              {Phase::new_part, P::spring_rate},
-                                              {Phase::new_part, P::spring_free_length},
-                                              {Phase::new_part, P::gas_force},
-                                              {Phase::before, P::eye_to_eye},
-                                              {Phase::before, P::fork_position},
-                                              {Phase::before, P::fork_length},
-                                              {Phase::new_part, P::fork_length},
-                                              {Phase::before, P::rolling_circumference},
-                                              {Phase::new_part, P::rolling_circumference},
-                                              {Phase::before, P::link_rod},
-                                              {Phase::new_part, P::link_rod},
-                                              {Phase::before, P::fork_oil_level},
-                                              {Phase::new_part, P::fork_oil_level},
-                                              {Phase::before, P::fork_bore}};
-
-// Of what the swap leaves in place only new readings of the old part count, not those of a part still on the
-// bench.
-bool counts(const CaseReadings& parts, Phase phase, Point point) {
-    const bool of_the_unit = point == P::gas_force || point == P::fork_length;
-    return phase != Phase::new_part || !of_the_unit || parts.whole();
-}
-
-std::string_view marking_of(const StoredReading* tyre) {
-    return tyre ? std::string_view(tyre->reading.repeats.back().text) : std::string_view();
-}
-
-}  // namespace
-
-Result<CaseReadings> case_readings(const SwapSite& site, End end, std::optional<Length> axle_by) {
-    for (const Phase phase : {Phase::before, Phase::new_part})
-        for (const ReadAt& spot : missing(site.swap, phase))
-            if (spot.end == end)
-                return Error{ErrorCode::missing, std::string(facts(spot.point).key), std::string(key(phase))};
-    CaseReadings parts{site, end, {}};
-    for (const Phase phase : {Phase::before, Phase::new_part, Phase::set, Phase::check})
-        for (const PointFacts& point : all_points()) {
-            if (point.dimension == Dimension::text) continue;
-            if (const StoredReading* stored = used(site, end, phase, point.point))
-                parts.values.at(phase, point.point) = measured(stored->reading).value;
-        }
-    // What the unit in the bike is must be known, whether this swap asked for it or not.
-    for (const Point point : {P::ride_height_topped_out, P::spring_rate, P::spring_free_length,
-                              P::spring_installed_length, parts.rear() ? P::eye_to_eye : P::fork_position})
-        if (!parts.values.get(Phase::before, point))
-            return Error{ErrorCode::missing, std::string(facts(point).key), std::string(key(Phase::before))};
-    parts.old_tyre = marking_of(stored_at(site, end, Phase::before, P::tyre));
-    parts.new_tyre = marking_of(stored_at(site, end, Phase::new_part, P::tyre));
-    for (const auto& [phase, point] : moving) {
-        const StoredReading* stored = counts(parts, phase, point) ? used(site, end, phase, point) : nullptr;
-        if (!stored) continue;
-        const Measured m = measured(stored->reading);
-        parts.slots.emplace_back(phase, point);
-        parts.inputs.push_back(
-            {std::string(key(phase)) + "." + std::string(facts(point).key), m.value, m.u, m.dof});
-    }
-    if (!parts.rear()) return parts;
-    if (refits_chain(site.swap)) {
-        parts.arm_longer = axle_by.value_or(mm(0));
-    } else if (const auto was = parts.values.get(Phase::before, P::axle_position),
-               is = parts.values.get(Phase::new_part, P::axle_position);
-               was && is) {
-        parts.arm_longer = mm(*is - *was);  // of two set-ups; a swap asks for it only where it is set
-    }
-    return parts;
-}
-
-namespace {
-
 // What the new parts do not bring is as it was.
-CaseValues carried_over(const CaseReadings& parts, CaseValues values) {
+CaseValues carried_over(const SwapInputs& parts, CaseValues values) {
     for (const PointFacts& facts_ : all_points()) {
         const Point point = facts_.point;
         if (auto& after = values.at(Phase::new_part, point);
@@ -128,15 +44,21 @@ CaseValues carried_over(const CaseReadings& parts, CaseValues values) {
     return values;
 }
 
-// Both fork lengths, old and new; where only one was read the other is taken as the same.
+// Both fork lengths, old and new. Without a new fork there is one, and only differences from it count.
 std::pair<Length, Length> fork_lengths(const CaseValues& values) {
-    const auto before = values.get(Phase::before, P::fork_length);
-    const auto after = values.get(Phase::new_part, P::fork_length);
-    const Length any = mm(before.value_or(after.value_or(in_mm(usual_fork_length))));
-    return {mm(before.value_or(in_mm(any))), mm(after.value_or(in_mm(any)))};
+    const auto before = values.maybe(Phase::before, P::fork_length);
+    const auto after = values.maybe(Phase::new_part, P::fork_length);
+    const Length any = before.value_or(after.value_or(usual_fork_length));
+    return {before.value_or(any), after.value_or(any)};
 }
 
-SuspensionUnit unit_of(const CaseReadings& parts, const CaseValues& values, Phase phase) {
+// Where the collar of the new part was found.
+bool is_installed_known(const CaseValues& values) {
+    return values.get(Phase::new_part, P::spring_installed_length) ||
+           preload_of([&](Point point) { return values.get(Phase::new_part, point); });
+}
+
+SuspensionUnit unit_of(const SwapInputs& parts, const CaseValues& values, Phase phase) {
     const auto in = [&](Phase of) { return [&values, of](Point point) { return values.get(of, point); }; };
     SuspensionUnit unit = fitted_unit(parts.end, in(phase));
     if (phase != Phase::new_part) unit.travel.reset();  // the old unit is a load cell: no limit counts
@@ -160,7 +82,7 @@ Adjuster shock_adjuster(const CaseValues& values, Length found) {
     // Neither ends nor a pitch read: a shock whose length cannot be changed.
     if (!min && !max && !pitch) return range(found, in_mm(found), in_mm(found));
     Adjuster adjuster = range(found, min, max);
-    if (pitch) adjuster.per_turn = mm(*pitch);
+    if (pitch && values.get(bench, P::eye_to_eye)) adjuster.per_turn = mm(*pitch);
     return adjuster;
 }
 
@@ -179,21 +101,21 @@ Adjuster fork_adjuster(const CaseValues& values) {
     return adjuster;
 }
 
-Adjuster length_adjuster(const CaseReadings& parts, const CaseValues& values, Length old_length) {
+Adjuster length_adjuster(const SwapInputs& parts, const CaseValues& values, Length old_length) {
     if (!parts.whole() && !length_is_free(parts.swap(), parts.end))
         return range(old_length, in_mm(old_length), in_mm(old_length));
     if (!parts.rear()) return fork_adjuster(values);
-    return shock_adjuster(values, parts.whole() ? values.length(Phase::new_part, P::eye_to_eye) : old_length);
+    const auto found = parts.whole() ? values.maybe(Phase::new_part, P::eye_to_eye) : std::nullopt;
+    return shock_adjuster(values, found.value_or(old_length));
 }
 
-Result<HeightMap> map_for(const CaseReadings& parts, const CaseValues& values, Phase phase,
-                          Length arm_longer) {
+Result<HeightMap> map_for(const SwapInputs& parts, const CaseValues& values, Phase phase, Length arm_longer) {
     return map_of(parts.site.bike, parts.end, {values.maybe(phase, P::link_rod), arm_longer});
 }
 
 }  // namespace
 
-Result<SwapCase> make_case(const CaseReadings& parts, const CaseValues& read, Length arm_longer) {
+Result<SwapCase> make_case(const SwapInputs& parts, const CaseValues& read, Length arm_longer) {
     const CaseValues values = carried_over(parts, read);
     const Result<HeightMap> map = map_for(parts, values, Phase::before, mm(0));
     if (!map) return map.error();
@@ -211,6 +133,8 @@ Result<SwapCase> make_case(const CaseReadings& parts, const CaseValues& read, Le
                   .tolerance = parts.site.bike.setup(parts.end).tolerance};
     swap.before.static_ = values.maybe(Phase::before, P::ride_height_static);
     swap.before.rider = values.maybe(Phase::before, P::ride_height_rider);
+    // A height that was read is held rather than one that is assumed.
+    if (parts.height_before(State::static_) && !parts.height_before(State::rider)) swap.hold = State::static_;
     const bool another_rod =
         values.get(Phase::before, P::link_rod) != values.get(Phase::new_part, P::link_rod);
     if (another_rod)
@@ -227,33 +151,47 @@ Result<SwapCase> make_case(const CaseReadings& parts, const CaseValues& read, Le
     unit.length = swap.length.now;
     // Turns are counted from the collar as found. Not read: the installed length is answered, turns are not,
     // because turns from an unknown start would be wrong by as much as the start.
-    const auto found = values.get(Phase::new_part, P::spring_installed_length);
-    swap.installed = range(found ? mm(*found) : unit.spring.free_length, std::nullopt, std::nullopt);
+    const bool found = is_installed_known(values);
+    swap.installed =
+        range(found ? unit.installed_length : unit.spring.free_length, std::nullopt, std::nullopt);
     const auto pitch = values.get(Phase::new_part, P::collar_mm_per_turn);
     if (found && pitch) swap.installed.per_turn = mm(*pitch);
     unit.installed_length = swap.installed.now;
     return swap;
 }
 
-Result<SwapCase> case_as_answered(const CaseReadings& parts) {
+Result<SwapCase> case_as_answered(const SwapInputs& parts) {
     return make_case(parts, parts.values, parts.arm_longer);
 }
 
-Result<SwapCase> case_as_set(const CaseReadings& parts, const Result<SwapCase>& as_answered) {
+Result<SwapCase> case_as_set(const SwapInputs& parts, const Result<SwapCase>& as_answered) {
     const auto was = parts.values.get(Phase::before, P::axle_position),
                is = parts.values.get(Phase::set, P::axle_position);
     return was && is ? make_case(parts, parts.values, mm(*is - *was)) : as_answered;
 }
 
-Result<LengthsSet> lengths_set(const CaseReadings& parts, const SwapCase& swap) {
+namespace {
+// Of the new spring as it was set: the length between its seats, or its preload.
+std::optional<Length> installed_set(const SwapInputs& parts, const SwapCase& swap) {
+    if (const auto read = parts.values.maybe(Phase::set, P::spring_installed_length)) return read;
+    const auto at = [&](Point point) {
+        const Phase phase = point == P::collar_mm_per_turn ? Phase::new_part : Phase::set;
+        return parts.values.get(phase, point);
+    };
+    const auto preload = preload_of(at);
+    return preload ? std::optional(swap.new_unit.spring.free_length - *preload) : std::nullopt;
+}
+}  // namespace
+
+Result<LengthsSet> lengths_set(const SwapInputs& parts, const SwapCase& swap) {
     const Point at = parts.rear() ? P::eye_to_eye : P::fork_position;
     const auto read = parts.values.get(Phase::set, at);
     if (!read && parts.whole()) return Error{ErrorCode::missing, std::string(facts(at).key), "set"};
-    const auto installed = parts.values.get(Phase::set, P::spring_installed_length);
+    const auto installed = installed_set(parts, swap);
     if (!installed && replaces(parts.swap(), parts.end, P::spring_installed_length))
         return Error{ErrorCode::missing, "spring_installed_length", "set"};
 
-    LengthsSet set{swap.length.now, installed ? mm(*installed) : swap.installed.now};
+    LengthsSet set{swap.length.now, installed.value_or(swap.installed.now)};
     if (read) {
         const auto [old_tube, new_tube] = fork_lengths(parts.values);
         set.length = parts.rear() ? mm(*read) : (parts.whole() ? new_tube : old_tube) - mm(*read);

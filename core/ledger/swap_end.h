@@ -7,7 +7,9 @@
 
 namespace restand {
 
-EndSolution solve_end(const CaseReadings& read);
+EndSolution solve_end(const SwapInputs& in);
+// The case with what it was made of. Error: that of the case.
+Result<CaseInput> case_input(const SwapInputs& in, const Result<SwapCase>& swap_case);
 EndSolution unsolved_end(End end, const Error& why);
 
 }  // namespace restand

@@ -1,6 +1,41 @@
 #include "core/ledger/swap_site.h"
 
+#include "core/ledger/fitted_unit.h"
+
 namespace restand {
+namespace {
+
+std::optional<double> number_at(const SwapSite& site, End end, Phase phase, Point point) {
+    const StoredReading* stored = stored_at(site, end, phase, point);
+    return stored ? std::optional(measured(stored->reading).value) : std::nullopt;
+}
+
+bool is_free_length_known(const SwapSite& site, End end) {
+    const Phase phase = replaces(site.swap, end, Point::spring_free_length) ? Phase::new_part : Phase::before;
+    return stored_at(site, end, phase, Point::spring_free_length) != nullptr;
+}
+
+bool known(const SwapSite& site, const ReadAt& spot) {
+    const auto [phase, end, point] = spot;
+    if (stored_at(site, end, phase, point)) return true;
+    // Without a height before there is nothing to judge one after by.
+    if (phase == Phase::check && is_ride_height(point)) return !stored_at(site, end, Phase::before, point);
+    const bool of_preload = point == Point::spring_free_length || point == Point::spring_installed_length;
+    return phase == Phase::before && of_preload &&
+           preload_of([&](Point p) { return number_at(site, end, Phase::before, p); });
+}
+
+std::vector<ReadAt> not_known(const SwapSite& site, std::vector<ReadAt> spots) {
+    std::erase_if(spots, [&](const ReadAt& spot) { return known(site, spot); });
+    // A spring whose length nobody knows is set by its preload.
+    for (ReadAt& spot : spots)
+        if (spot.phase == Phase::set && spot.point == Point::spring_installed_length &&
+            !is_free_length_known(site, spot.end))
+            spot.point = Point::spring_preload;
+    return spots;
+}
+
+}  // namespace
 
 SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap) {
     SwapSite site{bike.body, swap, setup_at(swap.bike, ledger.facts_of(swap.bike), swap.started), {}};
@@ -12,6 +47,14 @@ const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point
     if (const StoredReading* own = site.swap.stored({phase, end, point})) return own;
     if (phase != Phase::before || site.stood.stale.contains({end, point})) return nullptr;
     return site.stood.stored(end, point);
+}
+
+std::vector<ReadAt> missing(const SwapSite& site, Phase phase) {
+    return not_known(site, missing(site.swap, phase));
+}
+
+std::vector<ReadAt> unread(const SwapSite& site, Phase phase) {
+    return not_known(site, unread(site.swap, phase));
 }
 
 }  // namespace restand

@@ -19,5 +19,10 @@ SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap);
 // A reading of the swap's, else (before it) of the bike as it stood; nullptr: neither, or older than what
 // moved since.
 const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point point);
+// missing() and unread() of the swap, less what is known of the bike as it stood, less the lengths of a
+// spring whose preload is known, and less heights after that there is none before to judge by. A spring whose
+// free length nobody knows is set by its preload.
+std::vector<ReadAt> missing(const SwapSite& site, Phase phase);
+std::vector<ReadAt> unread(const SwapSite& site, Phase phase);
 
 }  // namespace restand

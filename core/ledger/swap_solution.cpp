@@ -173,15 +173,17 @@ std::optional<Attitudes> attitudes(const BikeBody& bike, const SetUp& before, co
     return std::nullopt;
 }
 
-// The heights that follow from a prediction.
-void put_heights(SetUp& setup, End end, const Prediction& predicted) {
-    for (std::size_t i = 0; i < ride_heights.size(); ++i)
-        if (const auto& standing = predicted.standing[i])
-            put(setup, end, ride_heights[i], computed(ride_heights[i], standing->height));
+// The heights that follow from a prediction; none from one that was assumed.
+void put_heights(SetUp& setup, const SwapInputs& in, const Prediction& predicted) {
+    for (const State state : all_states)
+        if (const auto& standing = predicted.at(state); standing && in.height_before(state)) {
+            const Point point = ride_heights[static_cast<std::size_t>(state)];
+            put(setup, in.end, point, computed(point, standing->height));
+        }
 }
 
 // An end that the swap does not set keeps its settings; the axle may have moved.
-std::optional<Prediction> left_alone(const CaseReadings& read,
+std::optional<Prediction> left_alone(const SwapInputs& read,
                                      std::optional<Prediction>& rear_with_axle_moved) {
     const auto swap_case = case_as_answered(read);
     if (!swap_case) return std::nullopt;
@@ -194,7 +196,7 @@ std::optional<Prediction> left_alone(const CaseReadings& read,
 void solve_ends(const SwapSite& site, std::optional<Length> moved, SwapSolution& out, SetUp& after) {
     for (const End end : ends_of(site.swap)) {
         const bool set = sets(site.swap, end);
-        const auto read = case_readings(site, end, moved);
+        const auto read = swap_inputs(site, end, moved);
         std::optional<Prediction> predicted;
         if (set) {
             out.ends.push_back(read ? solve_end(*read) : unsolved_end(end, read.error()));
@@ -202,7 +204,7 @@ void solve_ends(const SwapSite& site, std::optional<Length> moved, SwapSolution&
         } else if (read) {
             predicted = left_alone(*read, out.rear_with_axle_moved);
         }
-        if (predicted) put_heights(after, end, *predicted);
+        if (predicted) put_heights(after, *read, *predicted);
     }
 }
 
@@ -212,6 +214,17 @@ const EndSolution* SwapSolution::end(End which) const {
     const auto found =
         std::find_if(ends.begin(), ends.end(), [which](const EndSolution& e) { return e.end == which; });
     return found == ends.end() ? nullptr : &*found;
+}
+
+const SwapInput* CaseInput::find(Slot slot) const {
+    const auto found =
+        std::find_if(inputs.begin(), inputs.end(), [slot](const SwapInput& i) { return i.slot == slot; });
+    return found == inputs.end() ? nullptr : &*found;
+}
+
+bool CaseInput::assumed(Slot slot) const {
+    const SwapInput* input = find(slot);
+    return input && input->origin == Origin::assumed;
 }
 
 std::optional<Verdict> SwapSolution::verdict() const {
@@ -251,10 +264,9 @@ std::optional<Length> axle_by(const SwapSite& site) {
 }  // namespace
 
 Result<CaseInput> case_of(const SwapSite& site, End end) {
-    const auto read = case_readings(site, end, end == End::rear ? axle_by(site) : std::nullopt);
+    const auto read = swap_inputs(site, end, end == End::rear ? axle_by(site) : std::nullopt);
     if (!read) return read.error();
-    const auto made = case_as_answered(*read);
-    return made ? Result<CaseInput>(CaseInput{*made, read->inputs}) : made.error();
+    return case_input(*read, case_as_answered(*read));
 }
 
 Result<UncertainAnswer> uncertainty_of(const SwapSite& site, const SwapSolution& solution, End end) {
@@ -262,15 +274,11 @@ Result<UncertainAnswer> uncertainty_of(const SwapSite& site, const SwapSolution&
     if (!solved) return Error{ErrorCode::missing, std::string(key(end)), ""};
     if (!solved->answer) return solved->answer.error();
     const auto moved = solution.chain ? std::optional(solution.chain->axle_by) : std::nullopt;
-    const auto read = case_readings(site, end, moved);
+    const auto read = swap_inputs(site, end, moved);
     if (!read) return read.error();
-    return uncertain_answer(*solved->answer, read->inputs,
-                            [&](std::span<const double> inputs) -> Result<SwapCase> {
-                                CaseValues values = read->values;
-                                for (std::size_t i = 0; i < inputs.size(); ++i)
-                                    values.at(read->slots[i].first, read->slots[i].second) = inputs[i];
-                                return make_case(*read, values, read->arm_longer);
-                            });
+    return uncertain_answer(*solved->answer, as_inputs(read->list), [&](std::span<const double> numbers) {
+        return make_case(*read, read->with(numbers), read->arm_longer);
+    });
 }
 
 }  // namespace restand

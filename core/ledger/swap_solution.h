@@ -12,11 +12,18 @@
 //   4  Fork air counts when its oil level is known on both sides; on one alone it would look like a change.
 
 #include "core/ledger/answer_uncertainty.h"
-#include "core/ledger/swap_site.h"
+#include "core/ledger/swap_inputs.h"
 
 namespace restand {
 
-struct CaseInput { SwapCase swap_case; std::vector<Input> inputs; };  // inputs: the readings it was made of
+// A case and what it was made of; what does not move its answer is left out.
+struct CaseInput {
+    SwapCase swap_case;
+    std::vector<SwapInput> inputs;
+    bool free_length_known = true;     // of the new spring; false: its preload is answered, not its length
+    const SwapInput* find(Slot slot) const;    // nullptr: none
+    bool assumed(Slot slot) const;
+};
 
 // An end that the swap sets. Each error of type missing names a reading: subject = point key, detail = phase
 // key.

@@ -58,6 +58,8 @@ constexpr std::array<PointFacts, point_count> points = {{
     {P::link_rod,                 "link_rod",                length,          10, 1000,   60, 300,   3},
     {P::fork_oil_level,           "fork_oil_level",          length,          0, 1000,    60, 220,   20},
     {P::fork_bore,                "fork_bore",               length,          5, 200,     30, 55,    2},
+    {P::spring_preload,           "spring_preload",          length,          0, 300,     0, 30,     5},
+    {P::preload_turns,            "preload_turns",           turns,           0, 100,     0, 20,     3},
 }};
 // clang-format on
 

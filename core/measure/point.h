@@ -41,6 +41,9 @@ enum class Point {
     link_rod,                // pull or tie rod of the linkage, centre to centre
     fork_oil_level,          // oil surface to top of tube, leg fully compressed, spring out
     fork_bore,               // inner diameter of the tube that holds the oil
+    // The spring's preload itself, where its lengths are not read
+    spring_preload,          // how far it is compressed, unit topped out
+    preload_turns,           // of the collar, from where the spring just touches
     count_                   // not a point: the number of points
 };
 inline constexpr int point_count = static_cast<int>(Point::count_);

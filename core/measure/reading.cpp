@@ -26,6 +26,7 @@ constexpr Practice ten_turns = {"calliper over ten turns", 0.001, 0.005, 0.005};
 constexpr Practice slack_rule = {"rule", 1.0, 0.5, 1.0};
 constexpr Practice gauge = {"pressure gauge", 0.001, 0.005, 0.002};
 constexpr Practice by_hand = {"counted by hand", 1.0, 0.0, 0.0};
+constexpr Practice turns = {"turns of the collar", 0.25, 0.0, 0.15};
 constexpr Practice counted = {"counted", 0.0, 0.0, 0.0};
 constexpr Practice as_marked = {"as marked", 0.0, 0.0, 0.0};
 // The accuracy of these two is a fraction of the value: see accuracy_at().
@@ -61,7 +62,10 @@ const Practice& practice(Point point) {
         case Point::axle_position:
         case Point::link_rod:
         case Point::fork_bore:
+        case Point::spring_preload:
             return calliper;
+        case Point::preload_turns:
+            return turns;
         case Point::gas_force:
             return stated_force;
         case Point::spring_rate:

@@ -63,6 +63,7 @@ Result<Answer> answer_of(SwapModel& model, const SwapCase& swap) {
     const Settings detent = best_detent(model, swap, *setting);
 
     Answer answer;
+    answer.hold = model.must_hold;
     answer.wanted = as_setting(model, swap, *wanted);
     answer.setting = as_setting(model, swap, *setting);
     answer.detent = as_setting(model, swap, detent);

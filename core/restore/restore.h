@@ -50,6 +50,7 @@ struct SwapCase {
     SuspensionUnit new_unit;
     Adjuster length;                     // unit length; min = max = now when it cannot be adjusted
     Adjuster installed;                  // installed spring length; collar in = shorter
+    std::optional<State> hold{};         // the height that must hold; nullopt: rider if read, else static
     double load_scale = 1.0;             // new wheel load / old wheel load; 1 if nothing else changed
     Length tolerance = mm(1.0);          // a residual up to this counts as held
 };
@@ -100,6 +101,7 @@ struct Answer {
     Prediction predicted_detent;         // at `detent`
     std::vector<Limit> limits;           // exceeded by `wanted` or met at `setting` or `detent`; empty: none
     Step length_step, collar_step;
+    State hold = State::rider;           // the height that must hold
     // At `setting` the must-hold height is within tolerance; no coil bind, on the map, within the travel.
     bool held = false;
 };

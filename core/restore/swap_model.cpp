@@ -82,7 +82,7 @@ Result<SwapModel> swap_model(const SwapCase& swap) {
         if (auto done = weigh(model, swap, State::rider, *swap.before.rider); !done) return done.error();
     if (!swap.before.rider && !swap.before.static_)
         return Error{ErrorCode::missing, height_path(State::rider), "rider or static ride height"};
-    model.must_hold = swap.before.rider ? State::rider : State::static_;
+    model.must_hold = swap.hold.value_or(swap.before.rider ? State::rider : State::static_);
 
     model.now = {swap.length.now.value, swap.installed.now.value};
     model.free_length = stack_free_length(swap.new_unit);

@@ -13,9 +13,23 @@ double e_number(double difference, double expanded) {
     return std::copysign(std::numeric_limits<double>::infinity(), difference);
 }
 
-Verdict verdict_of(double e_n, Length difference, Length expanded, Length tolerance) {
-    if (std::fabs(e_n) > 1.0) return abs(difference) > tolerance ? Verdict::not_restored : Verdict::restored;
-    return expanded > tolerance ? Verdict::cannot_tell : Verdict::restored;
+double below(double z) {
+    return 0.5 * std::erfc(-z / std::sqrt(2.0));
+}
+
+// Probability that the true difference is inside the tolerance.
+double inside_of(Length difference, Length expanded, Length tolerance) {
+    const double d = difference.value, t = tolerance.value;
+    const double u = expanded.value / coverage_95(std::numeric_limits<double>::infinity());
+    if (!(u > 0.0)) return std::fabs(d) <= t ? 1.0 : 0.0;
+    return below((t - d) / u) - below((-t - d) / u);
+}
+
+Verdict verdict_of(double inside) {
+    constexpr double sure = 0.95;
+    return inside >= sure         ? Verdict::restored
+           : inside <= 1.0 - sure ? Verdict::not_restored
+                                  : Verdict::cannot_tell;
 }
 
 State must_hold(const CheckInput& input) {
@@ -47,13 +61,15 @@ CheckResult judge(const CheckInput& input) {
         const double e_n = e_number(difference.value, expanded.value);
         const bool held = is_held(input, state);
         const auto& standing = input.predicted.at(state);
-        const Verdict verdict = verdict_of(e_n, difference, expanded, input.tolerance);
+        const double inside = inside_of(difference, expanded, input.tolerance);
+        const Verdict verdict = verdict_of(inside);
         result.heights.push_back({.state = state,
                                   .before = mm(before->value),
                                   .after = mm(after->value),
                                   .predicted = standing ? standing->height : mm(before->value),
                                   .expanded = expanded,
                                   .e_n = e_n,
+                                  .inside = inside,
                                   .held = held,
                                   .verdict = verdict});
         if (!held) continue;

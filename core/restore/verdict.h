@@ -1,14 +1,16 @@
 #pragma once
 // The bike is measured again after the swap. Is it restored, is it not, or can the readings not tell?
 //
-//   E_n = (after − before)/√(U_after² + U_before²)       ISO 13528:2022, 9.7
-//   restored:      |E_n| <= 1 for every held height
-//   cannot tell:   √(U_after² + U_before²) larger than the tolerance the user set, and |E_n| <= 1
-//   not restored:  |E_n| > 1 for a held height and |after − before| > tolerance
+//   d = after − before,  U = √(U_after² + U_before²) at 95 %,  u = U/1.96,  T: the tolerance the user set
+//   p = Φ((T − d)/u) − Φ((−T − d)/u)       probability that the true difference is inside ±T
+//   restored:      p >= 95 % for every held height
+//   not restored:  p <= 5 % for a held height
+//   cannot tell:   otherwise
+// Source: JCGM 106:2012, 7.4 (conformance probability, normal distribution) and 8.3 (guard bands). E_n = d/U
+// is reported beside it (ISO 13528:2022, 9.7).
 // For two readings with the same instrument, U leaves out the error they share (reading.h, without_common).
 // Held heights: those the answer promised to hold, not those that a wrong setting happens to predict. The
 // must-hold height (rider, else static) always counts as held.
-// A significant difference (|E_n| > 1) inside the tolerance counts as restored.
 
 #include <array>
 #include <optional>
@@ -26,6 +28,7 @@ struct HeightCheck {
     Length before, after, predicted;
     Length expanded;          // √(U_after² + U_before²)
     double e_n;
+    double inside;            // p, 0 to 1
     bool held;                // the answer promised to hold it
     Verdict verdict;          // of this height alone
 };

@@ -59,6 +59,8 @@ constexpr std::array meanings = {
     Meant{Point::spring_free_length, "free length"},
     Meant{Point::spring_installed_length, "installed length"},
     Meant{Point::spring_block_length, "block length"},
+    Meant{Point::preload_turns, "preload turns"},
+    Meant{Point::spring_preload, "preload"},
     Meant{Point::spring_rate, "spring rate"},
     Meant{Point::spring_rate, "rate"},
     Meant{Point::fork_position_min, "fork position min"},

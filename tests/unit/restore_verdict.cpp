@@ -47,9 +47,11 @@ TEST_CASE("verdict: the table of the header") {
     // difference, expanded uncertainty, tolerance
     CHECK(verdict(0.3, 0.5, 1.0) == Verdict::restored);
     CHECK(verdict(-0.3, 0.5, 1.0) == Verdict::restored);
-    CHECK(verdict(0.8, 0.5, 1.0) == Verdict::restored);  // real, but inside the tolerance
-    CHECK(verdict(1.4, 0.5, 1.0) == Verdict::not_restored);
-    CHECK(verdict(-1.4, 0.5, 1.0) == Verdict::not_restored);
+    CHECK(verdict(0.8, 0.5, 1.0) ==
+          Verdict::cannot_tell);  // inside, but nearer to the limit than it is known
+    CHECK(verdict(1.4, 0.5, 1.0) == Verdict::cannot_tell);
+    CHECK(verdict(1.5, 0.5, 1.0) == Verdict::not_restored);
+    CHECK(verdict(-1.5, 0.5, 1.0) == Verdict::not_restored);
     CHECK(verdict(0.3, 1.5, 1.0) == Verdict::cannot_tell);  // uncertainty too large for the tolerance
     CHECK(verdict(1.4, 1.5, 1.0) == Verdict::cannot_tell);
     CHECK(verdict(4.0, 1.5, 1.0) == Verdict::not_restored);  // large uncertainty, but a clear result
@@ -57,6 +59,19 @@ TEST_CASE("verdict: the table of the header") {
     CHECK(verdict(0.0, 0.0, 1.0) == Verdict::restored);
     CHECK(verdict(0.5, 0.0, 1.0) == Verdict::restored);
     CHECK(verdict(1.5, 0.0, 1.0) == Verdict::not_restored);
+}
+
+TEST_CASE("verdict: a difference at the edge of the tolerance is not called restored (JCGM 106:2012, 8.3)") {
+    CHECK(verdict(1.9, 1.9, 2.0) == Verdict::cannot_tell);
+    CHECK(verdict(-1.9, 1.9, 2.0) == Verdict::cannot_tell);
+    CHECK(verdict(0.0, 1.9, 2.0) == Verdict::restored);
+    // One-sided guard band of 1.645 u: table value of the normal distribution, Φ(1.645) = 0.95.
+    const double u = 0.5, limit = 2.0 - 1.6448536 * u;
+    CHECK(verdict(limit - 1e-4, 1.959964 * u, 2.0) == Verdict::restored);
+    CHECK(verdict(limit + 1e-4, 1.959964 * u, 2.0) == Verdict::cannot_tell);
+    const double beyond = 2.0 + 1.6448536 * u;
+    CHECK(verdict(beyond - 1e-4, 1.959964 * u, 2.0) == Verdict::cannot_tell);
+    CHECK(verdict(beyond + 1e-4, 1.959964 * u, 2.0) == Verdict::not_restored);
 }
 
 TEST_CASE("verdict: the worst held height decides, the others only tell") {

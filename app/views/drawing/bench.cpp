@@ -38,6 +38,8 @@ void bench_rear(Pen& pen, const SceneInput& scene) {
     pen.spot(Point::eye_to_eye_min, {l + 10 * k, -8 * k});
     pen.spot(Point::length_mm_per_turn, s.length_adjuster);
     pen.spot(Point::collar_mm_per_turn, s.collar + Vec2{-6 * k, -s.spring_radius});
+    pen.spot(Point::spring_preload, s.collar + Vec2{8 * k, s.spring_radius});
+    pen.spot(Point::preload_turns, s.collar + Vec2{-10 * k, s.spring_radius});
     pen.spot(Point::gas_force, s.gas);
     pen.spot(Point::part_name, {36 * k, 83 * k});
     pen.spot(Point::clicks_compression_low, s.compression_low);
@@ -70,6 +72,8 @@ void bench_front(Pen& pen, const SceneInput& scene) {
     pen.dimension(Point::spring_installed_length, f.spring_low, f.spring_high, -95);
     pen.dimension(Point::travel, f.axle, {u.travel, 0}, -95);
     pen.spot(Point::collar_mm_per_turn, f.cap_side);
+    pen.spot(Point::spring_preload, f.spring_high + Vec2{0, f.half_width});
+    pen.spot(Point::preload_turns, f.cap_side - Vec2{14, 0});
     pen.spot(Point::gas_force, f.cap_side + Vec2{0, 40});
     pen.spot(Point::part_name, {0.45 * l, f.half_width});
     pen.spot(Point::fork_oil_level, {l - 90, -f.half_width});

@@ -37,6 +37,8 @@ void anchor_shock(Pen& pen, const ShockSpots& s, Vec2 along) {
     pen.spot(Point::spring_rate, s.spring_side);
     pen.spot(Point::spring_block_length, s.spring_side - up * 28);
     pen.spot(Point::collar_mm_per_turn, s.collar + side * s.spring_radius);
+    pen.spot(Point::spring_preload, s.collar - side * s.spring_radius);
+    pen.spot(Point::preload_turns, s.collar + side * s.spring_radius - up * 10);
     pen.spot(Point::travel, (s.seat + s.rod_eye) * 0.5);
     pen.spot(Point::gas_force, s.gas);
     pen.spot(Point::part_name, s.body);
@@ -71,6 +73,8 @@ void anchor_fork(Pen& pen, const Plan& plan, const ForkSpots& f) {
     pen.spot(Point::spring_rate, middle + forward * f.half_width - up * 34);
     pen.spot(Point::spring_block_length, f.spring_low + forward * f.half_width);
     pen.spot(Point::collar_mm_per_turn, f.cap_side);
+    pen.spot(Point::spring_preload, f.spring_high + forward * f.half_width);
+    pen.spot(Point::preload_turns, f.cap_side - up * 12);
     pen.spot(Point::gas_force, f.cap + forward * 14 - up * 10);
     pen.spot(Point::travel, f.axle + up * 110 + forward * 21);
     pen.spot(Point::part_name, f.spring_low - forward * f.half_width);
