@@ -288,3 +288,50 @@ TEST_CASE("top-out swap: on 200 invented units no setting tried here comes neare
     CHECK(exact > 50);
     CHECK(reached > 150);
 }
+
+TEST_CASE("top-out swap: what passes is answered or refused with a reason, however strange") {
+    test::Random random(78);
+    int answered = 0, refused = 0;
+    for (int i = 0; i < 2000; ++i) {
+        SwapCase swap = test::random_swap(random, 12);
+        const auto wild = [&random](double& value, double low, double high) {
+            if (random.one_in(4)) value = low * std::pow(high / low, random.between(0, 1));
+        };
+        for (SuspensionUnit* unit : {&swap.before.unit, &swap.new_unit}) {
+            wild(unit->spring.rate.value, 0.01, 2000);
+            wild(unit->gas.topped_out.value, 1, 20000);
+            if (random.one_in(3)) unit->gas.chamber = Gas::Chamber{Area(150), Volume(30000), 1.3};
+            if (random.one_in(3)) unit->travel = mm(random.between(50, 100));
+            if (random.one_in(4))
+                unit->bump = {{mm(random.between(0, 20)), newton(0)}, {mm(30), newton(1e5)}};
+            if (random.one_in(2)) {
+                const double soft = random.between(0.01, 1) * unit->spring.rate.value;
+                unit->spring.table = {{mm(8), newton(8 * soft)}, {mm(40), newton(40 * soft + 900)}};
+            }
+            if (random.one_in(5)) continue;
+            unit->top_out = TopOutSpring{newton_per_mm(random.between(10, 200)), mm(random.between(1, 40))};
+            wild(unit->top_out->rate.value, 0.01, 2000);
+        }
+        wild(swap.length.max.value, 1, 2000);
+        wild(swap.installed.max.value, 1, 2000);
+        wild(swap.load_scale, 0.1, 10);
+        if (random.one_in(2)) swap.hanging = newton(random.between(0, 400));
+        if (swap.before.rider) wild(swap.before.rider->value, 100, 600);
+        const auto answer = restore(swap);
+        if (!answer) {
+            ++refused;
+            CHECK_FALSE(answer.error().subject.empty());
+            CHECK_FALSE(answer.error().detail.empty());
+            continue;
+        }
+        ++answered;
+        for (const Setting& set : {answer->wanted, answer->setting, answer->detent}) {
+            CHECK(is_finite(set.length));
+            CHECK(is_finite(set.installed_length));
+        }
+        if (answer->held) CHECK(abs(*answer->predicted.residual_at(State::rider)) <= swap.tolerance);
+    }
+    CHECK(answered > 500);
+    CHECK(refused > 100);
+    MESSAGE("answered ", answered, ", refused ", refused);
+}
