@@ -44,24 +44,25 @@ Wheel read_wheel(Fields& bike, std::string_view key, FirstError& error) {
     return wheel;
 }
 
-void read_spring(Fields& unit, const std::string& path, SuspensionUnit& out, FirstError& error) {
-    Fields spring(unit.required_node("spring"), path + ".spring",
-                  {"rate_n_per_mm", "free_length_mm", "installed_length_mm", "block_length_mm"}, error);
-    out.spring = read_coil(spring);
+void read_installed(Fields& unit, const std::string& path, SuspensionUnit& out, FirstError& error) {
+    Fields spring(
+        unit.required_node("spring"), path + ".spring",
+        {"rate_n_per_mm", "force_table", "free_length_mm", "installed_length_mm", "block_length_mm"}, error);
+    out.spring = read_spring(spring, out, error);
     out.installed_length = mm(spring.required("installed_length_mm", length_range));
     if (!error) not_loose(spring, out, "installed_length_mm");
 }
 
 SuspensionUnit read_shock(const Json* node, FirstError& error) {
     SuspensionUnit out;
-    Fields f(
-        node, "bike.shock",
-        {"eye_to_eye_mm", "travel_mm", "gas_force_n", "reservoir", "bump_rubber", "spring", "helper_spring"},
-        error);
+    Fields f(node, "bike.shock",
+             {"eye_to_eye_mm", "travel_mm", "gas_force_n", "reservoir", "bump_rubber", "spring",
+              "helper_spring", "top_out_spring"},
+             error);
     read_common(f, "bike.shock", 1, out, error);
-    read_spring(f, "bike.shock", out, error);
+    read_installed(f, "bike.shock", out, error);
     out.length = mm(f.required("eye_to_eye_mm", length_range));
-    return out;
+    return at_stop(std::move(out));
 }
 
 // Both legs together. Their springs may differ; the air volume follows from the oil level.
@@ -69,15 +70,15 @@ SuspensionUnit read_fork(const Json* node, Length& position, FirstError& error) 
     SuspensionUnit out;
     Fields f(node, "bike.fork",
              {"fork_length_mm", "fork_position_mm", "travel_mm", "gas_force_n", "legs", "reservoir",
-              "bump_rubber", "spring", "helper_spring", "other_leg", "oil"},
+              "bump_rubber", "spring", "helper_spring", "top_out_spring", "other_leg", "oil"},
              error);
     read_common(f, "bike.fork", 2, out, error);
-    read_spring(f, "bike.fork", out, error);
+    read_installed(f, "bike.fork", out, error);
     out.length = mm(f.required("fork_length_mm", length_range));
     if (!out.travel) f.refuse(ErrorCode::missing, "travel_mm", "");
     position = mm(f.number("fork_position_mm", position_range).value_or(0.0));
     read_legs_and_oil(f, "bike.fork", "installed_length_mm", out, error);
-    return out;
+    return at_stop(std::move(out));
 }
 
 PointMass read_mass(Fields& masses, std::string_view key, FirstError& error) {
@@ -123,8 +124,8 @@ std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Firs
         f.refuse(ErrorCode::contradiction, "length_mm", "links and pitch; within 3 % of links times pitch");
     const auto slack = f.number("stand_slack_mm", slack_range);
     if (error || !slack) return run;
-    const Angle top = LinkageMap::of(bike.linkage)->droop_at(bike.shock.length).value();  // see plausible()
-    const ChainRun real = calibrated(run, bike.arm, top, mm(*slack));
+    const Angle hung = hanging_pose(bike, *LinkageMap::of(bike.linkage)).value().droop;  // see plausible()
+    const ChainRun real = calibrated(run, bike.arm, hung, mm(*slack));
     if (!may_be_so_long(real)) {
         char told[120];
         std::snprintf(told, sizeof told,
@@ -161,7 +162,7 @@ std::optional<EngineDrive> read_gearbox(const Json* node, const WholeBike& bike,
 void plausible(const WholeBike& bike, Fields& f) {
     const auto map = LinkageMap::of(bike.linkage);
     if (!map) return f.refuse(map.error().code, "linkage", map.error().detail);
-    const auto pose = pose_at(*map, bike.shock.length, mm(0));
+    const auto pose = hanging_pose(bike, *map);
     if (!pose) return f.refuse(pose.error().code, "shock.eye_to_eye_mm", pose.error().detail);
     const Attitude a = attitude(bike, *pose, free_radii(bike));
     const double rake = in_degrees(a.rake);

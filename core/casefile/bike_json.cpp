@@ -63,6 +63,20 @@ Outcome in_its_range(const WholeAdjuster& a, const std::string& subject) {
     return Error{ErrorCode::out_of_range, subject, told};
 }
 
+// What is read of an adjustable; of a unit with a top-out spring, unloaded.
+double as_read(const WholeBike& bike, Adjustable what) {
+    const double is = value(bike, what);
+    switch (what) {
+        case Adjustable::shock_length:
+        case Adjustable::shock_installed:
+            return is - in_mm(unloaded_travel(bike.shock));
+        case Adjustable::fork_installed:
+            return is - in_mm(unloaded_travel(bike.fork));
+        default:
+            return is;
+    }
+}
+
 // Without "now" an adjuster stands as the bike has it. The axle's position is read in its slot.
 WholeAdjuster read_adjuster(const Json& node, const std::string& path, const BikeCase& c, FirstError& error) {
     const WholeBike& bike = c.bike;
@@ -74,7 +88,7 @@ WholeAdjuster read_adjuster(const Json& node, const std::string& path, const Bik
         a.min = f.number("min", value_range).value_or(c.slot->min.value);
         a.max = f.number("max", value_range).value_or(c.slot->max.value);
     } else {
-        a.now = f.number("now", value_range).value_or(value(bike, a.what));
+        a.now = f.number("now", value_range).value_or(as_read(bike, a.what));
         a.min = f.required("min", value_range);
         a.max = f.required("max", value_range);
     }

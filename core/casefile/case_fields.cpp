@@ -49,6 +49,15 @@ struct UnitReader {
                     {"rate_n_per_mm", "free_length_mm", "block_length_mm"}, error);
         out.helper = read_coil(coil);
     }
+    void top_out(SuspensionUnit& out) {
+        if (!unit.has("top_out_spring")) return;
+        Fields coil(unit.node("top_out_spring"), path + ".top_out_spring", {"rate_n_per_mm", "reach_mm"},
+                    error);
+        out.top_out = TopOutSpring{newton_per_mm(coil.required("rate_n_per_mm", rate_range)),
+                                   mm(coil.required("reach_mm", travel_range))};
+        if (out.travel && out.top_out->reach >= *out.travel)
+            coil.refuse(ErrorCode::contradiction, "reach_mm", "travel_mm; reach < travel");
+    }
     void common(SuspensionUnit& out) {
         out.legs = usual_legs;
         if (const auto legs = unit.number("legs", legs_range)) {
@@ -59,6 +68,7 @@ struct UnitReader {
         gas(out);
         bump(out);
         helper(out);
+        top_out(out);
     }
 };
 
@@ -95,15 +105,52 @@ std::vector<std::pair<double, double>> number_pairs(const Json& list, const std:
     return out;
 }
 
-Spring read_coil(Fields& fields) {
-    Spring spring{newton_per_mm(fields.required("rate_n_per_mm", rate_range)),
-                  mm(fields.required("free_length_mm", length_range)), std::nullopt};
-    if (const auto block = fields.number("block_length_mm", length_range)) {
-        spring.block_length = mm(*block);
-        if (*block >= in_mm(spring.free_length))
-            fields.refuse(ErrorCode::contradiction, "block_length_mm", "free_length_mm; block < free length");
+namespace {
+
+// The rate of a progressive spring is that of its first piece.
+void force_table(Fields& fields, const SuspensionUnit& unit, Spring& out, FirstError& error) {
+    if (fields.has("rate_n_per_mm"))
+        fields.refuse(ErrorCode::contradiction, "force_table", "rate_n_per_mm; give one");
+    if (unit.helper) fields.refuse(ErrorCode::contradiction, "force_table", "helper_spring; give one");
+    const Json* list = fields.node("force_table");
+    if (!list) return;
+    SpringPoint last{};
+    for (const auto& [x, f] :
+         number_pairs(*list, fields.path("force_table"), {"deflection", 0, 1000}, force_range, error)) {
+        const SpringPoint point{mm(x), newton(f)};
+        if (out.table.empty() && x == 0.0 && f == 0.0) continue;
+        if (point.deflection <= last.deflection || point.force <= last.force)
+            fields.refuse(ErrorCode::not_sorted, "force_table", "deflection and force rise, from 0 at 0");
+        out.table.push_back(last = point);
     }
-    return spring;
+    if (out.table.empty()) return fields.refuse(ErrorCode::missing, "force_table", "a point above [0, 0]");
+    out.rate = out.table.front().force / out.table.front().deflection;
+}
+
+void coil_lengths(Fields& fields, Spring& out) {
+    out.free_length = mm(fields.required("free_length_mm", length_range));
+    const auto block = fields.number("block_length_mm", length_range);
+    if (!block) return;
+    out.block_length = mm(*block);
+    if (*block >= in_mm(out.free_length))
+        fields.refuse(ErrorCode::contradiction, "block_length_mm", "free_length_mm; block < free length");
+}
+
+}  // namespace
+
+Spring read_spring(Fields& fields, const SuspensionUnit& unit, FirstError& error) {
+    if (!fields.has("force_table")) return read_coil(fields);
+    Spring out{};
+    force_table(fields, unit, out, error);
+    coil_lengths(fields, out);
+    return out;
+}
+
+Spring read_coil(Fields& fields) {
+    Spring out{};
+    out.rate = newton_per_mm(fields.required("rate_n_per_mm", rate_range));
+    coil_lengths(fields, out);
+    return out;
 }
 
 PlanePoint point_at(Fields& fields, std::string_view key, FirstError& error) {

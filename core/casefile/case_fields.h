@@ -31,12 +31,14 @@ std::vector<std::pair<double, double>> number_pairs(const Json& list, const std:
 PlanePoint point_at(Fields& fields, std::string_view key, FirstError& error);
 
 Spring read_coil(Fields& fields);
+// A coil with `force_table` in place of its rate; error: contradiction with a helper.
+Spring read_spring(Fields& fields, const SuspensionUnit& unit, FirstError& error);
 // Every key of a unit in a swap case, for the check of unknown keys. read_common() reads travel, gas,
-// reservoir, bump rubber, legs and helper spring.
+// reservoir, bump rubber, legs, helper spring and top-out spring.
 inline const std::initializer_list<std::string_view> unit_keys = {
     "eye_to_eye_mm", "fork_length_mm", "fork_position_mm", "travel_mm", "gas_force_n",
     "legs",          "reservoir",      "bump_rubber",      "spring",    "helper_spring",
-    "other_leg",     "oil"};
+    "other_leg",     "oil",            "top_out_spring"};
 void read_common(Fields& unit, const std::string& path, int usual_legs, SuspensionUnit& out,
                  FirstError& error);
 void not_loose(Fields& spring, const SuspensionUnit& unit, std::string_view key);

@@ -6,6 +6,7 @@
 
 #include "core/casefile/fork_fields.h"
 #include "core/ledger/fitted_unit.h"
+#include "core/machine/bike.h"
 
 namespace restand {
 namespace {
@@ -16,6 +17,7 @@ constexpr Range height_range = {"height", 0, 2000, true};
 constexpr Range ratio_range = {"ratio", 0.3, 6, true};
 constexpr Range scale_range = {"scale", 0.1, 10};
 constexpr Range tolerance_range = {"tolerance", 0, 50, true};
+constexpr Range hanging_range = {"mass", 0, 200};
 constexpr Range uncertainty_range = {"uncertainty", 0, 1000};
 constexpr Range any_range = {"number", -1e6, 1e6};
 
@@ -83,9 +85,10 @@ void read_old(const Json* node, End end, SuspensionUnit& out, Forks& forks, Firs
     Fields unit(node, "baseline.unit", unit_keys, error);
     of_this_end(unit, end);
     read_common(unit, "baseline.unit", usual_legs(end), out, error);
-    Fields spring(unit.required_node("spring"), "baseline.unit.spring",
-                  {"rate_n_per_mm", "free_length_mm", "installed_length_mm", "block_length_mm"}, error);
-    out.spring = read_coil(spring);
+    Fields spring(
+        unit.required_node("spring"), "baseline.unit.spring",
+        {"rate_n_per_mm", "force_table", "free_length_mm", "installed_length_mm", "block_length_mm"}, error);
+    out.spring = read_spring(spring, out, error);
     out.installed_length = mm(spring.required("installed_length_mm", length_range));
     if (!error) not_loose(spring, out, "installed_length_mm");
     read_legs_and_oil(unit, "baseline.unit", "installed_length_mm", out, error);
@@ -154,17 +157,18 @@ void read_new(const Json* node, SwapCase& out, Forks& forks, FirstError& error) 
     read_common(unit, "new_unit", usual_legs(out.end), out.new_unit, error);
     Fields spring(
         unit.required_node("spring"), "new_unit.spring",
-        {"rate_n_per_mm", "free_length_mm", "block_length_mm", "installed_length_now_mm",
+        {"rate_n_per_mm", "force_table", "free_length_mm", "block_length_mm", "installed_length_now_mm",
          "collar_mm_per_turn", "collar_detent_turns", "installed_length_min_mm", "installed_length_max_mm"},
         error);
-    out.new_unit.spring = read_coil(spring);
+    out.new_unit.spring = read_spring(spring, out.new_unit, error);
     out.installed = read_installed(spring, out.new_unit);
     out.new_unit.installed_length = out.installed.now;
     if (!error) not_loose(spring, out.new_unit, "installed_length_now_mm");
     // Both caps are turned by the same amount. The difference between the springs is known only if both were
-    // measured.
-    if (unit.has("other_leg") && !spring.has("installed_length_now_mm"))
-        spring.refuse(ErrorCode::missing, "installed_length_now_mm", "with other_leg");
+    // measured. With a top-out spring the length depends on the preload at which it was read.
+    for (const char* key : {"other_leg", "top_out_spring"})
+        if (unit.has(key) && !spring.has("installed_length_now_mm"))
+            spring.refuse(ErrorCode::missing, "installed_length_now_mm", std::string("with ") + key);
     read_legs_and_oil(unit, "new_unit", "installed_length_now_mm", out.new_unit, error);
     if (out.end == End::rear) {
         out.length =
@@ -198,9 +202,9 @@ void read_heights(const Json* node, SwapCase& out, FirstError& error) {
         heights.refuse(ErrorCode::missing, "rider", "or static");
 }
 
-const std::initializer_list<std::string_view> top_keys = {"restand_case", "end",         "map",
-                                                          "baseline",     "new_unit",    "load_scale",
-                                                          "tolerance_mm", "uncertainty", "note"};
+const std::initializer_list<std::string_view> top_keys = {
+    "restand_case", "end",          "map",        "baseline",    "new_unit",
+    "load_scale",   "tolerance_mm", "hanging_kg", "uncertainty", "note"};
 
 End read_end(Fields& top) {
     if (!top.has("end")) top.refuse(ErrorCode::missing, "end", "\"rear\" or \"front\"");
@@ -241,6 +245,7 @@ Result<CaseFile> build(const Json& root) {
     read_new(top.required_node("new_unit"), swap, forks, error);
     swap.load_scale = top.number("load_scale", scale_range).value_or(1.0);
     swap.tolerance = mm(top.number("tolerance_mm", tolerance_range).value_or(1.0));
+    swap.hanging = newton(standard_gravity * top.number("hanging_kg", hanging_range).value_or(0.0));
     std::string note = top.text("note").value_or("");
     if (error) return *error;
 

@@ -23,6 +23,10 @@ struct CaseFile {
     Remake remake;                      // builds the case with other values for `inputs`
 };
 
+// Front: what to set at the yokes. Preload does not move it.
+inline Length fork_position(const CaseFile& file, const Setting& s) {
+    return *file.fork_length + s.lengthened - s.length;
+}
 Result<CaseFile> read_case(std::string_view text);
 
 }  // namespace restand

@@ -12,8 +12,8 @@ void read_other_leg(Fields& fork, const std::string& path, std::string_view inst
                     FirstError& error) {
     const std::string here = path + ".other_leg";
     Fields leg(fork.node("other_leg"), here,
-               {"rate_n_per_mm", "free_length_mm", installed, "block_length_mm"}, error);
-    Leg other{read_coil(leg), mm(0)};
+               {"rate_n_per_mm", "force_table", "free_length_mm", installed, "block_length_mm"}, error);
+    Leg other{read_spring(leg, out, error), mm(0)};
     other.installed_more = mm(leg.required(installed, length_range)) - out.installed_length;
     if (!error && other.spring.free_length < out.installed_length + other.installed_more)
         leg.refuse(ErrorCode::contradiction, "free_length_mm",

@@ -13,9 +13,9 @@ constexpr Range rise_range = {"rise", -1000, 1000};
 constexpr Range uncertainty_range = {"uncertainty", 0, 20, true};
 constexpr std::size_t fewest_pairs = 3, most_pairs = 50;
 
-// The length at which the unit was held; topped out if not given.
+// The length at which the unit was held; topped out, as read unloaded, if not given.
 Length held_at(Fields& f, std::string_view key, const SuspensionUnit& unit) {
-    const Length held = mm(f.number(key, length_range).value_or(in_mm(unit.length)));
+    const Length held = mm(f.number(key, length_range).value_or(in_mm(unit.length - unloaded_travel(unit))));
     const auto told = [&](const char* what, Length end) {
         f.refuse(ErrorCode::contradiction, key,
                  "; " + std::string(what) + " it is " + print_fixed(in_mm(end), 1) + " mm");

@@ -19,6 +19,33 @@ Result<Pose> pose_at(const LinkageMap& linkage, Length shock_length, Length fork
     return Pose{*droop, fork_travel};
 }
 
+Result<Pose> hanging_pose(const WholeBike& bike, const LinkageMap& linkage) {
+    const auto top = linkage.droop_at(bike.shock.length);
+    if (!top) return top.error();
+    const Adjustables<double> k = adjustables_of(bike);
+    Pose pose{*top, mm(0)};
+    // Least travel at which the end extends no further; 0 without a top-out spring.
+    const auto hangs = [](const std::optional<TopOutSpring>& top_out, const auto& extends) {
+        if (!top_out || extends(0.0)) return 0.0;
+        double low = 0.0, high = top_out->reach.value;
+        for (double middle = 0.5 * high; low < middle && middle < high; middle = 0.5 * (low + high))
+            (extends(middle) ? high : low) = middle;
+        return high;
+    };
+    const double travel = hangs(bike.shock.top_out, [&](double x) {
+        const auto droop = linkage.droop_at(bike.shock.length - mm(x));
+        return droop && hanging(bike, k, droop->value, 0.0).rear >= 0.0;
+    });
+    if (travel > 0.0) {
+        const auto droop = linkage.droop_at(bike.shock.length - mm(travel));
+        if (!droop) return droop.error();
+        pose.droop = *droop;
+    }
+    pose.fork_travel =
+        mm(hangs(bike.fork.top_out, [&](double x) { return hanging(bike, k, top->value, x).fork >= 0.0; }));
+    return pose;
+}
+
 Radii free_radii(const WholeBike& bike) {
     return {bike.rear.radius, bike.front.radius};
 }

@@ -70,7 +70,7 @@ struct WholeBike {
 
 // Quantities that can be varied on a bike: lengths in mm, teeth, links.
 enum class Adjustable {
-    shock_length,  // eye to eye, topped out
+    shock_length,  // eye to eye, at the stop
     shock_installed,
     fork_installed,  // both: installed spring length
     fork_position,
@@ -96,5 +96,8 @@ struct Pose {
 };
 // The pose with this shock length, eye to eye, and this fork travel. Errors: as LinkageMap::droop_at().
 Result<Pose> pose_at(const LinkageMap& linkage, Length shock_length, Length fork_travel);
+// The pose with both wheels off the ground: at the stops, or where the top-out springs hold unit and wheel.
+// `linkage` must be the bike's own. Errors: as LinkageMap::droop_at().
+Result<Pose> hanging_pose(const WholeBike& bike, const LinkageMap& linkage);
 
 }  // namespace restand

@@ -56,15 +56,15 @@ GroundTerms<S> ground_terms(const WholeBike& bike, const Adjustables<S>& k, cons
 // Force of a unit at `travel`, with `installed` in place of its own installed spring length. For a dual
 // number the derivatives come from unit_terms().
 template <class S>
-S force_terms(const SuspensionUnit& unit, const S& travel, const S& installed) {
+S force_terms(const SuspensionUnit& unit, const S& travel, const S& installed, bool springs_pull = true) {
     if constexpr (std::is_same_v<S, double>) {
         SuspensionUnit as = unit;
         as.installed_length = mm(installed);
-        return unit_terms(as, travel, true).force;
+        return unit_terms(as, travel, springs_pull).force;
     } else {
         SuspensionUnit as = unit;
         as.installed_length = mm(installed.value());
-        const UnitTerms t = unit_terms(as, travel.value(), true);
+        const UnitTerms t = unit_terms(as, travel.value(), springs_pull);
         return S(S(t.force) + t.d_travel * (travel - S(travel.value())) -
                  t.d_preload * (installed - S(installed.value())));
     }
@@ -168,6 +168,26 @@ Balance<S> balance(const WholeBike& bike, const Adjustables<S>& k, const BikeSta
     b.rear_radius = q.rear_radius - sunk(bike.rear, k[Adjustable::rear_radius], b.rear_load);
     b.front_radius = q.front_radius - sunk(bike.front, k[Adjustable::front_radius], b.front_load);
     return b;
+}
+
+// Both wheels off the ground: each end's force beyond what its hanging wheel pulls, as b.rear_stop and
+// b.fork_stop. On its stand the bike is level. Without masses the wheels weigh nothing.
+template <class S>
+struct Hanging {
+    S rear, fork;  // N·mm, N; > 0 at travel 0: the end hangs at its stop
+};
+template <class S>
+Hanging<S> hanging(const WholeBike& bike, const Adjustables<S>& k, const S& droop, const S& fork_travel) {
+    const Masses m = bike.masses.value_or(Masses{});
+    constexpr double g = standard_gravity;
+    const auto link = linkage_terms(bike.linkage, droop, k[Adjustable::rod]);
+    const S travel = k[Adjustable::shock_length] - link.length;
+    const S shock = force_terms<S>(bike.shock, travel, k[Adjustable::shock_installed], false);
+    const S fork = force_terms<S>(bike.fork, fork_travel, k[Adjustable::fork_installed], false);
+    const S weight = m.rear_wheel.value * g * left_of(axle_at(k[Adjustable::arm], droop)).z +
+                     m.arm.mass.value * g * left_of(turned(vec<S>(m.arm.at), droop)).z;
+    return {S(shock * link.slope - weight),
+            S(fork + m.front_unsprung.value * g * std::cos(bike.geometry.axis.value))};
 }
 
 }  // namespace restand

@@ -104,13 +104,15 @@ Result<ChainSetting> chain_setting(const WholeBike& bike, Length wanted) {
     if (!bike.chain) return Error{ErrorCode::missing, "bike.chain", "the chain"};
     const auto span = span_of(bike);
     if (!span) return span.error();
+    const auto hangs = hanging_pose(bike, span->map);
+    if (!hangs) return hangs.error();
     const ChainRun& run = *bike.chain;
     const Angle tight = tightest_droop(run, span->full, span->top);
-    ChainSetting out{slack_at(run, bike.arm, tight), slack_at(run, bike.arm, span->top), {}, {}};
+    ChainSetting out{slack_at(run, bike.arm, tight), slack_at(run, bike.arm, hangs->droop), {}, {}};
     const auto arm = arm_for(run, tight, wanted);
     if (!arm) return arm.error();
     out.axle = *arm - bike.arm;
-    out.slack_to_set = slack_at(run, *arm, span->top).slack;
+    out.slack_to_set = slack_at(run, *arm, hangs->droop).slack;
     return out;
 }
 

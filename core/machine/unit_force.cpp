@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include "core/machine/unit_terms.h"
 
@@ -23,12 +24,23 @@ std::optional<double> closed_at(const SuspensionUnit& unit) {
     return soft.rate.value * (soft.free_length - *soft.block_length).value / both;
 }
 
+// One spring. Pulled, a progressive spring has the slope of its first piece.
+ForceRate coil_terms(const Spring& spring, double deflection) {
+    const double rate = spring.rate.value;
+    if (spring.table.empty()) return {rate * deflection, rate};
+    SpringPoint a{}, b = spring.table.front();
+    for (std::size_t i = 1; i < spring.table.size() && deflection > b.deflection.value; ++i)
+        a = b, b = spring.table[i];
+    const double slope = ((b.force - a.force) / (b.deflection - a.deflection)).value;
+    return {a.force.value + slope * (deflection - a.deflection.value), slope};
+}
+
 // One spring, or two in series, at a total deflection. Exact force and rate before and after closing.
 ForceRate spring_terms(const SuspensionUnit& unit, double deflection, bool may_pull) {
-    const double main_rate = unit.spring.rate.value;
     if (deflection <= 0.0 && !may_pull) return {0.0, 0.0};
-    if (!unit.helper) return {main_rate * deflection, main_rate};
+    if (!unit.helper) return coil_terms(unit.spring, deflection);
 
+    const double main_rate = unit.spring.rate.value;
     const double helper_rate = unit.helper->rate.value;
     const double stiff_rate = std::max(main_rate, helper_rate);
     const double both = main_rate * helper_rate / (main_rate + helper_rate);
@@ -63,6 +75,34 @@ ForceRate bump_terms(const std::vector<BumpPoint>& bump, double travel) {
     return {a.force.value + slope * (travel - a.travel.value), slope};
 }
 
+ForceRate top_out_terms(const std::optional<TopOutSpring>& top_out, double travel) {
+    const double left = top_out ? top_out->reach.value - travel : 0.0;
+    if (left <= 0.0) return {0.0, 0.0};
+    return {-top_out->rate.value * left, top_out->rate.value};
+}
+
+// Deflection of the second leg's spring, if it differs.
+double other_deflection(const SuspensionUnit& unit, double travel) {
+    const Leg& other = *unit.other_leg;
+    return (other.spring.free_length - unit.installed_length - other.installed_more).value + travel;
+}
+
+// Travel at which the unloaded unit hangs. `as_read`: its installed length was read there.
+double hanging_travel(SuspensionUnit unit, bool as_read) {
+    if (!unit.top_out) return 0.0;
+    const Length installed = unit.installed_length;
+    const auto pushed_in = [&](double travel) {
+        if (as_read) unit.installed_length = installed + mm(travel);
+        return unit_terms(unit, travel, false).force < 0.0;
+    };
+    // The force rises by more than the top-out spring's rate. At the end of its reach only pushes are left.
+    double low = 0.0, high = unit.top_out->reach.value;
+    if (!pushed_in(0.0)) return 0.0;
+    for (double middle = 0.5 * high; low < middle && middle < high; middle = 0.5 * (low + high))
+        (pushed_in(middle) ? low : high) = middle;
+    return high;
+}
+
 }  // namespace
 
 std::vector<double> unit_kinks(const SuspensionUnit& unit) {
@@ -74,7 +114,12 @@ std::vector<double> unit_kinks(const SuspensionUnit& unit) {
         at.push_back(
             (unit.installed_length + unit.other_leg->installed_more - unit.other_leg->spring.free_length)
                 .value);
+    for (const SpringPoint& p : unit.spring.table) at.push_back(p.deflection.value - preload);
+    if (unit.other_leg)
+        for (const SpringPoint& p : unit.other_leg->spring.table)
+            at.push_back(p.deflection.value - other_deflection(unit, 0.0));
     for (const BumpPoint& p : unit.bump) at.push_back(p.travel.value);
+    if (unit.top_out) at.push_back(unit.top_out->reach.value);
     std::erase_if(at, [](double travel) { return !(travel > 0.0); });
     std::sort(at.begin(), at.end());
     return at;
@@ -94,18 +139,19 @@ UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pul
     ForceRate spring = spring_terms(unit, deflection, springs_pull);
     double legs = unit.legs;
     if (unit.other_leg) {
-        const Leg& other = *unit.other_leg;
-        const double pushed =
-            (other.spring.free_length - unit.installed_length - other.installed_more).value + travel;
-        const double rate = pushed > 0.0 ? other.spring.rate.value : 0.0;
-        spring.force += rate * pushed;
-        spring.rate += rate;
+        const double pushed = other_deflection(unit, travel);
+        if (pushed > 0.0) {
+            const ForceRate other = coil_terms(unit.other_leg->spring, pushed);
+            spring.force += other.force;
+            spring.rate += other.rate;
+        }
         legs = 1;
     }
     const ForceRate gas = gas_terms(unit.gas, travel);
     const ForceRate bump = bump_terms(unit.bump, travel);
-    return {legs * spring.force + gas.force + bump.force, legs * spring.rate + gas.rate + bump.rate,
-            legs * spring.rate};
+    const ForceRate top = top_out_terms(unit.top_out, travel);
+    return {legs * spring.force + gas.force + bump.force + top.force,
+            legs * spring.rate + gas.rate + bump.rate + top.rate, legs * spring.rate};
 }
 
 Length preload(const SuspensionUnit& unit) {
@@ -113,10 +159,31 @@ Length preload(const SuspensionUnit& unit) {
 }
 
 Length least_preload(const SuspensionUnit& unit) {
-    const Length first = preload(unit);
-    if (!unit.other_leg) return first;
-    return std::min(
-        first, unit.other_leg->spring.free_length - unit.installed_length - unit.other_leg->installed_more);
+    const Length first = preload(unit), more = mm(springless_travel(unit));
+    if (!unit.other_leg) return first + more;
+    return std::min(first, mm(other_deflection(unit, 0.0))) + more;
+}
+
+double springless_travel(const SuspensionUnit& unit) {
+    if (!unit.top_out) return 0.0;
+    SuspensionUnit bare = unit;
+    bare.spring.free_length = bare.installed_length = mm(0.0);
+    bare.spring.rate = newton_per_mm(0.0);
+    bare.spring.table.clear();
+    bare.helper.reset();
+    bare.other_leg.reset();
+    return hanging_travel(std::move(bare), false);
+}
+
+Length unloaded_travel(const SuspensionUnit& unit) {
+    return mm(hanging_travel(unit, false));
+}
+
+SuspensionUnit at_stop(SuspensionUnit as_read) {
+    const Length travel = mm(hanging_travel(as_read, true));
+    as_read.length += travel;
+    as_read.installed_length += travel;
+    return as_read;
 }
 
 Force gas_force(const Gas& gas, Length travel) {
@@ -129,6 +196,19 @@ Force unit_force(const SuspensionUnit& unit, Length travel) {
 
 Rate unit_rate(const SuspensionUnit& unit, Length travel) {
     return newton_per_mm(unit_terms(unit, travel.value, false).d_travel);
+}
+
+Result<Gas> at_temperature(const Gas& gas, const GasTemperatures& at) {
+    constexpr double zero_c = -273.15;
+    if (!(at.sealed_c > zero_c && at.now_c > zero_c))
+        return Error{ErrorCode::out_of_range, "temperature", "x > -273.15 °C"};
+    if (!gas.chamber && !at.rod)
+        return Error{ErrorCode::missing, "rod", "area of the rod, without a chamber"};
+    const Area area = gas.chamber ? gas.chamber->area : *at.rod;
+    const double hotter = (at.now_c - zero_c) / (at.sealed_c - zero_c);
+    Gas out = gas;
+    out.topped_out = (gas.topped_out + area * atmosphere) * hotter - area * atmosphere;
+    return out;
 }
 
 Volume air_volume(const OilLevel& oil) {

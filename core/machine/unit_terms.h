@@ -16,8 +16,11 @@ struct UnitTerms {
 
 UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pull);
 double stack_free_length(const SuspensionUnit& unit);  // free length of spring and helper together, mm
+// Travel at which the unloaded unit would hang without its springs, mm; 0 without a top-out spring.
+double springless_travel(const SuspensionUnit& unit);
 // Travels above 0 at which the rate jumps, in rising order: the softer spring closes, the loose spring of the
-// other leg starts to push, a point of the bump rubber. Between two of them the force is convex.
+// other leg starts to push, a point of a spring's table or of the bump rubber, the end of the top-out
+// spring's reach. Between two of them the force is convex.
 std::vector<double> unit_kinks(const SuspensionUnit& unit);
 // Travel at which the gas volume becomes 0; infinite without a chamber.
 double gas_travel_end(const Gas& gas);

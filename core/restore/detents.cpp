@@ -31,10 +31,10 @@ struct Grid {
     }
 };
 
-Grid grid(const Adjuster& adjuster, double low, double high) {
+Grid grid(const Adjuster& adjuster, double now, double low, double high) {
     const double step =
         adjuster.per_turn ? adjuster.per_turn->value * adjuster.detent_turns : adjuster.detent.value;
-    return {adjuster.now.value, low < high ? step : 0.0, low, high};
+    return {now, low < high ? step : 0.0, low, high};
 }
 
 struct Positions {
@@ -73,8 +73,9 @@ Candidate judged(SwapModel& model, Settings at) {
 }  // namespace
 
 Settings best_detent(SwapModel& model, const SwapCase& swap, Settings continuous) {
-    const Grid length = grid(swap.length, model.bounds.low.length, model.bounds.high.length);
-    const Grid collar = grid(swap.installed, model.bounds.low.installed, model.bounds.high.installed);
+    const auto& [low, high] = model.bounds;
+    const Grid length = grid(swap.length, model.now.length, low.length, high.length);
+    const Grid collar = grid(swap.installed, model.now.installed, low.installed, high.installed);
     const std::optional<Unconstrained> leant = unconstrained(model, model.must_hold, continuous, false);
     // Change of installed length that compensates 1 mm of unit length at the must-hold height.
     const double trade = leant && leant->d_installed != 0.0 ? -leant->d_length / leant->d_installed : 0.0;

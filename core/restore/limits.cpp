@@ -23,18 +23,21 @@ struct Limits {
 
 void length_limit(const SwapModel& model, double wanted, Limits& limits) {
     const double low = model.bounds.low.length, high = model.bounds.high.length;
-    limits.add(LimitCode::length_adjuster_bound, wanted - high, high);
-    limits.add(LimitCode::length_adjuster_bound, low - wanted, low);
+    // The ends as they were read, at the preload as found.
+    const double less = model.now.length - as_read(model, model.now).length;
+    limits.add(LimitCode::length_adjuster_bound, wanted - high, high - less);
+    limits.add(LimitCode::length_adjuster_bound, low - wanted, low - less);
 }
 
 // The upper bound is the end of the collar's thread or the free length, whichever is smaller.
 void collar_limit(const SwapModel& model, double wanted, Limits& limits) {
     const double low = model.bounds.low.installed, high = model.bounds.high.installed;
-    if (high >= model.free_length)
-        limits.add(LimitCode::negative_preload, wanted - model.free_length, 0.0);
+    const auto read = [&](double bound) { return as_read(model, {0.0, bound}).installed; };
+    if (high >= model.loosest)
+        limits.add(LimitCode::negative_preload, wanted - model.loosest, 0.0);
     else
-        limits.add(LimitCode::collar_bound, wanted - high, high);
-    limits.add(LimitCode::collar_bound, low - wanted, low);
+        limits.add(LimitCode::collar_bound, wanted - high, read(high));
+    limits.add(LimitCode::collar_bound, low - wanted, read(low));
 }
 
 // The limited setting may reach a bound that the wanted setting does not exceed. Solving again without that

@@ -9,15 +9,18 @@ namespace restand {
 namespace {
 
 Setting as_setting(const SwapModel& model, const SwapCase& swap, Settings at) {
-    Setting s{.length = mm(at.length),
-              .installed_length = mm(at.installed),
-              .preload = mm(model.free_length - at.installed),
-              .length_turns = {},
-              .collar_turns = {}};
-    if (swap.length.per_turn) s.length_turns = (s.length - swap.length.now) / *swap.length.per_turn;
+    const Settings read = as_read(model, at);
+    Setting s{
+        .length = mm(read.length),
+        .installed_length = mm(read.installed),
+        .preload = mm(model.free_length - read.installed),
+        .length_turns = {},
+        .collar_turns = {},
+        .lengthened = mm((read.length - at.length) - (as_read(model, model.now).length - model.now.length))};
+    if (swap.length.per_turn) s.length_turns = mm(at.length - model.now.length) / *swap.length.per_turn;
     // Turning the collar in shortens the spring.
     if (swap.installed.per_turn)
-        s.collar_turns = (swap.installed.now - s.installed_length) / *swap.installed.per_turn;
+        s.collar_turns = mm(model.now.installed - at.installed) / *swap.installed.per_turn;
     return s;
 }
 
@@ -129,7 +132,7 @@ Result<Answer> restore(const SwapCase& swap) {
 Prediction predict(const SwapCase& swap, Length length, Length installed_length) {
     Result<SwapModel> model = swap_model(swap);
     if (!model) return {};
-    return predict(*model, Settings{length.value, installed_length.value});
+    return predict(*model, at_stop(*model, {length.value, installed_length.value}));
 }
 
 Result<Answer> correct(const SwapCase& swap, const Checked& checked) {
@@ -148,12 +151,9 @@ Result<Answer> correct(const SwapCase& swap, const Checked& checked) {
         return Error{ErrorCode::missing, "check.ride_height_mm.rider",
                      "rider or static ride height, as before"};
 
-    SwapCase from_here = swap;
-    from_here.length.now = checked.length;
-    from_here.installed.now = checked.installed_length;
-    model->now = {checked.length.value, checked.installed_length.value};
+    model->now = at_stop(*model, {checked.length.value, checked.installed_length.value});
     shift_by_check(*model, checked);
-    return answer_of(*model, from_here);
+    return answer_of(*model, swap);
 }
 
 }  // namespace restand

@@ -11,6 +11,10 @@
 // Collar: positive turns are "in", more preload, shorter spring. residual = predicted − before.
 // Front end: the unit's length is fork length − fork position, so a longer unit is a smaller position.
 //
+// With a top-out spring (unit_force.h) every length and installed length here is as read on the unloaded
+// unit, in cases, settings and checks; the ends of an adjuster too. Preload moves the topped-out height: the
+// end hangs where springs, gas, top-out spring and `hanging` are in balance. Turns are of the adjusters.
+//
 // The answer is always a setting that can be made. If the wanted setting is out of reach, the answer is the
 // nearest one that can be set; `wanted` holds the setting without limits, `limits` names what prevents it.
 
@@ -53,6 +57,8 @@ struct SwapCase {
     std::optional<State> hold{};         // the height that must hold; nullopt: rider if read, else static
     double load_scale = 1.0;             // new wheel load / old wheel load; 1 if nothing else changed
     Length tolerance = mm(1.0);          // a residual up to this counts as held
+    // Weight at the axle with the wheel off the ground; it pulls a top-out spring. >= 0, old and new end.
+    Force hanging{};
 };
 // SwapCase has no default map, so all members are set at once: SwapCase{.end = …, .map = …, …}.
 
@@ -69,11 +75,12 @@ struct Limit {
 };
 
 struct Setting {                         // what the mechanic sets
-    Length length;                       // eye to eye, topped out
+    Length length;                       // eye to eye, topped out, unloaded
     Length installed_length;
     Length preload;
     std::optional<double> length_turns;  // from `now`; positive = longer
     std::optional<double> collar_turns;  // from `now`; positive = in
+    Length lengthened{};                 // by preload against `now`, on a top-out spring; not by the adjuster
 };
 
 struct Prediction {

@@ -19,6 +19,9 @@ struct Wanted {
 Result<Wanted> wanted_of(const SwapCase& now, const SpringWish& wish) {
     const Result<HeightMap> map = now.map.anchored(now.before.unit.length, now.before.topped_out);
     if (!map) return map.error();
+    // Each spring would hang the unit at another length.
+    if (now.before.unit.top_out)
+        return Error{ErrorCode::contradiction, "top_out_spring", "the unit of a spring choice has none"};
     if (!now.before.rider) return Error{ErrorCode::missing, "ride_height_rider", "before"};
     const EndModel end{now.before.unit, *map};
     const auto rider = standing_at(end, *now.before.rider);

@@ -47,7 +47,7 @@ struct SpringOption {
 // of its band; the others follow, ordered by how far they miss. Used from `now`: the map, the unit and
 // heights of `before` and the travel of `new_unit`; each spring is fitted to the unit of `before`.
 // Errors: as restore(); missing: no rider height; out_of_range: the wanted sag is off the map or beyond the
-// travel.
+// travel; contradiction: the unit has a top-out spring. A force table of a spring is not used.
 Result<std::vector<SpringOption>> spring_options(const SwapCase& now, std::span<const Spring> springs,
                                                  const SpringWish& wish);
 

@@ -50,7 +50,45 @@ Outcome weigh(SwapModel& model, const SwapCase& swap, State state, Length height
     return Done{};
 }
 
+// The length at which the old end hangs. The map needs no anchor for it: that shifts heights alone.
+Result<Length> hanging_length(const SuspensionUnit& unit, const SwapCase& swap) {
+    if (!unit.top_out) return unit.length;
+    const auto hangs = standing_under({unit, swap.map}, -swap.hanging);
+    return hangs ? Result<Length>(hangs->length) : hangs.error();
+}
+
+SuspensionUnit set_to(SuspensionUnit unit, Settings at) {
+    unit.length = mm(at.length);
+    unit.installed_length = mm(at.installed);
+    return unit;
+}
+
+Bounds bounds_of(const SwapModel& model, const SwapCase& swap) {
+    // The thread of the length adjuster ends at a length that was read at the preload as found.
+    const double more = model.now.length - swap.length.now.value;
+    const auto installed = [&](Length read) { return at_stop(model, {0.0, read.value}).installed; };
+    Bounds bounds{{swap.length.min.value + more, installed(swap.installed.min)},
+                  {swap.length.max.value + more, installed(swap.installed.max)}};
+    // A loose spring is not allowed. If the whole collar range is past the free length, the tightest position
+    // is the only one.
+    double& longest = bounds.high.installed;
+    longest = std::max(bounds.low.installed, std::min(longest, model.loosest));
+    return bounds;
+}
+
 }  // namespace
+
+Settings at_stop(const SwapModel& model, Settings as_read) {
+    if (!model.new_end.unit.top_out) return as_read;
+    const SuspensionUnit unit = at_stop(set_to(model.new_end.unit, as_read));
+    return {unit.length.value, unit.installed_length.value};
+}
+
+Settings as_read(const SwapModel& model, Settings at_stop) {
+    if (!model.new_end.unit.top_out) return at_stop;
+    const double travel = unloaded_travel(set_to(model.new_end.unit, at_stop)).value;
+    return {at_stop.length - travel, at_stop.installed - travel};
+}
 
 Length Heights::of(State s) const {
     return s == State::topped_out ? topped_out : s == State::static_ ? static_ : rider;
@@ -62,20 +100,24 @@ Bounds no_bounds() {
 }
 
 Result<SwapModel> swap_model(const SwapCase& swap) {
-    const Result<HeightMap> map = swap.map.anchored(swap.before.unit.length, swap.before.topped_out);
+    const SuspensionUnit old_unit = at_stop(swap.before.unit);
+    const Result<Length> hung = hanging_length(old_unit, swap);
+    if (!hung) return hung.error();
+    const Result<HeightMap> map = swap.map.anchored(*hung, swap.before.topped_out);
     if (!map) return Error{ErrorCode::no_solution, "baseline.unit.eye_to_eye_mm", map.error().detail};
-    SwapModel model{.old_end = {swap.before.unit, *map},
+    SwapModel model{.old_end = {old_unit, *map},
                     .new_end = {swap.new_unit, swap.new_map ? swap.new_map->shifted(map->shift()) : *map},
                     .aim = {},
                     .load = {},
                     .stood = {}};
 
-    // On the stand the wheel load is zero and the end rests on its top-out stop.
-    Result<Standing> hanging = standing_under(model.old_end, newton(0.0));
+    // On the stand the end rests on its top-out stop, or hangs on its top-out spring.
+    const Force lifted = newton(0.0) - swap.hanging;
+    Result<Standing> hanging = standing_under(model.old_end, lifted);
     if (!hanging) return hanging.error();
     of(model.stood, State::topped_out) = *hanging;
     of(model.aim, State::topped_out) = (swap.before.topped_out + swap.raise).value;
-    of(model.load, State::topped_out) = 0.0;
+    of(model.load, State::topped_out) = lifted.value;
     if (swap.before.static_)
         if (auto done = weigh(model, swap, State::static_, *swap.before.static_); !done) return done.error();
     if (swap.before.rider)
@@ -84,18 +126,14 @@ Result<SwapModel> swap_model(const SwapCase& swap) {
         return Error{ErrorCode::missing, height_path(State::rider), "rider or static ride height"};
     model.must_hold = swap.hold.value_or(swap.before.rider ? State::rider : State::static_);
 
-    model.now = {swap.length.now.value, swap.installed.now.value};
+    model.now = at_stop(model, {swap.length.now.value, swap.installed.now.value});
     model.free_length = stack_free_length(swap.new_unit);
     // If the legs differ, the spring that comes loose first counts.
     if (const auto& other = swap.new_unit.other_leg)
         model.free_length =
             std::min(model.free_length, (other->spring.free_length - other->installed_more).value);
-    model.bounds = {{swap.length.min.value, swap.installed.min.value},
-                    {swap.length.max.value, swap.installed.max.value}};
-    // A loose spring is not allowed. If the whole collar range is past the free length, the tightest position
-    // is the only one.
-    double& longest = model.bounds.high.installed;
-    longest = std::max(model.bounds.low.installed, std::min(longest, model.free_length));
+    model.loosest = model.free_length + springless_travel(swap.new_unit);
+    model.bounds = bounds_of(model, swap);
     return model;
 }
 
@@ -108,7 +146,8 @@ std::optional<Unconstrained> unconstrained(SwapModel& model, State state, Settin
         const MapPoint here = map_beyond(map, range, at.length);
         return Unconstrained{at.length, here.height.value, here.leverage, 0.0};
     };
-    if (state == State::topped_out) return topped_out();
+    const bool hangs = state == State::topped_out;
+    if (hangs && !unit.top_out) return topped_out();
 
     // F(L − l) falls as l grows. Newton's method starts where the end stood before and bisects within the
     // bracket once both sides are known.
@@ -117,13 +156,13 @@ std::optional<Unconstrained> unconstrained(SwapModel& model, State state, Settin
     double low = -std::numeric_limits<double>::infinity(), high = -low;
     for (int i = 0; i < 100; ++i) {
         const MapPoint here = map_beyond(map, range, l);
-        const UnitTerms terms = unit_terms(unit, at.length - l, true);
+        const UnitTerms terms = unit_terms(unit, at.length - l, !hangs);
         const double excess = terms.force - load * here.leverage;
         const double slope = terms.d_travel + load * here.curvature;
         const double newton_step = l + excess / slope;
         // A slope that is NaN or has the wrong sign also fails this test.
         if (slope > 0.0 && std::fabs(newton_step - l) < 1e-12 * std::fabs(l)) {
-            if (stop_holds && l > at.length) return topped_out();
+            if ((stop_holds || hangs) && l > at.length) return topped_out();
             return Unconstrained{newton_step, here.height.value + here.leverage * (newton_step - l),
                                  here.leverage * terms.d_travel / slope,
                                  -here.leverage * terms.d_preload / slope};
@@ -176,10 +215,76 @@ Result<Settings> approach(SwapModel& model, const Bounds& bounds, Settings from,
     return Error{ErrorCode::no_solution, "end", "the solver did not settle"};
 }
 
+double miss_of(SwapModel& model, State state, Settings at) {
+    const auto leant = unconstrained(model, state, at, false);
+    if (!leant) return std::numeric_limits<double>::infinity();
+    return *of(model.aim, state) - of(model.offset, state) - leant->height;
+}
+
+// The nearest of several solutions: must-hold first, then topped out; the first of equals.
+class Nearest {
+public:
+    explicit Nearest(SwapModel& model) : model_(model) {}
+    // Solves inside `bounds` and returns the miss of the topped-out height.
+    double solve(const Bounds& bounds) {
+        const auto at = approach(model_, bounds, model_.now, false);
+        if (!at) return std::numeric_limits<double>::quiet_NaN();
+        const double must = std::fabs(miss_of(model_, model_.must_hold, *at)),
+                     topped = miss_of(model_, State::topped_out, *at);
+        constexpr double alike = 1e-7;
+        if (must < must_ - alike || (must < must_ + alike && std::fabs(topped) < topped_ - alike)) {
+            best_ = *at;
+            must_ = must;
+            topped_ = std::fabs(topped);
+        }
+        return topped;
+    }
+    bool exact() const { return must_ < 1e-7 && topped_ < 1e-7; }
+    const std::optional<Settings>& best() const { return best_; }
+
+private:
+    SwapModel& model_;
+    std::optional<Settings> best_;
+    double must_ = std::numeric_limits<double>::infinity(), topped_ = must_;
+};
+
+// On a top-out spring the slopes lead nowhere where it reaches as far as the end stands (both adjusters then
+// move both heights alike), and jump where the end tops out or a spring comes loose. So follow the settings
+// that hold the must-hold height, from a spring that presses the unloaded unit to its stop to a loose one.
+Result<Settings> on_top_out_spring(SwapModel& model, const Bounds& bounds) {
+    Nearest nearest(model);
+    nearest.solve(bounds);
+    const auto& [low, high] = bounds;
+    for (const double end : {low.length, high.length})
+        if (std::isfinite(end)) nearest.solve({{end, low.installed}, {end, high.installed}});
+    const SuspensionUnit unit = set_to(model.new_end.unit, {model.now.length, model.loosest});
+    const double by_spring = unit_terms(unit, 0.0, true).d_preload;
+    const double pressed = unit.top_out->reach.value * (1.0 + unit.top_out->rate.value / by_spring);
+    const double from = std::clamp(model.loosest - pressed, low.installed, high.installed),
+                 to = std::clamp(model.loosest + pressed, low.installed, high.installed);
+    const auto at = [&](double installed) {
+        return nearest.solve({{low.length, installed}, {high.length, installed}});
+    };
+    constexpr int parts = 24;
+    double last = at(from);
+    for (int i = 1; i <= parts && !nearest.exact(); ++i) {
+        double a = from + (to - from) * (i - 1) / parts, b = from + (to - from) * i / parts;
+        const double next = at(b);
+        for (int round = 0; round < 60 && last * next < 0.0 && !nearest.exact(); ++round) {
+            const double middle = 0.5 * (a + b);
+            (at(middle) * last > 0.0 ? a : b) = middle;
+        }
+        last = next;
+    }
+    if (!nearest.best()) return Error{ErrorCode::no_solution, "end", "the solver did not settle"};
+    return *nearest.best();
+}
+
 }  // namespace
 
 Result<Settings> best_setting(SwapModel& model, const Bounds& bounds) {
-    const Result<Settings> first = approach(model, bounds, model.now, false);
+    const Result<Settings> first = model.new_end.unit.top_out ? on_top_out_spring(model, bounds)
+                                                              : approach(model, bounds, model.now, false);
     if (!first) return first;
     const std::optional<Unconstrained> leant = unconstrained(model, model.must_hold, *first, false);
     if (!leant || leant->length <= first->length + 1e-9) return first;

@@ -21,7 +21,7 @@ namespace restand {
 
 struct Settings {
     double length, installed;
-};  // mm; unit length eye to eye, installed length of the spring
+};  // mm, at the stop: unit length eye to eye, installed length of the spring
 
 struct Unconstrained {
     double length;  // of the unit at equilibrium; longer than the setting if the spring has to pull
@@ -44,7 +44,12 @@ struct SwapModel {
     Settings now{};
     Bounds bounds{};  // the collar stops at zero preload, unless its thread ends before it reaches the spring
     double free_length = 0.0;
+    double loosest = 0.0;  // longest installed length at which no spring is loose in the unloaded unit
 };
+
+// A setting of the new unit, as read on it unloaded and at the stop. Equal without a top-out spring.
+Settings at_stop(const SwapModel& model, Settings as_read);
+Settings as_read(const SwapModel& model, Settings at_stop);
 
 // Errors as restore().
 Result<SwapModel> swap_model(const SwapCase& swap);

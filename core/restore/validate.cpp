@@ -50,7 +50,17 @@ private:
 };
 
 void check_spring(Faults& f, const char* unit, const char* which, const Spring& spring) {
-    f.range({unit, which, ".rate_n_per_mm"}, spring.rate.value, 0.0, 2000.0, "0 < x <= 2000");
+    if (spring.table.empty())
+        f.range({unit, which, ".rate_n_per_mm"}, spring.rate.value, 0.0, 2000.0, "0 < x <= 2000");
+    SpringPoint last{};
+    for (const SpringPoint& point : spring.table) {
+        const Path table{unit, which, ".force_table"};
+        f.range(table, point.deflection.value, 0.0, 2000.0, "0 < deflection <= 2000");
+        f.range(table, point.force.value, 0.0, 1e6, "0 < force <= 1e6");
+        f.exclude(point.deflection <= last.deflection || point.force <= last.force, table,
+                  "deflection and force rise from 0");
+        last = point;
+    }
     f.length({unit, which, ".free_length_mm"}, spring.free_length);
     if (!spring.block_length) return;
     const Path block{unit, which, ".block_length_mm"};
@@ -69,10 +79,24 @@ void check_gas(Faults& f, const char* path, const SuspensionUnit& unit) {
               "volume > area x travel_mm");
 }
 
+void check_top_out(Faults& f, const char* path, const SuspensionUnit& unit) {
+    if (!unit.top_out) return;
+    const Path reach{path, ".top_out_spring.reach_mm"};
+    f.range({path, ".top_out_spring.rate_n_per_mm"}, unit.top_out->rate.value, 0.0, 2000.0, "0 < x <= 2000");
+    f.length(reach, unit.top_out->reach);
+    f.exclude(unit.travel && unit.top_out->reach >= *unit.travel, reach, "reach < travel_mm");
+}
+
 void check_unit(Faults& f, const char* path, const SuspensionUnit& unit) {
     check_spring(f, path, ".spring", unit.spring);
-    if (unit.helper) check_spring(f, path, ".helper_spring", *unit.helper);
+    if (unit.helper) {
+        check_spring(f, path, ".helper_spring", *unit.helper);
+        f.exclude(!unit.spring.table.empty() || !unit.helper->table.empty(), {path, ".helper_spring"},
+                  "a spring with a force table has no helper");
+    }
+    if (unit.other_leg) check_spring(f, path, ".other_leg", unit.other_leg->spring);
     check_gas(f, path, unit);
+    check_top_out(f, path, unit);
     f.range({path, ".legs"}, unit.legs, 1.0, 4.0, "1 <= legs <= 4", true);
     if (unit.travel) f.length({path, ".travel_mm"}, *unit.travel);
     for (std::size_t i = 0; i < unit.bump.size(); ++i) {
@@ -149,6 +173,7 @@ Outcome validate(const SwapCase& swap) {
                     {spring, ".collar_mm_per_turn"}});
     check_installed(f, now, swap.new_unit, swap.installed.now);
     f.range({"load_scale"}, swap.load_scale, 0.1, 10.0, "0.1 <= x <= 10", true);
+    f.range({"hanging_kg"}, swap.hanging.value, 0.0, 2000.0, "0 <= weight <= 2000 N", true);
     f.range({"tolerance_mm"}, swap.tolerance.value, 0.0, 100.0, "0 < x <= 100");
     if (auto sound = f.outcome(); !sound) return sound;
     if (!swap.before.static_ && !swap.before.rider)

@@ -68,16 +68,34 @@ struct Model {
         return p;
     }
 
-    // Both ends hang at their stops: l(α, rod) = shock length.
+    // Both ends hang: at the stop, l(α, rod) = shock length; else where the hanging end is in balance.
     Result<Posed> hung() const {
-        const auto droop = map.droop_at(bike.shock.length);
-        if (!droop) return droop.error();
-        const auto here = linkage_terms<D>(bike.linkage, D(droop->value), adjustables[Adjustable::rod]);
-        const ByKnob slope =
-            (adjustables[Adjustable::shock_length].derivatives() - here.length.derivatives()) /
-            here.slope.value();
-        return finished({with(droop->value, slope), D(0.0), adjustables[Adjustable::rear_radius],
+        const auto pose = hanging_pose(bike, map);
+        if (!pose) return pose.error();
+        const double droop = pose->droop.value, travel = pose->fork_travel.value;
+        const auto here = linkage_terms<D>(bike.linkage, D(droop), adjustables[Adjustable::rod]);
+        ByKnob rear = (adjustables[Adjustable::shock_length].derivatives() - here.length.derivatives()) /
+                      here.slope.value();
+        ByKnob fork = ByKnob::Zero();
+        if (bike.shock.top_out || bike.fork.top_out) {
+            const auto left = hanging<Q>(bike, with_state(), Q(droop, 4 + adjustable_count, 0),
+                                         Q(travel, 4 + adjustable_count, 1));
+            const auto in_balance = [](const Q& end, int row) {
+                return ByKnob(-end.derivatives().tail<adjustable_count>() / end.derivatives()[row]);
+            };
+            if (pose->droop < *map.droop_at(bike.shock.length)) rear = in_balance(left.rear, 0);
+            if (travel > 0.0) fork = in_balance(left.fork, 1);
+        }
+        return finished({with(droop, rear), with(travel, fork), adjustables[Adjustable::rear_radius],
                          adjustables[Adjustable::front_radius]});
+    }
+
+    // The adjustables as variables after the four of the state.
+    Adjustables<Q> with_state() const {
+        Adjustables<Q> k;
+        const Adjustables<double> plain = adjustables_of(bike);
+        for (int i = 0; i < adjustable_count; ++i) k.at[i] = Q(plain.at[i], 4 + adjustable_count, 4 + i);
+        return k;
     }
 
     // On its wheels: the state follows the adjustables so that the balance holds.
@@ -99,9 +117,7 @@ struct Model {
     }
 
     Posed moved(const StandingBike& stands, Rider rider, Hold rear, Hold fork) const {
-        Adjustables<Q> k;
-        const Adjustables<double> plain = adjustables_of(bike);
-        for (int i = 0; i < adjustable_count; ++i) k.at[i] = Q(plain.at[i], 4 + adjustable_count, 4 + i);
+        const Adjustables<Q> k = with_state();
         const BikeState<Q> q{Q(stands.pose.droop.value, 4 + adjustable_count, 0),
                              Q(stands.pose.fork_travel.value, 4 + adjustable_count, 1),
                              Q(stands.radii.rear.value, 4 + adjustable_count, 2),

@@ -30,10 +30,12 @@ bool reached(const WholeSearch::Terms& terms) {
                        [](const TargetTerm& t) { return std::fabs(t.miss) < 1e-8; });
 }
 
-// True if a unit has a bump rubber, a helper spring or two different legs: its force then has a kink where
-// the rubber makes contact, the helper closes or one spring comes loose.
+// True if the force of a unit has a kink: where a rubber makes contact, a helper closes, one of two springs
+// comes loose, a spring's table bends or a top-out spring ends.
 bool has_kinks(const WholeBike& bike) {
-    const auto kinked = [](const SuspensionUnit& u) { return !u.bump.empty() || u.helper || u.other_leg; };
+    const auto kinked = [](const SuspensionUnit& u) {
+        return !u.bump.empty() || u.helper || u.other_leg || u.top_out || !u.spring.table.empty();
+    };
     return kinked(bike.shock) || kinked(bike.fork);
 }
 

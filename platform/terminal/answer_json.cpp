@@ -24,7 +24,7 @@ Json number(std::optional<Length> value) {
 Json setting_json(const CaseFile& file, const Setting& s) {
     Json out;
     out["eye_to_eye_mm"] = number(in_mm(s.length));
-    if (file.fork_length) out["fork_position_mm"] = number(in_mm(*file.fork_length - s.length));
+    if (file.fork_length) out["fork_position_mm"] = number(in_mm(fork_position(file, s)));
     out["eye_to_eye_turns"] = number(s.length_turns);
     out["preload_mm"] = number(in_mm(s.preload));
     out["installed_length_mm"] = number(in_mm(s.installed_length));

@@ -40,7 +40,7 @@ std::string to_do(const CaseFile& file, const Answer& a) {
     const Setting& set = a.detent;
     std::string text = "Set, with the bike secured on its stands\n";
     if (file.fork_length) {
-        const std::string position = tenths(*file.fork_length - set.length);
+        const std::string position = tenths(fork_position(file, set));
         const std::string turned = set.length_turns ? ": " + length_turns(*set.length_turns) : "";
         text += "  Fork position" + turned + ": " + position + " mm above the yoke\n";
     } else if (set.length_turns) {
