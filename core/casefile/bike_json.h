@@ -27,6 +27,7 @@ struct EngineDrive {
 
 struct BikeCase {
     std::string note;
+    bool of_ledger = false;       // format 2 (ledger_case.h)
     WholeBike before;             // "bike"
     WholeBike bike;               // `before` with "new" applied (JSON merge patch, RFC 7396)
     bool changed = false;         // the case has "new"

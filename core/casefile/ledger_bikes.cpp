@@ -58,10 +58,12 @@ void read_ledger_bikes(const Json& root, BikeCase& out, std::optional<Error>& er
         error = sound.error();
         return;
     }
-    const SetUp setup = setup_of(c.set_up);
-    const SetUp described = c.described.empty() ? setup : setup_of(c.described);
+    out.of_ledger = true;
+    SetUp setup = setup_of(c.set_up), described = c.described.empty() ? setup : setup_of(c.described);
     SetUp now = setup;
+    forget_what_rolled(now, changes);
     for (const SetValue& v : changes) now.values[{v.end, v.reading.point}].reading = v.reading;
+    share_fork_length({&setup, &described, &now});
 
     const auto before = whole_bike(c.bike, setup, described);
     const auto with_new =

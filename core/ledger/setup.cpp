@@ -90,6 +90,11 @@ std::optional<Length> SetUp::length(End end, Point point) const {
     return mm(measured(t->reading).value);
 }
 
+std::optional<double> SetUp::number(End end, Point point) const {
+    const StoredReading* t = is_text(point) ? nullptr : stored(end, point);
+    return t ? std::optional(measured(t->reading).value) : std::nullopt;
+}
+
 void forget_what_rolled(SetUp& setup, std::span<const SetValue> set) {
     for (const SetValue& v : set)
         if (const StoredReading* was = setup.stored(v.end, Point::tyre);

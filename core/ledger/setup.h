@@ -30,6 +30,7 @@ struct SetUp {
     std::set<Place> stale;
     const StoredReading* stored(End end, Point point) const;
     std::optional<Length> length(End end, Point point) const;   // nullopt: not known, or not a length
+    std::optional<double> number(End end, Point point) const;   // canonical; nullopt: not known, or a text
 };
 
 inline constexpr Clock latest{INT64_MAX, UINT32_MAX};
