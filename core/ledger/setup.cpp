@@ -138,13 +138,20 @@ SetUp setup_of(const Baseline& baseline) {
     return setup;
 }
 
+bool describes(const BaselineBody& baseline) {
+    const auto stands = [&](End end) {
+        return std::any_of(baseline.values.begin(), baseline.values.end(), [end](const BaselineValue& v) {
+            return v.end == end && v.stored.reading.point == Point::ride_height_static;
+        });
+    };
+    return stands(End::rear) && stands(End::front);
+}
+
 std::optional<SetUp> setup_described(const Ledger& ledger, const Id& bike, Clock until) {
     auto all = ledger.baselines(bike);
     std::erase_if(all, [&](const Baseline* b) { return b->clock > until; });
-    const auto whole = std::find_if(all.begin(), all.end(), [](const Baseline* b) {
-        return b->value(End::rear, Point::ride_height_static) &&
-               b->value(End::front, Point::ride_height_static);
-    });
+    const auto whole =
+        std::find_if(all.begin(), all.end(), [](const Baseline* b) { return describes(b->body); });
     if (all.empty()) return std::nullopt;
     return setup_of(whole != all.end() ? **whole : *all.front());
 }

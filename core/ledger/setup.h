@@ -42,6 +42,8 @@ SetUp setup_of(const Baseline& baseline);
 // The set-up with which the bike's geometry counts as measured: the newest baseline up to `until` that has
 // the static height of both ends, without one the newest. nullopt: there is no baseline.
 std::optional<SetUp> setup_described(const Ledger& ledger, const Id& bike, Clock until = latest);
+// True if it has the static height of both ends: the bike's geometry counts as measured with it.
+bool describes(const BaselineBody& baseline);
 // If `set` contains another tyre, removes the rolling circumference of the old one.
 void forget_what_rolled(SetUp& setup, std::span<const SetValue> set);
 
