@@ -31,7 +31,8 @@ void same_keys(const Json& given, const Json& known, const std::string& path, Fi
         const bool empty = value.is_null() || value == false || value == "" || value == Json::array() ||
                            value == Json::object();
         if (found == known.end() && !empty) error = Error{ErrorCode::unknown_key, here, ""};
-        if (error || found == known.end()) return;
+        if (error) return;
+        if (found == known.end()) continue;
         const bool differs = key.starts_with("value") && value.is_number() && found->is_number() &&
                              std::fabs(value.get<double>() - found->get<double>()) >
                                  1e-6 * (1.0 + std::fabs(found->get<double>()));
