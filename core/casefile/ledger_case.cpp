@@ -102,9 +102,9 @@ bool is_ledger_case(std::string_view text) {
 }
 
 LedgerCase ledger_case_of(const Ledger& ledger, const Bike& bike) {
-    const SetUp setup = setup_at(bike.id, ledger.facts_of(bike.id));
-    const SetUp described = setup_described(ledger, bike.id).value_or(setup);
-    LedgerCase c{{}, bike.body, values_of(as_it_stands(bike.body, setup)), values_of(described), false};
+    const SetUp stands = as_it_stands(bike.body, setup_at(bike.id, ledger.facts_of(bike.id)));
+    const SetUp described = setup_described(ledger, bike.id).value_or(stands);
+    LedgerCase c{{}, bike.body, values_of(stands), values_of(described), false};
     if (c.described == c.set_up) c.described.clear();
     return c;
 }

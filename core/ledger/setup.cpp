@@ -233,7 +233,11 @@ bool moved_since_read(const SetUp& setup, End end) {
 StoredReading computed(Point point, Length value) {
     char text[32];
     const auto end = std::to_chars(text, text + sizeof text, value.value, std::chars_format::fixed, 6).ptr;
-    return {{point, {Typed{std::string(text, end), Unit::mm}}, {}, {}}, {}, {}, {}, {}, false};
+    return {{point, {Typed{std::string(text, end), Unit::mm}}, {}, "computed"}, {}, {}, {}, {}, false};
+}
+
+bool is_computed(const Reading& reading) {
+    return reading.where == "computed";
 }
 
 Result<StanceChange> stance_change(const BikeBody& bike, End end, const SetUp& before, const SetUp& after) {

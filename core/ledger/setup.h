@@ -59,8 +59,9 @@ std::vector<const Baseline*> rivals_of(const Ledger& ledger, const Baseline& bas
 // True if a setting that affects the heights of this end was changed since they were read.
 bool moved_since_read(const SetUp& setup, End end);
 
-// A computed length as a reading. It is exact, because it is not a measurement.
+// A computed length as a reading; its `where` says so. It is exact, because it is not a measurement.
 StoredReading computed(Point point, Length value);
+bool is_computed(const Reading& reading);
 
 // The effect of a change on the ride heights of one end, by the bike's own height map and springs: after
 // minus before. nullopt: not known. Error missing (subject: point key) names the missing value.
