@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "core/codec/body_json.h"
+#include "core/ledger/chassis.h"
 
 namespace restand {
 namespace {
@@ -23,11 +24,31 @@ BaselineBody baseline_with(const std::vector<SetValue>& values, std::string reas
     return body;
 }
 
-// The values that are new or different.
-std::vector<SetValue> since(const std::vector<SetValue>& then, const std::vector<SetValue>& now) {
+// Heights of an end that were computed, not read: will the ledger compute them again from those described?
+bool computes_again(const LedgerCase& c, End end) {
+    SetUp setup = setup_of(c.described);
+    for (const SetValue& v : c.set_up)
+        if (!is_computed(v.reading)) setup.values[{v.end, v.reading.point}].reading = v.reading;
+    const EndHeights again = heights_of(c.bike, end, setup);
+    constexpr Length as_written = mm(1e-5);
+    return std::all_of(c.set_up.begin(), c.set_up.end(), [&](const SetValue& v) {
+        if (v.end != end || !is_computed(v.reading)) return true;
+        for (std::size_t i = 0; i < again.size(); ++i)
+            if (ride_heights[i] == v.reading.point)
+                return again[i] && abs(*again[i] - mm(measured(v.reading).value)) < as_written;
+        return false;
+    });
+}
+
+// What changed since it was described. A height that was read is kept even if it is equal: it was read again
+// after what changed. One that the ledger computes again is left out.
+std::vector<SetValue> since_described(const LedgerCase& c) {
     std::vector<SetValue> changed;
-    for (const SetValue& v : now)
-        if (std::find(then.begin(), then.end(), v) == then.end()) changed.push_back(v);
+    for (const SetValue& v : c.set_up) {
+        if (is_computed(v.reading) && computes_again(c, v.end)) continue;
+        const bool same = std::find(c.described.begin(), c.described.end(), v) != c.described.end();
+        if (!same || is_ride_height(v.reading.point)) changed.push_back(v);
+    }
     return changed;
 }
 
@@ -54,24 +75,15 @@ Result<TakenBike> take_bike(Store& store, const LedgerCase& c, const std::string
     BikeBody body = c.bike;
     body.name = taken.name = free_name(ledger, c.bike.name);
     body.archived = false;
-    const auto append = [&](const NewEntry& entry) -> Result<Id> {
-        auto written = store.append(entry);
-        if (!written) return written.error();
-        taken.entries.push_back(std::move(*written));
-        return taken.entries.back().id;
-    };
-    const auto bike = append(encode(body, {}, {}, by));
-    if (!bike) return bike.error();
+    std::vector<NewEntry> entries{encode(body, {}, {}, by)};
     const bool changed = !c.described.empty();
     const auto& first = changed ? c.described : c.set_up;
-    if (!first.empty())
-        if (const auto baseline = append(encode(baseline_with(first, "from " + source), *bike, {}, by));
-            !baseline)
-            return baseline.error();
-    const ChangeBody change{"from " + source,
-                            changed ? since(c.described, c.set_up) : std::vector<SetValue>{}};
-    if (!change.values.empty())
-        if (const auto written = append(encode(change, *bike, {}, by)); !written) return written.error();
+    if (!first.empty()) entries.push_back(encode(baseline_with(first, "from " + source), {}, {}, by));
+    const ChangeBody change{"from " + source, changed ? since_described(c) : std::vector<SetValue>{}};
+    if (!change.values.empty()) entries.push_back(encode(change, {}, {}, by));
+    auto written = store.append_new_bike(entries);
+    if (!written) return written.error();
+    taken.entries = std::move(*written);
     taken.values = c.set_up.size();
     return taken;
 }

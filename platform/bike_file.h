@@ -13,9 +13,9 @@ namespace restand {
 // The bike as it stands now. Errors: those of the store; not_found: no such bike.
 Result<std::string> bike_file(const Store& store, const Id& bike);
 
-// Writes the bike and its set-up as new entries: the description, a baseline of the
-// set-up as described, and what changed since. Where a bike
-// of that name is known, "(2)" and so on is added. Errors: those of the store.
+// Writes the bike and its set-up as new entries, all or none: the description, a baseline of the set-up as
+// described, and what changed since. Where a bike of that name is known, "(2)" and so on is added. Errors:
+// those of the store.
 struct TakenBike {
     std::vector<Entry> entries;  // written
     std::string name;

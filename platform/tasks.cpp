@@ -136,7 +136,7 @@ Result<TaskResult> Runner::rejected(std::string said) {
         task_result::Rejected{{std::move(rejected->entries), rejected->unreadable}, std::move(said)}};
 }
 
-std::string file_stem(std::string name) {
+std::string as_file_name(std::string name) {
     for (char& c : name)
         if (c == '/' || c == '\\' || c == ':') c = '-';
     return name;
@@ -281,7 +281,7 @@ Result<TaskResult> Runner::operator()(const task::HandOver& e) {
     if (!text) return text.error();
     const auto c = read_ledger_case(*text);
     if (!c) return c.error();
-    const std::string stem = file_stem(c->bike.name + " " + wording::iso_day(now_ms, utc_offset_min));
+    const std::string stem = as_file_name(c->bike.name + " " + wording::iso_day(now_ms, utc_offset_min));
     fs::path path = fs::path(folder_or_documents(e.folder)) / (stem + ".json");
     std::error_code failed;
     for (int n = 2; fs::exists(path, failed); ++n)
@@ -331,8 +331,8 @@ Result<TaskResult> Runner::operator()(const task::Sheet& e) {
     }
     const auto pdf = print(page, Paper::a4);
     if (!pdf) return pdf.error();
-    const std::string name = file_stem(bike->body.name + (of_plan ? " way back " : " ") +
-                                       wording::iso_day((*found)->clock.ms, utc_offset_min));
+    const std::string name = as_file_name(bike->body.name + (of_plan ? " way back " : " ") +
+                                          wording::iso_day((*found)->clock.ms, utc_offset_min));
     const fs::path path = fs::path(folder_or_documents(e.folder)) / (name + ".pdf");
     if (const auto written = write_file_durably(path.string(), *pdf); !written) return written.error();
     return TaskResult{task_result::Said{"Sheet written: " + path.string()}};

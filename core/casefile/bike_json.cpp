@@ -196,13 +196,14 @@ Outcome measure_aims(BikeCase& c) {
     }
     if (c.untold.empty()) return Done{};
     const auto was = measured_by(c.before, c.targets);
-    if (!was) return of_bike(was.error());
+    if (!was) return of_bike(was.error(), c);
     for (const std::size_t i : c.untold) c.targets[i].value = (*was)[i].value;
     c.untold.clear();
     return Done{};
 }
 
-Error of_bike(Error error) {
+Error of_bike(Error error, const BikeCase& c) {
+    if (c.of_ledger) return of_ledger_bike(error, c);
     if (error.subject.starts_with("map.linkage")) error.subject.replace(0, 3, "bike");
     return error;
 }

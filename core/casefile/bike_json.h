@@ -27,6 +27,7 @@ struct EngineDrive {
 
 struct BikeCase {
     std::string note;
+    bool of_ledger = false;       // format 2 (ledger_case.h)
     WholeBike before;             // "bike"
     WholeBike bike;               // `before` with "new" applied (JSON merge patch, RFC 7396)
     bool changed = false;         // the case has "new"
@@ -40,6 +41,7 @@ struct BikeCase {
     std::optional<MeasuredLinkage> measured;  // from `linkage_table`; of `before`, unless "new" has its own
     std::optional<AskedPose> pose;            // of `bike`
     std::vector<std::size_t> untold;          // targets that have no value yet, see measure_aims()
+    std::optional<Error> no_chain;            // of format 2: why `before` has no chain
 };
 
 // True if the case describes the whole bike: it has the key "bike" or is of format 2.
@@ -50,8 +52,8 @@ Result<BikeCase> read_bike_case(std::string_view text, Aims aims = Aims::measure
 // Fills in the values that the case leaves to `before`. Errors: as measured_by(); no_solution: the bike
 // before the swap finds no equilibrium; and the error of an adjuster outside its own range.
 Outcome measure_aims(BikeCase& bike_case);
-// Changes the error's subject: the core names the linkage by its path in a swap case; in a bike case it is
-// under "bike".
-Error of_bike(Error error);
+// Changes the error's subject to a place in this case: the core names the linkage by its path in a swap case,
+// and other parts by the keys of format 1.
+Error of_bike(Error error, const BikeCase& bike_case);
 
 }  // namespace restand

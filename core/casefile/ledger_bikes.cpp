@@ -1,5 +1,7 @@
 // The bikes of a case of format 2 as the solver takes them: made by the functions that the app uses.
 
+#include <algorithm>
+
 #include "core/casefile/ledger_fields.h"
 #include "core/ledger/map_of.h"
 #include "core/ledger/whole_bike.h"
@@ -7,15 +9,44 @@
 namespace restand::case_file {
 namespace {
 
-// What the ledger's functions miss, by its place in the file: "set_up (rear spring_rate)".
-Error in_file(Error error) {
-    if (error.code == ErrorCode::contradiction && error.subject == "pivot_height")
-        error.subject = "bike (pivot_height)";
-    if (error.code != ErrorCode::missing) return error;
-    if (error.detail == "bike") return {error.code, "bike (" + error.subject + ")", ""};
-    if (error.detail == "rear" || error.detail == "front")
-        return {error.code, "set_up (" + error.detail + " " + error.subject + ")", ""};
+bool has(const std::vector<SetValue>& values, std::string_view end, std::string_view point) {
+    return std::any_of(values.begin(), values.end(), [&](const SetValue& v) {
+        return key(v.end) == end && facts(v.reading.point).key == point;
+    });
+}
+
+// The list that lacks this point, where one of them does.
+std::string list_of(const LedgerCase& c, std::string_view end, std::string_view point) {
+    const bool only_described = !c.described.empty() && has(c.set_up, end, point);
+    return only_described && !has(c.described, end, point) ? "described" : "set_up";
+}
+
+// The subjects of errors that the machine names by other keys.
+constexpr std::pair<std::string_view, std::string_view> places[] = {
+    {"pivot_height", "bike (pivot_height)"},
+    {"bike.pivot_height_mm", "bike.geometry.pivot_height_mm"},
+    {"bike.rake_deg", "bike.geometry.rake_deg"},
+    {"bike.shock.travel_mm", "set_up (rear travel)"},
+    {"chain.front_teeth", "set_up (rear sprocket_front)"},
+    {"chain.rear_teeth", "set_up (rear sprocket_rear)"},
+    {"chain.links", "set_up (rear chain_links)"},
+    {"chain_links", "set_up (rear chain_links)"},
+    {"chain.pitch_mm", "bike.mechanism.chain_pitch_mm"}};
+
+Error by_place(Error error) {
+    for (const auto& [subject, place] : places)
+        if (error.subject == subject) error.subject = place;
+    if (error.subject.starts_with("map.linkage")) error.subject.replace(0, 3, "bike.mechanism");
     return error;
+}
+
+// What the ledger's functions miss or refuse, by its place in the file: "set_up (rear spring_rate)".
+Error in_file(const Error& error, const LedgerCase& c) {
+    const auto& [code, subject, where] = error;
+    if (code == ErrorCode::missing && where == "bike") return {code, "bike (" + subject + ")", ""};
+    if (code == ErrorCode::missing && (where == "rear" || where == "front"))
+        return {code, list_of(c, where, subject) + " (" + where + " " + subject + ")", ""};
+    return by_place(error);
 }
 
 // The ranges of format 1. The ledger keeps what was typed; a solver needs a motorcycle.
@@ -42,11 +73,19 @@ std::optional<AxleSlot> slot_of(const BikeBody& bike, const SetUp& setup) {
 
 std::optional<MeasuredLinkage> measured_linkage(const BikeBody& bike) {
     const LinkageTable table = strut_table(bike);
-    if (table.pairs.empty() || !bike.mechanism.linkage || !bike.geometry.swingarm) return std::nullopt;
+    const bool few = table.pairs.size() < 3;  // two tell nothing: the rise has no zero
+    if (few || !bike.mechanism.linkage || !bike.geometry.swingarm) return std::nullopt;
     return MeasuredLinkage{*bike.mechanism.linkage, *bike.geometry.swingarm, table};
 }
 
 }  // namespace
+
+Error of_ledger_bike(const Error& error, const BikeCase& c) {
+    if (error.code == ErrorCode::missing && error.subject == "bike.chain" && c.no_chain) return *c.no_chain;
+    if (error.code != ErrorCode::missing || error.subject != "bike.masses") return by_place(error);
+    const Point height = c.bike.carried.alone ? Point::ride_height_rider : Point::ride_height_static;
+    return {error.code, "set_up (" + std::string(facts(height).key) + ")", "needed of both ends"};
+}
 
 void read_ledger_bikes(const Json& root, BikeCase& out, std::optional<Error>& error) {
     const LedgerCase c = read_ledger_bike(root, error);
@@ -58,18 +97,24 @@ void read_ledger_bikes(const Json& root, BikeCase& out, std::optional<Error>& er
         error = sound.error();
         return;
     }
-    const SetUp setup = setup_of(c.set_up);
-    const SetUp described = c.described.empty() ? setup : setup_of(c.described);
+    out.of_ledger = true;
+    SetUp setup = setup_of(c.set_up), described = c.described.empty() ? setup : setup_of(c.described);
     SetUp now = setup;
+    forget_what_rolled(now, changes);
     for (const SetValue& v : changes) now.values[{v.end, v.reading.point}].reading = v.reading;
+    share_fork_length({&setup, &described, &now});
 
     const auto before = whole_bike(c.bike, setup, described);
     const auto with_new =
         before ? fitted_with(*before, c.bike, now, described) : Result<WholeBike>(before.error());
     if (!with_new) {
-        error = in_file(with_new.error());
+        error = in_file(with_new.error(), c);
+        const bool fresh_is_wrong = before && error->subject.starts_with("set_up");
+        if (fresh_is_wrong) error->subject.replace(0, std::string_view("set_up").size(), "new");
         return;
     }
+    if (const auto chain = chain_of(c.bike, setup, described); !chain)
+        out.no_chain = in_file(chain.error(), c);
     out.before = *before;
     out.bike = *with_new;
     out.slot = slot_of(c.bike, now);

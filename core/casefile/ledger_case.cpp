@@ -31,7 +31,8 @@ void same_keys(const Json& given, const Json& known, const std::string& path, Fi
         const bool empty = value.is_null() || value == false || value == "" || value == Json::array() ||
                            value == Json::object();
         if (found == known.end() && !empty) error = Error{ErrorCode::unknown_key, here, ""};
-        if (error || found == known.end()) return;
+        if (error) return;
+        if (found == known.end()) continue;
         const bool differs = key.starts_with("value") && value.is_number() && found->is_number() &&
                              std::fabs(value.get<double>() - found->get<double>()) >
                                  1e-6 * (1.0 + std::fabs(found->get<double>()));
@@ -101,9 +102,9 @@ bool is_ledger_case(std::string_view text) {
 }
 
 LedgerCase ledger_case_of(const Ledger& ledger, const Bike& bike) {
-    const SetUp setup = setup_at(bike.id, ledger.facts_of(bike.id));
-    const SetUp described = setup_described(ledger, bike.id).value_or(setup);
-    LedgerCase c{{}, bike.body, values_of(as_it_stands(bike.body, setup)), values_of(described), false};
+    const SetUp stands = as_it_stands(bike.body, setup_at(bike.id, ledger.facts_of(bike.id)));
+    const SetUp described = setup_described(ledger, bike.id).value_or(stands);
+    LedgerCase c{{}, bike.body, values_of(stands), values_of(described), false};
     if (c.described == c.set_up) c.described.clear();
     return c;
 }

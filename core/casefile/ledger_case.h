@@ -1,7 +1,8 @@
 #pragma once
 // Case format 2: one bike of the ledger in a file, by its description and its set-up. The keys are those of
-// the ledger's entries (codec/fields.h), so a bike goes from the app to a file and back without loss, and a
-// command computes with exactly what the app computes with. case.md lists every key.
+// the ledger's entries (codec/fields.h), so a bike goes from the app to a file and back with every value as
+// typed, and a command computes with exactly what the app computes with. Who read a value, when and in which
+// swap is not in the file. case.md lists every key.
 
 #include "core/ledger/setup.h"
 
@@ -17,7 +18,8 @@ struct LedgerCase {
 
 // True if the text is JSON of format 2.
 bool is_ledger_case(std::string_view text);
-// The bike as it stands now; heights that a later change moved are where it put them. The ledger must hold
+// The bike as it stands now; heights that a later change moved are where it put them, and say that they are
+// computed (ledger/setup.h). The ledger must hold
 // the bike's baselines and the changes since the newest one.
 LedgerCase ledger_case_of(const Ledger& ledger, const Bike& bike);
 std::string write_ledger_case(const LedgerCase& c);

@@ -18,5 +18,7 @@ LedgerCase read_ledger_bike(const Json& root, std::optional<Error>& error);
 std::vector<SetValue> read_values(const Json* node, const std::string& key, std::optional<Error>& error);
 // Fills the bikes of `out`: before, and with the values of "new".
 void read_ledger_bikes(const Json& root, BikeCase& out, std::optional<Error>& error);
+// As of_bike(), for format 2: what the machine misses, by its place in the file.
+Error of_ledger_bike(const Error& error, const BikeCase& c);
 
 }  // namespace restand::case_file

@@ -17,16 +17,8 @@ using P = Point;
 // value puts it this far above the foot of the axle.
 constexpr Length fork_as_it_stood = mm(560);
 
-Error lacks(std::string subject, End end) {
-    return {ErrorCode::missing, std::move(subject), std::string(key(end))};
-}
 Error lacks_number(const char* key) {
     return {ErrorCode::missing, key, "bike"};
-}
-
-std::optional<double> value(const SetUp& s, End end, P point) {
-    const StoredReading* stored = s.stored(end, point);
-    return stored ? std::optional(measured(stored->reading).value) : std::nullopt;
 }
 
 KnownTyre tyre_of(const SetUp& s, End end) {
@@ -51,14 +43,18 @@ Angle droop_at(const BikeBody& bike, Angle alone, Length arm, Length up) {
 
 }  // namespace
 
+Error lacks(P point, End end) {
+    return {ErrorCode::missing, std::string(facts(point).key), std::string(key(end))};
+}
+
 std::optional<double> front_ratio(const BikeBody& bike) {
     if (bike.front.leverage) return *bike.front.leverage;
     return bike.geometry.rake ? std::optional(cos(*bike.geometry.rake)) : std::nullopt;
 }
 
 Length arm_of(const BikeBody& bike, const SetUp& s, const SetUp& described) {
-    const auto is = value(s, End::rear, P::axle_position),
-               was = value(described, End::rear, P::axle_position);
+    const auto is = s.number(End::rear, P::axle_position),
+               was = described.number(End::rear, P::axle_position);
     return *bike.geometry.swingarm + mm(is && was ? *is - *was : 0.0);
 }
 
@@ -132,7 +128,7 @@ Result<Chassis> chassis_as_known(const BikeBody& bike, const SetUp& setup, const
     constexpr auto alone = static_cast<std::size_t>(State::static_);
     const auto rear = heights_of(bike, End::rear, described)[alone],
                front = heights_of(bike, End::front, described)[alone];
-    if (!rear) return lacks("ride_height_static", End::rear);
+    if (!rear) return lacks(P::ride_height_static, End::rear);
     const auto ratio = front_ratio(bike);
 
     Chassis out;
@@ -158,12 +154,12 @@ Result<WholeBike> rear_end_of(const BikeBody& bike, const SetUp& setup, const Se
     if (!bike.geometry.swingarm) return lacks_number("swingarm");
     for (const P point :
          {P::eye_to_eye, P::travel, P::spring_rate, P::spring_free_length, P::spring_installed_length})
-        if (!value(setup, End::rear, point)) return lacks(std::string(facts(point).key), End::rear);
+        if (!setup.number(End::rear, point)) return lacks(point, End::rear);
     WholeBike whole;
     whole.arm = arm_of(bike, setup, described);
     whole.linkage = linkage_with(*bike.mechanism.linkage, setup.length(End::rear, P::link_rod));
-    whole.shock = fitted_unit(End::rear, [&](P point) { return value(setup, End::rear, point); });
-    whole.shock.length = mm(*value(setup, End::rear, P::eye_to_eye));
+    whole.shock = fitted_unit(End::rear, [&](P point) { return setup.number(End::rear, point); });
+    whole.shock.length = mm(*setup.number(End::rear, P::eye_to_eye));
     return whole;
 }
 
@@ -179,7 +175,7 @@ Angle full_of(const BikeBody& bike, const SetUp& setup, const SetUp& described, 
 Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
     auto chassis = chassis_as_known(bike, setup, described);
     if (chassis && !heights_of(bike, End::front, described)[static_cast<std::size_t>(State::static_)])
-        return lacks("ride_height_static", End::front);
+        return lacks(P::ride_height_static, End::front);
     return chassis;
 }
 
@@ -195,11 +191,11 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     if (!now) return now.error();
     if (!then) return then.error();
     const auto &top = now->droops[0], &top_then = then->droops[0];
-    if (!top || !top_then) return lacks("ride_height_topped_out", End::rear);
+    if (!top || !top_then) return lacks(P::ride_height_topped_out, End::rear);
     for (const P point : {P::sprocket_front, P::sprocket_rear, P::chain_links, P::chain_slack})
-        if (!value(slack_read, End::rear, point)) return lacks(std::string(facts(point).key), End::rear);
+        if (!slack_read.number(End::rear, point)) return lacks(point, End::rear);
     const auto count = [](const SetUp& s, P point) {
-        return static_cast<int>(std::lround(value(s, End::rear, point).value_or(0)));
+        return static_cast<int>(std::lround(s.number(End::rear, point).value_or(0)));
     };
     const auto teeth = [&](const SetUp& s) {
         return Sprockets{count(s, P::sprocket_front), count(s, P::sprocket_rear)};
@@ -209,7 +205,7 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
         *bike.mechanism.front_sprocket, teeth(slack_read), pitch, count(slack_read, P::chain_links), {}};
     run.length = pitch * run.links;
     if (const auto sizes = check_sizes(run); !sizes) return sizes.error();
-    run = calibrated(run, then->bike.arm, *top_then, mm(*value(slack_read, End::rear, P::chain_slack)));
+    run = calibrated(run, then->bike.arm, *top_then, mm(*slack_read.number(End::rear, P::chain_slack)));
     if (!may_be_so_long(run))
         return Error{ErrorCode::contradiction, "chain_links",
                      print_fixed(run.length / run.pitch, 1) + " links of " + print_in(pitch.value, Unit::mm) +
@@ -231,8 +227,8 @@ Result<Drive> drive_of(const BikeBody& bike, const SetUp& setup, const SetUp& de
     if (out.gears.empty()) return lacks_number("gear_1");
     for (const auto& [point, teeth] :
          {std::pair{P::sprocket_front, &out.sprockets.front}, {P::sprocket_rear, &out.sprockets.rear}}) {
-        const auto read = value(setup, End::rear, point);
-        if (!read || *read < 1) return lacks(std::string(facts(point).key), End::rear);
+        const auto read = setup.number(End::rear, point);
+        if (!read || *read < 1) return lacks(point, End::rear);
         *teeth = static_cast<int>(std::lround(*read));
     }
     const auto rolls = [](const SetUp& s) { return s.length(End::rear, P::rolling_circumference); };

@@ -44,7 +44,8 @@ struct Chassis {
     Radii radii;
     std::optional<Attitude> in(State state) const;
 };
-// Error missing. Subject: the key of the bike's number or of the point. Detail: the end, for a point.
+// Error missing. Subject: the key of the bike's number or of the point. Detail: "bike", or the point's end.
+Error lacks(Point point, End end);
 Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
 // The chain of a set-up. Its real length follows from the slack read with the wheel hanging at set-up

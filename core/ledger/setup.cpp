@@ -90,6 +90,11 @@ std::optional<Length> SetUp::length(End end, Point point) const {
     return mm(measured(t->reading).value);
 }
 
+std::optional<double> SetUp::number(End end, Point point) const {
+    const StoredReading* t = is_text(point) ? nullptr : stored(end, point);
+    return t ? std::optional(measured(t->reading).value) : std::nullopt;
+}
+
 void forget_what_rolled(SetUp& setup, std::span<const SetValue> set) {
     for (const SetValue& v : set)
         if (const StoredReading* was = setup.stored(v.end, Point::tyre);
@@ -133,13 +138,20 @@ SetUp setup_of(const Baseline& baseline) {
     return setup;
 }
 
+bool describes(const BaselineBody& baseline) {
+    const auto stands = [&](End end) {
+        return std::any_of(baseline.values.begin(), baseline.values.end(), [end](const BaselineValue& v) {
+            return v.end == end && v.stored.reading.point == Point::ride_height_static;
+        });
+    };
+    return stands(End::rear) && stands(End::front);
+}
+
 std::optional<SetUp> setup_described(const Ledger& ledger, const Id& bike, Clock until) {
     auto all = ledger.baselines(bike);
     std::erase_if(all, [&](const Baseline* b) { return b->clock > until; });
-    const auto whole = std::find_if(all.begin(), all.end(), [](const Baseline* b) {
-        return b->value(End::rear, Point::ride_height_static) &&
-               b->value(End::front, Point::ride_height_static);
-    });
+    const auto whole =
+        std::find_if(all.begin(), all.end(), [](const Baseline* b) { return describes(b->body); });
     if (all.empty()) return std::nullopt;
     return setup_of(whole != all.end() ? **whole : *all.front());
 }
@@ -230,7 +242,11 @@ bool moved_since_read(const SetUp& setup, End end) {
 StoredReading computed(Point point, Length value) {
     char text[32];
     const auto end = std::to_chars(text, text + sizeof text, value.value, std::chars_format::fixed, 6).ptr;
-    return {{point, {Typed{std::string(text, end), Unit::mm}}, {}, {}}, {}, {}, {}, {}, false};
+    return {{point, {Typed{std::string(text, end), Unit::mm}}, {}, "computed"}, {}, {}, {}, {}, false};
+}
+
+bool is_computed(const Reading& reading) {
+    return reading.where == "computed";
 }
 
 Result<StanceChange> stance_change(const BikeBody& bike, End end, const SetUp& before, const SetUp& after) {

@@ -30,6 +30,7 @@ struct SetUp {
     std::set<Place> stale;
     const StoredReading* stored(End end, Point point) const;
     std::optional<Length> length(End end, Point point) const;   // nullopt: not known, or not a length
+    std::optional<double> number(End end, Point point) const;   // canonical; nullopt: not known, or a text
 };
 
 inline constexpr Clock latest{INT64_MAX, UINT32_MAX};
@@ -41,6 +42,8 @@ SetUp setup_of(const Baseline& baseline);
 // The set-up with which the bike's geometry counts as measured: the newest baseline up to `until` that has
 // the static height of both ends, without one the newest. nullopt: there is no baseline.
 std::optional<SetUp> setup_described(const Ledger& ledger, const Id& bike, Clock until = latest);
+// True if it has the static height of both ends: the bike's geometry counts as measured with it.
+bool describes(const BaselineBody& baseline);
 // If `set` contains another tyre, removes the rolling circumference of the old one.
 void forget_what_rolled(SetUp& setup, std::span<const SetValue> set);
 
@@ -56,8 +59,9 @@ std::vector<const Baseline*> rivals_of(const Ledger& ledger, const Baseline& bas
 // True if a setting that affects the heights of this end was changed since they were read.
 bool moved_since_read(const SetUp& setup, End end);
 
-// A computed length as a reading. It is exact, because it is not a measurement.
+// A computed length as a reading; its `where` says so. It is exact, because it is not a measurement.
 StoredReading computed(Point point, Length value);
+bool is_computed(const Reading& reading);
 
 // The effect of a change on the ride heights of one end, by the bike's own height map and springs: after
 // minus before. nullopt: not known. Error missing (subject: point key) names the missing value.

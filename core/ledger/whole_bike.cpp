@@ -12,15 +12,8 @@ namespace {
 
 using P = Point;
 
-Error lacks(P point, End end) {
-    return {ErrorCode::missing, std::string(facts(point).key), std::string(key(end))};
-}
-
 NumberAt numbers_of(const SetUp& setup, End end) {
-    return [&setup, end](P point) -> std::optional<double> {
-        const StoredReading* stored = is_text(point) ? nullptr : setup.stored(end, point);
-        return stored ? std::optional(measured(stored->reading).value) : std::nullopt;
-    };
+    return [&setup, end](P point) { return setup.number(end, point); };
 }
 
 Outcome has(const SetUp& setup, End end, std::initializer_list<P> points) {
@@ -117,7 +110,16 @@ Error disagree(Angle by_heights, Angle by_linkage) {
 
 }  // namespace
 
-Result<WholeBike> whole_bike(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+void share_fork_length(std::initializer_list<SetUp*> setups) {
+    constexpr Place length{End::front, P::fork_length};
+    const auto known = std::find_if(setups.begin(), setups.end(),
+                                    [&](const SetUp* setup) { return setup->values.contains(length); });
+    if (known == setups.end()) return;
+    for (SetUp* setup : setups) setup->values.insert({length, (*known)->values.at(length)});
+}
+
+Result<WholeBike> whole_bike(const BikeBody& bike, SetUp setup, SetUp described) {
+    share_fork_length({&setup, &described});
     if (!bike.mechanism.linkage) return Error{ErrorCode::missing, "linkage", "bike"};
     // Its ratio divides heights below.
     if (const auto front = map_of(bike, End::front); !front && bike.front.leverage) return front.error();
@@ -160,12 +162,13 @@ Result<WholeBike> fitted_with(const WholeBike& was, const BikeBody& bike, const 
                               const SetUp& described) {
     WholeBike out = was;
     if (const auto fits = fit(out, bike, now, described); !fits) return fits.error();
+    if (!was.fork.gas.chamber) out.fork.gas.chamber.reset();
     if (!was.chain) return out;
-    const auto count = [](const SetUp& of, P point) {
-        return static_cast<int>(std::lround(numbers_of(of, End::rear)(point).value_or(0.0)));
+    const auto count = [&now](P point) {
+        return static_cast<int>(std::lround(now.number(End::rear, point).value_or(0.0)));
     };
-    out.chain = refitted(*was.chain, {count(now, P::sprocket_front), count(now, P::sprocket_rear)},
-                         count(now, P::chain_links));
+    out.chain =
+        refitted(*was.chain, {count(P::sprocket_front), count(P::sprocket_rear)}, count(P::chain_links));
     if (const auto sizes = check_sizes(*out.chain); !sizes) return sizes.error();
     return out;
 }

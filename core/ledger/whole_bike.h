@@ -12,13 +12,19 @@
 
 namespace restand {
 
-// The chain is nullopt if it is not known. Errors: missing (subject: key of the bike's number or of the
+// Gives each set-up that lacks the fork's length that of the first one that has it: an unknown fork is as
+// long as the other (swap_case.cpp). Without any, only differences count and all have the same usual length.
+void share_fork_length(std::initializer_list<SetUp*> setups);
+
+// The chain is nullopt if it is not known; chain_of() then says why. A fork length that only one of the two
+// set-ups has is that of both. Errors: missing (subject: key of the bike's number or of the
 // point; detail: "bike" or the end), those of LinkageMap, no_solution (the linkage does not reach the
 // heights), contradiction (the two droops differ by more than 3 deg).
-Result<WholeBike> whole_bike(const BikeBody& bike, const SetUp& setup, const SetUp& described);
+Result<WholeBike> whole_bike(const BikeBody& bike, SetUp setup, SetUp described);
 
 // `was`, made by whole_bike(), with the parts and settings of `now`. Its ends carry the same; the heights of
-// `now` do not count. Errors: missing, as above.
+// `now` do not count, nor does fork air that is known only of `now`. First share_fork_length() of `now` and
+// the set-ups that `was` was made of. Errors: missing, as above.
 Result<WholeBike> fitted_with(const WholeBike& was, const BikeBody& bike, const SetUp& now,
                               const SetUp& described);
 

@@ -14,7 +14,7 @@ namespace restand {
 struct StopForces {
     Force rear, fork;  // >= 0; 0 if the spring carries the end
 };
-// `stands`: the result of standing() for this bike and rider. Needs masses.
+// `stands`: the result of standing() for this bike and rider. Needs masses or what the ends carry.
 StopForces stop_forces(const WholeBike& bike, const StandingBike& stands, Rider rider);
 
 }  // namespace restand

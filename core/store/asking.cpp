@@ -5,6 +5,8 @@
 #include <iterator>
 #include <tuple>
 
+#include "core/codec/body_json.h"
+#include "core/ledger/setup.h"
 #include "core/store/impl.h"
 #include "core/store/stretch.h"
 
@@ -19,26 +21,39 @@ void by_clock(std::vector<Entry>& entries) {
     });
 }
 
+bool any(const Entry&) {
+    return true;
+}
+
+bool describes_bike(const Entry& entry) {
+    const auto fact = decode(entry);
+    const auto* baseline = fact ? std::get_if<BaselineBody>(&fact->body) : nullptr;
+    return baseline && describes(*baseline);
+}
+
 }  // namespace
 
-Result<std::optional<Entry>> Store::Impl::newest_baseline(const Id& bike, Clock until) const {
+Result<std::optional<Entry>> Store::Impl::newest_baseline(const Id& bike, Clock until,
+                                                          bool (*fits)(const Entry&)) const {
     auto newest_first = stretches({.until = until});
     std::reverse(newest_first.begin(), newest_first.end());
     for (const Stretch& stretch : newest_first) {
         auto row = db.prepare("SELECT id FROM " + timed() + " WHERE bike=? AND " + timed_kinds +
                               " AND +kind='baseline'" + stretch.where() + standing + " ORDER BY " +
-                              stretch.newest_first() + " LIMIT 1");
+                              stretch.newest_first());
         if (!row) return row.error();
         row->bind_bytes(1, bike.bytes);
         stretch.bind(*row, 2);
-        const int code = row->step();
-        if (code == SQLITE_DONE) continue;
-        if (code != SQLITE_ROW) return db.error();
-        Id id;
-        const auto bytes = row->bytes(0);
-        if (bytes.size() != id.bytes.size()) return Error{ErrorCode::damaged, path, "id"};
-        std::copy(bytes.begin(), bytes.end(), id.bytes.begin());
-        return find(id);
+        int code = row->step();
+        for (; code == SQLITE_ROW; code = row->step()) {
+            Id id;
+            const auto bytes = row->bytes(0);
+            if (bytes.size() != id.bytes.size()) return Error{ErrorCode::damaged, path, "id"};
+            std::copy(bytes.begin(), bytes.end(), id.bytes.begin());
+            auto found = find(id);
+            if (!found || (*found && fits(**found))) return found;
+        }
+        if (code != SQLITE_DONE) return db.error();
     }
     return std::optional<Entry>();
 }
@@ -63,12 +78,17 @@ Result<std::vector<Entry>> Store::Impl::timed_between(const Id& bike, std::strin
 }
 
 Result<std::vector<Entry>> Store::Impl::setup(const Id& bike, Clock until) const {
-    auto ground = newest_baseline(bike, until);
+    auto ground = newest_baseline(bike, until, any);
     if (!ground) return ground.error();
     std::optional<std::pair<Clock, Id>> after;
     if (*ground) after = {(*ground)->clock, (*ground)->id};
     auto entries = timed_between(bike, "'change','tick'", after, until);
-    if (entries && *ground) entries->insert(entries->begin(), std::move(**ground));
+    if (!entries || !*ground) return entries;
+    auto described = newest_baseline(bike, until, describes_bike);
+    if (!described) return described.error();
+    const bool same = *described && (*described)->id == (*ground)->id;
+    entries->insert(entries->begin(), std::move(**ground));
+    if (*described && !same) entries->insert(entries->begin(), std::move(**described));
     return entries;
 }
 

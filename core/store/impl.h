@@ -62,9 +62,12 @@ struct Store::Impl {
     // The rows of a statement over `entry_columns`, each verified.
     Result<std::vector<Entry>> all_of(Statement& rows, Progress* progress) const;
     Result<std::optional<Entry>> find(const Id& id) const;
-    // The entries of a bike that stand: its newest baseline up to a moment, and entries of its time line of
-    // the given kinds (quoted, with commas) after a place and up to a moment, oldest first.
-    Result<std::optional<Entry>> newest_baseline(const Id& bike, Clock until) const;
+    // All but the first of the bike that the first one is, if `of_first`.
+    Result<std::vector<Entry>> append(const std::vector<NewEntry>& wanted, bool of_first);
+    // The entries of a bike that stand: its newest baseline up to a moment that fits, and entries of its time
+    // line of the given kinds (quoted, with commas) after a place and up to a moment, oldest first.
+    Result<std::optional<Entry>> newest_baseline(const Id& bike, Clock until,
+                                                 bool (*fits)(const Entry&)) const;
     Result<std::vector<Entry>> timed_between(const Id& bike, std::string_view kinds,
                                              const std::optional<std::pair<Clock, Id>>& after,
                                              Clock until) const;

@@ -110,8 +110,10 @@ Outcome Store::Impl::add_setups(std::vector<Entry>& to) const {
         auto now = setup(bike, Clock{INT64_MAX, UINT32_MAX});
         if (!now) return now.error();
         std::vector<Entry> rivals;
-        if (!now->empty() && now->front().kind == "baseline")
-            if (const auto found = add_rivals(now->front(), rivals); !found) return found;
+        const auto newest =
+            std::find_if(now->rbegin(), now->rend(), [](const Entry& e) { return e.kind == "baseline"; });
+        if (newest != now->rend())
+            if (const auto found = add_rivals(*newest, rivals); !found) return found;
         add(to, std::move(*now));
         add(to, std::move(rivals));
     }

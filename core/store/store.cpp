@@ -75,31 +75,40 @@ Result<Entry> Store::append(const NewEntry& entry) {
     return std::move(written->front());
 }
 
-Result<std::vector<Entry>> Store::append_all(const std::vector<NewEntry>& wanted) {
-    if (const auto ready = impl_->ready(); !ready) return ready.error();
-    if (const auto may = impl_->writable(); !may) return may.error();
+Result<std::vector<Entry>> Store::append_all(const std::vector<NewEntry>& entries) {
+    return impl_->append(entries, false);
+}
+
+Result<std::vector<Entry>> Store::append_new_bike(const std::vector<NewEntry>& entries) {
+    return impl_->append(entries, true);
+}
+
+Result<std::vector<Entry>> Store::Impl::append(const std::vector<NewEntry>& wanted, bool of_first) {
+    if (const auto good = ready(); !good) return good.error();
+    if (const auto may = writable(); !may) return may.error();
     if (wanted.empty()) return std::vector<Entry>{};
 
-    Head moved = impl_->head;
+    Head moved = head;
     std::vector<Entry> entries;
-    for (const NewEntry& one : wanted) {
-        auto entry = placed(one, moved, impl_->wall());
+    for (NewEntry one : wanted) {
+        if (of_first && !entries.empty()) one.bike = entries.front().id;
+        auto entry = placed(one, moved, wall());
         if (!entry) return entry.error();
         entries.push_back(std::move(*entry));
     }
     bool unknown = false;
-    const auto committed = impl_->commit(entries, moved, unknown);
+    const auto committed = commit(entries, moved, unknown);
     if (committed) return entries;
     if (!unknown) return committed.error();
 
     // The disk decides: reopen it and look for the last entry; all of them are stored or none.
-    impl_->disconnect();
+    disconnect();
     Error error = committed.error();
-    if (const auto again = impl_->ready(); !again) {
+    if (const auto again = ready(); !again) {
         error.detail += "; cannot tell whether it is stored";
         return error;
     }
-    const auto stored = impl_->find(entries.back().id);
+    const auto stored = find(entries.back().id);
     if (stored && *stored) return entries;
     error.detail += stored ? "; not stored" : "; cannot tell whether it is stored";
     return error;

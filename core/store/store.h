@@ -60,6 +60,8 @@ public:
     Clock clock() const;                                      // the greatest one seen
     Result<Entry> append(const NewEntry& entry);
     Result<std::vector<Entry>> append_all(const std::vector<NewEntry>& entries);  // one transaction
+    // The same; all entries but the first are of the bike that the first one is.
+    Result<std::vector<Entry>> append_new_bike(const std::vector<NewEntry>& entries);
     // Union with entries from another device: known ids are skipped, bad hashes refused and reported. One
     // transaction.
     struct Merged {
@@ -75,14 +77,14 @@ public:
 
     // Reading: every entry's hash is verified; Error damaged names the first that differs. Ordered by clock.
     // What the app needs at start: people, units, bikes, retractions, swaps and their ends, steps and
-    // readings of open swaps, each bike's newest standing baseline. The rest comes from of_bike() and
-    // about().
+    // readings of open swaps, each bike's newest standing baseline and the one it was described with. The
+    // rest comes from of_bike() and about().
     Result<std::vector<Entry>> opening() const;
     Result<std::vector<Entry>> of_bike(const Id& bike, const std::string& kind) const;
     Result<std::vector<Entry>> about(const Id& what) const;   // e.g. all readings of a swap
     Result<std::vector<Entry>> all() const;
-    // For setup_at(): the newest standing baseline of the bike up to `until`, the changes and ticks after it
-    // up to `until`, and whatever supersedes them.
+    // For setup_at() and setup_described(): the newest standing baseline of the bike up to `until`, before it
+    // the newest that describes() the bike, and the changes and ticks after it up to `until`.
     Result<std::vector<Entry>> setup(const Id& bike, Clock until) const;
     // A page of the time line, newest first; words are found through the index.
     Result<HistoryPage> history(const HistoryQuery& query) const;

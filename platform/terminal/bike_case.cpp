@@ -15,8 +15,9 @@ Result<BikeCase> case_of(const Request& request) {
     return read;
 }
 
-int no_answer(const Request& request, const Error& error, std::ostream& out, std::ostream& err) {
-    const Error shown = of_bike(error);
+int no_answer(const Request& request, const BikeCase& c, const Error& error, std::ostream& out,
+              std::ostream& err) {
+    const Error shown = of_bike(error, c);
     if (error.code != ErrorCode::no_solution) return complain(err, in_case(request.operands.front(), shown));
     if (request.csv)
         complain(err, in_case(request.operands.front(), shown));

@@ -223,10 +223,9 @@ Moves moves_of(const MeasuredLinkage& typed, const LinkageCheck::Best& best) {
     return moves;
 }
 
-std::string travel_json(std::span<const TravelRow> rows, const std::optional<TableCheck>& table) {
-    Json out{{"restand_linkage", 1},
-             {"table", table ? check_json(*table) : Json(nullptr)},
-             {"rows", Json::array()}};
+std::string travel_json(std::span<const TravelRow> rows, const std::optional<Result<TableCheck>>& table) {
+    Json out{{"restand_linkage", 1}, {"table", nullptr}, {"rows", Json::array()}};
+    if (table) out["table"] = *table ? check_json(**table) : Json{{"message", sentence(table->error())}};
     for (const TravelRow& r : rows)
         out["rows"].push_back({{"wheel_travel_mm", number(r.wheel_travel)},
                                {"arm_droop_deg", number(in_degrees(r.droop))},

@@ -29,12 +29,13 @@ Moves moves_of(const MeasuredLinkage& typed, const LinkageCheck::Best& best);
 std::string stance_json(const StanceResult& stance);
 // A sound case whose bike has no answer: `of` is "stance", "linkage", "chain" or, of a swap, "result".
 std::string no_answer_json(std::string_view of, const Error& error);
-// With the check of the table it was measured by, if there is one.
+// With the check of the table it was measured by, if there is one, or the reason why it cannot be checked.
 struct TableCheck {
     MeasuredLinkage of;
     LinkageCheck check;
 };
-std::string travel_json(std::span<const TravelRow> rows, const std::optional<TableCheck>& table = {});
+std::string travel_json(std::span<const TravelRow> rows,
+                        const std::optional<Result<TableCheck>>& table = {});
 std::string travel_csv(std::span<const TravelRow> rows);
 struct ChainResult {
     ChainRun run;

@@ -73,9 +73,9 @@ constexpr std::string_view stance = R"(restand stance CASE.json [--text]
 
 How the bike of a case stands on its wheels, alone and with its rider: what each wheel carries, how far
 both ends are pushed in, ride heights, rake, trail, wheelbase, swingarm angle, pivot height, centre of
-mass, anti-squat, forces of shock and fork, and of a stop an end stands on. Needs the bike's masses: the
-frame's own, or what the wheels weigh on scales, level and with the front lifted ("masses.scales"); then the
-centre of mass they give is printed too. With a "new" in the case: the bike with it. With a "pose" in the
+mass, anti-squat, forces of shock and fork, and of a stop an end stands on. Needs the bike's masses (the
+frame's own, or what the wheels weigh on scales, level and with the front lifted: "masses.scales"; then the
+centre of mass they give is printed too), or of a bike of the workshop its measured ride heights. With a "new" in the case: the bike with it. With a "pose" in the
 case, which needs no masses: the bike at that shock length and fork travel, too.
 
 Exit codes: 0 done; 2 bad input; 3 sound case, but the bike finds no place to stand (the result says why)

@@ -129,11 +129,11 @@ int stance_of(const Request& request, std::ostream& out, std::ostream& err) {
     // A pose needs no loads; the equilibrium does.
     auto s =
         c->pose && !has_loads(c->bike, Rider::off) ? Result<StanceResult>(StanceResult{}) : stance(c->bike);
-    if (!s) return no_answer(request, s.error(), out, err);
+    if (!s) return no_answer(request, *c, s.error(), out, err);
     s->weighed = c->weighed;
     if (c->pose) {
         const auto at = at_pose(c->bike, *c->pose);
-        if (!at) return no_answer(request, at.error(), out, err);
+        if (!at) return no_answer(request, *c, at.error(), out, err);
         s->at_pose = *at;
     }
     if (request.text)

@@ -149,9 +149,9 @@ namespace {
 
 int take_table(const Request& request, std::ostream& out, std::ostream& err) {
     const std::string name(request.operands.front());
-    if (!request.bike) return complain(err, {ErrorCode::missing, "--bike", "say whose readings these are"});
     const Result<std::string> text = read_bytes(name, table_cap);
     if (!text) return complain(err, text.error());
+    if (!request.bike) return complain(err, {ErrorCode::missing, "--bike", "say whose readings these are"});
     const auto table = read_table(*text);
     if (!table) {
         Error error = table.error();

@@ -6,6 +6,7 @@
 #include <fstream>
 #include <thread>
 
+#include "core/ledger/setup.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;
@@ -253,6 +254,55 @@ TEST_CASE("opening: the open swap whole, of the rest what is needed") {
     ledger = test::ledger_of(test::got(store.opening()));
     REQUIRE(ledger.open_swap(begun.bike));
     CHECK(ledger.open_swap(begun.bike)->stored_readings.size() == 2);
+}
+
+TEST_CASE("opening: the baseline a bike was described with is there behind a newer one without its heights") {
+    const test::Folder folder;
+    Store store = test::open(folder("w.restand"));
+    const Id bike = test::got(store.append(encode(test::bike("No. 27")))).id;
+    const auto baseline = [&](std::initializer_list<std::pair<End, Point>> points) {
+        BaselineBody body{"settled", {}, {}};
+        for (const auto& [end, point] : points)
+            body.values.push_back({end, {test::reading(point, "480"), {}, {}, {}, {}, false}});
+        return test::got(store.append(encode(body, bike))).id;
+    };
+    constexpr std::pair rear{End::rear, Point::ride_height_static},
+        front{End::front, Point::ride_height_static};
+    const Id old = baseline({rear, front}), first = baseline({rear, front}), part = baseline({rear});
+    const Id swap = test::got(store.append(encode(SwapBody{{SwapPart::shock}}, bike))).id;
+    const auto described = [&](const Ledger& ledger, Clock until) {
+        return setup_described(ledger, bike, until)->baseline;
+    };
+    Ledger ledger = test::ledger_of(test::got(store.opening()));
+    CHECK(described(ledger, latest) == first);
+    CHECK(ledger.newest_baseline(bike)->id == part);
+    CHECK_FALSE(ledger.baseline(old));
+    // A swap begun before a newer one that has them.
+    const Id second = baseline({front, rear});
+    ledger = test::ledger_of(test::got(store.opening()));
+    CHECK(described(ledger, latest) == second);
+    CHECK(described(ledger, ledger.swap(swap)->started) == first);
+    // What is taken back describes nothing.
+    test::got(store.append(encode(RetractionBody{}, bike, {}, {}, {first, second})));
+    ledger = test::ledger_of(test::got(store.opening()));
+    CHECK(described(ledger, latest) == old);
+}
+
+TEST_CASE("store: a new bike and what is of it are written all together or not at all") {
+    const test::Folder folder;
+    Store store = test::open(folder("w.restand"));
+    const auto written = test::got(store.append_new_bike(
+        {encode(test::bike("No. 27")), encode(BaselineBody{"first"}), encode(ChangeBody{"then", {}})}));
+    REQUIRE(written.size() == 3);
+    CHECK(written[0].bike.nil());
+    CHECK(written[1].bike == written[0].id);
+    CHECK(written[2].bike == written[0].id);
+    CHECK(test::got(store.all()) == written);
+    // The last of them is refused: the first is not written either.
+    NewEntry bad = encode(ChangeBody{"then", {}});
+    bad.kind = "";
+    CHECK_FALSE(store.append_new_bike({encode(test::bike("No. 8")), bad}));
+    CHECK(test::got(store.all()) == written);
 }
 
 TEST_CASE("opening: a later version's entry that supersedes a bike is not left out") {

@@ -23,6 +23,11 @@ json value(const char* end, const char* point, double mm) {
     return {{"end", end}, {"point", point}, {"value_mm", mm}};
 }
 
+void drop(json& c, const char* end, const char* point, const char* list = "set_up") {
+    for (std::size_t i = 0; i < c[list].size(); ++i)
+        if (c[list][i]["end"] == end && c[list][i]["point"] == point) c[list].erase(i--);
+}
+
 Ran with(const Folder& folder, const std::string& command, const json& c) {
     write_bytes(folder("case.json"), c.dump());
     return run(folder, command + " case.json");
@@ -130,6 +135,54 @@ TEST_CASE("case of the workshop: a swap of both ends at once is solved, and stan
     }
 }
 
+TEST_CASE("case of the workshop: a fork length that only the new fork has moves nothing") {
+    const Folder folder;
+    REQUIRE(run(folder, "--demo w.restand").code == 0);
+    json c = case_of(folder, "No. 8");
+    for (const char* list : {"set_up", "described"})
+        if (c.contains(list)) drop(c, "front", "fork_length", list);
+    const Ran before = with(folder, "stance", c);
+    REQUIRE_MESSAGE(before.code == 0, before.err);
+    c["new"] = {value("front", "fork_length", 745)};
+    const Ran after = with(folder, "stance", c);
+    REQUIRE_MESSAGE(after.code == 0, after.err);
+    const auto rake = [](const Ran& ran) {
+        return json::parse(ran.out)["bike_alone"]["rake_deg"].get<double>();
+    };
+    CHECK(rake(after) == doctest::Approx(rake(before)).epsilon(1e-9));
+}
+
+TEST_CASE("case of the workshop: another tyre counts although the old one's circumference is known") {
+    const Folder folder;
+    REQUIRE(run(folder, "--demo w.restand").code == 0);
+    json c = case_of(folder, "No. 8");
+    const auto tyre = [](const char* marking) -> json {
+        return {{"end", "rear"}, {"point", "tyre"}, {"repeats", {{{"text", marking}, {"unit", "1"}}}}};
+    };
+    for (const char* list : {"set_up", "described"}) {
+        if (!c.contains(list)) continue;
+        drop(c, "rear", "tyre", list);
+        drop(c, "rear", "rolling_circumference", list);
+        c[list].push_back(tyre("180/55-17"));
+        c[list].push_back(value("rear", "rolling_circumference", 1950));
+    }
+    const auto pivot = [&] {
+        const Ran ran = with(folder, "stance", c);
+        REQUIRE_MESSAGE(ran.code == 0, ran.err);
+        return json::parse(ran.out)["bike_alone"]["pivot_height_mm"].get<double>();
+    };
+    const double before = pivot();
+    c["new"] = {tyre("180/55-17")};
+    CHECK(pivot() == doctest::Approx(before).epsilon(1e-9));
+    // 180·0.05 mm more radius (machine/tyre_size.h).
+    c["new"] = {tyre("180/60-17")};
+    CHECK(pivot() - before > 4);
+    // Its own circumference counts, once it is known: 1950 + 2π·9 mm.
+    const double by_marking = pivot();
+    c["new"].push_back(value("rear", "rolling_circumference", 1950 + 2 * 3.14159265358979 * 9));
+    CHECK(pivot() == doctest::Approx(by_marking).epsilon(1e-6));
+}
+
 TEST_CASE("case of the workshop: what is wrong is named by its place in the file") {
     const Folder folder;
     REQUIRE(run(folder, "--demo w.restand").code == 0);
@@ -141,16 +194,23 @@ TEST_CASE("case of the workshop: what is wrong is named by its place in the file
         CHECK(ran.code == 2);
         return ran.err;
     };
-    const auto drop = [](json& c, const char* end, const char* point) {
-        for (std::size_t i = 0; i < c["set_up"].size(); ++i)
-            if (c["set_up"][i]["end"] == end && c["set_up"][i]["point"] == point) c["set_up"].erase(i--);
-    };
     CHECK(has(refused([&](json& c) { drop(c, "rear", "spring_rate"); }),
               "set_up (rear spring_rate) is missing"));
     CHECK(
         has(refused([](json& c) { c["bike"]["mechanism"].erase("linkage"); }), "bike (linkage) is missing"));
     CHECK(has(refused([](json& c) { c["bike"]["geometry"]["rak_deg"] = 24; }),
               "bike.geometry.rak_deg: unknown key"));
+    // Keys behind one that states nothing.
+    CHECK(has(refused([](json& c) {
+                  c["bike"]["archived"] = false;
+                  c["bike"]["geometry"]["rak_deg"] = 24;
+              }),
+              "bike.geometry.rak_deg: unknown key"));
+    CHECK(has(refused([](json& c) {
+                  c["set_up"][0]["a_note"] = "";
+                  c["set_up"][0]["poind"] = "eye_to_eye";
+              }),
+              "set_up[1].poind: unknown key"));
     CHECK(has(refused([](json& c) { c["setup"] = json::array(); }), "setup: unknown key"));
     CHECK(has(refused([](json& c) { c["set_up"][0]["point"] = "eye_to_ear"; }), "set_up[1].point"));
     CHECK(has(refused([](json& c) { c["set_up"].push_back(c["set_up"][0]); }), "given twice"));
@@ -170,4 +230,93 @@ TEST_CASE("case of the workshop: what is wrong is named by its place in the file
     bare["bike"].erase("mechanism");
     CHECK(with(folder, "check", bare).code == 0);
     CHECK(with(folder, "take --yes --file other.restand", bare).code == 0);
+}
+
+TEST_CASE("case of the workshop: what a computation misses is named by its place in the file") {
+    const Folder folder;
+    REQUIRE(run(folder, "--demo w.restand").code == 0);
+    const json good = case_of(folder, "No. 8");
+    const auto without = [&](const char* command, auto change) {
+        json c = good;
+        if (!c.contains("described")) c["described"] = c["set_up"];
+        change(c);
+        const Ran ran = with(folder, command, c);
+        CHECK(ran.code == 2);
+        return ran.err;
+    };
+    const auto drop_in_both = [](json& c, const char* end, const char* point) {
+        drop(c, end, point);
+        drop(c, end, point, "described");
+    };
+    CHECK(has(without("linkage", [&](json& c) { drop_in_both(c, "rear", "travel"); }),
+              "set_up (rear travel) is missing"));
+    CHECK(has(without("chain", [&](json& c) { drop_in_both(c, "rear", "chain_links"); }),
+              "set_up (rear chain_links) is missing"));
+    CHECK(has(without("chain", [](json& c) { c["bike"]["mechanism"].erase("front_sprocket"); }),
+              "bike (front_sprocket) is missing"));
+    CHECK(has(without("chain",
+                      [&](json& c) {
+                          for (const char* list : {"set_up", "described"}) {
+                              drop(c, "rear", "chain_links", list);
+                              c[list].push_back({{"end", "rear"}, {"point", "chain_links"}, {"value", 90}});
+                          }
+                      }),
+              "set_up (rear chain_links)"));
+    CHECK(has(without("stance",
+                      [](json& c) {
+                          c["new"] = {{{"end", "rear"}, {"point", "chain_links"}, {"value", 210}}};
+                      }),
+              "new (rear chain_links)"));
+    // The slack was read as it is described.
+    CHECK(has(without("chain", [](json& c) { drop(c, "rear", "chain_slack", "described"); }),
+              "described (rear chain_slack) is missing"));
+    CHECK(has(without("stance", [](json& c) { drop(c, "front", "ride_height_static", "described"); }),
+              "described (front ride_height_static) is missing"));
+    CHECK(has(without("solve",
+                      [&](json& c) {
+                          drop_in_both(c, "front", "ride_height_rider");
+                          c["targets"] = {{{"what", "rake"}}};
+                          c["adjusters"] = {{{"what", "fork_position"}, {"min", 0}, {"max", 20}}};
+                      }),
+              "set_up (ride_height_rider) is missing"));
+}
+
+TEST_CASE(
+    "case of the workshop: the travel is shown even where heights by strut cannot be compared with it") {
+    const Folder folder;
+    REQUIRE(run(folder, "--demo w.restand").code == 0);
+    json c = case_of(folder, "No. 8");
+    const auto table = [&](const json& pairs) {
+        c["bike"]["rear"]["pairs_mm"] = pairs;
+        const Ran ran = with(folder, "linkage", c);
+        REQUIRE_MESSAGE(ran.code == 0, ran.err);
+        const json linkage = json::parse(ran.out);
+        CHECK(linkage["rows"].size() > 5);
+        return linkage["table"];
+    };
+    CHECK(table({{300, 480}, {310, 500}}).is_null());
+    const json refused = table({{100, 300}, {300, 480}, {310, 500}});
+    REQUIRE(refused.is_object());
+    CHECK(has(refused["message"], "bike.rear.pairs_mm[1]"));
+    const Ran page = with(folder, "linkage --text", c);
+    CHECK(page.code == 0);
+    CHECK(has(page.out, "bike.rear.pairs_mm[1]"));
+}
+
+TEST_CASE("check: a case that asks something is called whole once, after all of it is read") {
+    const Folder folder;
+    REQUIRE(run(folder, "--demo w.restand").code == 0);
+    json c = case_of(folder, "No. 8");
+    c["targets"] = {{{"what", "rake"}}};
+    c["adjusters"] = {{{"what", "fork_position"}, {"min", 0}, {"max", 20}}};
+    const std::string said = with(folder, "check", c).out;
+    const auto whole = said.find("whole");
+    CHECK(whole != std::string::npos);
+    CHECK(said.find("whole", whole + 1) == std::string::npos);
+    c["targets"][0]["what"] = "rakke";
+    const Ran refused = with(folder, "check", c);
+    CHECK(refused.code == 2);
+    CHECK(!has(refused.out, "whole"));
+    // A file that is not there is no table without its --bike.
+    CHECK(has(run(folder, "take missing.json").err, "missing.json was not found"));
 }

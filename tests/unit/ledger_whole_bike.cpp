@@ -123,6 +123,45 @@ TEST_CASE("whole bike: a pivot height that disagrees with the linkage turns the 
     CHECK(std::fabs(in_mm(is->shock_travel - was->shock_travel)) < 0.1);
 }
 
+TEST_CASE("whole bike: an unknown fork length is that of another set-up") {
+    RandomBikes random(55);
+    const Known k = readings_of(random.bike());
+    constexpr Place length{End::front, P::fork_length};
+    SetUp without = k.stood;
+    without.values.erase(length);
+    without.read_with.erase(length);
+    const auto rake = [&](const SetUp& setup, const SetUp& described) {
+        const auto whole = whole_bike(k.body, setup, described);
+        REQUIRE(whole.has_value());
+        return in_degrees(standing(*whole, Rider::off)->attitude.rake);
+    };
+    const double known = rake(k.stood, k.stood);
+    // 45 mm of fork length are some 2 deg of rake.
+    CHECK(rake(k.stood, without) == doctest::Approx(known).epsilon(1e-9));
+    CHECK(rake(without, k.stood) == doctest::Approx(known).epsilon(1e-9));
+    CHECK(rake(without, without) == doctest::Approx(known).epsilon(1e-9));
+}
+
+TEST_CASE("whole bike: fork air counts where it is known before and after, as in a swap of the fork") {
+    RandomBikes random(56);
+    Known k = readings_of(random.bike());
+    k.has(End::front, P::fork_bore, 47);
+    const auto with_level = [&](SetUp setup) {
+        test::put(setup, End::front, P::fork_oil_level, 140);
+        setup.read_with = setup.values;
+        return setup;
+    };
+    const WholeBike was = whole_of(k);
+    CHECK(!was.fork.gas.chamber);
+    const auto fresh = fitted_with(was, k.body, with_level(k.stood), k.stood);
+    REQUIRE(fresh.has_value());
+    CHECK(!fresh->fork.gas.chamber);
+    const SetUp known = with_level(k.stood);
+    const auto both = fitted_with(whole_bike(k.body, known, known).value(), k.body, known, known);
+    REQUIRE(both.has_value());
+    CHECK(both->fork.gas.chamber);
+}
+
 TEST_CASE("whole bike: both ends restored at once get what each end restored alone gets") {
     RandomBikes random(53);
     int held = 0;
