@@ -19,5 +19,9 @@ SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap);
 // A reading of the swap's, else (before it) of the bike as it stood; nullptr: neither, or older than what
 // moved since.
 const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point point);
+// How the bike stood before the swap, with what the swap read then over it.
+SetUp before_of(const SwapSite& site);
+// What the geometry was measured with; what was not read then is taken as `before` has it.
+SetUp described_of(const SwapSite& site, const SetUp& before);
 
 }  // namespace restand
