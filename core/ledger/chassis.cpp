@@ -219,6 +219,17 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     return out;
 }
 
+Result<Length> sprocket_to_axle(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+    if (!bike.mechanism.front_sprocket) return lacks_number("front_sprocket");
+    const auto chassis = chassis_as_known(bike, setup, described);
+    if (!chassis) return chassis.error();
+    const auto& top = chassis->droops[0];
+    if (!top) return lacks("ride_height_topped_out", End::rear);
+    ChainRun run;
+    run.front_sprocket = *bike.mechanism.front_sprocket;
+    return centre_distance(run, chassis->bike.arm, *top);
+}
+
 Result<Drive> drive_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
     Drive out;
     out.primary = bike.gearbox.primary.value_or(0.0);

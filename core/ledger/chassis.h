@@ -61,6 +61,9 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
                           const SetUp& slack_read);
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
+// Front sprocket's centre to the axle, with the wheel hanging. Errors: missing, as chain_of().
+Result<Length> sprocket_to_axle(const BikeBody& bike, const SetUp& setup, const SetUp& described);
+
 // The drive from the engine to the ground at a set-up. Gears: up to the first that is missing or not below
 // the one before. Rear wheel radius: from the rolling circumference; else from the circumference or the
 // radius as described, plus the difference that another tyre makes. Errors: missing, as above; subjects for

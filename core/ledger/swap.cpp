@@ -25,6 +25,8 @@ constexpr Parts none = 0, units = shock | fork, springs = shock_spring | fork_sp
                 refit = sprockets | chain, tyres = rear_tyre | front_tyre,
                 rear = shock | shock_spring | rod | rear_tyre | refit,
                 front = fork | fork_springs | oil | front_tyre, all = rear | front;
+static_assert((rear & front) == none, "a part belongs to one end");
+static_assert(all == (1u << swap_part_count) - 1, "every part belongs to an end");
 // These parts determine how an end stands; sprockets and chain only move its axle.
 constexpr Parts stands = all & ~refit;
 
@@ -208,6 +210,17 @@ Parts replacing(Point p) {
 constexpr std::pair<SwapPart, SwapPart> comes_with[] = {{SwapPart::shock_spring, SwapPart::shock},
                                                         {SwapPart::fork_springs, SwapPart::fork},
                                                         {SwapPart::fork_oil, SwapPart::fork}};
+constexpr bool one_pass_is_enough() {
+    Parts included = none, wholes = none;
+    for (const auto& [part, whole] : comes_with) {
+        const Parts both = of(part) | of(whole);
+        if (part == whole || ((both & rear) && (both & front)) || (included & of(part))) return false;
+        included |= of(part);
+        wholes |= of(whole);
+    }
+    return (included & wholes) == none;
+}
+static_assert(one_pass_is_enough(), "a part comes with one other, of its end, that comes with no third");
 
 }  // namespace
 

@@ -57,4 +57,22 @@ std::vector<ReadAt> unread(const SwapSite& site, Phase phase) {
     return not_known(site, unread(site.swap, phase));
 }
 
+SetUp before_of(const SwapSite& site) {
+    SetUp setup = as_it_stands(site.bike, site.stood);
+    for (const auto& [spot, stored_readings] : site.swap.stored_readings)
+        if (spot.phase == Phase::before && !stored_readings.empty()) {
+            setup.stale.erase({spot.end, spot.point});
+            setup.values[{spot.end, spot.point}] = *site.swap.stored(spot);
+        }
+    setup.read_with = setup.values;
+    return setup;
+}
+
+SetUp described_of(const SwapSite& site, const SetUp& before) {
+    SetUp described = site.described;
+    described.values.insert(before.values.begin(), before.values.end());
+    described.read_with = described.values;
+    return described;
+}
+
 }  // namespace restand

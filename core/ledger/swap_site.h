@@ -24,5 +24,9 @@ const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point
 // free length nobody knows is set by its preload.
 std::vector<ReadAt> missing(const SwapSite& site, Phase phase);
 std::vector<ReadAt> unread(const SwapSite& site, Phase phase);
+// How the bike stood before the swap, with what the swap read then over it.
+SetUp before_of(const SwapSite& site);
+// What the geometry was measured with; what was not read then is taken as `before` has it.
+SetUp described_of(const SwapSite& site, const SetUp& before);
 
 }  // namespace restand

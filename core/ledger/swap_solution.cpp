@@ -15,28 +15,6 @@ void put(SetUp& setup, End end, Point point, StoredReading stored) {
     setup.values[{end, point}] = std::move(stored);
 }
 
-// What was read at this phase, over a set-up.
-void lay_over(SetUp& setup, const Swap& swap, Phase phase) {
-    for (const auto& [spot, stored_readings] : swap.stored_readings)
-        if (spot.phase == phase && !stored_readings.empty())
-            put(setup, spot.end, spot.point, *swap.stored(spot));
-    setup.read_with = setup.values;
-}
-
-SetUp before_of(const SwapSite& site) {
-    SetUp setup = as_it_stands(site.bike, site.stood);
-    lay_over(setup, site.swap, Phase::before);
-    return setup;
-}
-
-// What the geometry was measured with; what was not read then is taken as it was before the swap.
-SetUp described_of(const SwapSite& site, const SetUp& before) {
-    SetUp described = site.described;
-    described.values.insert(before.values.begin(), before.values.end());
-    described.read_with = described.values;
-    return described;
-}
-
 // With the new parts, standing as high as before: as far as it is known before anything is solved.
 SetUp refitted(const SwapSite& site, SetUp setup) {
     // A tyre of which nothing is read is as large as the one before; of another, only its own size and roll

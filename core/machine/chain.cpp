@@ -54,6 +54,19 @@ bool may_be_so_long(const ChainRun& run) {
     return std::fabs(run.length / (run.pitch * run.links) - 1.0) <= 0.03;
 }
 
+bool plausible_links(int links, Length pitch, Length least, Length most) {
+    const Length as_new = pitch * links;
+    return as_new * 1.025 >= least && as_new * 0.995 <= most;
+}
+
+std::optional<int> even_links(Length pitch, Length needed, Length least, Length most) {
+    const int nearest = 2 * static_cast<int>(std::lround(needed / pitch / 2.0));
+    const int other = pitch * nearest > needed ? nearest - 2 : nearest + 2;
+    for (const int links : {nearest, other})
+        if (plausible_links(links, pitch, least, most)) return links;
+    return std::nullopt;
+}
+
 double elongation_percent(Length pitch, int links, Length measured) {
     return 100.0 * (measured / (pitch * links) - 1.0);
 }

@@ -39,6 +39,11 @@ Outcome check_sizes(const ChainRun& run);
 // False if the length differs by more than 3 % from links times pitch. No worn chain is that long: a number
 // is wrong.
 bool may_be_so_long(const ChainRun& run);
+// True if a chain of so many links can be `least` to `most` long: 2.5 % longer than its links for wear, 0.5 %
+// shorter for the places of sprockets and axle as measured (common practice, no source).
+bool plausible_links(int links, Length pitch, Length least, Length most);
+// The plausible even count nearest to `needed`, the length at the axle as it stands; nullopt: none.
+std::optional<int> even_links(Length pitch, Length needed, Length least, Length most);
 double elongation_percent(Length pitch, int links, Length measured);  // `measured` over `links`, pulled tight
 
 Length centre_distance(const ChainRun& run, Length arm, Angle droop);

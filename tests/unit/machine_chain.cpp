@@ -53,6 +53,42 @@ TEST_CASE("chain: length to centre and back, slack to excess and back, axle to s
     }
 }
 
+// Equal sprockets of N teeth: two straight runs and half of each sprocket, L = 2·C + N·p, so 2·C/p + N links.
+TEST_CASE(
+    "chain: round equal sprockets the count of links that fits is 2·C/p + N, and its wear is let pass") {
+    const Length pitch = mm(15.875);
+    for (const int teeth : {15, 20, 40})
+        for (const int links : {92, 100, 114, 126}) {
+            ChainRun run;
+            run.sprockets = {teeth, teeth};
+            run.pitch = pitch;
+            const Length needed = *needed_length(run, pitch * (links - teeth) / 2.0);
+            CHECK(in_mm(needed) == doctest::Approx(15.875 * links).epsilon(1e-12));
+            CHECK(even_links(pitch, needed, needed, needed) == links);
+            for (const double worn : {-0.004, 0.0, 0.024}) {
+                const Length real = needed * (1 + worn);
+                CHECK(plausible_links(links, pitch, real, real));
+            }
+            for (const double wrong : {-0.006, 0.026}) {
+                const Length real = needed * (1 + wrong);
+                CHECK_FALSE(plausible_links(links, pitch, real, real));
+            }
+            CHECK_FALSE(plausible_links(links + 2, pitch, needed, needed));
+            CHECK_FALSE(plausible_links(links - 4, pitch, needed, needed));
+            // A slot of two pitches: 2 links more take the axle one pitch back.
+            CHECK(plausible_links(links + 2, pitch, needed, needed + pitch * 2));
+        }
+}
+
+TEST_CASE("chain: of the even counts the nearest that is plausible is named") {
+    const Length p = mm(15.875);
+    CHECK(even_links(p, p * 113.6, p * 113.6, p * 113.6) == 114);
+    // 114 links would be 0.8 % too long; 112 may be worn by 0.9 %.
+    CHECK(even_links(p, p * 113.05, p * 113.05, p * 113.05) == 112);
+    CHECK(even_links(p, p * 113.05, p * 113.05, p * 115) == 114);
+    CHECK_FALSE(even_links(p, p * 21, p * 21, p * 21).has_value());
+}
+
 TEST_CASE("chain: play with moving tangent points is the triangle's to a thousandth of the slack") {
     RandomBikes random(22);
     for (int i = 0; i < 500; ++i) {

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/ledger/chain_count.h"
 #include "tests/unit/swap_kit.h"
 
 using namespace restand;
@@ -151,4 +152,99 @@ TEST_CASE("sprockets only: the shock nobody turned stands as it is, on the moved
         CHECK(std::fabs(told - in_degrees(is->attitude.arm_to_ground - was->attitude.arm_to_ground)) < 0.05);
     }
     CHECK(moved > 20);
+}
+
+namespace {
+// With a chain whose length is that of a new one: front and rear sprocket alike, 2·C/p + N links.
+struct CountedChain {
+    WholeBike b;
+    Known k;
+    int links;
+    explicit CountedChain(RandomBikes& random, std::vector<SwapPart> parts = {SwapPart::sprockets})
+        : b(random.bike()), k(), links(0) {
+        b.chain->sprockets = {30, 30};
+        const Angle top = LinkageMap::of(b.linkage)->droop_at(b.shock.length).value();
+        links = 2 * static_cast<int>(std::lround(in_mm(centre_distance(*b.chain, b.arm, top)) / 15.875 + 15));
+        // The pitch that makes it fit: the count is then exact.
+        b.chain->pitch = centre_distance(*b.chain, b.arm, top) * 2.0 / (links - 30);
+        k = with_chain(b, std::move(parts));
+        k.body.mechanism.chain_pitch = b.chain->pitch;
+        k.swap.stored_readings.erase({Phase::before, End::rear, P::chain_links});
+    }
+    std::optional<int> instead(int typed, Phase phase = Phase::before) const {
+        return links_instead(k.site(), phase, typed);
+    }
+};
+}  // namespace
+
+TEST_CASE(
+    "links typed before the swap: two too many or four too few are asked about, with the count that fits") {
+    RandomBikes random(521);
+    for (int i = 0; i < 50; ++i) {
+        CountedChain c(random);
+        CHECK(c.instead(c.links) == std::nullopt);
+        CHECK(c.instead(c.links - 2) == std::nullopt);  // worn by 1.8 %
+        CHECK(c.instead(c.links + 2) == c.links);
+        CHECK(c.instead(c.links - 4) == c.links);
+        // The axle was adjusted since the arm was measured: the arm is longer by as much.
+        c.k.has(End::rear, P::axle_position, 30 - 2 * in_mm(c.b.chain->pitch));
+        CHECK(c.instead(c.links) == c.links + 4);
+    }
+}
+
+TEST_CASE(
+    "links typed of a new chain: what the axle can take up in its slot is plausible, what it cannot is not") {
+    RandomBikes random(522);
+    for (int i = 0; i < 50; ++i) {
+        CountedChain c(random, {SwapPart::chain});
+        // 30 mm of slot before and behind the axle: nearly two pitches each way, four links.
+        for (const int by : {-2, 0, 2}) CHECK(c.instead(c.links + by, Phase::new_part) == std::nullopt);
+        CHECK(c.instead(c.links + 6, Phase::new_part) == c.links);
+        CHECK(c.instead(c.links - 8, Phase::new_part) == c.links);
+        // Four teeth more on both sprockets are four links more.
+        c.k.read(Phase::new_part, End::rear, P::sprocket_front, 34)
+            .read(Phase::new_part, End::rear, P::sprocket_rear, 34);
+        CHECK(c.instead(c.links - 4, Phase::new_part) == c.links + 4);
+        CHECK(c.instead(c.links + 4, Phase::new_part) == std::nullopt);
+        CHECK(c.instead(c.links + 4) == c.links);  // the old sprockets had the old chain
+        // Once the axle is set, it alone counts.
+        c.k.read(Phase::set, End::rear, P::axle_position, 30);
+        CHECK(c.instead(c.links + 4, Phase::set) == std::nullopt);
+        CHECK(c.instead(c.links + 6, Phase::set) == c.links + 4);
+        c.k.body.mechanism.slot_length.reset();
+        CHECK(c.instead(c.links + 20, Phase::new_part) == std::nullopt);
+    }
+}
+
+TEST_CASE(
+    "links typed: without sprockets, axle, arm or heights nothing is asked, and a count confirmed is not "
+    "asked again") {
+    RandomBikes random(523);
+    const CountedChain c(random);
+    const int wrong = c.links + 6;
+    REQUIRE(c.instead(wrong) == c.links);
+    for (const Point point :
+         {P::sprocket_front, P::sprocket_rear, P::axle_position, P::ride_height_topped_out}) {
+        CountedChain less = c;
+        less.k.swap.stored_readings.erase({Phase::before, End::rear, point});
+        less.k.stood.values.erase({End::rear, point});
+        CHECK(less.instead(wrong) == std::nullopt);
+    }
+    CountedChain less = c;
+    less.k.body.geometry.swingarm.reset();
+    CHECK(less.instead(wrong) == std::nullopt);
+    less = c;
+    less.k.body.mechanism.front_sprocket.reset();
+    CHECK(less.instead(wrong) == std::nullopt);
+
+    CountedChain known = c;
+    StoredReading yes = taken(P::chain_links, wrong);
+    yes.confirmed = true;
+    known.k.swap.stored_readings[{Phase::before, End::rear, P::chain_links}] = {yes};
+    for (const Phase phase : {Phase::before, Phase::new_part, Phase::set})
+        CHECK(known.instead(wrong, phase) == std::nullopt);
+    CHECK(known.instead(wrong + 2) == c.links);
+    known = c;
+    known.k.stood.values[{End::rear, P::chain_links}] = yes;  // in an earlier swap
+    CHECK(known.instead(wrong) == std::nullopt);
 }
