@@ -133,17 +133,6 @@ void show_unsaved(AppState& state) {
             state.meeting.rejected.entries.push_back(kept);
 }
 
-std::map<ReadAt, Reading> refused_readings(const AppState& state, const Swap& swap) {
-    std::map<ReadAt, Reading> refused;
-    for (const RejectedEntry& kept : state.meeting.rejected.entries) {
-        if (kept.entry.kind != "reading" || kept.entry.about != swap.id) continue;
-        const auto body = body_from_json(kept.entry.kind, kept.entry.body);
-        if (const auto* r = body ? std::get_if<ReadingBody>(&*body) : nullptr)
-            refused.insert_or_assign(read_at(*r, swap.parts), r->reading);
-    }
-    return refused;
-}
-
 void written(AppState& state, std::uint64_t job, const Result<std::vector<Entry>>& entries) {
     auto it = std::find_if(state.pending.begin(), state.pending.end(),
                            [&](const Pending& p) { return p.job == job; });

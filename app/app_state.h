@@ -105,12 +105,10 @@ struct AppState : UiState {
 void apply(AppState& state, const Action& action);
 void written(AppState& state, std::uint64_t job, const Result<std::vector<Entry>>& entries);
 void loaded(AppState& state, const std::vector<Entry>& entries);
-void came_back(AppState& state, std::uint64_t job, const Result<TaskResult>& task_result);
 
 // What the areas share to change the state.
 void append(AppState& state, Pending then, std::vector<NewEntry> entries);
 void say(AppState& state, std::string text, bool stop = false);
-void enter(AppState& state);         // asks for what the screen needs from disk
 void send(AppState& state, Task task);
 void work(AppState& state, Task task, std::string what);   // long: shown with its progress
 bool on_its_way(const AppState& state, Pending::Then what);

@@ -39,7 +39,6 @@ struct Back {};
 struct Ask { std::string row; };                   // asks for confirmation before the row acts
 struct Undo {};
 struct DismissNotice {};
-struct CancelWork {};
 }  // namespace act
 
 void act_on(AppState&, const act::Go&);
@@ -47,6 +46,6 @@ void act_on(AppState&, const act::Back&);
 void act_on(AppState&, const act::Ask&);
 void act_on(AppState&, const act::Undo&);
 void act_on(AppState&, const act::DismissNotice&);
-void act_on(AppState&, const act::CancelWork&);
+void enter(AppState& state);   // asks for what the screen needs from disk
 
 }  // namespace restand

@@ -7,8 +7,8 @@
 #include <atomic>
 #include <filesystem>
 
+#include "core/codec/time_text.h"
 #include "core/files/file.h"
-#include "core/store/copy.h"
 
 namespace restand {
 

@@ -10,8 +10,8 @@
 #include "app/sentences.h"
 #include "demo/season.h"
 #include "platform/desktop/open.h"
-#include "platform/desktop/places.h"
 #include "platform/desktop/screens.h"
+#include "platform/places.h"
 #include "platform/terminal/plain_out.h"
 #include "platform/terminal/terminal.h"
 

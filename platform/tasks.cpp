@@ -19,6 +19,7 @@
 #include "core/store/emergency.h"
 #include "core/sync/device_rest.h"
 #include "platform/bike_file.h"
+#include "platform/places.h"
 
 namespace restand {
 
@@ -159,21 +160,6 @@ void list_files(const fs::path& folder, FoundPlace& place) {
     std::sort(place.bundles.begin(), place.bundles.end());
     std::sort(place.tables.begin(), place.tables.end());
     std::sort(place.cases.begin(), place.cases.end());
-}
-
-std::vector<fs::path> sticks() {
-    std::vector<fs::path> found;
-    std::vector<fs::path> roots{"/mnt"};
-    if (const char* user = std::getenv("USER")) {
-        roots.emplace_back(fs::path("/media") / user);
-        roots.emplace_back(fs::path("/run/media") / user);
-    }
-    for (const fs::path& root : roots) {
-        std::error_code failed;
-        for (fs::directory_iterator it(root, failed), end; !failed && it != end; it.increment(failed))
-            if (it->is_directory(failed)) found.push_back(it->path());
-    }
-    return found;
 }
 
 Result<TaskResult> Runner::operator()(const task::Places& e) {
@@ -356,13 +342,8 @@ TaskFolders task_folders(const std::string& workshop) {
     const fs::path file = workshop;
     TaskFolders places{
         workshop, (file.parent_path() / "backups").string(), rejected_of(file), {}, "this device"};
-    std::error_code failed;
-    if (const char* home = std::getenv("HOME")) {
-        const fs::path documents = fs::path(home) / "Documents";
-        places.documents = (fs::is_directory(documents, failed) ? documents : fs::path(home)).string();
-    } else {
-        places.documents = file.parent_path().string();
-    }
+    const fs::path documents = documents_folder();
+    places.documents = (documents.empty() ? file.parent_path() : documents).string();
     char name[256] = {};
     if (gethostname(name, sizeof name - 1) == 0 && name[0]) places.host = name;
     return places;

@@ -27,4 +27,6 @@ struct Meeting {                           // devices, copies, files
     bool month_first = false;
 };
 
+void came_back(AppState& state, std::uint64_t job, const Result<TaskResult>& task_result);
+
 }  // namespace restand

@@ -14,6 +14,7 @@ struct ImportFrom { std::string path; };
 struct TakeBike { std::string path; };             // a bike from a case file
 struct HandOver { Id bike; };                      // a bike to a case file, where the devices meet
 struct BackUpNow {};
+struct CancelWork {};                              // the long task under way
 struct StoreRejected {};                               // entries that the disk refused, into the workshop
 struct DiscardRejected {};
 struct RestoreFrom { std::string path; bool other; };   // other: also a copy of another workshop
@@ -33,6 +34,7 @@ void act_on(AppState&, const act::ImportFrom&);
 void act_on(AppState&, const act::TakeBike&);
 void act_on(AppState&, const act::HandOver&);
 void act_on(AppState&, const act::BackUpNow&);
+void act_on(AppState&, const act::CancelWork&);
 void act_on(AppState&, const act::StoreRejected&);
 void act_on(AppState&, const act::DiscardRejected&);
 void act_on(AppState&, const act::RestoreFrom&);

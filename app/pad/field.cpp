@@ -1,6 +1,7 @@
 // The kind of value a field holds.
 
-#include "app/app_state.h"
+#include "app/pad/field.h"
+
 #include "app/workshop/bike_fields.h"
 
 namespace restand {

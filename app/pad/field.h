@@ -83,5 +83,8 @@ struct Field {
     PartField part = PartField::name;
     friend bool operator==(const Field&, const Field&) = default;
 };
+bool is_text(const Field& field);
+bool is_reading(const Field& field);   // in a swap or outside one
+Dimension dimension_of(const Field& field);
 
 }  // namespace restand

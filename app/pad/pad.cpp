@@ -10,6 +10,7 @@
 #include "app/pad/keep.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
+#include "core/ledger/chain_count.h"
 #include "core/ledger/shelf.h"
 
 namespace restand {
@@ -74,12 +75,23 @@ std::optional<double> free_length_of(const AppState& state, const Pad& pad) {
     return free ? std::optional(measured(free->reading).value) : std::nullopt;
 }
 
+std::optional<int> links_instead(const AppState& state, const Pad& pad, int links) {
+    const Swap* swap = open_swap(state);
+    const Bike* bike = swap ? state.ledger.bike(swap->bike) : nullptr;
+    if (!bike || pad.field.of != Field::Of::reading || pad.field.point != Point::chain_links)
+        return std::nullopt;
+    return links_instead(site_of(state.ledger, *bike, *swap), pad.field.phase, links);
+}
+
 // Asks once about a value far from the last baseline, far from the answer or outside the usual range. The
 // answer is stored with the reading.
 std::string question(const AppState& state, const Pad& pad) {
     if (!is_reading(pad.field) || is_text(pad.field)) return {};
     const PointFacts& f = facts(pad.field.point);
     const double v = measured(reading_of(pad)).value;
+    if (const int links = static_cast<int>(std::lround(v));
+        const auto fits = links_instead(state, pad, links))
+        return wording::count_again(links, *fits);
     const bool same_part = pad.field.phase == Phase::before || pad.field.phase == Phase::check;
     if (const auto last = last_stored(state, pad.field); last && same_part) {
         const double away = v - measured(last->reading).value;

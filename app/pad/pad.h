@@ -9,8 +9,6 @@
 
 namespace restand {
 
-struct AppState;
-
 struct Pad {
     Field field;
     std::vector<Typed> repeats{};    // repeats of this reading kept so far
@@ -31,12 +29,5 @@ struct Pad {
 bool leave_pad(AppState& state);
 void open_pad(AppState& state, const Field& field);
 void keep_waiting(AppState& state);   // second readings of a field whose first one is now on disk
-
-bool is_text(const Field& field);
-bool is_reading(const Field& field);  // in a swap or outside one
-Dimension dimension_of(const Field& field);
-std::optional<Typed> same_value(const AppState& state, const Field& field);  // value that 'as last' types
-// The previous reading. In a swap: from the newest baseline. Outside one: from the bike's present set-up.
-std::optional<StoredReading> last_stored(const AppState& state, const Field& field);
 
 }  // namespace restand

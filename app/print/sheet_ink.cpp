@@ -5,9 +5,9 @@
 
 #include <algorithm>
 #include <array>
-#include <chrono>
 #include <cmath>
-#include <cstdio>
+
+#include "core/codec/time_text.h"
 
 namespace restand::paper {
 namespace {
@@ -103,19 +103,6 @@ void set_colour(cairo_t* c, Colour colour) {
         cairo_set_source_rgb(c, 0, 0x4c / 255.0, 0x88 / 255.0);
     else
         cairo_set_source_rgb(c, colour == Colour::white, colour == Colour::white, colour == Colour::white);
-}
-
-std::string iso_time(std::int64_t ms) {
-    using namespace std::chrono;
-    ms = std::clamp<std::int64_t>(ms, 0, 253402300799000);  // to the end of 9999: four digits
-    const sys_seconds at = floor<seconds>(sys_time<milliseconds>(milliseconds(ms)));
-    const year_month_day day{floor<days>(at)};
-    const hh_mm_ss time{at - floor<days>(at)};
-    char text[40];
-    std::snprintf(text, sizeof text, "%04d-%02u-%02uT%02d:%02d:%02dZ", int(day.year()), unsigned(day.month()),
-                  unsigned(day.day()), int(time.hours().count()), int(time.minutes().count()),
-                  int(time.seconds().count()));
-    return text;
 }
 
 }  // namespace
@@ -256,8 +243,10 @@ Result<std::string> Ink::close(const std::string& title, std::int64_t made_ms) {
     cairo_surface_t* s = surface_.get();
     cairo_pdf_surface_set_metadata(s, CAIRO_PDF_METADATA_TITLE, printable(title).c_str());
     cairo_pdf_surface_set_metadata(s, CAIRO_PDF_METADATA_CREATOR, "Restand");
-    // Without a date Cairo uses the clock, and prints of the same page would differ.
-    cairo_pdf_surface_set_metadata(s, CAIRO_PDF_METADATA_CREATE_DATE, iso_time(made_ms).c_str());
+    // Without a date Cairo uses the clock, and prints of the same page would differ. To the end of 9999: four
+    // digits of a year.
+    const std::int64_t drawn_ms = std::clamp<std::int64_t>(made_ms, 0, 253402300799000);
+    cairo_pdf_surface_set_metadata(s, CAIRO_PDF_METADATA_CREATE_DATE, iso_time(drawn_ms).c_str());
     cairo_show_page(cairo_.get());
     const cairo_status_t drawn = cairo_status(cairo_.get());
     cairo_.reset();

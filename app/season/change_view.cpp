@@ -67,15 +67,10 @@ Row setting_row(const AppState& state, const SetUp& setup, End end, Point point)
     const std::string label =
         point == Point::spring_installed_length ? "spring, installed" : wording::short_label(point);
     if (!step) {
-        return row::ReadingRow{.id = "row:" + field_id(field),
-                               .mark = saving(state, field) ? row::Mark::saving : row::Mark::none,
-                               .label = label,
-                               .value = stored ? wording::shown(stored->reading) : "",
-                               .unit = stored ? std::string(symbol(stored->reading.repeats.back().unit)) : "",
-                               .plus_minus = {},
-                               .open = state.pad && state.pad->field == field,
-                               .optional = true,
-                               .tap = act::OpenTag{field}};
+        row::ReadingRow row = form_row(state, field, label, stored ? wording::shown(stored->reading) : "");
+        if (saving(state, field)) row.mark = row::Mark::saving;
+        if (stored) row.unit = symbol(stored->reading.repeats.back().unit);
+        return row;
     }
     const Unit unit = stored->reading.repeats.back().unit;
     return row::Stepper{.id = field_id(field),

@@ -164,15 +164,7 @@ PageView event_view(const AppState& state) {
     for (const EventField field :
          {circuit, session, weather, tyre, distance, running, words, air, track, day}) {
         const Field f{.of = Field::Of::event, .event = field};
-        page.panel.rows.push_back(row::ReadingRow{.id = "row:" + field_id(f),
-                                                  .mark = row::Mark::none,
-                                                  .label = wording::label(field),
-                                                  .value = standing_season_text(state, f),
-                                                  .unit = {},
-                                                  .plus_minus = {},
-                                                  .open = state.pad && state.pad->field == f,
-                                                  .optional = true,
-                                                  .tap = act::OpenTag{f}});
+        page.panel.rows.push_back(form_row(state, f, wording::label(field), standing_season_text(state, f)));
     }
     page.primary =
         state.pad ? Primary{"Next", act::PadNext{}, ""} : Primary{"Save this session", act::SaveEvent{}, ""};

@@ -13,8 +13,6 @@
 
 namespace restand {
 
-struct AppState;
-
 struct EventForm {
     Id bike;
     EventBody body;

@@ -162,28 +162,20 @@ std::string use_text(const PartUse& use) {
     return text.empty() ? "nothing run yet" : text;
 }
 
-PageView part_form(const AppState& state, const Bike& bike, PageView page) {
+PageView part_form(const AppState& state, PageView page) {
     const PartForm& form = *state.season.part;
     page.panel.title = form.part.nil() ? "A part to watch" : form.body.name;
     using enum PartField;
     for (const PartField field : {name, limit_km, limit_h, used_km, used_h}) {
         const Field f{.of = Field::Of::part, .part = field};
-        page.panel.rows.push_back(row::ReadingRow{.id = "row:" + field_id(f),
-                                                  .mark = row::Mark::none,
-                                                  .label = wording::label(field),
-                                                  .value = standing_season_text(state, f),
-                                                  .unit = {},
-                                                  .plus_minus = {},
-                                                  .open = state.pad && state.pad->field == f,
-                                                  .optional = field != name,
-                                                  .tap = act::OpenTag{f}});
+        page.panel.rows.push_back(
+            form_row(state, f, wording::label(field), standing_season_text(state, f), field != name));
     }
     if (!form.part.nil()) {
         page.panel.rows.push_back(
             row::Button{"serviced", "Serviced today", "counts from nothing again", act::Serviced{form.part}});
         page.panel.rows.push_back(row::Button{"gone", "No longer on the bike", "", act::PartGone{form.part}});
     }
-    (void)bike;
     page.panel.rows.push_back(
         row::Note{"Service limits are the maker's; Restand only counts.", Ink::ink, false, true});
     page.primary =
@@ -197,7 +189,7 @@ PageView parts_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · service");
     draw_setup(*bike, setup_now(state, bike->id), page);
-    if (state.season.part) return part_form(state, *bike, std::move(page));
+    if (state.season.part) return part_form(state, std::move(page));
     page.panel.title = "Nearest its limit first";
     for (const PartUse& use : state.season.parts)
         page.panel.rows.push_back(

@@ -8,8 +8,6 @@
 
 namespace restand {
 
-struct AppState;
-
 const ShelfItem* shown_item(const AppState& state);                 // of the shelf; nullptr: none
 // For the choice of a spring: the end as it is now, as a case, and the wishes for the spring.
 Result<SwapCase> end_as_it_is(const AppState& state, End end);

@@ -172,6 +172,17 @@ std::optional<Typed> same_value(const AppState& state, const Field& field) {
     return std::nullopt;
 }
 
+std::map<ReadAt, Reading> refused_readings(const AppState& state, const Swap& swap) {
+    std::map<ReadAt, Reading> refused;
+    for (const RejectedEntry& kept : state.meeting.rejected.entries) {
+        if (kept.entry.kind != "reading" || kept.entry.about != swap.id) continue;
+        const auto body = body_from_json(kept.entry.kind, kept.entry.body);
+        if (const auto* r = body ? std::get_if<ReadingBody>(&*body) : nullptr)
+            refused.insert_or_assign(read_at(*r, swap.parts), r->reading);
+    }
+    return refused;
+}
+
 bool saving(const AppState& state, const Field& field, const Id& swap) {
     return std::any_of(state.pending.begin(), state.pending.end(),
                        [&](const Pending& p) { return p.field == field && p.swap == swap; });

@@ -10,8 +10,6 @@
 
 namespace restand {
 
-struct AppState;
-
 const Swap* open_swap(const AppState& state);                       // the swap on the screen
 Step6 step_of(const AppState& state);
 // To measure next; nullopt: none left
@@ -27,6 +25,9 @@ std::optional<Field> field_to_correct(const AppState& state);
 Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length);
 // What was typed and refused by the disk, newest of a spot; no reading of the swap until it is stored.
 std::map<ReadAt, Reading> refused_readings(const AppState& state, const Swap& swap);
+// The previous reading. In a swap: from the newest baseline. Outside one: from the bike's present set-up.
+std::optional<StoredReading> last_stored(const AppState& state, const Field& field);
+std::optional<Typed> same_value(const AppState& state, const Field& field);   // value that 'as last' types
 // Is this reading on its way to disk? Of the swap on the screen, or of `swap`.
 bool saving(const AppState& state, const Field& field);
 bool saving(const AppState& state, const Field& field, const Id& swap);

@@ -34,16 +34,11 @@ Row adjuster_row(const AppState& state, const SetUp& setup, End end, Point point
     const auto step = stored ? setting_step(setup, end, point) : std::nullopt;
     const std::string label = adjuster_label(end, point) + (is_tried(state, end, point) ? " · tried" : "");
     const Unit unit = stored ? stored->reading.repeats.back().unit : Unit::mm;
-    if (!step)
-        return row::ReadingRow{.id = "row:" + field_id(field),
-                               .mark = row::Mark::none,
-                               .label = label,
-                               .value = stored ? wording::shown(stored->reading) : "",
-                               .unit = stored ? std::string(symbol(unit)) : "",
-                               .plus_minus = {},
-                               .open = state.pad && state.pad->field == field,
-                               .optional = true,
-                               .tap = act::OpenTag{field}};
+    if (!step) {
+        row::ReadingRow row = form_row(state, field, label, stored ? wording::shown(stored->reading) : "");
+        if (stored) row.unit = symbol(unit);
+        return row;
+    }
     return row::Stepper{.id = field_id(field),
                         .label = label,
                         .value = wording::shown(stored->reading),

@@ -9,8 +9,6 @@
 
 namespace restand {
 
-struct AppState;
-
 // Tried values, views and wishes on attitude and chain. They belong to one bike, are not set on it and are
 // not on disk.
 struct Trial {

@@ -279,6 +279,19 @@ std::string who_and_when(const AppState& state, const Id& by, std::int64_t at_ms
                        wording::clock(at_ms, state.utc_offset_min).substr(0, 5));
 }
 
+row::ReadingRow form_row(const AppState& state, const Field& field, std::string label, std::string value,
+                         bool optional) {
+    return {.id = "row:" + field_id(field),
+            .mark = row::Mark::none,
+            .label = std::move(label),
+            .value = std::move(value),
+            .unit = {},
+            .plus_minus = {},
+            .open = state.pad && state.pad->field == field,
+            .optional = optional,
+            .tap = act::OpenTag{field}};
+}
+
 void asking(const AppState& state, std::vector<Row>& rows, row::Button button, Question question) {
     if (state.asked != button.id) {
         button.tap = act::Ask{button.id};

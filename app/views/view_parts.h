@@ -44,6 +44,10 @@ Scene scene_of(Group group);
 std::string group_name(Group group, End end);
 std::string field_id(const Field& field);     // "before:rear:eye_to_eye", "bike:rake", "person"
 
+// The row that opens the field: neither marked nor with a unit.
+row::ReadingRow form_row(const AppState& state, const Field& field, std::string label, std::string value,
+                         bool optional = true);
+
 // "±0.1" at 95 %, in the unit it was read in.
 std::string plus_minus(const Reading& reading);
 std::string who_and_when(const AppState& state, const Id& by, std::int64_t at_ms);

@@ -372,6 +372,10 @@ std::string longer_than_free(double free, Unit unit) {
                        symbol(unit));
 }
 
+std::string count_again(int links, int fits) {
+    return fmt::format("{} links do not fit here. Count again: {} fits. Same count?", links, fits);
+}
+
 std::string unusual(double low, double high, Unit unit) {
     return fmt::format("Usual is {} to {} {}. Right number, right unit?", plain(low, unit), plain(high, unit),
                        symbol(unit));

@@ -42,6 +42,7 @@ std::string far_from_last(double away, Unit unit);
 std::string far_from_answer(double away, Unit unit);
 std::string unusual(double low, double high, Unit unit);
 std::string longer_than_free(double free, Unit unit);
+std::string count_again(int links, int fits);
 
 // Days and times, at the workshop's own offset from UTC.
 // The season's.

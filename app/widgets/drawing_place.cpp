@@ -18,19 +18,12 @@ DimensionLine dimension_line(const Tag& tag, const Camera& camera) {
 
 namespace {
 
-// The part of a segment inside `r`, if any.
-std::optional<std::pair<Spot, Spot>> cut(ImVec2 a, ImVec2 b, const Rect& r) {
-    float from = 0, to = 1;
-    const auto side = [&](float start, float delta, float low, float high) {
-        if (std::abs(delta) < 1e-6f) return start >= low && start <= high;
-        const float t1 = (low - start) / delta, t2 = (high - start) / delta;
-        from = std::max(from, std::min(t1, t2));
-        to = std::min(to, std::max(t1, t2));
-        return from <= to;
-    };
-    if (!side(a.x, b.x - a.x, r.x, r.right()) || !side(a.y, b.y - a.y, r.y, r.bottom())) return std::nullopt;
+// What is seen of a segment, if anything.
+std::optional<std::pair<Spot, Spot>> seen_of(ImVec2 a, ImVec2 b, const Rect& zone) {
+    const auto part = part_inside(zone, {a.x, a.y}, {b.x, b.y});
+    if (!part) return std::nullopt;
     const auto at = [&](float t) { return Spot{a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t}; };
-    return std::pair{at(from), at(to)};
+    return std::pair{at(part->first), at(part->second)};
 }
 
 Camera camera_of(const Drawing& drawing, const DrawingUi& ui) {
@@ -127,7 +120,7 @@ std::vector<TagRoom> rooms_of(const Canvas& c, const Drawing& drawing, const Cam
         TagRoom room{size.w, size.h, {}, {}, tag.open};
         if (tag.b) {
             const DimensionLine d = dimension_line(tag, camera);
-            if (const auto seen = cut(d.from, d.to, zone.inset(c.mm(2))); seen && long_enough(*seen, d)) {
+            if (const auto seen = seen_of(d.from, d.to, zone.inset(c.mm(2))); seen && long_enough(*seen, d)) {
                 room.a = seen->first;
                 room.b = seen->second;
             } else {

@@ -214,6 +214,19 @@ private:
 
 }  // namespace
 
+std::optional<std::pair<float, float>> part_inside(const Rect& r, Spot a, Spot b) {
+    float from = 0, to = 1;
+    const auto cut = [&](float start, float delta, float low, float high) {
+        if (std::abs(delta) < 1e-6f) return start >= low && start <= high;
+        const float t1 = (low - start) / delta, t2 = (high - start) / delta;
+        from = std::max(from, std::min(t1, t2));
+        to = std::min(to, std::max(t1, t2));
+        return from <= to;
+    };
+    if (!cut(a.x, b.x - a.x, r.x, r.right()) || !cut(a.y, b.y - a.y, r.y, r.bottom())) return std::nullopt;
+    return std::pair{from, to};
+}
+
 void InkMap::reset(const Rect& zone, float cell_px) {
     zone_ = zone;
     cell_ = std::max(1.0f, cell_px);
@@ -224,16 +237,10 @@ void InkMap::reset(const Rect& zone, float cell_px) {
 
 void InkMap::line(Spot a, Spot b, float weight) {
     // Cut to the zone first: a zoomed drawing reaches far outside.
-    float from = 0, to = 1;
+    const auto seen = part_inside(zone_, a, b);
+    if (!seen) return;
+    const auto [from, to] = *seen;
     const float dx = b.x - a.x, dy = b.y - a.y;
-    const auto cut = [&](float start, float delta, float low, float high) {
-        if (std::abs(delta) < 1e-6f) return start >= low && start <= high;
-        const float t1 = (low - start) / delta, t2 = (high - start) / delta;
-        from = std::max(from, std::min(t1, t2));
-        to = std::min(to, std::max(t1, t2));
-        return from <= to;
-    };
-    if (!cut(a.x, dx, zone_.x, zone_.right()) || !cut(a.y, dy, zone_.y, zone_.bottom())) return;
     // In cells from here on.
     const float length = (to - from) * std::sqrt(dx * dx + dy * dy) / cell_;
     const int steps = static_cast<int>(length + 0.5f);  // 0: the next line of the outline has its other end

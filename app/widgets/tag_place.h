@@ -8,6 +8,7 @@
 
 #include <optional>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "app/widgets/rect.h"
@@ -18,6 +19,9 @@ struct Spot {
     float x = 0, y = 0;
     friend bool operator==(const Spot&, const Spot&) = default;
 };
+
+/// The part of a segment inside `r`, as shares of its length: first at `a`; nullopt: it lies outside.
+std::optional<std::pair<float, float>> part_inside(const Rect& r, Spot a, Spot b);
 
 /// Lines already drawn, coarse: one cell a millimetre.
 class InkMap {

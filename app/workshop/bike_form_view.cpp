@@ -31,17 +31,12 @@ Field field_of(BikeField field) {
 Row field_row(const AppState& state, const BikeBody& body, const BikeFieldFacts& f) {
     const std::string value = value_of(state, body, f.field);
     const bool superseded = f.field == BikeField::rear_leverage && !body.rear.pairs.empty();
-    return row::ReadingRow{.id = "row:bike:" + std::string(f.key),
-                           .mark = value.empty() ? row::Mark::todo : row::Mark::done,
-                           .label = std::string(f.label),
-                           .value = value,
-                           .unit = f.dimension == Dimension::text || value.empty()
-                                       ? ""
-                                       : std::string(symbol(chosen(state.ledger.units(), f.dimension))),
-                           .plus_minus = {},
-                           .open = state.pad && state.pad->field == field_of(f.field),
-                           .optional = !f.needed || superseded,
-                           .tap = act::OpenTag{field_of(f.field)}};
+    row::ReadingRow row =
+        form_row(state, field_of(f.field), std::string(f.label), value, !f.needed || superseded);
+    row.mark = value.empty() ? row::Mark::todo : row::Mark::done;
+    if (f.dimension != Dimension::text && !value.empty())
+        row.unit = symbol(chosen(state.ledger.units(), f.dimension));
+    return row;
 }
 
 void rows_of(const AppState& state, BikeGroup group, PageView& page) {

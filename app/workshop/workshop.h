@@ -8,8 +8,6 @@
 
 namespace restand {
 
-struct AppState;
-
 // The points that fit the strut table best, copied into a form, and the points that they replaced.
 struct PointsTaken {
     Linkage typed, best;

@@ -19,6 +19,7 @@
 #include <filesystem>
 #include <set>
 
+#include "core/codec/time_text.h"
 #include "core/ledger/device_hex.h"
 #include "core/store/copy.h"
 #include "core/store/database.h"

@@ -8,7 +8,6 @@
 #include <algorithm>
 #include <cerrno>
 #include <chrono>
-#include <cstdio>
 #include <filesystem>
 #include <memory>
 #include <thread>
@@ -87,37 +86,6 @@ void give_back_in_pieces(std::shared_ptr<const Open> file, off_t size) {
 }
 
 }  // namespace
-
-std::string stamp_of(std::int64_t ms) {
-    using namespace std::chrono;
-    const sys_time<milliseconds> at{milliseconds(ms)};
-    const auto day = floor<days>(at);
-    const year_month_day date(day);
-    const hh_mm_ss time(floor<seconds>(at - day));
-    char text[64];
-    std::snprintf(text, sizeof text, "%04d%02u%02u-%02d%02d%02d", static_cast<int>(date.year()),
-                  static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
-                  static_cast<int>(time.hours().count()), static_cast<int>(time.minutes().count()),
-                  static_cast<int>(time.seconds().count()));
-    return text;
-}
-
-std::optional<std::int64_t> ms_of_stamp(std::string_view stamp) {
-    using namespace std::chrono;
-    if (stamp.size() != 15 || stamp[8] != '-') return std::nullopt;
-    int v[6] = {0, 0, 0, 0, 0, 0};
-    constexpr std::size_t at[6] = {0, 4, 6, 9, 11, 13}, size[6] = {4, 2, 2, 2, 2, 2};
-    for (int i = 0; i < 6; ++i)
-        for (const char c : stamp.substr(at[i], size[i])) {
-            if (c < '0' || c > '9') return std::nullopt;
-            v[i] = v[i] * 10 + (c - '0');
-        }
-    const year_month_day date{year(v[0]), month(static_cast<unsigned>(v[1])),
-                              day(static_cast<unsigned>(v[2]))};
-    if (!date.ok() || v[3] > 23 || v[4] > 59 || v[5] > 59) return std::nullopt;
-    const auto time = sys_days(date) + hours(v[3]) + minutes(v[4]) + seconds(v[5]);
-    return duration_cast<milliseconds>(time.time_since_epoch()).count();
-}
 
 Result<Hash> sha256_of_file(const std::string& path, const Progress* progress, bool sync) {
     const Open file(path, sync ? O_RDWR : O_RDONLY);

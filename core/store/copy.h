@@ -11,10 +11,6 @@
 
 namespace restand {
 
-// "20260314-091500", UTC.
-std::string stamp_of(std::int64_t ms);
-std::optional<std::int64_t> ms_of_stamp(std::string_view stamp);
-
 // Copies a file that nothing has open. Subject: path. `sync`: the data read is on disk afterwards. Error
 // cancelled.
 Result<Hash> sha256_of_file(const std::string& path, const Progress* progress = nullptr, bool sync = false);

@@ -2,6 +2,7 @@
 
 #include <filesystem>
 
+#include "core/codec/time_text.h"
 #include "core/store/copy.h"
 #include "core/store/schema.h"
 

@@ -8,6 +8,7 @@
 #include <set>
 
 #include "core/codec/body_json.h"
+#include "core/codec/time_text.h"
 #include "core/ledger/device_hex.h"
 #include "core/store/backup.h"
 #include "core/store/copy.h"

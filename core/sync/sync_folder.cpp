@@ -1,8 +1,6 @@
 // The folder place. Nothing in it is trusted: a file may be incomplete, from anybody, or removed at any time.
 
 #include <algorithm>
-#include <chrono>
-#include <cstdio>
 #include <filesystem>
 #include <optional>
 #include <set>
@@ -10,6 +8,7 @@
 
 #include "core/codec/bundle.h"
 #include "core/codec/canonical.h"
+#include "core/codec/time_text.h"
 #include "core/files/file.h"
 #include "core/files/held_folder.h"
 #include "core/ledger/device_hex.h"
@@ -26,19 +25,6 @@ constexpr std::size_t bytes_a_file = 8u << 20;
 
 bool names_a_device(const std::string& name) {
     return name.size() == 16 && name.find_first_not_of("0123456789abcdef") == std::string::npos;
-}
-
-std::string time_name(std::int64_t ms) {
-    using namespace std::chrono;
-    const auto at = floor<seconds>(sys_time<milliseconds>{milliseconds(ms)});
-    const auto day = floor<days>(at);
-    const year_month_day date{day};
-    const hh_mm_ss time{at - day};
-    char text[64];
-    std::snprintf(text, sizeof text, "%04d%02u%02u-%02d%02d%02d", int(date.year()), unsigned(date.month()),
-                  unsigned(date.day()), int(time.hours().count()), int(time.minutes().count()),
-                  int(time.seconds().count()));
-    return text;
 }
 
 Error failed(const fs::path& path, const std::error_code& why) {
@@ -306,7 +292,7 @@ Outcome FolderPool::flush() {
     if (held_back_.empty()) return Done{};
     const std::string bytes = write_sync_bundle({me_, std::exchange(held_back_, {})});
     held_bytes_ = 0;
-    const std::string name = time_name(me_.at_ms) + "-" + to_text(sha256(bytes)).substr(0, 16);
+    const std::string name = stamp_of(me_.at_ms) + "-" + to_text(sha256(bytes)).substr(0, 16);
     if (const auto wrote = own_->write(name + std::string(ending), bytes, Readers::everybody); !wrote)
         return wrote.error();
     written_.push_back(name + std::string(ending));

@@ -3,12 +3,11 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
-#include <chrono>
-#include <cstdio>
 
 #include "core/codec/body_json.h"
 #include "core/codec/canonical.h"
 #include "core/codec/strict_json.h"
+#include "core/codec/time_text.h"
 #include "core/ledger/device_hex.h"
 #include "core/tables/csv.h"
 
@@ -48,19 +47,6 @@ std::string_view canonical_symbol(Dimension dimension) {
             break;
     }
     return "";
-}
-
-std::string time_text(std::int64_t ms) {
-    using namespace std::chrono;
-    const auto at = floor<seconds>(sys_time<milliseconds>{milliseconds(ms)});
-    const auto day = floor<days>(at);
-    const year_month_day date{day};
-    const hh_mm_ss time{at - day};
-    char text[64];
-    std::snprintf(text, sizeof text, "%04d-%02u-%02uT%02d:%02d:%02dZ", int(date.year()),
-                  unsigned(date.month()), unsigned(date.day()), int(time.hours().count()),
-                  int(time.minutes().count()), int(time.seconds().count()));
-    return text;
 }
 
 // Free text that a spreadsheet would read as a formula gets a leading apostrophe, which spreadsheets hide.
@@ -107,7 +93,7 @@ void add_reading(std::string& table, const Where& where, End end, const Reading&
     const Bike* bike = where.names.bike(entry.bike);
     const Person* person = where.names.person(where.by);
     const std::string_view unit = dimension == Dimension::text ? "" : symbol(reading.repeats.front().unit);
-    table += csv_line({inert(bike ? bike->body.name : ""), where.day, time_text(where.at_ms), entry.kind,
+    table += csv_line({inert(bike ? bike->body.name : ""), where.day, iso_time(where.at_ms), entry.kind,
                        std::string(key(end)), std::string(facts(reading.point).key), value,
                        std::string(canonical_symbol(dimension)), u95,
                        dimension == Dimension::text ? inert(typed) : typed, std::string(unit),
@@ -125,7 +111,7 @@ End end_of(const Ledger& names, const Id& swap, const ReadingBody& body) {
 void add_entry(std::string& table, const Fact& fact, const Ledger& names) {
     const Entry& entry = fact.entry;
     const auto at = [&](std::int64_t ms, Id by) {
-        return Where{entry, names, time_text(ms).substr(0, 10), ms, by};
+        return Where{entry, names, iso_time(ms).substr(0, 10), ms, by};
     };
     const auto add_values = [&](const Where& where, const std::vector<SetValue>& values) {
         for (const SetValue& value : values) add_reading(table, where, value.end, value.reading);

@@ -56,6 +56,9 @@ Options
   --text            solve: a page for people instead of JSON
   --replace         export, table, lines: may replace FILE
 
+RESTAND_PLACES names a folder in place of the machine's sticks and documents: its folder 'documents', and
+its other folders as sticks
+
 Exit codes: 0 done; 2 bad input, nothing was changed; 3 sound case, but the baseline cannot be held
 )";
 

@@ -8,7 +8,7 @@
 
 #include "app/sentences.h"
 #include "core/codec/nearest.h"
-#include "platform/desktop/places.h"
+#include "platform/places.h"
 #include "platform/terminal/plain_out.h"
 
 namespace restand {

@@ -28,7 +28,7 @@ struct Request {
 // Errors: unknown_key (an unknown option; detail: the nearest), missing (an option without its value).
 Result<Request> read_request(std::span<const std::string_view> args);
 
-// Where the workshop file is: --file, else the person's own (desktop/places.h). Error io: no such place.
+// Where the workshop file is: --file, else the person's own (platform/places.h). Error io: no such place.
 // `shown` is what messages call it: as typed, or "the workshop file".
 struct WorkshopPath {
     std::string path, shown;

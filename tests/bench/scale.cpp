@@ -22,6 +22,7 @@
 #include "core/store/store.h"
 #include "platform/session.h"
 #include "tests/bench/bench.h"
+#include "tests/own_places.h"
 
 using namespace restand;
 
@@ -404,6 +405,7 @@ bool beside_copies(const std::string& path) {
 }  // namespace
 
 int main(int argc, char** argv) {
+    const restand::test::OwnPlaces places;
     if (argc == 3 && std::strcmp(argv[1], "--opened") == 0) return opened(argv[2]);
     if (argc == 3 && std::strcmp(argv[1], "--copies") == 0) return beside_copies(argv[2]) ? 0 : 1;
     const bench::Folder folder;

@@ -17,6 +17,7 @@
 #include "platform/desktop/picture.h"
 #include "platform/session.h"
 #include "tests/killed/virtual_display.h"
+#include "tests/own_places.h"
 #include "tests/store/workshop.h"
 
 namespace restand::test {
@@ -135,6 +136,7 @@ public:
         ::setenv("RESTAND_PX_PER_MM", "5.87", 1);
         ::setenv("HOME", home.c_str(), 1);
         ::setenv("XDG_STATE_HOME", home.c_str(), 1);
+        OwnPlaces::set(home / "places");
         const int nowhere = ::open("/dev/null", O_WRONLY);
         ::dup2(nowhere, 1);
         ::dup2(nowhere, 2);

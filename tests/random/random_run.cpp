@@ -15,6 +15,7 @@
 
 #include "demo/season.h"
 #include "platform/session.h"
+#include "tests/own_places.h"
 #include "tests/store/workshop.h"
 
 namespace restand::test {
@@ -192,9 +193,11 @@ private:
     std::set<int> seen_;
 };
 
-// Separate home folders, so that the app's own files do not mix with those of the user.
+// A separate home and a stick, so that the app's files do not mix with those of the user.
 void live_in(const std::string& folder) {
     for (const char* name : {"HOME", "XDG_STATE_HOME"}) ::setenv(name, folder.c_str(), 1);
+    OwnPlaces::set(folder + "/places");
+    std::filesystem::create_directories(folder + "/places/stick");
 }
 
 void play(const RandomRun& plan, const std::string& folder, Shared& shared) {

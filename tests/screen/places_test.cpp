@@ -1,4 +1,4 @@
-// Where the workshop file goes: XDG Base Directory Specification 0.8, "Environment variables".
+// Where the workshop file and a person's files are: XDG Base Directory Specification 0.8, "Environment variables".
 #include <doctest/doctest.h>
 
 #include <cstdlib>
@@ -8,7 +8,8 @@
 #include <optional>
 #include <string>
 
-#include "platform/desktop/places.h"
+#include "platform/places.h"
+#include "tests/screen/driver.h"
 
 using namespace restand;
 namespace fs = std::filesystem;
@@ -19,7 +20,7 @@ namespace {
 class Environment {
 public:
     explicit Environment(const std::map<std::string, std::string>& wanted) {
-        for (const char* name : {"XDG_DATA_HOME", "HOME", "RESTAND_WORKSHOP"}) {
+        for (const char* name : {"XDG_DATA_HOME", "HOME", "RESTAND_WORKSHOP", "RESTAND_PLACES"}) {
             const char* value = std::getenv(name);
             was_[name] = value ? std::optional<std::string>(value) : std::nullopt;
             const auto it = wanted.find(name);
@@ -84,4 +85,33 @@ TEST_CASE("places: no home, or a home that is a file, is said") {
     const Environment environment({{"XDG_DATA_HOME", (folder.path / "file").string()}});
     REQUIRE_FALSE(own_workshop().has_value());
     CHECK(own_workshop().error().subject == (folder.path / "file" / "restand").string());
+}
+
+TEST_CASE("places: with a folder named for them, only its folders are sticks, and its documents are used") {
+    Folder folder;
+    const fs::path home = folder.path / "home", places = folder.path / "places";
+    for (const char* stick : {"two", "one"}) fs::create_directories(places / stick);
+    for (const fs::path& documents : {home / "Documents", places / "documents"})
+        fs::create_directories(documents);
+    std::ofstream(places / "a file") << "x";
+    const Environment environment({{"HOME", home.string()}, {"RESTAND_PLACES", places.string()}});
+    Driver driver(Viewport{1280, 800, 5.87f});
+    driver.session().act(act::Go{Screen::devices, {}});
+    driver.look();
+    std::vector<fs::path> found;
+    for (const FoundPlace& place : driver.state().meeting.places) found.push_back(place.folder);
+    CHECK(found == std::vector{places / "one", places / "two", places / "documents"});
+}
+
+TEST_CASE("places: this program has places of its own, and leaves the machine's sticks alone") {
+    CHECK(sticks().empty());
+    CHECK(documents_folder().filename() == "documents");
+}
+
+TEST_CASE("places: documents are in the home, in its Documents where there is one") {
+    Folder folder;
+    const Environment environment({{"HOME", folder.path.string()}});
+    CHECK(documents_folder() == folder.path);
+    fs::create_directories(folder.path / "Documents");
+    CHECK(documents_folder() == folder.path / "Documents");
 }

@@ -48,6 +48,19 @@ TEST_CASE("places: alone, a tag sits on the middle of its dimension line") {
     CHECK(places[0]->middle_y() == doctest::Approx(300).epsilon(0.02));
 }
 
+// Closed form: the parameters at which the segment crosses the sides.
+TEST_CASE("places: of a segment the part inside a rectangle is found, however it lies") {
+    const Rect r{10, 10, 80, 80};
+    using Part = std::pair<float, float>;
+    CHECK(part_inside(r, {0, 50}, {100, 50}) == Part{0.1f, 0.9f});
+    CHECK(part_inside(r, {100, 100}, {0, 0}) == Part{0.1f, 0.9f});
+    CHECK(part_inside(r, {50, 50}, {50, 130}) == Part{0.0f, 0.5f});
+    CHECK(part_inside(r, {20, 20}, {80, 60}) == Part{0.0f, 1.0f});
+    CHECK_FALSE(part_inside(r, {0, 5}, {100, 5}).has_value());
+    CHECK_FALSE(part_inside(r, {0, 80}, {40, 100}).has_value());  // passes a corner
+    CHECK(part_inside(r, {50, 50}, {50, 50}) == Part{0.0f, 1.0f});
+}
+
 TEST_CASE("places: ink under a rectangle is counted as cells are") {
     InkMap ink;
     ink.reset({0, 0, 100, 100}, 10);

@@ -123,15 +123,6 @@ TEST_CASE(
     ::close(held);
 }
 
-TEST_CASE("backup: stamps are read as they were written") {
-    CHECK(stamp_of(0) == "19700101-000000");
-    CHECK(stamp_of(951'782'400'000) == "20000229-000000");  // `date -u -d @951782400`
-    for (const std::int64_t ms : {noon, noon + 12 * day + 3'600'000, std::int64_t{951'782'399'000}})
-        CHECK(ms_of_stamp(stamp_of(ms)) == ms / 1000 * 1000);
-    for (const char* wrong : {"20260231-000000", "2026-09-21", "20260921-250000", "20260921 000000", ""})
-        CHECK_FALSE(ms_of_stamp(wrong));
-}
-
 TEST_CASE("backup: due when the ledger grew") {
     CHECK_FALSE(backup_due({}, 0, true));
     CHECK(backup_due({}, 1, false));

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <random>
 
+#include "core/codec/time_text.h"
 #include "core/ledger/device_hex.h"
 #include "core/store/backup.h"
-#include "core/store/copy.h"
 #include "tests/store/season.h"
 
 using namespace restand;

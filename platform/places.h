@@ -1,8 +1,10 @@
 #pragma once
 // Where this system keeps a person's files: XDG Base Directory Specification 0.8 on Unix, the folders for
-// application data elsewhere.
+// application data elsewhere. RESTAND_PLACES names one folder instead of the machine's sticks and documents:
+// its folder `documents`, and its other folders as sticks. Then nothing else is looked at.
 
 #include <filesystem>
+#include <vector>
 
 #include "core/quantity/result.h"
 
@@ -12,5 +14,11 @@ namespace restand {
 /// ~/.local/share. RESTAND_WORKSHOP names another. Its folder is made. Errors: io (no home, or the folder
 /// cannot be made).
 Result<std::filesystem::path> own_workshop();
+
+/// The removable drives that are mounted, by path.
+std::vector<std::filesystem::path> sticks();
+
+/// Where a person looks for written files: ~/Documents, else the home; empty when the system names none.
+std::filesystem::path documents_folder();
 
 }  // namespace restand

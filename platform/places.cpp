@@ -1,5 +1,6 @@
-#include "platform/desktop/places.h"
+#include "platform/places.h"
 
+#include <algorithm>
 #include <cstdlib>
 #include <string>
 #include <system_error>
@@ -32,7 +33,38 @@ fs::path data_home() {
 #endif
 }
 
+// Where removable drives are mounted: Filesystem Hierarchy Standard 3.0, /media and /mnt; udisks adds the
+// user's name, from memory.
+std::vector<fs::path> stick_roots() {
+    if (const fs::path named = from_environment("RESTAND_PLACES"); !named.empty()) return {named};
+    std::vector<fs::path> roots{"/mnt"};
+    if (const fs::path user = from_environment("USER"); !user.empty()) {
+        roots.push_back("/media" / user);
+        roots.push_back("/run/media" / user);
+    }
+    return roots;
+}
+
 }  // namespace
+
+std::vector<fs::path> sticks() {
+    const fs::path documents = documents_folder();
+    std::vector<fs::path> found;
+    for (const fs::path& root : stick_roots()) {
+        std::error_code failed;
+        for (fs::directory_iterator it(root, failed), end; !failed && it != end; it.increment(failed))
+            if (it->is_directory(failed) && it->path() != documents) found.push_back(it->path());
+    }
+    std::sort(found.begin(), found.end());
+    return found;
+}
+
+fs::path documents_folder() {
+    if (const fs::path named = from_environment("RESTAND_PLACES"); !named.empty()) return named / "documents";
+    const fs::path home = from_environment("HOME");
+    std::error_code failed;
+    return !home.empty() && fs::is_directory(home / "Documents", failed) ? home / "Documents" : home;
+}
 
 Result<fs::path> own_workshop() {
     fs::path file = from_environment("RESTAND_WORKSHOP");
