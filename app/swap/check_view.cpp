@@ -57,6 +57,31 @@ void repeat_row(End end, std::vector<Row>& rows) {
                                "tap + on the pad: more repeats, less spread", act::OpenTag{rider}});
 }
 
+// One loaded height is back and the other is not: no collar does that.
+void alone_row(const CheckResult& check, std::vector<Row>& rows) {
+    rows.push_back(
+        row::Note{*check.alone == State::rider
+                      ? "Static is back, the rider's height is not: no setting does that. Seat the "
+                        "rider again, both feet on the pegs, same kit, and read it again."
+                      : "The rider's height is back, static is not: no setting does that. Settle the "
+                        "bike again, same fuel, and read static again.",
+                  Ink::now, true});
+}
+
+// Which other load would make the same difference: fuel out, another tank, other kit.
+void load_row(const AppState& state, const EndSolution& end, const CheckResult& check,
+              std::vector<Row>& rows) {
+    if (check.verdict == Verdict::restored || !end.as_set) return;
+    const HeightCheck& height = check.heights.back();
+    const auto load = height.state == State::topped_out ? std::nullopt : load_for(height, *end.as_set);
+    if (!load || abs(*load).value < 1.0) return;
+    const Unit unit = state.ledger.units().mass;
+    rows.push_back(row::Note{
+        fmt::format("Or another load: {} {} {} on this wheel would do it. Same fuel, tank and kit as before?",
+                    wording::plain(from_canonical(abs(*load).value, unit), unit, 1), symbol(unit),
+                    load->value > 0 ? "more" : "less")});
+}
+
 // Slack as it was to be, and as it is. Read to some millimetres, it gets no verdict.
 void slack_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows) {
     const auto& chain = solved.solution().chain;
@@ -96,13 +121,15 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
             if (ends.size() > 1)
                 rows.push_back(
                     row::Heading{wording::heading(e.end) + ": " + wording::verdict(check.verdict)});
-            if (check.verdict == Verdict::not_restored) correction_rows(state, swap, e, page);
+            if (check.alone) alone_row(check, rows);
+            if (check.turns_help()) correction_rows(state, swap, e, page);
+            load_row(state, e, check, rows);
             height_rows(state, check, bike.body.setup(e.end).tolerance, rows);
             if (check.verdict == Verdict::cannot_tell) repeat_row(e.end, rows);
         }
     slack_rows(state, solved, rows);
     if (verdict == Verdict::not_restored) {
-        page.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
+        if (field_to_correct(state)) page.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
         rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so",
                                    act::GoToStep{Step6::keep}});
     }

@@ -26,8 +26,8 @@ std::optional<ToSet> to_set(const SwapSolution& solution, const Swap& swap, End 
     const EndSolution* solved = solution.end(end);
     if (!solved || !solved->input) return std::nullopt;
     const CheckResult* check = solved->judged();
-    const bool correction = check && check->verdict == Verdict::not_restored &&
-                            swap.stored({Phase::check, end, Point::ride_height_rider});
+    const bool correction =
+        check && check->turns_help() && swap.stored({Phase::check, end, Point::ride_height_rider});
     const Result<Answer>& answer = correction ? solved->correction : solved->answer;
     if (!answer) return std::nullopt;
     return ToSet{solved->input->swap_case, answer->detent, correction};

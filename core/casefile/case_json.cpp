@@ -253,7 +253,31 @@ Result<CaseFile> build(const Json& root) {
     if (end == End::front) positions_to_lengths(swap, forks, fork_length);
     swap.new_unit.length = swap.length.now;
     if (const Outcome plausible = validate(swap); !plausible) return named_for(end, plausible.error());
-    return CaseFile{swap, fork_length, note, {}, {}};
+    return CaseFile{swap, fork_length, note, {}, {}, {}};
+}
+
+bool gives(const Json& root, std::string_view path) {
+    const Json* node = &root;
+    for (std::size_t dot = 0; dot != std::string_view::npos;) {
+        dot = path.find('.');
+        const auto found = node->find(std::string(path.substr(0, dot)));
+        if (found == node->end()) return false;
+        node = &*found;
+        path.remove_prefix(dot == std::string_view::npos ? path.size() : dot + 1);
+    }
+    return true;
+}
+
+std::vector<CaseDefault> defaults_of(const Json& root, const CaseFile& c) {
+    std::vector<CaseDefault> list = {{"baseline.unit.gas_force_n", 0.0}, {"new_unit.gas_force_n", 0.0}};
+    // Of two forks the one that gives its length stands for both: `fork_length` is then that one's.
+    if (c.fork_length)
+        for (const char* path : {"baseline.unit.fork_length_mm", "new_unit.fork_length_mm"})
+            list.push_back({path, in_mm(*c.fork_length)});
+    list.push_back({"load_scale", c.swap.load_scale});
+    list.push_back({"tolerance_mm", in_mm(c.swap.tolerance)});
+    std::erase_if(list, [&](const CaseDefault& d) { return gives(root, d.what); });
+    return list;
 }
 
 // The number at this path; nullptr if there is none.
@@ -294,6 +318,7 @@ Result<CaseFile> read_case(std::string_view text) {
     if (!parsed) return parsed.error();
     Result<CaseFile> made = build(*parsed);
     if (!made) return made;
+    made->assumed = defaults_of(*parsed, *made);
     FirstError error;
     read_uncertainty(*parsed, *made, error);
     if (error) return *error;

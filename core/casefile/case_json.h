@@ -15,12 +15,19 @@ namespace restand {
 inline constexpr std::uint64_t case_cap = 1ull << 20;  // bytes
 inline constexpr int case_version = 2;  // 1: as in case.md; 2: of a bike in the ledger (ledger_case.h)
 
+// What format 1 takes for a field that moves the answer and that the case leaves out.
+struct CaseDefault {
+    std::string what;   // path of the field; its suffix is the unit
+    double value;
+};
+
 struct CaseFile {
     SwapCase swap;
     std::optional<Length> fork_length;  // front: of the new fork; its position = fork_length − unit length
     std::string note;                   // free text, printed at the head of the page
     std::vector<Input> inputs;          // fields that have a standard uncertainty, by path
     Remake remake;                      // builds the case with other values for `inputs`
+    std::vector<CaseDefault> assumed;   // in the order of the case
 };
 
 // Front: what to set at the yokes. Preload does not move it.

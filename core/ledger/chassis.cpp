@@ -224,7 +224,7 @@ Result<Length> sprocket_to_axle(const BikeBody& bike, const SetUp& setup, const 
     const auto chassis = chassis_as_known(bike, setup, described);
     if (!chassis) return chassis.error();
     const auto& top = chassis->droops[0];
-    if (!top) return lacks("ride_height_topped_out", End::rear);
+    if (!top) return lacks(P::ride_height_topped_out, End::rear);
     ChainRun run;
     run.front_sprocket = *bike.mechanism.front_sprocket;
     return centre_distance(run, chassis->bike.arm, *top);

@@ -1,7 +1,10 @@
 #include "core/restore/verdict.h"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
+
+#include "core/machine/bike.h"
 
 namespace restand {
 namespace {
@@ -44,7 +47,31 @@ bool is_held(const CheckInput& input, State state) {
     return residual && abs(*residual) <= input.tolerance;
 }
 
+const HeightCheck* height_of(const CheckResult& result, State state) {
+    const auto found = std::find_if(result.heights.begin(), result.heights.end(),
+                                    [state](const HeightCheck& h) { return h.state == state; });
+    return found == result.heights.end() ? nullptr : &*found;
+}
+
+// Compares what is off of both loaded heights, each against its own prediction.
+std::optional<State> alone_off(const CheckResult& result) {
+    const HeightCheck *still = height_of(result, State::static_), *rider = height_of(result, State::rider);
+    if (!still || !rider) return std::nullopt;
+    const Length off_still = still->after - still->predicted, off_rider = rider->after - rider->predicted;
+    const double apart = std::hypot(still->expanded.value, rider->expanded.value);
+    if (!(abs(off_rider - off_still).value > apart)) return std::nullopt;
+    const bool still_back = abs(off_still) <= still->expanded, rider_back = abs(off_rider) <= rider->expanded;
+    if (still_back == rider_back) return std::nullopt;
+    return still_back ? State::rider : State::static_;
+}
+
 }  // namespace
+
+std::optional<Mass> load_for(const HeightCheck& height, const Prediction& predicted) {
+    const auto& stands = predicted.at(height.state);
+    if (!stands) return std::nullopt;
+    return kilogram(in_newton((height.predicted - height.after) * stands->wheel_rate) / standard_gravity);
+}
 
 CheckResult judge(const CheckInput& input) {
     CheckResult result{{}, Verdict::cannot_tell};
@@ -79,6 +106,7 @@ CheckResult judge(const CheckInput& input) {
     }
     if (any)
         result.verdict = missed ? Verdict::not_restored : unclear ? Verdict::cannot_tell : Verdict::restored;
+    result.alone = alone_off(result);
     return result;
 }
 

@@ -35,7 +35,15 @@ struct HeightCheck {
 struct CheckResult {
     std::vector<HeightCheck> heights;
     Verdict verdict;          // of all held heights; cannot_tell when none was read
+    // The loaded height, static or rider, that is not where it was predicted while the other one is. No
+    // length and no preload moves one without the other, so no turns help: the load was another one.
+    std::optional<State> alone{};
+    // Turns can bring back what is not restored.
+    bool turns_help() const { return verdict == Verdict::not_restored && !alone; }
 };
+// By how much the load on this wheel would have to be larger than before to make the difference of a height;
+// negative: smaller. nullopt: the wheel rate is not known.
+std::optional<Mass> load_for(const HeightCheck& height, const Prediction& predicted);
 struct CheckInput {
     std::array<std::optional<Measured>, 3> before, after;  // by State
     Prediction predicted;                                  // at what was set

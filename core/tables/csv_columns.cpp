@@ -103,9 +103,9 @@ bool has(const std::vector<std::string>& words, std::string_view word) {
     return std::find(words.begin(), words.end(), word) != words.end();
 }
 
-// Sag and preload are differences, not readings, so their columns have no point.
+// Sag is a difference, not a reading, so its column has no point.
 std::optional<Point> point_of(const std::vector<std::string>& words) {
-    if (has(words, "sag") || has(words, "preload")) return std::nullopt;
+    if (has(words, "sag")) return std::nullopt;
     const auto found = std::find_if(meanings.begin(), meanings.end(),
                                     [&](const Meant& m) { return all_in(m.words, words); });
     if (found == meanings.end()) return std::nullopt;

@@ -111,6 +111,9 @@ std::string answer_json(const CaseFile& file, const UncertainAnswer& uncertain) 
     out["wanted"] = setting_json(file, a.wanted);
     out["before"] = prediction_json(a.before);
     out["steps"] = {{"length", step_json(a.length_step)}, {"collar", step_json(a.collar_step)}};
+    out["assumed"] = Json::array();
+    for (const CaseDefault& d : file.assumed)
+        out["assumed"].push_back({{"what", d.what}, {"value", number(d.value)}, {"because", "not_given"}});
     if (!file.inputs.empty())
         out["uncertainty"] = {
             {"eye_to_eye_mm", uncertain_json(uncertain.length, file.inputs)},

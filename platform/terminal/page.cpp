@@ -126,6 +126,13 @@ std::string verdict(const CaseFile& file, const Answer& a) {
     return text;
 }
 
+// What the case does not give, and what is taken for it.
+std::string taken_for_granted(const CaseFile& file) {
+    std::string text;
+    for (const CaseDefault& d : file.assumed) text += "  " + d.what + ": " + print_fixed(d.value, 1) + "\n";
+    return text.empty() ? "" : "\nNot given, and taken as\n" + text;
+}
+
 constexpr const char* cautions =
     "  Secure the bike on its stands before anything is loosened.\n"
     "  A spring under load can leave its seat: back the collar off first.\n"
@@ -139,7 +146,8 @@ std::string page(const CaseFile& file, const UncertainAnswer& uncertain) {
     const Answer& a = uncertain.answer;
     std::string text = file.swap.end == End::rear ? "REAR END, NEW UNIT" : "FRONT END, NEW UNIT";
     if (!file.note.empty()) text += ": " + plain_line(file.note);
-    text += "\n\n" + verdict(file, a) + "\n" + to_do(file, a) + exact(a) + "\n" + heights(a);
+    text += "\n" + taken_for_granted(file) + "\n" + verdict(file, a) + "\n" + to_do(file, a) + exact(a) +
+            "\n" + heights(a);
     text += section("What one step does, rider on", steps(file, a));
     text += section("How sure, 95 %", uncertainty_lines(uncertain));
     return text + "\n" + cautions;

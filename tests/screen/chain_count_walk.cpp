@@ -31,6 +31,7 @@ TEST_CASE(
 
     type_links(driver, Phase::before, "118");
     REQUIRE(driver.state().pad);
+    INFO(driver.state().pad->question);
     CHECK(driver.state().pad->question.find("Count again: 114 fits") != std::string::npos);
     CHECK(driver.shows("Count again: 114 fits"));
     driver.tap("question:no");

@@ -154,6 +154,7 @@ TEST_CASE("CSV: what a column is, by its name") {
     is("static ride height front (mm)", End::front, Point::ride_height_static, Unit::mm);
     is("rear rebound (clicks)", End::rear, Point::clicks_rebound_low, Unit::click);
     is("front compression high speed", End::front, Point::clicks_compression_high, Unit::click);
+    is("front preload", End::front, Point::spring_preload, Unit::mm);
     is("chain slack", End::rear, Point::chain_slack, Unit::mm);
     is("front sprocket", End::rear, Point::sprocket_front, Unit::one);
     is("tyre pressure cold front (psi)", End::front, Point::tyre_pressure_cold, Unit::psi);
@@ -166,7 +167,7 @@ TEST_CASE("CSV: what a column is, by its name") {
     }
     CHECK(guessed("Date").is == Is::day);
     CHECK(guessed("notes").is == Is::where);
-    for (const char* nothing : {"rider sag (mm)", "preload", "lap time", "", "???", "weather"})
+    for (const char* nothing : {"rider sag (mm)", "lap time", "", "???", "weather"})
         CHECK(guessed(nothing).is == Is::nothing);
     // Typed numbers without a unit are in the workshop's.
     CHECK(guessed("rear free length", {.length = Unit::inch}).unit == Unit::inch);

@@ -102,7 +102,7 @@ TEST_CASE("demo: three bikes and one put away, three people, a season's baseline
     CHECK(half->parts == std::vector{SwapPart::fork_springs});
     CHECK(half->step == Step6::before);
     CHECK(!half->stored_readings.empty());
-    CHECK(!missing(*half, Phase::before).empty());
+    CHECK(!unread(*half, Phase::before).empty());
 }
 
 TEST_CASE("demo: dates rise within March to October 2026, and nobody is anonymous") {
@@ -123,9 +123,9 @@ TEST_CASE("demo: every swap far enough along has an answer that holds, every kep
         CAPTURE(season().day(swap->started.ms));
         const SwapSite site = site_of(season().ledger, *season().ledger.bike(swap->bike), *swap);
         const End end = ends_of(*swap).front();
-        if (!missing(*swap, Phase::before).empty()) continue;
+        if (!unread(*swap, Phase::before).empty()) continue;
         ++answered;
-        CHECK(missing(*swap, Phase::new_part).empty());
+        CHECK(unread(*swap, Phase::new_part).empty());
         const SwapSolution solution = solve_swap(site);
         REQUIRE(solution.end(end));
         const EndSolution& solved = *solution.end(end);
@@ -153,7 +153,7 @@ TEST_CASE("demo: one swap was not restored at first, and was corrected") {
     std::map<Id, Verdict> refused;
     for (const Entry& e : season().entries) {
         const Swap* swap = e.kind == "step" ? ledger.swap(e.about) : nullptr;
-        if (swap && missing(*swap, Phase::check).empty()) {
+        if (swap && unread(*swap, Phase::check).empty()) {
             const SwapSolution solution = solve_swap(site_of(ledger, *ledger.bike(swap->bike), *swap));
             const auto& seen = solution.ends.front().check;
             if (seen && seen->verdict != Verdict::restored) refused[swap->id] = seen->verdict;

@@ -78,8 +78,8 @@ TEST_CASE("take: hostile tables, no bike, no file: a sentence with the place, no
     refused("day,chain slack\n2025-09-02,=1+1\n", "line 2, column 'chain slack'");
     refused("colour,weather\nred,rain\n", "no line has a day and a reading");
     refused(std::string(17 << 20, 'x'), "16 MB");
-    CHECK(has(run(folder, "take bad.csv --file w.restand").err, "--bike"));
     CHECK(run(folder, "take none.csv --bike 'No. 27' --file w.restand").code == 2);
     write_bytes(folder("good.csv"), "day,chain slack\n2025-09-02,35\n");
+    CHECK(has(run(folder, "take good.csv --file w.restand").err, "--bike"));
     CHECK(run(folder, "take good.csv --bike 'No. 3' --file w.restand").code == 2);
 }

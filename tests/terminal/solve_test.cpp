@@ -50,6 +50,27 @@ TEST_CASE("solve: the issue's case gives the numbers worked by hand") {
     CHECK(r["status"] == "solved");
 }
 
+TEST_CASE("solve: what a case leaves out and the answer depends on is listed, on the page at its head") {
+    const Folder folder;
+    const json whole = solved(folder, issue_case);
+    std::vector<std::string> taken;
+    for (const json& one : whole["assumed"]) taken.push_back(one["what"]);
+    CHECK(taken == std::vector<std::string>{"load_scale", "tolerance_mm"});
+    json less = json::parse(issue_case);
+    less["baseline"]["unit"].erase("gas_force_n");
+    less["load_scale"] = 1.02;
+    const json r = solved(folder, less.dump());
+    REQUIRE(r["assumed"].size() == 2);
+    CHECK(r["assumed"][0] ==
+          json{{"what", "baseline.unit.gas_force_n"}, {"value", 0.0}, {"because", "not_given"}});
+    CHECK(r["assumed"][1]["what"] == "tolerance_mm");
+    write_bytes(folder("less.json"), less.dump());
+    const Ran page = run(folder, "solve less.json --text");
+    const auto head = page.out.find("baseline.unit.gas_force_n: 0.0");
+    REQUIRE(head != std::string::npos);
+    CHECK(head < page.out.find("Set, with the bike secured"));
+}
+
 TEST_CASE("solve: the detent is on the quarter turns and predicts what it costs") {
     const Folder folder;
     const json r = solved(folder, issue_case);

@@ -166,8 +166,9 @@ TEST_CASE("top-out spring: the whole bike is read unloaded, and past the reach i
         }
         const Ran r = ran(folder, "solve", now);
         REQUIRE_MESSAGE(r.code == 0, (r.err + r.out));
+        const json result = json::parse(r.out);
         std::vector<double> values;
-        for (const json& target : json::parse(r.out)["targets"]) values.push_back(target["found"]);
+        for (const json& target : result["targets"]) values.push_back(target["found"]);
         return values;
     };
     const auto plain = found(true, false), sprung = found(true, true);

@@ -138,3 +138,44 @@ TEST_CASE("verdict: the same tape before and after shares its error, which cance
     input.same_instrument[2] = true;
     CHECK(judge(input).heights.at(0).expanded.value == doctest::Approx(0.0));
 }
+
+namespace {
+
+// Static and rider read before and after, each to ± 1 mm on either side; predicted as before.
+CheckInput loaded(double still_after, double rider_after) {
+    CheckInput input = rider_only(known(470, 1), known(rider_after, 1), 2.0);
+    input.before[1] = known(490, 1);
+    input.after[1] = known(still_after, 1);
+    Standing stands{.length = mm(300),
+                    .travel = mm(10),
+                    .height = mm(490),
+                    .load = newton(700),
+                    .leverage = 2.0,
+                    .wheel_rate = newton_per_mm(23.75),
+                    .topped_out = false};
+    input.predicted.standing[1] = stands;
+    input.predicted.residual[1] = mm(0);
+    stands.height = mm(470);
+    input.predicted.standing[2] = stands;
+    return input;
+}
+
+}  // namespace
+
+TEST_CASE("verdict: a height on the spring that alone is off has had another load, and turns do not help") {
+    const CheckResult seated = judge(loaded(490, 464));
+    CHECK(seated.verdict == Verdict::not_restored);
+    CHECK(seated.alone == State::rider);
+    CHECK_FALSE(seated.turns_help());
+    CHECK(judge(loaded(496, 470)).alone == State::static_);
+    // Both off alike: a collar does that, and so does a load: 6 mm at 23.75 N/mm are 142.5 N, or 14.53 kg.
+    const CheckInput both = loaded(484, 464);
+    const CheckResult low = judge(both);
+    CHECK_FALSE(low.alone.has_value());
+    CHECK(low.turns_help());
+    const auto load = load_for(low.heights.back(), both.predicted);
+    REQUIRE(load.has_value());
+    CHECK(in_kilogram(*load) == doctest::Approx(6 * 23.75 / 9.80665));
+    // Apart by less than the readings can tell: no pattern.
+    CHECK_FALSE(judge(loaded(490, 468.5)).alone.has_value());
+}

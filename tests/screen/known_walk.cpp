@@ -1,0 +1,147 @@
+// Swaps for which not everything is known, by taps: nobody to sit on the bike, only lengths and preloads, a bike
+// with a baseline. Each answer says on its page what it takes for granted.
+
+#include "tests/screen/team.h"
+
+using namespace restand;
+using namespace restand::test;
+
+namespace {
+
+void begin_new(Driver& driver) {
+    driver.tap("primary");
+    driver.keys("jo");
+    driver.tap("primary");
+    driver.tap("primary");
+    driver.keys("no. 5");
+    driver.tap("primary");
+    driver.keys("2.05");
+    driver.tap("primary");
+    driver.tap("primary");
+    driver.tap("primary");  // Swap the shock
+}
+
+void read(Driver& driver, const std::string& id, const std::string& number) {
+    driver.tap(id);
+    driver.keys(number);
+    driver.tap("primary");
+    if (driver.state().pad && !driver.state().pad->question.empty()) driver.tap("question:yes");
+    if (driver.state().pad) driver.tap("key:close");
+}
+
+void read_all(Driver& driver, std::initializer_list<std::pair<const char*, const char*>> readings) {
+    for (const auto& [id, number] : readings) read(driver, std::string("row:") + id, number);
+}
+
+const UncertainAnswer& rear_answer(Driver& driver) {
+    const auto& answer = solved_swap(driver.state())->uncertainty(End::rear);
+    REQUIRE(answer.has_value());
+    return *answer;
+}
+
+}  // namespace
+
+TEST_CASE(
+    "known: a shock swap with nobody to sit on: static is held, the rider's height is told with its range") {
+    Driver driver(tablet);
+    begin_new(driver);
+    read_all(driver, {{"before:rear:ride_height_topped_out", "500"},
+                      {"before:rear:ride_height_static", "490.3"},
+                      {"before:rear:eye_to_eye", "310"},
+                      {"before:rear:spring_free_length", "160"},
+                      {"before:rear:spring_installed_length", "150"},
+                      {"before:rear:spring_rate", "95"},
+                      {"before:rear:gas_force", "150"}});
+    CHECK(driver.page().primary.label == "Measure: ride height, rider");
+    driver.tap("step:2");
+    read_all(driver, {{"new_part:rear:eye_to_eye", "310"},
+                      {"new_part:rear:gas_force", "150"},
+                      {"new_part:rear:spring_rate", "90"},
+                      {"new_part:rear:spring_free_length", "160"}});
+    driver.tap("primary");
+    CHECK(driver.page().panel.title == "Set this on the new shock");
+    CHECK(rear_answer(driver).answer.hold == State::static_);
+    CHECK(driver.shows("not read"));
+    CHECK(driver.shows("Not read, and taken as"));
+    CHECK(driver.shows("from ride height, static"));
+    // x = 9.7/2.05; p2 = 95/90·(10 + x) − x = 10.818; set to 160 − 10.818.
+    CHECK(in_mm(rear_answer(driver).answer.setting.preload) == doctest::Approx(10.8184).epsilon(1e-4));
+    // One tap reads it after all: with the rider's height the answer holds that one.
+    driver.tap("assumed:before:rear:ride_height_rider");
+    driver.keys("469.8");
+    driver.tap("primary");
+    if (driver.state().pad) driver.tap("question:yes");
+    CHECK_FALSE(driver.state().pad.has_value());
+    CHECK(rear_answer(driver).answer.hold == State::rider);
+    CHECK_FALSE(driver.shows("not read"));
+}
+
+TEST_CASE("known: from eye-to-eye lengths and preloads alone there is an answer that says what it is worth") {
+    Driver driver(tablet);
+    begin_new(driver);
+    read_all(driver, {{"before:rear:eye_to_eye", "310"}});
+    CHECK_FALSE(driver.page().ruler->marks[2].reachable);
+    read_all(driver, {{"before:rear:spring_preload", "9"}});
+    driver.tap("step:2");
+    read_all(driver, {{"new_part:rear:eye_to_eye", "305"}, {"new_part:rear:length_mm_per_turn", "1.25"}});
+    driver.tap("answer-now");
+    CHECK(driver.page().panel.title == "Set this on the new shock");
+    CHECK(driver.shows("4 turns out"));
+    CHECK(driver.shows("spring, preload"));
+    CHECK(in_mm(rear_answer(driver).answer.setting.preload) == doctest::Approx(9).epsilon(1e-6));
+    CHECK(must_hold_change(rear_answer(driver))->expanded > 2);
+    for (const char* taken : {"assumed:new_part:rear:gas_force", "assumed:new_part:rear:spring_rate"})
+        CHECK(
+            std::any_of(driver.page().panel.rows.begin(), driver.page().panel.rows.end(), [&](const Row& r) {
+                const auto* button = std::get_if<row::Button>(&r);
+                return button && button->id == taken;
+            }));
+    // Set and kept by the preload: nobody knows the spring's length.
+    driver.tap("primary");
+    driver.tap("row:set:rear:eye_to_eye");
+    driver.tap("key:same");
+    driver.tap("primary");
+    if (driver.state().pad) driver.tap("key:close");
+    CHECK(driver.page().primary.label == "Measure: spring, preload");
+    driver.tap("primary");
+    driver.tap("key:same");
+    driver.tap("primary");
+    CHECK(driver.page().primary.label == "On to the check");
+}
+
+TEST_CASE("known: on a bike with a baseline everything is carried: at most 25 taps to the answer") {
+    DemoHand driver;
+    int taps = 0;
+    const auto tap = [&](const std::string& id) { driver.tap(id), ++taps; };
+    const auto keys = [&](const std::string& text) {
+        driver.keys(text);
+        taps += static_cast<int>(text.size());
+    };
+    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
+        go(driver, act::AbandonSwap{open->id});
+    const auto before = driver.state().ledger.swaps(driver.state().bike).size();
+    tap("primary");
+    if (driver.state().screen == Screen::choose) tap("part:shock"), tap("primary");
+    REQUIRE(driver.state().ledger.swaps(driver.state().bike).size() == before + 1);
+    CHECK(driver.page().primary.label == "On to the new part");
+    tap("primary");
+    for (const auto& [row, number] : {std::pair{"row:new_part:rear:eye_to_eye", "311"},
+                                      {"row:new_part:rear:gas_force", "200"},
+                                      {"row:new_part:rear:spring_rate", "95"},
+                                      {"row:new_part:rear:spring_free_length", "160"}}) {
+        if (driver.state().pad) tap("key:close");
+        tap(row);
+        keys(number);
+        tap("primary");
+        if (driver.state().pad && !driver.state().pad->question.empty()) tap("question:yes");
+    }
+    if (driver.state().pad) tap("key:close");
+    tap("primary");
+    CHECK(driver.page().panel.title == "Set this on the new shock");
+    CHECK(driver.shows("As kept"));
+    CHECK(taps <= 25);
+    const auto input = case_of(solved_swap(driver.state())->site(), End::rear);
+    REQUIRE(input.has_value());
+    for (const SwapInput& i : input->inputs)
+        CHECK((i.slot.phase == Phase::new_part || i.origin != Origin::assumed));
+}
