@@ -106,7 +106,7 @@ struct Table<Point> {
         {Point::ride_height_pressed, "ride_height_pressed"}, {Point::tyre, "tyre"}, {Point::part_name, "part_name"},
         {Point::rolling_circumference, "rolling_circumference"}, {Point::link_rod, "link_rod"},
         {Point::fork_oil_level, "fork_oil_level"}, {Point::fork_bore, "fork_bore"},
-        {Point::spring_preload, "spring_preload"}, {Point::preload_turns, "preload_turns"}};
+        {Point::spring_preload, "spring_preload"}, {Point::preload_turns, "preload_turns"}, {Point::fuel, "fuel"}, {Point::rider_mass, "rider_mass"}};
 };
 // clang-format on
 

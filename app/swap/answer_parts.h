@@ -1,6 +1,6 @@
 #pragma once
-// What the answer's two files share: how its numbers are written, and the rows of chain and attitude
-// (answer_chain.cpp).
+// What the answer's files share: how its numbers are written, the rows of chain and attitude
+// (answer_chain.cpp), and those of how its inputs are known (answer_known.cpp).
 
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
@@ -20,6 +20,11 @@ struct AnswerWriter {
 
 // Rounded, in the warm pen: a length that is to be set or will be.
 Tag length_tag(const AnswerWriter& w, const char* id, Point point, Length value, const BikePicture& pic);
+
+// What was not read and what it is taken as; a tap reads it. Then what the bike as it stood gives.
+void known_rows(const AnswerWriter& w, const AppState& state, const CaseInput& input);
+// What the settable steps cost, what the ± means, and which input makes most of it.
+void worth_rows(const AnswerWriter& w, const UncertainAnswer& answer, const std::vector<SwapInput>& inputs);
 
 // Where the axle goes and the slack to set with the wheel hanging; then what is fitted.
 void chain_rows(const AnswerWriter& w, const ChainAnswer& chain);

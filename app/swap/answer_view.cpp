@@ -1,7 +1,6 @@
 // The answer: what to set, what it gives, how sure it is, and what cannot be had.
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -176,76 +175,6 @@ void not_held(const AnswerWriter& w, const Answer& a, const SwapCase& c, const S
         w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.", w.with_unit(*margin))});
 }
 
-// "gas force of the new part"; the heights were read before, whatever the part.
-std::string input_name(const Slot& slot) {
-    const bool fresh = slot.phase == Phase::new_part;
-    return wording::label(slot.point) + (fresh ? ", new" : is_ride_height(slot.point) ? "" : ", old");
-}
-
-// "as the old one ± 255 N"
-std::string taken_as(const AnswerWriter& w, const SwapInput& input) {
-    const Unit unit = chosen(w.units, facts(input.slot.point).dimension);
-    const double u = expanded_95(input.known);
-    const std::string range =
-        fmt::format("± {} {}", wording::plain(from_canonical(u, unit), unit), symbol(unit));
-    if (!input.beside) return fmt::format("taken as {} {}", wording::value(input.known.value, unit), range);
-    if (input.slot.point == input.beside->point)
-        return fmt::format("taken as on the {} part {}", input.beside->phase == Phase::before ? "old" : "new",
-                           range);
-    return fmt::format("taken {} from {} {}", wording::signed_value(input.known.value, unit),
-                       wording::label(input.beside->point), range);
-}
-
-// What was not read and what it is taken as; a tap reads it. What was kept once stands in for today's reading.
-void assumed(const AnswerWriter& w, const AppState& state, const CaseInput& input) {
-    const End end = input.swap_case.end;
-    std::vector<std::string> carried;
-    const SwapInput* newest = nullptr;
-    bool any = false;
-    for (const SwapInput& i : input.inputs) {
-        if (i.origin == Origin::carried) {
-            carried.push_back(wording::label(i.slot.point));
-            if (!newest || newest->at < i.at) newest = &i;
-        }
-        if (i.origin != Origin::assumed) continue;
-        if (!any) w.rows.push_back(row::Heading{"Not read, and taken as"});
-        any = true;
-        const Field field{.of = Field::Of::reading, .phase = i.slot.phase, .point = i.slot.point, .end = end};
-        w.rows.push_back(row::Button{"assumed:" + field_id(field), input_name(i.slot), taken_as(w, i),
-                                     act::OpenTag{field}});
-    }
-    if (!newest) return;
-    w.rows.push_back(row::Note{fmt::format("As kept, {}: {}.", who_and_when(state, newest->by, newest->at.ms),
-                                           fmt::join(carried, ", "))});
-}
-
-// What the steps cost against the exact setting, and what to measure again for a surer answer.
-void small_print(const AnswerWriter& w, const UncertainAnswer& s, const std::vector<SwapInput>& inputs) {
-    const Answer& a = s.answer;
-    const auto exact = a.predicted.residual_at(State::rider),
-               stepped = a.predicted_detent.residual_at(State::rider);
-    if (exact && stepped)
-        w.rows.push_back(row::Note{
-            fmt::format("Nearest step; exact would be {} and {}. The step costs {} at the axle, rider on.",
-                        w.len(a.setting.length), w.len(a.setting.installed_length),
-                        w.with_unit(abs(*stepped - *exact))),
-            Ink::ink, false, true});
-    const Uncertain* change = must_hold_change(s);
-    if (!change || change->contributions.empty()) return;
-    w.rows.push_back(row::Note{
-        fmt::format(
-            "19 times in 20 the height to be held comes back within {}: fit it, measure, correct once.",
-            w.with_unit(mm(change->expanded))),
-        Ink::ink, false, true});
-    const Contribution& most = change->contributions.front();
-    if (most.input >= inputs.size() || most.share < 0.3) return;
-    const SwapInput& input = inputs[most.input];
-    w.rows.push_back(
-        row::Note{fmt::format("Most of the ±: {}. {} for a surer answer.", input_name(input.slot),
-                              input.origin == Origin::assumed ? "Read it" : "Measure it again"),
-                  Ink::ink, false, true});
-}
-
 // How it will stand with the rider, how it stood before as its ghost.
 void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& bike, const Swap& swap,
                      const CaseInput& input, const Answer& a, PageView& page) {
@@ -357,9 +286,9 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
     if (refits) chain_table(w, *chain);
     for (const EndAnswer& e : ends) end_table(w, e, named);
     if (!refits && chain && ends_of(swap).front() == End::rear) slack_line(w, *chain);
-    for (const EndAnswer& e : ends) assumed(w, state, e.input);
+    for (const EndAnswer& e : ends) known_rows(w, state, e.input);
     if (const auto& both = solved.solution().attitudes) attitude_rows(w, *both);
-    for (const EndAnswer& e : ends) small_print(w, e.uncertain, e.input.inputs);
+    for (const EndAnswer& e : ends) worth_rows(w, e.uncertain, e.input.inputs);
     if (ends.empty())
         draw_chain(state, bike, swap, *chain, page);
     else

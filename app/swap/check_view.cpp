@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
@@ -68,6 +69,17 @@ void alone_row(const CheckResult& check, std::vector<Row>& rows) {
                   Ink::now, true});
 }
 
+// The load of the check is not that of before: said beside the heights that were computed for it.
+void state_row(const AppState& state, const LoadChange& load, std::vector<Row>& rows) {
+    const Unit unit = state.ledger.units().mass;
+    for (const auto& [name, mass] : {std::pair{"Fuel", load.fuel}, {"Rider", load.rider}})
+        if (mass && mass->value != 0.0)
+            rows.push_back(row::Note{
+                fmt::format("{}: {} {} {} than before. The heights to be are computed for that.", name,
+                            wording::plain(from_canonical(std::fabs(mass->value), unit), unit, 1),
+                            symbol(unit), mass->value > 0 ? "more" : "less")});
+}
+
 // Which other load would make the same difference: fuel out, another tank, other kit.
 void load_row(const AppState& state, const EndSolution& end, const CheckResult& check,
               std::vector<Row>& rows) {
@@ -121,6 +133,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
             if (ends.size() > 1)
                 rows.push_back(
                     row::Heading{wording::heading(e.end) + ": " + wording::verdict(check.verdict)});
+            state_row(state, e.load, rows);
             if (check.alone) alone_row(check, rows);
             if (check.turns_help()) correction_rows(state, swap, e, page);
             load_row(state, e, check, rows);

@@ -162,9 +162,13 @@ std::optional<Typed> same_value(const AppState& state, const Field& field) {
     const Unit unit = chosen(state.ledger.units(), dimension_of(field));
     if (field.phase == Phase::set)
         if (const auto v = answered(state, field)) return Typed{wording::plain(*v, unit), unit};
+    const Swap* swap = open_swap(state);
+    if (field.phase == Phase::check && is_of_bike(field.point)) {
+        const StoredReading* before = swap ? swap->stored({Phase::before, field.end, field.point}) : nullptr;
+        return before ? std::optional(as_typed(before->reading)) : std::nullopt;
+    }
     // A new part has no last time; a check that copies what stood before is no check.
     if (field.phase == Phase::new_part || field.phase == Phase::check) return std::nullopt;
-    const Swap* swap = open_swap(state);
     if (swap && field.phase == Phase::set)
         if (const StoredReading* stored = swap->stored({Phase::before, field.end, field.point}))
             return as_typed(stored->reading);

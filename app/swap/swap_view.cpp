@@ -105,7 +105,7 @@ constexpr std::ptrdiff_t most_tags = 7;  // more on one drawing and the eye no l
 std::vector<Point> tagged(const Swap& swap, Phase phase, End end, Group now) {
     std::vector<Point> scene, group;
     for (const Asked& a : asked(swap, phase)) {
-        if (a.end != end) continue;
+        if (a.end != end || is_of_bike(a.point)) continue;
         const Group g = group_of(a.point);
         const bool front_stand = end == End::front && scene_of(now) == Scene::stand && g == Group::chain;
         if (scene_of(g) == scene_of(now) || front_stand) scene.push_back(a.point);
@@ -258,8 +258,27 @@ row::ReadingRow reading_row(const AppState& state, const SwapSite& site,
     return r;
 }
 
-void reading_rows(const AppState& state, const SwapSite& site, Phase phase, PageView& page) {
+// How much of the answer's ± each reading of an end makes, by its place; empty: there is no answer yet.
+std::map<ReadAt, double> shares_of(const AppState& state, SolvedSwap& solved, Phase phase) {
+    std::map<ReadAt, double> shares;
+    const bool makes_answer = phase == Phase::before || phase == Phase::new_part;
+    if (!makes_answer || !reachable(state, Step6::answer)) return shares;
+    for (const EndSolution& e : solved.solution().ends) {
+        const auto& answer = solved.uncertainty(e.end);
+        const Uncertain* change = answer ? must_hold_change(*answer) : nullptr;
+        if (!change || !e.input) continue;
+        for (const Contribution& c : change->contributions) {
+            const Slot& slot = e.input->inputs[c.input].slot;
+            shares[{slot.phase, e.end, slot.point}] = c.share;
+        }
+    }
+    return shares;
+}
+
+void reading_rows(const AppState& state, SolvedSwap& solved, Phase phase, PageView& page) {
+    const SwapSite& site = solved.site();
     const Swap& swap = site.swap;
+    const auto shares = shares_of(state, solved, phase);
     const auto refused = refused_readings(state, swap);
     const bool both = ends_of(swap).size() > 1;
     std::optional<std::pair<End, Group>> under;
@@ -269,7 +288,10 @@ void reading_rows(const AppState& state, const SwapSite& site, Phase phase, Page
             const std::string name = group_name(here.second, a.end);
             page.panel.rows.push_back(row::Heading{both ? wording::heading(a.end) + ": " + name : name});
         }
-        page.panel.rows.push_back(reading_row(state, site, refused, phase, a));
+        row::ReadingRow r = reading_row(state, site, refused, phase, a);
+        if (const auto share = shares.find({phase, a.end, a.point}); share != shares.end())
+            r.share = share->second;
+        page.panel.rows.push_back(std::move(r));
     }
 }
 
@@ -335,7 +357,7 @@ PageView swap_view(const AppState& state) {
         page.primary = reading_primary(state, step);
         if (step == Step6::new_part) shelf_rows(state, *swap, page.panel.rows);
         answer_so_far(state, solved, step, page);
-        reading_rows(state, solved.site(), *phase, page);
+        reading_rows(state, solved, *phase, page);
     }
     if (step == Step6::before || step == Step6::new_part) return page;
     switch (step) {

@@ -109,6 +109,7 @@ struct ReadingRow {
     bool open = false;
     bool optional = false;
     Action tap;
+    double share = 0;             // of the answer's uncertainty, 0 to 1; a bar under the label
 };
 struct Big {
     std::string id, label, value, unit, action, from, note;

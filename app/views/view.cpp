@@ -157,6 +157,8 @@ Group group_of(Point point) {
         case Point::ride_height_rider:
         case Point::ride_height_lifted:
         case Point::ride_height_pressed:
+        case Point::fuel:
+        case Point::rider_mass:
             return Group::heights;
         case Point::fork_position:
             return Group::position;

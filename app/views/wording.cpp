@@ -66,6 +66,9 @@ constexpr PointWords table[] = {
     {P::fork_bore, "fork tube, inside", "Inside diameter of the tube the oil stands in."},
     {P::spring_preload, "spring, preload",
      "How far the collar presses it, unit topped out. 0: it just touches."},
+    {P::fuel, "fuel in the tank",
+     "Kilograms; a litre is about 0.75 kg. As it was when the heights were read."},
+    {P::rider_mass, "rider in kit", "Kilograms, as the rider sat on the bike."},
     {P::preload_turns, "preload, in turns", "Turns of the collar from where the spring just touches."},
 };
 

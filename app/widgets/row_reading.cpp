@@ -97,6 +97,9 @@ float draw(const Column& k, const row::ReadingRow& r, float y) {
            cols.scale);
     draw_at_point(c, Face::value, r.value, end - (unit + cols.rest) * cols.scale, cols.rest * cols.scale,
                   baseline, c.text_of(Ink::ink), cols.scale);
+    if (r.share > 0.02)
+        c.fill({k.x, area.bottom() - c.mm(1.2f), static_cast<float>(r.share) * k.width, c.mm(1.2f)},
+               c.line_of(Ink::now), 0.3f);
     const float rule = area.bottom() + c.mm(row_gap_mm / 2);
     if (!r.open) c.line(k.x, rule, k.x + k.width, rule, c.paper.hair, 0.1f);
     return area.h;

@@ -44,6 +44,8 @@ constexpr Line before[] = {
     {P::ride_height_topped_out,  all,                    none,                refit},
     {P::ride_height_static,      none,                   all},
     {P::ride_height_rider,       stands,                 refit},
+    {P::fuel,                    none,                   stands},
+    {P::rider_mass,              none,                   stands},
     {P::fork_position,           front,                  none},
     {P::chain_slack,             refit,                  rear,                refit},
     {P::axle_position,           refit,                  rear,                refit},
@@ -120,6 +122,8 @@ constexpr Line check_[] = {
     {P::ride_height_topped_out,  stands,                 refit},
     {P::ride_height_static,      none,                   all},
     {P::ride_height_rider,       stands,                 refit},
+    {P::fuel,                    none,                   stands},
+    {P::rider_mass,              none,                   stands},
     {P::chain_slack,             refit,                  rear,                refit},
 };
 // clang-format on
@@ -316,10 +320,11 @@ bool replaces(const Swap& swap, End end, Point point) {
 
 std::vector<Asked> asked(const Swap& swap, Phase phase) {
     std::vector<Asked> list;
-    for (const End end : ends_of(swap)) {
+    const auto ends = ends_of(swap);
+    for (const End end : ends) {
         const Parts parts = parts_at(swap, end);
         for (const Line& line : lines(phase))
-            if (parts & (line.wanted | line.useful))
+            if ((parts & (line.wanted | line.useful)) && !(is_of_bike(line.point) && end != ends.front()))
                 list.push_back({end, line.point, (parts & line.wanted) != none});
     }
     return list;

@@ -1,5 +1,7 @@
 #include "core/ledger/swap_end.h"
 
+#include <cmath>
+
 namespace restand {
 namespace {
 
@@ -10,22 +12,52 @@ Result<Prediction> predicted_as_set(const Result<SwapCase>& as_set, const Result
     return predict(*as_set, set->length, set->installed);
 }
 
+// What the load at the check does to the heights as they were set, with its standard uncertainty.
+struct HeightShift {
+    std::array<Length, 3> by{}, u{};
+};
+HeightShift shift_of(const SwapCase& as_set, const LengthsSet& set, const LoadChange& load) {
+    HeightShift shift;
+    if (!load.any()) return shift;
+    SwapCase loaded = as_set;
+    loaded.more_load = load.by;
+    const Prediction was = predict(as_set, set.length, set.installed),
+                     is = predict(loaded, set.length, set.installed);
+    for (const State state : {State::static_, State::rider}) {
+        const auto i = static_cast<std::size_t>(state);
+        if (!was.at(state) || !is.at(state)) continue;
+        shift.by[i] = is.at(state)->height - was.at(state)->height;
+        shift.u[i] = load.u[i] / is.at(state)->wheel_rate;
+    }
+    return shift;
+}
+
+// What the readings after the swap are held against.
+struct AsSet {
+    Result<SwapCase> swap_case;
+    Result<LengthsSet> lengths;
+    Result<Prediction> predicted;
+    HeightShift shift{};
+};
+
 // The heights before and after, each with the instrument it was read with.
-Result<CheckResult> checked(const SwapInputs& read, const Result<Prediction>& as_set,
-                            const Result<SwapCase>& swap_case, const Result<Answer>& answer) {
-    if (!as_set) return as_set.error();
+Result<CheckResult> checked(const SwapInputs& read, const AsSet& as_set, const Result<SwapCase>& swap_case,
+                            const Result<Answer>& answer) {
+    if (!as_set.predicted) return as_set.predicted.error();
     if (!swap_case) return swap_case.error();
-    CheckInput input{{}, {}, *as_set, read.site.bike.setup(read.end).tolerance};
+    CheckInput input{{}, {}, *as_set.predicted, read.site.bike.setup(read.end).tolerance};
     if (answer) input.promised = answer->predicted_detent;
     for (const State state : all_states) {
         const auto i = static_cast<std::size_t>(state);
-        const Slot before{Phase::before, ride_heights[i]};
         const StoredReading* after = read.swap().stored({Phase::check, read.end, ride_heights[i]});
         input.before[i] = read.height_before(state);
-        if (input.before[i]) input.before[i]->value += swap_case->raise.value;
-        if (!input.before[i] || !after) continue;
+        if (!input.before[i]) continue;
+        input.before[i]->value += in_mm(swap_case->raise + as_set.shift.by[i]);
+        input.before[i]->u = std::hypot(input.before[i]->u, in_mm(as_set.shift.u[i]));
+        if (auto& standing = input.predicted.standing[i]) standing->height += as_set.shift.by[i];
+        if (!after) continue;
         input.after[i] = measured(after->reading);
-        const SwapInput* known = read.find(before);
+        const SwapInput* known = read.find({Phase::before, ride_heights[i]});
         input.same_instrument[i] = !known->beside && known->instrument == after->reading.instrument;
     }
     return judge(input);
@@ -40,24 +72,23 @@ bool judged_by_load(const SwapInputs& read) {
     return both(State::static_) || both(State::rider);
 }
 
-Result<Answer> corrected(const SwapInputs& read, const Result<SwapCase>& as_set,
-                         const Result<LengthsSet>& set) {
-    if (!as_set) return as_set.error();
-    if (!set) return set.error();
+Result<Answer> corrected(const SwapInputs& read, const AsSet& as_set) {
+    if (!as_set.predicted) return as_set.predicted.error();
     for (const ReadAt& spot : unread(read.site, Phase::check))
         if (spot.end == read.end && is_ride_height(spot.point) && !judged_by_load(read))
             return Error{ErrorCode::missing, std::string(facts(spot.point).key), "check"};
-    // A height that was assumed before is no aim.
-    const auto again = [&](State state) {
-        return read.height_before(state)
-                   ? read.values.maybe(Phase::check, ride_heights[static_cast<std::size_t>(state)])
-                   : std::nullopt;
+    // As it would stand with the load of before. A height that was assumed before is no aim.
+    const auto again = [&](State state) -> std::optional<Length> {
+        const auto i = static_cast<std::size_t>(state);
+        const auto height = read.values.maybe(Phase::check, ride_heights[i]);
+        return height && read.height_before(state) ? std::optional(*height - as_set.shift.by[i])
+                                                   : std::nullopt;
     };
-    return correct(*as_set, {.length = set->length,
-                             .installed_length = set->installed,
-                             .topped_out = again(State::topped_out),
-                             .static_ = again(State::static_),
-                             .rider = again(State::rider)});
+    return correct(*as_set.swap_case, {.length = as_set.lengths->length,
+                                       .installed_length = as_set.lengths->installed,
+                                       .topped_out = again(State::topped_out),
+                                       .static_ = again(State::static_),
+                                       .rider = again(State::rider)});
 }
 
 }  // namespace
@@ -77,16 +108,20 @@ EndSolution unsolved_end(End end, const Error& why) {
 }
 
 EndSolution solve_end(const SwapInputs& read) {
-    const Result<SwapCase> swap_case = case_as_answered(read), as_set = case_as_set(read, swap_case);
-    const Result<LengthsSet> set = as_set ? lengths_set(read, *as_set) : Result<LengthsSet>(as_set.error());
+    const Result<SwapCase> swap_case = case_as_answered(read), set_case = case_as_set(read, swap_case);
+    const Result<LengthsSet> lengths =
+        set_case ? lengths_set(read, *set_case) : Result<LengthsSet>(set_case.error());
+    const LoadChange load = load_change(read);
+    AsSet as_set{set_case, lengths, predicted_as_set(set_case, lengths)};
+    if (as_set.predicted) as_set.shift = shift_of(*set_case, *lengths, load);
     const Result<Answer> answer = swap_case ? restore(*swap_case) : Result<Answer>(swap_case.error());
-    const Result<Prediction> predicted = predicted_as_set(as_set, set);
     return {.end = read.end,
             .input = case_input(read, swap_case),
             .answer = answer,
-            .as_set = predicted,
-            .check = checked(read, predicted, swap_case, answer),
-            .correction = corrected(read, as_set, set)};
+            .as_set = as_set.predicted,
+            .check = checked(read, as_set, swap_case, answer),
+            .correction = corrected(read, as_set),
+            .load = load};
 }
 
 }  // namespace restand

@@ -289,11 +289,6 @@ const SwapInput* SwapInputs::find(Slot slot) const {
     return found == list.end() ? nullptr : &*found;
 }
 
-bool SwapInputs::known(Slot slot) const {
-    const SwapInput* input = find(slot);
-    return input && input->origin != Origin::assumed;
-}
-
 std::optional<Measured> SwapInputs::height_before(State state) const {
     const SwapInput* input = find({Phase::before, ride_heights[static_cast<std::size_t>(state)]});
     if (!input || input->origin == Origin::assumed) return std::nullopt;

@@ -85,7 +85,6 @@ struct SwapInputs {
     bool rear() const { return end == End::rear; }
     bool whole() const { return swap().has(rear() ? SwapPart::shock : SwapPart::fork); }
     const SwapInput* find(Slot slot) const;        // nullptr: it does not move the answer, or is exact
-    bool known(Slot slot) const;                   // read or carried
     // The height before the swap as it was read or carried; nullopt: assumed.
     std::optional<Measured> height_before(State state) const;
     // `values` with these numbers in place of the list's, same order.

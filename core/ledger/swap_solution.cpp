@@ -165,7 +165,10 @@ std::optional<Prediction> left_alone(const SwapInputs& read,
                                      std::optional<Prediction>& rear_with_axle_moved) {
     const auto swap_case = case_as_answered(read);
     if (!swap_case) return std::nullopt;
-    const Prediction p = predict(*swap_case, swap_case->length.now, swap_case->installed.now);
+    Prediction p = predict(*swap_case, swap_case->length.now, swap_case->installed.now);
+    // Of a height that nobody read nothing is said.
+    for (const State state : all_states)
+        if (!read.height_before(state)) p.standing[static_cast<std::size_t>(state)].reset();
     if (read.rear() && swap_case->new_map) rear_with_axle_moved = p;
     return p;
 }

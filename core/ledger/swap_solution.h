@@ -12,7 +12,7 @@
 //   4  Fork air counts when its oil level is known on both sides; on one alone it would look like a change.
 
 #include "core/ledger/answer_uncertainty.h"
-#include "core/ledger/swap_inputs.h"
+#include "core/ledger/load_change.h"
 
 namespace restand {
 
@@ -32,8 +32,10 @@ struct EndSolution {
     Result<CaseInput> input;         // the readings so far as a case
     Result<Answer> answer;           // what to set
     Result<Prediction> as_set;       // at what was really set
-    Result<CheckResult> check;       // the heights read again against those before
+    // The heights read again against those before, these computed for the load of the check
+    Result<CheckResult> check;
     Result<Answer> correction;       // from what is set now
+    LoadChange load{};               // from before to the check
     // The check, if a height was read again that it can judge.
     const CheckResult* judged() const { return check && !check->heights.empty() ? &*check : nullptr; }
 };

@@ -60,6 +60,8 @@ constexpr std::array<PointFacts, point_count> points = {{
     {P::fork_bore,                "fork_bore",               length,          5, 200,     30, 55,    2},
     {P::spring_preload,           "spring_preload",          length,          0, 300,     0, 30,     5},
     {P::preload_turns,            "preload_turns",           turns,           0, 100,     0, 20,     3},
+    {P::fuel,                     "fuel",                    mass,            0, 100,     0, 20,     20},
+    {P::rider_mass,               "rider_mass",              mass,            0, 300,     40, 130,   8},
 }};
 // clang-format on
 
@@ -104,6 +106,10 @@ bool is_text(Point point) {
 
 bool is_ride_height(Point point) {
     return std::find(ride_heights.begin(), ride_heights.end(), point) != ride_heights.end();
+}
+
+bool is_of_bike(Point point) {
+    return point == Point::fuel || point == Point::rider_mass;
 }
 
 }  // namespace restand

@@ -44,6 +44,9 @@ enum class Point {
     // The spring's preload itself, where its lengths are not read
     spring_preload,          // how far it is compressed, unit topped out
     preload_turns,           // of the collar, from where the spring just touches
+    // The load that the heights were read with; of the whole bike.
+    fuel,                    // mass in the tank
+    rider_mass,              // rider in kit
     count_                   // not a point: the number of points
 };
 inline constexpr int point_count = static_cast<int>(Point::count_);
@@ -67,5 +70,6 @@ bool is_text(Point point);       // true for a marking; it has no numeric value
 inline constexpr std::array ride_heights = {Point::ride_height_topped_out, Point::ride_height_static,
                                             Point::ride_height_rider};
 bool is_ride_height(Point point);
+bool is_of_bike(Point point);    // of the whole bike, not of one end: fuel, rider
 
 }  // namespace restand

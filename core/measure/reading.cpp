@@ -27,6 +27,8 @@ constexpr Practice slack_rule = {"rule", 1.0, 0.5, 1.0};
 constexpr Practice gauge = {"pressure gauge", 0.001, 0.005, 0.002};
 constexpr Practice by_hand = {"counted by hand", 1.0, 0.0, 0.0};
 constexpr Practice turns = {"turns of the collar", 0.25, 0.0, 0.15};
+constexpr Practice filled = {"as filled", 0.5, 0.5, 0.2};
+constexpr Practice scales = {"scales", 0.5, 0.5, 0.3};
 constexpr Practice counted = {"counted", 0.0, 0.0, 0.0};
 constexpr Practice as_marked = {"as marked", 0.0, 0.0, 0.0};
 // The accuracy of these two is a fraction of the value: see accuracy_at().
@@ -66,6 +68,10 @@ const Practice& practice(Point point) {
             return calliper;
         case Point::preload_turns:
             return turns;
+        case Point::fuel:
+            return filled;
+        case Point::rider_mass:
+            return scales;
         case Point::gas_force:
             return stated_force;
         case Point::spring_rate:

@@ -55,6 +55,7 @@ struct SwapCase {
     Adjuster length;                     // unit length; min = max = now when it cannot be adjusted
     Adjuster installed;                  // installed spring length; collar in = shorter
     std::optional<State> hold{};         // the height that must hold; nullopt: rider if read, else static
+    std::array<Force, 3> more_load{};    // new wheel load − old, by State, after load_scale
     double load_scale = 1.0;             // new wheel load / old wheel load; 1 if nothing else changed
     Length tolerance = mm(1.0);          // a residual up to this counts as held
     // Weight at the axle with the wheel off the ground; it pulls a top-out spring. >= 0, old and new end.

@@ -46,7 +46,7 @@ Outcome weigh(SwapModel& model, const SwapCase& swap, State state, Length height
     as_read.height = height;
     of(model.stood, state) = as_read;
     of(model.aim, state) = (height + swap.raise).value;
-    of(model.load, state) = stood->load.value * swap.load_scale;
+    of(model.load, state) = stood->load.value * swap.load_scale + of(swap.more_load, state).value;
     return Done{};
 }
 

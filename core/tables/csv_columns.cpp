@@ -60,6 +60,8 @@ constexpr std::array meanings = {
     Meant{Point::spring_installed_length, "installed length"},
     Meant{Point::spring_block_length, "block length"},
     Meant{Point::preload_turns, "preload turns"},
+    Meant{Point::rider_mass, "rider mass"},
+    Meant{Point::fuel, "fuel"},
     Meant{Point::spring_preload, "preload"},
     Meant{Point::spring_rate, "spring rate"},
     Meant{Point::spring_rate, "rate"},

@@ -126,10 +126,10 @@ TEST_CASE("known: on a bike with a baseline everything is carried: at most 25 ta
     CHECK(driver.page().primary.label == "On to the new part");
     tap("primary");
     for (const auto& [row, number] : {std::pair{"row:new_part:rear:eye_to_eye", "311"},
-                                      {"row:new_part:rear:gas_force", "200"},
+                                      {"tag:new_part:rear:gas_force", "200"},
                                       {"row:new_part:rear:spring_rate", "95"},
                                       {"row:new_part:rear:spring_free_length", "160"}}) {
-        if (driver.state().pad) tap("key:close");
+        if (driver.state().pad && row[0] == 'r') tap("key:close");  // rows lie behind the pad, tags do not
         tap(row);
         keys(number);
         tap("primary");

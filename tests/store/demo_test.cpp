@@ -117,8 +117,8 @@ TEST_CASE("demo: dates rise within March to October 2026, and nobody is anonymou
     CHECK(season().day(entries.back().clock.ms) == "2026-10-25");
 }
 
-TEST_CASE("demo: every swap far enough along has an answer that holds, every kept one is restored") {
-    int answered = 0, kept = 0;
+TEST_CASE("demo: every swap far enough along has an answer that holds, no kept one is off") {
+    int answered = 0, kept = 0, restored = 0;
     for (const Swap* swap : season().swaps()) {
         CAPTURE(season().day(swap->started.ms));
         const SwapSite site = site_of(season().ledger, *season().ledger.bike(swap->bike), *swap);
@@ -138,13 +138,15 @@ TEST_CASE("demo: every swap far enough along has an answer that holds, every kep
         if (!swap->kept) continue;
         ++kept;
         const CheckResult result = got(solved.check);
-        CHECK(result.verdict == Verdict::restored);
+        CHECK(result.verdict != Verdict::not_restored);
+        restored += result.verdict == Verdict::restored;
         // Of heights that were promised, not for want of any.
         CHECK(std::count_if(result.heights.begin(), result.heights.end(),
                             [](const auto& h) { return h.held; }) >= 2);
     }
     CHECK(answered == 16);
     CHECK(kept == 15);
+    CHECK(restored == 14);  // once three repeats to a millimetre cannot tell the tolerance
 }
 
 TEST_CASE("demo: one swap was not restored at first, and was corrected") {
@@ -156,7 +158,7 @@ TEST_CASE("demo: one swap was not restored at first, and was corrected") {
         if (swap && unread(*swap, Phase::check).empty()) {
             const SwapSolution solution = solve_swap(site_of(ledger, *ledger.bike(swap->bike), *swap));
             const auto& seen = solution.ends.front().check;
-            if (seen && seen->verdict != Verdict::restored) refused[swap->id] = seen->verdict;
+            if (seen && seen->verdict == Verdict::not_restored) refused[swap->id] = seen->verdict;
         }
         REQUIRE(read_into(ledger, {e}).empty());
     }

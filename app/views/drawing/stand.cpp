@@ -24,6 +24,9 @@ void anchor_heights(Pen& pen, const Heights& heights, Vec2 mark, Vec2 up,
     // Static as well, settled from above and from below.
     put(Point::ride_height_lifted, heights.of_static, offsets[1]);
     put(Point::ride_height_pressed, heights.of_static, offsets[1]);
+    // The load that they were read with.
+    pen.spot(Point::fuel, mark + up * 14);
+    pen.spot(Point::rider_mass, mark + up * 28);
 }
 
 void anchor_shock(Pen& pen, const ShockSpots& s, Vec2 along) {

@@ -1,0 +1,84 @@
+// How the answer's inputs are known, and what that makes of it.
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <cmath>
+
+#include "app/swap/answer_parts.h"
+
+namespace restand {
+
+namespace {
+// "gas force, new"; the heights were read before, whatever the part.
+std::string input_name(const Slot& slot) {
+    const bool fresh = slot.phase == Phase::new_part;
+    return wording::label(slot.point) + (fresh ? ", new" : is_ride_height(slot.point) ? "" : ", old");
+}
+
+// "as the old one ± 255 N"
+std::string taken_as(const AnswerWriter& w, const SwapInput& input) {
+    const Unit unit = chosen(w.units, facts(input.slot.point).dimension);
+    const double u = expanded_95(input.known);
+    const std::string range =
+        fmt::format("± {} {}", wording::plain(from_canonical(u, unit), unit), symbol(unit));
+    if (!input.beside) return fmt::format("taken as {} {}", wording::value(input.known.value, unit), range);
+    if (input.slot.point == input.beside->point)
+        return fmt::format("taken as on the {} part {}", input.beside->phase == Phase::before ? "old" : "new",
+                           range);
+    return fmt::format("taken {} from {} {}", wording::signed_value(input.known.value, unit),
+                       wording::label(input.beside->point), range);
+}
+}  // namespace
+
+// What was not read and what it is taken as; a tap reads it. What was kept once stands in for today's reading.
+void known_rows(const AnswerWriter& w, const AppState& state, const CaseInput& input) {
+    const End end = input.swap_case.end;
+    std::vector<std::string> carried;
+    const SwapInput* newest = nullptr;
+    bool any = false;
+    for (const SwapInput& i : input.inputs) {
+        if (i.origin == Origin::carried) {
+            carried.push_back(wording::label(i.slot.point));
+            if (!newest || newest->at < i.at) newest = &i;
+        }
+        if (i.origin != Origin::assumed) continue;
+        if (!any) w.rows.push_back(row::Heading{"Not read, and taken as"});
+        any = true;
+        const Field field{.of = Field::Of::reading, .phase = i.slot.phase, .point = i.slot.point, .end = end};
+        w.rows.push_back(row::Button{"assumed:" + field_id(field), input_name(i.slot), taken_as(w, i),
+                                     act::OpenTag{field}});
+    }
+    if (!newest) return;
+    w.rows.push_back(row::Note{fmt::format("As kept, {}: {}.", who_and_when(state, newest->by, newest->at.ms),
+                                           fmt::join(carried, ", "))});
+}
+
+// What the steps cost against the exact setting, and what to measure again for a surer answer.
+void worth_rows(const AnswerWriter& w, const UncertainAnswer& s, const std::vector<SwapInput>& inputs) {
+    const Answer& a = s.answer;
+    const auto exact = a.predicted.residual_at(State::rider),
+               stepped = a.predicted_detent.residual_at(State::rider);
+    if (exact && stepped)
+        w.rows.push_back(row::Note{
+            fmt::format("Nearest step; exact would be {} and {}. The step costs {} at the axle, rider on.",
+                        w.len(a.setting.length), w.len(a.setting.installed_length),
+                        w.with_unit(abs(*stepped - *exact))),
+            Ink::ink, false, true});
+    const Uncertain* change = must_hold_change(s);
+    if (!change || change->contributions.empty()) return;
+    w.rows.push_back(row::Note{
+        fmt::format(
+            "19 times in 20 the height to be held comes back within {}: fit it, measure, correct once.",
+            w.with_unit(mm(change->expanded))),
+        Ink::ink, false, true});
+    const Contribution& most = change->contributions.front();
+    if (most.input >= inputs.size() || most.share < 0.3) return;
+    const SwapInput& input = inputs[most.input];
+    w.rows.push_back(
+        row::Note{fmt::format("Most of the ±: {}. {} for a surer answer.", input_name(input.slot),
+                              input.origin == Origin::assumed ? "Read it" : "Measure it again"),
+                  Ink::ink, false, true});
+}
+
+}  // namespace restand
