@@ -63,8 +63,9 @@ void front_position(const AnswerWriter& w, Length to, Length from, row::Big& big
     big.from = "from " + w.len(from);
 }
 
-void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const SwapCase& c,
+void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const CaseInput& input,
                 const Swap& swap, const From& from) {
+    const SwapCase& c = input.swap_case;
     const Answer& a = uncertain_answer.answer;
     row::Big big;
     big.id = "big:length";
@@ -74,7 +75,8 @@ void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, 
     if (c.end == End::rear)
         rear_length(w, a.detent, from, fixed, big);
     else
-        front_position(w, fork_position(c, swap, a.detent.length), fork_position(c, swap, from.length), big);
+        front_position(w, fork_position(input, swap, a.detent.length),
+                       fork_position(input, swap, from.length), big);
     big.note = join({uncertain(w, uncertain_answer.length),
                      fixed ? "" : step_note(w, a.length_step, a.detent.length_turns.has_value())});
     w.rows.push_back(std::move(big));
@@ -93,7 +95,9 @@ void collar_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, 
     big.unit = w.len_unit();
     big.limit = limited(
         a, {LimitCode::negative_preload, LimitCode::collar_bound, LimitCode::coil_bind_before_full_travel});
-    if (a.detent.collar_turns) {
+    const bool from_known = !input.assumed({Phase::before, Point::spring_preload}) ||
+                            input.find({Phase::new_part, Point::spring_rate});
+    if (a.detent.collar_turns && from_known) {
         big.action = wording::turns(*a.detent.collar_turns, "in", "out");
         big.from = "from " + w.len(by_length ? from.installed
                                              : a.detent.preload + a.detent.installed_length - from.installed);
@@ -109,7 +113,7 @@ void setting_rows(const AnswerWriter& w, const UncertainAnswer& uncertain_answer
                   const Swap& swap, const From& from) {
     const SwapCase& c = input.swap_case;
     const bool whole = swap.has(c.end == End::rear ? SwapPart::shock : SwapPart::fork);
-    if (whole || c.length.min != c.length.max) length_row(w, uncertain_answer, c, swap, from);
+    if (whole || c.length.min != c.length.max) length_row(w, uncertain_answer, input, swap, from);
     collar_row(w, uncertain_answer, input, from);
 }
 
@@ -152,25 +156,28 @@ void table(const AnswerWriter& w, const CaseInput& input, const UncertainAnswer&
     auto len = [&](Length v) { return w.len(v); };
     line(w, "rider sag", map_value(before.rider_sag, len), map_value(after.rider_sag, len), false);
     line(w, "free sag", map_value(before.free_sag, len), map_value(after.free_sag, len), false);
+    for (const Phase phase : {Phase::before, Phase::new_part})
+        if (input.assumed({phase, Point::spring_rate})) return;
     auto rate = [&](Rate v) { return w.rate(v); };
     const std::string name = fmt::format("wheel rate, {}", symbol(w.units.rate));
     line(w, name.c_str(), map_value(before.wheel_rate, rate), map_value(after.wheel_rate, rate), false);
 }
 
 // What is in the way, in words, the number included.
-std::string limit_sentence(const AnswerWriter& w, const Limit& l, const SwapCase& c, const Swap& swap) {
-    const Length bound = c.end == End::rear ? l.bound : fork_position(c, swap, l.bound);
-    return wording::limit(l.code, c.end, w.with_unit(bound), w.with_unit(l.beyond));
+std::string limit_sentence(const AnswerWriter& w, const Limit& l, const CaseInput& input, const Swap& swap) {
+    const End end = input.swap_case.end;
+    const Length bound = end == End::rear ? l.bound : fork_position(input, swap, l.bound);
+    return wording::limit(l.code, end, w.with_unit(bound), w.with_unit(l.beyond));
 }
 
-void not_held(const AnswerWriter& w, const Answer& a, const SwapCase& c, const Swap& swap) {
+void not_held(const AnswerWriter& w, const Answer& a, const CaseInput& input, const Swap& swap) {
     for (State s : all_states)
-        if (const auto r = a.predicted_detent.residual_at(s); r && abs(*r) > c.tolerance)
+        if (const auto r = a.predicted_detent.residual_at(s); r && abs(*r) > input.swap_case.tolerance)
             w.rows.push_back(row::Note{fmt::format("Not held: ride height {}, {} {}.", wording::state(s),
                                                    w.signed_len(*r), w.len_unit()),
                                        Ink::ink, true});
     for (const Limit& l : a.limits)
-        w.rows.push_back(row::Note{limit_sentence(w, l, c, swap), a.held ? Ink::now : Ink::stop, true});
+        w.rows.push_back(row::Note{limit_sentence(w, l, input, swap), a.held ? Ink::now : Ink::stop, true});
     if (const auto margin = a.predicted_detent.block_margin; margin && margin->value >= 0)
         w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.", w.with_unit(*margin))});
 }
@@ -240,9 +247,9 @@ void end_rows(const AnswerWriter& w, const EndAnswer& e, const Swap& swap, bool 
     const SwapCase& c = e.input.swap_case;
     if (named) w.rows.push_back(row::Heading{wording::heading(e.end)});
     // Bad news first; a part that cannot be ridden gets no large numbers to set.
-    if (!a.limits.empty()) not_held(w, a, c, swap);
+    if (!a.limits.empty()) not_held(w, a, e.input, swap);
     if (a.held) setting_rows(w, e.uncertain, e.input, swap, {c.length.now, c.installed.now});
-    if (a.limits.empty()) not_held(w, a, c, swap);
+    if (a.limits.empty()) not_held(w, a, e.input, swap);
     if (c.raise.value != 0.0)
         w.rows.push_back(row::Note{
             fmt::format("The tyre's radius changes by {} {}; the ride height to be had goes the other "
@@ -308,15 +315,18 @@ void correction_rows(const AppState& state, const Swap& swap, const EndSolution&
     auto set = [&](Point p) { return swap.stored({Phase::set, end.end, p}); };
     if (const StoredReading* t = set(Point::eye_to_eye)) from.length = mm(measured(t->reading).value);
     if (const StoredReading* t = set(Point::fork_position))
-        from.length = c.length.now + (fork_position(c, swap, c.length.now) - mm(measured(t->reading).value));
+        from.length =
+            c.length.now + (fork_position(*end.input, swap, c.length.now) - mm(measured(t->reading).value));
     if (const StoredReading* t = set(Point::spring_installed_length))
         from.installed = mm(measured(t->reading).value);
+    else if (const StoredReading* preload = set(Point::spring_preload))
+        from.installed = c.new_unit.spring.free_length - mm(measured(preload->reading).value);
     AnswerWriter w{state.ledger.units(), page.panel.rows};
     w.rows.push_back(row::Heading{"Correction, from what is set now"});
     UncertainAnswer plain{};
     plain.answer = *end.correction;
     setting_rows(w, plain, *end.input, swap, from);
-    not_held(w, *end.correction, c, swap);
+    not_held(w, *end.correction, *end.input, swap);
 }
 
 void set_prediction(const AppState& state, const SolvedSwap& solved, PageView& page) {

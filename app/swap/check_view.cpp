@@ -32,7 +32,7 @@ void verdict_row(Verdict verdict, std::vector<Row>& rows) {
     if (verdict == Verdict::not_restored)
         detail = "A height differs by more than your readings' spread and your tolerance.";
     if (verdict == Verdict::cannot_tell)
-        detail = "Your readings spread wider than your tolerance. Repeat the heights.";
+        detail = "Too near your tolerance for what these readings can tell. Repeat the heights.";
     rows.push_back(row::Verdict{verdict_word(verdict), detail, ink_of(verdict)});
 }
 
@@ -51,11 +51,16 @@ void height_rows(const AppState& state, const CheckResult& result, Length tolera
                                  Ink::ink, false, true});
 }
 
-void repeat_row(End end, std::vector<Row>& rows) {
-    const Field rider{
-        .of = Field::Of::reading, .phase = Phase::check, .point = Point::ride_height_rider, .end = end};
-    rows.push_back(row::Button{end == End::rear ? "repeat" : "repeat:front", "Repeat the rider height",
-                               "tap + on the pad: more repeats, less spread", act::OpenTag{rider}});
+void repeat_row(const CheckResult& check, End end, std::vector<Row>& rows) {
+    if (check.heights.back().state == State::topped_out) return;
+    const bool rider = check.heights.back().state == State::rider;
+    const Field height{.of = Field::Of::reading,
+                       .phase = Phase::check,
+                       .point = rider ? Point::ride_height_rider : Point::ride_height_static,
+                       .end = end};
+    rows.push_back(row::Button{end == End::rear ? "repeat" : "repeat:front",
+                               rider ? "Repeat the rider height" : "Repeat the static height",
+                               "tap + on the pad: more repeats, less spread", act::OpenTag{height}});
 }
 
 // One loaded height is back and the other is not: no collar does that.
@@ -138,7 +143,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
             if (check.turns_help()) correction_rows(state, swap, e, page);
             load_row(state, e, check, rows);
             height_rows(state, check, bike.body.setup(e.end).tolerance, rows);
-            if (check.verdict == Verdict::cannot_tell) repeat_row(e.end, rows);
+            if (check.verdict == Verdict::cannot_tell) repeat_row(check, e.end, rows);
         }
     slack_rows(state, solved, rows);
     if (verdict == Verdict::not_restored) {

@@ -18,7 +18,7 @@ bool is_answered_by_chain(Point point) {
 
 // What an end is to be set to: the answer, or the correction once the check has found it not restored.
 struct ToSet {
-    const SwapCase& swap_case;
+    const CaseInput& input;
     Setting setting;
     bool correction;
 };
@@ -30,13 +30,13 @@ std::optional<ToSet> to_set(const SwapSolution& solution, const Swap& swap, End 
         check && check->turns_help() && swap.stored({Phase::check, end, Point::ride_height_rider});
     const Result<Answer>& answer = correction ? solved->correction : solved->answer;
     if (!answer) return std::nullopt;
-    return ToSet{solved->input->swap_case, answer->detent, correction};
+    return ToSet{*solved->input, answer->detent, correction};
 }
 double value_of(const ToSet& to, const Swap& swap, Point point) {
     if (point == Point::eye_to_eye) return to.setting.length.value;
     if (point == Point::spring_installed_length) return to.setting.installed_length.value;
     if (point == Point::spring_preload) return to.setting.preload.value;
-    return fork_position(to.swap_case, swap, to.setting.length).value;
+    return fork_position(to.input, swap, to.setting.length).value;
 }
 
 // The answer's value for a point of the set step, as it would be typed.
@@ -128,10 +128,12 @@ std::optional<Field> field_to_correct(const AppState& state) {
     return std::nullopt;
 }
 
-Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length) {
-    const StoredReading* now = swap.stored({Phase::new_part, End::front, Point::fork_position});
-    if (!now) now = swap.stored({Phase::before, End::front, Point::fork_position});
-    return (now ? mm(measured(now->reading).value) : mm(0)) - (length - swap_case.length.now);
+Length fork_position(const CaseInput& input, const Swap& swap, Length length) {
+    const SwapInput* before = input.find({Phase::before, Point::fork_position});
+    Length now = before ? mm(before->known.value) : mm(0);
+    if (const StoredReading* found = swap.stored({Phase::new_part, End::front, Point::fork_position}))
+        now = mm(measured(found->reading).value);
+    return now - (length - input.swap_case.length.now);
 }
 
 std::optional<StoredReading> last_stored(const AppState& state, const Field& field) {

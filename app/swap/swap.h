@@ -22,7 +22,7 @@ bool is_answered(const Swap& swap, End end, Point point);      // the answer say
 // Checked and not restored: the first setting to be another
 std::optional<Field> field_to_correct(const AppState& state);
 // At the front a length of the unit is a position of the tubes in the yokes.
-Length fork_position(const SwapCase& swap_case, const Swap& swap, Length length);
+Length fork_position(const CaseInput& input, const Swap& swap, Length length);
 // What was typed and refused by the disk, newest of a spot; no reading of the swap until it is stored.
 std::map<ReadAt, Reading> refused_readings(const AppState& state, const Swap& swap);
 // The previous reading. In a swap: from the newest baseline. Outside one: from the bike's present set-up.

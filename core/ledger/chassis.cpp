@@ -152,9 +152,10 @@ Result<Chassis> chassis_as_known(const BikeBody& bike, const SetUp& setup, const
 Result<WholeBike> rear_end_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
     if (!bike.mechanism.linkage) return lacks_number("linkage");
     if (!bike.geometry.swingarm) return lacks_number("swingarm");
-    for (const P point :
-         {P::eye_to_eye, P::travel, P::spring_rate, P::spring_free_length, P::spring_installed_length})
+    for (const P point : {P::eye_to_eye, P::travel, P::spring_rate})
         if (!setup.number(End::rear, point)) return lacks(point, End::rear);
+    if (!preload_of([&](P point) { return setup.number(End::rear, point); }))
+        return lacks(P::spring_installed_length, End::rear);
     WholeBike whole;
     whole.arm = arm_of(bike, setup, described);
     whole.linkage = linkage_with(*bike.mechanism.linkage, setup.length(End::rear, P::link_rod));

@@ -79,6 +79,10 @@ std::optional<Two> parts_of(Derived what) {
 
 std::optional<Measured> difference_of(const SetUp& setup, End end, Two two) {
     const StoredReading *first = setup.stored(end, two.first), *second = setup.stored(end, two.second);
+    // A preload may have been read itself.
+    if (const StoredReading* read = setup.stored(end, Point::spring_preload);
+        read && two.first == Point::spring_free_length && (!first || !second))
+        return measured(read->reading);
     if (!first || !second) return std::nullopt;
     // The free and the installed length of a spring are measured at two places, heights at one mark.
     const bool one_mark = two.first == Point::ride_height_topped_out;

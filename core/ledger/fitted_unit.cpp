@@ -27,8 +27,10 @@ SuspensionUnit fitted_unit(End end, const NumberAt& at) {
     unit.legs = end == End::rear ? 1 : 2;
     unit.spring.rate = newton_per_mm(at(Point::spring_rate).value_or(0.0));
     unit.spring.free_length = free.value_or(installed && preload ? *installed + *preload : usual_free_length);
-    unit.installed_length = installed.value_or(unit.spring.free_length - preload.value_or(mm(0)));
-    if (free || installed) unit.spring.block_length = length(at, Point::spring_block_length);
+    // Without the free length an installed one says nothing of the force.
+    unit.installed_length =
+        free && installed ? *installed : unit.spring.free_length - preload.value_or(mm(0));
+    if (free || (installed && preload)) unit.spring.block_length = length(at, Point::spring_block_length);
     unit.gas.topped_out = newton(at(Point::gas_force).value_or(0.0));
     unit.travel = length(at, Point::travel);
     return unit;

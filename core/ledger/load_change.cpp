@@ -16,26 +16,25 @@ struct MassChange {
     double by, u;
 };
 
-// Before the swap the bike as it stood serves where its heights do.
-const StoredReading* read_before(const SwapInputs& in, Point point) {
-    for (const End end : {End::rear, End::front})
-        if (const StoredReading* own = in.swap().stored({Phase::before, end, point})) return own;
-    if (in.find({Phase::before, Point::ride_height_topped_out}) &&
-        in.find({Phase::before, Point::ride_height_topped_out})->origin == Origin::read)
-        return nullptr;
-    for (const End end : {End::rear, End::front})
-        if (const StoredReading* stood = stored_at(in.site, end, Phase::before, point)) return stood;
-    return nullptr;
+const StoredReading* newer(const StoredReading* a, const StoredReading* b) {
+    return !b || (a && b->at < a->at) ? a : b;
 }
 
-const StoredReading* read_after(const SwapInputs& in, Point point) {
-    for (const End end : {End::rear, End::front})
-        if (const StoredReading* own = in.swap().stored({Phase::check, end, point})) return own;
-    return nullptr;
+const StoredReading* read_at(const SwapInputs& in, Phase phase, Point point) {
+    return newer(in.swap().stored({phase, End::rear, point}), in.swap().stored({phase, End::front, point}));
+}
+
+// Where the swap read no height before, the load of the bike as it stood goes with its heights.
+const StoredReading* read_before(const SwapInputs& in, Point point) {
+    if (const StoredReading* own = read_at(in, Phase::before, point)) return own;
+    for (const Point height : ride_heights)
+        if (in.swap().stored({Phase::before, in.end, height})) return nullptr;
+    return newer(stored_at(in.site, End::rear, Phase::before, point),
+                 stored_at(in.site, End::front, Phase::before, point));
 }
 
 std::optional<MassChange> mass_change(const SwapInputs& in, Point point) {
-    const StoredReading *before = read_before(in, point), *after = read_after(in, point);
+    const StoredReading *before = read_before(in, point), *after = read_at(in, Phase::check, point);
     if (!before || !after) return std::nullopt;
     const Measured was = measured(before->reading), is = measured(after->reading);
     return MassChange{is.value - was.value, std::hypot(was.u, is.u)};

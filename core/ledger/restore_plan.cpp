@@ -223,6 +223,9 @@ private:
                 fitted.values[{end, c.point}] = *was;
         const auto as_case = case_of(bike_, end, then_, fitted);
         if (!as_case) return unsaid(end, as_case.error());
+        // Of a spring known by its preload alone no length can be said.
+        if (!now_.stored(end, P::spring_free_length))
+            return unsaid(end, Error{ErrorCode::missing, "spring_free_length", "before"});
         const auto answer = restore(*as_case);
         if (!answer) return unsaid(end, answer.error());
         plan_.held = plan_.held && answer->held && comes_back(*answer, as_case->tolerance);

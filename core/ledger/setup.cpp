@@ -11,6 +11,7 @@
 #include <cmath>
 #include <tuple>
 
+#include "core/ledger/fitted_unit.h"
 #include "core/ledger/moved_by.h"
 #include "core/ledger/swap_solution.h"
 
@@ -195,10 +196,15 @@ Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& befor
     auto input = restand::case_of(SwapSite{bike, swap}, end);
     if (!input) return input.error();
     // A set-up says what is; nothing of it is assumed but what cancels between the two.
-    for (const SwapInput& i : input->inputs)
-        if (i.origin == Origin::assumed && i.slot.phase == Phase::before && !cancels(i.slot.point))
+    const bool still = input->find({Phase::before, Point::ride_height_static}) &&
+                       !input->assumed({Phase::before, Point::ride_height_static});
+    for (const SwapInput& i : input->inputs) {
+        if (i.origin != Origin::assumed || i.slot.phase != Phase::before || cancels(i.slot.point)) continue;
+        if (i.slot.point != Point::ride_height_rider || !still)
             return Error{ErrorCode::missing, std::string(facts(i.slot.point).key),
                          std::string(key(Phase::before))};
+        input->swap_case.before.rider.reset();  // static alone is enough
+    }
     if (const auto sound = validate(input->swap_case); !sound) return sound.error();
     return std::move(input->swap_case);
 }
@@ -223,9 +229,8 @@ std::optional<Length> difference(std::optional<Length> from, std::optional<Lengt
     return from && to ? std::optional(*to - *from) : std::nullopt;
 }
 
-std::optional<Length> preload_of(const SetUp& s, End end) {
-    return difference(s.length(end, Point::spring_installed_length),
-                      s.length(end, Point::spring_free_length));
+std::optional<Length> preload_at(const SetUp& s, End end) {
+    return preload_of([&](Point point) { return s.number(end, point); });
 }
 
 }  // namespace
@@ -253,7 +258,7 @@ Result<StanceChange> stance_change(const BikeBody& bike, End end, const SetUp& b
     StanceChange c{end, {}, {}, {}, {}, {}};
     const auto was_ratio = ratio_of(before), is_ratio = ratio_of(after);
     if (was_ratio && is_ratio && *was_ratio != *is_ratio) c.ratio = *is_ratio / *was_ratio;
-    c.preload = difference(preload_of(before, end), preload_of(after, end));
+    c.preload = difference(preload_at(before, end), preload_at(after, end));
 
     const auto then = case_between(bike, end, before.read_with, before.values);
     const auto now = case_between(bike, end, before.read_with, after.values);

@@ -13,6 +13,11 @@ Swap swap_of(SwapPart part) {
     return swap;
 }
 
+bool of_preload(Point point) {
+    return point == Point::spring_installed_length || point == Point::spring_preload ||
+           point == Point::preload_turns;
+}
+
 bool picks(const Swap& swap, const Id& item) {
     return std::any_of(swap.picks.begin(), swap.picks.end(),
                        [&](const Swap::Pick& p) { return p.item == item; });
@@ -41,10 +46,9 @@ bool still_there(const Ledger& ledger, const Swap& fitted, const ShelfBody& body
 std::vector<Point> shelf_points(SwapPart part) {
     std::vector<Point> points;
     for (const Asked& a : asked(swap_of(part), Phase::new_part))
-        // A spring that is not fitted has no installed length; a fork that is not fitted has no position in
-        // the yokes.
+        // A spring that is not fitted has no preload; a fork that is not fitted has no position in the yokes.
         if (brings(part, a.point) && a.point != Point::part_name && a.point != Point::fork_position &&
-            (a.point != Point::spring_installed_length || part == SwapPart::shock || part == SwapPart::fork))
+            (!of_preload(a.point) || part == SwapPart::shock || part == SwapPart::fork))
             points.push_back(a.point);
     return points;
 }

@@ -62,7 +62,7 @@ constexpr Line before[] = {
     {P::link_rod,                rod,                    none,                rod},
     {P::fork_oil_level,          oil,                    fork | fork_springs, oil},
     {P::fork_bore,               oil,                    fork | fork_springs, oil},
-    {P::eye_to_eye,              shock | shock_spring,   rod | rear_tyre | refit},
+    {P::eye_to_eye,              shock | shock_spring | rod | rear_tyre, refit,   rod | rear_tyre},
     {P::fork_length,             none,                   front},
     {P::spring_free_length,      units | springs,        all},
     {P::spring_installed_length, units | springs,        all},

@@ -16,19 +16,30 @@
 namespace restand {
 namespace {
 
+bool of_preload(Point p) {
+    return p == Point::spring_installed_length || p == Point::spring_preload || p == Point::preload_turns;
+}
+
+// The swap set the preload in another form than this one.
+bool set_otherwise(const Swap& swap, End end, Point p) {
+    const auto set = [&](Point point) { return swap.stored({Phase::set, end, point}) != nullptr; };
+    return of_preload(p) && !set(p) && (set(Point::spring_installed_length) || set(Point::spring_preload));
+}
+
 // If a swap does not change how the end stands, the heights read before it still hold.
 bool replaced(const Swap& swap, End end, Point p) {
-    return replaces(swap, end, p) || (is_ride_height(p) && sets(swap, end));
+    return replaces(swap, end, p) || ((is_ride_height(p) || is_of_bike(p)) && sets(swap, end)) ||
+           set_otherwise(swap, end, p);
 }
 
 bool as_found(Point p) {
-    return p == Point::eye_to_eye || p == Point::fork_position || p == Point::spring_installed_length;
+    return p == Point::eye_to_eye || p == Point::fork_position || of_preload(p);
 }
 
 // The stored reading of a point that is valid after the swap; nullptr: the swap has none.
 const StoredReading* standing_stored(const Swap& swap, End end, Point point) {
     if (const StoredReading* stored = swap.stored({Phase::check, end, point})) return stored;
-    if (is_ride_height(point) && sets(swap, end)) return nullptr;
+    if ((is_ride_height(point) || is_of_bike(point)) && sets(swap, end)) return nullptr;
     if (const StoredReading* stored = swap.stored({Phase::set, end, point})) return stored;
     if (!as_found(point))
         if (const StoredReading* stored = swap.stored({Phase::new_part, end, point})) return stored;

@@ -54,8 +54,7 @@ std::pair<Length, Length> fork_lengths(const CaseValues& values) {
 
 // Where the collar of the new part was found.
 bool is_installed_known(const CaseValues& values) {
-    return values.get(Phase::new_part, P::spring_installed_length) ||
-           preload_of([&](Point point) { return values.get(Phase::new_part, point); });
+    return preload_of([&](Point point) { return values.get(Phase::new_part, point); }).has_value();
 }
 
 SuspensionUnit unit_of(const SwapInputs& parts, const CaseValues& values, Phase phase) {
@@ -75,14 +74,15 @@ Adjuster range(Length now, std::optional<double> min, std::optional<double> max)
     return adjuster;
 }
 
-Adjuster shock_adjuster(const CaseValues& values, Length found) {
+// `as_found`: the length was read; turns from an assumed one would be wrong by as much.
+Adjuster shock_adjuster(const CaseValues& values, Length found, bool as_found) {
     constexpr Phase bench = Phase::new_part;
     const auto min = values.get(bench, P::eye_to_eye_min), max = values.get(bench, P::eye_to_eye_max);
     const auto pitch = values.get(bench, P::length_mm_per_turn);
     // Neither ends nor a pitch read: a shock whose length cannot be changed.
     if (!min && !max && !pitch) return range(found, in_mm(found), in_mm(found));
     Adjuster adjuster = range(found, min, max);
-    if (pitch && values.get(bench, P::eye_to_eye)) adjuster.per_turn = mm(*pitch);
+    if (pitch && as_found) adjuster.per_turn = mm(*pitch);
     return adjuster;
 }
 
@@ -105,8 +105,10 @@ Adjuster length_adjuster(const SwapInputs& parts, const CaseValues& values, Leng
     if (!parts.whole() && !length_is_free(parts.swap(), parts.end))
         return range(old_length, in_mm(old_length), in_mm(old_length));
     if (!parts.rear()) return fork_adjuster(values);
-    const auto found = parts.whole() ? values.maybe(Phase::new_part, P::eye_to_eye) : std::nullopt;
-    return shock_adjuster(values, found.value_or(old_length));
+    if (!parts.whole()) return shock_adjuster(values, old_length, true);
+    const SwapInput* assumed = parts.find({Phase::new_part, P::eye_to_eye});
+    return shock_adjuster(values, values.maybe(Phase::new_part, P::eye_to_eye).value_or(old_length),
+                          !assumed);
 }
 
 Result<HeightMap> map_for(const SwapInputs& parts, const CaseValues& values, Phase phase, Length arm_longer) {
@@ -170,10 +172,18 @@ Result<SwapCase> case_as_set(const SwapInputs& parts, const Result<SwapCase>& as
     return was && is ? make_case(parts, parts.values, mm(*is - *was)) : as_answered;
 }
 
+bool is_free_length_known(const SwapInputs& in) {
+    const Phase phase = replaces(in.swap(), in.end, P::spring_free_length) ? Phase::new_part : Phase::before;
+    const auto at = [&](Point point) { return in.values.get(phase, point); };
+    return at(P::spring_free_length) || (at(P::spring_installed_length) && preload_of(at));
+}
+
 namespace {
 // Of the new spring as it was set: the length between its seats, or its preload.
 std::optional<Length> installed_set(const SwapInputs& parts, const SwapCase& swap) {
-    if (const auto read = parts.values.maybe(Phase::set, P::spring_installed_length)) return read;
+    if (const auto read = parts.values.maybe(Phase::set, P::spring_installed_length);
+        read && is_free_length_known(parts))
+        return read;
     const auto at = [&](Point point) {
         const Phase phase = point == P::collar_mm_per_turn ? Phase::new_part : Phase::set;
         return parts.values.get(phase, point);

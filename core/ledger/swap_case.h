@@ -16,6 +16,8 @@ Result<SwapCase> case_as_answered(const SwapInputs& in);
 // With the axle where it was really set; as answered if that was not read.
 Result<SwapCase> case_as_set(const SwapInputs& in, const Result<SwapCase>& as_answered);
 
+// False: of the spring that will be fitted only the preload is known, and lengths of it say nothing.
+bool is_free_length_known(const SwapInputs& in);
 // Unit length and installed length as they were really set.
 struct LengthsSet { Length length, installed; };
 // Error missing (detail "set") until the set readings are there.

@@ -95,12 +95,7 @@ Result<Answer> corrected(const SwapInputs& read, const AsSet& as_set) {
 
 Result<CaseInput> case_input(const SwapInputs& in, const Result<SwapCase>& swap_case) {
     if (!swap_case) return swap_case.error();
-    // Where the swap leaves the spring, it is the old one's free length that counts.
-    const Phase phase =
-        replaces(in.swap(), in.end, Point::spring_free_length) ? Phase::new_part : Phase::before;
-    const bool known = in.values.get(phase, Point::spring_free_length) ||
-                       in.values.get(phase, Point::spring_installed_length);
-    return CaseInput{*swap_case, in.list, known};
+    return CaseInput{*swap_case, in.list, is_free_length_known(in)};
 }
 
 EndSolution unsolved_end(End end, const Error& why) {

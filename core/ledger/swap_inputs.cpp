@@ -6,6 +6,7 @@
 
 #include "core/ledger/fitted_unit.h"
 #include "core/ledger/map_of.h"
+#include "core/machine/tyre_size.h"
 
 namespace restand {
 namespace {
@@ -65,6 +66,7 @@ public:
                 if (stored && point.dimension != Dimension::text)
                     in_.values.at(phase, point.point) = measured(stored->reading).value;
             }
+        if (preload_read_alone()) in_.values.at(Phase::before, P::spring_installed_length).reset();
         for (const Slot slot : moving)
             if (const StoredReading* stored = counts(slot) ? used(slot) : nullptr) {
                 const Origin origin =
@@ -119,10 +121,11 @@ public:
     Outcome lengths() {
         const Slot old{Phase::before, P::eye_to_eye}, fresh{Phase::new_part, P::eye_to_eye};
         if (!in_.rear()) return forks(), Done{};
+        if (in_.whole() && has(old) && !has(fresh)) return assume(fresh, {0, unit_length_half}, old), Done{};
         if (has(old)) return Done{};
         if (in_.whole() && has(fresh)) return assume(old, {0, unit_length_half}, fresh), Done{};
         const auto map = map_of(in_.site.bike, in_.end);
-        if (map && std::isfinite(in_mm(map->length_range().second)))
+        if (in_.whole() || (map && std::isfinite(in_mm(map->length_range().second))))
             return Error{ErrorCode::missing, std::string(facts(P::eye_to_eye).key),
                          std::string(key(Phase::before))};
         in_.values.at(old) = usual_shock_length;
@@ -132,7 +135,9 @@ public:
     void tyres() {
         const SwapPart part = in_.rear() ? SwapPart::rear_tyre : SwapPart::front_tyre;
         const Slot old{Phase::before, P::rolling_circumference}, fresh{Phase::new_part, old.point};
-        if (!in_.swap().has(part) || has(fresh) || !in_.new_tyre.empty()) return;
+        const bool by_size = tyre_size(in_.old_tyre) && tyre_size(in_.new_tyre);
+        if (!in_.swap().has(part) || by_size || (has(old) && has(fresh))) return;
+        if (has(fresh)) return assume(old, {0, roll_half}, fresh);
         if (!has(old)) in_.values.at(old) = usual_roll;
         assume(fresh, {0, roll_half}, old);
     }
@@ -170,11 +175,19 @@ private:
         const bool of_the_unit = slot.point == P::gas_force || slot.point == P::fork_length;
         if (slot.phase == Phase::new_part && of_the_unit && !in_.whole()) return false;
         const auto spring = [&](Point p) { return used({slot.phase, p}) != nullptr; };
-        const bool by_lengths = spring(P::spring_free_length) && spring(P::spring_installed_length);
+        const bool alone = slot.phase == Phase::before && preload_read_alone();
+        const bool by_lengths = !alone && spring(P::spring_free_length) && spring(P::spring_installed_length);
+        if (slot.point == P::spring_installed_length) return !alone;
         if (slot.point == P::spring_preload) return !by_lengths;
         if (slot.point == P::preload_turns)
             return !by_lengths && !spring(P::spring_preload) && spring(P::collar_mm_per_turn);
         return true;
+    }
+
+    // A preload that this swap read counts before lengths that it did not.
+    bool preload_read_alone() const {
+        const auto own = [&](Point p) { return in_.swap().stored({Phase::before, in_.end, p}) != nullptr; };
+        return own(P::spring_preload) && !(own(P::spring_free_length) && own(P::spring_installed_length));
     }
 
     // Another height of the bike as it stood, as its difference from one that was read today: the nearest.
@@ -242,7 +255,11 @@ private:
 
     // Air over oil of a known level is closed at the day's pressure: it pushes only from there on.
     bool air_known() const {
-        return fork_air([&](Point p) { return in_.values.get(Phase::before, p); }).has_value();
+        const auto after = [&](Point p) {
+            const auto own = in_.values.get(Phase::new_part, p);
+            return own || replaces(in_.swap(), in_.end, p) ? own : in_.values.get(Phase::before, p);
+        };
+        return fork_air([&](Point p) { return in_.values.get(Phase::before, p); }) && fork_air(after);
     }
 
     bool preload_known() const {

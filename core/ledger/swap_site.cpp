@@ -12,7 +12,8 @@ std::optional<double> number_at(const SwapSite& site, End end, Phase phase, Poin
 
 bool is_free_length_known(const SwapSite& site, End end) {
     const Phase phase = replaces(site.swap, end, Point::spring_free_length) ? Phase::new_part : Phase::before;
-    return stored_at(site, end, phase, Point::spring_free_length) != nullptr;
+    return stored_at(site, end, phase, Point::spring_free_length) ||
+           (phase == Phase::before && stored_at(site, end, phase, Point::spring_installed_length));
 }
 
 bool known(const SwapSite& site, const ReadAt& spot) {
@@ -54,7 +55,17 @@ std::vector<ReadAt> missing(const SwapSite& site, Phase phase) {
 }
 
 std::vector<ReadAt> unread(const SwapSite& site, Phase phase) {
-    return not_known(site, unread(site.swap, phase));
+    auto spots = not_known(site, unread(site.swap, phase));
+    if (phase != Phase::check) return spots;
+    // Without the rider's height before it is static that can be judged.
+    for (const End end : ends_of(site.swap)) {
+        const auto before = [&, end](Point point) { return stored_at(site, end, Phase::before, point); };
+        const ReadAt still{phase, end, Point::ride_height_static};
+        if (sets(site.swap, end) && !before(Point::ride_height_rider) && before(still.point) &&
+            !site.swap.stored(still))
+            spots.push_back(still);
+    }
+    return spots;
 }
 
 SetUp before_of(const SwapSite& site) {

@@ -24,16 +24,10 @@ Outcome has(const SetUp& setup, End end, std::initializer_list<P> points) {
 
 // Everything that a swap may change.
 Outcome fit(WholeBike& out, const BikeBody& bike, const SetUp& setup, const SetUp& described) {
-    if (const auto all =
-            has(setup, End::rear,
-                {P::eye_to_eye, P::spring_rate, P::spring_free_length, P::spring_installed_length});
-        !all)
-        return all;
-    if (const auto all =
-            has(setup, End::front,
-                {P::fork_position, P::spring_rate, P::spring_free_length, P::spring_installed_length});
-        !all)
-        return all;
+    if (const auto all = has(setup, End::rear, {P::eye_to_eye, P::spring_rate}); !all) return all;
+    if (const auto all = has(setup, End::front, {P::fork_position, P::spring_rate}); !all) return all;
+    for (const End end : {End::rear, End::front})
+        if (!preload_of(numbers_of(setup, end))) return lacks(P::spring_installed_length, end);
     const NumberAt front = numbers_of(setup, End::front);
     out.shock = fitted_unit(End::rear, numbers_of(setup, End::rear));
     out.shock.length = *setup.length(End::rear, P::eye_to_eye);

@@ -54,9 +54,12 @@ const HeightCheck* height_of(const CheckResult& result, State state) {
 }
 
 // Compares what is off of both loaded heights, each against its own prediction.
-std::optional<State> alone_off(const CheckResult& result) {
+std::optional<State> alone_off(const CheckResult& result, const CheckInput& input) {
     const HeightCheck *still = height_of(result, State::static_), *rider = height_of(result, State::rider);
     if (!still || !rider) return std::nullopt;
+    // On its top-out stop the end does not feel the collar until the rider is on.
+    if (const auto& stands = input.predicted.at(State::static_); stands && stands->topped_out)
+        return std::nullopt;
     const Length off_still = still->after - still->predicted, off_rider = rider->after - rider->predicted;
     const double apart = std::hypot(still->expanded.value, rider->expanded.value);
     if (!(abs(off_rider - off_still).value > apart)) return std::nullopt;
@@ -104,9 +107,10 @@ CheckResult judge(const CheckInput& input) {
         missed = missed || verdict == Verdict::not_restored;
         unclear = unclear || verdict == Verdict::cannot_tell;
     }
-    if (any)
+    // With the wheel off the ground a height tells the length only.
+    if (any && result.heights.back().state != State::topped_out)
         result.verdict = missed ? Verdict::not_restored : unclear ? Verdict::cannot_tell : Verdict::restored;
-    result.alone = alone_off(result);
+    result.alone = alone_off(result, input);
     return result;
 }
 

@@ -264,3 +264,35 @@ TEST_CASE(
     CHECK(text(made({8, 0}), rear, P::clicks_rebound_low) == "");
     CHECK(text(made({8, 0}), rear, P::sprocket_rear) == "43");
 }
+
+TEST_CASE(
+    "stance: a preload that was read itself counts as two lengths do, and does to the heights what they do") {
+    SetUp before = test::stands(rear, {{P::ride_height_topped_out, "500"},
+                                       {P::ride_height_static, "490"},
+                                       {P::ride_height_rider, "470"},
+                                       {P::eye_to_eye, "310"},
+                                       {P::spring_rate, "95"},
+                                       {P::spring_preload, "10"}});
+    SetUp after = before;
+    after.values[{rear, P::spring_preload}] = {test::reading(P::spring_preload, "12"), {}, {}, {}, {}, false};
+    const auto c = stance_change(body(2.0), rear, before, after);
+    REQUIRE(c.has_value());
+    CHECK(in_mm(c->preload.value()) == doctest::Approx(2));
+    // The same load on a linear spring: the unit is 2 mm longer, the axle 2·2.0 mm lower on its arm.
+    CHECK(in_mm(c->rider.value()) == doctest::Approx(4).epsilon(1e-6));
+    // A set-up of which a spring rate is not known is not computed with an assumed one.
+    after.values.erase({rear, P::spring_rate});
+    before.values.erase({rear, P::spring_rate});
+    before.read_with.erase({rear, P::spring_rate});
+    CHECK(stance_change(body(2.0), rear, before, after).error().subject == "spring_rate");
+    // Static alone is enough for a set-up's stance.
+    SetUp alone = test::stands(rear, {{P::ride_height_topped_out, "500"},
+                                      {P::ride_height_static, "490"},
+                                      {P::eye_to_eye, "310"},
+                                      {P::spring_rate, "95"},
+                                      {P::spring_preload, "10"}});
+    const auto stance = stance_of(body(2.0), rear, alone);
+    REQUIRE(stance.has_value());
+    CHECK(in_mm(stance->static_.value()) == doctest::Approx(490));
+    CHECK_FALSE(stance->rider.has_value());
+}

@@ -58,6 +58,9 @@ TEST_CASE("shelf: what is asked of a part is what a swap asks of it and what goe
     CHECK(!has(SwapPart::sprockets, P::chain_links));
     CHECK(has(SwapPart::rear_tyre, P::rolling_circumference));
     CHECK(has(SwapPart::link_rod, P::link_rod));
+    const auto loose = shelf_points(SwapPart::shock_spring);
+    for (const Point fitted : {Point::spring_installed_length, Point::spring_preload, Point::preload_turns})
+        CHECK(std::find(loose.begin(), loose.end(), fitted) == loose.end());
     for (int i = 0; i < swap_part_count; ++i) CHECK(!shelf_points(static_cast<SwapPart>(i)).empty());
 }
 

@@ -104,3 +104,21 @@ TEST_CASE("load: a heavier rider changes the height with the rider only; what is
     CHECK(near(said->heights[2].before, 466 - fall, 1e-4));
     CHECK(said->heights[2].verdict == Verdict::restored);
 }
+
+TEST_CASE("load: fuel kept with heights of another day is no load of today's heights") {
+    Swapped s = refitted();
+    checked(s, 490, 466);
+    weighed(s, Phase::check, P::fuel, "12");
+    SetUp stood;
+    stood.values[{End::rear, P::fuel}] = kilograms(P::fuel, "4", 500);
+    const Bike bike = bike_with(ratio);
+    const SwapSite site{bike.body, s.swap, stood, stood};
+    CHECK_FALSE(solve_swap(site).end(End::rear)->load.fuel.has_value());
+    for (const Point height : ride_heights) {
+        s.swap.stored_readings.erase({Phase::before, End::rear, height});
+        stood.values[{End::rear, height}] =
+            stored(height, height == P::ride_height_rider ? "466" : "490", 500);
+    }
+    const SwapSite carried{bike.body, s.swap, stood, stood};
+    CHECK(in_kilogram(solve_swap(carried).end(End::rear)->load.fuel.value()) == doctest::Approx(8));
+}

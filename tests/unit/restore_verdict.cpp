@@ -176,6 +176,10 @@ TEST_CASE("verdict: a height on the spring that alone is off has had another loa
     const auto load = load_for(low.heights.back(), both.predicted);
     REQUIRE(load.has_value());
     CHECK(in_kilogram(*load) == doctest::Approx(6 * 23.75 / 9.80665));
+    // On its top-out stop static does not feel the collar: turns do help.
+    CheckInput hanging = loaded(490, 464);
+    hanging.predicted.standing[1]->topped_out = true;
+    CHECK_FALSE(judge(hanging).alone.has_value());
     // Apart by less than the readings can tell: no pattern.
     CHECK_FALSE(judge(loaded(490, 468.5)).alone.has_value());
 }

@@ -247,3 +247,73 @@ TEST_CASE("inputs: a height that was assumed is nothing to judge by, one that wa
     REQUIRE(both->heights.size() == 2);
     CHECK(near(both->heights[1].before, 466));  // 490 today less the sag as kept
 }
+
+TEST_CASE(
+    "inputs: a new shock that nobody measured is as long as the old one within a range, and gives no turns") {
+    Swapped s = alike();
+    s.read(Phase::new_part, P::gas_force, "250");
+    forget(s, Phase::new_part, {P::eye_to_eye, P::eye_to_eye_min, P::eye_to_eye_max, P::length_mm_per_turn});
+    const auto input = case_of(bike_with(ratio), s.swap);
+    REQUIRE(input.has_value());
+    CHECK(input->assumed({Phase::new_part, P::eye_to_eye}));
+    const UncertainAnswer u = answered(s.swap);
+    CHECK(u.length->u == doctest::Approx(10 / std::sqrt(3)).epsilon(1e-6));
+    CHECK(most_of(s.swap, u) == "new_part.eye_to_eye");
+    s.read(Phase::new_part, P::length_mm_per_turn, "1");
+    CHECK_FALSE(answered(s.swap).answer.detent.length_turns.has_value());
+    forget(s, Phase::before, {P::eye_to_eye});
+    CHECK(case_of(bike_with(ratio), s.swap).error() == Error{ErrorCode::missing, "eye_to_eye", "before"});
+}
+
+TEST_CASE("inputs: an installed length without the free one says nothing of the preload") {
+    Swapped s = alike();
+    s.read(Phase::new_part, P::gas_force, "250");
+    forget(s, Phase::new_part, {P::spring_free_length});
+    const auto input = case_of(bike_with(ratio), s.swap);
+    REQUIRE(input.has_value());
+    CHECK_FALSE(input->free_length_known);
+    const Answer a = answered(s.swap).answer;
+    CHECK(near(a.setting.preload, 10, 1e-5));
+    CHECK_FALSE(a.detent.collar_turns.has_value());
+    // Set by a length that nobody can place: no preload follows from it.
+    s.read(Phase::set, P::eye_to_eye, "310").read(Phase::set, P::spring_installed_length, "150");
+    CHECK_FALSE(prediction_as_set(bike_with(ratio), s.swap).has_value());
+}
+
+TEST_CASE("inputs: a preload read today counts before lengths of another day") {
+    Swapped s = alike();
+    forget(s, Phase::before, {P::spring_free_length, P::spring_installed_length});
+    s.read(Phase::new_part, P::gas_force, "250").read(Phase::before, P::spring_preload, "12");
+    SetUp stood;
+    stood.values[{End::rear, P::spring_free_length}] = stored(P::spring_free_length, "180");
+    stood.values[{End::rear, P::spring_installed_length}] = stored(P::spring_installed_length, "165");
+    const Bike bike = bike_with(ratio);
+    const SwapSite site{bike.body, s.swap, stood, stood};
+    const auto input = restand::case_of(site, End::rear);
+    REQUIRE(input.has_value());
+    CHECK(near(preload(input->swap_case.before.unit), 12));
+}
+
+TEST_CASE("inputs: a tyre whose size and roll are not known on both sides is as large within a range") {
+    Swapped s = alike();
+    s.swap.parts = {SwapPart::rear_tyre};
+    s.read(Phase::new_part, P::rolling_circumference, "1990");
+    const auto input = case_of(bike_with(ratio), s.swap);
+    REQUIRE(input.has_value());
+    CHECK(input->assumed({Phase::before, P::rolling_circumference}));
+    CHECK(near(input->swap_case.raise, 0));
+}
+
+TEST_CASE("check: with the wheel off the ground alone nothing is called restored") {
+    Swapped s = alike();
+    s.read(Phase::new_part, P::gas_force, "250");
+    forget(s, Phase::before, {P::ride_height_rider});
+    s.read(Phase::set, P::eye_to_eye, "310").read(Phase::set, P::spring_installed_length, "150");
+    s.read(Phase::check, P::ride_height_topped_out, "500", 2000);
+    const Bike bike = bike_with(ratio);
+    CHECK(check_of(bike, s.swap)->verdict == Verdict::cannot_tell);
+    // Static is then asked for, the rider's height is not.
+    const auto left = unread(SwapSite{bike.body, s.swap}, Phase::check);
+    REQUIRE(left.size() == 1);
+    CHECK(left[0].point == P::ride_height_static);
+}
