@@ -51,7 +51,7 @@ void known_rows(const AnswerWriter& w, const AppState& state, const CaseInput& i
     }
     if (!newest) return;
     w.rows.push_back(row::Note{fmt::format("As kept, {}: {}.", who_and_when(state, newest->by, newest->at.ms),
-                                           fmt::join(carried, ", "))});
+                                           fmt::join(carried, " · "))});
 }
 
 // What the steps cost against the exact setting, and what to measure again for a surer answer.

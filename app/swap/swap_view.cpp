@@ -129,6 +129,12 @@ Tag tag_of(const AppState& state, const Swap& swap, const Field& field, const An
         tag.unit = std::string(symbol(state.pad->repeats.back().unit));
     } else if (const StoredReading* stored = swap.stored({field.phase, field.end, field.point})) {
         put_value(tag, stored->reading);
+    } else if (const SolvedSwap* solved = solved_swap(state); solved && is_ride_height(field.point)) {
+        // As the bike stood when the swap began. The bench has no room for a day beside each number.
+        if (const StoredReading* carried = stored_at(solved->site(), field.end, field.phase, field.point)) {
+            put_value(tag, carried->reading);
+            tag.note = "kept " + wording::day(carried->at.ms, state.utc_offset_min);
+        }
     }
     if (tag.open) tag.ink = Ink::now;
     const StoredReading* before = swap.stored({Phase::before, field.end, field.point});

@@ -52,7 +52,10 @@ std::vector<Scene> swap_scenes() {
         {"swap-5-check", landscape, [](Session& b) { act(b, act::GoToStep{Step6::check}); }},
         {"swap-5-restored", landscape, [](Session& b) { check_as_before(b); }},
         {"swap-5-not-restored", landscape,
-         [](Session& b) { take(b, Phase::check, Point::ride_height_rider, "449.5"); }},
+         [](Session& b) {
+             take(b, Phase::check, Point::ride_height_static, "471.4");
+             take(b, Phase::check, Point::ride_height_rider, "448.6");
+         }},
         {"swap-6-keep", landscape,
          [](Session& b) {
              check_as_before(b);
@@ -93,6 +96,24 @@ std::vector<Scene> swap_scenes() {
              act(b, act::GoToStep{Step6::answer});
          }},
         {"several-3-answer-portrait", portrait, [](Session&) {}},
+        {"known-1-before", landscape,
+         [](Session& b) {
+             const Id bike = bike_named(b, "No. 27")->id;
+             act(b, act::AbandonSwap{b.app().state().ledger.open_swap(bike)->id});
+             act(b, act::StartSwap{bike, {SwapPart::shock}});
+         }},
+        {"known-2-new-part", landscape,
+         [](Session& b) {
+             act(b, act::GoToStep{Step6::new_part});
+             take(b, Phase::new_part, Point::eye_to_eye, "309.5");
+         }},
+        {"known-3-answer", landscape,
+         [](Session& b) {
+             take(b, Phase::new_part, Point::spring_free_length, "158");
+             act(b, act::GoToStep{Step6::answer});
+             scroll_to(b, "assumed:new_part:rear:gas_force");
+         }},
+        {"known-3-answer-portrait", portrait, [](Session&) {}},
         {"bikes-portrait", portrait,
          [](Session& b) {
              act(b, act::CloseTag{});
