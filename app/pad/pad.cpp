@@ -76,11 +76,10 @@ std::optional<double> free_length_of(const AppState& state, const Pad& pad) {
 }
 
 std::optional<int> links_instead(const AppState& state, const Pad& pad, int links) {
-    const Swap* swap = open_swap(state);
-    const Bike* bike = swap ? state.ledger.bike(swap->bike) : nullptr;
-    if (!bike || pad.field.of != Field::Of::reading || pad.field.point != Point::chain_links)
+    const SolvedSwap* solved = solved_swap(state);
+    if (!solved || pad.field.of != Field::Of::reading || pad.field.point != Point::chain_links)
         return std::nullopt;
-    return links_instead(site_of(state.ledger, *bike, *swap), pad.field.phase, links);
+    return links_instead(solved->site(), pad.field.phase, links);
 }
 
 // Asks once about a value far from the last baseline, far from the answer or outside the usual range. The

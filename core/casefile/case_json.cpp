@@ -256,32 +256,8 @@ Result<CaseFile> build(const Json& root) {
     return CaseFile{swap, fork_length, note, {}, {}, {}};
 }
 
-bool gives(const Json& root, std::string_view path) {
-    const Json* node = &root;
-    for (std::size_t dot = 0; dot != std::string_view::npos;) {
-        dot = path.find('.');
-        const auto found = node->find(std::string(path.substr(0, dot)));
-        if (found == node->end()) return false;
-        node = &*found;
-        path.remove_prefix(dot == std::string_view::npos ? path.size() : dot + 1);
-    }
-    return true;
-}
-
-std::vector<CaseDefault> defaults_of(const Json& root, const CaseFile& c) {
-    std::vector<CaseDefault> list = {{"baseline.unit.gas_force_n", 0.0}, {"new_unit.gas_force_n", 0.0}};
-    // Of two forks the one that gives its length stands for both: `fork_length` is then that one's.
-    if (c.fork_length)
-        for (const char* path : {"baseline.unit.fork_length_mm", "new_unit.fork_length_mm"})
-            list.push_back({path, in_mm(*c.fork_length)});
-    list.push_back({"load_scale", c.swap.load_scale});
-    list.push_back({"tolerance_mm", in_mm(c.swap.tolerance)});
-    std::erase_if(list, [&](const CaseDefault& d) { return gives(root, d.what); });
-    return list;
-}
-
-// The number at this path; nullptr if there is none.
-Json* number_by_path(Json& root, std::string_view path) {
+// What stands at this path; nullptr: nothing.
+Json* node_by_path(Json& root, std::string_view path) {
     Json* node = &root;
     while (!path.empty() && node->is_object()) {
         const std::size_t dot = path.find('.');
@@ -290,7 +266,25 @@ Json* number_by_path(Json& root, std::string_view path) {
         node = &*found;
         path = dot == std::string_view::npos ? "" : path.substr(dot + 1);
     }
-    return path.empty() && node->is_number() ? node : nullptr;
+    return path.empty() ? node : nullptr;
+}
+
+std::vector<CaseDefault> defaults_of(Json& root, const CaseFile& c) {
+    std::vector<CaseDefault> list = {{"baseline.unit.gas_force_n", 0.0}, {"new_unit.gas_force_n", 0.0}};
+    // Of two forks the one that gives its length stands for both: `fork_length` is then that one's.
+    if (c.fork_length)
+        for (const char* path : {"baseline.unit.fork_length_mm", "new_unit.fork_length_mm"})
+            list.push_back({path, in_mm(*c.fork_length)});
+    list.push_back({"load_scale", c.swap.load_scale});
+    list.push_back({"tolerance_mm", in_mm(c.swap.tolerance)});
+    std::erase_if(list, [&](const CaseDefault& d) { return node_by_path(root, d.what) != nullptr; });
+    return list;
+}
+
+// The number at this path; nullptr if there is none.
+Json* number_by_path(Json& root, std::string_view path) {
+    Json* const node = node_by_path(root, path);
+    return node && node->is_number() ? node : nullptr;
 }
 
 void read_uncertainty(Json& root, CaseFile& out, FirstError& error) {

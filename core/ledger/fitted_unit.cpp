@@ -19,6 +19,11 @@ std::optional<Length> preload_of(const NumberAt& at) {
     return turns && pitch ? std::optional(mm(*turns * *pitch)) : std::nullopt;
 }
 
+bool is_of_preload(Point point) {
+    return point == Point::spring_installed_length || point == Point::spring_preload ||
+           point == Point::preload_turns;
+}
+
 SuspensionUnit fitted_unit(End end, const NumberAt& at) {
     const auto free = length(at, Point::spring_free_length),
                installed = length(at, Point::spring_installed_length);

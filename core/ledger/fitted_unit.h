@@ -15,6 +15,8 @@ using NumberAt = std::function<std::optional<double>(Point)>;
 // Preload of the spring: by free and installed length, else as it was read itself, else by the turns from
 // where the spring just touches, times the collar's pitch. nullopt: not known.
 std::optional<Length> preload_of(const NumberAt& at);
+// The points that say how a spring is preloaded as it is fitted.
+bool is_of_preload(Point point);
 // Without its length and without fork air. Rate and gas force that are not known count as 0; swap_inputs.h
 // fills them in. Of a spring only preload counts for its force: a length that is not known is a usual one,
 // and the coils' block length is then left out.

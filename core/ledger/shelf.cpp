@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "core/ledger/fitted_unit.h"
 #include "core/ledger/setup.h"
 
 namespace restand {
@@ -11,11 +12,6 @@ Swap swap_of(SwapPart part) {
     Swap swap;
     swap.parts = {part};
     return swap;
-}
-
-bool of_preload(Point point) {
-    return point == Point::spring_installed_length || point == Point::spring_preload ||
-           point == Point::preload_turns;
 }
 
 bool picks(const Swap& swap, const Id& item) {
@@ -48,7 +44,7 @@ std::vector<Point> shelf_points(SwapPart part) {
     for (const Asked& a : asked(swap_of(part), Phase::new_part))
         // A spring that is not fitted has no preload; a fork that is not fitted has no position in the yokes.
         if (brings(part, a.point) && a.point != Point::part_name && a.point != Point::fork_position &&
-            (!of_preload(a.point) || part == SwapPart::shock || part == SwapPart::fork))
+            (!is_of_preload(a.point) || part == SwapPart::shock || part == SwapPart::fork))
             points.push_back(a.point);
     return points;
 }

@@ -11,19 +11,16 @@
 
 #include <algorithm>
 
+#include "core/ledger/fitted_unit.h"
 #include "core/ledger/setup.h"
 
 namespace restand {
 namespace {
 
-bool of_preload(Point p) {
-    return p == Point::spring_installed_length || p == Point::spring_preload || p == Point::preload_turns;
-}
-
 // The swap set the preload in another form than this one.
 bool set_otherwise(const Swap& swap, End end, Point p) {
     const auto set = [&](Point point) { return swap.stored({Phase::set, end, point}) != nullptr; };
-    return of_preload(p) && !set(p) && (set(Point::spring_installed_length) || set(Point::spring_preload));
+    return is_of_preload(p) && !set(p) && (set(Point::spring_installed_length) || set(Point::spring_preload));
 }
 
 // If a swap does not change how the end stands, the heights read before it still hold.
@@ -33,7 +30,7 @@ bool replaced(const Swap& swap, End end, Point p) {
 }
 
 bool as_found(Point p) {
-    return p == Point::eye_to_eye || p == Point::fork_position || of_preload(p);
+    return p == Point::eye_to_eye || p == Point::fork_position || is_of_preload(p);
 }
 
 // The stored reading of a point that is valid after the swap; nullptr: the swap has none.
