@@ -9,20 +9,11 @@ using P = Point;
 
 namespace {
 
-constexpr double ratio = 2.05, k = 95, g = 9.80665;
+constexpr double ratio = read_ratio, k = 95, g = 9.80665;
 
 // The same shock again, set as it was: with the same load every height is back.
 Swapped refitted() {
-    Swapped s;
-    for (const auto& [point, text] : {std::pair{P::ride_height_topped_out, "500"},
-                                      {P::ride_height_static, "490"},
-                                      {P::ride_height_rider, "466"},
-                                      {P::eye_to_eye, "310"},
-                                      {P::spring_rate, "95"},
-                                      {P::spring_free_length, "160"},
-                                      {P::spring_installed_length, "150"},
-                                      {P::gas_force, "250"}})
-        s.read(Phase::before, point, text);
+    Swapped s = read_shock();
     for (const auto& [point, text] : {std::pair{P::eye_to_eye, "310"},
                                       {P::spring_rate, "95"},
                                       {P::spring_free_length, "160"},

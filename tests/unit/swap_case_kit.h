@@ -77,6 +77,22 @@ inline Swapped issue_swap(SwapPart kind = SwapPart::shock) {
     return s;
 }
 
+// A shock read to the last digit before the swap, on a bike with this leverage ratio.
+inline constexpr double read_ratio = 2.05;
+inline Swapped read_shock() {
+    Swapped s;
+    for (const auto& [point, text] : {std::pair{Point::ride_height_topped_out, "500"},
+                                      {Point::ride_height_static, "490"},
+                                      {Point::ride_height_rider, "466"},
+                                      {Point::eye_to_eye, "310"},
+                                      {Point::spring_rate, "95"},
+                                      {Point::spring_free_length, "160"},
+                                      {Point::spring_installed_length, "150"},
+                                      {Point::gas_force, "250"}})
+        s.read(Phase::before, point, text);
+    return s;
+}
+
 inline Bike bike_with(double leverage) {
     Bike bike;
     bike.body.name = "No. 27";

@@ -11,20 +11,11 @@ using P = Point;
 
 namespace {
 
-constexpr double ratio = 2.05;  // dh/dl
+constexpr double ratio = read_ratio;  // dh/dl
 
 // Old and new shock alike, read to the last digit, but for the gas force of the new one.
 Swapped alike() {
-    Swapped s;
-    for (const auto& [point, text] : {std::pair{P::ride_height_topped_out, "500"},
-                                      {P::ride_height_static, "490"},
-                                      {P::ride_height_rider, "466"},
-                                      {P::eye_to_eye, "310"},
-                                      {P::spring_rate, "95"},
-                                      {P::spring_free_length, "160"},
-                                      {P::spring_installed_length, "150"},
-                                      {P::gas_force, "250"}})
-        s.read(Phase::before, point, text);
+    Swapped s = read_shock();
     for (const auto& [point, text] : {std::pair{P::eye_to_eye, "310"},
                                       {P::eye_to_eye_min, "300"},
                                       {P::eye_to_eye_max, "320"},
