@@ -60,6 +60,11 @@ std::vector<std::string> cautions(Step6 step, const Swap& swap) {
                 said.emplace_back("Springs under load. Fork air is let out before a cap is undone.");
             if (has({sprockets, chain}))
                 said.emplace_back("Engine off, out of gear. Fingers clear of chain and sprockets.");
+            if (has({load}))
+                said.emplace_back(
+                    "Fuel: engine cold, outside, no flame or spark, into a closed can. Tank vent and lines "
+                    "as "
+                    "the maker says.");
             return said;
         case Step6::new_part:
             if (has({shock, shock_spring, fork, fork_springs}))
@@ -94,8 +99,8 @@ std::vector<std::string> cautions(Step6 step, const Swap& swap) {
 // What is in hand: the open tag, else what comes next.
 Asked in_hand(const AppState& state, const Swap& swap, Phase phase) {
     if (state.pad && state.pad->field.of == Field::Of::reading)
-        return {state.pad->field.end, state.pad->field.point, true};
-    if (const auto needed = needed_field(state)) return {needed->end, needed->point, true};
+        return {state.pad->field.end, state.pad->field.point, true, false};
+    if (const auto needed = needed_field(state)) return {needed->end, needed->point, true, false};
     return asked(swap, phase).front();
 }
 
@@ -105,7 +110,7 @@ constexpr std::ptrdiff_t most_tags = 7;  // more on one drawing and the eye no l
 std::vector<Point> tagged(const Swap& swap, Phase phase, End end, Group now) {
     std::vector<Point> scene, group;
     for (const Asked& a : asked(swap, phase)) {
-        if (a.end != end || is_of_bike(a.point)) continue;
+        if (a.end != end || is_of_bike(a.point) || goes_with_heights(a.point) || a.inside) continue;
         const Group g = group_of(a.point);
         const bool front_stand = end == End::front && scene_of(now) == Scene::stand && g == Group::chain;
         if (scene_of(g) == scene_of(now) || front_stand) scene.push_back(a.point);
@@ -209,7 +214,7 @@ void draw_readings(const AppState& state, const Bike& bike, const Swap& swap, Ph
         page.drawing.caption +=
             phase == Phase::before ? " · blue: last baseline, rider on" : " · blue: before, rider on";
     if (state.pad && state.pad->field.of == Field::Of::reading) {
-        page.drawing.guide = wording::guide(state.pad->field.point, end);
+        page.drawing.guide = wording::guide(state.pad->field.point, end, bike.body.how_read);
         if (!is_text(state.pad->field))
             page.drawing.guide_small = wording::instrument(state.pad->field.point, state.pad->instrument);
     }
@@ -281,6 +286,48 @@ std::map<ReadAt, double> shares_of(const AppState& state, SolvedSwap& solved, Ph
     return shares;
 }
 
+// Asked once per bike, at the first group that depends on it.
+void how_read_rows(const BikeBody& bike, const Id& id, Group group, End end, std::vector<Row>& rows) {
+    const auto choice = [&](const char* row, std::string label, std::vector<std::string> options,
+                            HowRead first, HowRead second) {
+        const std::size_t none = options.size();
+        rows.push_back(row::Choice{row,
+                                   std::move(label),
+                                   std::move(options),
+                                   {act::SayHowRead{id, first}, act::SayHowRead{id, second}},
+                                   none});
+    };
+    HowRead one = bike.how_read, other = bike.how_read;
+    if (group == Group::heights && end == End::front && !bike.how_read.front_heights) {
+        one.front_heights = FrontHeights::along_fork;
+        other.front_heights = FrontHeights::square;
+        choice("how:front", "read", {"along the fork", "upright"}, one, other);
+    }
+    if (group == Group::chain && end == End::rear && !bike.how_read.slack_stand) {
+        one.slack_stand = Stand::hanging;
+        other.slack_stand = Stand::swingarm;
+        choice("how:slack", "slack with", {"wheel hanging", "stand under arm"}, one, other);
+    }
+}
+
+// A damper often takes over the spring of the one before it: then nothing of the spring is read again.
+row::Button spring_row(const Swap& swap, End end) {
+    const StoredReading* said = swap.stored({Phase::new_part, end, Point::spring_moved});
+    const bool moved = said && measured(said->reading).value == 1.0;
+    return {std::string("spring-moved:") + std::string(key(end)),
+            end == End::rear ? "The old spring goes on it" : "The old springs go into it",
+            moved ? "its rate and length are those of before" : "then only its preload is read",
+            act::MoveSpring{end, !moved},
+            true,
+            moved};
+}
+
+// The insides are shown where one was read, or when the person asks for them.
+bool hidden(const AppState& state, const SwapSite& site, Phase phase, const Asked& a) {
+    return a.inside && !state.inside_open && !stored_at(site, a.end, phase, a.point) &&
+           !(state.pad && state.pad->field.point == a.point);
+}
+
 void reading_rows(const AppState& state, SolvedSwap& solved, Phase phase, PageView& page) {
     const SwapSite& site = solved.site();
     const Swap& swap = site.swap;
@@ -288,17 +335,32 @@ void reading_rows(const AppState& state, SolvedSwap& solved, Phase phase, PageVi
     const auto refused = refused_readings(state, swap);
     const bool both = ends_of(swap).size() > 1;
     std::optional<std::pair<End, Group>> under;
+    bool more = false;
     for (const Asked& a : asked(swap, phase)) {
+        if (hidden(state, site, phase, a)) {
+            more = true;
+            continue;
+        }
         if (const std::pair here{a.end, group_of(a.point)}; here != under) {
             under = here;
             const std::string name = group_name(here.second, a.end);
             page.panel.rows.push_back(row::Heading{both ? wording::heading(a.end) + ": " + name : name});
+            if (phase == Phase::before)
+                how_read_rows(site.bike, swap.bike, here.second, a.end, page.panel.rows);
+        }
+        if (a.point == Point::spring_moved) {
+            page.panel.rows.push_back(spring_row(swap, a.end));
+            continue;
         }
         row::ReadingRow r = reading_row(state, site, refused, phase, a);
         if (const auto share = shares.find({phase, a.end, a.point}); share != shares.end())
             r.share = share->second;
         page.panel.rows.push_back(std::move(r));
     }
+    if (more)
+        page.panel.rows.push_back(row::Button{"inside", "There is more inside it",
+                                              "helper, top-out spring, bump rubber, gas volume",
+                                              act::AskInside{}});
 }
 
 // The ± of the height that must hold, over all ends that have an answer; nullopt: none has one.

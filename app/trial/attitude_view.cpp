@@ -194,9 +194,9 @@ void number_rows(const AppState& state, const Stands& is, const Stands& was, std
                  2);
     numbers.length("pivot height", len(a, &Attitude::pivot_height), len(b, &Attitude::pivot_height));
     if (is.chain)
-        numbers.length("chain slack, hanging",
-                       was.chain ? std::optional(was.chain->hanging.slack) : std::nullopt,
-                       is.chain->hanging.slack);
+        numbers.length(
+            is.chain->stand == is.chain->top ? "chain slack, hanging" : "chain slack, on the stand",
+            was.chain ? std::optional(was.chain->on_stand.slack) : std::nullopt, is.chain->on_stand.slack);
     rows.push_back(
         row::Note{"Angles start from the bike's own numbers, taken as measured at the newest baseline.",
                   Ink::ink, false, true});

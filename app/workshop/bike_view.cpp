@@ -57,7 +57,7 @@ PageView bike_view(const AppState& state) {
             rows.push_back(row::Button{fmt::format("swap:{}", key(part)), "The " + wording::part(part), "",
                                        act::StartSwap{bike->id, {part}}});
         rows.push_back(row::Button{"swap:several", "Another part, or several",
-                                   "linkage, sprockets, chain, tyres, fork oil", act::ChooseParts{bike->id}});
+                                   "linkage, sprockets, chain, tyres, oil, tank", act::ChooseParts{bike->id}});
         rows.push_back(row::Button{"springs", "Which spring?", "for the sag that is wanted, from the shelf",
                                    act::ShowSprings{bike->id, End::rear}});
         page.primary = {"Swap the shock", act::StartSwap{bike->id, {SwapPart::shock}}, ""};
