@@ -170,12 +170,12 @@ PageView compare_view(const AppState& state) {
         wording::day(one.clock.ms, state.utc_offset_min));
     auto& rows = page.panel.rows;
     page.panel.title = how_many(all);
-    rows.push_back(row::TableHead{then, now});
-    difference_rows(state, all.changed, true, rows);
     if (was_bike == is_bike) {
         effect_rows(state, *is_bike, was, is, rows);
         words_rows(state, one.clock, state.season.other, rows);
     }
+    rows.push_back(row::TableHead{then, now});
+    difference_rows(state, all.changed, true, rows);
     if (!all.same.empty()) {
         const bool shown = state.season.same_shown;
         rows.push_back(row::Button{"same", fmt::format("{} the same", all.same.size()),

@@ -68,15 +68,17 @@ PageView plan_view(const AppState& state) {
     }
     const Fact* target = state.ledger.fact(shown->target);
     const std::string then = wording::day(target->entry.clock.ms, state.utc_offset_min);
-    PageView page = blank_page(state, fmt::format("{} · back to {}", bike->body.name, then));
+    const bool never_was = target->entry.kind == "record";
+    PageView page = blank_page(
+        state, fmt::format("{} · {}", bike->body.name, never_was ? "the way there" : "back to " + then));
     draw_setup(*bike, shown->now, page, &shown->then);
     page.drawing.caption = "black: now · blue: " + then;
     auto& rows = page.panel.rows;
     std::vector<const PlanAction*> left;
     for (const PlanAction& a : shown->plan.actions)
         if (!(a.doing == Doing::measure && measured_already(shown->open, a))) left.push_back(&a);
-    page.panel.title =
-        left.empty() ? "It stands as then" : fmt::format("{} to do, in this order", left.size());
+    page.panel.title = left.empty() ? (never_was ? "It is set so" : "It stands as then")
+                                    : fmt::format("{} to do, in this order", left.size());
     problem_rows(state, shown->plan, rows);
     for (const PlanAction* a : left)
         rows.push_back(row::PlanStep{

@@ -252,6 +252,9 @@ PageView attitude_view(const AppState& state) {
                                over_travel ? "" : "motion ratio, wheel rate, chain slack",
                                act::OverTravel{over_travel ? TravelPlot::none : first}});
     rows.push_back(row::Button{"chain", "Chain and gearing", "", act::ShowChain{bike->id}});
+    if (tried)
+        rows.push_back(row::Button{"target", "Keep it as a target", "a base setting; the bike stays as it is",
+                                   act::KeepAsTarget{}});
     if (tried) rows.push_back(row::Button{"nothing", "As it is", "forget what was tried", act::TryNothing{}});
     page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
     page.primary = primary_of(state, *bike, is);

@@ -5,14 +5,6 @@
 namespace restand {
 namespace {
 
-// Readings of the bike's state; a change of them is no change of the set-up.
-bool is_read_only(Point point) {
-    return is_ride_height(point) || goes_with_heights(point) || point == Point::ride_height_lifted ||
-           point == Point::ride_height_pressed || point == Point::chain_slack ||
-           point == Point::chain_gauge_length || point == Point::chain_gauge_links ||
-           point == Point::tyre_pressure_hot;
-}
-
 bool differs(const StoredReading* was, const StoredReading* is) {
     if (!was || !is) return was != is;
     return !same_value(was->reading, is->reading);
@@ -56,6 +48,13 @@ bool moved(const std::optional<Length>& by) {
 }
 
 }  // namespace
+
+bool is_only_read(Point point) {
+    return is_ride_height(point) || goes_with_heights(point) || point == Point::ride_height_lifted ||
+           point == Point::ride_height_pressed || point == Point::chain_slack ||
+           point == Point::chain_gauge_length || point == Point::chain_gauge_links ||
+           point == Point::tyre_pressure_hot;
+}
 
 ChangeOf change_of(Point point) {
     using enum Point;
@@ -113,7 +112,7 @@ std::vector<ChangeEffect> change_effects(const BikeBody& bike, const SetUp& was,
     std::vector<ChangeEffect> changes;
     for (const End end : {End::rear, End::front})
         for (const PointFacts& facts : all_points()) {
-            if (is_read_only(facts.point) ||
+            if (is_only_read(facts.point) ||
                 !differs(before.stored(end, facts.point), is.stored(end, facts.point)))
                 continue;
             const ChangeOf of = change_of(facts.point);

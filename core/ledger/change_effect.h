@@ -13,6 +13,8 @@ namespace restand {
 
 enum class ChangeOf { length, spring, gas, position, link_rod, oil, chain, tyre, load, inside, others };
 ChangeOf change_of(Point point);
+// True for what is read on the bike and not set or fitted: heights, their load, slack, wear, hot pressures.
+bool is_only_read(Point point);
 
 struct ChangeEffect {
     End end;

@@ -1,6 +1,9 @@
 // The bike's state by taps: another tank, a stand under the swingarm, front heights along the fork, what is
 // inside a unit, a spring that moves to another shock.
 
+#include <set>
+
+#include "app/views/wording.h"
 #include "tests/screen/team.h"
 
 using namespace restand;
@@ -182,4 +185,59 @@ TEST_CASE("state: the old spring goes on the new shock: nothing of it is read ag
     driver.tap("step:2");
     driver.tap("spring-moved:rear");
     CHECK(has_row(driver, "row:new_part:rear:spring_rate"));
+}
+
+TEST_CASE("state: every reading beyond what is possible is refused with its range, and what stood stands") {
+    Driver driver(tablet);
+    begin_bike(driver);
+    go(driver, act::StartSwap{driver.state().bike,
+                              {SwapPart::shock, SwapPart::link_rod, SwapPart::sprockets, SwapPart::fork,
+                               SwapPart::front_tyre, SwapPart::load}});
+    const auto standing = [&](Phase phase, const Asked& a) {
+        return open_swap(driver.state())->stored({phase, a.end, a.point});
+    };
+    const auto type = [&](const std::string& text) {
+        go(driver, act::PadText{text});
+        go(driver, act::PadNext{});
+    };
+    int refused = 0;
+    std::set<Point> seen;
+    for (const Phase phase : {Phase::before, Phase::new_part})
+        for (const Asked& a : asked(*open_swap(driver.state()), phase)) {
+            const PointFacts& f = facts(a.point);
+            if (is_text(a.point) || a.point == Point::spring_moved) continue;
+            CAPTURE(f.key);
+            const Unit unit = chosen({}, f.dimension);
+            const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point, .end = a.end};
+            go(driver, act::OpenTag{field});
+            REQUIRE(driver.state().pad.has_value());
+            type(print_fixed(from_canonical(f.hard_max, unit) * 1.5 + 1, 0));
+            REQUIRE(driver.state().pad.has_value());
+            CHECK(driver.state().pad->problem.find(wording::plain(f.hard_max, unit)) != std::string::npos);
+            CHECK(standing(phase, a) == nullptr);
+            go(driver, act::PadErase{});
+            go(driver, act::CloseTag{});
+            if (driver.state().pad) go(driver, act::CloseTag{});
+            // What is usual is kept, and something impossible typed over it changes nothing.
+            go(driver, act::OpenTag{field});
+            const bool whole = f.dimension == Dimension::count || f.dimension == Dimension::clicks;
+            type(print_fixed(from_canonical((f.usual_min + f.usual_max) / 2, unit), whole ? 0 : 1));
+            if (driver.state().pad && !driver.state().pad->question.empty())
+                go(driver, act::ConfirmSame{true});
+            REQUIRE(standing(phase, a) != nullptr);
+            const Reading kept = standing(phase, a)->reading;
+            go(driver, act::OpenTag{field});
+            type(print_fixed(from_canonical(f.hard_max, unit) * 1.5 + 1, 0));
+            CHECK_FALSE(driver.state().pad->problem.empty());
+            go(driver, act::CloseTag{});
+            if (driver.state().pad) go(driver, act::CloseTag{});
+            CHECK(standing(phase, a)->reading == kept);
+            seen.insert(a.point);
+            ++refused;
+        }
+    CHECK(refused >= 80);
+    for (const Point p : {Point::wheel_weight, Point::damper_temperature, Point::fitted_mass_ahead,
+                          Point::unsprung_mass, Point::top_out_rate, Point::helper_block_length,
+                          Point::other_leg_rate, Point::bump_rate, Point::gas_volume})
+        CHECK(seen.contains(p));
 }
