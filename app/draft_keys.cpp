@@ -113,8 +113,7 @@ struct Table<Point> {
         {Point::unsprung_mass, "unsprung_mass"}, {Point::top_out_rate, "top_out_rate"},
         {Point::top_out_reach, "top_out_reach"}, {Point::helper_rate, "helper_rate"},
         {Point::helper_free_length, "helper_free_length"}, {Point::helper_block_length, "helper_block_length"},
-        {Point::other_leg_rate, "other_leg_rate"}, {Point::other_leg_free_length, "other_leg_free_length"},
-        {Point::other_leg_installed_length, "other_leg_installed_length"}, {Point::bump_travel, "bump_travel"},
+        {Point::other_leg_rate, "other_leg_rate"}, {Point::bump_travel, "bump_travel"},
         {Point::bump_rate, "bump_rate"}, {Point::rod_diameter, "rod_diameter"}, {Point::gas_volume, "gas_volume"}};
 };
 // clang-format on

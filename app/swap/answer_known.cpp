@@ -45,7 +45,11 @@ void known_rows(const AnswerWriter& w, const AppState& state, const CaseInput& i
         if (i.origin != Origin::assumed) continue;
         if (!any) w.rows.push_back(row::Heading{"Not read, and taken as"});
         any = true;
-        const Field field{.of = Field::Of::reading, .phase = i.slot.phase, .point = i.slot.point, .end = end};
+        // What is of the whole bike is read once, where the swap asks for it.
+        const Swap* swap = open_swap(state);
+        const End asked_at = is_of_bike(i.slot.point) && swap ? ends_of(*swap).front() : end;
+        const Field field{
+            .of = Field::Of::reading, .phase = i.slot.phase, .point = i.slot.point, .end = asked_at};
         w.rows.push_back(row::Button{"assumed:" + field_id(field), input_name(i.slot), taken_as(w, i),
                                      act::OpenTag{field}});
     }

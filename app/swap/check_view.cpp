@@ -7,6 +7,7 @@
 
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "core/ledger/map_of.h"
 
 namespace restand {
 
@@ -77,20 +78,27 @@ void alone_row(const CheckResult& check, std::vector<Row>& rows) {
 // The load of the check is not that of before: said beside the heights that were computed for it.
 void state_row(const AppState& state, const LoadChange& load, std::vector<Row>& rows) {
     const Unit unit = state.ledger.units().mass;
-    for (const auto& [name, mass] : {std::pair{"Fuel", load.fuel}, {"Rider", load.rider}})
+    for (const auto& [name, mass] :
+         {std::pair{"Fuel", load.fuel}, {"Rider", load.rider}, {"On the scales", load.scales}})
         if (mass && mass->value != 0.0)
             rows.push_back(row::Note{
                 fmt::format("{}: {} {} {} than before. The heights to be are computed for that.", name,
                             wording::plain(from_canonical(std::fabs(mass->value), unit), unit, 1),
                             symbol(unit), mass->value > 0 ? "more" : "less")});
+    if (load.damper && load.damper->now_c != load.damper->sealed_c)
+        rows.push_back(row::Note{
+            fmt::format("Damper: {:.0f} °C {} than before. The heights to be are computed for that.",
+                        std::fabs(load.damper->now_c - load.damper->sealed_c),
+                        load.damper->now_c > load.damper->sealed_c ? "warmer" : "colder")});
 }
 
 // Which other load would make the same difference: fuel out, another tank, other kit.
-void load_row(const AppState& state, const EndSolution& end, const CheckResult& check,
+void load_row(const AppState& state, const BikeBody& bike, const EndSolution& end, const CheckResult& check,
               std::vector<Row>& rows) {
     if (check.verdict == Verdict::restored || !end.as_set) return;
     const HeightCheck& height = check.heights.back();
-    const auto load = height.state == State::topped_out ? std::nullopt : load_for(height, *end.as_set);
+    auto load = height.state == State::topped_out ? std::nullopt : load_for(height, *end.as_set);
+    if (load) load = *load / upright_rise(bike, end.end);
     if (!load || abs(*load).value < 1.0) return;
     const Unit unit = state.ledger.units().mass;
     rows.push_back(row::Note{
@@ -141,7 +149,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
             state_row(state, e.load, rows);
             if (check.alone) alone_row(check, rows);
             if (check.turns_help()) correction_rows(state, swap, e, page);
-            load_row(state, e, check, rows);
+            load_row(state, bike.body, e, check, rows);
             height_rows(state, check, bike.body.setup(e.end).tolerance, rows);
             if (check.verdict == Verdict::cannot_tell) repeat_row(check, e.end, rows);
         }

@@ -87,7 +87,8 @@ void how_read_rows(const BikeBody& bike, const Id& id, Group group, End end, std
                                    none});
     };
     HowRead one = bike.how_read, other = bike.how_read;
-    if (group == Group::heights && end == End::front && !bike.how_read.front_heights) {
+    if (group == Group::heights && end == End::front && !bike.how_read.front_heights &&
+        !bike.front.leverage) {
         one.front_heights = FrontHeights::along_fork;
         other.front_heights = FrontHeights::square;
         choice("how:front", "Heights are read", {"along the fork", "upright"}, one, other);
@@ -113,8 +114,10 @@ row::Button spring_row(const Swap& swap, End end) {
 
 // The insides are shown where one was read, or when the person asks for them.
 bool hidden(const AppState& state, const SwapSite& site, Phase phase, const Asked& a) {
-    return a.inside && !state.inside_open && !stored_at(site, a.end, phase, a.point) &&
-           !(state.pad && state.pad->field.point == a.point);
+    // One that was read of the old unit is asked of the new one, too.
+    const bool read =
+        stored_at(site, a.end, phase, a.point) || stored_at(site, a.end, Phase::before, a.point);
+    return a.inside && !state.inside_open && !read && !(state.pad && state.pad->field.point == a.point);
 }
 
 }  // namespace

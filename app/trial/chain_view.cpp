@@ -191,7 +191,7 @@ void draw_chain_run(const Bike& bike, const SetUp& tried, const ChainNow& chain,
         }
         page.drawing.tags.push_back(std::move(tag));
     }
-    page.drawing.caption = "wheel hanging · blue: arm at the tight spot";
+    page.drawing.caption = read_how(chain) + " · blue: arm at the tight spot";
 }
 }  // namespace
 

@@ -124,7 +124,7 @@ void draw_slack(const AppState& state, const Bike& bike, const Compared& setups,
     page.drawing = drawn(std::move(of), setups.is_tried ? over.curve(*tried) : Curve{},
                          now ? over.curve(*now) : Curve{});
     page.drawing.caption = over.travel
-                               ? "by the slack measured with the wheel hanging"
+                               ? "by the slack measured on the stand"
                                : "by the slack measured hanging · to a level arm, its travel is not known";
 }
 }  // namespace

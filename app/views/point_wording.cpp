@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <utility>
+
 #include "app/views/wording.h"
 
 namespace restand::wording {
@@ -85,13 +87,54 @@ constexpr PointWords table[] = {
     {P::helper_free_length, "helper, free", "Loose on the bench, flat end to flat end."},
     {P::helper_block_length, "helper, coils touching", "Pressed together, coil on coil."},
     {P::other_leg_rate, "right spring, rate",
-     "Where the two legs differ: of the right leg. The others are the left leg's."},
-    {P::other_leg_free_length, "right spring, free", "Loose on the bench, flat end to flat end."},
-    {P::other_leg_installed_length, "right spring, installed", "Between its seats, leg topped out."},
+     "Where the two legs differ: of the right leg's spring. Both have the same preload."},
     {P::bump_travel, "bump rubber begins at", "Travel at which the rubber first touches."},
     {P::bump_rate, "bump rubber, rate", "What it takes to press it a millimetre more, at its beginning."},
     {P::rod_diameter, "damper rod, diameter", "Calliper, outside the seal."},
     {P::gas_volume, "gas volume", "Of the reservoir's gas, topped out; from the maker's sheet."},
+};
+
+// Under a heading that names the group.
+constexpr std::pair<Point, const char*> short_labels[] = {
+    {P::ride_height_topped_out, "topped out"},
+    {P::ride_height_static, "static"},
+    {P::ride_height_rider, "rider"},
+    {P::eye_to_eye_min, "shortest"},
+    {P::eye_to_eye_max, "longest"},
+    {P::length_mm_per_turn, "one turn"},
+    {P::fork_position_min, "lowest"},
+    {P::fork_position_max, "highest"},
+    {P::spring_rate, "rate"},
+    {P::spring_free_length, "free"},
+    {P::spring_installed_length, "installed"},
+    {P::spring_block_length, "coils touch"},
+    {P::spring_preload, "preload"},
+    {P::preload_turns, "preload, turns"},
+    {P::collar_mm_per_turn, "collar, a turn"},
+    {P::clicks_compression_low, "comp., low"},
+    {P::clicks_compression_high, "comp., high"},
+    {P::clicks_rebound_low, "rebound, low"},
+    {P::clicks_rebound_high, "rebound, high"},
+    {P::axle_position, "axle in slot"},
+    {P::sprocket_front, "front teeth"},
+    {P::sprocket_rear, "rear teeth"},
+    {P::chain_links, "links"},
+    {P::rolling_circumference, "one turn rolls"},
+    {P::fork_oil_level, "oil level"},
+    {P::fork_bore, "tube, inside"},
+    {P::fitted_mass, "weight of it"},
+    {P::fitted_mass_ahead, "ahead of axle"},
+    {P::wheel_weight, "wheel scales"},
+    {P::unsprung_mass, "hangs at axle"},
+    {P::top_out_rate, "top-out rate"},
+    {P::top_out_reach, "top-out reach"},
+    {P::helper_block_length, "helper, touch"},
+    {P::other_leg_rate, "right, rate"},
+    {P::bump_travel, "rubber begins"},
+    {P::bump_rate, "rubber, rate"},
+    {P::rod_diameter, "rod diameter"},
+    {P::tyre_pressure_cold, "tyre, cold"},
+    {P::tyre_pressure_hot, "tyre, hot"},
 };
 
 const PointWords& words_of(Point point) {
@@ -111,92 +154,9 @@ std::string label(Point point) {
 }
 
 std::string short_label(Point point) {
-    switch (point) {
-        case P::ride_height_topped_out:
-            return "topped out";
-        case P::ride_height_static:
-            return "static";
-        case P::ride_height_rider:
-            return "rider";
-        case P::eye_to_eye_min:
-            return "shortest";
-        case P::eye_to_eye_max:
-            return "longest";
-        case P::length_mm_per_turn:
-            return "one turn";
-        case P::fork_position_min:
-            return "lowest";
-        case P::fork_position_max:
-            return "highest";
-        case P::spring_rate:
-            return "rate";
-        case P::spring_free_length:
-            return "free";
-        case P::spring_installed_length:
-            return "installed";
-        case P::spring_block_length:
-            return "coils touch";
-        case P::spring_preload:
-            return "preload";
-        case P::preload_turns:
-            return "preload, turns";
-        case P::collar_mm_per_turn:
-            return "collar, a turn";
-        case P::clicks_compression_low:
-            return "comp., low";
-        case P::clicks_compression_high:
-            return "comp., high";
-        case P::clicks_rebound_low:
-            return "rebound, low";
-        case P::clicks_rebound_high:
-            return "rebound, high";
-        case P::axle_position:
-            return "axle in slot";
-        case P::sprocket_front:
-            return "front teeth";
-        case P::sprocket_rear:
-            return "rear teeth";
-        case P::chain_links:
-            return "links";
-        case P::rolling_circumference:
-            return "one turn rolls";
-        case P::fork_oil_level:
-            return "oil level";
-        case P::fork_bore:
-            return "tube, inside";
-        case P::fitted_mass:
-            return "weight of it";
-        case P::fitted_mass_ahead:
-            return "ahead of axle";
-        case P::wheel_weight:
-            return "wheel scales";
-        case P::unsprung_mass:
-            return "hangs at axle";
-        case P::top_out_rate:
-            return "top-out rate";
-        case P::top_out_reach:
-            return "top-out reach";
-        case P::helper_block_length:
-            return "helper, touch";
-        case P::other_leg_rate:
-            return "right, rate";
-        case P::other_leg_free_length:
-            return "right, free";
-        case P::other_leg_installed_length:
-            return "right, installed";
-        case P::bump_travel:
-            return "rubber begins";
-        case P::bump_rate:
-            return "rubber, rate";
-        case P::rod_diameter:
-            return "rod diameter";
-        case P::tyre_pressure_cold:
-            return "tyre, cold";
-        case P::tyre_pressure_hot:
-            return "tyre, hot";
-        default:
-            return label(point);
-    }
+    for (const auto& [of, text] : short_labels)
+        if (of == point) return text;
+    return label(point);
 }
 
 std::string guide(Point point, End end, const HowRead& how) {
@@ -212,6 +172,8 @@ std::string guide(Point point, End end, const HowRead& how) {
         return "Force of the air in both legs, topped out. 0 where there is none.";
     if (end == End::front && point == P::ride_height_topped_out)
         return "Wheel off the ground. Axle centre to the lower yoke, measured the same way every time.";
+    if (end == End::front && (point == P::top_out_rate || point == P::bump_rate))
+        return std::string(words_of(point).guide) + " Both legs together.";
     if (end == End::front && point == P::spring_rate) return "Of one leg's spring. Mind the unit.";
     return words_of(point).guide;
 }

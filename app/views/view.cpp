@@ -201,8 +201,6 @@ Group group_of(Point point) {
         case Point::helper_free_length:
         case Point::helper_block_length:
         case Point::other_leg_rate:
-        case Point::other_leg_free_length:
-        case Point::other_leg_installed_length:
         case Point::bump_travel:
         case Point::bump_rate:
         case Point::rod_diameter:

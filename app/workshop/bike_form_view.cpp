@@ -148,13 +148,14 @@ void how_read_rows(const AppState& state, PageView& page) {
     };
     auto& rows = page.panel.rows;
     rows.push_back(row::Heading{"How it is read"});
-    rows.push_back(row::Choice{"how:front",
-                               "front heights",
-                               {"along the fork", "upright"},
-                               {with(FrontHeights::along_fork, {}), with(FrontHeights::square, {})},
-                               !how.front_heights                               ? 2u
-                               : *how.front_heights == FrontHeights::along_fork ? 0u
-                                                                                : 1u});
+    if (!state.form->body.front.leverage)
+        rows.push_back(row::Choice{"how:front",
+                                   "front heights",
+                                   {"along the fork", "upright"},
+                                   {with(FrontHeights::along_fork, {}), with(FrontHeights::square, {})},
+                                   !how.front_heights                               ? 2u
+                                   : *how.front_heights == FrontHeights::along_fork ? 0u
+                                                                                    : 1u});
     rows.push_back(row::Choice{"how:slack",
                                "chain slack",
                                {"wheel hanging", "stand under arm"},

@@ -19,6 +19,59 @@ void new_chain_row(const AppState& state, const Bike& bike, std::vector<Row>& ro
                                "fitted " + wording::day(swap->started.ms, state.utc_offset_min),
                                act::StartChange{bike.id}});
 }
+// Two devices said different things of it.
+void rival_rows(const AppState& state, const Bike& bike, const Baseline* last, std::vector<Row>& rows) {
+    if (!bike.rivals.empty())
+        rows.push_back(row::Note{
+            "Two devices described this bike differently. Edit it and save to settle it.", Ink::stop, true});
+    if (last)
+        if (const auto rivals = rivals_of(state.ledger, *last); rivals.size() > 1) {
+            rows.push_back(
+                row::Note{"Two devices each kept a baseline on the same one. Look at both; one stands.",
+                          Ink::stop, true});
+            rows.push_back(row::Button{"rivals", "See both side by side", "",
+                                       act::OpenBoth{rivals[0]->id, rivals[1]->id}});
+            for (const Baseline* rival : rivals)
+                rows.push_back(
+                    row::Button{"keep:" + to_text(rival->id), "Let this one stand: " + rival->body.reason,
+                                who_and_when(state, rival->by, rival->clock.ms), act::KeepThis{rival->id}});
+        }
+}
+
+void season_rows(const AppState& state, const Bike& bike, std::vector<Row>& rows) {
+    rows.push_back(row::Heading{"The season"});
+    if (state.ledger.open_plan(bike.id))
+        rows.push_back(
+            row::Button{"way", "Go on with the way back", "", act::ShowPlan{bike.id, {}}, true, true});
+    rows.push_back(row::Button{"change", "Change a setting", "clicks, preload, pressures, gearing",
+                               act::StartChange{bike.id}});
+    rows.push_back(row::Button{"attitude", "Attitude", "rake, trail, heights; try a setting",
+                               act::ShowAttitude{bike.id}});
+    rows.push_back(
+        row::Button{"chain", "Chain and gearing", "slack, sprockets, axle", act::ShowChain{bike.id}});
+    rows.push_back(row::Button{"history", "The season", "what was on it, and the way back",
+                               act::Go{Screen::history, bike.id}});
+    rows.push_back(row::Button{"session", "Write down a session", "", act::StartEvent{bike.id}});
+    rows.push_back(
+        row::Button{"trend", "Over the season", "what wears, what settles", act::Go{Screen::trend, bike.id}});
+    rows.push_back(row::Button{"parts", "Service", "hours and kilometres", act::Go{Screen::parts, bike.id}});
+}
+
+void own_rows(const AppState& state, const Bike& bike, const Baseline* last, const Swap* open,
+              std::vector<Row>& rows) {
+    rows.push_back(row::Heading{"The bike"});
+    rows.push_back(
+        row::Button{"baselines", "Baselines",
+                    last ? "last " + wording::day(last->clock.ms, state.utc_offset_min) : "none yet",
+                    act::Go{Screen::baselines, bike.id}});
+    rows.push_back(row::Button{"edit", "Its numbers", "leverage, geometry, linkage", act::EditBike{bike.id}});
+    rows.push_back(row::Button{"hand_over", "Hand it over as a file", "its numbers, for another workshop",
+                               act::HandOver{bike.id}, !state.work});
+    if (open)
+        rows.push_back(
+            row::Button{"abandon", "Set this swap aside", "readings are kept", act::AbandonSwap{open->id}});
+    rows.push_back(row::Button{"archive", "Archive", "can be brought back", act::ArchiveBike{bike.id, true}});
+}
 }  // namespace
 
 PageView bike_view(const AppState& state) {
@@ -41,21 +94,7 @@ PageView bike_view(const AppState& state) {
         rows.push_back(row::Button{"baselines", "Baselines", "", act::Go{Screen::baselines, bike->id}});
         return page;
     }
-    if (!bike->rivals.empty())
-        rows.push_back(row::Note{
-            "Two devices described this bike differently. Edit it and save to settle it.", Ink::stop, true});
-    if (last)
-        if (const auto rivals = rivals_of(state.ledger, *last); rivals.size() > 1) {
-            rows.push_back(
-                row::Note{"Two devices each kept a baseline on the same one. Look at both; one stands.",
-                          Ink::stop, true});
-            rows.push_back(row::Button{"rivals", "See both side by side", "",
-                                       act::OpenBoth{rivals[0]->id, rivals[1]->id}});
-            for (const Baseline* rival : rivals)
-                rows.push_back(
-                    row::Button{"keep:" + to_text(rival->id), "Let this one stand: " + rival->body.reason,
-                                who_and_when(state, rival->by, rival->clock.ms), act::KeepThis{rival->id}});
-        }
+    rival_rows(state, *bike, last, rows);
     new_chain_row(state, *bike, rows);
     const Swap* open = state.ledger.open_swap(bike->id);
     if (open) {
@@ -77,36 +116,8 @@ PageView bike_view(const AppState& state) {
                                    act::ShowSprings{bike->id, End::rear}});
         page.primary = {"Swap the shock", act::StartSwap{bike->id, {SwapPart::shock}}, ""};
     }
-    rows.push_back(row::Heading{"The season"});
-    if (state.ledger.open_plan(bike->id))
-        rows.push_back(
-            row::Button{"way", "Go on with the way back", "", act::ShowPlan{bike->id, {}}, true, true});
-    rows.push_back(row::Button{"change", "Change a setting", "clicks, preload, pressures, gearing",
-                               act::StartChange{bike->id}});
-    rows.push_back(row::Button{"attitude", "Attitude", "rake, trail, heights; try a setting",
-                               act::ShowAttitude{bike->id}});
-    rows.push_back(
-        row::Button{"chain", "Chain and gearing", "slack, sprockets, axle", act::ShowChain{bike->id}});
-    rows.push_back(row::Button{"history", "The season", "what was on it, and the way back",
-                               act::Go{Screen::history, bike->id}});
-    rows.push_back(row::Button{"session", "Write down a session", "", act::StartEvent{bike->id}});
-    rows.push_back(row::Button{"trend", "Over the season", "what wears, what settles",
-                               act::Go{Screen::trend, bike->id}});
-    rows.push_back(row::Button{"parts", "Service", "hours and kilometres", act::Go{Screen::parts, bike->id}});
-    rows.push_back(row::Heading{"The bike"});
-    rows.push_back(
-        row::Button{"baselines", "Baselines",
-                    last ? "last " + wording::day(last->clock.ms, state.utc_offset_min) : "none yet",
-                    act::Go{Screen::baselines, bike->id}});
-    rows.push_back(
-        row::Button{"edit", "Its numbers", "leverage, geometry, linkage", act::EditBike{bike->id}});
-    rows.push_back(row::Button{"hand_over", "Hand it over as a file", "its numbers, for another workshop",
-                               act::HandOver{bike->id}, !state.work});
-    if (open)
-        rows.push_back(
-            row::Button{"abandon", "Set this swap aside", "readings are kept", act::AbandonSwap{open->id}});
-    rows.push_back(
-        row::Button{"archive", "Archive", "can be brought back", act::ArchiveBike{bike->id, true}});
+    season_rows(state, *bike, rows);
+    own_rows(state, *bike, last, open, rows);
     return page;
 }
 

@@ -57,7 +57,7 @@ void act_on(AppState& state, const act::SayHowRead& say) {
     if (!bike) return;
     BikeBody body = bike->body;
     body.how_read = say.how;
-    append(state, {.said = "Kept with the bike's numbers."},
+    append(state, {.said = "Kept with the bike's numbers.", .undo = true},
            {encode(body, bike->id, {}, state.who, bike->heads)});
 }
 

@@ -5,19 +5,16 @@
 namespace restand {
 namespace {
 
+// What is known on one side only may have been so all the time.
 bool differs(const StoredReading* was, const StoredReading* is) {
-    if (!was || !is) return was != is;
-    return !same_value(was->reading, is->reading);
+    return was && is && !same_value(was->reading, is->reading);
 }
 
 // The earlier set-up with only these points as the later one has them.
 SetUp with_only(SetUp setup, const SetUp& is, const ChangeEffect& change) {
     for (const Point point : change.points) {
-        const Place place{change.end, point};
-        if (const StoredReading* now = is.stored(change.end, point))
-            setup.values[place] = *now;
-        else
-            setup.values.erase(place);
+        const Place place{is_of_bike(point) ? End::rear : change.end, point};
+        setup.values[place] = is.values.at(place);
     }
     return setup;
 }
@@ -71,8 +68,6 @@ ChangeOf change_of(Point point) {
         case helper_free_length:
         case helper_block_length:
         case other_leg_rate:
-        case other_leg_free_length:
-        case other_leg_installed_length:
             return ChangeOf::spring;
         case gas_force:
         case rod_diameter:
@@ -118,11 +113,16 @@ std::vector<ChangeEffect> change_effects(const BikeBody& bike, const SetUp& was,
             const ChangeOf of = change_of(facts.point);
             auto one = std::find_if(changes.begin(), changes.end(),
                                     [&](const ChangeEffect& c) { return c.end == end && c.of == of; });
-            if (one == changes.end()) {
-                changes.push_back({end, of, {}, {end, {}, {}, {}, {}, {}}, {}, {}, {}});
-                one = changes.end() - 1;
-            }
+            if (one == changes.end())
+                one = changes.insert(changes.end(), {end, of, {}, {end, {}, {}, {}, {}, {}}, {}, {}, {}});
             one->points.push_back(facts.point);
+        }
+    // Another tank moves both ends.
+    for (std::size_t i = 0; i < changes.size(); ++i)
+        if (changes[i].of == ChangeOf::load && changes[i].end == End::rear) {
+            ChangeEffect front = changes[i];
+            front.end = front.stance.end = End::front;
+            changes.push_back(std::move(front));
         }
     for (ChangeEffect& change : changes) {
         const SetUp alone = with_only(before, is, change);

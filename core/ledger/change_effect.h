@@ -19,7 +19,7 @@ bool is_only_read(Point point);
 struct ChangeEffect {
     End end;
     ChangeOf of;
-    std::vector<Point> points;           // that differ, or are known on one side only
+    std::vector<Point> points;           // that differ; known on one side only is no change
     StanceChange stance;
     // nullopt: the bike's geometry or a height is not known
     std::optional<Angle> rake, arm;

@@ -21,16 +21,13 @@ std::optional<Spring> helper_of(const NumberAt& at) {
     return Spring{*k, *free, *block};
 }
 
-// A fork's second leg, where its spring is another one. What is not read of it is as in the first leg.
+// A fork's second leg, where its spring has another rate; preloaded as the first.
 std::optional<Leg> other_leg_of(const SuspensionUnit& unit, const NumberAt& at) {
     const auto k = rate(at, Point::other_leg_rate);
-    const auto free = length(at, Point::other_leg_free_length),
-               installed = length(at, Point::other_leg_installed_length);
-    if (!k && !free && !installed) return std::nullopt;
+    if (!k) return std::nullopt;
     Leg leg{unit.spring, {}};
-    leg.spring.rate = k.value_or(unit.spring.rate);
-    leg.spring.free_length = free.value_or(unit.spring.free_length);
-    leg.installed_more = installed ? *installed - unit.installed_length : mm(0);
+    leg.spring.rate = *k;
+    if (unit.helper) leg.installed_more = -unit.helper->free_length;
     return leg;
 }
 

@@ -18,8 +18,8 @@ std::optional<Length> preload_of(const NumberAt& at);
 // The points that say how a spring is preloaded as it is fitted.
 bool is_of_preload(Point point);
 // Without its length, without fork air and without the reservoir's chamber. A helper, a top-out spring and a
-// bump rubber count once all their numbers are known; a fork's second leg from one number on, the others as
-// in the first. Rate and gas force that are not known count as 0; swap_inputs.h fills them in. Of a spring
+// bump rubber count once all their numbers are known; a fork's second leg once its rate is, preloaded as the
+// first. Rate and gas force that are not known count as 0; swap_inputs.h fills them in. Of a spring
 // only preload counts for its force: a length that is not known is a usual one, and the coils' block length
 // is then left out.
 SuspensionUnit fitted_unit(End end, const NumberAt& at);

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "core/ledger/map_of.h"
 #include "core/machine/bike.h"
 
 namespace restand {
@@ -43,12 +44,17 @@ std::optional<MassChange> mass_change(const SwapInputs& in, Point point) {
     return MassChange{is.value - was.value, std::hypot(was.u, is.u)};
 }
 
-void add(LoadChange& out, State state, const MassChange& mass, Share share, End end) {
+// Newtons along the map for 1 kg on this wheel.
+double weight_of_kilogram(const SwapInputs& in) {
+    return standard_gravity * upright_rise(in.site.bike, in.end);
+}
+
+void add(const SwapInputs& in, LoadChange& out, State state, const MassChange& mass, Share share) {
     const auto i = static_cast<std::size_t>(state);
-    const double carried = end == End::rear ? share.rear : 1.0 - share.rear;
-    out.by[i] += newton(standard_gravity * mass.by * carried);
-    out.u[i] = newton(std::hypot(out.u[i].value, standard_gravity * mass.u * carried,
-                                 standard_gravity * mass.by * share.half / std::sqrt(3.0)));
+    const double carried = in.rear() ? share.rear : 1.0 - share.rear, g = weight_of_kilogram(in);
+    out.by[i] += newton(g * mass.by * carried);
+    out.u[i] =
+        newton(std::hypot(out.u[i].value, g * mass.u * carried, g * mass.by * share.half / std::sqrt(3.0)));
 }
 
 void add_scales(const SwapInputs& in, LoadChange& out) {
@@ -58,19 +64,33 @@ void add_scales(const SwapInputs& in, LoadChange& out) {
     const auto parts = load_of_parts(in, in.values);
     for (const State state : {State::static_, State::rider}) {
         const auto i = static_cast<std::size_t>(state);
-        out.by[i] = newton(standard_gravity * weight->by) - parts[i];
-        out.u[i] = newton(standard_gravity * weight->u);
+        out.by[i] = newton(weight_of_kilogram(in) * weight->by) - parts[i];
+        out.u[i] = newton(weight_of_kilogram(in) * weight->u);
     }
 }
 
-std::optional<GasTemperatures> damper_change(const SwapInputs& in) {
+// What the gas acts on: a damper's rod, both tubes of a fork. Without the fork's bore nobody knows.
+std::optional<Area> gas_area(const SwapInputs& in) {
+    const auto read = [&in](Point point) {
+        const auto fresh = in.values.maybe(Phase::new_part, point);
+        return fresh ? fresh : in.values.maybe(Phase::before, point);
+    };
+    if (in.rear()) {
+        const Length rod = read(Point::rod_diameter).value_or(usual_rod);
+        return (rod * rod) * (pi / 4.0);
+    }
+    const auto bore = read(Point::fork_bore);
+    return bore ? std::optional((*bore * *bore) * (2.0 * pi / 4.0)) : std::nullopt;
+}
+
+void add_damper(const SwapInputs& in, LoadChange& out) {
     const StoredReading *before = read_before(in, Point::damper_temperature),
                         *after = read_at(in, Phase::check, Point::damper_temperature);
-    if (!before || !after) return std::nullopt;
-    const auto read = in.values.maybe(Phase::new_part, Point::rod_diameter);
-    const Length rod = read.value_or(in.values.maybe(Phase::before, Point::rod_diameter).value_or(usual_rod));
-    return GasTemperatures{measured(before->reading).value, measured(after->reading).value,
-                           (rod * rod) * (pi / 4.0)};
+    const auto area = gas_area(in);
+    if (!before || !after || !area) return;
+    const Measured was = measured(before->reading), is = measured(after->reading);
+    out.damper = GasTemperatures{was.value, is.value, *area};
+    out.damper_u = std::hypot(was.u, is.u);
 }
 
 }  // namespace
@@ -82,7 +102,7 @@ std::array<Force, 3> load_of_parts(const SwapInputs& in, const CaseValues& value
         const double rear = 1.0 - in_mm(values.length(phase, Point::fitted_mass_ahead)) / wheelbase;
         return values.get(phase, Point::fitted_mass).value_or(0.0) * (in.rear() ? rear : 1.0 - rear);
     };
-    const Force more = newton(standard_gravity * (carried(Phase::new_part) - carried(Phase::before)));
+    const Force more = newton(weight_of_kilogram(in) * (carried(Phase::new_part) - carried(Phase::before)));
     return {newton(0), more, more};
 }
 
@@ -91,13 +111,13 @@ LoadChange load_change(const SwapInputs& in) {
     add_scales(in, out);
     if (const auto fuel = mass_change(in, Point::fuel); fuel && !out.scales) {
         out.fuel = kilogram(fuel->by);
-        for (const State state : {State::static_, State::rider}) add(out, state, *fuel, of_fuel, in.end);
+        for (const State state : {State::static_, State::rider}) add(in, out, state, *fuel, of_fuel);
     }
     if (const auto rider = mass_change(in, Point::rider_mass)) {
         out.rider = kilogram(rider->by);
-        add(out, State::rider, *rider, of_rider, in.end);
+        add(in, out, State::rider, *rider, of_rider);
     }
-    out.damper = damper_change(in);
+    add_damper(in, out);
     return out;
 }
 

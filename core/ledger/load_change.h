@@ -9,7 +9,8 @@
 // Share of a mass that the rear wheel carries: fuel 0.45 ± 0.1, rider 0.6 ± 0.1, rectangular; the wheelbase
 // counts as 1400 mm where it is not known (common practice, no source). The front wheel carries the rest. A
 // mass that was not read both times counts as unchanged. A damper's gas force follows its temperature; the
-// rod has 14 mm where its diameter is not known.
+// rod has 14 mm where its diameter is not known. A fork's air acts on both bores; it is left out without them.
+// Front heights read along the fork feel a vertical load by the rake's cosine (map_of.h).
 
 #include "core/ledger/swap_inputs.h"
 
@@ -23,6 +24,7 @@ struct LoadChange {
     // after − before; nullopt: not read both times. With scales, fuel does not count beside them.
     std::optional<Mass> fuel{}, rider{}, scales{};
     std::optional<GasTemperatures> damper{};   // before, and at the check
+    double damper_u = 0.0;                     // standard uncertainty of their difference, K
     bool any() const { return by[1].value != 0.0 || by[2].value != 0.0 || damper; }
 };
 LoadChange load_change(const SwapInputs& in);

@@ -19,6 +19,12 @@ std::optional<double> front_ratio(const BikeBody& bike) {
     return bike.geometry.rake ? std::optional(cos(*bike.geometry.rake)) : std::nullopt;
 }
 
+double upright_rise(const BikeBody& bike, End end) {
+    const auto ratio = front_ratio(bike);
+    if (end == End::rear || !ratio || !bike.geometry.rake) return 1.0;
+    return cos(*bike.geometry.rake) / *ratio;
+}
+
 Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted) {
     const EndSetup& setup = bike.setup(end);
     if (end == End::rear && bike.mechanism.linkage && bike.geometry.swingarm) {

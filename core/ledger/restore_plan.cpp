@@ -13,11 +13,12 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <set>
 
+#include "core/ledger/fitted_unit.h"
 #include "core/ledger/moved_by.h"
+#include "core/ledger/plan_values.h"
 #include "core/ledger/same_parts.h"
 
 namespace restand {
@@ -40,11 +41,10 @@ constexpr std::array copied = {
     Copied{P::chain_links, Doing::fit, Of::bike},
     Copied{P::tyre, Doing::fit, Of::bike},
     Copied{P::link_rod, Doing::fit, Of::bike},
+    Copied{P::fitted_mass, Doing::fit, Of::bike},
     Copied{P::fork_oil_level, Doing::fit, Of::damper},
     Copied{P::eye_to_eye, Doing::set_length, Of::spring},
     Copied{P::spring_installed_length, Doing::set_preload, Of::spring},
-    Copied{P::spring_preload, Doing::set_preload, Of::spring},
-    Copied{P::preload_turns, Doing::set_preload, Of::spring},
     Copied{P::fork_position, Doing::set_position, Of::spring},
     Copied{P::axle_position, Doing::set_axle, Of::bike},
     Copied{P::chain_slack, Doing::set_slack, Of::bike},
@@ -55,32 +55,13 @@ constexpr std::array copied = {
     Copied{P::tyre_pressure_cold, Doing::set_pressure, Of::bike},
 };
 
+// What makes a spring, its setting apart; its rate first.
+constexpr std::array of_spring = {P::spring_rate,   P::spring_free_length, P::spring_block_length,
+                                  P::helper_rate,   P::helper_free_length, P::helper_block_length,
+                                  P::other_leg_rate};
+
 // A solved length that differs by less is left as it is.
 constexpr double settable = 0.005;  // mm; nobody sets a length finer
-
-double value_of(const StoredReading& stored) {
-    return measured(stored.reading).value;
-}
-
-// The shortest text that gives the same value when it is read.
-std::string digits(double value) {
-    char text[64];
-    const auto end = std::to_chars(text, text + sizeof text, value, std::chars_format::fixed).ptr;
-    return std::string(text, end);
-}
-
-// The target's value as typed: the original text if there is one repeat, else the mean.
-Typed typed_of(const Reading& reading) {
-    if (is_text(reading.point) || reading.repeats.size() == 1) return reading.repeats.back();
-    const Unit unit = reading.repeats.back().unit;
-    return {digits(from_canonical(measured(reading).value, unit)), unit};
-}
-
-// A solved length, rounded to 0.001 mm or 0.0001 in: finer than anybody sets.
-Typed typed_length(double value, Unit unit) {
-    const double fine = unit == Unit::inch ? 1e4 : 1e3;
-    return {digits(std::round(from_canonical(value, unit) * fine) / fine), unit};
-}
 
 std::optional<double> turns(Point point, End end, const SetUp& now, double from, double to) {
     if (point == P::preload_turns) return to - from;
@@ -171,16 +152,42 @@ private:
     }
 
     void copy(End end, const Copied& c) {
+        if (c.doing == Doing::set_preload) return copy_preload(end, c);
         const StoredReading* wanted = then_.stored(end, c.point);
         if (!wanted) return;  // not known in the target
-        // One form of the preload is enough; the length before the others.
-        if (c.doing == Doing::set_preload && c.point != P::spring_installed_length &&
-            then_.stored(end, P::spring_installed_length))
-            return;
         if (const StoredReading* stands = now_.stored(end, c.point);
             stands && same_value(stands->reading, wanted->reading))
             return;
         add(end, c.doing, c.point, typed_of(wanted->reading), false);
+        // A tank comes with where it sits.
+        const StoredReading* ahead = then_.stored(end, P::fitted_mass_ahead);
+        if (c.point == P::fitted_mass && ahead)
+            plan_.actions.back().brings = {{end, wanted->reading}, {end, ahead->reading}};
+    }
+
+    // The preload of then, in the form in which the spring is known now. Of a spring whose own length nobody
+    // knows an installed length says nothing.
+    void copy_preload(End end, const Copied& c) {
+        const StoredReading *wanted = then_.stored(end, c.point), *stands = now_.stored(end, c.point);
+        const auto of = [end](const SetUp& s) {
+            return preload_of([&s, end](P point) { return s.number(end, point); });
+        };
+        const auto was = of(then_), is = of(now_);
+        const bool by_length = now_.stored(end, P::spring_free_length) != nullptr;
+        if (wanted && (by_length || !was)) {
+            if (!stands || !same_value(stands->reading, wanted->reading))
+                add(end, c.doing, c.point, typed_of(wanted->reading), false);
+            return;
+        }
+        if (!was || (is && std::fabs((*was - *is).value) <= settable)) return;
+        const auto helper = now_.length(end, P::helper_free_length);
+        if (by_length) {
+            const Length to = *now_.length(end, P::spring_free_length) + helper.value_or(mm(0)) - *was;
+            add(end, c.doing, c.point, typed_length(to.value, unit_of(stands)), false);
+        } else {
+            add(end, c.doing, P::spring_preload,
+                typed_length(was->value, unit_of(now_.stored(end, P::spring_preload))), false);
+        }
     }
 
     bool listed(End end, Point point) const {
@@ -226,7 +233,10 @@ private:
     // The other route: the spring of then goes in again.
     void refit(End end) {
         const StoredReading* rate = then_.stored(end, P::spring_rate);
-        if (!rate) return;
+        // What is in now and was not then, such as a helper, would stay.
+        const bool lacks = std::any_of(of_spring.begin(), of_spring.end(),
+                                       [&](P p) { return now_.stored(end, p) && !then_.stored(end, p); });
+        if (!rate || lacks) return;
         PlanAction a;
         a.key = action_key(Doing::fit, end, P::spring_rate);
         a.doing = Doing::fit;
@@ -234,7 +244,7 @@ private:
         a.point = P::spring_rate;
         if (const StoredReading* from = now_.stored(end, P::spring_rate)) a.from = *from;
         a.to = typed_of(rate->reading);
-        for (const P p : {P::spring_rate, P::spring_free_length, P::spring_block_length})
+        for (const P p : of_spring)
             if (const StoredReading* of_then = then_.stored(end, p))
                 a.brings.push_back({end, of_then->reading});
         plan_.refits.push_back(std::move(a));

@@ -44,6 +44,27 @@ void read_together(SetUp& setup, End end) {
         if (place.first == end && !setup.stale.contains(place)) setup.read_with[place] = stored;
 }
 
+std::optional<Length> preload_in(const std::map<Place, StoredReading>& values, End end) {
+    return preload_of([&](Point point) -> std::optional<double> {
+        const auto it = values.find({end, point});
+        return it == values.end() ? std::nullopt : std::optional(measured(it->second.reading).value);
+    });
+}
+
+// A preload set in one form voids the others: they say what was set before. A length counts as a form only
+// where the spring's own length is known.
+void void_other_forms(SetUp& setup, End end, Point set) {
+    if (!is_of_preload(set)) return;
+    if (set == Point::spring_installed_length && !setup.stored(end, Point::spring_free_length)) return;
+    for (const Point form : {Point::spring_installed_length, Point::spring_preload, Point::preload_turns}) {
+        const Place place{end, form};
+        if (form == set || !setup.values.contains(place)) continue;
+        setup.values.erase(place);
+        for (const Point height : ride_heights)
+            if (setup.stored(end, height) && moves(form, height)) setup.stale.insert({end, height});
+    }
+}
+
 // Applies one entry's values. Within one entry the settings come before the measurements.
 void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
     std::set<End> read;
@@ -53,6 +74,7 @@ void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
         StoredReading stored{v.reading, fact.entry.id, fact.entry.by, fact.entry.clock, {}, false};
         if (moved_by(place.second).any_height()) move(setup, place, stored);
         if (is_ride_height(place.second)) read.insert(v.end);
+        void_other_forms(setup, place.first, place.second);
         setup.values[place] = std::move(stored);
     }
     for (const SetValue& v : values) setup.stale.erase({v.end, v.reading.point});
@@ -172,7 +194,8 @@ namespace {
 using Values = std::map<Place, StoredReading>;
 
 bool cancels(Point point) {
-    return point == Point::gas_force || point == Point::fork_length || point == Point::unsprung_mass;
+    return point == Point::gas_force || point == Point::fork_length || point == Point::unsprung_mass ||
+           point == Point::fitted_mass_ahead;
 }
 
 // Builds a swap that never took place: one set-up before, the parts and settings of the other after. So the
@@ -185,7 +208,7 @@ Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& befor
     const auto put = [&](Phase phase, const Values& values) {
         for (const auto& [place, stored] : values)
             if ((place.first == end || is_of_bike(place.second)) && place.second != Point::tyre &&
-                place.second != Point::rolling_circumference)
+                place.second != Point::spring_moved && place.second != Point::rolling_circumference)
                 swap.stored_readings[{phase, end, place.second}] = {stored};
     };
     put(Phase::before, before);
@@ -240,6 +263,8 @@ std::optional<Length> preload_at(const SetUp& s, End end) {
 }  // namespace
 
 bool moved_since_read(const SetUp& setup, End end) {
+    const auto was = preload_in(setup.read_with, end), is = preload_in(setup.values, end);
+    if (was && is && abs(*is - *was) > mm(1e-9)) return true;
     return std::any_of(setup.values.begin(), setup.values.end(), [&](const auto& one) {
         const auto& [place, stored] = one;
         if (place.first != end || !moved_by(place.second).any_height()) return false;

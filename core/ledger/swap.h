@@ -1,7 +1,7 @@
 #pragma once
-// A swap replaces one or several parts in six steps; four of them take readings. One table (swap.cpp) says
-// for all parts which readings each step asks for. Few are required: what is not read is carried or assumed
-// (swap_inputs.h). A new reading is one line there.
+// A swap replaces one or several parts in six steps; four of them take readings. One table (swap_table.cpp)
+// says for all parts which readings each step asks for. Few are required: what is not read is carried or
+// assumed (swap_inputs.h). A new reading is one line there.
 
 #include <compare>
 #include <map>
@@ -83,8 +83,11 @@ bool sets(const Swap& swap, End end);
 bool swaps_load(const Swap& swap);
 bool refits_chain(const Swap& swap);     // true for sprockets or chain: they determine the axle position
 // True if a new part has its own value of this point. The old part's value then does not hold after the swap.
-// For a sprocket: only if the new one was read.
+// For a sprocket, and for where a tank sits: only if the new one was read.
 bool replaces(const Swap& swap, End end, Point point);
+// A point of the old spring that the new unit takes over (spring_moved): its rate and free length, not how it
+// is set. What was read of a new spring then does not count.
+bool stays(const Swap& swap, End end, Point point);
 bool brings(SwapPart part, Point point);   // a part of this kind has its own value of the point
 
 // In working order: rear, then front; heights, chain, then the parts on the bench.

@@ -35,10 +35,11 @@ bool as_found(Point p) {
 
 // The stored reading of a point that is valid after the swap; nullptr: the swap has none.
 const StoredReading* standing_stored(const Swap& swap, End end, Point point) {
+    if (point == Point::spring_moved) return nullptr;  // of this swap only
     if (const StoredReading* stored = swap.stored({Phase::check, end, point})) return stored;
     if ((is_ride_height(point) || goes_with_heights(point)) && sets(swap, end)) return nullptr;
     if (const StoredReading* stored = swap.stored({Phase::set, end, point})) return stored;
-    if (!as_found(point))
+    if (!as_found(point) && !stays(swap, end, point))
         if (const StoredReading* stored = swap.stored({Phase::new_part, end, point})) return stored;
     return replaced(swap, end, point) ? nullptr : swap.stored({Phase::before, end, point});
 }
@@ -55,6 +56,7 @@ Clock part_read(const Swap& swap, End end) {
 // True if a value from outside the swap is still valid after the swap.
 bool outlives(const Swap& swap, End end, const StoredReading& carried) {
     const Point point = carried.reading.point;
+    if (point == Point::spring_moved) return false;
     const StoredReading* own = standing_stored(swap, end, point);
     const bool during = carried.at > swap.started && carried.swap.nil();
     if (!during) return !own && !replaced(swap, end, point);

@@ -37,6 +37,12 @@ Outcome rod_has_a_linkage(const BikeBody& bike) {
 
 // What the new parts do not bring is as it was.
 CaseValues carried_over(const SwapInputs& parts, CaseValues values) {
+    // A free length that follows from the others goes along with a spring that stays.
+    const NumberAt old = [&values](Point point) { return values.get(Phase::before, point); };
+    if (const auto installed = old(P::spring_installed_length);
+        installed && !old(P::spring_free_length) && preload_of(old))
+        values.at(Phase::before, P::spring_free_length) =
+            in_mm(fitted_unit(parts.end, old).spring.free_length);
     for (const PointFacts& facts_ : all_points()) {
         const Point point = facts_.point;
         if (auto& after = values.at(Phase::new_part, point);
@@ -153,8 +159,9 @@ Result<SwapCase> make_case(const SwapInputs& parts, const CaseValues& read, Leng
         if (!after) return after.error();
         swap.new_map = *after;
     }
-    swap.raise = -radius_gained({values.maybe(Phase::before, P::rolling_circumference), parts.old_tyre},
-                                {values.maybe(Phase::new_part, P::rolling_circumference), parts.new_tyre});
+    swap.raise = -(1.0 / upright_rise(parts.site.bike, parts.end)) *
+                 radius_gained({values.maybe(Phase::before, P::rolling_circumference), parts.old_tyre},
+                               {values.maybe(Phase::new_part, P::rolling_circumference), parts.new_tyre});
 
     SuspensionUnit& unit = swap.new_unit;
     unit.length = swap.length.now;

@@ -19,17 +19,23 @@ struct HeightShift {
 HeightShift shift_of(const SwapCase& as_set, const LengthsSet& set, const LoadChange& load) {
     HeightShift shift;
     if (!load.any()) return shift;
-    SwapCase loaded = as_set;
+    SwapCase loaded = as_set, warmer = as_set;
     for (std::size_t i = 0; i < loaded.more_load.size(); ++i) loaded.more_load[i] += load.by[i];
-    if (load.damper)
+    if (load.damper) {
+        GasTemperatures more = *load.damper;
+        more.now_c += load.damper_u;
         if (const auto gas = at_temperature(as_set.new_unit.gas, *load.damper)) loaded.new_unit.gas = *gas;
-    const Prediction was = predict(as_set, set.length, set.installed),
-                     is = predict(loaded, set.length, set.installed);
+        warmer = loaded;
+        if (const auto gas = at_temperature(as_set.new_unit.gas, more)) warmer.new_unit.gas = *gas;
+    }
+    const auto at_set = [&set](const SwapCase& c) { return predict(c, set.length, set.installed); };
+    const Prediction was = at_set(as_set), is = at_set(loaded), by_u = at_set(load.damper ? warmer : loaded);
     for (const State state : {State::static_, State::rider}) {
         const auto i = static_cast<std::size_t>(state);
         if (!was.at(state) || !is.at(state)) continue;
         shift.by[i] = is.at(state)->height - was.at(state)->height;
-        shift.u[i] = load.u[i] / is.at(state)->wheel_rate;
+        const Length by_damper = by_u.at(state) ? by_u.at(state)->height - is.at(state)->height : mm(0);
+        shift.u[i] = mm(std::hypot(in_mm(load.u[i] / is.at(state)->wheel_rate), in_mm(by_damper)));
     }
     return shift;
 }

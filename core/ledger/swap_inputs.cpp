@@ -184,6 +184,7 @@ private:
     // The reading a value comes from. A height of another day belongs to another mark, rider or fuel: as soon
     // as one of this swap is there, it counts as a difference only (carried_sags).
     const StoredReading* used(Slot slot) const {
+        if (slot.phase == Phase::new_part && stays(in_.swap(), in_.end, slot.point)) return nullptr;
         const StoredReading* own = of_this_swap(slot);
         if (own || (is_ride_height(slot.point) && height_read())) return own;
         const StoredReading* there = stored_at(in_.site, in_.end, slot.phase, slot.point);
@@ -192,9 +193,9 @@ private:
     }
     // What is of the whole bike is read at either end.
     const StoredReading* of_this_swap(Slot slot) const {
-        const StoredReading* own = in_.swap().stored({slot.phase, in_.end, slot.point});
-        if (own || !is_of_bike(slot.point)) return own;
-        return in_.swap().stored({slot.phase, in_.end == End::rear ? End::front : End::rear, slot.point});
+        if (!is_of_bike(slot.point)) return in_.swap().stored({slot.phase, in_.end, slot.point});
+        const StoredReading* rear = in_.swap().stored({slot.phase, End::rear, slot.point});
+        return rear ? rear : in_.swap().stored({slot.phase, End::front, slot.point});
     }
     bool height_read() const {
         return std::any_of(ride_heights.begin(), ride_heights.end(), [&](Point p) {
@@ -367,7 +368,7 @@ Result<SwapInputs> swap_inputs(const SwapSite& site, End end, std::optional<Leng
     };
     for (const Phase phase : {Phase::before, Phase::new_part})
         for (const ReadAt& spot : missing(site, phase))
-            if (spot.end == end) return lacks(spot);
+            if (spot.end == end || is_of_bike(spot.point)) return lacks(spot);
     SwapInputs in{site, end, {}};
     in.old_tyre = marking_of(stored_at(site, end, Phase::before, P::tyre));
     in.new_tyre = marking_of(stored_at(site, end, Phase::new_part, P::tyre));

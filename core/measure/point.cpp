@@ -74,8 +74,6 @@ constexpr std::array<PointFacts, point_count> points = {{
     {P::helper_free_length,       "helper_free_length",      length,          1, 2000,    10, 120,   8},
     {P::helper_block_length,      "helper_block_length",     length,          1, 2000,    3, 60,     5},
     {P::other_leg_rate,           "other_leg_rate",          rate,            0.01, 2000, 5, 200,    15},
-    {P::other_leg_free_length,    "other_leg_free_length",   length,          1, 2000,    120, 450,  10},
-    {P::other_leg_installed_length, "other_leg_installed_length", length,     1, 2000,    100, 450,  8},
     {P::bump_travel,              "bump_travel",             length,          0, 2000,    20, 150,   8},
     {P::bump_rate,                "bump_rate",               rate,            0.01, 2000, 10, 800,   100},
     {P::rod_diameter,             "rod_diameter",            length,          1, 100,     8, 20,     2},

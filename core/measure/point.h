@@ -59,8 +59,7 @@ enum class Point {
     top_out_reach,           // travel over which the top-out spring pushes
     helper_rate,
     helper_free_length, helper_block_length,
-    other_leg_rate,          // fork with unlike legs: the second one's spring
-    other_leg_free_length, other_leg_installed_length,
+    other_leg_rate,          // fork with unlike legs: the second one's spring; both have the same preload
     bump_travel,             // where the bump rubber begins
     bump_rate,
     rod_diameter,            // of the damper

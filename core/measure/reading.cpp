@@ -72,8 +72,6 @@ const Practice& practice(Point point) {
         case Point::spring_preload:
         case Point::helper_free_length:
         case Point::helper_block_length:
-        case Point::other_leg_free_length:
-        case Point::other_leg_installed_length:
         case Point::rod_diameter:
             return calliper;
         case Point::preload_turns:

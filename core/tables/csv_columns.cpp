@@ -47,8 +47,6 @@ constexpr std::array meanings = {
     Meant{Point::helper_free_length, "helper free"},
     Meant{Point::helper_block_length, "helper block"},
     Meant{Point::helper_rate, "helper rate"},
-    Meant{Point::other_leg_free_length, "other leg free"},
-    Meant{Point::other_leg_installed_length, "other leg installed"},
     Meant{Point::other_leg_rate, "other leg rate"},
     Meant{Point::ride_height_topped_out, "topped out"},
     Meant{Point::ride_height_static, "static height"},

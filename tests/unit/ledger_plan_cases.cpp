@@ -267,3 +267,46 @@ TEST_CASE("way back: a spring known by its preload alone gets that preload back,
     const double wanted = 95.0 / 100 * (10 + 15) - 15;
     CHECK(std::fabs(canonical_value(*actions[0].to) - wanted) <= 1.5 / 8 + 1e-9);  // to a quarter turn
 }
+
+TEST_CASE("way back: the preload of then is set in the form in which the spring is known now") {
+    Two t;
+    t.then.values.erase({End::rear, P::spring_free_length});
+    t.then.values.erase({End::rear, P::spring_installed_length});
+    put(t.then, End::rear, reading(P::spring_preload, "10"));
+    put(t.then, End::rear, reading(P::preload_turns, "6.67"));
+    t.is(P::spring_free_length, "165");
+    t.is(P::spring_installed_length, "150");
+    const auto actions = t.plan().actions;
+    REQUIRE_FALSE(actions.empty());
+    CHECK(actions[0].key == "set_preload:rear:spring_installed_length");
+    CHECK(canonical_value(*actions[0].to) == doctest::Approx(155));
+    CHECK(std::count_if(actions.begin(), actions.end(),
+                        [](const PlanAction& a) { return a.doing == Doing::set_preload; }) == 1);
+    // Now known by its preload alone, it is set by that.
+    t = Two{};
+    t.now.values.erase({End::rear, P::spring_free_length});
+    t.now.values.erase({End::rear, P::spring_installed_length});
+    t.is(P::spring_preload, "15");
+    const PlanAction by_preload = t.plan().actions.at(0);
+    CHECK(by_preload.key == "set_preload:rear:spring_preload");
+    CHECK(canonical_value(*by_preload.to) == doctest::Approx(10));
+}
+
+TEST_CASE("way back: a helper that was not there makes another spring; another tank is put on again") {
+    Two t;
+    t.is(P::helper_rate, "20");
+    t.is(P::helper_free_length, "30");
+    t.is(P::helper_block_length, "10");
+    t.is(P::spring_installed_length, "175");
+    const PlanActions plan = t.plan();
+    REQUIRE_FALSE(plan.actions.empty());
+    CHECK(plan.actions[0].solved);
+    CHECK(plan.refits.empty());  // the helper would stay
+    t = Two{};
+    put(t.then, End::rear, reading(P::fitted_mass, "6.2"));
+    put(t.then, End::rear, reading(P::fitted_mass_ahead, "820"));
+    t.is(P::fitted_mass, "3.4");
+    const PlanAction tank = t.plan().actions.at(0);
+    CHECK(tank.key == "fit:rear:fitted_mass");
+    CHECK(done(tank).size() == 2);
+}

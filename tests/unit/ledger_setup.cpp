@@ -296,3 +296,25 @@ TEST_CASE(
     CHECK(in_mm(stance->static_.value()) == doctest::Approx(490));
     CHECK_FALSE(stance->rider.has_value());
 }
+
+TEST_CASE("set-up: a preload set by itself takes the place of the lengths, and heights go stale with it") {
+    const std::vector<Fact> all = {first(), change(30, 5, {set_to(rear, P::spring_preload, "12")})};
+    const SetUp setup = at(all);
+    CHECK(setup.stored(rear, P::spring_installed_length) == nullptr);
+    CHECK(value_at(setup, rear, P::spring_preload) == 12);
+    CHECK(setup.stale.contains({rear, P::ride_height_rider}));
+    CHECK_FALSE(setup.stale.contains({rear, P::ride_height_topped_out}));
+    CHECK(moved_since_read(setup, rear));
+    // 2 mm more preload lift the axle by 4 mm at a ratio of 2.
+    BikeBody body;
+    body.rear.leverage = 2.0;
+    const auto stands = stance_of(body, rear, setup);
+    REQUIRE(stands.has_value());
+    CHECK(in_mm(stands->rider.value()) == doctest::Approx(474));
+    // Where the spring's own length is not known, a length says nothing and voids nothing.
+    std::vector<BaselineValue> unknown = {kept(rear, P::spring_preload, "10"),
+                                          kept(rear, P::spring_rate, "95")};
+    const std::vector<Fact> little = {fact({20, 1, BaselineBody{"first", {}, unknown}, bike}),
+                                      change(30, 5, {set_to(rear, P::spring_installed_length, "150")})};
+    CHECK(value_at(at(little), rear, P::spring_preload) == 10);
+}

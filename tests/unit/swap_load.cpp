@@ -180,3 +180,44 @@ TEST_CASE(
     CHECK(near(end.check->heights[2].before, 466 + rise, 1e-6));
     CHECK(end.check->verdict == Verdict::restored);
 }
+
+TEST_CASE("damper: a fork's air acts on both bores; without them its temperature moves nothing") {
+    Swapped s = fork_swap(SwapPart::fork_springs);
+    s.swap.stored_readings[{Phase::new_part, End::front, P::spring_rate}] = {stored(P::spring_rate, "9.5")};
+    s.swap.stored_readings[{Phase::new_part, End::front, P::spring_free_length}] = {
+        stored(P::spring_free_length, "255")};
+    s.read(Phase::before, P::gas_force, "0").read(Phase::set, P::spring_installed_length, "240");
+    s.read(Phase::set, P::fork_position, "6").read(Phase::check, P::ride_height_topped_out, "620", 2000);
+    s.read(Phase::check, P::ride_height_rider, "580", 2000);
+    s.read(Phase::before, P::damper_temperature, "20").read(Phase::check, P::damper_temperature, "70", 2000);
+    Bike bike = bike_with(ratio);
+    bike.body.front.leverage = 1.0;
+    CHECK(near(check_of(bike, s.swap)->heights[1].before, 580));
+    s.read(Phase::before, P::fork_bore, "43");
+    // p·A·ΔT/T: 0.101325 MPa on two bores of 43 mm, 50 K of 293.15 K, on 2 × 9.5 N/mm.
+    const double rise = 0.101325 * 2 * pi * 43 * 43 / 4 * 50 / 293.15 / 19;
+    CHECK(rise == doctest::Approx(2.642).epsilon(1e-3));
+    CHECK(near(check_of(bike, s.swap)->heights[1].before, 580 + rise, 1e-6));
+}
+
+TEST_CASE(
+    "tank: a baseline that knows its weight and not its place computes on; another place is another tank") {
+    const Bike bike = bike_of_two_ends();
+    SetUp was;
+    for (const auto& [spot, stored_readings] : heavier_tank().swap.stored_readings)
+        if (spot.phase == Phase::before && spot.point != P::fitted_mass_ahead)
+            was.values[{spot.end, spot.point}] = stored_readings.front();
+    was.read_with = was.values;
+    SetUp is = was;
+    is.values[{End::rear, P::spring_installed_length}] = stored(P::spring_installed_length, "149");
+    const auto collar = stance_change(bike.body, End::rear, was, is);
+    REQUIRE(collar.has_value());
+    CHECK(in_mm(collar->rider.value()) == doctest::Approx(ratio));
+    is = was;
+    is.values[{End::rear, P::fitted_mass}] = stored(P::fitted_mass, "16");
+    for (const End end : {End::rear, End::front}) {
+        const auto tank = stance_change(bike.body, end, was, is);
+        REQUIRE(tank.has_value());
+        CHECK(in_mm(tank->rider.value()) < -1);
+    }
+}

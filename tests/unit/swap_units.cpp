@@ -83,18 +83,18 @@ TEST_CASE("bump rubber: nothing before it begins, its rate beyond") {
     CHECK(force_at(unit, 50) == doctest::Approx(95 * 60 + 60 * 5));
 }
 
-TEST_CASE(
-    "unlike legs: each with its own spring and preload; what is not read of the second is the first's") {
+TEST_CASE("unlike legs: each spring by its own rate, both with the same preload") {
     const std::map<Point, double> fork = {
         {P::spring_rate, 9.5}, {P::spring_free_length, 255}, {P::spring_installed_length, 240}};
     CHECK_FALSE(fitted_unit(End::front, of(fork)).other_leg.has_value());
     auto numbers = fork;
     numbers[P::other_leg_rate] = 10.5;
     CHECK(force_at(fitted_unit(End::front, of(numbers)), 20) == doctest::Approx((9.5 + 10.5) * 35));
-    numbers[P::other_leg_free_length] = 250;
-    numbers[P::other_leg_installed_length] = 245;
-    CHECK(force_at(fitted_unit(End::front, of(numbers)), 20) == doctest::Approx(9.5 * 35 + 10.5 * 25));
     CHECK_FALSE(fitted_unit(End::rear, of(numbers)).other_leg.has_value());
+    // Known by its preload alone, the other leg has that, too.
+    const auto by_preload = fitted_unit(
+        End::front, of({{P::spring_rate, 9.5}, {P::spring_preload, 10}, {P::other_leg_rate, 9.0}}));
+    CHECK(force_at(by_preload, 20) == doctest::Approx((9.5 + 9.0) * 30));
 }
 
 TEST_CASE("unlike legs: a pair of 9.5 and 10.5 N/mm swapped for two of 10 stands as before, left as it is") {
@@ -194,4 +194,80 @@ TEST_CASE("front heights: along the fork a millimetre is one of travel, upright 
     const auto map = map_of(bike, End::front);
     REQUIRE(map.has_value());
     CHECK(in_mm(map->at(mm(720))->height - map->at(mm(700))->height) == doctest::Approx(20));
+}
+
+namespace {
+// The shock out, another one in that takes over the old spring.
+Swapped spring_moves() {
+    Swapped s = same_again({});
+    for (const P p : {P::spring_rate, P::spring_free_length, P::spring_installed_length})
+        s.swap.stored_readings.erase({Phase::new_part, End::rear, p});
+    s.read(Phase::new_part, P::spring_moved, "1");
+    return s;
+}
+}  // namespace
+
+TEST_CASE(
+    "a spring that moves: values of a spring that came with the new shock do not count, nor are they kept") {
+    const Bike bike = bike_with(ratio);
+    Swapped s = spring_moves();
+    s.read(Phase::new_part, P::spring_rate, "110").read(Phase::new_part, P::spring_free_length, "155");
+    const EndSolution end = solved(bike, s.swap);
+    REQUIRE(end.answer.has_value());
+    CHECK(near(end.answer->setting.installed_length, 150));
+    CHECK(in_newton_per_mm(end.input->swap_case.new_unit.spring.rate) == doctest::Approx(95));
+    s.read(Phase::set, P::spring_installed_length, "150");
+    const BaselineBody kept = baseline_of(s.swap, SetUp{}, "");
+    for (const BaselineValue& v : kept.values) {
+        CHECK(v.stored.reading.point != P::spring_moved);  // it says something of this swap only
+        if (v.stored.reading.point == P::spring_rate) CHECK(measured(v.stored.reading).value == 95);
+        if (v.stored.reading.point == P::spring_free_length) CHECK(measured(v.stored.reading).value == 160);
+    }
+}
+
+TEST_CASE("a spring that moves: known by its installed length and turns it is answered by its real length") {
+    const Bike bike = bike_with(ratio);
+    Swapped s = spring_moves();
+    s.swap.stored_readings.erase({Phase::before, End::rear, P::spring_free_length});
+    s.read(Phase::before, P::preload_turns, "8").read(Phase::before, P::collar_mm_per_turn, "1.5");
+    const EndSolution end = solved(bike, s.swap);
+    REQUIRE(end.answer.has_value());
+    CHECK(near(end.answer->setting.preload, 12));
+    CHECK(near(end.answer->setting.installed_length, 150));
+}
+
+TEST_CASE("heights along the fork: a weight counts by the rake's cosine, a tyre's radius by its inverse") {
+    BikeBody bike;
+    bike.geometry.rake = degrees(24);
+    CHECK(upright_rise(bike, End::front) == doctest::Approx(1.0));
+    bike.how_read.front_heights = FrontHeights::along_fork;
+    CHECK(upright_rise(bike, End::front) == doctest::Approx(std::cos(24 * pi / 180)));
+    CHECK(upright_rise(bike, End::rear) == 1.0);
+    // 20 kg more on two springs of 9.5 N/mm: W·cos along the fork, both read along it and upright the same travel.
+    for (const bool along : {false, true}) {
+        Bike own = bike_with(ratio);
+        own.body.geometry = bike.geometry;
+        own.body.how_read.front_heights = along ? FrontHeights::along_fork : FrontHeights::square;
+        const double read = along ? 1.0 : std::cos(24 * pi / 180);
+        Swapped s;
+        s.swap.parts = {SwapPart::fork_springs};
+        for (const auto& [point, text] : {std::pair{P::ride_height_topped_out, "620"},
+                                          {P::fork_position, "6"},
+                                          {P::spring_rate, "9.5"},
+                                          {P::spring_free_length, "255"},
+                                          {P::spring_installed_length, "240"},
+                                          {P::gas_force, "0"},
+                                          {P::wheel_weight, "100"}})
+            s.read(Phase::before, point, text);
+        s.read(Phase::before, P::ride_height_static, std::to_string(620 - 20 * read));
+        s.read(Phase::new_part, P::spring_rate, "9.5").read(Phase::new_part, P::spring_free_length, "255");
+        s.read(Phase::set, P::spring_installed_length, "240").read(Phase::set, P::fork_position, "6");
+        const double sinks = 20 * 9.80665 * std::cos(24 * pi / 180) / 19 * read;
+        s.read(Phase::check, P::wheel_weight, "120", 2000);
+        s.read(Phase::check, P::ride_height_topped_out, "620", 2000);
+        s.read(Phase::check, P::ride_height_static, std::to_string(620 - 20 * read - sinks), 2000);
+        const EndSolution end = solved(own, s.swap);
+        REQUIRE(end.check.has_value());
+        CHECK(near(end.check->heights.back().before, 620 - 20 * read - sinks, 1e-4));
+    }
 }
