@@ -123,7 +123,9 @@ std::vector<SwapDay> spring_half() {
          {},
          spring("560 lb/in", "158.4", "75", "62", "150.0", "1.5") + length_adjuster("304", "316", "1.0") +
              on_tyre("180/55-17, soft"),
-         clicks("13", "20", "10", "14")},
+         clicks("13", "20", "10", "14"),
+         Until::kept,
+         mm(1.9)},
         {{4, 25, 15},
          1,
          {fork_springs},
@@ -188,9 +190,7 @@ std::vector<SwapDay> autumn_half() {
          {},
          spring("95", "159.0", "77", "64", "151.0", "1.5") + length_adjuster("302", "314", "1.25") +
              on_tyre("190/55-17, rain"),
-         clicks("18", "24", "16", "18"),
-         Until::kept,
-         mm(1.9)},
+         clicks("18", "24", "16", "18")},
         {{6, 20, 9},
          0,
          {front_tyre},
