@@ -229,7 +229,10 @@ private:
         const auto& correction = solution.end(end_)->correction;
         if (!correction) return correction.error();
         turn_to(correction->detent);
-        std::vector<NewEntry> entries = {again(Phase::set, read(Point::spring_installed_length))};
+        std::vector<NewEntry> entries;
+        for (const Point point : {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length})
+            if (ledger_.swap(swap_)->stored({Phase::set, end_, point}))
+                entries.push_back(again(Phase::set, read(point)));
         check_again(entries);
         entries.push_back(step(Step6::keep));
         return write(entries);

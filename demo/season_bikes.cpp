@@ -1,5 +1,5 @@
-// Lanternhill Racing, season 2026: its people, and its bikes as they came. All of it is invented; the numbers are
-// of a kind that occurs on road-based bikes of 600 to 1000 cc (judgement, no source).
+// Lanternhill Racing, season 2026: its people, and its bikes as they came. All of it is invented; the numbers
+// are of a kind that occurs on road-based bikes of 600 to 1000 cc (judgement, no source).
 
 #include "demo/season_rows.h"
 

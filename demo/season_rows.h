@@ -15,12 +15,16 @@ inline std::vector<Line> operator+(std::vector<Line> a, const std::vector<Line>&
 }
 
 // Compression low and high, rebound low and high.
-inline std::vector<Line> clicks(const char* low, const char* high, const char* rebound, const char* rebound_high) {
-    return {{Point::clicks_compression_low, low, counted}, {Point::clicks_compression_high, high, counted},
-            {Point::clicks_rebound_low, rebound, counted}, {Point::clicks_rebound_high, rebound_high, counted}};
+inline std::vector<Line> clicks(const char* low, const char* high, const char* rebound,
+                                const char* rebound_high) {
+    return {{Point::clicks_compression_low, low, counted},
+            {Point::clicks_compression_high, high, counted},
+            {Point::clicks_rebound_low, rebound, counted},
+            {Point::clicks_rebound_high, rebound_high, counted}};
 }
 inline std::vector<Line> clicks(const char* compression, const char* rebound) {
-    return {{Point::clicks_compression_low, compression, counted}, {Point::clicks_rebound_low, rebound, counted}};
+    return {{Point::clicks_compression_low, compression, counted},
+            {Point::clicks_rebound_low, rebound, counted}};
 }
 
 }  // namespace restand::demo

@@ -1,5 +1,5 @@
-// The swaps of the season, with the parts that came in, and what else lies on the shelf. Invented, as the bikes
-// are (season_bikes.cpp).
+// The swaps of the season, with the parts that came in, and what else lies on the shelf. Invented, as the
+// bikes are (season_bikes.cpp).
 
 #include "demo/season_rows.h"
 
@@ -45,7 +45,7 @@ const std::vector<Line> race_shock_c = {{part_name, "race shock C, long body"},
                                         {length_mm_per_turn, "1.0"},
                                         {travel, "66"},
                                         {gas_force, "250"},
-                                        {spring_rate, "100"},
+                                        {spring_rate, "98"},
                                         {spring_free_length, "162.0"},
                                         {spring_block_length, "74"},
                                         {spring_installed_length, "153,5"},
@@ -161,9 +161,9 @@ std::vector<SwapDay> spring_half() {
          {shock_spring, sprockets, rear_tyre},
          1,
          "5.0",
-         "105 and soft tyres for the new surface at Port Ablen, it sat down. One tooth more.",
+         "102 and soft tyres for the new surface at Port Ablen, it sat down. One tooth more.",
          {},
-         spring("105", "160.0", "75", "66", "152.0", "1.5") + length_adjuster("310", "322", "1.0") +
+         spring("102", "160.0", "75", "66", "152.0", "1.5") + length_adjuster("310", "322", "1.0") +
              on_tyre("190/55-17, soft") + std::vector<Line>{{sprocket_rear, "42"}},
          clicks("15", "22", "10", "15")},
     };
@@ -243,7 +243,7 @@ std::vector<SwapDay> autumn_half() {
          {shock_spring, rear_tyre},
          1,
          "5.5",
-         "105 was too much on worn tyres. Between the two, and medium ones, which last.",
+         "102 was too much on worn tyres. Between the two, and medium ones, which last.",
          {},
          spring("570 lb/in", "161.0", "74", "66", "151.5", "1.5") + length_adjuster("310", "322", "1.0") +
              on_tyre("190/55-17, medium"),

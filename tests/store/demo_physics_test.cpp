@@ -133,8 +133,8 @@ TEST_CASE("demo: sprockets and chains are fitted as the app computes, and the sl
         CHECK(chain.in_slot);
         CHECK(number(*swap, Phase::set, P::chain_links) == chain.will.run.links);
         REQUIRE(chain.axle_from.has_value());
-        // Typed to 0.1 mm; 0.05 mm of axle is about 2 mm of slack at 35 mm (geometry, chain.h). The place of the
-        // axle for a new chain is a first guess (swap_solution.h): as good as the arm, 0.5 % of the chain.
+        // Typed to 0.1 mm; 0.05 mm of axle is about 2 mm of slack at 35 mm (geometry, chain.h). The place of
+        // the axle for a new chain is a first guess (swap_solution.h): as good as the arm, 0.5 % of the chain.
         CHECK(std::fabs(*number(*swap, Phase::set, P::axle_position) -
                         in_mm(*chain.axle_from + chain.axle_by)) < (chain.by_count ? 4.5 : 0.06));
         CHECK(std::fabs(*number(*swap, Phase::check, P::chain_slack) - in_mm(chain.will.hanging.slack)) <
@@ -212,7 +212,7 @@ TEST_CASE("demo: a linkage hangs the arm where the pivot's height and the tape d
         const auto linkage = got(LinkageMap::of(*bike.body.mechanism.linkage));
         const Angle by_linkage = got(linkage.droop_at(*kept.setup.length(End::rear, P::eye_to_eye)));
         REQUIRE(by_tape.has_value());
-        // 0.5 degrees is 5 mm at the axle: pivot height, wheel radius and bolt to bolt (judgement, no source).
+        // 0.5 degrees is 5 mm at the axle: pivot height, radius and bolt to bolt (judgement, no source).
         CHECK(std::fabs(in_degrees(*by_tape - by_linkage)) < 0.5);
         ++whole;
     }
@@ -274,8 +274,7 @@ TEST_CASE("demo: fuel and rider are read with the heights, tyres cold and hot") 
 }
 
 TEST_CASE("demo: hot tyres have 0.1 to 0.5 bar more than cold ones") {
-    // The gas law: from 15 °C to 70–90 °C the absolute pressure gains a fifth to a quarter; warmers take part
-    // of it off, because they are set hot (judgement, no source).
+    // The gas law, dp/p = dT/T: at 2.9 bar absolute and 290 K, 10 to 50 K warmer are 0.1 to 0.5 bar more.
     int both = 0;
     for (const Entry& e : season().entries) {
         const auto* change = changed_by(e);
