@@ -21,10 +21,12 @@ PitChanges operator+(PitChanges a, const PitChanges& b) {
     return a;
 }
 
-// Measured for wear, and tightened again.
+// Measured for wear; and with what follows tightened again.
+PitChanges worn(const char* length) {
+    return {rear(chain_gauge_links, "20", pulled_tight), rear(chain_gauge_length, length, pulled_tight)};
+}
 PitChanges chain(const char* length, const char* slack = "34") {
-    return {rear(chain_gauge_links, "20", pulled_tight), rear(chain_gauge_length, length, pulled_tight),
-            rear(chain_slack, slack, on_the_stand)};
+    return worn(length) + PitChanges{rear(chain_slack, slack, on_the_stand)};
 }
 // Off the warmers or straight after the session, and cold in the shade.
 PitChanges tyres(const char* rear_cold, const char* rear_hot, const char* front_cold, const char* front_hot) {
@@ -215,7 +217,7 @@ const std::vector<TrackDay>& track_days() {
          76,
          0.9,
          22,
-         chain("317.7") + tyres("1.9", "2.2", "2.3", "2.55")},
+         worn("317.5") + tyres("1.9", "2.2", "2.3", "2.55")},
     };
     return all;
 }

@@ -148,15 +148,15 @@ TEST_CASE("season: an old baseline is compared with now, and the way back to it 
 
 TEST_CASE("season: both sides of a compared value stand in the unit of their line") {
     DemoHand driver;
-    // The demo's 560 lb/in of April beside the 100 N/mm of now.
-    const Baseline* april = nullptr;
-    for (const Baseline* b : driver.state().ledger.baselines(driver.state().bike))
-        if (const BaselineValue* v = b->value(End::rear, Point::spring_rate);
-            v && v->stored.reading.repeats.back().text == "560 lb/in")
-            april = b;
-    REQUIRE(april);
-    go(driver, act::Go{Screen::history, driver.state().bike});
-    go(driver, act::OpenMoment{april->id});
+    // The demo's 560 lb/in of May beside the 100 N/mm of now.
+    driver.tap("history");
+    driver.tap("kind:1");
+    const auto& moments = driver.state().season.moments;
+    const auto may = std::find_if(moments.begin(), moments.end(), [](const Entry& e) {
+        return e.body.find("560 lb/in") != std::string::npos;
+    });
+    REQUIRE(may != moments.end());
+    driver.tap("moment:" + to_text(may->id));
     driver.tap("compare-now");
     int rates = 0;
     const auto rows = view(driver.state()).panel.rows;

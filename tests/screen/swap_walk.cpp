@@ -14,7 +14,7 @@ constexpr Viewport glasses[] = {{1280, 800, 5.87f}, {800, 1280, 5.87f}, {1920, 1
 void begin(Driver& driver) {
     CHECK(driver.page().title == "Who is working?");
     driver.tap("primary");
-    driver.keys("jo");
+    driver.keys("ilse");
     driver.tap("primary");
     CHECK(driver.page().who == "working: Ilse");
     driver.tap("primary");  // Add a bike: its name first

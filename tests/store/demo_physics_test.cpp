@@ -164,7 +164,7 @@ TEST_CASE("demo: sprockets and links change in a swap of them; the axle moves th
         };
         for (const Point point : {P::sprocket_front, P::sprocket_rear, P::chain_links, P::tyre})
             CHECK_MESSAGE(!sets(point), facts(point).key);
-        CHECK(sets(P::axle_position) == sets(P::chain_gauge_length));
+        if (sets(P::axle_position)) CHECK(sets(P::chain_gauge_length));
         CHECK(sets(P::axle_position) == sets(P::chain_slack));
     }
 }

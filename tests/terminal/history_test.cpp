@@ -105,9 +105,9 @@ TEST_CASE("compare: a value that was typed with its unit says it once, as it was
     const Ran ran =
         run(folder, "compare " + to_text(two.first) + " " + to_text(two.second) + " --file w.restand");
     CHECK_MESSAGE(ran.code == 0, ran.err);
-    for (const char* line : {"95 N/mm               -> 560 lb/in              +",
-                             "6 1/2 in              -> 160,5 mm ", "40 lb                 -> 180 N "})
-        CHECK_MESSAGE(has(ran.out, line), ran.out);
+    for (const char* part :
+         {"95 N/mm  ", "-> 560 lb/in  ", "6 1/2 in  ", "-> 160,5 mm  ", "40 lb  ", "-> 180 N  "})
+        CHECK_MESSAGE(has(ran.out, part), ran.out);
     CHECK(has(run(folder, "show " + to_text(two.first) + " --file w.restand").out, "40 lb "));
     CHECK_FALSE(has(run(folder, "show " + to_text(two.first) + " --file w.restand").out, "lb lbf"));
 }
