@@ -23,7 +23,7 @@ std::vector<Line> chain(const char* front, const char* rear, const char* links, 
     return {{sprocket_front, front},
             {sprocket_rear, rear},
             {chain_links, links},
-            {axle_position, axle, "both sides alike"},
+            {axle_position, axle},
             {chain_slack, slack, on_the_stand},
             {chain_gauge_links, "20", pulled_tight},
             {chain_gauge_length, "317.6", pulled_tight}};

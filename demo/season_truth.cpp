@@ -145,7 +145,7 @@ SuspensionUnit EndTruth::unit() const {
 }
 
 void EndTruth::move_axle(Length position) {
-    know({Point::axle_position, print_fixed(in_mm(position), 1).c_str(), "both sides alike"});
+    know({Point::axle_position, print_fixed(in_mm(position), 1).c_str()});
     if (bike_.mechanism.linkage) map_ = described(bike_, end_, arm()).shifted(map_.shift());
 }
 
