@@ -8,7 +8,7 @@
 #include "tests/store/demo_season.h"
 
 using namespace restand;
-using restand::test::season;
+using restand::test::demo_season;
 
 namespace {
 
@@ -40,8 +40,8 @@ Field field_of(const ReadAt& at) {
 // Plays the season into `state`, and gives each value to `use` just before it was written.
 template <class Use>
 void replay(AppState& state, Use use) {
-    for (const Entry& e : season().entries) {
-        const Fact* fact = season().ledger.fact(e.id);
+    for (const Entry& e : demo_season().entries) {
+        const Fact* fact = demo_season().ledger.fact(e.id);
         state.who = e.by;
         state.bike = e.bike;
         state.swap = e.about;
@@ -64,7 +64,7 @@ TEST_CASE("demo: the pad asks about no value of the season, but where it was con
     int typed = 0;
     replay(state, [&](const Entry& e, const Field& field, const Reading& reading, bool confirmed) {
         const std::string said = said_to(state, field, reading);
-        CHECK_MESSAGE(said.empty() != confirmed, season().day(e.clock.ms)
+        CHECK_MESSAGE(said.empty() != confirmed, demo_season().day(e.clock.ms)
                                                      << " " << facts(field.point).key << " "
                                                      << reading.repeats.back().text << ": " << said);
         ++typed;
@@ -90,7 +90,7 @@ TEST_CASE("demo: the pad does ask about a value that another one of the season i
 }
 
 TEST_CASE("demo: what is on the shelf and in a bike's description is within its usual range") {
-    for (const ShelfItem* item : season().ledger.shelf())
+    for (const ShelfItem* item : demo_season().ledger.shelf())
         for (const Reading& r : item->body.values) {
             const PointFacts& f = facts(r.point);
             if (is_text(r.point)) continue;
@@ -99,7 +99,7 @@ TEST_CASE("demo: what is on the shelf and in a bike's description is within its 
             CHECK_MESSAGE(measured(r).value <= f.usual_max, f.key);
         }
     int numbers = 0;
-    for (const Bike* bike : season().ledger.bikes(true))
+    for (const Bike* bike : demo_season().ledger.bikes(true))
         for (const BikeFieldFacts& f : bike_fields()) {
             const auto v = f.dimension == Dimension::text ? std::nullopt : number(bike->body, f.field);
             if (!v) continue;

@@ -9,7 +9,7 @@
 #include "tests/store/demo_season.h"
 
 using namespace restand;
-using restand::test::got, restand::test::season;
+using restand::test::got, restand::test::demo_season;
 
 namespace {
 using P = Point;
@@ -22,7 +22,7 @@ struct Kept {
     SetUp setup;
 };
 std::vector<Kept> kept_setups() {
-    const Ledger& ledger = season().ledger;
+    const Ledger& ledger = demo_season().ledger;
     std::vector<Kept> all;
     for (const Bike* bike : ledger.bikes()) {
         auto baselines = ledger.baselines(bike->id);
@@ -34,7 +34,7 @@ std::vector<Kept> kept_setups() {
 }
 
 SwapSite site(const Swap& swap) {
-    return site_of(season().ledger, *season().ledger.bike(swap.bike), swap);
+    return site_of(demo_season().ledger, *demo_season().ledger.bike(swap.bike), swap);
 }
 
 const Reading* read(const Swap& swap, Phase phase, End end, Point point) {
@@ -52,20 +52,20 @@ std::string tyre_of(const SetUp& setup, End end) {
 }
 
 std::string where(const Kept& kept) {
-    return kept.bike->body.name + " " + season().day(kept.baseline->clock.ms);
+    return kept.bike->body.name + " " + demo_season().day(kept.baseline->clock.ms);
 }
 
 // nullptr: another kind of entry, or it stands no more.
 const ChangeBody* changed_by(const Entry& e) {
-    const Fact* fact = season().ledger.fact(e.id);
+    const Fact* fact = demo_season().ledger.fact(e.id);
     return fact ? std::get_if<ChangeBody>(&fact->body) : nullptr;
 }
 
 // Of all standing readings, in swaps and between them.
 template <class Use>
 void each_reading(Use use) {
-    for (const Entry& e : season().entries) {
-        const Fact* fact = season().ledger.fact(e.id);
+    for (const Entry& e : demo_season().entries) {
+        const Fact* fact = demo_season().ledger.fact(e.id);
         if (!fact) continue;
         if (const auto* one = std::get_if<ReadingBody>(&fact->body)) use(one->reading);
         if (const auto* change = std::get_if<ChangeBody>(&fact->body))
@@ -76,8 +76,8 @@ void each_reading(Use use) {
 
 TEST_CASE("demo: every count of links goes with the sprockets and the place of the axle") {
     int counts = 0;
-    for (const Swap* swap : season().swaps()) {
-        CAPTURE(season().day(swap->started.ms));
+    for (const Swap* swap : demo_season().swaps()) {
+        CAPTURE(demo_season().day(swap->started.ms));
         for (const Phase phase : {Phase::before, Phase::new_part, Phase::set})
             if (const auto links = number(*swap, phase, P::chain_links)) {
                 CHECK(!swap->stored({phase, End::rear, P::chain_links})->confirmed);  // or nobody asks
@@ -91,7 +91,7 @@ TEST_CASE("demo: every count of links goes with the sprockets and the place of t
 namespace {
 // With the front sprocket where it sits. No. 64's is not measured; its frame is the sister of No. 27's.
 BikeBody with_sprocket(BikeBody body) {
-    if (!body.mechanism.front_sprocket) body.mechanism = season().bike("No. 27").body.mechanism;
+    if (!body.mechanism.front_sprocket) body.mechanism = demo_season().bike("No. 27").body.mechanism;
     return body;
 }
 // By the gauge, in %; nullopt: nobody has laid it on this chain yet.
@@ -125,9 +125,9 @@ TEST_CASE("demo: each chain is as long by its slack as by its links and its gaug
 
 TEST_CASE("demo: sprockets and chains are fitted as the app computes, and the slack comes out") {
     int refits = 0;
-    for (const Swap* swap : season().swaps()) {
+    for (const Swap* swap : demo_season().swaps()) {
         if (!refits_chain(*swap) || !swap->kept) continue;
-        CAPTURE(season().day(swap->started.ms));
+        CAPTURE(demo_season().day(swap->started.ms));
         ++refits;
         const ChainAnswer chain = got(solve_swap(site(*swap)).chain);
         CHECK(chain.in_slot);
@@ -155,7 +155,7 @@ TEST_CASE("demo: sprockets and links change in a swap of them; the axle moves th
                    is = kept.setup.number(End::rear, P::chain_slack);
         if (was) CHECK(std::fabs(is.value() - *was) <= 3.0);
     }
-    for (const Entry& e : season().entries) {
+    for (const Entry& e : demo_season().entries) {
         const auto* change = changed_by(e);
         if (!change) continue;
         const auto sets = [&](Point point) {
@@ -172,7 +172,7 @@ TEST_CASE("demo: sprockets and links change in a swap of them; the axle moves th
 TEST_CASE("demo: standing without the rider every swingarm droops 11 to 14 degrees") {
     // Usual for a road-based race bike; common practice, no source.
     const auto usual = [](Angle droop) { return in_degrees(droop) > 11.0 && in_degrees(droop) < 14.0; };
-    for (const Bike* bike : season().ledger.bikes()) {
+    for (const Bike* bike : demo_season().ledger.bikes()) {
         CAPTURE(bike->body.name);
         const Geometry& g = bike->body.geometry;
         CHECK(usual(radians(std::asin((*g.pivot_height - *g.rear_wheel_radius) / *g.swingarm))));
@@ -203,7 +203,7 @@ TEST_CASE("demo: wheels are as large as the tyres on them") {
 }
 
 TEST_CASE("demo: a linkage hangs the arm where the pivot's height and the tape do") {
-    const Bike& bike = season().bike("No. 8");
+    const Bike& bike = demo_season().bike("No. 8");
     int whole = 0;
     for (const Kept& kept : kept_setups()) {
         if (kept.bike != &bike || !describes(kept.baseline->body)) continue;
@@ -243,12 +243,12 @@ TEST_CASE("demo: a tyre changes in a swap of it and nowhere else") {
 
 TEST_CASE("demo: a session runs on the tyres that the bike stands on") {
     int sessions = 0;
-    for (const Entry& e : season().entries) {
-        const Fact* fact = season().ledger.fact(e.id);
+    for (const Entry& e : demo_season().entries) {
+        const Fact* fact = demo_season().ledger.fact(e.id);
         const auto* event = fact ? std::get_if<EventBody>(&fact->body) : nullptr;
         if (!event) continue;
         CAPTURE(event->day);
-        const SetUp stands = setup_at(e.bike, season().ledger.facts_of(e.bike), e.clock);
+        const SetUp stands = setup_at(e.bike, demo_season().ledger.facts_of(e.bike), e.clock);
         const std::string marking = tyre_of(stands, End::rear);
         if (!marking.empty()) CHECK(marking.ends_with(", " + event->tyre));
         ++sessions;
@@ -262,11 +262,11 @@ TEST_CASE("demo: fuel and rider are read with the heights, tyres cold and hot") 
     for (const Point point :
          {P::fuel, P::rider_mass, P::tyre_pressure_cold, P::tyre_pressure_hot, P::chain_gauge_length})
         CHECK_MESSAGE(seen[static_cast<std::size_t>(point)] >= 3, facts(point).key);
-    for (const Swap* swap : season().swaps())
+    for (const Swap* swap : demo_season().swaps())
         for (const Phase phase : {Phase::before, Phase::check})
             for (const End end : ends_of(*swap)) {
                 if (!sets(*swap, end) || !read(*swap, phase, end, P::ride_height_rider)) continue;
-                CAPTURE(season().day(swap->started.ms));
+                CAPTURE(demo_season().day(swap->started.ms));
                 const End of_bike = ends_of(*swap).front();
                 CHECK(read(*swap, phase, of_bike, P::rider_mass));
                 CHECK(read(*swap, phase, of_bike, P::fuel));
@@ -276,10 +276,10 @@ TEST_CASE("demo: fuel and rider are read with the heights, tyres cold and hot") 
 TEST_CASE("demo: hot tyres have 0.1 to 0.5 bar more than cold ones") {
     // The gas law, dp/p = dT/T: at 2.9 bar absolute and 290 K, 10 to 50 K warmer are 0.1 to 0.5 bar more.
     int both = 0;
-    for (const Entry& e : season().entries) {
+    for (const Entry& e : demo_season().entries) {
         const auto* change = changed_by(e);
         if (!change) continue;
-        const SetUp stands = setup_at(e.bike, season().ledger.facts_of(e.bike), e.clock);
+        const SetUp stands = setup_at(e.bike, demo_season().ledger.facts_of(e.bike), e.clock);
         for (const SetValue& v : change->values) {
             if (v.reading.point != P::tyre_pressure_hot) continue;
             const auto cold = stands.number(v.end, P::tyre_pressure_cold);
@@ -303,7 +303,7 @@ struct Said {
 std::map<Id, std::vector<Said>> said_of_swaps() {
     std::map<Id, std::vector<Said>> said;
     Ledger ledger;
-    for (const Entry& e : season().entries) {
+    for (const Entry& e : demo_season().entries) {
         REQUIRE(read_into(ledger, {e}).empty());
         const Swap* swap = e.kind == "reading" ? ledger.swap(e.about) : nullptr;
         if (!swap || !unread(*swap, Phase::check).empty()) continue;
@@ -322,7 +322,7 @@ std::map<Id, std::vector<Said>> said_of_swaps() {
 TEST_CASE("demo: one check was a false alarm: the tank was fuller, and with the fuel read it is restored") {
     int false_alarms = 0;
     for (const auto& [swap, said] : said_of_swaps()) {
-        CAPTURE(season().day(season().ledger.swap(swap)->started.ms));
+        CAPTURE(demo_season().day(demo_season().ledger.swap(swap)->started.ms));
         const auto alarm = std::find_if(said.begin(), said.end(), [](const Said& s) {
             return s.verdict != Verdict::restored && !s.fuel;
         });
@@ -332,7 +332,7 @@ TEST_CASE("demo: one check was a false alarm: the tank was fuller, and with the 
         CHECK(cleared->verdict == Verdict::restored);
         CHECK(said.back().verdict == Verdict::restored);
         // Nothing was set again between.
-        const Swap& whole = *season().ledger.swap(swap);
+        const Swap& whole = *demo_season().ledger.swap(swap);
         for (const auto& [spot, all] : whole.stored_readings)
             if (spot.phase == Phase::set)
                 CHECK(all.back().at <

@@ -9,13 +9,13 @@
 
 namespace restand::test {
 
-struct Season {
+struct DemoSeason {
     Folder folder;
     std::string path = folder("demo.restand");
     std::vector<Entry> entries;
     Ledger ledger;
 
-    Season() {
+    DemoSeason() {
         got(make_demo(path));
         const Store store = open(path, Store::Mode::read);
         entries = got(store.all());
@@ -41,8 +41,8 @@ struct Season {
     }
 };
 
-inline const Season& season() {
-    static const Season made;
+inline const DemoSeason& demo_season() {
+    static const DemoSeason made;
     return made;
 }
 

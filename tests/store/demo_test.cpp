@@ -8,7 +8,7 @@
 #include <set>
 
 using namespace restand;
-using restand::test::got, restand::test::Season, restand::test::season;
+using restand::test::demo_season, restand::test::DemoSeason, restand::test::got;
 
 namespace {
 
@@ -33,30 +33,30 @@ std::vector<std::string> contents(const std::vector<Entry>& entries) {
 }  // namespace
 
 TEST_CASE("demo: the file is whole and every entry is understood") {
-    const Store store = test::open(season().path, Store::Mode::read);
+    const Store store = test::open(demo_season().path, Store::Mode::read);
     const Health health = got(store.check());
     CHECK(health.whole);
     CHECK(health.found.empty());
-    CHECK(health.entries == season().entries.size());
-    CHECK(season().entries.size() > 500);
+    CHECK(health.entries == demo_season().entries.size());
+    CHECK(demo_season().entries.size() > 500);
 }
 
 TEST_CASE("demo: three bikes and one put away, three people, a season's baselines, two swaps open") {
-    const Ledger& ledger = season().ledger;
+    const Ledger& ledger = demo_season().ledger;
     CHECK(ledger.bikes().size() == 3);
     CHECK(ledger.bikes(true).size() == 4);
-    CHECK(season().bike("No. 31").body.rear.leverage == 2.2);  // put away, nothing lost
+    CHECK(demo_season().bike("No. 31").body.rear.leverage == 2.2);  // put away, nothing lost
     CHECK(ledger.people().size() == 3);
-    CHECK(ledger.baselines(season().bike("No. 27").id).size() == 11);
-    CHECK(ledger.baselines(season().bike("No. 8").id).size() == 5);
-    CHECK(ledger.baselines(season().bike("No. 64").id).size() == 1);
+    CHECK(ledger.baselines(demo_season().bike("No. 27").id).size() == 11);
+    CHECK(ledger.baselines(demo_season().bike("No. 8").id).size() == 5);
+    CHECK(ledger.baselines(demo_season().bike("No. 64").id).size() == 1);
 
-    const Swap* resumed = ledger.open_swap(season().bike("No. 27").id);
+    const Swap* resumed = ledger.open_swap(demo_season().bike("No. 27").id);
     REQUIRE(resumed);
     CHECK(resumed->parts == std::vector{SwapPart::shock});
     CHECK(resumed->step == Step6::answer);
-    CHECK(season().day(resumed->started.ms) == "2026-10-25");
-    const Swap* half = ledger.open_swap(season().bike("No. 8").id);
+    CHECK(demo_season().day(resumed->started.ms) == "2026-10-25");
+    const Swap* half = ledger.open_swap(demo_season().bike("No. 8").id);
     REQUIRE(half);
     CHECK(half->parts == std::vector{SwapPart::fork_springs});
     CHECK(half->step == Step6::before);
@@ -65,22 +65,22 @@ TEST_CASE("demo: three bikes and one put away, three people, a season's baseline
 }
 
 TEST_CASE("demo: dates rise within March to October 2026, and nobody is anonymous") {
-    const auto& entries = season().entries;
+    const auto& entries = demo_season().entries;
     for (std::size_t i = 0; i < entries.size(); ++i) {
         const Entry& e = entries[i];
         if (i > 0) CHECK(entries[i - 1].clock < e.clock);
         CHECK(e.number == i + 1);  // written in the order of their dates
-        if (e.kind != "person" && e.kind != "units") CHECK(season().ledger.person(e.by) != nullptr);
+        if (e.kind != "person" && e.kind != "units") CHECK(demo_season().ledger.person(e.by) != nullptr);
     }
-    CHECK(season().day(entries.front().clock.ms) == "2026-3-7");
-    CHECK(season().day(entries.back().clock.ms) == "2026-10-25");
+    CHECK(demo_season().day(entries.front().clock.ms) == "2026-3-7");
+    CHECK(demo_season().day(entries.back().clock.ms) == "2026-10-25");
 }
 
 TEST_CASE("demo: every swap far enough along has an answer that holds, no kept one is off") {
     int answered = 0, kept = 0, restored = 0;
-    for (const Swap* swap : season().swaps()) {
-        CAPTURE(season().day(swap->started.ms));
-        const SwapSite site = site_of(season().ledger, *season().ledger.bike(swap->bike), *swap);
+    for (const Swap* swap : demo_season().swaps()) {
+        CAPTURE(demo_season().day(swap->started.ms));
+        const SwapSite site = site_of(demo_season().ledger, *demo_season().ledger.bike(swap->bike), *swap);
         const End end = ends_of(*swap).front();
         if (!unread(*swap, Phase::before).empty()) continue;
         ++answered;
@@ -114,7 +114,7 @@ TEST_CASE("demo: one swap was not restored at first, and was corrected") {
     // As the bench saw it each time somebody went on to another step.
     Ledger ledger;
     std::map<Id, Verdict> refused;
-    for (const Entry& e : season().entries) {
+    for (const Entry& e : demo_season().entries) {
         const Swap* swap = e.kind == "step" ? ledger.swap(e.about) : nullptr;
         if (swap && unread(*swap, Phase::check).empty()) {
             const SwapSolution solution = solve_swap(site_of(ledger, *ledger.bike(swap->bike), *swap));
@@ -125,7 +125,7 @@ TEST_CASE("demo: one swap was not restored at first, and was corrected") {
     }
     REQUIRE(refused.size() == 1);
     CHECK(refused.begin()->second == Verdict::not_restored);
-    CHECK(season().ledger.swap(refused.begin()->first)->kept);
+    CHECK(demo_season().ledger.swap(refused.begin()->first)->kept);
 }
 
 namespace {
@@ -139,13 +139,13 @@ bool says(const Body& body, const Reading& reading) {
 }  // namespace
 
 TEST_CASE("demo: every value of a baseline says who read it, when, and in which swap") {
-    for (const Bike* bike : season().ledger.bikes())
-        for (const Baseline* baseline : season().ledger.baselines(bike->id)) {
+    for (const Bike* bike : demo_season().ledger.bikes())
+        for (const Baseline* baseline : demo_season().ledger.baselines(bike->id)) {
             CHECK(baseline->body.reason.size() > 20);
             CHECK(baseline->body.values.size() >= 15);
             for (const BaselineValue& value : baseline->body.values) {
                 const StoredReading& stored = value.stored;
-                const Fact* source = season().ledger.fact(stored.entry);
+                const Fact* source = demo_season().ledger.fact(stored.entry);
                 REQUIRE(source);
                 CHECK(says(source->body, stored.reading));
                 CHECK(source->entry.by == stored.by);
@@ -159,7 +159,7 @@ TEST_CASE("demo: every value of a baseline says who read it, when, and in which 
 
 TEST_CASE("demo: readings keep marks, inches and commas as typed") {
     std::set<std::string> typed;
-    for (const Swap* swap : season().swaps())
+    for (const Swap* swap : demo_season().swaps())
         for (const auto& [where, stored_readings] : swap->stored_readings)
             for (const Typed& repeat : stored_readings.front().reading.repeats) typed.insert(repeat.text);
     for (const char* text : {"540 lb/in", "12 3/16 in", "306,5", "33 psi", "570 lb/in"})
@@ -167,8 +167,8 @@ TEST_CASE("demo: readings keep marks, inches and commas as typed") {
 }
 
 TEST_CASE("demo: made twice, it says the same") {
-    const Season second;
-    CHECK(contents(second.entries) == contents(season().entries));
+    const DemoSeason second;
+    CHECK(contents(second.entries) == contents(demo_season().entries));
 }
 
 TEST_CASE("demo: what is there already stays as it is") {
