@@ -84,8 +84,7 @@ private:
         if (!ids) return ids.error();
         for (std::size_t i = 0; i < bikes().size(); ++i) {
             const BikeAsFound& b = bikes()[i];
-            machines_.push_back(
-                {(*ids)[i], {b.body, End::rear, b.rear}, {b.body, End::front, b.front}, b.gauge});
+            machines_.push_back({(*ids)[i], {b, End::rear}, {b, End::front}, b.gauge});
         }
         if (const auto archived = archive(*ids); !archived) return archived;
         entries.clear();
@@ -130,9 +129,15 @@ private:
         std::vector<NewEntry> entries = {encode(event, machine_->id, {}, by_)};
         ChangeBody change;
         for (const PitChange& c : day.changes) {
-            EndTruth& end = c.end == End::rear ? machine_->rear : machine_->front;
-            end.know(c.line);
-            change.values.push_back({c.end, reading(c.line)});
+            EndTruth& end = truth(c.end);
+            if (c.line.point != Point::chain_slack) {
+                end.know(c.line);
+                change.values.push_back({c.end, reading(c.line)});
+                continue;
+            }
+            end.tighten(mm(canonical_value(typed(c.line))));
+            for (const Point point : {Point::axle_position, Point::chain_slack})
+                change.values.push_back({c.end, end.read(point, machine_->gauge, day.by == 1, scatter_)});
         }
         if (!change.values.empty()) entries.push_back(encode(change, machine_->id, {}, by_));
         return write(entries);
@@ -145,8 +150,10 @@ private:
         day_ = &day;
         machine_ = &machines_[static_cast<std::size_t>(day.bike)];
         by_ = people_[static_cast<std::size_t>(day.by)];
+        end_ = end_of(day.swapped.front());
         for (const Line& line : day.before) truth().know(line);
-        const auto begun = append({encode(SwapBody{{day.swapped}}, machine_->id, {}, by_)});
+        weigh(day.fuel_kg);
+        const auto begun = append({encode(SwapBody{tidy(day.swapped)}, machine_->id, {}, by_)});
         if (!begun) return begun.error();
         swap_ = begun->front();
 
@@ -161,25 +168,43 @@ private:
         if (const auto written = write(entries); !written || day.until == Until::answer) return written;
 
         if (const auto set = set_as_answered(); !set) return set;
+        if (const auto checked = read_heights_again(); !checked) return checked;
         if (day.slipped > mm(0.0))
             if (const auto corrected = correct_panel(); !corrected) return corrected;
         return keep();
     }
 
     Outcome set_as_answered() {
-        const auto input = case_of(site(), end_of(day_->swapped));
-        if (!input) return input.error();
-        const auto answer = restore(input->swap_case);
+        const SwapSolution solution = solve_swap(site());
+        const auto& answer = solution.end(end_)->answer;
         if (!answer) return answer.error();
         // A new part is what it measures, but for its spring, which is up to 0.8 % off its mark.
         truth().fit(day_->part, 0.008 * scatter_.next());
         for (const Line& line : day_->set) truth().know(line);
         turn_to(answer->detent);
+        if (refits_chain(*ledger_.swap(swap_)))
+            if (const auto placed = place_axle(solution.chain); !placed) return placed;
         std::vector<NewEntry> entries = {step(Step6::set)};
         for (NewEntry& one : readings(Phase::set)) entries.push_back(std::move(one));
         // Found out only by the check: what was written is not what the bike stands on.
         truth().set(Point::spring_installed_length, answer->detent.installed_length + day_->slipped);
-        entries.push_back(step(Step6::check));
+        return write(entries);
+    }
+
+    // A new chain is taken by its links: its axle is a first guess, the slack is not.
+    Outcome place_axle(const Result<ChainAnswer>& chain) {
+        if (!chain) return chain.error();
+        truth().know({Point::chain_links, std::to_string(chain->will.run.links).c_str()});
+        if (chain->by_count)
+            truth().tighten(chain->will.hanging.slack);
+        else
+            truth().move_axle(*chain->axle_from + chain->axle_by);
+        return Done{};
+    }
+
+    Outcome read_heights_again() {
+        std::vector<NewEntry> entries = {step(Step6::check)};
+        if (day_->filled_kg) weigh(day_->filled_kg, "filled up since the heights before");
         for (NewEntry& one : readings(Phase::check)) entries.push_back(std::move(one));
         if (day_->slipped == mm(0.0)) entries.push_back(step(Step6::keep));
         return write(entries);
@@ -188,7 +213,7 @@ private:
     void check_again(std::vector<NewEntry>& entries) {
         entries.push_back(step(Step6::check));
         for (const Asked& asked_for : asked(*ledger_.swap(swap_), Phase::check))
-            if (readable(asked_for.point)) entries.push_back(again(Phase::check, read(asked_for.point)));
+            if (truth().knows(asked_for.point)) entries.push_back(again(Phase::check, read(asked_for.point)));
     }
 
     // Not restored: the collar is measured once more and the heights with it, the correction is set, and the
@@ -201,10 +226,13 @@ private:
         if (const auto written = write(once_more); !written) return written;
 
         const SwapSolution solution = solve_swap(site());
-        const auto& correction = solution.end(end_of(day_->swapped))->correction;
+        const auto& correction = solution.end(end_)->correction;
         if (!correction) return correction.error();
         turn_to(correction->detent);
-        std::vector<NewEntry> entries = {again(Phase::set, read(Point::spring_installed_length))};
+        std::vector<NewEntry> entries;
+        for (const Point point : {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length})
+            if (ledger_.swap(swap_)->stored({Phase::set, end_, point}))
+                entries.push_back(again(Phase::set, read(point)));
         check_again(entries);
         entries.push_back(step(Step6::keep));
         return write(entries);
@@ -221,19 +249,22 @@ private:
     // Its pieces ------------------------------------------------------------------------------------------
 
     SwapSite site() const { return site_of(ledger_, *ledger_.bike(machine_->id), *ledger_.swap(swap_)); }
-    EndTruth& truth() { return end_of(day_->swapped) == End::rear ? machine_->rear : machine_->front; }
+    EndTruth& truth() { return truth(end_); }
+    EndTruth& truth(End end) { return end == End::rear ? machine_->rear : machine_->front; }
 
+    // Fuel and rider are of the whole bike.
+    void weigh(const char* fuel_kg, const char* where = "") {
+        for (EndTruth* end : {&machine_->rear, &machine_->front}) end->know({Point::fuel, fuel_kg, where});
+    }
+    bool swaps(SwapPart part) const { return ledger_.swap(swap_)->has(part); }
     void turn_to(const Setting& setting) {
         truth().set(Point::spring_installed_length, setting.installed_length);
-        if (day_->swapped == SwapPart::shock) truth().set(Point::eye_to_eye, setting.length);
-        if (day_->swapped == SwapPart::fork)
+        if (swaps(SwapPart::shock) || swaps(SwapPart::rear_tyre))
+            truth().set(Point::eye_to_eye, setting.length);
+        if (swaps(SwapPart::fork) || swaps(SwapPart::front_tyre))
             truth().set(Point::fork_position, truth().value(Point::fork_length) - setting.length);
     }
 
-    bool readable(Point point) {
-        return point == Point::ride_height_topped_out || point == Point::ride_height_static ||
-               point == Point::ride_height_rider || truth().knows(point);
-    }
     // Bram types a decimal comma.
     Reading read(Point point) { return truth().read(point, machine_->gauge, day_->by == 1, scatter_); }
 
@@ -244,13 +275,13 @@ private:
     // In place of the one that stands.
     NewEntry again(Phase phase, const Reading& reading) const {
         NewEntry one = entry(phase, reading);
-        one.supersedes = ledger_.swap(swap_)->entries({phase, end_of(day_->swapped), reading.point});
+        one.supersedes = ledger_.swap(swap_)->entries({phase, end_, reading.point});
         return one;
     }
     std::vector<NewEntry> readings(Phase phase) {
         std::vector<NewEntry> entries;
         for (const Asked& asked_for : asked(*ledger_.swap(swap_), phase))
-            if (readable(asked_for.point)) entries.push_back(entry(phase, read(asked_for.point)));
+            if (truth().knows(asked_for.point)) entries.push_back(entry(phase, read(asked_for.point)));
         return entries;
     }
 
@@ -263,6 +294,7 @@ private:
     // The swap being played.
     const SwapDay* day_ = nullptr;
     Machine* machine_ = nullptr;
+    End end_ = End::rear;
     Id by_, swap_;
 };
 

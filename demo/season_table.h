@@ -15,7 +15,8 @@ struct Line {
     const char* where = "";
 };
 
-// One end as it came, and what stands on it. Loads: vertical, at the wheel, of what its spring carries.
+// One end as it came, and what stands on it. Loads: vertical, at the wheel, of what its spring carries, with
+// the fuel and the rider of BikeAsFound.
 struct EndAsFound {
     Force still, rider;
     Length topped_out;  // ride height with the parts below
@@ -24,7 +25,9 @@ struct EndAsFound {
 
 struct BikeAsFound {
     BikeBody body;
-    bool gauge;  // heights with the team's height gauge; otherwise with a tape
+    PlanePoint front_sprocket;        // whether or not the team has measured it
+    bool gauge;                       // heights with the team's height gauge; otherwise with a tape
+    const char *fuel_kg, *rider_kg;
     EndAsFound rear, front;
 };
 
@@ -36,18 +39,21 @@ enum class Until { before_half_read, answer, kept };
 
 struct SwapDay {
     Day day;
-    int bike;  // index into bikes()
-    SwapPart swapped;
-    int by;                    // index into people()
-    const char* reason;        // of the baseline
-    std::vector<Line> before;  // what has changed on this end since it was last read
-    std::vector<Line> part;    // what came in, on the bench
-    std::vector<Line> set;     // what was set beside the answer
+    int bike;                      // index into bikes()
+    std::vector<SwapPart> swapped; // of one end
+    int by;                        // index into people()
+    const char* fuel_kg;
+    const char* reason;            // of the baseline
+    std::vector<Line> before;      // what has changed on this end since it was last read
+    std::vector<Line> part;        // what came in, on the bench
+    std::vector<Line> set;         // what was set beside the answer
     Until until = Until::kept;
-    Length slipped = mm(0.0);  // the collar came back by this much before the first check
+    Length slipped = mm(0.0);      // the collar came back by this much before the first check
+    const char* filled_kg = nullptr; // fuel at the check, thought of only when the heights were not back
 };
 
-// A session on a circuit, and what was changed in the pit box after it.
+// A session on a circuit, and what was read and changed in the pit box after it. Chain slack is what it was
+// set to: the axle goes where that comes out.
 struct PitChange { End end; Line line; };
 struct TrackDay {
     Day day;

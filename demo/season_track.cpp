@@ -1,15 +1,12 @@
 // What the team wrote down between the swaps: sessions, changes in the pit box, parts with service limits.
 // Circuits, weather and words are invented.
 
-#include "demo/season_table.h"
+#include "demo/season_rows.h"
 
 namespace restand::demo {
 namespace {
 
-// clang-format off: rows and columns of a table.
 using enum Point;
-constexpr const char* counted = "out from fully closed, closed is 0";
-constexpr const char* tight = "pulled tight, pin to pin, over the most worn part";
 
 PitChange rear(Point point, const char* text, const char* where = "") {
     return {End::rear, {point, text, where}};
@@ -18,8 +15,23 @@ PitChange front(Point point, const char* text, const char* where = "") {
     return {End::front, {point, text, where}};
 }
 
-std::vector<PitChange> chain(const char* length) {
-    return {rear(chain_gauge_links, "20", tight), rear(chain_gauge_length, length, tight)};
+using PitChanges = std::vector<PitChange>;
+PitChanges operator+(PitChanges a, const PitChanges& b) {
+    a.insert(a.end(), b.begin(), b.end());
+    return a;
+}
+
+// Measured for wear; and with what follows tightened again.
+PitChanges worn(const char* length) {
+    return {rear(chain_gauge_links, "20", pulled_tight), rear(chain_gauge_length, length, pulled_tight)};
+}
+PitChanges chain(const char* length, const char* slack = "34") {
+    return worn(length) + PitChanges{rear(chain_slack, slack, on_the_stand)};
+}
+// Off the warmers or straight after the session, and cold in the shade.
+PitChanges tyres(const char* rear_cold, const char* rear_hot, const char* front_cold, const char* front_hot) {
+    return {rear(tyre_pressure_cold, rear_cold), rear(tyre_pressure_hot, rear_hot),
+            front(tyre_pressure_cold, front_cold), front(tyre_pressure_hot, front_hot)};
 }
 }  // namespace
 
@@ -55,7 +67,7 @@ const std::vector<TrackDay>& track_days() {
          "Port Ablen",
          "qualifying 1",
          "dry",
-         "soft",
+         "medium",
          "Pushes wide on the brakes.",
          62,
          0.7,
@@ -67,19 +79,20 @@ const std::vector<TrackDay>& track_days() {
          "Port Ablen",
          "race 1",
          "dry",
-         "soft",
+         "medium",
          "Better. Rear slides when it is spent.",
          71,
          0.8,
          31,
-         {rear(clicks_rebound_low, "11", counted)}},
+         {rear(clicks_rebound_low, "11", counted), rear(tyre_pressure_cold, "1.9"),
+          rear(tyre_pressure_hot, "2.15")}},
         {{4, 19, 15},
          0,
          2,
          "Kesselau",
          "race 2",
          "dry, hot",
-         "medium",
+         "soft",
          "Long right is quick now.",
          78,
          0.9,
@@ -96,7 +109,8 @@ const std::vector<TrackDay>& track_days() {
          78,
          0.9,
          25,
-         {front(clicks_rebound_low, "10", counted), rear(tyre_pressure_cold, "1.75")}},
+         chain("318.0", "38") +
+             PitChanges{front(clicks_rebound_low, "10", counted), rear(tyre_pressure_cold, "1.75")}},
         {{5, 16, 14},
          0,
          2,
@@ -144,19 +158,20 @@ const std::vector<TrackDay>& track_days() {
          58,
          0.9,
          14,
-         chain("318.6")},
+         chain("318.6") +
+             PitChanges{rear(tyre_pressure_cold, "30 psi"), rear(tyre_pressure_hot, "32.5 psi")}},
         {{7, 19, 11},
          1,
          1,
          "Marrowfield",
          "race 1",
          "dry",
-         "medium",
+         "soft",
          "Spare legs feel the same. Good.",
          80,
          0.9,
          28,
-         {}},
+         tyres("1.8", "2.1", "2.2", "2.45")},
         {{7, 25, 14},
          0,
          2,
@@ -204,7 +219,7 @@ const std::vector<TrackDay>& track_days() {
          76,
          0.9,
          22,
-         chain("319.1")},
+         worn("317.5") + tyres("1.9", "2.2", "2.3", "2.55")},
     };
     return all;
 }

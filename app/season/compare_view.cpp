@@ -22,8 +22,11 @@ Dimension dimension_of(const Difference& d) {
                                                    : Dimension::length;
 }
 
+// As typed, unless that was in another unit than the line's.
 std::string side(const std::optional<StoredReading>& stored, const std::optional<double>& value, Unit unit) {
-    if (stored) return wording::shown(stored->reading);
+    if (stored && (is_text(stored->reading.point) || stored->reading.repeats.back().unit == unit))
+        return wording::shown(stored->reading);
+    if (stored) return wording::value(measured(stored->reading).value, unit);
     return value ? wording::value(*value, unit) : "—";
 }
 

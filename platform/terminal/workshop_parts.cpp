@@ -6,6 +6,7 @@
 #include <filesystem>
 
 #include "app/sentences.h"
+#include "app/views/wording.h"
 #include "core/codec/body_json.h"
 #include "core/store/old_version.h"
 #include "platform/terminal/devices.h"
@@ -156,7 +157,7 @@ std::string value_text(const Reading& reading) {
     if (facts(reading.point).dimension == Dimension::text) return first.text;
     if (reading.repeats.size() == 1) {
         const std::string unit(symbol(first.unit));
-        const bool said = unit.empty() || first.text.ends_with(unit);
+        const bool said = unit.empty() || wording::typed_number(first) != first.text;
         return said ? first.text : first.text + " " + unit;
     }
     const Measured m = measured(reading);

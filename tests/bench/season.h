@@ -18,7 +18,7 @@ inline restand::ReadingBody reading(int n) {
 inline void make_season(const std::string& path, int readings) {
     using namespace restand;
     Store store = must(Store::open(path, Store::Mode::create));
-    const Id person = must(store.append(encode(PersonBody{"Jo"}))).id;
+    const Id person = must(store.append(encode(PersonBody{"Ilse"}))).id;
     std::vector<Id> bikes;
     for (const char* name : {"27", "91", "4", "58", "12"}) {
         BikeBody bike;

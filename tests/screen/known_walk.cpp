@@ -10,7 +10,7 @@ namespace {
 
 void begin_new(Driver& driver) {
     driver.tap("primary");
-    driver.keys("jo");
+    driver.keys("ilse");
     driver.tap("primary");
     driver.tap("primary");
     driver.keys("no. 5");

@@ -141,7 +141,7 @@ TEST_CASE(
     Driver driver(tablet, file);
     driver.tap("begin_new");
     go(driver, act::OpenTag{{.of = Field::Of::person}});
-    go(driver, act::PadText{"Jo"});
+    go(driver, act::PadText{"Ilse"});
     go(driver, act::PadNext{});
     REQUIRE(driver.state().ledger.people().size() == 1);
     go(driver, act::Go{Screen::devices, {}});

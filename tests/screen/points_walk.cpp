@@ -93,7 +93,7 @@ TEST_CASE(
         driver.tap("edit");
         type_table(driver);
         type(driver, BikeField::pivot_to_rod, "62.5");
-        type(driver, BikeField::unit_frame_x, "12.5");
+        type(driver, BikeField::unit_frame_x, "-5.2");
         const BikeBody typed = form(driver);
         const auto before = points_check(typed);
         REQUIRE(before.has_value());
@@ -119,7 +119,7 @@ TEST_CASE(
         driver.tap("edit");
         type_table(driver);
         type(driver, BikeField::pivot_to_rod, "62.5");
-        type(driver, BikeField::unit_frame_x, "12.5");
+        type(driver, BikeField::unit_frame_x, "-5.2");
         driver.tap("points:best");
         // A point typed afterwards replaces them: there is nothing to go back to.
         const BikeBody best = form(driver);

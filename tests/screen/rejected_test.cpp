@@ -15,7 +15,7 @@ TEST_CASE("rejected: an entry refused because another program holds the file is 
     const std::string file = (folder.path / "w.restand").string(), state = (folder.path / "state").string();
     auto store = Store::open(file, Store::Mode::create);
     REQUIRE(store.has_value());
-    const NewEntry entry = encode(PersonBody{"Jo"}, {}, {}, {});
+    const NewEntry entry = encode(PersonBody{"Ilse"}, {}, {}, {});
     sqlite3* other = nullptr;
     REQUIRE(sqlite3_open(file.c_str(), &other) == SQLITE_OK);
     REQUIRE(sqlite3_exec(other, "BEGIN IMMEDIATE", nullptr, nullptr, nullptr) == SQLITE_OK);

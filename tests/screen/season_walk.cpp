@@ -146,6 +146,30 @@ TEST_CASE("season: an old baseline is compared with now, and the way back to it 
     CHECK(restore_plan(driver.state().ledger.bike(driver.state().bike)->body, now, then).actions.empty());
 }
 
+TEST_CASE("season: both sides of a compared value stand in the unit of their line") {
+    DemoHand driver;
+    // The demo's 560 lb/in of May beside the 100 N/mm of now.
+    driver.tap("history");
+    driver.tap("kind:1");
+    const auto& moments = driver.state().season.moments;
+    const auto may = std::find_if(moments.begin(), moments.end(), [](const Entry& e) {
+        return e.body.find("560 lb/in") != std::string::npos;
+    });
+    REQUIRE(may != moments.end());
+    driver.tap("moment:" + to_text(may->id));
+    driver.tap("compare-now");
+    int rates = 0;
+    const auto rows = view(driver.state()).panel.rows;
+    for (const Row& row : rows)
+        if (const auto* line = std::get_if<row::TableLine>(&row);
+            line && line->label == "spring rate, N/mm") {
+            ++rates;
+            if (line->will != "100") continue;  // the front's
+            CHECK(line->was == "98.1");         // 560 lbf/in of 0.175127 N/mm (NIST SP 811)
+        }
+    CHECK(rates >= 1);
+}
+
 TEST_CASE("season: wear is drawn with its band and says when it meets the limit") {
     DemoHand driver;
     go(driver,

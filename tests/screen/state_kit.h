@@ -63,7 +63,7 @@ struct Workshop {
     Disk disk{state};
     Workshop() {
         apply(state, act::OpenTag{{.of = Field::Of::person}});
-        type("Jo");
+        type("Ilse");
         apply(state, act::PadNext{});
         disk.answer_all();
         apply(state, act::AddBike{});

@@ -14,9 +14,9 @@ constexpr Viewport glasses[] = {{1280, 800, 5.87f}, {800, 1280, 5.87f}, {1920, 1
 void begin(Driver& driver) {
     CHECK(driver.page().title == "Who is working?");
     driver.tap("primary");
-    driver.keys("jo");
+    driver.keys("ilse");
     driver.tap("primary");
-    CHECK(driver.page().who == "working: Jo");
+    CHECK(driver.page().who == "working: Ilse");
     driver.tap("primary");  // Add a bike: its name first
     driver.keys("no. 5");
     driver.tap("primary");  // then its leverage ratio
@@ -124,7 +124,7 @@ TEST_CASE("a whole swap by taps, from an empty workshop to the kept baseline, on
         const BaselineValue* rider = kept->value(End::rear, Point::ride_height_rider);
         REQUIRE(rider);
         CHECK(rider->stored.reading.repeats.front().text == "470");
-        CHECK(driver.state().ledger.person(rider->stored.by)->name == "Jo");
+        CHECK(driver.state().ledger.person(rider->stored.by)->name == "Ilse");
         CHECK(kept->value(End::rear, Point::chain_slack));
         CHECK_FALSE(driver.state().ledger.open_swap(bike->id));
     }
@@ -141,7 +141,7 @@ TEST_CASE(
     CHECK(driver.page().panel.title == "Before: the old shock in");
     REQUIRE(driver.state().pad.has_value());
     CHECK(driver.state().pad->entry == "11.");
-    CHECK(driver.page().who == "working: Jo");
+    CHECK(driver.page().who == "working: Ilse");
     driver.keys("11.5");  // a gauge's number is not appended to half-typed text
     driver.tap("primary");
     if (driver.state().pad) driver.tap("key:close");

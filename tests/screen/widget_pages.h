@@ -110,7 +110,7 @@ inline Ruler ruler(std::size_t at) {
 inline PageView frame(std::string title) {
     PageView v;
     v.title = std::move(title);
-    v.who = "working: Jo";
+    v.who = "working: Ilse";
     v.saved = "saved 14:32:05";
     v.can_go_back = true;
     return v;
@@ -222,8 +222,8 @@ inline PageView pad_inches() {
 inline PageView letters() {
     PageView v = frame("People");
     v.panel.title = "Who is working?";
-    v.panel.rows = {row::Button{"row:person:1", "Jo", "", act::SetPerson{}, true, true},
-                   row::Button{"row:person:2", "Sam", "", act::SetPerson{}, true, false}};
+    v.panel.rows = {row::Button{"row:person:1", "Ilse", "", act::SetPerson{}, true, true},
+                   row::Button{"row:person:2", "Bram", "", act::SetPerson{}, true, false}};
     PadView p;
     p.title = "a new name";
     p.letters = true;
@@ -248,7 +248,7 @@ inline PageView cards() {
     v.panel.title = "Bikes";
     for (int i = 0; i < 7; ++i) {
         row::Card card{"row:bike:" + std::to_string(i),       "No. " + std::to_string(21 + 3 * i),
-                       "rear shock, standing at step 3 of 6", "baseline of 3 May, 14:32 \u00b7 Jo",
+                       "rear shock, standing at step 3 of 6", "baseline of 3 May, 14:32 \u00b7 Ilse",
                        i % 3 == 0 ? "swap open" : "",         act::Go{Screen::bike, {}}};
         v.panel.rows.push_back(card);
     }

@@ -33,7 +33,7 @@ std::size_t files_in(const std::string& path) {
         begin(all), end(all), [](const auto& one) { return one.path().extension() != ".lock"; }));
 }
 void say(Store& store) {
-    test::got(store.append(encode(PersonBody{"Tom"})));
+    test::got(store.append(encode(PersonBody{"Noor"})));
 }
 void one_more(Store& store, const test::Folder& folder, std::int64_t at) {
     say(store);

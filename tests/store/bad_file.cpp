@@ -287,11 +287,11 @@ TEST_CASE("bad file: a device's clock that no entry bears does not date what fol
     Entry last;
     {
         auto store = test::got(Store::open(path, Mode::create, [] { return ahead; }));
-        last = test::got(store.append(encode(PersonBody{"Tom"})));
+        last = test::got(store.append(encode(PersonBody{"Noor"})));
     }
     const auto next_clock = [&] {
         auto store = test::got(Store::open(path, Mode::write, [] { return now; }));
-        return test::got(store.append(encode(PersonBody{"Ann"}))).clock;
+        return test::got(store.append(encode(PersonBody{"Ilse"}))).clock;
     };
     SUBCASE("a clock that an entry bears is kept: order stands") {
         CHECK(next_clock() == Clock{ahead, last.clock.counter + 1});

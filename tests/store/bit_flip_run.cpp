@@ -34,7 +34,7 @@ Got read_workshop(const std::string& path) {
     auto entries = store->all();
     if (!entries) return got.refused = true, got;
     got.entries = std::move(*entries);
-    const auto next = store->append(encode(PersonBody{"Tom"}));
+    const auto next = store->append(encode(PersonBody{"Noor"}));
     if (!next) return got.refused = true, got;
     got.next = next->clock;
     return got;

@@ -201,7 +201,7 @@ TEST_CASE("clock: a damaged device row of a later epoch that no entry bears fall
     std::int64_t wall = spring + year;
     const auto next = [&] {
         auto store = test::got(Store::open(path, Store::Mode::create, [&] { return wall; }));
-        return test::got(store.append(encode(PersonBody{"Ann"}))).clock;
+        return test::got(store.append(encode(PersonBody{"Ilse"}))).clock;
     };
     next();
     wall = spring;

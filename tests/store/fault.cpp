@@ -138,7 +138,7 @@ Seen fail_everywhere(bool for_good, bool after) {
             promised = {begun.person, begun.bike, begun.swap, begun.step, begun.first, begun.second};
             most = promised.size() + 1;
             disk.calls = 0, disk.fail_at = n, disk.for_good = for_good, disk.after = after, disk.on = true;
-            const auto written = store.append(encode(PersonBody{"Tom"}));
+            const auto written = store.append(encode(PersonBody{"Noor"}));
             disk.on = false;
             if (!disk.failed) return seen;
             ++seen.points;
@@ -152,7 +152,7 @@ Seen fail_everywhere(bool for_good, bool after) {
             }
             // Once the disk answers again the same store goes on.
             if (stored) {
-                const auto again = store.append(encode(PersonBody{"Ada"}));
+                const auto again = store.append(encode(PersonBody{"Bram"}));
                 REQUIRE_MESSAGE(again, "call " << n << ": " << again.error().detail);
                 promised.push_back(again->id);
                 ++most;

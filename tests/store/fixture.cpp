@@ -172,7 +172,7 @@ TEST_CASE("fixture: the first workshop file opens, reads and takes a new entry")
     CHECK(ledger.newest_baseline(bike.id)->body.reason == "as before, new damper");
     CHECK(ledger.newest_baseline(bike.id)->body.values.at(0).stored.at.ms == 1'790'000'000'000);
 
-    CHECK(test::got(store.append(encode(PersonBody{"Tom"}))).number == 15);
+    CHECK(test::got(store.append(encode(PersonBody{"Noor"}))).number == 15);
     CHECK(test::got(store.check()).found.empty());
 }
 
@@ -256,7 +256,7 @@ TEST_CASE("fixture: the second workshop file opens, reads and takes a new entry"
     CHECK(ledger.newest_baseline(bike)->body.reason == "settled");
     CHECK(ledger.open_plan(bike));
     CHECK(ledger.device_name(0xff) == "truck");
-    CHECK(test::got(store.append(encode(PersonBody{"Tom"}))).number == 27);
+    CHECK(test::got(store.append(encode(PersonBody{"Noor"}))).number == 27);
     CHECK(test::got(store.check()).found.empty());
 }
 
@@ -303,7 +303,7 @@ TEST_CASE(
     CHECK(sync_bundle.entries == test::got(store.all()));
     Store other = test::open(folder("other.restand"));
     CHECK(test::got(other.merge(sync_bundle.entries)).added == sync_bundle.entries.size());
-    CHECK(test::got(store.append(encode(PersonBody{"Tom"}))).number == sync_bundle.entries.size() + 1);
+    CHECK(test::got(store.append(encode(PersonBody{"Noor"}))).number == sync_bundle.entries.size() + 1);
 }
 
 namespace {

@@ -168,14 +168,14 @@ TEST_CASE("merge: a device restored from an old copy goes on as a new one") {
     {
         Store store = test::open(path);
         device = store.device();
-        test::got(store.append({"person", {}, {}, {}, {}, R"({"name":"Tom"})"}));
+        test::got(store.append({"person", {}, {}, {}, {}, R"({"name":"Noor"})"}));
         later = test::got(store.all());
     }
     Store restored = test::open(folder("backup"));
     CHECK(restored.device() == device);
     CHECK(test::got(restored.merge(later)).added == 1);
     CHECK(restored.device() != device);
-    const Entry next = test::got(restored.append({"person", {}, {}, {}, {}, R"({"name":"Ada"})"}));
+    const Entry next = test::got(restored.append({"person", {}, {}, {}, {}, R"({"name":"Bram"})"}));
     CHECK(next.number == 1);
     CHECK(test::got(restored.check()).found.empty());
 }
@@ -189,8 +189,8 @@ TEST_CASE("merge: a fork of running numbers keeps both and is named") {
     std::filesystem::copy(folder("a"), folder("b"));
     Store a = test::open(folder("a")), b = test::open(folder("b"));
     // Both count on from the same place: one number, two entries.
-    test::got(a.append({"person", {}, {}, {}, {}, R"({"name":"Tom"})"}));
-    test::got(b.append({"person", {}, {}, {}, {}, R"({"name":"Ada"})"}));
+    test::got(a.append({"person", {}, {}, {}, {}, R"({"name":"Noor"})"}));
+    test::got(b.append({"person", {}, {}, {}, {}, R"({"name":"Bram"})"}));
     CHECK(test::got(a.merge(test::got(b.all()))).added == 1);
     const Health health = test::got(a.check());
     CHECK(health.whole);
@@ -209,9 +209,9 @@ TEST_CASE(
     }
     std::filesystem::copy(folder("a"), folder("b"));
     Store a = test::open(folder("a")), b = test::open(folder("b")), to = test::open(folder("c"));
-    test::got(a.append({"person", {}, {}, {}, {}, R"({"name":"Tom"})"}));
-    const Entry lost = test::got(b.append({"person", {}, {}, {}, {}, R"({"name":"Ada"})"}));
-    test::got(b.append({"person", {}, {}, {}, {}, R"({"name":"Eve"})"}));
+    test::got(a.append({"person", {}, {}, {}, {}, R"({"name":"Noor"})"}));
+    const Entry lost = test::got(b.append({"person", {}, {}, {}, {}, R"({"name":"Bram"})"}));
+    test::got(b.append({"person", {}, {}, {}, {}, R"({"name":"Ilse"})"}));
     test::got(to.merge(test::got(a.all())));
     auto sync_bundle = test::got(b.all());
     std::erase_if(sync_bundle, [&](const Entry& e) { return e.id == lost.id; });

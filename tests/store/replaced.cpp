@@ -8,7 +8,7 @@ using namespace restand;
 namespace {
 
 void say(Store& store) {
-    test::got(store.append(encode(PersonBody{"Tom"})));
+    test::got(store.append(encode(PersonBody{"Noor"})));
 }
 // Refused as the disk's fault, and nothing is written; for good, until it is opened again.
 void refuses(Store& store) {

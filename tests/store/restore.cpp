@@ -15,7 +15,7 @@ namespace {
 constexpr std::int64_t noon = 1'790'000'000'000;  // `date -u -d @1790000000`: 2026-09-21 14:13:20
 
 void say(Store& store) {
-    test::got(store.append(encode(PersonBody{"Tom"})));
+    test::got(store.append(encode(PersonBody{"Noor"})));
 }
 
 }  // namespace

@@ -187,7 +187,7 @@ TEST_CASE("store: bounds on memory that overlap in two threads leave none behind
     const test::Folder folder;
     for (const char* name : {"one", "two"}) {
         Store store = test::open(folder(name));
-        test::got(store.append(encode(PersonBody{"Tom"})));
+        test::got(store.append(encode(PersonBody{"Noor"})));
     }
     const std::int64_t before = sqlite3_hard_heap_limit64(-1);
     const auto look = [&](const char* name) {

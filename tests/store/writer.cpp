@@ -38,8 +38,8 @@ TEST_CASE("writer: a failed append is reported with its ticket, the next one goe
     const test::Folder folder;
     Writer writer(test::open(folder("w.restand")), {});
     const Ticket good = writer.append({person("Ines")});
-    const Ticket bad = writer.append({person("Tom"), {"person", {}, {}, {}, {}, "no json"}});
-    const Ticket after = writer.append({person("Ada")});
+    const Ticket bad = writer.append({person("Noor"), {"person", {}, {}, {}, {}, "no json"}});
+    const Ticket after = writer.append({person("Bram")});
     writer.drain();
     const auto written = writer.collect();
     REQUIRE(written.size() == 3);
@@ -65,7 +65,7 @@ TEST_CASE(
         ++slices;
         throw std::bad_alloc();
     });
-    const Ticket after = writer.append({person("Ada")});
+    const Ticket after = writer.append({person("Bram")});
     writer.drain();
     const auto written = writer.collect();
     REQUIRE(written.size() == 3);

@@ -85,6 +85,33 @@ TEST_CASE("compare: what differs between two baselines, and against now") {
     CHECK(run(folder, "compare ffffffff " + to_text(s.first) + " --file w.restand").code == 2);
 }
 
+TEST_CASE("compare: a value that was typed with its unit says it once, as it was typed") {
+    const Folder folder;
+    Season two;
+    {
+        Store store = test::open(folder("w.restand"));
+        const Id bike = got(store.append(encode(test::bike("No. 27")))).id;
+        BaselineBody body;
+        body.reason = "typed with units";
+        body.values = {value(End::rear, Point::spring_rate, "95", Unit::n_per_mm),
+                       value(End::rear, Point::spring_free_length, "6 1/2 in", Unit::inch),
+                       value(End::rear, Point::gas_force, "40 lb", Unit::lbf)};
+        two.first = got(store.append(encode(body, bike))).id;
+        body.values = {value(End::rear, Point::spring_rate, "560 lb/in", Unit::lbf_per_in),
+                       value(End::rear, Point::spring_free_length, "160,5", Unit::mm),
+                       value(End::rear, Point::gas_force, "180", Unit::newton)};
+        two.second = got(store.append(encode(body, bike))).id;
+    }
+    const Ran ran =
+        run(folder, "compare " + to_text(two.first) + " " + to_text(two.second) + " --file w.restand");
+    CHECK_MESSAGE(ran.code == 0, ran.err);
+    for (const char* part :
+         {"95 N/mm  ", "-> 560 lb/in  ", "6 1/2 in  ", "-> 160,5 mm  ", "40 lb  ", "-> 180 N  "})
+        CHECK_MESSAGE(has(ran.out, part), ran.out);
+    CHECK(has(run(folder, "show " + to_text(two.first) + " --file w.restand").out, "40 lb "));
+    CHECK_FALSE(has(run(folder, "show " + to_text(two.first) + " --file w.restand").out, "lb lbf"));
+}
+
 TEST_CASE("way: what to do to stand as then") {
     const Folder folder;
     const Season s = make(folder("w.restand"));

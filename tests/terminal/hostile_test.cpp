@@ -226,7 +226,7 @@ TEST_CASE("import: a clock that is years wrong is said on the device it comes to
     {
         Store ahead =
             got(Store::open(folder("a.restand"), Store::Mode::create, [] { return wall_ms() + five_years; }));
-        got(ahead.append(encode(PersonBody{"Ada"})));
+        got(ahead.append(encode(PersonBody{"Bram"})));
         test::open(folder("b.restand"));
     }
     const Ran there = run(folder, "import a.restand --file b.restand");
@@ -236,7 +236,7 @@ TEST_CASE("import: a clock that is years wrong is said on the device it comes to
     // Another entry of a device whose clock is right, and of which nothing is to be said.
     {
         Store right = test::open(folder("c.restand"));
-        got(right.append(encode(PersonBody{"Tom"})));
+        got(right.append(encode(PersonBody{"Noor"})));
     }
     CHECK(run(folder, "import c.restand --file b.restand").err == "");
 }

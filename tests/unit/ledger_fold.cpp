@@ -51,8 +51,8 @@ std::vector<Fact> season() {
     const Id bike = id(10), other = id(20), swap = id(30), kept = id(60), gone = id(70);
     return {
         fact({1, 1, PersonBody{"Ines"}}),
-        fact({2, 2, PersonBody{"Tom"}}),
-        fact({3, 40, PersonBody{"Tomas"}, {}, id(2), {id(2)}}),
+        fact({2, 2, PersonBody{"Nor"}}),
+        fact({3, 40, PersonBody{"Noor"}, {}, id(2), {id(2)}}),
         fact({4, 3, UnitsBody{}}),
         fact({5, 50, UnitsBody{{.length = Unit::inch}}}),
         fact({10, 4, named("27")}),
@@ -139,7 +139,7 @@ TEST_CASE("fold: leaving any one entry out changes the state") {
 TEST_CASE("fold: what stands in the season") {
     const Ledger ledger = fold(season());
     REQUIRE(ledger.people().size() == 2);
-    CHECK(ledger.person(id(2))->name == "Tomas");
+    CHECK(ledger.person(id(2))->name == "Noor");
     CHECK(ledger.units().length == Unit::inch);
     REQUIRE(ledger.bikes().size() == 2);
     const Bike* bike = ledger.bike(id(10));

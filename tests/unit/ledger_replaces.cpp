@@ -20,7 +20,7 @@ TEST_CASE("replaces: a reading takes the place of one of the same phase, end and
     CHECK_FALSE(takes_the_place_of(body(Phase::before, End::rear, P::ride_height_rider, "501"), kept));
     CHECK_FALSE(takes_the_place_of(body(Phase::check, End::front, P::ride_height_rider, "501"), kept));
     CHECK_FALSE(takes_the_place_of(body(Phase::before, End::front, P::ride_height_static, "501"), kept));
-    CHECK_FALSE(takes_the_place_of(PersonBody{"Jo"}, kept));
+    CHECK_FALSE(takes_the_place_of(PersonBody{"Ilse"}, kept));
 }
 
 TEST_CASE("replaces: a change takes the place of one all of whose values it sets, at the same end") {
