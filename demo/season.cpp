@@ -196,7 +196,7 @@ private:
         if (!chain) return chain.error();
         truth().know({Point::chain_links, std::to_string(chain->will.run.links).c_str()});
         if (chain->by_count)
-            truth().tighten(chain->will.hanging.slack);
+            truth().tighten(chain->will.on_stand.slack);
         else
             truth().move_axle(*chain->axle_from + chain->axle_by);
         return Done{};

@@ -59,7 +59,7 @@ struct Stands {
           front(heights_of(body, End::front, setup)),
           chassis(chassis_of(body, setup, described)),
           attitude(chassis ? chassis->in(state.trial.looked_at) : std::nullopt),
-          chain(chain_of(body, setup, described)) {}
+          chain(chain_of(body, setup, described, slack_read(state, state.bike))) {}
 };
 
 void place_tag(Drawing& drawing, std::string id, std::string label, const Anchor& anchor,

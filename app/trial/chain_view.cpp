@@ -200,7 +200,8 @@ PageView chain_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · chain and gearing");
     const SetUp described = setup_described(state, bike->id), tried = setup_tried(state, bike->id);
-    const auto chain = chain_of(bike->body, tried, described);
+    const SetUp read = slack_read(state, bike->id);
+    const auto chain = chain_of(bike->body, tried, described, read);
     auto& rows = page.panel.rows;
     page.panel.title = state.trial.tried.empty() ? "As it is" : "Tried, not set yet";
     if (state.trial.gears) {
@@ -211,7 +212,7 @@ PageView chain_view(const AppState& state) {
         missing_rows(*bike, chain.error(), rows);
     } else {
         draw_chain_run(*bike, tried, *chain, page, state.ledger.units());
-        const auto now = chain_of(bike->body, setup_now(state, bike->id), described);
+        const auto now = chain_of(bike->body, setup_now(state, bike->id), described, read);
         ChainSheet part{state,
                         *bike,
                         tried,

@@ -98,3 +98,30 @@ TEST_CASE("service: a part goes on with another bike, with what it has run; Undo
     CHECK(on(own).has_value());
     CHECK_FALSE(on(other).has_value());
 }
+
+TEST_CASE(
+    "chain: slack read again after a change is the chain's slack; a later move of the axle takes it back") {
+    DemoHand driver;
+    set_aside(driver);
+    const Id bike = driver.state().bike;
+    const double was = now_at(driver, End::rear, Point::chain_slack),
+                 axle = now_at(driver, End::rear, Point::axle_position);
+    const auto change = [&](Point point, double value) {
+        go(driver, act::StartChange{bike});
+        go(driver, act::OpenTag{{.of = Field::Of::change, .point = point, .end = End::rear}});
+        driver.gauge(print_fixed(value, 1));
+        if (driver.state().pad && !driver.state().pad->question.empty()) go(driver, act::ConfirmSame{true});
+    };
+    const auto slack_shown = [&] {
+        go(driver, act::ShowChain{bike});
+        for (const Row& r : driver.page().panel.rows)
+            if (const auto* line = std::get_if<row::TableLine>(&r); line && line->label.starts_with("slack "))
+                return std::stod(line->will);
+        return -1.0;
+    };
+    change(Point::chain_slack, was - 6);
+    CHECK(slack_shown() == doctest::Approx(was - 6).epsilon(0.02));
+    // The axle moved on: the slack read is older than it, so the chain's length is that of the baseline.
+    change(Point::axle_position, axle + 1);
+    CHECK(std::fabs(slack_shown() - (was - 6)) > 1);
+}

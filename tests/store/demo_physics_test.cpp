@@ -137,7 +137,7 @@ TEST_CASE("demo: sprockets and chains are fitted as the app computes, and the sl
         // the axle for a new chain is a first guess (swap_solution.h): as good as the arm, 0.5 % of the chain.
         CHECK(std::fabs(*number(*swap, Phase::set, P::axle_position) -
                         in_mm(*chain.axle_from + chain.axle_by)) < (chain.by_count ? 4.5 : 0.06));
-        CHECK(std::fabs(*number(*swap, Phase::check, P::chain_slack) - in_mm(chain.will.hanging.slack)) <
+        CHECK(std::fabs(*number(*swap, Phase::check, P::chain_slack) - in_mm(chain.will.on_stand.slack)) <
               4.0);
     }
     CHECK(refits >= 3);
