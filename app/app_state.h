@@ -77,6 +77,7 @@ struct UiState {
     std::string reason;              // of the baseline about to be kept
     Look look;
     std::vector<SwapPart> chosen_parts;   // to be swapped, tidy
+    bool inside_open = false;             // a swap asks for the insides of the unit, too
     Id item;                              // of the shelf, on the screen
     std::optional<SpringWish> wish;       // nullopt: as it is to begin with
     Trial trial;

@@ -106,7 +106,16 @@ struct Table<Point> {
         {Point::ride_height_pressed, "ride_height_pressed"}, {Point::tyre, "tyre"}, {Point::part_name, "part_name"},
         {Point::rolling_circumference, "rolling_circumference"}, {Point::link_rod, "link_rod"},
         {Point::fork_oil_level, "fork_oil_level"}, {Point::fork_bore, "fork_bore"},
-        {Point::spring_preload, "spring_preload"}, {Point::preload_turns, "preload_turns"}, {Point::fuel, "fuel"}, {Point::rider_mass, "rider_mass"}};
+        {Point::spring_preload, "spring_preload"}, {Point::preload_turns, "preload_turns"}, {Point::fuel, "fuel"}, {Point::rider_mass, "rider_mass"},
+        {Point::wheel_weight, "wheel_weight"}, {Point::damper_temperature, "damper_temperature"},
+        {Point::spring_moved, "spring_moved"},
+        {Point::fitted_mass, "fitted_mass"}, {Point::fitted_mass_ahead, "fitted_mass_ahead"},
+        {Point::unsprung_mass, "unsprung_mass"}, {Point::top_out_rate, "top_out_rate"},
+        {Point::top_out_reach, "top_out_reach"}, {Point::helper_rate, "helper_rate"},
+        {Point::helper_free_length, "helper_free_length"}, {Point::helper_block_length, "helper_block_length"},
+        {Point::other_leg_rate, "other_leg_rate"}, {Point::other_leg_free_length, "other_leg_free_length"},
+        {Point::other_leg_installed_length, "other_leg_installed_length"}, {Point::bump_travel, "bump_travel"},
+        {Point::bump_rate, "bump_rate"}, {Point::rod_diameter, "rod_diameter"}, {Point::gas_volume, "gas_volume"}};
 };
 // clang-format on
 

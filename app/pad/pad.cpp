@@ -75,6 +75,21 @@ std::optional<double> free_length_of(const AppState& state, const Pad& pad) {
     return free ? std::optional(measured(free->reading).value) : std::nullopt;
 }
 
+// Free sag so small that the shock may have carried the bike while 'topped out' was read.
+std::optional<double> little_sag(const AppState& state, const Pad& pad, double v) {
+    constexpr double least = 3.0;  // mm at the axle; common practice, no source
+    const Swap* swap = open_swap(state);
+    const Point point = pad.field.point;
+    const bool top = point == Point::ride_height_topped_out, still = point == Point::ride_height_static;
+    if (!swap || pad.field.of != Field::Of::reading || pad.field.end != End::rear || (!top && !still))
+        return std::nullopt;
+    const StoredReading* other = swap->stored(
+        {pad.field.phase, End::rear, top ? Point::ride_height_static : Point::ride_height_topped_out});
+    if (!other) return std::nullopt;
+    const double there = measured(other->reading).value, sag = top ? v - there : there - v;
+    return sag >= 0 && sag < least ? std::optional(sag) : std::nullopt;
+}
+
 std::optional<int> links_instead(const AppState& state, const Pad& pad, int links) {
     const SolvedSwap* solved = solved_swap(state);
     if (!solved || pad.field.of != Field::Of::reading || pad.field.point != Point::chain_links)
@@ -96,6 +111,7 @@ std::string question(const AppState& state, const Pad& pad) {
         const double away = v - measured(last->reading).value;
         if (std::fabs(away) > f.jump) return wording::far_from_last(away, pad.unit);
     }
+    if (const auto sag = little_sag(state, pad, v)) return wording::little_sag(*sag, pad.unit);
     if (const Swap* swap = open_swap(state);
         swap && pad.field.phase == Phase::set && is_answered(*swap, pad.field.end, pad.field.point))
         if (const auto said = same_value(state, pad.field);
@@ -179,6 +195,14 @@ bool leave_pad(AppState& state) {
     return true;
 }
 
+bool somebody_reads(AppState& state) {
+    if (!state.who.nil()) return true;
+    say(state, "First: who is working? Every reading bears a name.");
+    state.came_from = state.screen;
+    state.screen = Screen::people;
+    return false;
+}
+
 void act_on(AppState& state, const act::OpenTag& open) {
     if (state.pad && open.field.of == Field::Of::where) {
         if (!take_entry(*state.pad)) return;
@@ -188,13 +212,7 @@ void act_on(AppState& state, const act::OpenTag& open) {
     }
     if (!leave_pad(state)) return;
     state.notice.reset();
-    // Every reading names the person who took it.
-    if (is_reading(open.field) && state.who.nil()) {
-        say(state, "First: who is working? Every reading bears a name.");
-        state.came_from = state.screen;
-        state.screen = Screen::people;
-        return;
-    }
+    if (is_reading(open.field) && !somebody_reads(state)) return;
     open_pad(state, open.field);
 }
 

@@ -27,6 +27,8 @@ struct Pad {
 // Records what is complete. False: the text is not a value yet, or a question is open. The pad then stays
 // open and says so.
 bool leave_pad(AppState& state);
+// False: nobody is named yet; the page of people is open then.
+bool somebody_reads(AppState& state);
 void open_pad(AppState& state, const Field& field);
 void keep_waiting(AppState& state);   // second readings of a field whose first one is now on disk
 

@@ -21,6 +21,10 @@ std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point
             if (const StoredReading* pitch = setup.stored(end, P::collar_mm_per_turn))
                 return SettingStep{-0.5 * measured(pitch->reading).value, "½ out", "½ in"};
             return SettingStep{-1, "1 mm out", "1 mm in"};
+        case P::spring_preload:
+            if (const StoredReading* pitch = setup.stored(end, P::collar_mm_per_turn))
+                return SettingStep{0.5 * measured(pitch->reading).value, "½ out", "½ in"};
+            return SettingStep{1, "1 mm out", "1 mm in"};
         case P::eye_to_eye:
             if (const StoredReading* pitch = setup.stored(end, P::length_mm_per_turn))
                 return SettingStep{0.5 * measured(pitch->reading).value, "−½ turn", "+½ turn"};
@@ -59,6 +63,14 @@ constexpr Point of_front[] = {Point::clicks_compression_low,  Point::clicks_comp
                               Point::clicks_rebound_low,      Point::clicks_rebound_high,
                               Point::spring_installed_length, Point::fork_position,
                               Point::tyre_pressure_cold,      Point::tyre};
+
+// A spring known by its preload alone is set by that: of it a length says nothing.
+Point set_by(const SetUp& setup, End end, Point point) {
+    const bool by_preload = point == Point::spring_installed_length &&
+                            setup.stored(end, Point::spring_preload) &&
+                            !setup.stored(end, Point::spring_free_length);
+    return by_preload ? Point::spring_preload : point;
+}
 
 Row setting_row(const AppState& state, const SetUp& setup, End end, Point point) {
     const Field field{.of = Field::Of::change, .point = point, .end = end};
@@ -99,9 +111,11 @@ PageView change_view(const AppState& state) {
         rows.push_back(
             row::Note{"Nothing is known of this bike's settings yet. Tap one and type it as it is."});
     rows.push_back(row::Heading{"Rear"});
-    for (const Point p : of_rear) rows.push_back(setting_row(state, setup, End::rear, p));
+    for (const Point p : of_rear)
+        rows.push_back(setting_row(state, setup, End::rear, set_by(setup, End::rear, p)));
     rows.push_back(row::Heading{"Front"});
-    for (const Point p : of_front) rows.push_back(setting_row(state, setup, End::front, p));
+    for (const Point p : of_front)
+        rows.push_back(setting_row(state, setup, End::front, set_by(setup, End::front, p)));
     page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
     page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""}
                              : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};

@@ -8,6 +8,8 @@
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "core/codec/body_json.h"
+#include "core/ledger/change_effect.h"
 
 namespace restand {
 
@@ -82,6 +84,63 @@ std::string how_many(const Comparison& all) {
     return text;
 }
 
+// "rider +2.1 mm, static +1.8 mm, rake -0.07°, trail -0.4 mm"
+std::string effect_of(const AppState& state, const ChangeEffect& change) {
+    const Unit unit = state.ledger.units().length;
+    std::vector<std::string> parts;
+    const auto length = [&](const char* name, const std::optional<Length>& by) {
+        if (by && std::fabs(in_mm(*by)) >= 0.05)
+            parts.push_back(
+                fmt::format("{} {} {}", name, wording::signed_value(by->value, unit), symbol(unit)));
+    };
+    const auto angle = [&](const char* name, const std::optional<Angle>& by) {
+        if (by && std::fabs(in_degrees(*by)) >= 0.005)
+            parts.push_back(fmt::format("{} {}{:.2f}°", name, in_degrees(*by) < 0 ? "−" : "+",
+                                        std::fabs(in_degrees(*by))));
+    };
+    length("rider", change.stance.rider);
+    length("static", change.stance.static_);
+    length("topped out", change.stance.topped_out);
+    angle("rake", change.rake);
+    length("trail", change.trail);
+    angle("arm", change.arm);
+    std::string text;
+    for (const std::string& part : parts) text += (text.empty() ? "" : ", ") + part;
+    return text;
+}
+
+// One line a change: what it does to the bike by itself.
+void effect_rows(const AppState& state, const Bike& bike, const SetUp& was, const SetUp& is,
+                 std::vector<Row>& rows) {
+    const SetUp described = setup_described(state.ledger, bike.id).value_or(was);
+    bool any = false;
+    for (const ChangeEffect& change : change_effects(bike.body, was, is, described)) {
+        const std::string effect = effect_of(state, change);
+        if (effect.empty()) continue;
+        if (!any) rows.push_back(row::Heading{"What each change does, by itself"});
+        any = true;
+        rows.push_back(row::Note{
+            fmt::format("{} {}: {}", wording::heading(change.end), wording::change_of(change.of), effect)});
+    }
+}
+
+// What the rider said on the days between, oldest first.
+void words_rows(const AppState& state, const Clock& from, const std::optional<Entry>& to,
+                std::vector<Row>& rows) {
+    bool any = false;
+    for (auto it = state.season.moments.rbegin(); it != state.season.moments.rend(); ++it) {
+        if (it->kind != "event" || it->clock < from || (to && to->clock < it->clock)) continue;
+        const auto body = body_from_json(it->kind, it->body);
+        const auto* event = body ? std::get_if<EventBody>(&*body) : nullptr;
+        if (!event || event->words.empty()) continue;
+        if (!any) rows.push_back(row::Heading{"What the rider said"});
+        any = true;
+        rows.push_back(
+            row::Note{fmt::format("{}, {}: {}", wording::day(it->clock.ms, state.utc_offset_min),
+                                  event->session.empty() ? event->circuit : event->session, event->words)});
+    }
+}
+
 std::string name_of(const AppState& state, const std::optional<Entry>& moment) {
     if (!moment) return "now";
     const std::string day = wording::day(moment->clock.ms, state.utc_offset_min);
@@ -111,6 +170,10 @@ PageView compare_view(const AppState& state) {
         wording::day(one.clock.ms, state.utc_offset_min));
     auto& rows = page.panel.rows;
     page.panel.title = how_many(all);
+    if (was_bike == is_bike) {
+        effect_rows(state, *is_bike, was, is, rows);
+        words_rows(state, one.clock, state.season.other, rows);
+    }
     rows.push_back(row::TableHead{then, now});
     difference_rows(state, all.changed, true, rows);
     if (!all.same.empty()) {

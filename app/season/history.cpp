@@ -1,5 +1,7 @@
 // The history of a bike: search, open an entry, compare two entries.
 
+#include <fmt/format.h>
+
 #include <utility>
 
 #include "app/app_state.h"
@@ -65,6 +67,25 @@ void act_on(AppState& state, const act::TakeForCompare& stored) {
     state.season.taken = stored.entry;
     state.screen = Screen::history;
     say(state, "Now open the other one and compare.");
+}
+
+// Settings and parts only: another bike's heights are read from other marks.
+void act_on(AppState& state, const act::TakeOver& take) {
+    const Entry* moment = moment_of(state, take.entry);
+    const Bike *from = moment ? state.ledger.bike(moment->bike) : nullptr, *to = state.ledger.bike(take.to);
+    if (!from || !to || !state.pending.empty()) return;
+    if (state.who.nil()) return act_on(state, act::Go{Screen::people, {}});
+    const std::string day = wording::iso_day(moment->clock.ms, state.utc_offset_min);
+    RecordBody record{day, fmt::format("{}, as on {}", from->body.name, day), {}};
+    for (const auto& [place, stored] : setup_then(state, *moment).values)
+        if (!is_only_read(place.second)) record.values.push_back({place.first, stored.reading});
+    if (record.values.empty()) return say(state, "Nothing was set or fitted by then.");
+    state.bike = to->id;
+    append(state,
+           {.then = Pending::Then::show_history,
+            .said = "A target for " + to->body.name + ", on its time line. Nothing was changed on the bike.",
+            .undo = true},
+           {encode(record, to->id, {}, state.who)});
 }
 
 void act_on(AppState& state, const act::OpenBoth& both) {

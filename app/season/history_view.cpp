@@ -120,7 +120,7 @@ PageView moment_view(const AppState& state) {
         state, fmt::format("{} · {}", bike->body.name, wording::day(e.clock.ms, state.utc_offset_min)));
     const SetUp then = setup_then(state, e);
     draw_setup(*bike, then, page);
-    page.drawing.caption = "as it stood then";
+    page.drawing.caption = e.kind == "record" ? "as written down, not as it stood" : "as it stood then";
     auto& rows = page.panel.rows;
     page.panel.title = wording::moment(e.kind);
     page.panel.title[0] = static_cast<char>(std::toupper(page.panel.title[0]));
@@ -144,12 +144,19 @@ PageView moment_view(const AppState& state) {
     else
         rows.push_back(
             row::Button{"take", "Compare with another", "open it next", act::TakeForCompare{e.id}});
+    for (const Bike* other : state.ledger.bikes())
+        if (other->id != bike->id && !then.values.empty())
+            rows.push_back(row::Button{"over:" + to_text(other->id), "As a target for " + other->body.name,
+                                       "its settings and parts", act::TakeOver{e.id, other->id}});
     if (baseline)
         rows.push_back(row::Button{"sheet", "The sheet for the toolbox", "one page, PDF",
                                    act::Go{Screen::baseline, e.id}});
     setup_rows(state, then, rows);
-    page.primary = then.values.empty() ? no_way("Way back to this", "Nothing was measured by then.")
-                                       : Primary{"Way back to this", act::ShowPlan{bike->id, e.id}, ""};
+    if (e.kind == "record" && !then.values.empty())
+        page.primary = {"The way there", act::ShowPlan{bike->id, e.id}, ""};
+    else
+        page.primary = then.values.empty() ? no_way("Way back to this", "Nothing was measured by then.")
+                                           : Primary{"Way back to this", act::ShowPlan{bike->id, e.id}, ""};
     return page;
 }
 

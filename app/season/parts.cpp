@@ -1,5 +1,7 @@
 // Trends, and parts with a service limit.
 
+#include <fmt/format.h>
+
 #include "app/app_state.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
@@ -27,12 +29,17 @@ void act_on(AppState& state, const act::StartPart& start) {
 }
 
 namespace {
-void write_part(AppState& state, const Id& bike, const Id& part, const PartBody& body, std::string said) {
-    std::vector<Id> before;
+// The entry that says how the part stands; nil: a new part.
+Id head_of(const AppState& state, const Id& part) {
     for (const PartUse& use : state.season.parts)
-        if (use.part == part) before = {use.head};
+        if (use.part == part) return use.head;
+    return {};
+}
+
+void write_part(AppState& state, const Id& bike, const Id& part, const PartBody& body, std::string said) {
+    const Id head = head_of(state, part);
     append(state, {.then = Pending::Then::show_parts, .said = std::move(said), .undo = true},
-           {encode(body, bike, part, state.who, before)});
+           {encode(body, bike, part, state.who, head.nil() ? std::vector<Id>{} : std::vector{head})});
 }
 
 std::optional<PartBody> body_of(const AppState& state, const Id& part) {
@@ -63,6 +70,21 @@ void act_on(AppState& state, const act::PartGone& gone) {
     if (!body || on_its_way(state, Pending::Then::show_parts)) return;
     body->gone = true;
     write_part(state, state.bike, gone.part, *body, body->name + " is no longer on the bike.");
+    state.season.part.reset();
+}
+
+void act_on(AppState& state, const act::MovePart& move) {
+    auto body = body_of(state, move.part);
+    const Bike* to = state.ledger.bike(move.to);
+    if (!body || !to || to->id == state.bike || on_its_way(state, Pending::Then::show_parts)) return;
+    PartBody left = *body;
+    left.gone = true;
+    append(state,
+           {.then = Pending::Then::show_parts,
+            .said = fmt::format("{} goes on with {}, with what it has run.", body->name, to->body.name),
+            .undo = true},
+           {encode(*body, to->id, move.part, state.who),
+            encode(left, state.bike, move.part, state.who, {head_of(state, move.part)})});
     state.season.part.reset();
 }
 

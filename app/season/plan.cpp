@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "app/app_state.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
@@ -38,10 +36,8 @@ void act_on(AppState& state, const act::CompleteStep& tick) {
     if (!state.pending.empty()) return defer(state, tick);
     const auto shown = plan_shown(state);
     if (!shown || !shown->open) return;
-    const auto& actions = shown->plan.actions;
-    const auto it =
-        std::find_if(actions.begin(), actions.end(), [&](const PlanAction& a) { return a.key == tick.key; });
-    if (it == actions.end()) return;
+    const PlanAction* it = shown->plan.find(tick.key);
+    if (!it) return;
     if (it->doing == Doing::measure)
         return act_on(state, act::OpenTag{{.of = Field::Of::plan, .point = it->point, .end = it->end}});
     append(state, {.said = "Done: " + wording::action(*it, state.ledger.units()), .undo = true},

@@ -11,12 +11,11 @@
 namespace restand {
 
 namespace {
-std::string detail_of(const PlanAction& a, const UnitChoice& units) {
+std::string detail_of(const PlanAction& a) {
     std::string text;
     if (a.from && a.doing != Doing::measure) text = "now " + wording::reading(a.from->reading);
     if (a.solved)
         text += fmt::format("{}computed: another part is fitted than then", text.empty() ? "" : " · ");
-    (void)units;
     return text;
 }
 
@@ -69,24 +68,31 @@ PageView plan_view(const AppState& state) {
     }
     const Fact* target = state.ledger.fact(shown->target);
     const std::string then = wording::day(target->entry.clock.ms, state.utc_offset_min);
-    PageView page = blank_page(state, fmt::format("{} · back to {}", bike->body.name, then));
+    const bool never_was = target->entry.kind == "record";
+    PageView page = blank_page(
+        state, fmt::format("{} · {}", bike->body.name, never_was ? "the way there" : "back to " + then));
     draw_setup(*bike, shown->now, page, &shown->then);
     page.drawing.caption = "black: now · blue: " + then;
     auto& rows = page.panel.rows;
     std::vector<const PlanAction*> left;
     for (const PlanAction& a : shown->plan.actions)
         if (!(a.doing == Doing::measure && measured_already(shown->open, a))) left.push_back(&a);
-    page.panel.title =
-        left.empty() ? "It stands as then" : fmt::format("{} to do, in this order", left.size());
+    page.panel.title = left.empty() ? (never_was ? "It is set so" : "It stands as then")
+                                    : fmt::format("{} to do, in this order", left.size());
     problem_rows(state, shown->plan, rows);
     for (const PlanAction* a : left)
         rows.push_back(row::PlanStep{
             .id = "do:" + a->key,
             .label = wording::action(*a, state.ledger.units()),
-            .detail = detail_of(*a, state.ledger.units()),
+            .detail = detail_of(*a),
             .done = false,
             .next = shown->open && a == left.front(),
             .tap = shown->open ? std::optional<Action>(act::CompleteStep{a->key}) : std::nullopt});
+    for (const PlanAction& a : shown->plan.refits)
+        rows.push_back(row::Button{
+            "refit:" + a.key, "Or refit the spring of then: " + wording::reading(a.brings.front().reading),
+            shown->open ? "then its settings are those of then" : "begin, then choose",
+            shown->open ? Action(act::CompleteStep{a.key}) : Action(), shown->open != nullptr});
     if (shown->open) done_rows(state, *shown->open, rows);
     page.panel.cautions.emplace_back(
         "Bike secured on stands; spring under load. Fasteners to the maker's manual, re-checked after the "

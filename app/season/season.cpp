@@ -10,10 +10,22 @@ SetUp setup_now(const AppState& state, const Id& bike) {
 }
 
 SetUp setup_then(const AppState& state, const Entry& moment) {
+    const auto fact = decode(moment);
     // A baseline holds its whole set-up, even a retracted baseline.
-    if (const auto fact = decode(moment); fact && std::holds_alternative<BaselineBody>(fact->body))
+    if (fact && std::holds_alternative<BaselineBody>(fact->body))
         return setup_of({moment.id, moment.bike, moment.about, std::get<BaselineBody>(fact->body),
                          moment.clock, moment.by});
+    // A record was never on the bike, or before the ledger: it is what it says, and no more.
+    if (const auto* record = fact ? std::get_if<RecordBody>(&fact->body) : nullptr) {
+        SetUp setup;
+        setup.bike = moment.bike;
+        setup.at = moment.clock;
+        for (const SetValue& v : record->values)
+            setup.values[{v.end, v.reading.point}] = {v.reading,    moment.id, moment.by,
+                                                      moment.clock, {},        false};
+        setup.read_with = setup.values;
+        return setup;
+    }
     return setup_at(moment.bike, state.ledger.facts_of(moment.bike), moment.clock);
 }
 

@@ -14,6 +14,7 @@ struct FindWords { std::string words; };
 struct OlderMoments {};
 struct OpenMoment { Id entry; };
 struct OpenBoth { Id one, other; };                // compare; other nil: the bike as it is now
+struct TakeOver { Id entry, to; };                 // its settings, as a target of another bike
 struct TakeForCompare { Id entry; };               // compared with the entry opened next
 struct StartChange { Id bike; };
 struct Nudge { End end; Point point; double by; }; // one step of a setting, stored at once; canonical
@@ -30,6 +31,7 @@ struct StartPart { Id bike, part; };               // part nil: a new one
 struct SavePart {};
 struct Serviced { Id part; };
 struct PartGone { Id part; };
+struct MovePart { Id part, to; };                  // to another bike, with what it has run
 }  // namespace act
 
 void act_on(AppState&, const act::FindKind&);
@@ -38,6 +40,7 @@ void act_on(AppState&, const act::FindWords&);
 void act_on(AppState&, const act::OlderMoments&);
 void act_on(AppState&, const act::OpenMoment&);
 void act_on(AppState&, const act::OpenBoth&);
+void act_on(AppState&, const act::TakeOver&);
 void act_on(AppState&, const act::TakeForCompare&);
 void act_on(AppState&, const act::StartChange&);
 void act_on(AppState&, const act::Nudge&);
@@ -54,5 +57,6 @@ void act_on(AppState&, const act::StartPart&);
 void act_on(AppState&, const act::SavePart&);
 void act_on(AppState&, const act::Serviced&);
 void act_on(AppState&, const act::PartGone&);
+void act_on(AppState&, const act::MovePart&);
 
 }  // namespace restand

@@ -175,6 +175,11 @@ PageView part_form(const AppState& state, PageView page) {
         page.panel.rows.push_back(
             row::Button{"serviced", "Serviced today", "counts from nothing again", act::Serviced{form.part}});
         page.panel.rows.push_back(row::Button{"gone", "No longer on the bike", "", act::PartGone{form.part}});
+        for (const Bike* other : state.ledger.bikes())
+            if (other->id != form.bike)
+                page.panel.rows.push_back(
+                    row::Button{"move:" + to_text(other->id), "It goes on with " + other->body.name,
+                                "with what it has run", act::MovePart{form.part, other->id}});
     }
     page.panel.rows.push_back(
         row::Note{"Service limits are the maker's; Restand only counts.", Ink::ink, false, true});

@@ -32,11 +32,11 @@ void chain_rows(const AnswerWriter& w, const ChainAnswer& c) {
     axle.limit = !c.in_slot;
     w.rows.push_back(std::move(axle));
     w.rows.push_back(row::Big{.id = "big:slack",
-                              .label = "chain slack, wheel hanging",
-                              .value = w.len(c.will.hanging.slack),
+                              .label = "chain slack, " + read_how(c.will),
+                              .value = w.len(c.will.on_stand.slack),
                               .unit = w.len_unit(),
                               .action = {},
-                              .from = "was " + w.len(c.was.hanging.slack),
+                              .from = "was " + w.len(c.was.on_stand.slack),
                               .note = "as before at the tight spot: " + w.with_unit(c.was.tight.slack)});
     if (!c.in_slot)
         w.rows.push_back(row::Note{
@@ -60,8 +60,8 @@ void chain_table(const AnswerWriter& w, const ChainAnswer& c) {
 }
 
 void slack_line(const AnswerWriter& w, const ChainAnswer& c) {
-    w.rows.push_back(row::TableLine{"chain slack, wheel hanging", w.len(c.was.hanging.slack),
-                                    w.len(c.will.hanging.slack)});
+    w.rows.push_back(row::TableLine{"chain slack, " + read_how(c.will), w.len(c.was.on_stand.slack),
+                                    w.len(c.will.on_stand.slack)});
     w.rows.push_back(
         row::TableLine{"chain slack, tight spot", w.len(c.was.tight.slack), w.len(c.will.tight.slack)});
     if (c.will.tight.excess.value <= 0)
@@ -100,14 +100,14 @@ void draw_chain(const AppState& state, const Bike& bike, const Swap& swap, const
     auto known = known_values(state, swap.bike, End::rear, &swap);
     known[Point::sprocket_front] = c.will.run.sprockets.front;
     known[Point::sprocket_rear] = c.will.run.sprockets.rear;
-    known[Point::chain_slack] = in_mm(c.will.hanging.slack);
+    known[Point::chain_slack] = in_mm(c.will.on_stand.slack);
     if (c.axle_from) known[Point::axle_position] = in_mm(*c.axle_from + c.axle_by);
     const BikePicture pic = picture(picture_of(bike.body, End::rear, Scene::chain, known));
     page.drawing = drawing_of(pic);
-    page.drawing.caption = "wheel hanging, as answered";
+    page.drawing.caption = read_how(c.will) + ", as answered";
     const AnswerWriter w{state.ledger.units(), page.panel.rows};
     page.drawing.tags.push_back(
-        length_tag(w, "tag:answer:slack", Point::chain_slack, c.will.hanging.slack, pic));
+        length_tag(w, "tag:answer:slack", Point::chain_slack, c.will.on_stand.slack, pic));
     if (c.axle_from)
         page.drawing.tags.push_back(
             length_tag(w, "tag:answer:axle", Point::axle_position, *c.axle_from + c.axle_by, pic));

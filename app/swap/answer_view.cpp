@@ -320,7 +320,7 @@ void correction_rows(const AppState& state, const Swap& swap, const EndSolution&
     if (const StoredReading* t = set(Point::spring_installed_length))
         from.installed = mm(measured(t->reading).value);
     else if (const StoredReading* preload = set(Point::spring_preload))
-        from.installed = c.new_unit.spring.free_length - mm(measured(preload->reading).value);
+        from.installed = free_length(c.new_unit) - mm(measured(preload->reading).value);
     AnswerWriter w{state.ledger.units(), page.panel.rows};
     w.rows.push_back(row::Heading{"Correction, from what is set now"});
     UncertainAnswer plain{};

@@ -105,8 +105,8 @@ void slack_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row
     const StoredReading* is = solved.site().swap.stored({Phase::check, End::rear, Point::chain_slack});
     if (!chain || !is) return;
     rows.push_back(row::TableHead{"to be", "is"});
-    rows.push_back(row::TableLine{"chain slack, wheel hanging", len(state, chain->will.hanging.slack),
-                                  wording::shown(is->reading)});
+    rows.push_back(row::TableLine{"chain slack, " + read_how(chain->will),
+                                  len(state, chain->will.on_stand.slack), wording::shown(is->reading)});
 }
 
 // The wheel off the ground tells the length only.

@@ -25,6 +25,8 @@ std::string detail_of(const Bike& bike, SwapPart part) {
             return bike.body.mechanism.linkage && bike.body.mechanism.linkage->rocker
                        ? ""
                        : "needs the linkage's points: see the bike's numbers";
+        case SwapPart::load:
+            return "or ballast; preload makes up for it";
         case SwapPart::sprockets:
         case SwapPart::chain:
             return bike.body.mechanism.front_sprocket
@@ -46,7 +48,9 @@ PageView choose_view(const AppState& state) {
     page.panel.title = "What is swapped?";
     for (int i = 0; i < swap_part_count; ++i) {
         const auto part = static_cast<SwapPart>(i);
-        if (i == 0 || end_of(part) != end_of(static_cast<SwapPart>(i - 1)))
+        if (part == SwapPart::load)
+            rows.push_back(row::Heading{"What it carries"});
+        else if (i == 0 || end_of(part) != end_of(static_cast<SwapPart>(i - 1)))
             rows.push_back(row::Heading{wording::heading(end_of(part))});
         std::vector<SwapPart> with = chosen;
         with.push_back(part);

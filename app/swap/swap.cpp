@@ -207,8 +207,8 @@ std::optional<Field> next_reading(const AppState& state, const SwapSite& site, P
     const auto points = asked(swap, phase);
     const auto field = [phase](const Asked& a) { return field_of({phase, a.end, a.point}); };
     const auto open = [&](const Asked& a) {
-        return !is_text(field(a)) && field(a) != after && !swap.stored({phase, a.end, a.point}) &&
-               !saving(state, field(a));
+        return !is_text(field(a)) && a.point != Point::spring_moved && (!a.inside || state.inside_open) &&
+               field(a) != after && !swap.stored({phase, a.end, a.point}) && !saving(state, field(a));
     };
     auto at = points.begin();
     if (after) {
@@ -292,6 +292,24 @@ void act_on(AppState& state, const act::ChooseParts& choose) {
     state.bike = choose.bike;
     state.chosen_parts.clear();
     state.screen = Screen::choose;
+}
+
+void act_on(AppState& state, const act::MoveSpring& move) {
+    const Swap* swap = open_swap(state);
+    if (!swap || !leave_pad(state) || !somebody_reads(state)) return;
+    const ReadAt at{Phase::new_part, move.end, Point::spring_moved};
+    if (saving(state, field_of(at))) return;
+    const Reading reading{at.point, {{move.moved ? "1" : "0", Unit::one}}, usual_instrument(at.point), ""};
+    append(state,
+           {.field = field_of(at),
+            .swap = swap->id,
+            .said = move.moved ? "The old spring goes on it." : "It has a spring of its own.",
+            .undo = true},
+           {encode(read_in(*swap, at, reading), swap->bike, swap->id, state.who, swap->entries(at))});
+}
+
+void act_on(AppState& state, const act::AskInside&) {
+    state.inside_open = true;
 }
 
 void act_on(AppState& state, const act::TogglePart& toggle) {

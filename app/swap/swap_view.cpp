@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/swap/reading_rows.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
@@ -25,13 +26,14 @@ Ruler ruler(const AppState& state) {
 std::string panel_title(const Swap& swap, Step6 step) {
     const bool several = swap.parts.size() > 1;
     const std::string part = several ? "parts" : wording::part(swap.parts.front());
+    const bool carried = !several && swaps_load(swap);  // set on the units, not on what is new
     switch (step) {
         case Step6::before:
-            return "Before: the old " + part + " in";
+            return carried ? "Before it comes off" : "Before: the old " + part + " in";
         case Step6::new_part:
             return "The new " + part;
         case Step6::answer:
-            return (several ? "Set this with the new " : "Set this on the new ") + part;
+            return (several || carried ? "Set this with the new " : "Set this on the new ") + part;
         case Step6::set:
             return "What you really set";
         case Step6::check:
@@ -60,6 +62,11 @@ std::vector<std::string> cautions(Step6 step, const Swap& swap) {
                 said.emplace_back("Springs under load. Fork air is let out before a cap is undone.");
             if (has({sprockets, chain}))
                 said.emplace_back("Engine off, out of gear. Fingers clear of chain and sprockets.");
+            if (has({load}))
+                said.emplace_back(
+                    "Fuel: engine cold, outside, no flame or spark, into a closed can. Tank vent and lines "
+                    "as "
+                    "the maker says.");
             return said;
         case Step6::new_part:
             if (has({shock, shock_spring, fork, fork_springs}))
@@ -86,7 +93,10 @@ std::vector<std::string> cautions(Step6 step, const Swap& swap) {
         case Step6::check:
             return {"Bike secured; somebody holds it while the rider sits."};
         case Step6::keep:
-            return {"Re-check every fastener after the first run. This is arithmetic, not approval to ride."};
+            said = {"Re-check every fastener after the first run. This is arithmetic, not approval to ride."};
+            if (has({chain}))
+                said.emplace_back("A new chain settles: read its slack again after the first run.");
+            return said;
     }
     return {};
 }
@@ -94,8 +104,8 @@ std::vector<std::string> cautions(Step6 step, const Swap& swap) {
 // What is in hand: the open tag, else what comes next.
 Asked in_hand(const AppState& state, const Swap& swap, Phase phase) {
     if (state.pad && state.pad->field.of == Field::Of::reading)
-        return {state.pad->field.end, state.pad->field.point, true};
-    if (const auto needed = needed_field(state)) return {needed->end, needed->point, true};
+        return {state.pad->field.end, state.pad->field.point, true, false};
+    if (const auto needed = needed_field(state)) return {needed->end, needed->point, true, false};
     return asked(swap, phase).front();
 }
 
@@ -105,7 +115,7 @@ constexpr std::ptrdiff_t most_tags = 7;  // more on one drawing and the eye no l
 std::vector<Point> tagged(const Swap& swap, Phase phase, End end, Group now) {
     std::vector<Point> scene, group;
     for (const Asked& a : asked(swap, phase)) {
-        if (a.end != end || is_of_bike(a.point)) continue;
+        if (a.end != end || is_of_bike(a.point) || goes_with_heights(a.point) || a.inside) continue;
         const Group g = group_of(a.point);
         const bool front_stand = end == End::front && scene_of(now) == Scene::stand && g == Group::chain;
         if (scene_of(g) == scene_of(now) || front_stand) scene.push_back(a.point);
@@ -209,95 +219,9 @@ void draw_readings(const AppState& state, const Bike& bike, const Swap& swap, Ph
         page.drawing.caption +=
             phase == Phase::before ? " · blue: last baseline, rider on" : " · blue: before, rider on";
     if (state.pad && state.pad->field.of == Field::Of::reading) {
-        page.drawing.guide = wording::guide(state.pad->field.point, end);
+        page.drawing.guide = wording::guide(state.pad->field.point, end, bike.body.how_read);
         if (!is_text(state.pad->field))
             page.drawing.guide_small = wording::instrument(state.pad->field.point, state.pad->instrument);
-    }
-}
-
-// On the slip the label says 'one turn' and the heading 'clicks'; the unit need not say it again.
-std::string panel_unit(Unit unit) {
-    if (unit == Unit::click) return "";
-    if (unit == Unit::mm_per_turn) return "mm";
-    if (unit == Unit::inch_per_turn) return "in";
-    return std::string(symbol(unit));
-}
-
-// As the bike stood when the swap began: no reading of today.
-void carried_row(const AppState& state, const StoredReading& stored, row::ReadingRow& r) {
-    r.mark = row::Mark::none;
-    r.value = wording::shown(stored.reading);
-    r.unit = is_text(stored.reading.point) ? "" : panel_unit(stored.reading.repeats.back().unit);
-    r.plus_minus = wording::day(stored.at.ms, state.utc_offset_min);
-}
-
-row::ReadingRow reading_row(const AppState& state, const SwapSite& site,
-                            const std::map<ReadAt, Reading>& refused, Phase phase, const Asked& a) {
-    const Swap& swap = site.swap;
-    const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point, .end = a.end};
-    const ReadAt spot{phase, a.end, a.point};
-    row::ReadingRow r;
-    r.id = "row:" + field_id(field);
-    r.label = wording::short_label(a.point);
-    r.optional = !a.wanted;
-    r.open = state.pad && state.pad->field == field;
-    r.tap = act::OpenTag{field};
-    r.mark = a.wanted ? row::Mark::todo : row::Mark::none;  // the empty boxes are what narrows the answer
-    if (saving(state, field)) {
-        r.mark = row::Mark::saving;
-    } else if (const auto kept = refused.find(spot); kept != refused.end()) {
-        r.mark = row::Mark::question;
-        r.value = wording::shown(kept->second);
-        r.unit = is_text(a.point) ? "" : panel_unit(kept->second.repeats.back().unit);
-        r.plus_minus = "not saved";
-    } else if (const StoredReading* stored = swap.stored(spot)) {
-        const bool rivals = swap.stored_readings.at(spot).size() > 1;
-        r.mark = rivals ? row::Mark::question : row::Mark::done;
-        const Typed& typed = stored->reading.repeats.back();
-        const bool text = is_text(a.point);
-        r.value = wording::shown(stored->reading);
-        r.unit = text ? "" : panel_unit(typed.unit);
-        r.plus_minus = plus_minus(stored->reading);
-    } else if (const StoredReading* carried = stored_at(site, a.end, phase, a.point)) {
-        carried_row(state, *carried, r);
-    }
-    return r;
-}
-
-// How much of the answer's ± each reading of an end makes, by its place; empty: there is no answer yet.
-std::map<ReadAt, double> shares_of(const AppState& state, SolvedSwap& solved, Phase phase) {
-    std::map<ReadAt, double> shares;
-    const bool makes_answer = phase == Phase::before || phase == Phase::new_part;
-    if (!makes_answer || !reachable(state, Step6::answer)) return shares;
-    for (const EndSolution& e : solved.solution().ends) {
-        const auto& answer = solved.uncertainty(e.end);
-        const Uncertain* change = answer ? must_hold_change(*answer) : nullptr;
-        if (!change || !e.input) continue;
-        for (const Contribution& c : change->contributions) {
-            const Slot& slot = e.input->inputs[c.input].slot;
-            shares[{slot.phase, e.end, slot.point}] = c.share;
-        }
-    }
-    return shares;
-}
-
-void reading_rows(const AppState& state, SolvedSwap& solved, Phase phase, PageView& page) {
-    const SwapSite& site = solved.site();
-    const Swap& swap = site.swap;
-    const auto shares = shares_of(state, solved, phase);
-    const auto refused = refused_readings(state, swap);
-    const bool both = ends_of(swap).size() > 1;
-    std::optional<std::pair<End, Group>> under;
-    for (const Asked& a : asked(swap, phase)) {
-        if (const std::pair here{a.end, group_of(a.point)}; here != under) {
-            under = here;
-            const std::string name = group_name(here.second, a.end);
-            page.panel.rows.push_back(row::Heading{both ? wording::heading(a.end) + ": " + name : name});
-        }
-        row::ReadingRow r = reading_row(state, site, refused, phase, a);
-        if (const auto share = shares.find({phase, a.end, a.point}); share != shares.end())
-            r.share = share->second;
-        page.panel.rows.push_back(std::move(r));
     }
 }
 

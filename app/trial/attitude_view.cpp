@@ -194,9 +194,9 @@ void number_rows(const AppState& state, const Stands& is, const Stands& was, std
                  2);
     numbers.length("pivot height", len(a, &Attitude::pivot_height), len(b, &Attitude::pivot_height));
     if (is.chain)
-        numbers.length("chain slack, hanging",
-                       was.chain ? std::optional(was.chain->hanging.slack) : std::nullopt,
-                       is.chain->hanging.slack);
+        numbers.length(
+            is.chain->stand == is.chain->top ? "chain slack, hanging" : "chain slack, on the stand",
+            was.chain ? std::optional(was.chain->on_stand.slack) : std::nullopt, is.chain->on_stand.slack);
     rows.push_back(
         row::Note{"Angles start from the bike's own numbers, taken as measured at the newest baseline.",
                   Ink::ink, false, true});
@@ -252,6 +252,9 @@ PageView attitude_view(const AppState& state) {
                                over_travel ? "" : "motion ratio, wheel rate, chain slack",
                                act::OverTravel{over_travel ? TravelPlot::none : first}});
     rows.push_back(row::Button{"chain", "Chain and gearing", "", act::ShowChain{bike->id}});
+    if (tried)
+        rows.push_back(row::Button{"target", "Keep it as a target", "a base setting; the bike stays as it is",
+                                   act::KeepAsTarget{}});
     if (tried) rows.push_back(row::Button{"nothing", "As it is", "forget what was tried", act::TryNothing{}});
     page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
     page.primary = primary_of(state, *bike, is);

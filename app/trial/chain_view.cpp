@@ -38,7 +38,8 @@ struct ChainSheet {
         const auto line = [&](const char* label, const std::string& v) {
             rows.push_back(row::TableLine{label, "", v});
         };
-        line("slack hanging", mm_text(chain.hanging.slack));
+        line(chain.stand == chain.top ? "slack hanging" : "slack on the stand",
+             mm_text(chain.on_stand.slack));
         line("tight spot", mm_text(chain.tight.slack));
         line("droop there", fmt::format("{:.1f}°", in_degrees(chain.tight.droop)));
         const auto& pitch = bike.body.mechanism.chain_pitch;
@@ -67,9 +68,9 @@ struct ChainSheet {
         const auto arm = arm_for(chain.run, chain.tight.droop, mm(wanted_slack()));
         if (!arm) return rows.push_back(row::Note{wording::sentence(arm.error()), Ink::stop});
         if (state.trial.wanted_slack <= 0) return;  // no slack is wanted
-        const SlackAt set = slack_at(chain.run, *arm, chain.top);
+        const SlackAt set = slack_at(chain.run, *arm, chain.stand);
         rows.push_back(row::Big{.id = "slack",
-                                .label = "set hanging",
+                                .label = chain.stand == chain.top ? "set hanging" : "set on the stand",
                                 .value = wording::value(set.slack.value, unit),
                                 .unit = std::string(symbol(unit)),
                                 .action = "",
@@ -164,7 +165,7 @@ struct ChainSheet {
 void draw_chain_run(const Bike& bike, const SetUp& tried, const ChainNow& chain, PageView& page,
                     const UnitChoice& units) {
     PictureInput in = picture_of(bike.body, End::rear, Scene::chain, numbers_of(tried, End::rear));
-    in.known[Point::chain_slack] = in_mm(chain.hanging.slack);
+    in.known[Point::chain_slack] = in_mm(chain.on_stand.slack);
     const auto top = tried.length(End::rear, Point::ride_height_topped_out);
     if (top) {
         in.height = *top;
@@ -179,7 +180,7 @@ void draw_chain_run(const Bike& bike, const SetUp& tried, const ChainNow& chain,
         if (anchor == pic.anchors.end() || (!stored && point != Point::chain_slack)) continue;
         Tag tag = tag_at("tag:" + std::string(facts(point).key), wording::label(point), anchor->second);
         if (point == Point::chain_slack) {
-            tag.value = wording::value(chain.hanging.slack.value, units.length);
+            tag.value = wording::value(chain.on_stand.slack.value, units.length);
             tag.unit = std::string(symbol(units.length));
             tag.note =
                 fmt::format("{} at the tight spot", wording::value(chain.tight.slack.value, units.length));

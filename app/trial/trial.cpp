@@ -109,6 +109,18 @@ void act_on(AppState& state, const act::KeepTried&) {
            {encode(ChangeBody{{}, std::exchange(state.trial.tried, {})}, state.bike, {}, state.who)});
 }
 
+void act_on(AppState& state, const act::KeepAsTarget&) {
+    if (!leave_pad(state) || !state.pending.empty() || state.trial.tried.empty()) return;
+    if (state.who.nil()) return act_on(state, act::Go{Screen::people, {}});
+    append(state,
+           {.then = Pending::Then::show_history,
+            .said = "A target on the time line. Nothing was changed on the bike.",
+            .undo = true},
+           {encode(RecordBody{wording::iso_day(state.now_ms, state.utc_offset_min), "base setting, typed",
+                              std::exchange(state.trial.tried, {})},
+                   state.bike, {}, state.who)});
+}
+
 void act_on(AppState& state, const act::LookAt& at) {
     state.trial.looked_at = at.state;
 }

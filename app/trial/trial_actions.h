@@ -17,6 +17,7 @@ struct TryTo { End end; Point point; double value; };   // dragged to this value
 struct TryGear { int front, rear, links; double axle; };
 struct TryNothing {};
 struct KeepTried {};                               // the bike is now set like this: stores a change
+struct KeepAsTarget {};                            // writes the tried values down; the bike stays as it is
 struct LookAt { State state; };                    // at which the attitude is shown
 struct OverTravel { TravelPlot plot; };
 struct WantRatio { double by; };
@@ -32,6 +33,7 @@ void act_on(AppState&, const act::TryTo&);
 void act_on(AppState&, const act::TryGear&);
 void act_on(AppState&, const act::TryNothing&);
 void act_on(AppState&, const act::KeepTried&);
+void act_on(AppState&, const act::KeepAsTarget&);
 void act_on(AppState&, const act::LookAt&);
 void act_on(AppState&, const act::OverTravel&);
 void act_on(AppState&, const act::WantRatio&);

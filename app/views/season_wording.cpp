@@ -68,6 +68,14 @@ std::string label(Derived what) {
     return "";
 }
 
+std::string change_of(ChangeOf of) {
+    constexpr const char* names[] = {
+        "unit's length", "spring and preload", "gas",  "fork position",     "link rod",
+        "fork oil",      "chain and axle",     "tyre", "tank and bodywork", "insides",
+        "settings"};
+    return names[static_cast<std::size_t>(of)];
+}
+
 std::string label(Watched what, Point point) {
     switch (what) {
         case Watched::point:

@@ -159,7 +159,12 @@ Group group_of(Point point) {
         case Point::ride_height_pressed:
         case Point::fuel:
         case Point::rider_mass:
+        case Point::wheel_weight:
+        case Point::damper_temperature:
             return Group::heights;
+        case Point::fitted_mass:
+        case Point::fitted_mass_ahead:
+            return Group::load;
         case Point::fork_position:
             return Group::position;
         case Point::chain_slack:
@@ -189,6 +194,20 @@ Group group_of(Point point) {
             return Group::spring;
         case Point::link_rod:
             return Group::linkage;
+        case Point::unsprung_mass:
+        case Point::top_out_rate:
+        case Point::top_out_reach:
+        case Point::helper_rate:
+        case Point::helper_free_length:
+        case Point::helper_block_length:
+        case Point::other_leg_rate:
+        case Point::other_leg_free_length:
+        case Point::other_leg_installed_length:
+        case Point::bump_travel:
+        case Point::bump_rate:
+        case Point::rod_diameter:
+        case Point::gas_volume:
+            return Group::inside;
         default:
             return Group::unit;
     }
@@ -199,6 +218,7 @@ Scene scene_of(Group group) {
         case Group::heights:
         case Group::position:
         case Group::linkage:
+        case Group::load:
             return Scene::stand;
         case Group::chain:
             return Scene::chain;
@@ -206,6 +226,7 @@ Scene scene_of(Group group) {
             return Scene::dampers;
         case Group::unit:
         case Group::spring:
+        case Group::inside:
             return Scene::bench;
     }
     return Scene::whole;
@@ -227,8 +248,16 @@ std::string group_name(Group group, End end) {
             return end == End::rear ? "The shock" : "The fork";
         case Group::spring:
             return "The spring";
+        case Group::load:
+            return "Tank, bodywork, ballast";
+        case Group::inside:
+            return end == End::rear ? "Inside the shock" : "Inside the fork";
     }
     return "";
+}
+
+std::string read_how(const ChainNow& chain) {
+    return chain.stand == chain.top ? "wheel hanging" : "on the stand";
 }
 
 std::string field_id(const Field& field) {

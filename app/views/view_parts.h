@@ -38,10 +38,12 @@ std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point
 
 // Readings are taken in groups, each at one place; a group has a heading in the side panel and a
 // scene in the drawing.
-enum class Group { heights, position, chain, dampers, linkage, unit, spring };
+enum class Group { heights, position, chain, dampers, linkage, unit, spring, load, inside };
 Group group_of(Point point);
 Scene scene_of(Group group);
 std::string group_name(Group group, End end);
+// How its slack is read: "wheel hanging", "on the stand".
+std::string read_how(const ChainNow& chain);
 std::string field_id(const Field& field);     // "before:rear:eye_to_eye", "bike:rake", "person"
 
 // The row that opens the field: neither marked nor with a unit.

@@ -7,82 +7,6 @@
 namespace restand::wording {
 
 namespace {
-struct PointWords {
-    Point point;
-    const char* label;
-    const char* guide;
-};
-using P = Point;
-constexpr PointWords table[] = {
-    {P::ride_height_topped_out, "ride height, topped out",
-     "Wheel off the ground. Axle centre to the mark straight above it."},
-    {P::ride_height_static, "ride height, static", "On its wheels, no rider. Settle it, let it rise, read."},
-    {P::ride_height_rider, "ride height, rider",
-     "Rider in kit, in position, somebody holding the bike upright."},
-    {P::eye_to_eye, "eye to eye", "Centre of eye to centre of eye, nothing loading it."},
-    {P::eye_to_eye_min, "eye to eye, shortest",
-     "With the length adjuster wound right in, as the maker allows."},
-    {P::eye_to_eye_max, "eye to eye, longest",
-     "With the length adjuster wound out to the maker's limit, never past it."},
-    {P::length_mm_per_turn, "length, one turn", "Measure ten turns and divide by ten."},
-    {P::fork_length, "fork length", "Axle centre to the top of the tube, topped out."},
-    {P::fork_position, "fork position", "Top of the tube above the upper yoke. Both legs alike."},
-    {P::fork_position_min, "fork position, lowest", "The least the tubes may stand above the yoke."},
-    {P::fork_position_max, "fork position, highest", "The most, before the tyre or the fender touches."},
-    {P::travel, "travel", "Topped out to fully compressed, without the spring or from the maker's sheet."},
-    {P::gas_force, "gas force", "What it takes to push the rod in, spring off. 0 where there is none."},
-    {P::spring_rate, "spring rate",
-     "What is marked is a hint; what a rate tester reads is better. Mind the unit."},
-    {P::spring_free_length, "spring, free", "Loose on the bench, flat end to flat end."},
-    {P::spring_installed_length, "spring, installed", "Between its seats, unit topped out."},
-    {P::spring_block_length, "spring, coils touching", "Wire diameter times coils, or from the maker."},
-    {P::collar_mm_per_turn, "collar, one turn", "Measure ten turns and divide by ten."},
-    {P::clicks_compression_low, "compression, low speed", "Count out from fully closed, light fingers."},
-    {P::clicks_compression_high, "compression, high speed", "Count out from fully closed, light fingers."},
-    {P::clicks_rebound_low, "rebound, low speed", "Count out from fully closed, light fingers."},
-    {P::clicks_rebound_high, "rebound, high speed", "Count out from fully closed, light fingers."},
-    {P::chain_slack, "chain slack",
-     "Full up and down play of the lower run, mid span, at its tightest place."},
-    {P::axle_position, "axle from slot front", "Front of the slot to the axle centre. Both sides alike."},
-    {P::sprocket_front, "front sprocket", "Count the teeth."},
-    {P::sprocket_rear, "rear sprocket", "Count the teeth."},
-    {P::chain_links, "chain links", "Inner and outer links together, the joining link too."},
-    {P::tyre_pressure_cold, "tyre pressure, cold", "In the shade, before it has run."},
-    {P::tyre_pressure_hot, "tyre pressure, hot", "Off the warmers, before it cools."},
-    {P::chain_gauge_length, "chain, pulled tight",
-     "Pin centre to pin centre over a counted number of links, chain pulled tight."},
-    {P::chain_gauge_links, "links measured", "How many links lie between the two pins."},
-    {P::ride_height_lifted, "ride height, after lifting",
-     "Lift the end by hand, let it settle, read. No rider."},
-    {P::ride_height_pressed, "ride height, after pressing",
-     "Press the end down, let it rise, read. No rider."},
-    {P::tyre, "tyre", "Size as on the side wall, and which one."},
-    {P::part_name, "part", "What the team calls it, or what is stamped on it."},
-    {P::rolling_circumference, "rolling circumference",
-     "Chalk mark down, roll the bike one turn straight on, mark to mark. Pressure as it is ridden."},
-    {P::link_rod, "link rod", "Centre of eye to centre of eye, off the bike."},
-    {P::fork_oil_level, "fork oil level",
-     "Top of the tube down to the oil: leg pushed together, spring out."},
-    {P::fork_bore, "fork tube, inside", "Inside diameter of the tube the oil stands in."},
-    {P::spring_preload, "spring, preload",
-     "How far the collar presses it, unit topped out. 0: it just touches."},
-    {P::fuel, "fuel in the tank",
-     "Kilograms; a litre is about 0.75 kg. As it was when the heights were read."},
-    {P::rider_mass, "rider in kit", "Kilograms, as the rider sat on the bike."},
-    {P::preload_turns, "preload, in turns", "Turns of the collar from where the spring just touches."},
-};
-
-const PointWords& words_of(Point point) {
-    for (const auto& w : table)
-        if (w.point == point) return w;
-    check(false, "a point without words");
-    return table[0];
-}
-
-bool is_click(Point p) {
-    return facts(p).dimension == Dimension::clicks;
-}
-
 std::string trimmed(std::string s) {
     if (s.find('.') == std::string::npos) return s;
     while (s.back() == '0') s.pop_back();
@@ -95,95 +19,6 @@ std::chrono::sys_time<std::chrono::milliseconds> local(std::int64_t ms, int offs
                                                             std::chrono::minutes(offset_min));
 }
 }  // namespace
-
-std::string label(Point point) {
-    return words_of(point).label;
-}
-
-std::string short_label(Point point) {
-    switch (point) {
-        case P::ride_height_topped_out:
-            return "topped out";
-        case P::ride_height_static:
-            return "static";
-        case P::ride_height_rider:
-            return "rider";
-        case P::eye_to_eye_min:
-            return "shortest";
-        case P::eye_to_eye_max:
-            return "longest";
-        case P::length_mm_per_turn:
-            return "one turn";
-        case P::fork_position_min:
-            return "lowest";
-        case P::fork_position_max:
-            return "highest";
-        case P::spring_rate:
-            return "rate";
-        case P::spring_free_length:
-            return "free";
-        case P::spring_installed_length:
-            return "installed";
-        case P::spring_block_length:
-            return "coils touch";
-        case P::spring_preload:
-            return "preload";
-        case P::preload_turns:
-            return "preload, turns";
-        case P::collar_mm_per_turn:
-            return "collar, a turn";
-        case P::clicks_compression_low:
-            return "comp., low";
-        case P::clicks_compression_high:
-            return "comp., high";
-        case P::clicks_rebound_low:
-            return "rebound, low";
-        case P::clicks_rebound_high:
-            return "rebound, high";
-        case P::axle_position:
-            return "axle in slot";
-        case P::sprocket_front:
-            return "front teeth";
-        case P::sprocket_rear:
-            return "rear teeth";
-        case P::chain_links:
-            return "links";
-        case P::rolling_circumference:
-            return "one turn rolls";
-        case P::fork_oil_level:
-            return "oil level";
-        case P::fork_bore:
-            return "tube, inside";
-        case P::tyre_pressure_cold:
-            return "tyre, cold";
-        case P::tyre_pressure_hot:
-            return "tyre, hot";
-        default:
-            return label(point);
-    }
-}
-
-std::string guide(Point point, End end) {
-    if (end == End::front && point == P::gas_force)
-        return "Force of the air in both legs, topped out. 0 where there is none.";
-    if (end == End::front && point == P::ride_height_topped_out)
-        return "Wheel off the ground. Axle centre to the lower yoke, measured the same way every time.";
-    if (end == End::front && point == P::spring_rate) return "Of one leg's spring. Mind the unit.";
-    return words_of(point).guide;
-}
-
-std::string instrument(Point point, const Instrument& with) {
-    if (with.resolution <= 0) return with.name;
-    const Unit unit = chosen({}, facts(point).dimension);
-    const std::string reads = trimmed(fmt::format("{:.3f}", from_canonical(with.resolution, unit)));
-    return fmt::format("{} · reads {}{}{}", with.name, reads, symbol(unit).empty() ? "" : " ", symbol(unit));
-}
-
-std::string usual_where(Point point) {
-    if (point == P::chain_slack) return "on the stand, mid span, tightest place";
-    if (is_click(point)) return "out from fully closed, closed is 0";
-    return "";
-}
 
 std::string step(Step6 step) {
     switch (step) {
@@ -225,6 +60,8 @@ std::string part(SwapPart part) {
             return "fork oil";
         case SwapPart::front_tyre:
             return "front tyre";
+        case SwapPart::load:
+            return "tank or bodywork";
     }
     return "";
 }
@@ -368,6 +205,13 @@ std::string far_from_last(double away, Unit unit) {
 std::string far_from_answer(double away, Unit unit) {
     return fmt::format("{} {} from what the answer says. Is it set so?", signed_value(away, unit),
                        symbol(unit));
+}
+
+std::string little_sag(double sag, Unit unit) {
+    return fmt::format(
+        "Topped out and static are only {} {} apart. A stand under the swingarm lets the shock "
+        "carry the bike: lift the frame, the wheel hangs. Did it hang?",
+        plain(sag, unit), symbol(unit));
 }
 
 std::string longer_than_free(double free, Unit unit) {

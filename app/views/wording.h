@@ -6,6 +6,7 @@
 
 #include "app/pad/field.h"
 #include "core/ledger/body.h"
+#include "core/ledger/change_effect.h"
 #include "core/ledger/trend.h"
 #include "core/tables/csv.h"
 #include "core/ledger/restore_plan.h"
@@ -14,7 +15,8 @@ namespace restand::wording {
 
 std::string label(Point point);
 std::string short_label(Point point);                // under a heading that names the group
-std::string guide(Point point, End end);             // what to do, one sentence
+// What to do, as this bike is read: one or two sentences.
+std::string guide(Point point, End end, const HowRead& how);
 std::string instrument(Point point, const Instrument& with);  // "calliper · reads 0.01 mm"
 std::string usual_where(Point point);                // "" = nothing to say where
 std::string step(Step6 step);
@@ -41,6 +43,7 @@ std::string out_of_range(double low, double high, Unit unit);
 std::string far_from_last(double away, Unit unit);
 std::string far_from_answer(double away, Unit unit);
 std::string unusual(double low, double high, Unit unit);
+std::string little_sag(double sag, Unit unit);      // as on a stand under the swingarm
 std::string longer_than_free(double free, Unit unit);
 std::string count_again(int links, int fits);
 
@@ -49,6 +52,7 @@ std::string count_again(int links, int fits);
 std::string label(EventField field);
 std::string label(PartField field);
 std::string label(Derived what);
+std::string change_of(ChangeOf of);                  // "spring and preload"
 std::string label(Watched what, Point point);
 std::string end(End end);                               // "rear"
 std::string heading(End end);                           // "Rear"

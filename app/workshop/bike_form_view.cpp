@@ -137,6 +137,31 @@ void mechanism_rows(const AppState& state, PageView& page) {
     agreement_rows(state, page);
 }
 
+// What the front heights and the slack mean; both are asked for in the swap, too.
+void how_read_rows(const AppState& state, PageView& page) {
+    const HowRead& how = state.form->body.how_read;
+    const auto with = [&how](std::optional<FrontHeights> front, std::optional<Stand> stand) {
+        HowRead said = how;
+        if (front) said.front_heights = front;
+        if (stand) said.slack_stand = stand;
+        return Action(act::SayHowRead{{}, said});
+    };
+    auto& rows = page.panel.rows;
+    rows.push_back(row::Heading{"How it is read"});
+    rows.push_back(row::Choice{"how:front",
+                               "front heights",
+                               {"along the fork", "upright"},
+                               {with(FrontHeights::along_fork, {}), with(FrontHeights::square, {})},
+                               !how.front_heights                               ? 2u
+                               : *how.front_heights == FrontHeights::along_fork ? 0u
+                                                                                : 1u});
+    rows.push_back(row::Choice{"how:slack",
+                               "chain slack",
+                               {"wheel hanging", "stand under arm"},
+                               {with({}, Stand::hanging), with({}, Stand::swingarm)},
+                               !how.slack_stand ? 2u : static_cast<std::size_t>(*how.slack_stand)});
+}
+
 // The table measured with a strut. It takes precedence over the single ratio.
 void table_rows(const AppState& state, PageView& page) {
     const auto& pairs = state.form->body.rear.pairs;
@@ -202,6 +227,7 @@ PageView bike_form_view(const AppState& state) {
         pic.to_scale ? "to scale, from this bike's own numbers" : "schematic where not measured";
     page.panel.title = "Its numbers";
     rows_of(state, BikeGroup::whole, page);
+    how_read_rows(state, page);
     table_rows(state, page);
     mechanism_rows(state, page);
     page.panel.rows.push_back(row::Heading{"Gearbox, for road speeds"});

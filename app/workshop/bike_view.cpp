@@ -8,6 +8,19 @@
 
 namespace restand {
 
+namespace {
+// A new chain settles on its first run. Until its slack is read outside the swap that fitted it, it is due.
+void new_chain_row(const AppState& state, const Bike& bike, std::vector<Row>& rows) {
+    const SetUp setup = setup_now(state, bike.id);
+    const StoredReading* slack = setup.stored(End::rear, Point::chain_slack);
+    const Swap* swap = slack ? state.ledger.swap(slack->swap) : nullptr;
+    if (!swap || !swap->kept || !swap->has(SwapPart::chain)) return;
+    rows.push_back(row::Button{"new-chain", "New chain: read its slack after the first run",
+                               "fitted " + wording::day(swap->started.ms, state.utc_offset_min),
+                               act::StartChange{bike.id}});
+}
+}  // namespace
+
 PageView bike_view(const AppState& state) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike) return bikes_view(state);
@@ -43,6 +56,7 @@ PageView bike_view(const AppState& state) {
                     row::Button{"keep:" + to_text(rival->id), "Let this one stand: " + rival->body.reason,
                                 who_and_when(state, rival->by, rival->clock.ms), act::KeepThis{rival->id}});
         }
+    new_chain_row(state, *bike, rows);
     const Swap* open = state.ledger.open_swap(bike->id);
     if (open) {
         page.primary = {fmt::format("Resume: {}, {}", wording::parts(open->parts), wording::step(open->step)),
@@ -57,7 +71,8 @@ PageView bike_view(const AppState& state) {
             rows.push_back(row::Button{fmt::format("swap:{}", key(part)), "The " + wording::part(part), "",
                                        act::StartSwap{bike->id, {part}}});
         rows.push_back(row::Button{"swap:several", "Another part, or several",
-                                   "linkage, sprockets, chain, tyres, fork oil", act::ChooseParts{bike->id}});
+                                   "linkage, sprockets, chain, tyres, oil, tank",
+                                   act::ChooseParts{bike->id}});
         rows.push_back(row::Button{"springs", "Which spring?", "for the sag that is wanted, from the shelf",
                                    act::ShowSprings{bike->id, End::rear}});
         page.primary = {"Swap the shock", act::StartSwap{bike->id, {SwapPart::shock}}, ""};

@@ -48,6 +48,19 @@ void act_on(AppState& state, const act::RemovePair& remove) {
     pairs.erase(pairs.begin() + static_cast<std::ptrdiff_t>(remove.index));
 }
 
+void act_on(AppState& state, const act::SayHowRead& say) {
+    if (say.bike.nil()) {
+        if (state.form) state.form->body.how_read = say.how;
+        return;
+    }
+    const Bike* bike = state.ledger.bike(say.bike);
+    if (!bike) return;
+    BikeBody body = bike->body;
+    body.how_read = say.how;
+    append(state, {.said = "Kept with the bike's numbers."},
+           {encode(body, bike->id, {}, state.who, bike->heads)});
+}
+
 void act_on(AppState& state, const act::SetPerson& person) {
     state.who = person.person;
     if (state.screen == Screen::people) state.screen = state.came_from;

@@ -17,6 +17,7 @@ struct LinkageKind { int kind; };
 struct LinkageSide {};                             // puts the rocker's rod on the other side
 struct TakeBestPoints {};                          // copies the best fit to the strut table into the form
 struct TypedPoints {};                             // restores the points that these replaced
+struct SayHowRead { Id bike; HowRead how; };       // nil: of the bike in the form
 struct SetPerson { Id person; };
 struct SetUnits { UnitChoice units; };
 struct SetLook { bool night; int text_percent; };  // 80 to 200
@@ -31,6 +32,7 @@ void act_on(AppState&, const act::LinkageKind&);
 void act_on(AppState&, const act::LinkageSide&);
 void act_on(AppState&, const act::TakeBestPoints&);
 void act_on(AppState&, const act::TypedPoints&);
+void act_on(AppState&, const act::SayHowRead&);
 void act_on(AppState&, const act::SetPerson&);
 void act_on(AppState&, const act::SetUnits&);
 void act_on(AppState&, const act::SetLook&);

@@ -33,7 +33,11 @@ constexpr int count_of = 0;
 template <>
 constexpr int count_of<Carrier> = 2;
 template <>
-constexpr int count_of<Unit> = static_cast<int>(Unit::inch_per_turn) + 1;
+constexpr int count_of<Unit> = static_cast<int>(Unit::cubic_cm) + 1;
+template <>
+constexpr int count_of<FrontHeights> = 2;
+template <>
+constexpr int count_of<Stand> = 2;
 template <>
 constexpr int count_of<End> = 2;
 template <>
@@ -303,6 +307,10 @@ std::string unit_suffix(Dimension dimension) {
             return "_turns";
         case Dimension::clicks:
             return "_clicks";
+        case Dimension::temperature:
+            return "_c";
+        case Dimension::volume:
+            return "_mm3";
         case Dimension::length_per_turn:
             return "_mm_per_turn";
         case Dimension::count:

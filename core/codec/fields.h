@@ -95,6 +95,12 @@ void fields(V& v, B& b) {
     v.maybe("rpm", b.rpm);
 }
 
+template <class V, Like<HowRead> B>
+void fields(V& v, B& b) {
+    v.maybe("front_heights", b.front_heights);
+    v.maybe("slack_stand", b.slack_stand);
+}
+
 template <class V, Like<BikeBody> B>
 void fields(V& v, B& b) {
     v("name", b.name);
@@ -106,6 +112,7 @@ void fields(V& v, B& b) {
     v.maybe("gearbox", b.gearbox);
     v.maybe("chain_limit_percent", b.chain_limit_percent);
     v.maybe("archived", b.archived);
+    v.maybe("how_read", b.how_read);
 }
 
 template <class V, Like<SwapBody> B>

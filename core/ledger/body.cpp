@@ -38,4 +38,12 @@ ReadingBody read_in(const Swap& swap, const ReadAt& at, Reading reading, bool co
     return body;
 }
 
+std::string_view key(FrontHeights front_heights) {
+    return front_heights == FrontHeights::square ? "square" : "along_fork";
+}
+
+std::string_view key(Stand stand) {
+    return stand == Stand::hanging ? "hanging" : "swingarm";
+}
+
 }  // namespace restand

@@ -58,6 +58,17 @@ struct Gearbox {
     friend bool operator==(const Gearbox&, const Gearbox&) = default;
 };
 
+// How this team reads this bike. nullopt: not said; then square, and hanging.
+enum class FrontHeights { square, along_fork };  // square to the ground, or along the fork
+enum class Stand { hanging, swingarm };          // the rear wheel hangs free, or the stand lifts the swingarm
+std::string_view key(FrontHeights front_heights);
+std::string_view key(Stand stand);
+struct HowRead {
+    std::optional<FrontHeights> front_heights{};
+    std::optional<Stand> slack_stand{};          // on which the chain slack is read
+    friend bool operator==(const HowRead&, const HowRead&) = default;
+};
+
 struct BikeBody {
     std::string name;          // "No. 27"
     std::string note;
@@ -67,6 +78,7 @@ struct BikeBody {
     Gearbox gearbox{};
     std::optional<double> chain_limit_percent{}; // elongation at which the chain is replaced
     bool archived = false;
+    HowRead how_read{};
     const EndSetup& setup(End end) const { return end == End::rear ? rear : front; }
     friend bool operator==(const BikeBody&, const BikeBody&) = default;
 };

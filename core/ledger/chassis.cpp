@@ -47,11 +47,6 @@ Error lacks(P point, End end) {
     return {ErrorCode::missing, std::string(facts(point).key), std::string(key(end))};
 }
 
-std::optional<double> front_ratio(const BikeBody& bike) {
-    if (bike.front.leverage) return *bike.front.leverage;
-    return bike.geometry.rake ? std::optional(cos(*bike.geometry.rake)) : std::nullopt;
-}
-
 Length arm_of(const BikeBody& bike, const SetUp& s, const SetUp& described) {
     const auto is = s.number(End::rear, P::axle_position),
                was = described.number(End::rear, P::axle_position);
@@ -161,6 +156,7 @@ Result<WholeBike> rear_end_of(const BikeBody& bike, const SetUp& setup, const Se
     whole.linkage = linkage_with(*bike.mechanism.linkage, setup.length(End::rear, P::link_rod));
     whole.shock = fitted_unit(End::rear, [&](P point) { return setup.number(End::rear, point); });
     whole.shock.length = mm(*setup.number(End::rear, P::eye_to_eye));
+    whole.shock = at_stop(whole.shock);
     return whole;
 }
 
@@ -191,8 +187,11 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
                then = chassis_as_known(bike, slack_read, described);
     if (!now) return now.error();
     if (!then) return then.error();
-    const auto &top = now->droops[0], &top_then = then->droops[0];
-    if (!top || !top_then) return lacks(P::ride_height_topped_out, End::rear);
+    const bool hangs = bike.how_read.slack_stand != Stand::swingarm;
+    const std::size_t read_in = hangs ? 0 : static_cast<std::size_t>(State::static_);
+    const auto &top = now->droops[0], &stand = now->droops[read_in], &stand_then = then->droops[read_in];
+    if (!top) return lacks(P::ride_height_topped_out, End::rear);
+    if (!stand || !stand_then) return lacks(ride_heights[read_in], End::rear);
     for (const P point : {P::sprocket_front, P::sprocket_rear, P::chain_links, P::chain_slack})
         if (!slack_read.number(End::rear, point)) return lacks(point, End::rear);
     const auto count = [](const SetUp& s, P point) {
@@ -206,16 +205,16 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
         *bike.mechanism.front_sprocket, teeth(slack_read), pitch, count(slack_read, P::chain_links), {}};
     run.length = pitch * run.links;
     if (const auto sizes = check_sizes(run); !sizes) return sizes.error();
-    run = calibrated(run, then->bike.arm, *top_then, mm(*slack_read.number(End::rear, P::chain_slack)));
+    run = calibrated(run, then->bike.arm, *stand_then, mm(*slack_read.number(End::rear, P::chain_slack)));
     if (!may_be_so_long(run))
         return Error{ErrorCode::contradiction, "chain_links",
                      print_fixed(run.length / run.pitch, 1) + " links of " + print_in(pitch.value, Unit::mm) +
                          " by its slack and the sprockets' places"};
     ChainNow out{
-        refitted(run, teeth(setup), count(setup, P::chain_links)), now->bike.arm, *top, *top, {}, {}};
+        refitted(run, teeth(setup), count(setup, P::chain_links)), now->bike.arm, *top, *top, *stand, {}, {}};
     if (const auto sizes = check_sizes(out.run); !sizes) return sizes.error();
     out.full = full_of(bike, setup, described, *top);
-    out.hanging = slack_at(out.run, out.arm, out.top);
+    out.on_stand = slack_at(out.run, out.arm, out.stand);
     out.tight = slack_at(out.run, out.arm, tightest_droop(out.run, out.full, out.top));
     return out;
 }

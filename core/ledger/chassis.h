@@ -30,8 +30,6 @@ std::optional<Error> heights_lost(const BikeBody& bike, End end, const SetUp& se
 // Arm from pivot to axle, and unloaded wheel radii, at a set-up. The bike's own numbers must be known.
 Length arm_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 Radii radii_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
-// dh/dl of the front: as given, else cos(rake). nullopt: neither is known.
-std::optional<double> front_ratio(const BikeBody& bike);
 
 // The set-up with heights that a later change moved put where it put them; those that cannot be predicted are
 // left out. Nothing in it is stale.
@@ -48,14 +46,17 @@ struct Chassis {
 Error lacks(Point point, End end);
 Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
-// The chain of a set-up. Its real length follows from the slack read with the wheel hanging at set-up
-// `slack_read` (without that argument: at `described`). Errors: missing (subject: the point's key, or
-// "front_sprocket", the bike's own number); contradiction (links, pitch and slack cannot all be right).
+// The chain of a set-up. Its real length follows from the slack read on the stand at set-up `slack_read`
+// (without that argument: at `described`). Where the bike's stand lifts the swingarm, the shock carries the
+// bike while slack is read: the arm then lies as it does standing alone. Errors: missing (subject: the
+// point's key, or "front_sprocket", the bike's own number); contradiction (links, pitch and slack cannot all
+// be right).
 struct ChainNow {
     ChainRun run;
     Length arm;
     Angle top, full;                   // droops: wheel hanging; at the end of the travel, as far as known
-    SlackAt hanging, tight;
+    Angle stand;                       // droop on the stand on which slack is read
+    SlackAt on_stand, tight;
 };
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described,
                           const SetUp& slack_read);

@@ -8,12 +8,48 @@ std::optional<Length> length(const NumberAt& at, Point point) {
     return v ? std::optional(mm(*v)) : std::nullopt;
 }
 
+std::optional<Rate> rate(const NumberAt& at, Point point) {
+    const auto v = at(point);
+    return v ? std::optional(newton_per_mm(*v)) : std::nullopt;
+}
+
+// In series with the main spring. All three numbers, or it is left out.
+std::optional<Spring> helper_of(const NumberAt& at) {
+    const auto k = rate(at, Point::helper_rate);
+    const auto free = length(at, Point::helper_free_length), block = length(at, Point::helper_block_length);
+    if (!k || !free || !block || *block >= *free) return std::nullopt;
+    return Spring{*k, *free, *block};
+}
+
+// A fork's second leg, where its spring is another one. What is not read of it is as in the first leg.
+std::optional<Leg> other_leg_of(const SuspensionUnit& unit, const NumberAt& at) {
+    const auto k = rate(at, Point::other_leg_rate);
+    const auto free = length(at, Point::other_leg_free_length),
+               installed = length(at, Point::other_leg_installed_length);
+    if (!k && !free && !installed) return std::nullopt;
+    Leg leg{unit.spring, {}};
+    leg.spring.rate = k.value_or(unit.spring.rate);
+    leg.spring.free_length = free.value_or(unit.spring.free_length);
+    leg.installed_more = installed ? *installed - unit.installed_length : mm(0);
+    return leg;
+}
+
+// The rubber's force rises from where it begins, over its whole stroke at one rate.
+std::vector<BumpPoint> bump_of(const NumberAt& at) {
+    const auto from = length(at, Point::bump_travel);
+    const auto k = rate(at, Point::bump_rate);
+    constexpr Length stroke = mm(100.0);
+    if (!from || !k) return {};
+    return {{*from, newton(0)}, {*from + stroke, *k * stroke}};
+}
+
 }  // namespace
 
 std::optional<Length> preload_of(const NumberAt& at) {
     const auto free = length(at, Point::spring_free_length),
                installed = length(at, Point::spring_installed_length);
-    if (free && installed) return *free - *installed;
+    const auto helper = helper_of(at);
+    if (free && installed) return *free + (helper ? helper->free_length : mm(0)) - *installed;
     if (const auto read = length(at, Point::spring_preload)) return read;
     const auto turns = at(Point::preload_turns), pitch = at(Point::collar_mm_per_turn);
     return turns && pitch ? std::optional(mm(*turns * *pitch)) : std::nullopt;
@@ -31,14 +67,29 @@ SuspensionUnit fitted_unit(End end, const NumberAt& at) {
     SuspensionUnit unit;
     unit.legs = end == End::rear ? 1 : 2;
     unit.spring.rate = newton_per_mm(at(Point::spring_rate).value_or(0.0));
-    unit.spring.free_length = free.value_or(installed && preload ? *installed + *preload : usual_free_length);
+    unit.helper = helper_of(at);
+    const Length besides = unit.helper ? unit.helper->free_length : mm(0);
+    unit.spring.free_length =
+        free.value_or(installed && preload ? *installed + *preload - besides : usual_free_length);
     // Without the free length an installed one says nothing of the force.
     unit.installed_length =
-        free && installed ? *installed : unit.spring.free_length - preload.value_or(mm(0));
+        free && installed ? *installed : unit.spring.free_length + besides - preload.value_or(mm(0));
     if (free || (installed && preload)) unit.spring.block_length = length(at, Point::spring_block_length);
     unit.gas.topped_out = newton(at(Point::gas_force).value_or(0.0));
     unit.travel = length(at, Point::travel);
+    if (end == End::front) unit.other_leg = other_leg_of(unit, at);
+    unit.bump = bump_of(at);
+    const auto top_out = rate(at, Point::top_out_rate);
+    const auto reach = length(at, Point::top_out_reach);
+    if (top_out && reach) unit.top_out = TopOutSpring{*top_out, *reach};
     return unit;
+}
+
+std::optional<Gas::Chamber> reservoir(const NumberAt& at) {
+    const auto rod = length(at, Point::rod_diameter);
+    const auto volume = at(Point::gas_volume);
+    if (!rod || !volume) return std::nullopt;
+    return Gas::Chamber{(*rod * *rod) * (pi / 4.0), Volume{*volume}, 1.0};
 }
 
 std::optional<Gas::Chamber> fork_air(const NumberAt& at) {

@@ -13,6 +13,12 @@ LinkageTable strut_table(const BikeBody& bike) {
     return table;
 }
 
+std::optional<double> front_ratio(const BikeBody& bike) {
+    if (bike.front.leverage) return *bike.front.leverage;
+    if (bike.how_read.front_heights == FrontHeights::along_fork) return 1.0;
+    return bike.geometry.rake ? std::optional(cos(*bike.geometry.rake)) : std::nullopt;
+}
+
 Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted) {
     const EndSetup& setup = bike.setup(end);
     if (end == End::rear && bike.mechanism.linkage && bike.geometry.swingarm) {
@@ -22,8 +28,8 @@ Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted) {
         if (fitted.link_rod) return linkage.error();
     }
     if (setup.pairs.size() >= 2) return HeightMap::pairs(setup.pairs);
-    if (setup.leverage) return HeightMap::leverage(*setup.leverage);
-    if (end == End::front && bike.geometry.rake) return HeightMap::leverage(cos(*bike.geometry.rake));
+    if (const auto ratio = end == End::front ? front_ratio(bike) : setup.leverage)
+        return HeightMap::leverage(*ratio);
     return Error{ErrorCode::missing, "leverage", std::string(key(end))};
 }
 

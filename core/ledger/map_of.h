@@ -1,6 +1,6 @@
 #pragma once
 // The map from unit length to ride height of one end, from the best description that the bike has. In this
-// order: linkage (rear only), table of pairs, leverage ratio, rake (front only).
+// order: linkage (rear only), table of pairs, leverage ratio, how the front is read and its rake.
 
 #include "core/ledger/ledger.h"
 #include "core/machine/linkage_fit.h"
@@ -14,6 +14,8 @@ struct Fitted {
 };
 // The map is not anchored. Errors: missing (subject leverage, detail the end), and those of HeightMap.
 Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted = {});
+// dh/dl of the front: as given, else 1 for heights read along the fork, else cos(rake). nullopt: not known.
+std::optional<double> front_ratio(const BikeBody& bike);
 // The table of struts as the linkage is compared with it; empty: none was measured.
 LinkageTable strut_table(const BikeBody& bike);
 // The linkage with the fitted rod; nullopt: as described.

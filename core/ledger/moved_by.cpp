@@ -17,7 +17,23 @@ MovedBy moved_by(Point setting) {
         case Point::spring_preload:
         case Point::preload_turns:
         case Point::fork_oil_level:
+        case Point::helper_rate:
+        case Point::helper_free_length:
+        case Point::helper_block_length:
+        case Point::other_leg_rate:
+        case Point::other_leg_free_length:
+        case Point::other_leg_installed_length:
+        case Point::bump_travel:
+        case Point::bump_rate:
+        case Point::rod_diameter:
+        case Point::gas_volume:
+        case Point::fitted_mass:
+        case Point::fitted_mass_ahead:
             return {.loaded = true};
+        case Point::unsprung_mass:
+        case Point::top_out_rate:
+        case Point::top_out_reach:
+            return {.topped_out = true, .loaded = true, .slack = true};
         case Point::axle_position:
         case Point::chain_links:
         case Point::sprocket_front:

@@ -18,6 +18,7 @@
 #include <set>
 
 #include "core/ledger/moved_by.h"
+#include "core/ledger/same_parts.h"
 
 namespace restand {
 namespace {
@@ -42,6 +43,8 @@ constexpr std::array copied = {
     Copied{P::fork_oil_level, Doing::fit, Of::damper},
     Copied{P::eye_to_eye, Doing::set_length, Of::spring},
     Copied{P::spring_installed_length, Doing::set_preload, Of::spring},
+    Copied{P::spring_preload, Doing::set_preload, Of::spring},
+    Copied{P::preload_turns, Doing::set_preload, Of::spring},
     Copied{P::fork_position, Doing::set_position, Of::spring},
     Copied{P::axle_position, Doing::set_axle, Of::bike},
     Copied{P::chain_slack, Doing::set_slack, Of::bike},
@@ -79,35 +82,13 @@ Typed typed_length(double value, Unit unit) {
     return {digits(std::round(from_canonical(value, unit) * fine) / fine), unit};
 }
 
-// True if the readings agree within their uncertainty: a spring that was measured twice is one spring.
-bool agree(const StoredReading* a, const StoredReading* b) {
-    if (!a || !b) return true;
-    if (is_text(a->reading.point)) return same_value(a->reading, b->reading);
-    if (a->reading.point == P::spring_rate) return same_stamp(value_of(*a), value_of(*b));
-    const double u = std::hypot(expanded_95(measured(a->reading)), expanded_95(measured(b->reading)));
-    return std::fabs(value_of(*a) - value_of(*b)) <= u;
-}
-
-template <std::size_t N>
-bool agree(End end, const SetUp& now, const SetUp& then, const std::array<Point, N>& marks) {
-    return std::all_of(marks.begin(), marks.end(),
-                       [&](Point p) { return agree(now.stored(end, p), then.stored(end, p)); });
-}
-
-// As far as known: a point that was not read on both sides counts as equal.
-bool same_damper(End end, const SetUp& now, const SetUp& then) {
-    return agree(end, now, then, std::array{P::part_name, P::gas_force, P::fork_length});
-}
-bool same_spring(End end, const SetUp& now, const SetUp& then) {
-    return agree(end, now, then, std::array{P::spring_rate, P::spring_free_length});
-}
-
-std::optional<double> turns(Doing doing, End end, const SetUp& now, double from, double to) {
-    const Point pitch = doing == Doing::set_length ? P::length_mm_per_turn : P::collar_mm_per_turn;
-    const StoredReading* per_turn = now.stored(end, pitch);
+std::optional<double> turns(Point point, End end, const SetUp& now, double from, double to) {
+    if (point == P::preload_turns) return to - from;
+    const StoredReading* per_turn =
+        now.stored(end, point == P::eye_to_eye ? P::length_mm_per_turn : P::collar_mm_per_turn);
     if (!per_turn || value_of(*per_turn) <= 0) return std::nullopt;
     const double longer = (to - from) / value_of(*per_turn);
-    return doing == Doing::set_length ? longer : -longer;  // collar in: a shorter spring
+    return point == P::spring_installed_length ? -longer : longer;  // collar in: a shorter spring
 }
 
 bool refits_chain(Point point) {
@@ -149,6 +130,7 @@ public:
             for (const Copied& c : copied)
                 if (c.of == Of::bike || (c.of == Of::damper ? damper : spring)) copy(end, c);
             if (!spring) solve(end, damper);
+            if (!spring && damper) refit(end);
             leave_out(end, damper);
         }
         if (walked) note(*walked);
@@ -180,7 +162,7 @@ private:
         if (from && !is_text(point)) {
             const double was = value_of(*from), is = canonical_value(to);
             if (doing == Doing::set_length || doing == Doing::set_preload)
-                a.turns = turns(doing, end, now_, was, is);
+                a.turns = turns(point, end, now_, was, is);
             if (doing == Doing::set_clicks) a.clicks = is - was;
             if (point == P::chain_links) a.links = static_cast<int>(std::lround(is - was));
         }
@@ -191,6 +173,10 @@ private:
     void copy(End end, const Copied& c) {
         const StoredReading* wanted = then_.stored(end, c.point);
         if (!wanted) return;  // not known in the target
+        // One form of the preload is enough; the length before the others.
+        if (c.doing == Doing::set_preload && c.point != P::spring_installed_length &&
+            then_.stored(end, P::spring_installed_length))
+            return;
         if (const StoredReading* stands = now_.stored(end, c.point);
             stands && same_value(stands->reading, wanted->reading))
             return;
@@ -223,18 +209,35 @@ private:
                 fitted.values[{end, c.point}] = *was;
         const auto as_case = case_of(bike_, end, then_, fitted);
         if (!as_case) return unsaid(end, as_case.error());
-        // Of a spring known by its preload alone no length can be said.
-        if (!now_.stored(end, P::spring_free_length))
-            return unsaid(end, Error{ErrorCode::missing, "spring_free_length", "before"});
         const auto answer = restore(*as_case);
         if (!answer) return unsaid(end, answer.error());
         plan_.held = plan_.held && answer->held && comes_back(*answer, as_case->tolerance);
         for (const Limit& limit : answer->limits) plan_.limits.push_back({limit, end});
         set_length(end, *as_case, answer->detent.length);
-        const StoredReading* collar = now_.stored(end, P::spring_installed_length);
-        const double to = answer->detent.installed_length.value;
+        // Of a spring known by its preload alone no length can be said.
+        const bool by_length = now_.stored(end, P::spring_free_length) != nullptr;
+        const Point at = by_length ? P::spring_installed_length : P::spring_preload;
+        const StoredReading* collar = now_.stored(end, at);
+        const double to = (by_length ? answer->detent.installed_length : answer->detent.preload).value;
         if (!collar || std::fabs(to - value_of(*collar)) > settable)
-            add(end, Doing::set_preload, P::spring_installed_length, typed_length(to, unit_of(collar)), true);
+            add(end, Doing::set_preload, at, typed_length(to, unit_of(collar)), true);
+    }
+
+    // The other route: the spring of then goes in again.
+    void refit(End end) {
+        const StoredReading* rate = then_.stored(end, P::spring_rate);
+        if (!rate) return;
+        PlanAction a;
+        a.key = action_key(Doing::fit, end, P::spring_rate);
+        a.doing = Doing::fit;
+        a.end = end;
+        a.point = P::spring_rate;
+        if (const StoredReading* from = now_.stored(end, P::spring_rate)) a.from = *from;
+        a.to = typed_of(rate->reading);
+        for (const P p : {P::spring_rate, P::spring_free_length, P::spring_block_length})
+            if (const StoredReading* of_then = then_.stored(end, p))
+                a.brings.push_back({end, of_then->reading});
+        plan_.refits.push_back(std::move(a));
     }
 
     // True if every height read in the target comes back within tolerance at settings rounded to their steps.
@@ -294,7 +297,8 @@ private:
                     return one.point == v.reading.point;
                 });
                 // A measured height or slack: nothing was moved.
-                if (!is_set || tick.action.starts_with(key(Doing::measure)))
+                const bool fitted = tick.action.starts_with(key(Doing::fit));
+                if ((!is_set && !fitted) || tick.action.starts_with(key(Doing::measure)))
                     moved_.since.insert(tick.action);
                 else
                     moved_.note(tick.action, v.end, v.reading.point);
@@ -354,12 +358,20 @@ std::string_view key(Doing doing) {
     return keys[static_cast<int>(doing)];
 }
 
+const PlanAction* PlanActions::find(std::string_view key) const {
+    for (const auto* list : {&actions, &refits})
+        for (const PlanAction& a : *list)
+            if (a.key == key) return &a;
+    return nullptr;
+}
+
 PlanActions restore_plan(const BikeBody& bike, const SetUp& now, const SetUp& target,
                          const RestorePlan* walked) {
     return Maker(bike, now, target).make(walked);
 }
 
 std::vector<SetValue> done(const PlanAction& action) {
+    if (!action.brings.empty()) return action.brings;
     if (!action.to) return {};
     Reading reading{action.point, {*action.to}, usual_instrument(action.point), {}};
     if (action.from) {

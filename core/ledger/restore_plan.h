@@ -13,6 +13,7 @@
 // change of sprocket or chain the axle and the slack are set again, whatever they read before.
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "core/ledger/setup.h"
@@ -42,6 +43,7 @@ struct PlanAction {
     std::optional<double> clicks;         // signed; positive = out
     std::optional<int> links;             // chain links to add (positive) or take out
     bool solved = false;                  // computed for another part, not copied from the target
+    std::vector<SetValue> brings{};       // of a part that is fitted again: all that is known of it
     std::optional<double> expect;         // for `measure`: the target's value, canonical
 };
 
@@ -64,6 +66,10 @@ struct PlanActions {
     // Why an end could not be computed. Error missing: subject the point's key, detail the end ("rear").
     std::vector<Error> unsaid;
     std::vector<LeftOut> left_out;        // does not change `held`
+    // Another spring is in than then. Done, it takes the place of the settings solved for the one now in: the
+    // list made anew copies those of then.
+    std::vector<PlanAction> refits;
+    const PlanAction* find(std::string_view key) const;   // of `actions` or `refits`; nullptr: neither
 };
 // `walked`: the plan with the steps done so far; nullptr: not started. `now` already contains what these
 // steps set. What they moved must still be measured, until a step records the measurement.

@@ -172,7 +172,7 @@ namespace {
 using Values = std::map<Place, StoredReading>;
 
 bool cancels(Point point) {
-    return point == Point::gas_force || point == Point::fork_length;
+    return point == Point::gas_force || point == Point::fork_length || point == Point::unsprung_mass;
 }
 
 // Builds a swap that never took place: one set-up before, the parts and settings of the other after. So the
@@ -184,7 +184,7 @@ Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& befor
         end == End::rear ? std::vector{SwapPart::shock, SwapPart::link_rod} : std::vector{SwapPart::fork};
     const auto put = [&](Phase phase, const Values& values) {
         for (const auto& [place, stored] : values)
-            if (place.first == end && place.second != Point::tyre &&
+            if ((place.first == end || is_of_bike(place.second)) && place.second != Point::tyre &&
                 place.second != Point::rolling_circumference)
                 swap.stored_readings[{phase, end, place.second}] = {stored};
     };
@@ -193,6 +193,10 @@ Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& befor
     // The bike's description knows the link rod. It counts as swapped only if both set-ups have a reading.
     const auto has_rod = [end](const Values& values) { return values.contains({end, Point::link_rod}); };
     if (!has_rod(before) || !has_rod(after)) std::erase(swap.parts, SwapPart::link_rod);
+    const auto has_load = [](const Values& values) {
+        return values.contains({End::rear, Point::fitted_mass});
+    };
+    if (has_load(before) && has_load(after)) swap.parts.push_back(SwapPart::load);
     auto input = restand::case_of(SwapSite{bike, swap}, end);
     if (!input) return input.error();
     // A set-up says what is; nothing of it is assumed but what cancels between the two.

@@ -20,13 +20,15 @@ constexpr Parts shock = of(SwapPart::shock), shock_spring = of(SwapPart::shock_s
                 rod = of(SwapPart::link_rod), rear_tyre = of(SwapPart::rear_tyre),
                 sprockets = of(SwapPart::sprockets), chain = of(SwapPart::chain), fork = of(SwapPart::fork),
                 fork_springs = of(SwapPart::fork_springs), oil = of(SwapPart::fork_oil),
-                front_tyre = of(SwapPart::front_tyre);
+                front_tyre = of(SwapPart::front_tyre), load = of(SwapPart::load);
+// A load is of both ends: asked at the front, it has a bit of its own.
+constexpr Parts load_front = 1u << swap_part_count, loads = load | load_front;
 constexpr Parts none = 0, units = shock | fork, springs = shock_spring | fork_springs,
                 refit = sprockets | chain, tyres = rear_tyre | front_tyre,
-                rear = shock | shock_spring | rod | rear_tyre | refit,
-                front = fork | fork_springs | oil | front_tyre, all = rear | front;
+                rear = shock | shock_spring | rod | rear_tyre | refit | load,
+                front = fork | fork_springs | oil | front_tyre | load_front, all = rear | front;
 static_assert((rear & front) == none, "a part belongs to one end");
-static_assert(all == (1u << swap_part_count) - 1, "every part belongs to an end");
+static_assert(all == (1u << (swap_part_count + 1)) - 1, "every part belongs to an end");
 // These parts determine how an end stands; sprockets and chain only move its axle.
 constexpr Parts stands = all & ~refit;
 
@@ -46,7 +48,11 @@ constexpr Line before[] = {
     {P::ride_height_rider,       stands,                 refit},
     {P::fuel,                    none,                   stands},
     {P::rider_mass,              none,                   stands},
-    {P::fork_position,           front,                  none},
+    {P::wheel_weight,            none,                   stands},
+    {P::damper_temperature,      none,                   units | springs},
+    {P::fitted_mass,             load,                   none,                load},
+    {P::fitted_mass_ahead,       none,                   load},
+    {P::fork_position,           front & ~load_front,    load_front},
     {P::chain_slack,             refit,                  rear,                refit},
     {P::axle_position,           refit,                  rear,                refit},
     {P::clicks_compression_low,  none,                   units | springs},
@@ -62,21 +68,35 @@ constexpr Line before[] = {
     {P::link_rod,                rod,                    none,                rod},
     {P::fork_oil_level,          oil,                    fork | fork_springs, oil},
     {P::fork_bore,               oil,                    fork | fork_springs, oil},
-    {P::eye_to_eye,              shock | shock_spring | rod | rear_tyre, refit,   rod | rear_tyre},
+    {P::eye_to_eye,              shock | shock_spring | rod | rear_tyre | load, refit, rod | rear_tyre},
     {P::fork_length,             none,                   front},
     {P::spring_free_length,      units | springs,        all},
     {P::spring_installed_length, units | springs,        all},
     {P::spring_preload,          none,                   all},
-    {P::preload_turns,           none,                   units | springs},
-    {P::collar_mm_per_turn,      none,                   units | springs},
-    {P::spring_rate,             units | springs,        all},
+    {P::preload_turns,           none,                   units | springs | loads},
+    {P::collar_mm_per_turn,      none,                   units | springs | loads},
+    {P::spring_rate,             units | springs | loads, all},
     {P::gas_force,               shock,                  all},
     {P::travel,                  oil,                    none,                oil},
+    {P::unsprung_mass,           none,                   stands},
+    {P::top_out_rate,            none,                   stands},
+    {P::top_out_reach,           none,                   stands},
+    {P::helper_rate,             none,                   stands},
+    {P::helper_free_length,      none,                   stands},
+    {P::helper_block_length,     none,                   stands},
+    {P::other_leg_rate,          none,                   front & stands},
+    {P::other_leg_free_length,   none,                   front & stands},
+    {P::other_leg_installed_length, none,                front & stands},
+    {P::bump_travel,             none,                   stands},
+    {P::bump_rate,               none,                   stands},
+    {P::rod_diameter,            none,                   rear & stands},
+    {P::gas_volume,              none,                   rear & stands},
 };
 // If only the spring is new, travel is that of the old unit; it gives the margin to block length. The
 // installed length as found is needed only for the turns; the answer gives the length to set without it.
 constexpr Line new_part[] = {
     {P::part_name,               none,                   units},
+    {P::spring_moved,            none,                   units},
     {P::eye_to_eye,              shock,                  none},
     {P::eye_to_eye_min,          none,                   shock | rod | rear_tyre | refit},
     {P::eye_to_eye_max,          none,                   shock | rod | rear_tyre | refit},
@@ -102,6 +122,20 @@ constexpr Line new_part[] = {
     {P::sprocket_front,          none,                   sprockets},  // one of the two is enough: missing()
     {P::sprocket_rear,           none,                   sprockets},
     {P::chain_links,             chain,                  sprockets,           chain},
+    {P::fitted_mass,             load,                   none,                load},
+    {P::fitted_mass_ahead,       none,                   load},
+    {P::top_out_rate,            none,                   units},
+    {P::top_out_reach,           none,                   units},
+    {P::helper_rate,             none,                   units | springs},
+    {P::helper_free_length,      none,                   units | springs},
+    {P::helper_block_length,     none,                   units | springs},
+    {P::other_leg_rate,          none,                   fork | fork_springs},
+    {P::other_leg_free_length,   none,                   fork | fork_springs},
+    {P::other_leg_installed_length, none,                fork | fork_springs},
+    {P::bump_travel,             none,                   units},
+    {P::bump_rate,               none,                   units},
+    {P::rod_diameter,            none,                   shock},
+    {P::gas_volume,              none,                   shock},
 };
 // Every setting that the answer changes is read after it was set. A setting that is not read counts as not
 // moved.
@@ -124,6 +158,8 @@ constexpr Line check_[] = {
     {P::ride_height_rider,       stands,                 refit},
     {P::fuel,                    none,                   stands},
     {P::rider_mass,              none,                   stands},
+    {P::wheel_weight,            none,                   stands},
+    {P::damper_temperature,      none,                   units | springs},
     {P::chain_slack,             refit,                  rear,                refit},
 };
 // clang-format on
@@ -160,14 +196,18 @@ std::span<const Line> lines(Phase phase) {
 
 Parts parts_at(const Swap& swap, End end) {
     Parts parts = none;
-    for (const SwapPart part : swap.parts)
+    for (const SwapPart part : swap.parts) {
         if (end_of(part) == end) parts |= of(part);
+        if (part == SwapPart::load && end == End::front) parts |= load_front;
+    }
     return parts;
 }
 
 bool of_the_spring(Point p) {
     return p == P::spring_rate || p == P::spring_free_length || p == P::spring_installed_length ||
-           p == P::spring_block_length || p == P::spring_preload || p == P::preload_turns;
+           p == P::spring_block_length || p == P::spring_preload || p == P::preload_turns ||
+           p == P::helper_rate || p == P::helper_free_length || p == P::helper_block_length ||
+           p == P::other_leg_rate || p == P::other_leg_free_length || p == P::other_leg_installed_length;
 }
 
 bool of_the_unit(Point p) {
@@ -190,6 +230,12 @@ bool of_the_unit(Point p) {
         case P::clicks_compression_high:
         case P::clicks_rebound_low:
         case P::clicks_rebound_high:
+        case P::top_out_rate:
+        case P::top_out_reach:
+        case P::bump_travel:
+        case P::bump_rate:
+        case P::rod_diameter:
+        case P::gas_volume:
             return true;
         default:
             return of_the_spring(p);
@@ -207,6 +253,7 @@ Parts replacing(Point p) {
     if (p == P::sprocket_front || p == P::sprocket_rear) parts |= sprockets;
     if (p == P::chain_links || p == P::chain_gauge_length || p == P::chain_gauge_links) parts |= chain;
     if (p == P::chain_slack || p == P::axle_position) parts |= refit;
+    if (p == P::fitted_mass || p == P::fitted_mass_ahead) parts |= loads;
     return parts;
 }
 
@@ -234,8 +281,8 @@ End end_of(SwapPart part) {
 
 std::string_view key(SwapPart part) {
     constexpr std::array<std::string_view, swap_part_count> names = {
-        "shock", "shock_spring", "link_rod",     "rear_tyre", "sprockets",
-        "chain", "fork",         "fork_springs", "fork_oil",  "front_tyre"};
+        "shock", "shock_spring", "link_rod", "rear_tyre",  "sprockets", "chain",
+        "fork",  "fork_springs", "fork_oil", "front_tyre", "load"};
     return names[static_cast<std::size_t>(part)];
 }
 
@@ -303,9 +350,23 @@ bool sets(const Swap& swap, End end) {
     return parts_at(swap, end) & stands;
 }
 
+bool swaps_load(const Swap& swap) {
+    return swap.has(SwapPart::load);
+}
+
 bool refits_chain(const Swap& swap) {
     return parts_at(swap, End::rear) & refit;
 }
+
+namespace {
+// Of the old spring, where the new unit takes it over: all but how it is set.
+bool stays_with(const Swap& swap, End end, Point point) {
+    const StoredReading* moved = swap.stored({Phase::new_part, end, P::spring_moved});
+    return moved && measured(moved->reading).value == 1.0 && of_the_spring(point) &&
+           point != P::spring_installed_length && point != P::spring_preload && point != P::preload_turns &&
+           point != P::other_leg_installed_length;
+}
+}  // namespace
 
 bool brings(SwapPart part, Point point) {
     return of(part) & replacing(point);
@@ -315,7 +376,7 @@ bool replaces(const Swap& swap, End end, Point point) {
     // One sprocket may stay while the other goes.
     const bool sprocket = point == P::sprocket_front || point == P::sprocket_rear;
     if (sprocket && !swap.stored({Phase::new_part, end, point})) return false;
-    return parts_at(swap, end) & replacing(point);
+    return (parts_at(swap, end) & replacing(point)) && !stays_with(swap, end, point);
 }
 
 std::vector<Asked> asked(const Swap& swap, Phase phase) {
@@ -324,8 +385,9 @@ std::vector<Asked> asked(const Swap& swap, Phase phase) {
     for (const End end : ends) {
         const Parts parts = parts_at(swap, end);
         for (const Line& line : lines(phase))
-            if ((parts & (line.wanted | line.useful)) && !(is_of_bike(line.point) && end != ends.front()))
-                list.push_back({end, line.point, (parts & line.wanted) != none});
+            if ((parts & (line.wanted | line.useful)) && !(is_of_bike(line.point) && end != ends.front()) &&
+                !(phase == Phase::new_part && stays_with(swap, end, line.point)))
+                list.push_back({end, line.point, (parts & line.wanted) != none, is_inside(line.point)});
     }
     return list;
 }
@@ -342,6 +404,7 @@ std::vector<ReadAt> not_read(const Swap& swap, Phase phase, Parts Line::*asks, b
                 return o.phase == phase && o.asked_for == line.point && (o.parts & parts);
             });
             const bool pair = one != std::end(one_of);
+            if (phase == Phase::new_part && stays_with(swap, end, line.point)) continue;
             if (pair ? (one->needed || !needed) && !read(line.point) && !read(one->other)
                      : (parts & line.*asks) && !read(line.point))
                 spots.push_back({phase, end, line.point});

@@ -19,9 +19,10 @@ namespace restand {
 enum class SwapPart {
     shock, shock_spring, link_rod, rear_tyre, sprockets, chain,   // rear
     fork, fork_springs, fork_oil, front_tyre,
+    load,                                                         // tank, bodywork, ballast: both ends
 };
-inline constexpr int swap_part_count = 10;
-End end_of(SwapPart part);
+inline constexpr int swap_part_count = 11;
+End end_of(SwapPart part);            // of a load: rear
 std::string_view key(SwapPart part);
 // Sorted, each part once, without parts that another one includes.
 std::vector<SwapPart> tidy(std::vector<SwapPart> parts);
@@ -44,6 +45,7 @@ struct Asked {
     End end;
     Point point;
     bool wanted;        // it narrows the answer or the verdict; else it is for later work
+    bool inside;        // of the unit's insides: asked for on request
 };
 
 // A reading with its provenance.
@@ -78,6 +80,7 @@ struct Swap {
 std::vector<End> ends_of(const Swap& swap);
 // True if the swap changes how this end stands, so that the answer contains settings for it.
 bool sets(const Swap& swap, End end);
+bool swaps_load(const Swap& swap);
 bool refits_chain(const Swap& swap);     // true for sprockets or chain: they determine the axle position
 // True if a new part has its own value of this point. The old part's value then does not hold after the swap.
 // For a sprocket: only if the new one was read.

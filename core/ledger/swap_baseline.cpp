@@ -25,7 +25,7 @@ bool set_otherwise(const Swap& swap, End end, Point p) {
 
 // If a swap does not change how the end stands, the heights read before it still hold.
 bool replaced(const Swap& swap, End end, Point p) {
-    return replaces(swap, end, p) || ((is_ride_height(p) || is_of_bike(p)) && sets(swap, end)) ||
+    return replaces(swap, end, p) || ((is_ride_height(p) || goes_with_heights(p)) && sets(swap, end)) ||
            set_otherwise(swap, end, p);
 }
 
@@ -36,7 +36,7 @@ bool as_found(Point p) {
 // The stored reading of a point that is valid after the swap; nullptr: the swap has none.
 const StoredReading* standing_stored(const Swap& swap, End end, Point point) {
     if (const StoredReading* stored = swap.stored({Phase::check, end, point})) return stored;
-    if ((is_ride_height(point) || is_of_bike(point)) && sets(swap, end)) return nullptr;
+    if ((is_ride_height(point) || goes_with_heights(point)) && sets(swap, end)) return nullptr;
     if (const StoredReading* stored = swap.stored({Phase::set, end, point})) return stored;
     if (!as_found(point))
         if (const StoredReading* stored = swap.stored({Phase::new_part, end, point})) return stored;

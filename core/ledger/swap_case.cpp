@@ -5,8 +5,10 @@
 #include <cmath>
 
 #include "core/ledger/fitted_unit.h"
+#include "core/ledger/load_change.h"
 #include "core/ledger/map_of.h"
 #include "core/ledger/swap_case.h"
+#include "core/machine/bike.h"
 #include "core/machine/tyre_size.h"
 
 namespace restand {
@@ -61,8 +63,11 @@ SuspensionUnit unit_of(const SwapInputs& parts, const CaseValues& values, Phase 
     const auto in = [&](Phase of) { return [&values, of](Point point) { return values.get(of, point); }; };
     SuspensionUnit unit = fitted_unit(parts.end, in(phase));
     if (phase != Phase::new_part) unit.travel.reset();  // the old unit is a load cell: no limit counts
-    const auto was = fork_air(in(Phase::before)), is = fork_air(in(Phase::new_part));
-    if (!parts.rear() && was && is) unit.gas.chamber = phase == Phase::before ? was : is;
+    // Known on one side alone, the gas over the piston would look like a change.
+    const auto chamber = parts.rear() ? reservoir : fork_air;
+    const auto was = chamber(in(Phase::before)), is = chamber(in(Phase::new_part));
+    unit.gas.chamber.reset();
+    if (was && is) unit.gas.chamber = phase == Phase::before ? was : is;
     return unit;
 }
 
@@ -133,6 +138,8 @@ Result<SwapCase> make_case(const SwapInputs& parts, const CaseValues& read, Leng
                   .installed = {},
                   .load_scale = 1.0,
                   .tolerance = parts.site.bike.setup(parts.end).tolerance};
+    swap.more_load = load_of_parts(parts, read);
+    swap.hanging = newton(standard_gravity * values.get(Phase::before, P::unsprung_mass).value_or(0.0));
     swap.before.static_ = values.maybe(Phase::before, P::ride_height_static);
     swap.before.rider = values.maybe(Phase::before, P::ride_height_rider);
     // A height that was read is held rather than one that is assumed.
@@ -154,8 +161,7 @@ Result<SwapCase> make_case(const SwapInputs& parts, const CaseValues& read, Leng
     // Turns are counted from the collar as found. Not read: the installed length is answered, turns are not,
     // because turns from an unknown start would be wrong by as much as the start.
     const bool found = is_installed_known(values);
-    swap.installed =
-        range(found ? unit.installed_length : unit.spring.free_length, std::nullopt, std::nullopt);
+    swap.installed = range(found ? unit.installed_length : free_length(unit), std::nullopt, std::nullopt);
     const auto pitch = values.get(Phase::new_part, P::collar_mm_per_turn);
     if (found && pitch) swap.installed.per_turn = mm(*pitch);
     unit.installed_length = swap.installed.now;
@@ -189,7 +195,7 @@ std::optional<Length> installed_set(const SwapInputs& parts, const SwapCase& swa
         return parts.values.get(phase, point);
     };
     const auto preload = preload_of(at);
-    return preload ? std::optional(swap.new_unit.spring.free_length - *preload) : std::nullopt;
+    return preload ? std::optional(free_length(swap.new_unit) - *preload) : std::nullopt;
 }
 }  // namespace
 

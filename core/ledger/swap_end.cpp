@@ -20,7 +20,9 @@ HeightShift shift_of(const SwapCase& as_set, const LengthsSet& set, const LoadCh
     HeightShift shift;
     if (!load.any()) return shift;
     SwapCase loaded = as_set;
-    loaded.more_load = load.by;
+    for (std::size_t i = 0; i < loaded.more_load.size(); ++i) loaded.more_load[i] += load.by[i];
+    if (load.damper)
+        if (const auto gas = at_temperature(as_set.new_unit.gas, *load.damper)) loaded.new_unit.gas = *gas;
     const Prediction was = predict(as_set, set.length, set.installed),
                      is = predict(loaded, set.length, set.installed);
     for (const State state : {State::static_, State::rider}) {
@@ -60,7 +62,14 @@ Result<CheckResult> checked(const SwapInputs& read, const AsSet& as_set, const R
         const SwapInput* known = read.find({Phase::before, ride_heights[i]});
         input.same_instrument[i] = !known->beside && known->instrument == after->reading.instrument;
     }
-    return judge(input);
+    CheckResult result = judge(input);
+    // Rates that nobody read may put static and rider apart by themselves.
+    const auto unread = [&read](Phase phase) {
+        const SwapInput* rate = read.find({phase, Point::spring_rate});
+        return rate && rate->origin == Origin::assumed;
+    };
+    if (unread(Phase::before) || unread(Phase::new_part)) result.alone.reset();
+    return result;
 }
 
 // A height on the spring was read again, and before.

@@ -18,7 +18,8 @@ struct Range {
     double middle, half;
 };
 constexpr Range damper_gas{225, 225}, fork_gas{90, 90}, shock_rate{95, 25}, fork_rate{9.5, 1.5},
-    usual_preload{10, 8}, rider_sag{35, 10}, free_sag{10, 5}, rider_lowers{25, 8}, position{6, 6};
+    usual_preload{10, 8}, rider_sag{35, 10}, free_sag{10, 5}, rider_lowers{25, 8}, position{6, 6},
+    rear_unsprung{20, 5}, front_unsprung{16, 4}, mass_ahead{750, 300};
 constexpr double rate_share = 0.15, unit_length_half = 10, fork_length_half = 10, roll_half = 30;
 constexpr std::size_t fewest = 2;  // from two numbers on there is an answer
 // Only differences from it count.
@@ -48,7 +49,11 @@ constexpr Slot moving[] = {{Phase::before, P::ride_height_topped_out},
                            {Phase::new_part, P::link_rod},
                            {Phase::before, P::fork_oil_level},
                            {Phase::new_part, P::fork_oil_level},
-                           {Phase::before, P::fork_bore}};
+                           {Phase::before, P::fork_bore},
+                           {Phase::before, P::fitted_mass},
+                           {Phase::new_part, P::fitted_mass},
+                           {Phase::before, P::fitted_mass_ahead},
+                           {Phase::new_part, P::fitted_mass_ahead}};
 
 std::string_view marking_of(const StoredReading* tyre) {
     return tyre ? std::string_view(tyre->reading.repeats.back().text) : std::string_view();
@@ -67,18 +72,10 @@ public:
                     in_.values.at(phase, point.point) = measured(stored->reading).value;
             }
         if (preload_read_alone()) in_.values.at(Phase::before, P::spring_installed_length).reset();
-        for (const Slot slot : moving)
-            if (const StoredReading* stored = counts(slot) ? used(slot) : nullptr) {
-                const Origin origin =
-                    in_.swap().stored({slot.phase, in_.end, slot.point}) ? Origin::read : Origin::carried;
-                in_.list.push_back({slot,
-                                    origin,
-                                    measured(stored->reading),
-                                    {},
-                                    stored->reading.instrument,
-                                    stored->by,
-                                    stored->at});
-            }
+        for (const Slot slot : moving) add_stored(slot);
+        for (const PointFacts& point : all_points())
+            if (is_inside(point.point))
+                for (const Phase phase : {Phase::before, Phase::new_part}) add_stored({phase, point.point});
     }
 
     void heights() {
@@ -132,6 +129,21 @@ public:
         return Done{};
     }
 
+    // Where the wheel hangs on a top-out spring, its weight pulls that.
+    void hanging() {
+        const Slot weight{Phase::before, P::unsprung_mass};
+        const bool hangs = has({Phase::before, P::top_out_rate}) || has({Phase::new_part, P::top_out_rate});
+        if (hangs && !has(weight)) assume(weight, in_.rear() ? rear_unsprung : front_unsprung);
+    }
+
+    void loads() {
+        if (!swaps_load(in_.swap())) return;
+        const Slot old{Phase::before, P::fitted_mass_ahead}, fresh{Phase::new_part, P::fitted_mass_ahead};
+        if (!has(old) && has(fresh)) return assume(old, {0, mass_ahead.half / 2}, fresh);
+        if (!has(old)) assume(old, mass_ahead);
+        if (!has(fresh)) assume(fresh, {0, mass_ahead.half / 2}, old);
+    }
+
     void tyres() {
         const SwapPart part = in_.rear() ? SwapPart::rear_tyre : SwapPart::front_tyre;
         const Slot old{Phase::before, P::rolling_circumference}, fresh{Phase::new_part, old.point};
@@ -144,6 +156,19 @@ public:
 
 private:
     bool has(Slot slot) const { return in_.values.get(slot).has_value(); }
+
+    void add_stored(Slot slot) {
+        const StoredReading* stored = counts(slot) ? used(slot) : nullptr;
+        if (!stored) return;
+        const bool own = of_this_swap(slot) != nullptr;
+        in_.list.push_back({slot,
+                            own ? Origin::read : Origin::carried,
+                            measured(stored->reading),
+                            {},
+                            stored->reading.instrument,
+                            stored->by,
+                            stored->at});
+    }
 
     void add(Slot slot, Origin origin, const Measured& known, std::optional<Slot> beside) {
         in_.values.at(slot) = known.value + (beside ? in_.values.get(*beside).value_or(0.0) : 0.0);
@@ -159,9 +184,17 @@ private:
     // The reading a value comes from. A height of another day belongs to another mark, rider or fuel: as soon
     // as one of this swap is there, it counts as a difference only (carried_sags).
     const StoredReading* used(Slot slot) const {
-        const StoredReading* own = in_.swap().stored({slot.phase, in_.end, slot.point});
+        const StoredReading* own = of_this_swap(slot);
         if (own || (is_ride_height(slot.point) && height_read())) return own;
-        return stored_at(in_.site, in_.end, slot.phase, slot.point);
+        const StoredReading* there = stored_at(in_.site, in_.end, slot.phase, slot.point);
+        if (there || !is_of_bike(slot.point)) return there;
+        return stored_at(in_.site, in_.end == End::rear ? End::front : End::rear, slot.phase, slot.point);
+    }
+    // What is of the whole bike is read at either end.
+    const StoredReading* of_this_swap(Slot slot) const {
+        const StoredReading* own = in_.swap().stored({slot.phase, in_.end, slot.point});
+        if (own || !is_of_bike(slot.point)) return own;
+        return in_.swap().stored({slot.phase, in_.end == End::rear ? End::front : End::rear, slot.point});
     }
     bool height_read() const {
         return std::any_of(ride_heights.begin(), ride_heights.end(), [&](Point p) {
@@ -172,7 +205,10 @@ private:
     // Of what the swap leaves in place only new readings of the old part count, not those of a part still on
     // the bench. A preload as such counts only where the lengths do not give it.
     bool counts(Slot slot) const {
-        const bool of_the_unit = slot.point == P::gas_force || slot.point == P::fork_length;
+        const bool of_the_unit = slot.point == P::gas_force || slot.point == P::fork_length ||
+                                 slot.point == P::top_out_rate || slot.point == P::top_out_reach ||
+                                 slot.point == P::bump_travel || slot.point == P::bump_rate ||
+                                 slot.point == P::rod_diameter || slot.point == P::gas_volume;
         if (slot.phase == Phase::new_part && of_the_unit && !in_.whole()) return false;
         const auto spring = [&](Point p) { return used({slot.phase, p}) != nullptr; };
         const bool alone = slot.phase == Phase::before && preload_read_alone();
@@ -345,6 +381,8 @@ Result<SwapInputs> swap_inputs(const SwapSite& site, End end, std::optional<Leng
     making.springs();
     making.gas();
     making.tyres();
+    making.hanging();
+    making.loads();
     in.arm_longer = axle_moved(in, axle_by);
     return in;
 }

@@ -20,6 +20,8 @@
 //   sag             rider 35 ± 10 mm, free 10 ± 5 mm; a static height was read: the rider lowers it by 25 ± 8
 //   unit length     as on the other side ± 10 mm; fork position 6 ± 6 mm; fork length as the other's ± 10 mm
 //   tyre            turns as far as the old one ± 30 mm
+//   hanging         20 ± 5 kg at the rear axle, 16 ± 4 kg at the front one; counts beside a top-out spring
+//   tank, bodywork  750 ± 300 mm ahead of the rear axle; the new one's as the old one's ± 150 mm
 // Exact, because only differences count: the datum of the heights if none was read, the length of a fork or
 // of a shock on a leverage map, the free length of a spring whose preload is known.
 

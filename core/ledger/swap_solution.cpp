@@ -99,7 +99,7 @@ ChainNow at_arm(const ChainNow& fitted, const ChainRun& run, Length arm) {
     ChainNow now = fitted;
     now.run = run;
     now.arm = arm;
-    now.hanging = slack_at(run, arm, now.top);
+    now.on_stand = slack_at(run, arm, now.stand);
     now.tight = slack_at(run, arm, tightest_droop(run, now.full, now.top));
     return now;
 }

@@ -32,8 +32,12 @@ Outcome fit(WholeBike& out, const BikeBody& bike, const SetUp& setup, const SetU
     out.shock = fitted_unit(End::rear, numbers_of(setup, End::rear));
     out.shock.length = *setup.length(End::rear, P::eye_to_eye);
     out.fork = fitted_unit(End::front, front);
+    out.shock.gas.chamber = reservoir(numbers_of(setup, End::rear));
     out.fork.length = setup.length(End::front, P::fork_length).value_or(usual_fork_length);
     out.fork.gas.chamber = fork_air(front);
+    // Read unloaded; on a top-out spring that is not at the stop.
+    out.shock = at_stop(out.shock);
+    out.fork = at_stop(out.fork);
     out.fork_position = *setup.length(End::front, P::fork_position);
     out.linkage = linkage_with(out.linkage, setup.length(End::rear, P::link_rod));
     out.arm = arm_of(bike, setup, described);

@@ -107,7 +107,7 @@ double hanging_travel(SuspensionUnit unit, bool as_read) {
 
 std::vector<double> unit_kinks(const SuspensionUnit& unit) {
     std::vector<double> at;
-    const double preload = stack_free_length(unit) - unit.installed_length.value;
+    const double preload = free_length(unit).value - unit.installed_length.value;
     if (unit.helper)
         if (const auto closed = closed_at(unit)) at.push_back(*closed - preload);
     if (unit.other_leg)
@@ -125,8 +125,8 @@ std::vector<double> unit_kinks(const SuspensionUnit& unit) {
     return at;
 }
 
-double stack_free_length(const SuspensionUnit& unit) {
-    return unit.spring.free_length.value + (unit.helper ? unit.helper->free_length.value : 0.0);
+Length free_length(const SuspensionUnit& unit) {
+    return unit.spring.free_length + (unit.helper ? unit.helper->free_length : mm(0.0));
 }
 
 double gas_travel_end(const Gas& gas) {
@@ -135,7 +135,7 @@ double gas_travel_end(const Gas& gas) {
 }
 
 UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pull) {
-    const double deflection = stack_free_length(unit) - unit.installed_length.value + travel;
+    const double deflection = free_length(unit).value - unit.installed_length.value + travel;
     ForceRate spring = spring_terms(unit, deflection, springs_pull);
     double legs = unit.legs;
     if (unit.other_leg) {
@@ -155,7 +155,7 @@ UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pul
 }
 
 Length preload(const SuspensionUnit& unit) {
-    return mm(stack_free_length(unit)) - unit.installed_length;
+    return free_length(unit) - unit.installed_length;
 }
 
 Length least_preload(const SuspensionUnit& unit) {

@@ -83,6 +83,7 @@ struct SuspensionUnit {
     std::optional<TopOutSpring> top_out{};  // of the whole unit
 };
 
+Length free_length(const SuspensionUnit& unit);  // of spring and helper together
 Length preload(const SuspensionUnit& unit);  // free − installed; negative: loose spring
 // How much longer the spring can be set before it is loose in the unloaded unit: the preload, and with a
 // top-out spring also the travel that this takes up against the gas alone. The smaller one, if the two legs

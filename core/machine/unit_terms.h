@@ -15,7 +15,6 @@ struct UnitTerms {
 };
 
 UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pull);
-double stack_free_length(const SuspensionUnit& unit);  // free length of spring and helper together, mm
 // Travel at which the unloaded unit would hang without its springs, mm; 0 without a top-out spring.
 double springless_travel(const SuspensionUnit& unit);
 // Travels above 0 at which the rate jumps, in rising order: the softer spring closes, the loose spring of the

@@ -62,6 +62,24 @@ constexpr std::array<PointFacts, point_count> points = {{
     {P::preload_turns,            "preload_turns",           turns,           0, 100,     0, 20,     3},
     {P::fuel,                     "fuel",                    mass,            0, 100,     0, 20,     20},
     {P::rider_mass,               "rider_mass",              mass,            0, 300,     40, 130,   8},
+    {P::wheel_weight,             "wheel_weight",            mass,            0, 500,     50, 150,   8},
+    {P::damper_temperature,       "damper_temperature",      temperature,     -50, 250,   -5, 120,   60},
+    {P::spring_moved,             "spring_moved",            count,           0, 1,       0, 1,      0.5},
+    {P::fitted_mass,              "fitted_mass",             mass,            0, 200,     0, 40,     40},
+    {P::fitted_mass_ahead,        "fitted_mass_ahead",       length,          0, 2000,    300, 1400, 300},
+    {P::unsprung_mass,            "unsprung_mass",           mass,            0, 200,     5, 40,     5},
+    {P::top_out_rate,             "top_out_rate",            rate,            0.01, 2000, 2, 200,    20},
+    {P::top_out_reach,            "top_out_reach",           length,          0.1, 300,   2, 60,     10},
+    {P::helper_rate,              "helper_rate",             rate,            0.01, 2000, 2, 100,    10},
+    {P::helper_free_length,       "helper_free_length",      length,          1, 2000,    10, 120,   8},
+    {P::helper_block_length,      "helper_block_length",     length,          1, 2000,    3, 60,     5},
+    {P::other_leg_rate,           "other_leg_rate",          rate,            0.01, 2000, 5, 200,    15},
+    {P::other_leg_free_length,    "other_leg_free_length",   length,          1, 2000,    120, 450,  10},
+    {P::other_leg_installed_length, "other_leg_installed_length", length,     1, 2000,    100, 450,  8},
+    {P::bump_travel,              "bump_travel",             length,          0, 2000,    20, 150,   8},
+    {P::bump_rate,                "bump_rate",               rate,            0.01, 2000, 10, 800,   100},
+    {P::rod_diameter,             "rod_diameter",            length,          1, 100,     8, 20,     2},
+    {P::gas_volume,               "gas_volume",              volume,          100, 5e6,   2e4, 3e5,  5e4},
 }};
 // clang-format on
 
@@ -109,7 +127,17 @@ bool is_ride_height(Point point) {
 }
 
 bool is_of_bike(Point point) {
-    return point == Point::fuel || point == Point::rider_mass;
+    return point == Point::fuel || point == Point::rider_mass || point == Point::fitted_mass ||
+           point == Point::fitted_mass_ahead;
+}
+
+bool goes_with_heights(Point point) {
+    return point == Point::fuel || point == Point::rider_mass || point == Point::wheel_weight ||
+           point == Point::damper_temperature;
+}
+
+bool is_inside(Point point) {
+    return point >= Point::unsprung_mass && point < Point::count_;
 }
 
 }  // namespace restand

@@ -47,6 +47,24 @@ enum class Point {
     // The load that the heights were read with; of the whole bike.
     fuel,                    // mass in the tank
     rider_mass,              // rider in kit
+    wheel_weight,            // scales under this wheel, no rider
+    damper_temperature,      // of the unit's body, when the heights were read
+    spring_moved,            // 1: the new unit takes over the old one's spring
+    // Tank, bodywork and ballast that are fitted
+    fitted_mass,
+    fitted_mass_ahead,       // their middle, from the rear axle forward
+    // The insides of the unit; asked for on request (is_inside)
+    unsprung_mass,           // hangs at the axle, wheel off the ground; counts beside a top-out spring
+    top_out_rate,
+    top_out_reach,           // travel over which the top-out spring pushes
+    helper_rate,
+    helper_free_length, helper_block_length,
+    other_leg_rate,          // fork with unlike legs: the second one's spring
+    other_leg_free_length, other_leg_installed_length,
+    bump_travel,             // where the bump rubber begins
+    bump_rate,
+    rod_diameter,            // of the damper
+    gas_volume,              // of the reservoir, topped out
     count_                   // not a point: the number of points
 };
 inline constexpr int point_count = static_cast<int>(Point::count_);
@@ -70,6 +88,9 @@ bool is_text(Point point);       // true for a marking; it has no numeric value
 inline constexpr std::array ride_heights = {Point::ride_height_topped_out, Point::ride_height_static,
                                             Point::ride_height_rider};
 bool is_ride_height(Point point);
-bool is_of_bike(Point point);    // of the whole bike, not of one end: fuel, rider
+bool is_of_bike(Point point);    // of the whole bike, not of one end: fuel, rider, tank and bodywork
+// The load and state that ride heights were read with: fuel, rider, wheel weight, damper temperature.
+bool goes_with_heights(Point point);
+bool is_inside(Point point);     // of the insides of the unit, from unsprung_mass on
 
 }  // namespace restand

@@ -29,6 +29,8 @@ constexpr Practice by_hand = {"counted by hand", 1.0, 0.0, 0.0};
 constexpr Practice turns = {"turns of the collar", 0.25, 0.0, 0.15};
 constexpr Practice filled = {"as filled", 0.5, 0.5, 0.2};
 constexpr Practice scales = {"scales", 0.5, 0.5, 0.3};
+constexpr Practice thermometer = {"thermometer", 1.0, 2.0, 1.0};
+constexpr Practice as_filled_gas = {"as stated", 1000.0, 5000.0, 0.0};
 constexpr Practice counted = {"counted", 0.0, 0.0, 0.0};
 constexpr Practice as_marked = {"as marked", 0.0, 0.0, 0.0};
 // The accuracy of these two is a fraction of the value: see accuracy_at().
@@ -51,6 +53,9 @@ const Practice& practice(Point point) {
         case Point::travel:
         case Point::chain_gauge_length:
         case Point::fork_oil_level:
+        case Point::fitted_mass_ahead:
+        case Point::top_out_reach:
+        case Point::bump_travel:
             return rule;
         case Point::length_mm_per_turn:
         case Point::collar_mm_per_turn:
@@ -65,16 +70,32 @@ const Practice& practice(Point point) {
         case Point::link_rod:
         case Point::fork_bore:
         case Point::spring_preload:
+        case Point::helper_free_length:
+        case Point::helper_block_length:
+        case Point::other_leg_free_length:
+        case Point::other_leg_installed_length:
+        case Point::rod_diameter:
             return calliper;
         case Point::preload_turns:
             return turns;
         case Point::fuel:
             return filled;
         case Point::rider_mass:
+        case Point::wheel_weight:
+        case Point::fitted_mass:
+        case Point::unsprung_mass:
             return scales;
+        case Point::damper_temperature:
+            return thermometer;
+        case Point::gas_volume:
+            return as_filled_gas;
         case Point::gas_force:
             return stated_force;
         case Point::spring_rate:
+        case Point::helper_rate:
+        case Point::other_leg_rate:
+        case Point::top_out_rate:
+        case Point::bump_rate:
             return marked_rate;
         case Point::clicks_compression_low:
         case Point::clicks_compression_high:
@@ -90,6 +111,7 @@ const Practice& practice(Point point) {
         case Point::sprocket_rear:
         case Point::chain_links:
         case Point::chain_gauge_links:
+        case Point::spring_moved:
             return counted;
         case Point::tyre:
         case Point::part_name:
@@ -105,7 +127,11 @@ const Practice& practice(Point point) {
 // source. The default value is that of a typical rear shock: too wide for a fork spring, which is better than
 // too narrow for a shock spring.
 double accuracy_at(Point point, std::optional<double> value) {
-    if (point == Point::spring_rate) return 0.04 * std::fabs(value.value_or(95.0));
+    if (point == Point::spring_rate || point == Point::other_leg_rate)
+        return 0.04 * std::fabs(value.value_or(95.0));
+    // Short springs and rubber are stamped less well (judgement).
+    if (point == Point::helper_rate || point == Point::top_out_rate || point == Point::bump_rate)
+        return 0.10 * std::fabs(value.value_or(50.0));
     if (point == Point::gas_force) return 0.10 * std::fabs(value.value_or(200.0));
     return practice(point).accuracy;
 }

@@ -44,6 +44,8 @@ constexpr std::array unit_table = {
     UnitFacts{Unit::one,           Dimension::count,           "1",       "",        1.0,        1.0,      3},
     UnitFacts{Unit::mm_per_turn,   Dimension::length_per_turn, "mm/turn", "mm/turn", 1.0,        1.0,      2},
     UnitFacts{Unit::inch_per_turn, Dimension::length_per_turn, "in/turn", "in/turn", inch_num,   inch_den, 4},
+    UnitFacts{Unit::celsius,       Dimension::temperature,     "C",       "°C",      1.0,        1.0,      0},
+    UnitFacts{Unit::cubic_cm,      Dimension::volume,          "cm3",     "cm³",     1000.0,     1.0,      0},
 };
 // clang-format on
 constexpr std::size_t unit_count = unit_table.size();
@@ -51,7 +53,7 @@ constexpr std::size_t unit_count = unit_table.size();
 constexpr bool in_order() {
     for (std::size_t i = 0; i < unit_count; ++i)
         if (static_cast<std::size_t>(unit_table[i].unit) != i) return false;
-    return unit_table.back().unit == Unit::inch_per_turn;
+    return unit_table.back().unit == Unit::cubic_cm;
 }
 static_assert(in_order(), "one line a unit, in the order of the enumerators");
 
@@ -115,6 +117,10 @@ Unit chosen(const UnitChoice& choice, Dimension dimension) {
             return Unit::turn;
         case Dimension::clicks:
             return Unit::click;
+        case Dimension::temperature:
+            return Unit::celsius;
+        case Dimension::volume:
+            return Unit::cubic_cm;
         case Dimension::count:
         case Dimension::ratio:
         case Dimension::text:

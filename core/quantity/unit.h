@@ -2,7 +2,7 @@
 // Units that people type and read, and how numbers are written in a workshop: "312,5", "312.5", "12 5/16 in",
 // "540 lb/in", "3 1/4". Typed keeps the text exactly as typed. The canonical value is derived from it.
 //
-// Canonical units: mm, N, N/mm, rad, kg, MPa. Turns, clicks, counts and ratios are plain numbers.
+// Canonical units: mm, N, N/mm, rad, kg, MPa, °C, mm³. Turns, clicks, counts and ratios are plain numbers.
 // Decimal comma and decimal point are equivalent. Neither is ever a thousands separator.
 // Exact factors: NIST SP 811 (2008), App. B.
 
@@ -26,6 +26,8 @@ enum class Dimension {
     count,
     ratio,
     length_per_turn,
+    temperature,
+    volume,
     text
 };  // text: a name, not a number (Unit::one)
 
@@ -38,6 +40,8 @@ enum class Unit {
     bar, psi, kpa,                       // pressure
     turn, click, one,                    // turns, clicks; one: counts and ratios
     mm_per_turn, inch_per_turn,          // pitch of a threaded adjuster
+    celsius,                             // temperature
+    cubic_cm,                            // volume
 };
 
 Dimension dimension_of(Unit unit);

@@ -127,7 +127,7 @@ Result<SwapModel> swap_model(const SwapCase& swap) {
     model.must_hold = swap.hold.value_or(swap.before.rider ? State::rider : State::static_);
 
     model.now = at_stop(model, {swap.length.now.value, swap.installed.now.value});
-    model.free_length = stack_free_length(swap.new_unit);
+    model.free_length = free_length(swap.new_unit).value;
     // If the legs differ, the spring that comes loose first counts.
     if (const auto& other = swap.new_unit.other_leg)
         model.free_length =

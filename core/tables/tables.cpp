@@ -39,6 +39,10 @@ std::string_view canonical_symbol(Dimension dimension) {
             return "turns";
         case Dimension::clicks:
             return "clicks";
+        case Dimension::temperature:
+            return "°C";
+        case Dimension::volume:
+            return "mm³";
         case Dimension::length_per_turn:
             return "mm/turn";
         case Dimension::count:

@@ -114,6 +114,37 @@ std::vector<Scene> swap_scenes() {
              scroll_to(b, "assumed:new_part:rear:gas_force");
          }},
         {"known-3-answer-portrait", portrait, [](Session&) {}},
+        {"insides-1-before", landscape,
+         [](Session& b) {
+             act(b, act::GoToStep{Step6::before});
+             act(b, act::AskInside{});
+             scroll_to(b, "row:before:rear:top_out_rate");
+         }},
+        {"insides-2-spring-moved", landscape,
+         [](Session& b) {
+             act(b, act::GoToStep{Step6::new_part});
+             act(b, act::MoveSpring{End::rear, true});
+             scroll_to(b, "spring-moved:rear");
+         }},
+        {"tank-0-choose", landscape,
+         [](Session& b) {
+             const Id bike = bike_named(b, "No. 27")->id;
+             act(b, act::AbandonSwap{b.app().state().ledger.open_swap(bike)->id});
+             act(b, act::ChooseParts{bike});
+             act(b, act::TogglePart{SwapPart::load});
+             scroll_to(b, "part:load");
+         }},
+        {"tank-1-before", landscape,
+         [](Session& b) {
+             act(b, act::StartSwap{bike_named(b, "No. 27")->id, {SwapPart::load}});
+             take(b, Phase::before, Point::fitted_mass, "6.2");
+         }},
+        {"tank-3-answer", landscape,
+         [](Session& b) {
+             act(b, act::GoToStep{Step6::new_part});
+             take(b, Phase::new_part, Point::fitted_mass, "3.4");
+             act(b, act::GoToStep{Step6::answer});
+         }},
         {"bikes-portrait", portrait,
          [](Session& b) {
              act(b, act::CloseTag{});

@@ -179,6 +179,10 @@ int plan(const Request& request, std::ostream& out, std::ostream& err) {
         out << padded(std::to_string(++count) + ".", 5)
             << plain_line(wording::action(action, workshop->ledger.units()))
             << (action.solved ? "  (computed for the part now fitted)" : "") << "\n";
+    for (const PlanAction& action : back.refits)
+        out << "or:  refit the spring of then: "
+            << plain_line(wording::action(action, workshop->ledger.units()))
+            << "; then its settings are those of then\n";
     if (back.actions.empty()) out << "It stands so already.\n";
     for (const EndLimit& limit : back.limits) out << "in the way: " << sentence(limit, limit.end) << "\n";
     for (const Error& error : back.unsaid) out << "not said: " << plain_line(sentence(error)) << "\n";

@@ -84,10 +84,12 @@ std::string comparison_json(const Comparison& comparison) {
 std::string plan_json(const PlanActions& plan) {
     Json out{{"held", plan.held},
              {"actions", Json::array()},
+             {"refits", Json::array()},
              {"limits", Json::array()},
              {"unsaid", Json::array()},
              {"left_out", Json::array()}};
     for (const PlanAction& a : plan.actions) out["actions"].push_back(action(a));
+    for (const PlanAction& a : plan.refits) out["refits"].push_back(action(a));
     for (const EndLimit& limit : plan.limits)
         out["limits"].push_back({{"message", sentence(limit, limit.end)},
                                  {"beyond_mm", in_mm(limit.beyond)},

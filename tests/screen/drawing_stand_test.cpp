@@ -59,8 +59,11 @@ TEST_CASE("drawing: with no pivot height the swingarm droops 15 degrees topped o
 }
 
 TEST_CASE("drawing: now and ghost stand apart by exactly the difference of their heights") {
-    const BikeBody bike = club_racer();
-    for (const End end : {End::rear, End::front}) {
+    BikeBody bike = club_racer();
+    for (const auto& [end, front] : {std::pair{End::rear, FrontHeights::square},
+                                     {End::front, FrontHeights::square},
+                                     {End::front, FrontHeights::along_fork}}) {
+        bike.how_read.front_heights = front;
         PictureInput in =
             end == End::rear ? rear_input(Scene::stand, &bike) : front_input(Scene::stand, &bike);
         in.height = mm(end == End::rear ? 490.9 : 560);
@@ -70,8 +73,10 @@ TEST_CASE("drawing: now and ghost stand apart by exactly the difference of their
         const Round full = tyre(p), ghost = tyre(p, Line::ghost);
         CHECK(ghost.ink == Ink::now);
         CHECK(ghost.radius == doctest::Approx(full.radius));
-        const double apart =
-            end == End::rear ? ghost.centre.y - full.centre.y : distance(ghost.centre, full.centre);
+        // Front heights are read along the fork, or upright, as the bike's numbers say.
+        const double apart = end == End::front && front == FrontHeights::along_fork
+                                 ? distance(ghost.centre, full.centre)
+                                 : ghost.centre.y - full.centre.y;
         CHECK(apart == doctest::Approx(in_mm(*in.height - *in.ghost)).epsilon(near / 30));
     }
 }

@@ -89,7 +89,7 @@ TEST_CASE("over the travel: the slack's tight spot is where sprocket, pivot and 
         REQUIRE(curve != nullptr);
         for (const Vec2& p : curve->points) CHECK(plot.value(p).y >= mark.y - 1e-6);
         CHECK(plot.value(curve->points.front()).y ==
-              doctest::Approx(in_mm(chain->hanging.slack)).epsilon(1e-6));
+              doctest::Approx(in_mm(chain->on_stand.slack)).epsilon(1e-6));
         driver.tap("over");
     }
 }

@@ -7,10 +7,10 @@ using test::Ran;
 
 namespace {
 
-struct Place {
+struct TextPlace {
     test::Folder folder;
     std::string id;
-    Place() {
+    TextPlace() {
         const std::string fixture = std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand";
         test::write_bytes(folder("team.restand"), test::bytes_of(fixture));
         const Store store = test::open(folder("team.restand"), Store::Mode::read);
@@ -25,7 +25,7 @@ struct Place {
 }  // namespace
 
 TEST_CASE("restand sheet writes one page, and none over a file that is there") {
-    Place at;
+    TextPlace at;
     const Ran first = at.sheet(at.id + " -o page.pdf");
     CHECK_MESSAGE(first.code == 0, first.err);
     CHECK(test::has(first.out, "page.pdf"));
@@ -41,7 +41,7 @@ TEST_CASE("restand sheet writes one page, and none over a file that is there") {
 }
 
 TEST_CASE("restand sheet says what is missing and writes nothing") {
-    Place at;
+    TextPlace at;
     CHECK(at.sheet(at.id).code == 2);
     CHECK(test::has(at.sheet(at.id).err, "-o"));
     const Ran unknown = at.sheet("ffffffff -o page.pdf");

@@ -156,8 +156,8 @@ TEST_CASE(
     put(k.setup, End::rear, P::chain_links, 114);
     const auto chain = chain_of(k.body, k.setup, k.setup);
     REQUIRE(chain.has_value());
-    CHECK(in_mm(chain->hanging.slack) == doctest::Approx(36).epsilon(1e-6));
-    CHECK(chain->tight.slack <= chain->hanging.slack);
+    CHECK(in_mm(chain->on_stand.slack) == doctest::Approx(36).epsilon(1e-6));
+    CHECK(chain->tight.slack <= chain->on_stand.slack);
     // Links of half an inch would need far more of them: one of the numbers is wrong, and the error says so.
     Known other = k;
     other.body.mechanism.chain_pitch = mm(12.7);
@@ -167,7 +167,39 @@ TEST_CASE(
     CHECK(wrong.error().subject == "chain_links");
     SetUp more = k.setup;
     put(more, End::rear, P::sprocket_rear, 44);
-    CHECK(chain_of(k.body, more, k.setup)->hanging.slack < chain->hanging.slack);
+    CHECK(chain_of(k.body, more, k.setup)->on_stand.slack < chain->on_stand.slack);
     put(more, End::rear, P::chain_links, 116);
-    CHECK(chain_of(k.body, more, k.setup)->hanging.slack > chain->hanging.slack);
+    CHECK(chain_of(k.body, more, k.setup)->on_stand.slack > chain->on_stand.slack);
+}
+
+TEST_CASE(
+    "chain of a set-up: slack read on a stand that lifts the swingarm is slack with the arm as it stands") {
+    RandomBikes random(45);
+    Known k = written_down(random.bike());
+    k.body.mechanism.front_sprocket = PlanePoint{mm(82), mm(14)};
+    put(k.setup, End::rear, P::axle_position, 20);
+    put(k.setup, End::rear, P::chain_slack, 36);
+    put(k.setup, End::rear, P::sprocket_front, 16);
+    put(k.setup, End::rear, P::sprocket_rear, 43);
+    put(k.setup, End::rear, P::chain_links, 114);
+    const auto hanging = chain_of(k.body, k.setup, k.setup);
+    REQUIRE(hanging.has_value());
+    // The same chain, read on the other stand: its slack there is what the run gives at the static droop.
+    const auto chassis = chassis_of(k.body, k.setup, k.setup);
+    REQUIRE(chassis.has_value());
+    const Length there = slack_at(hanging->run, hanging->arm, *chassis->droops[1]).slack;
+    CHECK(std::fabs(in_mm(there) - 36) > 0.5);
+    Known lifted = k;
+    lifted.body.how_read.slack_stand = Stand::swingarm;
+    put(lifted.setup, End::rear, P::chain_slack, in_mm(there));
+    const auto chain = chain_of(lifted.body, lifted.setup, lifted.setup);
+    REQUIRE(chain.has_value());
+    CHECK(in_mm(chain->run.length) == doctest::Approx(in_mm(hanging->run.length)).epsilon(1e-8));
+    CHECK(in_mm(chain->tight.slack) == doctest::Approx(in_mm(hanging->tight.slack)).epsilon(1e-6));
+    CHECK(in_mm(chain->on_stand.slack) == doctest::Approx(in_mm(there)).epsilon(1e-6));
+    // Without the static height nobody knows how the arm lies on that stand.
+    lifted.setup.values.erase({End::rear, P::ride_height_static});
+    const auto lost = chain_of(lifted.body, lifted.setup, k.setup);
+    REQUIRE_FALSE(lost.has_value());
+    CHECK(lost.error() == Error{ErrorCode::missing, "ride_height_static", "rear"});
 }

@@ -185,7 +185,7 @@ TEST_CASE("moved by: of every point the table says whether it moves the slack th
     const auto slack = [&](const SetUp& setup) {
         const auto chain = chain_of(body(), setup, before);
         REQUIRE(chain.has_value());
-        return in_mm(chain->hanging.slack);
+        return in_mm(chain->on_stand.slack);
     };
     for (const PointFacts& each : all_points()) {
         const StoredReading* stored = before.stored(End::rear, each.point);

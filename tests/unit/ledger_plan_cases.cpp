@@ -212,3 +212,58 @@ TEST_CASE("way back: heights older than the settings of then are expected where 
     CHECK(solved[0].solved);
     CHECK(canonical_value(*solved[0].to) == doctest::Approx(149).epsilon(0.002));  // to a quarter turn
 }
+
+TEST_CASE(
+    "way back: with another spring there are two routes; the old one refitted, its settings are copied") {
+    Two t;
+    t.is(P::spring_rate, "90");
+    t.is(P::spring_free_length, "165");
+    t.is(P::spring_installed_length, "154");
+    const PlanActions plan = t.plan();
+    REQUIRE_FALSE(plan.actions.empty());
+    CHECK(plan.actions[0].solved);
+    REQUIRE(plan.refits.size() == 1);
+    const PlanAction* refit = plan.find("fit:rear:spring_rate");
+    REQUIRE(refit);
+    CHECK(refit->to->text == "95");
+    RestorePlan walked;
+    const auto values = done(*refit);
+    REQUIRE(values.size() == 2);  // its rate and its free length; nobody read where its coils touch
+    for (const SetValue& v : values) put(t.now, v.end, v.reading);
+    walked.steps.push_back({{}, {}, 0, refit->key, values});
+    CHECK(t.plan(&walked).refits.empty());
+    CHECK(t.keys(&walked) == Keys{"set_preload:rear:spring_installed_length",
+                                  "measure:rear:ride_height_topped_out", "measure:rear:ride_height_static",
+                                  "measure:rear:ride_height_rider"});
+    const PlanAction collar = t.plan(&walked).actions[0];
+    CHECK_FALSE(collar.solved);
+    CHECK(collar.to->text == "150");
+    // Of another shock the clicks are others, too: its spring alone is no way back.
+    t = Two{};
+    t.is(P::spring_rate, "90");
+    t.is(P::part_name, "shock B");
+    CHECK(t.plan().refits.empty());
+}
+
+TEST_CASE("way back: a spring known by its preload alone gets that preload back, or the one solved for it") {
+    Two t;
+    for (SetUp* s : {&t.then, &t.now}) {
+        s->values.erase({End::rear, P::spring_free_length});
+        s->values.erase({End::rear, P::spring_installed_length});
+        put(*s, End::rear, reading(P::spring_preload, "10"));
+    }
+    CHECK(t.plan().actions.empty());
+    t.is(P::spring_preload, "13");
+    REQUIRE_FALSE(t.plan().actions.empty());
+    const PlanAction copied = t.plan().actions[0];
+    CHECK(copied.key == "set_preload:rear:spring_preload");
+    CHECK(copied.turns.value() == doctest::Approx(-2));  // 3 mm out at 1.5 mm a turn
+    // Another rate: preload₂ = (k₁/k₂)(preload₁ + x) − x, with x the stroke at the rider's height, 15 mm.
+    t.is(P::spring_rate, "100");
+    const auto actions = t.plan().actions;
+    REQUIRE_FALSE(actions.empty());
+    CHECK(actions[0].key == "set_preload:rear:spring_preload");
+    CHECK(actions[0].solved);
+    const double wanted = 95.0 / 100 * (10 + 15) - 15;
+    CHECK(std::fabs(canonical_value(*actions[0].to) - wanted) <= 1.5 / 8 + 1e-9);  // to a quarter turn
+}

@@ -398,6 +398,6 @@ TEST_CASE(
         reached.now = setup_at(bike, ledger.facts_of(bike));
         const PlanActions nothing = restore_plan(pair->truth.bike, pair->now, pair->then);
         Count count;
-        check_target(reached, PlanActions{{}, nothing.held, nothing.limits, {}, {}}, count);
+        check_target(reached, PlanActions{{}, nothing.held, nothing.limits, {}, {}, {}}, count);
     }
 }

@@ -14,7 +14,7 @@ namespace restand::test {
 inline constexpr SwapPart all_parts[] = {SwapPart::shock,     SwapPart::shock_spring, SwapPart::link_rod,
                                   SwapPart::rear_tyre, SwapPart::sprockets,    SwapPart::chain,
                                   SwapPart::fork,      SwapPart::fork_springs, SwapPart::fork_oil,
-                                  SwapPart::front_tyre};
+                                  SwapPart::front_tyre, SwapPart::load};
 static_assert(std::size(all_parts) == swap_part_count);
 
 inline Swap swap_of(std::vector<SwapPart> parts) {
@@ -32,13 +32,7 @@ inline Id id_of(std::uint8_t last) {
 
 // Exact instruments, three equal repeats: the mean is exactly the number.
 inline StoredReading stored(Point point, const std::string& text, std::int64_t at_ms = 1000) {
-    const Dimension d = facts(point).dimension;
-    const Unit unit = d == Dimension::rate                            ? Unit::n_per_mm
-                      : d == Dimension::force                         ? Unit::newton
-                      : d == Dimension::length_per_turn               ? Unit::mm_per_turn
-                      : d == Dimension::clicks                        ? Unit::click
-                      : d == Dimension::text || d == Dimension::count ? Unit::one
-                                                                      : Unit::mm;
+    const Unit unit = chosen({}, facts(point).dimension);
     StoredReading t;
     t.reading = {point, {{text, unit}, {text, unit}, {text, unit}}, {"exact", 0.0, 0.0}, ""};
     t.at = {at_ms, 0};

@@ -32,7 +32,7 @@ TEST_CASE("sprockets: as much slack at the tight spot as before, found by walkin
                     in_mm(slack_at(now.run, now.arm, now.full + (now.top - now.full) * (s / 2000.0)).slack));
             return least;
         };
-        CHECK(in_mm(chain->was.hanging.slack) == doctest::Approx(75).epsilon(1e-6));
+        CHECK(in_mm(chain->was.on_stand.slack) == doctest::Approx(75).epsilon(1e-6));
         // Two thousand steps miss the tight spot by at most a 4000th of the travel; slack is flat there.
         CHECK(tightest(chain->will) == doctest::Approx(tightest(chain->was)).epsilon(1e-3));
         CHECK(in_mm(chain->will.arm - chain->was.arm) == doctest::Approx(in_mm(chain->axle_by)));
@@ -101,7 +101,7 @@ TEST_CASE(
     CHECK(chain->axle_by == mm(0));
     CHECK(chain->will.top > chain->was.top + degrees(0.5));
     const SlackAt lower = slack_at(chain->was.run, chain->was.arm, chain->will.top);
-    CHECK(in_mm(chain->will.hanging.slack) == doctest::Approx(in_mm(lower.slack)).epsilon(1e-4));
+    CHECK(in_mm(chain->will.on_stand.slack) == doctest::Approx(in_mm(lower.slack)).epsilon(1e-4));
 }
 
 TEST_CASE("a new chain by its links is a first guess, and says so; too few links do not reach") {

@@ -1,4 +1,5 @@
 #include "app/views/drawing/plan.h"
+#include "core/ledger/map_of.h"
 
 #include <algorithm>
 #include <initializer_list>
@@ -160,8 +161,9 @@ Plan plan_of(const PictureInput& input) {
     set_droop(input, p);
     if (input.bike && input.bike->rear.leverage)
         p.rear_leverage = tame(*input.bike->rear.leverage, 2, 0.8, 6);
-    if (input.bike && input.bike->front.leverage)
-        p.along_fork = !(std::fabs(*input.bike->front.leverage - 1) > 1e-3);
+    // As the mathematics takes them.
+    if (const auto ratio = input.bike ? front_ratio(*input.bike) : std::nullopt)
+        p.along_fork = !(std::fabs(*ratio - 1) > 1e-3);
     level(p, rear);
     if (input.far) {
         PictureInput far;

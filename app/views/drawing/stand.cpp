@@ -27,6 +27,21 @@ void anchor_heights(Pen& pen, const Heights& heights, Vec2 mark, Vec2 up,
     // The load that they were read with.
     pen.spot(Point::fuel, mark + up * 14);
     pen.spot(Point::rider_mass, mark + up * 28);
+    pen.spot(Point::wheel_weight, mark - up * heights.drawn);
+    pen.spot(Point::fitted_mass, mark + up * 42);
+    pen.spot(Point::fitted_mass_ahead, mark + up * 56);
+    pen.spot(Point::unsprung_mass, mark - up * heights.drawn);
+}
+
+// What is inside a unit, and how warm it is: on its body, on its spring.
+void anchor_insides(Pen& pen, Vec2 body, Vec2 spring) {
+    for (const Point point : {Point::damper_temperature, Point::top_out_rate, Point::top_out_reach,
+                              Point::bump_travel, Point::bump_rate, Point::rod_diameter, Point::gas_volume})
+        pen.spot(point, body);
+    for (const Point point :
+         {Point::spring_moved, Point::helper_rate, Point::helper_free_length, Point::helper_block_length,
+          Point::other_leg_rate, Point::other_leg_free_length, Point::other_leg_installed_length})
+        pen.spot(point, spring);
 }
 
 void anchor_shock(Pen& pen, const ShockSpots& s, Vec2 along) {
@@ -45,6 +60,7 @@ void anchor_shock(Pen& pen, const ShockSpots& s, Vec2 along) {
     pen.spot(Point::travel, (s.seat + s.rod_eye) * 0.5);
     pen.spot(Point::gas_force, s.gas);
     pen.spot(Point::part_name, s.body);
+    anchor_insides(pen, s.body, s.spring_side);
     pen.spot(Point::clicks_compression_low, s.compression_low);
     pen.spot(Point::clicks_compression_high, s.compression_high);
     pen.spot(Point::clicks_rebound_low, s.rebound_low);
@@ -81,6 +97,7 @@ void anchor_fork(Pen& pen, const Plan& plan, const ForkSpots& f) {
     pen.spot(Point::gas_force, f.cap + forward * 14 - up * 10);
     pen.spot(Point::travel, f.axle + up * 110 + forward * 21);
     pen.spot(Point::part_name, f.spring_low - forward * f.half_width);
+    anchor_insides(pen, f.cap, middle + forward * f.half_width);
     pen.spot(Point::fork_oil_level, f.top - up * 60 - forward * f.half_width);
     pen.spot(Point::fork_bore, f.top - up * 24 - forward * f.half_width);
     pen.spot(Point::clicks_rebound_low, f.cap);

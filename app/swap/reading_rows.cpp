@@ -1,0 +1,157 @@
+// The readings of a step: each with what is known of it, how much of the answer's ± it makes, and what is asked
+// once per bike.
+
+#include "app/swap/reading_rows.h"
+
+#include "app/views/view_parts.h"
+#include "app/views/wording.h"
+
+namespace restand {
+namespace {
+
+// On the side panel the label says 'one turn' and the heading 'clicks'; the unit need not say it again.
+std::string panel_unit(Unit unit) {
+    if (unit == Unit::click) return "";
+    if (unit == Unit::mm_per_turn) return "mm";
+    if (unit == Unit::inch_per_turn) return "in";
+    return std::string(symbol(unit));
+}
+
+// As the bike stood when the swap began: no reading of today.
+void carried_row(const AppState& state, const StoredReading& stored, row::ReadingRow& r) {
+    r.mark = row::Mark::none;
+    r.value = wording::shown(stored.reading);
+    r.unit = is_text(stored.reading.point) ? "" : panel_unit(stored.reading.repeats.back().unit);
+    r.plus_minus = wording::day(stored.at.ms, state.utc_offset_min);
+}
+
+row::ReadingRow reading_row(const AppState& state, const SwapSite& site,
+                            const std::map<ReadAt, Reading>& refused, Phase phase, const Asked& a) {
+    const Swap& swap = site.swap;
+    const Field field{.of = Field::Of::reading, .phase = phase, .point = a.point, .end = a.end};
+    const ReadAt spot{phase, a.end, a.point};
+    row::ReadingRow r;
+    r.id = "row:" + field_id(field);
+    r.label = wording::short_label(a.point);
+    r.optional = !a.wanted;
+    r.open = state.pad && state.pad->field == field;
+    r.tap = act::OpenTag{field};
+    r.mark = a.wanted ? row::Mark::todo : row::Mark::none;  // the empty boxes are what narrows the answer
+    if (saving(state, field)) {
+        r.mark = row::Mark::saving;
+    } else if (const auto kept = refused.find(spot); kept != refused.end()) {
+        r.mark = row::Mark::question;
+        r.value = wording::shown(kept->second);
+        r.unit = is_text(a.point) ? "" : panel_unit(kept->second.repeats.back().unit);
+        r.plus_minus = "not saved";
+    } else if (const StoredReading* stored = swap.stored(spot)) {
+        const bool rivals = swap.stored_readings.at(spot).size() > 1;
+        r.mark = rivals ? row::Mark::question : row::Mark::done;
+        const Typed& typed = stored->reading.repeats.back();
+        const bool text = is_text(a.point);
+        r.value = wording::shown(stored->reading);
+        r.unit = text ? "" : panel_unit(typed.unit);
+        r.plus_minus = plus_minus(stored->reading);
+    } else if (const StoredReading* carried = stored_at(site, a.end, phase, a.point)) {
+        carried_row(state, *carried, r);
+    }
+    return r;
+}
+
+// How much of the answer's ± each reading of an end makes, by its place; empty: there is no answer yet.
+std::map<ReadAt, double> shares_of(const AppState& state, SolvedSwap& solved, Phase phase) {
+    std::map<ReadAt, double> shares;
+    const bool makes_answer = phase == Phase::before || phase == Phase::new_part;
+    if (!makes_answer || !reachable(state, Step6::answer)) return shares;
+    for (const EndSolution& e : solved.solution().ends) {
+        const auto& answer = solved.uncertainty(e.end);
+        const Uncertain* change = answer ? must_hold_change(*answer) : nullptr;
+        if (!change || !e.input) continue;
+        for (const Contribution& c : change->contributions) {
+            const Slot& slot = e.input->inputs[c.input].slot;
+            shares[{slot.phase, e.end, slot.point}] = c.share;
+        }
+    }
+    return shares;
+}
+
+// Asked once per bike, at the first group that depends on it.
+void how_read_rows(const BikeBody& bike, const Id& id, Group group, End end, std::vector<Row>& rows) {
+    const auto choice = [&](const char* row, std::string label, std::vector<std::string> options,
+                            HowRead first, HowRead second) {
+        const std::size_t none = options.size();
+        rows.push_back(row::Choice{row,
+                                   std::move(label),
+                                   std::move(options),
+                                   {act::SayHowRead{id, first}, act::SayHowRead{id, second}},
+                                   none});
+    };
+    HowRead one = bike.how_read, other = bike.how_read;
+    if (group == Group::heights && end == End::front && !bike.how_read.front_heights) {
+        one.front_heights = FrontHeights::along_fork;
+        other.front_heights = FrontHeights::square;
+        choice("how:front", "Heights are read", {"along the fork", "upright"}, one, other);
+    }
+    if (group == Group::chain && end == End::rear && !bike.how_read.slack_stand) {
+        one.slack_stand = Stand::hanging;
+        other.slack_stand = Stand::swingarm;
+        choice("how:slack", "Slack is read with", {"wheel hanging", "stand under arm"}, one, other);
+    }
+}
+
+// A damper often takes over the spring of the one before it: then nothing of the spring is read again.
+row::Button spring_row(const Swap& swap, End end) {
+    const StoredReading* said = swap.stored({Phase::new_part, end, Point::spring_moved});
+    const bool moved = said && measured(said->reading).value == 1.0;
+    return {std::string("spring-moved:") + std::string(key(end)),
+            end == End::rear ? "The old spring goes on it" : "The old springs go into it",
+            moved ? "its rate and length are those of before" : "then only its preload is read",
+            act::MoveSpring{end, !moved},
+            true,
+            moved};
+}
+
+// The insides are shown where one was read, or when the person asks for them.
+bool hidden(const AppState& state, const SwapSite& site, Phase phase, const Asked& a) {
+    return a.inside && !state.inside_open && !stored_at(site, a.end, phase, a.point) &&
+           !(state.pad && state.pad->field.point == a.point);
+}
+
+}  // namespace
+
+void reading_rows(const AppState& state, SolvedSwap& solved, Phase phase, PageView& page) {
+    const SwapSite& site = solved.site();
+    const Swap& swap = site.swap;
+    const auto shares = shares_of(state, solved, phase);
+    const auto refused = refused_readings(state, swap);
+    const bool both = ends_of(swap).size() > 1;
+    std::optional<std::pair<End, Group>> under;
+    bool more = false;
+    for (const Asked& a : asked(swap, phase)) {
+        if (hidden(state, site, phase, a)) {
+            more = true;
+            continue;
+        }
+        if (const std::pair here{a.end, group_of(a.point)}; here != under) {
+            under = here;
+            const std::string name = group_name(here.second, a.end);
+            page.panel.rows.push_back(row::Heading{both ? wording::heading(a.end) + ": " + name : name});
+            if (phase == Phase::before)
+                how_read_rows(site.bike, swap.bike, here.second, a.end, page.panel.rows);
+        }
+        if (a.point == Point::spring_moved) {
+            page.panel.rows.push_back(spring_row(swap, a.end));
+            continue;
+        }
+        row::ReadingRow r = reading_row(state, site, refused, phase, a);
+        if (const auto share = shares.find({phase, a.end, a.point}); share != shares.end())
+            r.share = share->second;
+        page.panel.rows.push_back(std::move(r));
+    }
+    if (more)
+        page.panel.rows.push_back(row::Button{"inside", "There is more inside it",
+                                              "helper, top-out spring, bump rubber, gas volume",
+                                              act::AskInside{}});
+}
+
+}  // namespace restand

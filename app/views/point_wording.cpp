@@ -1,0 +1,232 @@
+// The words of a point: its label, and how it is measured.
+
+#include <fmt/format.h>
+
+#include "app/views/wording.h"
+
+namespace restand::wording {
+
+namespace {
+struct PointWords {
+    Point point;
+    const char* label;
+    const char* guide;
+};
+using P = Point;
+constexpr PointWords table[] = {
+    {P::ride_height_topped_out, "ride height, topped out",
+     "Wheel off the ground. Axle centre to the mark straight above it."},
+    {P::ride_height_static, "ride height, static", "On its wheels, no rider. Settle it, let it rise, read."},
+    {P::ride_height_rider, "ride height, rider",
+     "Rider in kit, in position, somebody holding the bike upright."},
+    {P::eye_to_eye, "eye to eye", "Centre of eye to centre of eye, nothing loading it."},
+    {P::eye_to_eye_min, "eye to eye, shortest",
+     "With the length adjuster wound right in, as the maker allows."},
+    {P::eye_to_eye_max, "eye to eye, longest",
+     "With the length adjuster wound out to the maker's limit, never past it."},
+    {P::length_mm_per_turn, "length, one turn", "Measure ten turns and divide by ten."},
+    {P::fork_length, "fork length", "Axle centre to the top of the tube, topped out."},
+    {P::fork_position, "fork position", "Top of the tube above the upper yoke. Both legs alike."},
+    {P::fork_position_min, "fork position, lowest", "The least the tubes may stand above the yoke."},
+    {P::fork_position_max, "fork position, highest", "The most, before the tyre or the fender touches."},
+    {P::travel, "travel", "Topped out to fully compressed, without the spring or from the maker's sheet."},
+    {P::gas_force, "gas force", "What it takes to push the rod in, spring off. 0 where there is none."},
+    {P::spring_rate, "spring rate",
+     "What is marked is a hint; what a rate tester reads is better. Mind the unit."},
+    {P::spring_free_length, "spring, free", "Loose on the bench, flat end to flat end."},
+    {P::spring_installed_length, "spring, installed", "Between its seats, unit topped out."},
+    {P::spring_block_length, "spring, coils touching", "Wire diameter times coils, or from the maker."},
+    {P::collar_mm_per_turn, "collar, one turn", "Measure ten turns and divide by ten."},
+    {P::clicks_compression_low, "compression, low speed", "Count out from fully closed, light fingers."},
+    {P::clicks_compression_high, "compression, high speed", "Count out from fully closed, light fingers."},
+    {P::clicks_rebound_low, "rebound, low speed", "Count out from fully closed, light fingers."},
+    {P::clicks_rebound_high, "rebound, high speed", "Count out from fully closed, light fingers."},
+    {P::chain_slack, "chain slack",
+     "Full up and down play of the lower run, mid span, at its tightest place."},
+    {P::axle_position, "axle from slot front", "Front of the slot to the axle centre. Both sides alike."},
+    {P::sprocket_front, "front sprocket", "Count the teeth."},
+    {P::sprocket_rear, "rear sprocket", "Count the teeth."},
+    {P::chain_links, "chain links", "Inner and outer links together, the joining link too."},
+    {P::tyre_pressure_cold, "tyre pressure, cold", "In the shade, before it has run."},
+    {P::tyre_pressure_hot, "tyre pressure, hot", "Off the warmers, before it cools."},
+    {P::chain_gauge_length, "chain, pulled tight",
+     "Pin centre to pin centre over a counted number of links, chain pulled tight."},
+    {P::chain_gauge_links, "links measured", "How many links lie between the two pins."},
+    {P::ride_height_lifted, "ride height, after lifting",
+     "Lift the end by hand, let it settle, read. No rider."},
+    {P::ride_height_pressed, "ride height, after pressing",
+     "Press the end down, let it rise, read. No rider."},
+    {P::tyre, "tyre", "Size as on the side wall, and which one."},
+    {P::part_name, "part", "What the team calls it, or what is stamped on it."},
+    {P::rolling_circumference, "rolling circumference",
+     "Chalk mark down, roll the bike one turn straight on, mark to mark. Pressure as it is ridden."},
+    {P::link_rod, "link rod", "Centre of eye to centre of eye, off the bike."},
+    {P::fork_oil_level, "fork oil level",
+     "Top of the tube down to the oil: leg pushed together, spring out."},
+    {P::fork_bore, "fork tube, inside", "Inside diameter of the tube the oil stands in."},
+    {P::spring_preload, "spring, preload",
+     "How far the collar presses it, unit topped out. 0: it just touches."},
+    {P::fuel, "fuel in the tank",
+     "Kilograms; a litre is about 0.75 kg. As it was when the heights were read."},
+    {P::rider_mass, "rider in kit", "Kilograms, as the rider sat on the bike."},
+    {P::preload_turns, "preload, in turns", "Turns of the collar from where the spring just touches."},
+    {P::wheel_weight, "weight on this wheel",
+     "Scales under this wheel, the other wheel as high, no rider. In place of fuel and tank."},
+    {P::damper_temperature, "damper, how warm", "On its body, when the heights are read."},
+    {P::spring_moved, "the old spring goes on it", "1: the spring of the old unit goes on the new one."},
+    {P::fitted_mass, "tank, bodywork, ballast",
+     "Weigh what is fitted, empty: what comes off before, what goes on as the new part. 0: nothing."},
+    {P::fitted_mass_ahead, "its middle, ahead of the axle",
+     "From the rear axle forward to about the middle of it, along the ground."},
+    {P::unsprung_mass, "what hangs at the axle", "Wheel, brake and half the arm, or the lower legs."},
+    {P::top_out_rate, "top-out spring, rate", "Of the spring that catches the unit as it tops out."},
+    {P::top_out_reach, "top-out spring, reach", "Over how much travel it pushes. Of the whole unit."},
+    {P::helper_rate, "helper, rate", "Of the short spring in line with the main one."},
+    {P::helper_free_length, "helper, free", "Loose on the bench, flat end to flat end."},
+    {P::helper_block_length, "helper, coils touching", "Pressed together, coil on coil."},
+    {P::other_leg_rate, "right spring, rate",
+     "Where the two legs differ: of the right leg. The others are the left leg's."},
+    {P::other_leg_free_length, "right spring, free", "Loose on the bench, flat end to flat end."},
+    {P::other_leg_installed_length, "right spring, installed", "Between its seats, leg topped out."},
+    {P::bump_travel, "bump rubber begins at", "Travel at which the rubber first touches."},
+    {P::bump_rate, "bump rubber, rate", "What it takes to press it a millimetre more, at its beginning."},
+    {P::rod_diameter, "damper rod, diameter", "Calliper, outside the seal."},
+    {P::gas_volume, "gas volume", "Of the reservoir's gas, topped out; from the maker's sheet."},
+};
+
+const PointWords& words_of(Point point) {
+    for (const auto& w : table)
+        if (w.point == point) return w;
+    check(false, "a point without words");
+    return table[0];
+}
+
+bool is_click(Point p) {
+    return facts(p).dimension == Dimension::clicks;
+}
+}  // namespace
+
+std::string label(Point point) {
+    return words_of(point).label;
+}
+
+std::string short_label(Point point) {
+    switch (point) {
+        case P::ride_height_topped_out:
+            return "topped out";
+        case P::ride_height_static:
+            return "static";
+        case P::ride_height_rider:
+            return "rider";
+        case P::eye_to_eye_min:
+            return "shortest";
+        case P::eye_to_eye_max:
+            return "longest";
+        case P::length_mm_per_turn:
+            return "one turn";
+        case P::fork_position_min:
+            return "lowest";
+        case P::fork_position_max:
+            return "highest";
+        case P::spring_rate:
+            return "rate";
+        case P::spring_free_length:
+            return "free";
+        case P::spring_installed_length:
+            return "installed";
+        case P::spring_block_length:
+            return "coils touch";
+        case P::spring_preload:
+            return "preload";
+        case P::preload_turns:
+            return "preload, turns";
+        case P::collar_mm_per_turn:
+            return "collar, a turn";
+        case P::clicks_compression_low:
+            return "comp., low";
+        case P::clicks_compression_high:
+            return "comp., high";
+        case P::clicks_rebound_low:
+            return "rebound, low";
+        case P::clicks_rebound_high:
+            return "rebound, high";
+        case P::axle_position:
+            return "axle in slot";
+        case P::sprocket_front:
+            return "front teeth";
+        case P::sprocket_rear:
+            return "rear teeth";
+        case P::chain_links:
+            return "links";
+        case P::rolling_circumference:
+            return "one turn rolls";
+        case P::fork_oil_level:
+            return "oil level";
+        case P::fork_bore:
+            return "tube, inside";
+        case P::fitted_mass:
+            return "weight of it";
+        case P::fitted_mass_ahead:
+            return "ahead of axle";
+        case P::wheel_weight:
+            return "wheel scales";
+        case P::unsprung_mass:
+            return "hangs at axle";
+        case P::top_out_rate:
+            return "top-out rate";
+        case P::top_out_reach:
+            return "top-out reach";
+        case P::helper_block_length:
+            return "helper, touch";
+        case P::other_leg_rate:
+            return "right, rate";
+        case P::other_leg_free_length:
+            return "right, free";
+        case P::other_leg_installed_length:
+            return "right, installed";
+        case P::bump_travel:
+            return "rubber begins";
+        case P::bump_rate:
+            return "rubber, rate";
+        case P::rod_diameter:
+            return "rod diameter";
+        case P::tyre_pressure_cold:
+            return "tyre, cold";
+        case P::tyre_pressure_hot:
+            return "tyre, hot";
+        default:
+            return label(point);
+    }
+}
+
+std::string guide(Point point, End end, const HowRead& how) {
+    const bool along = how.front_heights == FrontHeights::along_fork;
+    if (end == End::front && is_ride_height(point) && how.front_heights)
+        return std::string(along ? "Along the fork leg, axle centre to the mark on it. "
+                                 : "Upright, axle centre to the mark straight above it. ") +
+               words_of(point).guide;
+    if (point == P::chain_slack && how.slack_stand == Stand::swingarm)
+        return "On the stand under the swingarm. Full up and down play of the lower run, mid span, at its "
+               "tightest place.";
+    if (end == End::front && point == P::gas_force)
+        return "Force of the air in both legs, topped out. 0 where there is none.";
+    if (end == End::front && point == P::ride_height_topped_out)
+        return "Wheel off the ground. Axle centre to the lower yoke, measured the same way every time.";
+    if (end == End::front && point == P::spring_rate) return "Of one leg's spring. Mind the unit.";
+    return words_of(point).guide;
+}
+
+std::string instrument(Point point, const Instrument& with) {
+    if (with.resolution <= 0) return with.name;
+    const Unit unit = chosen({}, facts(point).dimension);
+    const std::string reads = plain(with.resolution, unit, 3);
+    return fmt::format("{} · reads {}{}{}", with.name, reads, symbol(unit).empty() ? "" : " ", symbol(unit));
+}
+
+std::string usual_where(Point point) {
+    if (point == P::chain_slack) return "on the stand, mid span, tightest place";
+    if (is_click(point)) return "out from fully closed, closed is 0";
+    return "";
+}
+
+}  // namespace restand::wording

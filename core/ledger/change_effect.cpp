@@ -1,0 +1,135 @@
+#include "core/ledger/change_effect.h"
+
+#include <algorithm>
+
+namespace restand {
+namespace {
+
+bool differs(const StoredReading* was, const StoredReading* is) {
+    if (!was || !is) return was != is;
+    return !same_value(was->reading, is->reading);
+}
+
+// The earlier set-up with only these points as the later one has them.
+SetUp with_only(SetUp setup, const SetUp& is, const ChangeEffect& change) {
+    for (const Point point : change.points) {
+        const Place place{change.end, point};
+        if (const StoredReading* now = is.stored(change.end, point))
+            setup.values[place] = *now;
+        else
+            setup.values.erase(place);
+    }
+    return setup;
+}
+
+std::optional<Attitude> attitude_of(const BikeBody& bike, const SetUp& setup, const SetUp& described,
+                                    State state) {
+    const auto chassis = chassis_of(bike, setup, described);
+    return chassis ? chassis->in(state) : std::nullopt;
+}
+
+void put_attitude(const BikeBody& bike, const SetUp& was, const SetUp& alone, const SetUp& described,
+                  ChangeEffect& change) {
+    for (const State state : {State::rider, State::static_}) {
+        const auto from = attitude_of(bike, was, described, state),
+                   to = attitude_of(bike, alone, described, state);
+        if (!from || !to) continue;
+        change.rake = to->rake - from->rake;
+        change.arm = to->arm_to_ground - from->arm_to_ground;
+        change.trail = to->trail - from->trail;
+        return;
+    }
+}
+
+// Below this a change is rounding.
+constexpr Length no_length = mm(1e-6);
+bool moved(const std::optional<Length>& by) {
+    return by && abs(*by) > no_length;
+}
+
+}  // namespace
+
+bool is_only_read(Point point) {
+    return is_ride_height(point) || goes_with_heights(point) || point == Point::ride_height_lifted ||
+           point == Point::ride_height_pressed || point == Point::chain_slack ||
+           point == Point::chain_gauge_length || point == Point::chain_gauge_links ||
+           point == Point::tyre_pressure_hot;
+}
+
+ChangeOf change_of(Point point) {
+    using enum Point;
+    switch (point) {
+        case eye_to_eye:
+            return ChangeOf::length;
+        case spring_rate:
+        case spring_free_length:
+        case spring_installed_length:
+        case spring_block_length:
+        case spring_preload:
+        case preload_turns:
+        case helper_rate:
+        case helper_free_length:
+        case helper_block_length:
+        case other_leg_rate:
+        case other_leg_free_length:
+        case other_leg_installed_length:
+            return ChangeOf::spring;
+        case gas_force:
+        case rod_diameter:
+        case gas_volume:
+            return ChangeOf::gas;
+        case fork_position:
+        case fork_length:
+            return ChangeOf::position;
+        case link_rod:
+            return ChangeOf::link_rod;
+        case fork_oil_level:
+        case fork_bore:
+            return ChangeOf::oil;
+        case axle_position:
+        case sprocket_front:
+        case sprocket_rear:
+        case chain_links:
+            return ChangeOf::chain;
+        case tyre:
+        case rolling_circumference:
+            return ChangeOf::tyre;
+        case fitted_mass:
+        case fitted_mass_ahead:
+            return ChangeOf::load;
+        default:
+            return is_inside(point) ? ChangeOf::inside : ChangeOf::others;
+    }
+}
+
+bool ChangeEffect::any() const {
+    return moved(stance.topped_out) || moved(stance.static_) || moved(stance.rider) || moved(trail);
+}
+
+std::vector<ChangeEffect> change_effects(const BikeBody& bike, const SetUp& was, const SetUp& is,
+                                         const SetUp& described) {
+    const SetUp before = as_it_stands(bike, was);
+    std::vector<ChangeEffect> changes;
+    for (const End end : {End::rear, End::front})
+        for (const PointFacts& facts : all_points()) {
+            if (is_only_read(facts.point) ||
+                !differs(before.stored(end, facts.point), is.stored(end, facts.point)))
+                continue;
+            const ChangeOf of = change_of(facts.point);
+            auto one = std::find_if(changes.begin(), changes.end(),
+                                    [&](const ChangeEffect& c) { return c.end == end && c.of == of; });
+            if (one == changes.end()) {
+                changes.push_back({end, of, {}, {end, {}, {}, {}, {}, {}}, {}, {}, {}});
+                one = changes.end() - 1;
+            }
+            one->points.push_back(facts.point);
+        }
+    for (ChangeEffect& change : changes) {
+        const SetUp alone = with_only(before, is, change);
+        if (const auto stance = stance_change(bike, change.end, before, alone)) change.stance = *stance;
+        put_attitude(bike, before, alone, described, change);
+    }
+    return changes;
+}
+
+}  // namespace restand

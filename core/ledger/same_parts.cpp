@@ -1,0 +1,35 @@
+#include "core/ledger/same_parts.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace restand {
+namespace {
+
+// True if the readings agree within their uncertainty: a spring that was measured twice is one spring.
+bool agree(const StoredReading* a, const StoredReading* b) {
+    if (!a || !b) return true;
+    if (is_text(a->reading.point)) return same_value(a->reading, b->reading);
+    if (a->reading.point == Point::spring_rate)
+        return same_stamp(measured(a->reading).value, measured(b->reading).value);
+    const double u = std::hypot(expanded_95(measured(a->reading)), expanded_95(measured(b->reading)));
+    return std::fabs(measured(a->reading).value - measured(b->reading).value) <= u;
+}
+
+template <std::size_t N>
+bool agree(End end, const SetUp& now, const SetUp& then, const std::array<Point, N>& marks) {
+    return std::all_of(marks.begin(), marks.end(),
+                       [&](Point p) { return agree(now.stored(end, p), then.stored(end, p)); });
+}
+
+}  // namespace
+
+bool same_damper(End end, const SetUp& now, const SetUp& then) {
+    return agree(end, now, then, std::array{Point::part_name, Point::gas_force, Point::fork_length});
+}
+bool same_spring(End end, const SetUp& now, const SetUp& then) {
+    return agree(end, now, then, std::array{Point::spring_rate, Point::spring_free_length});
+}
+
+}  // namespace restand

@@ -1,0 +1,100 @@
+// A set-up that was never on the bike as its target; a watched part that goes on with another bike; the two
+// ways back to another spring.
+
+#include "tests/screen/team.h"
+
+using namespace restand;
+using namespace restand::test;
+
+namespace {
+
+bool has_button(Driver& driver, const std::string& id) {
+    return std::any_of(driver.page().panel.rows.begin(), driver.page().panel.rows.end(), [&](const Row& r) {
+        const auto* button = std::get_if<row::Button>(&r);
+        return button && button->id == id;
+    });
+}
+
+void set_aside(Driver& driver) {
+    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
+        go(driver, act::AbandonSwap{open->id});
+}
+
+const Entry& newest_moment(Driver& driver) {
+    REQUIRE_FALSE(driver.state().season.moments.empty());
+    return driver.state().season.moments.front();
+}
+
+}  // namespace
+
+TEST_CASE(
+    "target: what is tried can be kept as a base setting; the bike stays, and the way there leads to it") {
+    DemoHand driver;
+    set_aside(driver);
+    const double was = now_at(driver, End::rear, Point::spring_installed_length);
+    go(driver, act::ShowAttitude{driver.state().bike});
+    go(driver, act::TryTo{End::rear, Point::spring_installed_length, was - 1.5});
+    driver.tap("target");
+    CHECK(driver.shows("Nothing was changed on the bike"));
+    CHECK(now_at(driver, End::rear, Point::spring_installed_length) == doctest::Approx(was));
+    REQUIRE(newest_moment(driver).kind == "record");
+    go(driver, act::OpenMoment{newest_moment(driver).id});
+    CHECK(driver.page().primary.label == "The way there");
+    driver.tap("primary");
+    driver.tap("primary");  // Begin
+    REQUIRE(driver.state().ledger.open_plan(driver.state().bike) != nullptr);
+    driver.tap("primary");
+    CHECK(now_at(driver, End::rear, Point::spring_installed_length) ==
+          doctest::Approx(was - 1.5).epsilon(1e-4));
+}
+
+TEST_CASE("target: another bike's settings of a day become a target here, without its heights") {
+    DemoHand driver;
+    set_aside(driver);
+    const Id own = driver.state().bike;
+    const Bike* other = bike_named(driver, "No. 8");
+    go(driver, act::Go{Screen::bike, other->id});
+    go(driver, act::Go{Screen::history, other->id});
+    const Baseline* last = driver.state().ledger.newest_baseline(other->id);
+    REQUIRE(last != nullptr);
+    go(driver, act::OpenMoment{last->id});
+    REQUIRE(has_button(driver, "over:" + to_text(own)));
+    driver.tap("over:" + to_text(own));
+    CHECK(driver.state().bike == own);
+    const Entry& moment = newest_moment(driver);
+    REQUIRE(moment.kind == "record");
+    CHECK(moment.bike == own);
+    const SetUp target = setup_then(driver.state(), moment);
+    CHECK(target.stored(End::rear, Point::ride_height_rider) == nullptr);
+    CHECK_FALSE(target.values.empty());
+    // It changes nothing that stands.
+    for (const auto& [place, stored] : setup_now(driver.state(), own).values)
+        CHECK(stored.entry != moment.id);
+}
+
+TEST_CASE("service: a part goes on with another bike, with what it has run; Undo never loses it") {
+    DemoHand driver;
+    go(driver, act::Go{Screen::parts, driver.state().bike});
+    REQUIRE_FALSE(driver.state().season.parts.empty());
+    const PartUse part = driver.state().season.parts.front();
+    const Id own = driver.state().bike, other = bike_named(driver, "No. 8")->id;
+    go(driver, act::StartPart{own, part.part});
+    driver.tap("move:" + to_text(other));
+    const auto on = [&](const Id& bike) {
+        go(driver, act::Go{Screen::parts, bike});
+        for (const PartUse& use : driver.state().season.parts)
+            if (use.part == part.part) return std::optional(use);
+        return std::optional<PartUse>();
+    };
+    CHECK_FALSE(on(own).has_value());
+    const auto there = on(other);
+    REQUIRE(there.has_value());
+    CHECK(there->name == part.name);
+    CHECK(there->km == doctest::Approx(part.km));
+    CHECK(there->hours == doctest::Approx(part.hours));
+    go(driver, act::Undo{});
+    CHECK((on(own).has_value() || on(other).has_value()));
+    go(driver, act::Undo{});
+    CHECK(on(own).has_value());
+    CHECK_FALSE(on(other).has_value());
+}

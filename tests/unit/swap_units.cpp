@@ -1,0 +1,197 @@
+// Units as they are, by the ledger's points: helper, top-out spring, bump rubber, a fork's unlike legs, the
+// reservoir. Expected values by springs in series and virtual work on a leverage ratio; units N and mm.
+
+#include "core/ledger/fitted_unit.h"
+#include "core/ledger/map_of.h"
+#include "tests/unit/swap_case_kit.h"
+
+using namespace restand;
+using namespace restand::test;
+using P = Point;
+
+namespace {
+
+constexpr double ratio = read_ratio;
+
+NumberAt of(std::map<Point, double> numbers) {
+    return [numbers = std::move(numbers)](Point p) -> std::optional<double> {
+        const auto it = numbers.find(p);
+        return it == numbers.end() ? std::nullopt : std::optional(it->second);
+    };
+}
+
+double force_at(const SuspensionUnit& unit, double travel) {
+    return in_newton(unit_force(unit, mm(travel)));
+}
+
+std::map<Point, double> plain() {
+    return {{P::spring_rate, 95}, {P::spring_free_length, 160}, {P::spring_installed_length, 150}};
+}
+
+// The shock out and the same one in again, all of it read.
+Swapped same_again(std::initializer_list<std::pair<Point, const char*>> insides) {
+    Swapped s = read_shock();
+    for (const auto& [point, text] : {std::pair{P::eye_to_eye, "310"},
+                                      {P::eye_to_eye_min, "300"},
+                                      {P::eye_to_eye_max, "320"},
+                                      {P::spring_rate, "95"},
+                                      {P::spring_free_length, "160"},
+                                      {P::spring_installed_length, "150"},
+                                      {P::collar_mm_per_turn, "1.5"},
+                                      {P::gas_force, "250"}})
+        s.read(Phase::new_part, point, text);
+    for (const Phase phase : {Phase::before, Phase::new_part})
+        for (const auto& [point, text] : insides) s.read(phase, point, text);
+    return s;
+}
+
+}  // namespace
+
+TEST_CASE("helper: in line with the spring until its coils touch, and its length is in the preload") {
+    auto numbers = plain();
+    numbers[P::helper_rate] = 20;
+    numbers[P::helper_free_length] = 30;
+    CHECK_FALSE(fitted_unit(End::rear, of(numbers)).helper.has_value());  // its block length is not known
+    numbers[P::helper_block_length] = 10;
+    numbers[P::spring_installed_length] = 175;
+    const SuspensionUnit unit = fitted_unit(End::rear, of(numbers));
+    CHECK(in_mm(preload_of(of(numbers)).value()) == doctest::Approx(160 + 30 - 175));
+    CHECK(in_mm(preload(unit)) == doctest::Approx(15));
+    const double series = 95.0 * 20 / 115;
+    CHECK(force_at(unit, 0) == doctest::Approx(series * 15));
+    // It closes after 20 mm of its own: 20·20/series = 24.21 mm of both.
+    CHECK(force_at(unit, 30) == doctest::Approx(20 * 20 + 95 * (45 - 400 / series)));
+}
+
+TEST_CASE("helper: a preload read itself is of both springs together") {
+    const auto unit = fitted_unit(End::rear, of({{P::spring_rate, 95},
+                                                 {P::spring_installed_length, 175},
+                                                 {P::spring_preload, 15},
+                                                 {P::helper_rate, 20},
+                                                 {P::helper_free_length, 30},
+                                                 {P::helper_block_length, 10}}));
+    CHECK(in_mm(preload(unit)) == doctest::Approx(15));
+    CHECK(in_mm(unit.spring.free_length) == doctest::Approx(160));
+}
+
+TEST_CASE("bump rubber: nothing before it begins, its rate beyond") {
+    auto numbers = plain();
+    numbers[P::bump_travel] = 45;
+    numbers[P::bump_rate] = 60;
+    const SuspensionUnit unit = fitted_unit(End::rear, of(numbers));
+    CHECK(force_at(unit, 45) == doctest::Approx(95 * 55));
+    CHECK(force_at(unit, 50) == doctest::Approx(95 * 60 + 60 * 5));
+}
+
+TEST_CASE(
+    "unlike legs: each with its own spring and preload; what is not read of the second is the first's") {
+    const std::map<Point, double> fork = {
+        {P::spring_rate, 9.5}, {P::spring_free_length, 255}, {P::spring_installed_length, 240}};
+    CHECK_FALSE(fitted_unit(End::front, of(fork)).other_leg.has_value());
+    auto numbers = fork;
+    numbers[P::other_leg_rate] = 10.5;
+    CHECK(force_at(fitted_unit(End::front, of(numbers)), 20) == doctest::Approx((9.5 + 10.5) * 35));
+    numbers[P::other_leg_free_length] = 250;
+    numbers[P::other_leg_installed_length] = 245;
+    CHECK(force_at(fitted_unit(End::front, of(numbers)), 20) == doctest::Approx(9.5 * 35 + 10.5 * 25));
+    CHECK_FALSE(fitted_unit(End::rear, of(numbers)).other_leg.has_value());
+}
+
+TEST_CASE("unlike legs: a pair of 9.5 and 10.5 N/mm swapped for two of 10 stands as before, left as it is") {
+    Swapped s = fork_swap(SwapPart::fork_springs);
+    s.read(Phase::before, P::other_leg_rate, "10.5");
+    s.swap.stored_readings[{Phase::new_part, End::front, P::spring_free_length}] = {
+        stored(P::spring_free_length, "255")};
+    s.read(Phase::new_part, P::spring_installed_length, "240");
+    Bike bike = bike_with(ratio);
+    bike.body.front.leverage = 0.9;
+    const EndSolution end = solved(bike, s.swap);
+    REQUIRE(end.answer.has_value());
+    CHECK(near(end.answer->setting.installed_length, 240));
+}
+
+TEST_CASE("reservoir: the gas stiffens with travel as its volume goes, once known of both shocks") {
+    const Bike bike = bike_with(ratio);
+    Swapped s = same_again({{P::rod_diameter, "16"}, {P::gas_volume, "60"}});
+    const auto input = case_of(bike, s.swap);
+    REQUIRE(input.has_value());
+    const SuspensionUnit& unit = input->swap_case.new_unit;
+    // Boyle: p·(V/(V − A·x)) − p_atm on the rod; V in mm³.
+    const double area = pi * 64, volume = 60e3, p = 250 / area + 0.101325;
+    CHECK(force_at(unit, 40) ==
+          doctest::Approx(95 * 50 + area * (p * volume / (volume - area * 40) - 0.101325)).epsilon(1e-9));
+    s.swap.stored_readings.erase({Phase::before, End::rear, P::gas_volume});
+    CHECK_FALSE(case_of(bike, s.swap)->swap_case.new_unit.gas.chamber.has_value());
+}
+
+TEST_CASE("top-out spring: the case has it with the weight that hangs at the axle, read or assumed") {
+    const Bike bike = bike_with(ratio);
+    Swapped s = same_again({{P::top_out_rate, "40"}, {P::top_out_reach, "8"}});
+    const auto assumed = case_of(bike, s.swap);
+    REQUIRE(assumed.has_value());
+    CHECK(assumed->assumed({Phase::before, P::unsprung_mass}));
+    CHECK(in_newton(assumed->swap_case.hanging) == doctest::Approx(20 * 9.80665));
+    REQUIRE(assumed->swap_case.new_unit.top_out.has_value());
+    CHECK(in_mm(assumed->swap_case.new_unit.top_out->reach) == doctest::Approx(8));
+    s.read(Phase::before, P::unsprung_mass, "23");
+    CHECK(in_newton(case_of(bike, s.swap)->swap_case.hanging) == doctest::Approx(23 * 9.80665));
+    const EndSolution end = solved(bike, s.swap);
+    REQUIRE(end.answer.has_value());
+    CHECK(near(end.answer->setting.length, 310));
+    CHECK(near(end.answer->setting.installed_length, 150));
+}
+
+TEST_CASE("units alike with all their insides: the answer is 'leave it'") {
+    const Bike bike = bike_with(ratio);
+    Swapped s = same_again({{P::helper_rate, "20"},
+                            {P::helper_free_length, "30"},
+                            {P::helper_block_length, "10"},
+                            {P::bump_travel, "5"},
+                            {P::bump_rate, "60"},
+                            {P::rod_diameter, "14"},
+                            {P::gas_volume, "80"}});
+    const EndSolution end = solved(bike, s.swap);
+    REQUIRE(end.answer.has_value());
+    CHECK(near(end.answer->setting.length, 310));
+    CHECK(near(end.answer->setting.installed_length, 150));
+    CHECK(end.answer->held);
+}
+
+TEST_CASE("a spring moved to another body: its rate cancels, and the answer is as good as its preload") {
+    const Bike bike = bike_with(ratio);
+    Swapped s = same_again({});
+    // The rate read once, as stamped: ± 4 % on one spring, the same on the other side.
+    const auto stamped = [](const char* text) {
+        StoredReading r = stored(P::spring_rate, text);
+        r.reading.repeats.resize(1);
+        r.reading.instrument = usual_instrument(P::spring_rate, 95.0);
+        return r;
+    };
+    for (const Phase phase : {Phase::before, Phase::new_part})
+        s.swap.stored_readings[{phase, End::rear, P::spring_rate}] = {stamped("95")};
+    const auto two = answer_of(bike, s.swap);
+    s.swap.stored_readings.erase({Phase::new_part, End::rear, P::spring_rate});
+    s.read(Phase::new_part, P::spring_moved, "1");
+    const auto one = answer_of(bike, s.swap);
+    REQUIRE((two && one));
+    CHECK(must_hold_change(*one)->expanded < 1e-6);
+    CHECK(must_hold_change(*two)->expanded > 1.0);
+}
+
+TEST_CASE("front heights: along the fork a millimetre is one of travel, upright it is the rake's cosine") {
+    BikeBody bike;
+    CHECK_FALSE(front_ratio(bike).has_value());
+    bike.geometry.rake = degrees(25);
+    CHECK(front_ratio(bike).value() == doctest::Approx(std::cos(25 * pi / 180)));
+    bike.how_read.front_heights = FrontHeights::square;
+    CHECK(front_ratio(bike).value() == doctest::Approx(std::cos(25 * pi / 180)));
+    bike.how_read.front_heights = FrontHeights::along_fork;
+    CHECK(front_ratio(bike).value() == 1.0);
+    bike.front.leverage = 0.93;
+    CHECK(front_ratio(bike).value() == 0.93);
+    // Twenty millimetres of fork travel, read either way.
+    bike.front.leverage.reset();
+    const auto map = map_of(bike, End::front);
+    REQUIRE(map.has_value());
+    CHECK(in_mm(map->at(mm(720))->height - map->at(mm(700))->height) == doctest::Approx(20));
+}
