@@ -29,18 +29,28 @@ Json height_json(const HeightCheck& h) {
             {"verdict", verdict_key(h.verdict)}};
 }
 
+Json load_json(const LoadChange& load) {
+    const auto temperature = [&](double GasTemperatures::*c) {
+        return load.damper ? number((*load.damper).*c) : Json(nullptr);
+    };
+    return {{"fuel_kg", mass_json(load.fuel)},
+            {"rider_kg", mass_json(load.rider)},
+            {"scales_kg", mass_json(load.scales)},
+            {"damper_was_c", temperature(&GasTemperatures::sealed_c)},
+            {"damper_c", temperature(&GasTemperatures::now_c)}};
+}
+
 Json check_json(const SwapResult& result, const EndResult& end) {
     const CheckResult* check = end.solution->judged();
     const std::string why = no_verdict(result, end);
     if (!check) return why.empty() ? Json(nullptr) : Json{{"verdict", nullptr}, {"message", why}};
     Json heights = Json::array();
     for (const HeightCheck& h : check->heights) heights.push_back(height_json(h));
-    const LoadChange& load = end.solution->load;
     return {{"verdict", verdict_key(check->verdict)},
             {"heights", heights},
             {"turns_help", check->turns_help()},
             {"alone", check->alone ? Json(key(*check->alone)) : Json(nullptr)},
-            {"load", {{"fuel_kg", mass_json(load.fuel)}, {"rider_kg", mass_json(load.rider)}}}};
+            {"load", load_json(end.solution->load)}};
 }
 
 Json correction_json(const EndResult& end) {
@@ -81,8 +91,8 @@ Json chain_json(const SwapResult& result) {
             {"axle_position_mm",
              chain->axle_from ? number(in_mm(*chain->axle_from + chain->axle_by)) : Json(nullptr)},
             {"in_slot", chain->in_slot},
-            {"slack_was_mm", number(in_mm(chain->was.hanging.slack))},
-            {"slack_mm", number(in_mm(chain->will.hanging.slack))},
+            {"slack_was_mm", number(in_mm(chain->was.on_stand.slack))},
+            {"slack_mm", number(in_mm(chain->will.on_stand.slack))},
             {"tight_slack_mm", number(in_mm(chain->will.tight.slack))},
             {"rear_residual_mm", moved ? residual_json(*moved) : Json(nullptr)}};
 }

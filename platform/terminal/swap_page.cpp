@@ -60,7 +60,7 @@ std::string chain_section(const SwapResult& result) {
     text += by == "0.0" ? "  Leave the axle\n"
                         : "  Axle " + by + (chain->axle_by.value > 0 ? " mm back\n" : " mm forward\n");
     if (!chain->in_slot) text += "  DO NOT FIT IT SO: the axle would leave its slot.\n";
-    return text + "  Slack " + tenths(chain->will.hanging.slack) + " mm, wheel hanging\n";
+    return text + "  Slack " + tenths(chain->will.on_stand.slack) + " mm, on the stand\n";
 }
 
 }  // namespace

@@ -133,7 +133,7 @@ void compare(Demo& demo, const Bike& bike, const Swap& swap, Tally& tally) {
     if (!refits || !solution.chain) return;
     ++tally.with_chain;
     CHECK(same(r["chain"]["axle_moves_mm"], in_mm(solution.chain->axle_by)));
-    CHECK(same(r["chain"]["slack_mm"], in_mm(solution.chain->will.hanging.slack)));
+    CHECK(same(r["chain"]["slack_mm"], in_mm(solution.chain->will.on_stand.slack)));
 }
 
 }  // namespace

@@ -201,6 +201,17 @@ TEST_CASE("swap case: set and checked it has a verdict, and where turns help the
     r = solved(folder, c.dump());
     CHECK(r["verdict"] == "restored");
     CHECK(r["ends"][0]["check"]["load"]["rider_kg"] == doctest::Approx(8));
+    // The damper 50 K warmer, a rod of 14 mm: 0.1706·(250 + 15.6) N more gas, at 20 °C before (Gay-Lussac).
+    const double gas = 50 / 293.15 * (250 + 0.101325 * 49 * 3.14159265358979);
+    set_and_checked(c, 490 + gas * 2.05 / 95, 466 + gas * 2.05 / 95);
+    c["swap"]["before"].push_back(rear("gas_force", 250, "_n"));
+    c["swap"]["before"].push_back(rear("damper_temperature", 20, "_c"));
+    c["swap"]["new_part"].push_back(rear("gas_force", 250, "_n"));
+    c["swap"]["check"].push_back(rear("damper_temperature", 70, "_c"));
+    r = solved(folder, c.dump());
+    CHECK(r["ends"][0]["check"]["load"]["damper_c"] == 70);
+    const json& warm = r["ends"][0]["check"]["heights"][2];
+    CHECK(warm["to_be_mm"].get<double>() == doctest::Approx(466 + gas * 2.05 / 95).epsilon(1e-6));
     // Checked, but what was set is not said.
     c["swap"].erase("set");
     r = solved(folder, c.dump());
@@ -265,7 +276,7 @@ TEST_CASE("swap case: what is wrong is named by its place in the file") {
     CHECK(run(folder, "solve case.json --csv").code == 2);
 }
 
-TEST_CASE("swap case: every key of the result is named in the reference") {
+TEST_CASE("swap case: every part and every key of the result is named in the reference") {
     const Folder folder;
     json c = alike();
     set_and_checked(c, 480, 456);
@@ -273,6 +284,7 @@ TEST_CASE("swap case: every key of the result is named in the reference") {
     const auto named = [&](const std::string& key) {
         return std::regex_search(page, std::regex("(^|[^a-z0-9_])" + key + "($|[^a-z0-9_])"));
     };
+    for (int i = 0; i < swap_part_count; ++i) CHECK(named(std::string(key(static_cast<SwapPart>(i)))));
     std::size_t keys = 0;
     const auto walk = [&](const auto& self, const json& node) -> void {
         for (const auto& [key, member] : node.items()) {

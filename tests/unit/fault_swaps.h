@@ -21,7 +21,7 @@ enum class Fault {
     none,
     fuel_read, fuel_unread,      // 12 kg out between before and check
     rider_read, rider_unread,    // 8 kg more at the check
-    hot_gas,                     // the new damper 50 K warmer at the check
+    gas_read, hot_gas,           // the new damper 50 K warmer at the check
     swingarm_stand,              // 'topped out' read on a stand under the swingarm: near static
     other_mark,                  // the check read to a mark 100 mm higher
     soft_spring,                 // the new spring's rate 6 % under its stamp
@@ -30,13 +30,16 @@ enum class Fault {
 };
 inline constexpr Fault all_faults[] = {
     Fault::none,          Fault::fuel_read, Fault::fuel_unread,    Fault::rider_read,
-    Fault::rider_unread,  Fault::hot_gas,   Fault::swingarm_stand, Fault::other_mark,
+    Fault::rider_unread,  Fault::gas_read,  Fault::hot_gas,        Fault::swingarm_stand, Fault::other_mark,
     Fault::soft_spring,   Fault::collar_turn, Fault::top_out_spring};
 inline const char* name_of(Fault fault) {
     constexpr const char* names[] = {
-        "none",           "12 kg of fuel out, read",  "12 kg of fuel out",  "8 kg more rider, read",
-        "8 kg more rider", "gas 50 K warmer",         "stand under the swingarm", "mark 100 mm off",
-        "spring 6 % soft", "collar one turn off",     "top-out spring"};
+        "none",
+        "12 kg of fuel out, read", "12 kg of fuel out",
+        "8 kg more rider, read", "8 kg more rider",
+        "gas 50 K warmer, read", "gas 50 K warmer",
+        "stand under the swingarm", "mark 100 mm off", "spring 6 % soft", "collar one turn off",
+        "top-out spring"};
     return names[static_cast<std::size_t>(fault)];
 }
 
@@ -205,7 +208,8 @@ inline AtCheck at_check(const Truth& t, const SuspensionUnit& unit, Fault fault)
         out.rider = out.rider + newton(g * heavier * t.rider_share);
     // A rod of 14 mm; sealed at 20 °C.
     const Area rod = mm(14) * mm(14) * (std::numbers::pi / 4);
-    if (fault == Fault::hot_gas) out.unit.gas = *at_temperature(unit.gas, {20, 70, rod});
+    if (fault == Fault::hot_gas || fault == Fault::gas_read)
+        out.unit.gas = *at_temperature(unit.gas, {20, 70, rod});
     if (fault == Fault::other_mark) out.mark = mm(100);
     return out;
 }
@@ -219,6 +223,10 @@ inline void read_loads(const Reader& reader, Fault fault) {
     if (fault == Fault::rider_read) {
         reader.read(Phase::before, Point::rider_mass, rider_before);
         reader.read(Phase::check, Point::rider_mass, rider_before + heavier);
+    }
+    if (fault == Fault::gas_read) {
+        reader.read(Phase::before, Point::damper_temperature, 20);
+        reader.read(Phase::check, Point::damper_temperature, 70);
     }
 }
 
