@@ -9,16 +9,19 @@
 // not_sorted, not_monotone.
 
 #include "core/ledger/answer_uncertainty.h"
+#include "core/ledger/swap_inputs.h"
 
 namespace restand {
 
 inline constexpr std::uint64_t case_cap = 1ull << 20;  // bytes
 inline constexpr int case_version = 2;  // 1: as in case.md; 2: of a bike in the ledger (ledger_case.h)
 
-// What format 1 takes for a field that moves the answer and that the case leaves out.
+// What is taken for a field that moves the answer and that the case leaves out.
 struct CaseDefault {
-    std::string what;   // path of the field; its suffix is the unit
+    std::string what;     // path of the field; its suffix is the unit
     double value;
+    double half = 0;      // format 2: half width of the range it is taken from; format 1 takes it as exact
+    std::string beside{};  // format 2: the field it is known beside
 };
 
 struct CaseFile {
@@ -28,6 +31,10 @@ struct CaseFile {
     std::vector<Input> inputs;          // fields that have a standard uncertainty, by path
     Remake remake;                      // builds the case with other values for `inputs`
     std::vector<CaseDefault> assumed;   // in the order of the case
+    std::vector<Origin> origins{};      // of the inputs; format 2
+    // Format 2. False: only differences of the unit's length count, or of the new spring's; its number means
+    // nothing.
+    bool length_known = true, free_length_known = true;
 };
 
 // Front: what to set at the yokes. Preload does not move it.

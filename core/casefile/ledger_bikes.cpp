@@ -40,30 +40,6 @@ Error by_place(Error error) {
     return error;
 }
 
-// What the ledger's functions miss or refuse, by its place in the file: "set_up (rear spring_rate)".
-Error in_file(const Error& error, const LedgerCase& c) {
-    const auto& [code, subject, where] = error;
-    if (code == ErrorCode::missing && where == "bike") return {code, "bike (" + subject + ")", ""};
-    if (code == ErrorCode::missing && (where == "rear" || where == "front"))
-        return {code, list_of(c, where, subject) + " (" + where + " " + subject + ")", ""};
-    return by_place(error);
-}
-
-// The ranges of format 1. The ledger keeps what was typed; a solver needs a motorcycle.
-Outcome plausible(const Geometry& g) {
-    const std::pair<const std::optional<Length>&, Range> lengths[] = {
-        {g.swingarm, {"swingarm_mm", 200, 1000}},
-        {g.wheelbase, {"wheelbase_mm", 800, 2500}},
-        {g.rear_wheel_radius, {"rear_wheel_radius_mm", 100, 500}},
-        {g.front_wheel_radius, {"front_wheel_radius_mm", 100, 500}},
-        {g.offset, {"offset_mm", -200, 500}},
-        {g.pivot_height, {"pivot_height_mm", 0, 1000}}};
-    for (const auto& [length, range] : lengths)
-        if (length && !(in_mm(*length) >= range.low && in_mm(*length) <= range.high))
-            return Error{ErrorCode::out_of_range, "bike.geometry." + std::string(range.name), to_text(range)};
-    return Done{};
-}
-
 // The slot of the axle, counted from its front.
 std::optional<AxleSlot> slot_of(const BikeBody& bike, const SetUp& setup) {
     const auto now = setup.length(End::rear, Point::axle_position);
@@ -79,6 +55,28 @@ std::optional<MeasuredLinkage> measured_linkage(const BikeBody& bike) {
 }
 
 }  // namespace
+
+Error in_file(const Error& error, const LedgerCase& c) {
+    const auto& [code, subject, where] = error;
+    if (code == ErrorCode::missing && where == "bike") return {code, "bike (" + subject + ")", ""};
+    if (code == ErrorCode::missing && (where == "rear" || where == "front"))
+        return {code, list_of(c, where, subject) + " (" + where + " " + subject + ")", ""};
+    return by_place(error);
+}
+
+Outcome plausible(const Geometry& g) {
+    const std::pair<const std::optional<Length>&, Range> lengths[] = {
+        {g.swingarm, {"swingarm_mm", 200, 1000}},
+        {g.wheelbase, {"wheelbase_mm", 800, 2500}},
+        {g.rear_wheel_radius, {"rear_wheel_radius_mm", 100, 500}},
+        {g.front_wheel_radius, {"front_wheel_radius_mm", 100, 500}},
+        {g.offset, {"offset_mm", -200, 500}},
+        {g.pivot_height, {"pivot_height_mm", 0, 1000}}};
+    for (const auto& [length, range] : lengths)
+        if (length && !(in_mm(*length) >= range.low && in_mm(*length) <= range.high))
+            return Error{ErrorCode::out_of_range, "bike.geometry." + std::string(range.name), to_text(range)};
+    return Done{};
+}
 
 Error of_ledger_bike(const Error& error, const BikeCase& c) {
     if (error.code == ErrorCode::missing && error.subject == "bike.chain" && c.no_chain) return *c.no_chain;

@@ -104,7 +104,7 @@ bool is_ledger_case(std::string_view text) {
 LedgerCase ledger_case_of(const Ledger& ledger, const Bike& bike) {
     const SetUp stands = as_it_stands(bike.body, setup_at(bike.id, ledger.facts_of(bike.id)));
     const SetUp described = setup_described(ledger, bike.id).value_or(stands);
-    LedgerCase c{{}, bike.body, values_of(stands), values_of(described), false};
+    LedgerCase c{{}, bike.body, values_of(stands), values_of(described)};
     if (c.described == c.set_up) c.described.clear();
     return c;
 }
@@ -192,6 +192,10 @@ LedgerCase read_ledger_bike(const Json& root, FirstError& error) {
     if (bike) c.bike = read_body<BikeBody>("bike", *bike, "bike", error);
     c.set_up = read_values(node("set_up"), "set_up", error);
     c.described = read_values(node("described"), "described", error);
+    c.swap = read_swap(node("swap"), error);
+    for (const char* other : {"new", "targets", "adjusters"})
+        if (c.swap && node(other))
+            error = Error{ErrorCode::contradiction, "swap", std::string(other) + "; a case has one"};
     return c;
 }
 

@@ -2,7 +2,7 @@
 // Case format 2: one bike of the ledger in a file, by its description and its set-up. The keys are those of
 // the ledger's entries (codec/fields.h), so a bike goes from the app to a file and back with every value as
 // typed, and a command computes with exactly what the app computes with. Who read a value, when and in which
-// swap is not in the file. case.md lists every key.
+// swap is not in the file, but a swap on the bike may be, with its own readings. case.md lists every key.
 
 #include "core/ledger/setup.h"
 
@@ -14,6 +14,7 @@ struct LedgerCase {
     std::vector<SetValue> set_up;     // as it stands
     std::vector<SetValue> described;  // as it stood when its geometry was measured; empty: as it stands
     bool asks = false;                // it has more than a bike: "new", targets, adjusters or a pose
+    std::optional<Swap> swap{};       // made on the bike as it stands (ledger_swap.h)
 };
 
 // True if the text is JSON of format 2.

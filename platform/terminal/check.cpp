@@ -55,6 +55,11 @@ int check_case(const std::string& name, std::ostream& out, std::ostream& err) {
     if (is_ledger_case(*text)) {
         const auto c = read_ledger_case(*text);
         if (!c) return complain(err, of_file(c.error(), name));
+        if (c->swap) {
+            out << name << ": case of a swap on " << plain_line(c->bike.name) << ", "
+                << c->swap->stored_readings.size() << " readings, whole\n";
+            return exit_done;
+        }
         if (!c->asks) {
             out << name << ": case of " << plain_line(c->bike.name) << ", " << c->set_up.size()
                 << " values, whole\n";

@@ -66,9 +66,11 @@ constexpr std::string_view solve = R"(restand solve CASE.json [--text]
 
 Answers one swap from a case file: what to set on the new unit, how the bike will stand, what is in the
 way. '-' reads the case from standard input. The result is JSON; --text prints a page in the order of
-doing. 'restand help case' lists the keys of case and result.
+doing. 'restand help case' lists the keys of case and result. A bike of the workshop with a "swap" in the case
+('restand case BIKE' writes the bike) is answered from whatever was read, as in the app; with what was set and
+checked: is it restored, and if not, what to correct.
 
-Exit codes: 0 the baseline is held; 3 it is not (the result is printed, 'limits' says why);
+Exit codes: 0 the baseline is held; 3 it is not (the result is printed, 'limits' or 'check' says why);
 2 bad input (the message names the field and what is allowed there)
 )";
 

@@ -8,5 +8,9 @@
 namespace restand {
 
 std::string page(const CaseFile& file, const UncertainAnswer& uncertain);
+// The parts of such a page: one end under its title, what to set, and what is said at the foot of every page.
+std::string end_page(const CaseFile& file, const UncertainAnswer& uncertain, const std::string& title);
+std::string to_set(const CaseFile& file, const Answer& answer);
+std::string cautions();
 
 }  // namespace restand

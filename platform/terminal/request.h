@@ -51,6 +51,8 @@ int chain_of(const Request& request, std::ostream& out, std::ostream& err);
 Error in_case(std::string_view name, Error error);
 // `restand solve` of a case of the whole bike.
 int solve_whole(const Request& request, std::string_view text, std::ostream& out, std::ostream& err);
+// `restand solve` of a swap in a case of format 2.
+int solve_ledger_swap(const Request& request, std::string_view text, std::ostream& out, std::ostream& err);
 int bikes(const Request& request, std::ostream& out, std::ostream& err);
 int baselines(const Request& request, std::ostream& out, std::ostream& err);
 int show(const Request& request, std::ostream& out, std::ostream& err);

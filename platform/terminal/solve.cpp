@@ -2,6 +2,7 @@
 
 #include "app/sentences.h"
 #include "core/casefile/bike_json.h"
+#include "core/casefile/ledger_swap.h"
 #include "platform/terminal/answer_json.h"
 #include "platform/terminal/page.h"
 #include "platform/terminal/request.h"
@@ -21,6 +22,7 @@ int solve(const Request& request, std::ostream& out, std::ostream& err) {
     const std::string_view name = request.operands.front();
     const Result<std::string> text = read_bytes(name, case_cap);
     if (!text) return complain(err, text.error());
+    if (is_ledger_swap(*text)) return solve_ledger_swap(request, *text, out, err);
     if (is_bike_case(*text)) return solve_whole(request, *text, out, err);
     const Result<CaseFile> file = read_case(*text);
     if (!file) return complain(err, in_case(name, file.error()));
