@@ -95,7 +95,7 @@ void state_row(const AppState& state, const LoadChange& load, std::vector<Row>& 
 // Which other load would make the same difference: fuel out, another tank, other kit.
 void load_row(const AppState& state, const BikeBody& bike, const EndSolution& end, const CheckResult& check,
               std::vector<Row>& rows) {
-    if (check.verdict == Verdict::restored || !end.as_set) return;
+    if (check.verdict == Verdict::restored || !end.as_set || check.all_off) return;
     const HeightCheck& height = check.heights.back();
     auto load = height.state == State::topped_out ? std::nullopt : load_for(height, *end.as_set);
     if (load) load = *load / upright_rise(bike, end.end);
@@ -148,6 +148,14 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
                     row::Heading{wording::heading(e.end) + ": " + wording::verdict(check.verdict)});
             state_row(state, e.load, rows);
             if (check.alone) alone_row(check, rows);
+            if (check.all_off)
+                rows.push_back(row::Note{
+                    fmt::format("Every height is {} {}, topped out too, and only the length moves that one. "
+                                "Another mark, or another length than was typed: read both again. No turns "
+                                "until then.",
+                                wording::length(abs(*check.all_off), state.ledger.units()),
+                                check.all_off->value > 0 ? "higher" : "lower"),
+                    Ink::now, true});
             if (check.turns_help()) correction_rows(state, swap, e, page);
             load_row(state, bike.body, e, check, rows);
             height_rows(state, check, bike.body.setup(e.end).tolerance, rows);

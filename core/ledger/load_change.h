@@ -9,8 +9,8 @@
 // Share of a mass that the rear wheel carries: fuel 0.45 ± 0.1, rider 0.6 ± 0.1, rectangular; the wheelbase
 // counts as 1400 mm where it is not known (common practice, no source). The front wheel carries the rest. A
 // mass that was not read both times counts as unchanged. A damper's gas force follows its temperature; the
-// rod has 14 mm where its diameter is not known. A fork's air acts on both bores; it is left out without them.
-// Front heights read along the fork feel a vertical load by the rake's cosine (map_of.h).
+// rod has 14 mm where its diameter is not known. A fork's air acts on both bores; it is left out without
+// them. Front heights read along the fork feel a vertical load by the rake's cosine (map_of.h).
 
 #include "core/ledger/swap_inputs.h"
 

@@ -20,9 +20,10 @@ std::optional<double> front_ratio(const BikeBody& bike) {
 }
 
 double upright_rise(const BikeBody& bike, End end) {
-    const auto ratio = front_ratio(bike);
-    if (end == End::rear || !ratio || !bike.geometry.rake) return 1.0;
-    return cos(*bike.geometry.rake) / *ratio;
+    const bool along = end == End::front && bike.how_read.front_heights == FrontHeights::along_fork;
+    // A ratio that was typed is taken as upright, whatever it is made of.
+    if (!along || bike.front.leverage || !bike.geometry.rake) return 1.0;
+    return cos(*bike.geometry.rake);
 }
 
 Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted) {

@@ -7,6 +7,6 @@
 namespace restand {
 
 bool same_damper(End end, const SetUp& now, const SetUp& then);   // by its name, gas force, fork length
-bool same_spring(End end, const SetUp& now, const SetUp& then);   // by its rate and free length; with its helper
+bool same_spring(End end, const SetUp& now, const SetUp& then);   // by rate, free length, helper
 
 }  // namespace restand

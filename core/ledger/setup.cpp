@@ -209,7 +209,7 @@ Result<SwapCase> case_between(const BikeBody& bike, End end, const Values& befor
         for (const auto& [place, stored] : values)
             if ((place.first == end || is_of_bike(place.second)) && place.second != Point::tyre &&
                 place.second != Point::spring_moved && place.second != Point::rolling_circumference)
-                swap.stored_readings[{phase, end, place.second}] = {stored};
+                swap.stored_readings[{phase, place.first, place.second}] = {stored};
     };
     put(Phase::before, before);
     put(Phase::new_part, after);

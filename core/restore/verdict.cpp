@@ -68,6 +68,24 @@ std::optional<State> alone_off(const CheckResult& result, const CheckInput& inpu
     return still_back ? State::rider : State::static_;
 }
 
+// By how much all heights are off alike, where that is more than a length is set wrong by.
+std::optional<Length> all_off(const CheckResult& result, const CheckInput& input) {
+    const auto& heights = result.heights;
+    const auto& top = input.predicted.at(State::topped_out);
+    if (heights.size() < 2 || heights.front().state != State::topped_out || !top) return std::nullopt;
+    const Length off = heights.front().after - heights.front().predicted;
+    // The smallest difference between two states of a bike (common practice, no source).
+    const Length another_mark = mm(facts(Point::ride_height_topped_out).jump);
+    if (abs(off) <= another_mark) return std::nullopt;
+    for (const HeightCheck& h : heights) {
+        const double apart = std::hypot(h.expanded.value, heights.front().expanded.value);
+        // What was assumed moves the loaded heights by less than a quarter of it.
+        const double alike = apart + std::max(another_mark.value / 2, abs(off).value / 4);
+        if (abs((h.after - h.predicted) - off).value > alike) return std::nullopt;
+    }
+    return off;
+}
+
 }  // namespace
 
 std::optional<Mass> load_for(const HeightCheck& height, const Prediction& predicted) {
@@ -111,6 +129,7 @@ CheckResult judge(const CheckInput& input) {
     if (any && result.heights.back().state != State::topped_out)
         result.verdict = missed ? Verdict::not_restored : unclear ? Verdict::cannot_tell : Verdict::restored;
     result.alone = alone_off(result, input);
+    result.all_off = all_off(result, input);
     return result;
 }
 

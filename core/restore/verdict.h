@@ -38,8 +38,11 @@ struct CheckResult {
     // The loaded height, static or rider, that is not where it was predicted while the other one is. No
     // length and no preload moves one without the other, so no turns help: the load was another one.
     std::optional<State> alone{};
+    // Every height, topped out too, is off by this much. Only the length moves the topped-out one, so either
+    // the mark is another one, or the length is not what was typed as set: read both again before any turns.
+    std::optional<Length> all_off{};
     // Turns can bring back what is not restored.
-    bool turns_help() const { return verdict == Verdict::not_restored && !alone; }
+    bool turns_help() const { return verdict == Verdict::not_restored && !alone && !all_off; }
 };
 // By how much the load on this wheel would have to be larger than before to make the difference of a height;
 // negative: smaller. nullopt: the wheel rate is not known.

@@ -49,6 +49,7 @@ Json check_json(const SwapResult& result, const EndResult& end) {
     return {{"verdict", verdict_key(check->verdict)},
             {"heights", heights},
             {"turns_help", check->turns_help()},
+            {"all_off_mm", check->all_off ? Json(in_mm(*check->all_off)) : Json(nullptr)},
             {"alone", check->alone ? Json(key(*check->alone)) : Json(nullptr)},
             {"load", load_json(end.solution->load)}};
 }

@@ -7,6 +7,8 @@
 //   2)
 //   test_store -ns -tc="fixture: write the fourth files"    made fourth.restand and fourth.bundle (by version
 //   3)
+//   test_store -ns -tc="fixture: write the fifth files"     made fifth.restand and fifth.bundle (by version
+//   3)
 // Each refuses to replace one.
 
 #include <functional>
@@ -16,14 +18,13 @@
 #include "core/files/file.h"
 #include "core/ledger/setup.h"
 #include "core/store/wall.h"
-#include "core/sync/sync_bundle.h"
-#include "tests/store/workshop.h"
+#include "tests/store/fixture_files.h"
 
 using namespace restand;
+using test::folder_of_fixtures;
+using test::write_files;
 
 namespace {
-
-const std::string folder_of_fixtures = std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/";
 
 // One entry of every kind, a correction, an undo, and a kind nobody knows yet.
 void write_season(Store& store) {
@@ -185,23 +186,6 @@ TEST_CASE("fixture: the first bundle holds the same entries") {
     Store other = test::open(folder("other.restand"));
     CHECK(test::got(other.merge(bundled)).added == 14);
     CHECK(test::got(other.check()).found.empty());
-}
-
-// A season as a workshop file and as a bundle, once. `wall`: empty = the system's clock.
-void write_files(const std::string& name, std::int64_t sent_ms, void (*write)(Store&),
-                 std::function<std::int64_t()> wall = {}) {
-    REQUIRE_FALSE(std::filesystem::exists(folder_of_fixtures + name + ".restand"));
-    const test::Folder folder;
-    const std::string path = folder(name + ".restand");
-    SyncBundle sync_bundle;
-    {
-        Store store = test::got(Store::open(path, Store::Mode::create, std::move(wall)));
-        write(store);
-        sync_bundle.entries = test::got(store.all());
-        sync_bundle.sender = {store.device(), "truck", sent_ms, test::got(store.ranges())};
-    }
-    REQUIRE(write_file_durably(folder_of_fixtures + name + ".restand", test::bytes_of(path)));
-    REQUIRE(write_file_durably(folder_of_fixtures + name + ".bundle", write_sync_bundle(sync_bundle)));
 }
 
 TEST_CASE("fixture: write the second files" * doctest::skip()) {

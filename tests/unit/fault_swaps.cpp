@@ -51,3 +51,7 @@ TEST_CASE(
 TEST_CASE("simulated swaps: a rider who is heavier orders fewer turns than a collar that is off as far") {
     CHECK(tally_of(Fault::rider_unread).ordered < tally_of(Fault::collar_turn).ordered);
 }
+
+TEST_CASE("simulated swaps: a check read to another mark orders no turns") {
+    CHECK(tally_of(Fault::other_mark).ordered == 0);
+}

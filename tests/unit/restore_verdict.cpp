@@ -183,3 +183,30 @@ TEST_CASE("verdict: a height on the spring that alone is off has had another loa
     // Apart by less than the readings can tell: no pattern.
     CHECK_FALSE(judge(loaded(490, 468.5)).alone.has_value());
 }
+
+TEST_CASE(
+    "verdict: where topped out is off with the rest, it is another mark or another length, and no turns "
+    "help") {
+    const auto topped = [](double top, double still, double rider) {
+        CheckInput input = loaded(still, rider);
+        input.before[0] = known(500, 1);
+        input.after[0] = known(top, 1);
+        Standing stands = *input.predicted.standing[1];
+        stands.height = mm(500);
+        stands.topped_out = true;
+        input.predicted.standing[0] = stands;
+        input.predicted.residual[0] = mm(0);
+        return judge(input);
+    };
+    const CheckResult other_mark = topped(600, 590, 570);
+    CHECK(other_mark.verdict == Verdict::not_restored);
+    REQUIRE(other_mark.all_off.has_value());
+    CHECK(in_mm(*other_mark.all_off) == doctest::Approx(100));
+    CHECK_FALSE(other_mark.turns_help());
+    CHECK(topped(488, 478, 458).all_off.has_value());
+    // As much as a length may be set wrong by, or a collar besides: turns bring that back.
+    CHECK_FALSE(topped(505, 495, 475).all_off.has_value());
+    CHECK(topped(505, 495, 475).turns_help());
+    CHECK_FALSE(topped(500, 484, 464).all_off.has_value());
+    CHECK_FALSE(topped(512, 490, 470).all_off.has_value());  // topped out alone
+}

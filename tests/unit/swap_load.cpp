@@ -217,7 +217,7 @@ TEST_CASE(
     is.values[{End::rear, P::fitted_mass}] = stored(P::fitted_mass, "16");
     for (const End end : {End::rear, End::front}) {
         const auto tank = stance_change(bike.body, end, was, is);
-        REQUIRE(tank.has_value());
+        if (!tank) FAIL(key(end) << ": " << tank.error().subject << " " << tank.error().detail);
         CHECK(in_mm(tank->rider.value()) < -1);
     }
 }
