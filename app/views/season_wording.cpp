@@ -69,10 +69,17 @@ std::string label(Derived what) {
 }
 
 std::string change_of(ChangeOf of) {
-    constexpr const char* names[] = {
-        "unit's length", "spring and preload", "gas",  "fork position",     "link rod",
-        "fork oil",      "chain and axle",     "tyre", "tank and bodywork", "insides",
-        "settings"};
+    constexpr const char* names[] = {"unit's length",
+                                     "spring and preload",
+                                     "gas",
+                                     "fork, its length and position",
+                                     "link rod",
+                                     "fork oil",
+                                     "chain and axle",
+                                     "tyre",
+                                     "tank and bodywork",
+                                     "insides",
+                                     "settings"};
     return names[static_cast<std::size_t>(of)];
 }
 
