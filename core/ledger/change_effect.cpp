@@ -107,7 +107,8 @@ std::vector<ChangeEffect> change_effects(const BikeBody& bike, const SetUp& was,
     std::vector<ChangeEffect> changes;
     for (const End end : {End::rear, End::front})
         for (const PointFacts& facts : all_points()) {
-            if (is_only_read(facts.point) ||
+            // What is of the whole bike stands at the rear.
+            if (is_only_read(facts.point) || (is_of_bike(facts.point) && end == End::front) ||
                 !differs(before.stored(end, facts.point), is.stored(end, facts.point)))
                 continue;
             const ChangeOf of = change_of(facts.point);

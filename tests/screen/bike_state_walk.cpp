@@ -133,7 +133,7 @@ TEST_CASE("state: how slack and front heights are read is asked once, and kept w
     driver.tap("how:front:0");
     CHECK_FALSE(has_row(driver, "how:slack"));
     CHECK_FALSE(has_row(driver, "how:front"));
-    const HowRead& how = driver.state().ledger.bike(driver.state().bike)->body.how_read;
+    const HowRead how = driver.state().ledger.bike(driver.state().bike)->body.how_read;
     CHECK(how.slack_stand == Stand::swingarm);
     CHECK(how.front_heights == FrontHeights::along_fork);
     driver.tap("row:before:front:ride_height_topped_out");
