@@ -17,14 +17,13 @@ std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point
         case P::clicks_rebound_high:
             return SettingStep{1, "1 in", "1 out"};
         case P::spring_installed_length:
-            // Collar in shortens the spring. Its key is on the right, where more preload is expected.
+        case P::spring_preload: {
+            // Collar in: a shorter spring, more preload. Its key is on the right, where more is expected.
+            const double in = point == P::spring_preload ? 1 : -1;
             if (const StoredReading* pitch = setup.stored(end, P::collar_mm_per_turn))
-                return SettingStep{-0.5 * measured(pitch->reading).value, "½ out", "½ in"};
-            return SettingStep{-1, "1 mm out", "1 mm in"};
-        case P::spring_preload:
-            if (const StoredReading* pitch = setup.stored(end, P::collar_mm_per_turn))
-                return SettingStep{0.5 * measured(pitch->reading).value, "½ out", "½ in"};
-            return SettingStep{1, "1 mm out", "1 mm in"};
+                return SettingStep{0.5 * in * measured(pitch->reading).value, "½ out", "½ in"};
+            return SettingStep{in, "1 mm out", "1 mm in"};
+        }
         case P::eye_to_eye:
             if (const StoredReading* pitch = setup.stored(end, P::length_mm_per_turn))
                 return SettingStep{0.5 * measured(pitch->reading).value, "−½ turn", "+½ turn"};

@@ -2,6 +2,7 @@
 // values are folded away.
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <cmath>
 
@@ -107,9 +108,7 @@ std::string effect_of(const AppState& state, const ChangeEffect& change) {
     angle("rake", change.rake);
     length("trail", change.trail);
     angle("arm", change.arm);
-    std::string text;
-    for (const std::string& part : parts) text += (text.empty() ? "" : ", ") + part;
-    return text;
+    return fmt::format("{}", fmt::join(parts, ", "));
 }
 
 // One line a change: what it does to the bike by itself.

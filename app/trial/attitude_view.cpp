@@ -53,13 +53,13 @@ struct Stands {
     Result<Chassis> chassis;
     std::optional<Attitude> attitude;
     Result<ChainNow> chain;
-    Stands(const AppState& state, const BikeBody& body, SetUp of, const SetUp& described)
+    Stands(const AppState& state, const BikeBody& body, SetUp of, const SetUp& described, const SetUp& slack)
         : setup(std::move(of)),
           rear(heights_of(body, End::rear, setup)),
           front(heights_of(body, End::front, setup)),
           chassis(chassis_of(body, setup, described)),
           attitude(chassis ? chassis->in(state.trial.looked_at) : std::nullopt),
-          chain(chain_of(body, setup, described, slack_read(state, state.bike))) {}
+          chain(chain_of(body, setup, described, slack)) {}
 };
 
 void place_tag(Drawing& drawing, std::string id, std::string label, const Anchor& anchor,
@@ -227,8 +227,10 @@ PageView attitude_view(const AppState& state) {
     PageView page = blank_page(state, bike->body.name + " · attitude");
     const SetUp described = setup_described(state, bike->id);
     const bool tried = !state.trial.tried.empty();
-    const Stands was(state, bike->body, setup_now(state, bike->id), described);
-    const Stands is = tried ? Stands(state, bike->body, setup_tried(state, bike->id), described) : was;
+    const SetUp now = setup_now(state, bike->id);
+    const SetUp& slack = slack_read(now, described);
+    const Stands was(state, bike->body, now, described, slack);
+    const Stands is = tried ? Stands(state, bike->body, setup_tried(state, bike->id), described, slack) : was;
     draw_bike(state, *bike, is, was, page);
     auto& rows = page.panel.rows;
     const bool over_travel = state.trial.over_travel != TravelPlot::none;

@@ -199,8 +199,9 @@ PageView chain_view(const AppState& state) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · chain and gearing");
-    const SetUp described = setup_described(state, bike->id), tried = setup_tried(state, bike->id);
-    const SetUp read = slack_read(state, bike->id);
+    const SetUp described = setup_described(state, bike->id), tried = setup_tried(state, bike->id),
+                present = setup_now(state, bike->id);
+    const SetUp& read = slack_read(present, described);
     const auto chain = chain_of(bike->body, tried, described, read);
     auto& rows = page.panel.rows;
     page.panel.title = state.trial.tried.empty() ? "As it is" : "Tried, not set yet";
@@ -212,7 +213,7 @@ PageView chain_view(const AppState& state) {
         missing_rows(*bike, chain.error(), rows);
     } else {
         draw_chain_run(*bike, tried, *chain, page, state.ledger.units());
-        const auto now = chain_of(bike->body, setup_now(state, bike->id), described, read);
+        const auto now = chain_of(bike->body, present, described, read);
         ChainSheet part{state,
                         *bike,
                         tried,

@@ -6,20 +6,8 @@
 
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
-#include "core/ledger/moved_by.h"
 
 namespace restand {
-
-SetUp slack_read(const AppState& state, const Id& bike) {
-    const SetUp now = setup_now(state, bike);
-    const StoredReading* slack = now.stored(End::rear, Point::chain_slack);
-    const bool newest =
-        slack && std::none_of(now.values.begin(), now.values.end(), [&](const auto& one) {
-            const auto& [place, stored] = one;
-            return place.first == End::rear && moved_by(place.second).slack && slack->at < stored.at;
-        });
-    return newest ? now : setup_described(state, bike);
-}
 
 std::string adjuster_label(End end, Point point) {
     switch (point) {

@@ -14,10 +14,6 @@ Row adjuster_row(const AppState& state, const SetUp& setup, End end, Point point
 // Names the missing input in words, and leads to where it is entered.
 void missing_rows(const Bike& bike, const Error& error, std::vector<Row>& rows);
 
-// The set-up that gives the chain its length: the current one where its slack is newer than all that moves
-// it, else the one that the geometry was measured with.
-SetUp slack_read(const AppState& state, const Id& bike);
-
 // Plots one quantity over the travel, the tried set-up against the current one, as the page's drawing. Adds
 // the row that selects the quantity.
 void draw_travel(const AppState& state, const Bike& bike, PageView& page);

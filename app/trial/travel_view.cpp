@@ -99,7 +99,7 @@ struct SlackOver {
 };
 
 void draw_slack(const AppState& state, const Bike& bike, const Compared& setups, PageView& page) {
-    const SetUp read = slack_read(state, bike.id);
+    const SetUp& read = slack_read(setups.now, setups.described);
     const auto tried = chain_of(bike.body, setups.tried, setups.described, read),
                now = chain_of(bike.body, setups.now, setups.described, read);
     if (!tried) return missing_rows(bike, tried.error(), page.panel.rows);

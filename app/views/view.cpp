@@ -194,20 +194,8 @@ Group group_of(Point point) {
             return Group::spring;
         case Point::link_rod:
             return Group::linkage;
-        case Point::unsprung_mass:
-        case Point::top_out_rate:
-        case Point::top_out_reach:
-        case Point::helper_rate:
-        case Point::helper_free_length:
-        case Point::helper_block_length:
-        case Point::other_leg_rate:
-        case Point::bump_travel:
-        case Point::bump_rate:
-        case Point::rod_diameter:
-        case Point::gas_volume:
-            return Group::inside;
         default:
-            return Group::unit;
+            return is_inside(point) ? Group::inside : Group::unit;
     }
 }
 

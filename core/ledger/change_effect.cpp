@@ -19,29 +19,16 @@ SetUp with_only(SetUp setup, const SetUp& is, const ChangeEffect& change) {
     return setup;
 }
 
-std::optional<Attitude> attitude_of(const BikeBody& bike, const SetUp& setup, const SetUp& described,
-                                    State state) {
-    const auto chassis = chassis_of(bike, setup, described);
-    return chassis ? chassis->in(state) : std::nullopt;
-}
-
-void put_attitude(const BikeBody& bike, const SetUp& was, const SetUp& alone, const SetUp& described,
-                  ChangeEffect& change) {
+void put_attitude(const Result<Chassis>& was, const Result<Chassis>& alone, ChangeEffect& change) {
+    if (!was || !alone) return;
     for (const State state : {State::rider, State::static_}) {
-        const auto from = attitude_of(bike, was, described, state),
-                   to = attitude_of(bike, alone, described, state);
+        const auto from = was->in(state), to = alone->in(state);
         if (!from || !to) continue;
         change.rake = to->rake - from->rake;
         change.arm = to->arm_to_ground - from->arm_to_ground;
         change.trail = to->trail - from->trail;
         return;
     }
-}
-
-// Below this a change is rounding.
-constexpr Length no_length = mm(1e-6);
-bool moved(const std::optional<Length>& by) {
-    return by && abs(*by) > no_length;
 }
 
 }  // namespace
@@ -97,10 +84,6 @@ ChangeOf change_of(Point point) {
     }
 }
 
-bool ChangeEffect::any() const {
-    return moved(stance.topped_out) || moved(stance.static_) || moved(stance.rider) || moved(trail);
-}
-
 std::vector<ChangeEffect> change_effects(const BikeBody& bike, const SetUp& was, const SetUp& is,
                                          const SetUp& described) {
     const SetUp before = as_it_stands(bike, was);
@@ -125,10 +108,11 @@ std::vector<ChangeEffect> change_effects(const BikeBody& bike, const SetUp& was,
             front.end = front.stance.end = End::front;
             changes.push_back(std::move(front));
         }
+    const auto chassis = chassis_of(bike, before, described);
     for (ChangeEffect& change : changes) {
         const SetUp alone = with_only(before, is, change);
         if (const auto stance = stance_change(bike, change.end, before, alone)) change.stance = *stance;
-        put_attitude(bike, before, alone, described, change);
+        put_attitude(chassis, chassis_of(bike, alone, described), change);
     }
     return changes;
 }

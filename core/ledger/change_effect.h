@@ -24,7 +24,6 @@ struct ChangeEffect {
     // nullopt: the bike's geometry or a height is not known
     std::optional<Angle> rake, arm;
     std::optional<Length> trail;
-    bool any() const;                    // it moves a height or an angle that is known
 };
 // Rear, then front. Clicks and pressures have no effect that is computed; they are listed without one.
 // `described`: what the bike's geometry was measured with (chassis.h).

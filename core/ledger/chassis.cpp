@@ -6,6 +6,7 @@
 
 #include "core/ledger/fitted_unit.h"
 #include "core/ledger/map_of.h"
+#include "core/ledger/moved_by.h"
 #include "core/machine/tyre_size.h"
 
 namespace restand {
@@ -217,6 +218,15 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     out.on_stand = slack_at(out.run, out.arm, out.stand);
     out.tight = slack_at(out.run, out.arm, tightest_droop(out.run, out.full, out.top));
     return out;
+}
+
+const SetUp& slack_read(const SetUp& now, const SetUp& described) {
+    const StoredReading* slack = now.stored(End::rear, P::chain_slack);
+    const auto moved_later = [slack](const auto& one) {
+        const auto& [place, stored] = one;
+        return place.first == End::rear && moved_by(place.second).slack && slack->at < stored.at;
+    };
+    return slack && std::none_of(now.values.begin(), now.values.end(), moved_later) ? now : described;
 }
 
 Result<Length> sprocket_to_axle(const BikeBody& bike, const SetUp& setup, const SetUp& described) {

@@ -18,27 +18,18 @@ struct MassChange {
     double by, u;
 };
 
-const StoredReading* newer(const StoredReading* a, const StoredReading* b) {
-    return !b || (a && b->at < a->at) ? a : b;
-}
-
-const StoredReading* read_at(const SwapInputs& in, Phase phase, Point point) {
-    if (!is_of_bike(point)) return in.swap().stored({phase, in.end, point});
-    return newer(in.swap().stored({phase, End::rear, point}), in.swap().stored({phase, End::front, point}));
+const StoredReading* read_at_check(const SwapInputs& in, Point point) {
+    return read_at(in.swap(), in.end, Phase::check, point);
 }
 
 // Where the swap read no height before, the load of the bike as it stood goes with its heights.
 const StoredReading* read_before(const SwapInputs& in, Point point) {
-    if (const StoredReading* own = read_at(in, Phase::before, point)) return own;
-    for (const Point height : ride_heights)
-        if (in.swap().stored({Phase::before, in.end, height})) return nullptr;
-    if (!is_of_bike(point)) return stored_at(in.site, in.end, Phase::before, point);
-    return newer(stored_at(in.site, End::rear, Phase::before, point),
-                 stored_at(in.site, End::front, Phase::before, point));
+    return in.height_read() ? read_at(in.swap(), in.end, Phase::before, point)
+                            : stored_at(in.site, in.end, Phase::before, point);
 }
 
 std::optional<MassChange> mass_change(const SwapInputs& in, Point point) {
-    const StoredReading *before = read_before(in, point), *after = read_at(in, Phase::check, point);
+    const StoredReading *before = read_before(in, point), *after = read_at_check(in, point);
     if (!before || !after) return std::nullopt;
     const Measured was = measured(before->reading), is = measured(after->reading);
     return MassChange{is.value - was.value, std::hypot(was.u, is.u)};
@@ -85,7 +76,7 @@ std::optional<Area> gas_area(const SwapInputs& in) {
 
 void add_damper(const SwapInputs& in, LoadChange& out) {
     const StoredReading *before = read_before(in, Point::damper_temperature),
-                        *after = read_at(in, Phase::check, Point::damper_temperature);
+                        *after = read_at_check(in, Point::damper_temperature);
     const auto area = gas_area(in);
     if (!before || !after || !area) return;
     const Measured was = measured(before->reading), is = measured(after->reading);

@@ -64,7 +64,6 @@ constexpr std::array of_spring = {P::spring_rate,   P::spring_free_length, P::sp
 constexpr double settable = 0.005;  // mm; nobody sets a length finer
 
 std::optional<double> turns(Point point, End end, const SetUp& now, double from, double to) {
-    if (point == P::preload_turns) return to - from;
     const StoredReading* per_turn =
         now.stored(end, point == P::eye_to_eye ? P::length_mm_per_turn : P::collar_mm_per_turn);
     if (!per_turn || value_of(*per_turn) <= 0) return std::nullopt;

@@ -186,21 +186,11 @@ private:
     const StoredReading* used(Slot slot) const {
         if (slot.phase == Phase::new_part && stays(in_.swap(), in_.end, slot.point)) return nullptr;
         const StoredReading* own = of_this_swap(slot);
-        if (own || (is_ride_height(slot.point) && height_read())) return own;
-        const StoredReading* there = stored_at(in_.site, in_.end, slot.phase, slot.point);
-        if (there || !is_of_bike(slot.point)) return there;
-        return stored_at(in_.site, in_.end == End::rear ? End::front : End::rear, slot.phase, slot.point);
+        if (own || (is_ride_height(slot.point) && in_.height_read())) return own;
+        return stored_at(in_.site, in_.end, slot.phase, slot.point);
     }
-    // What is of the whole bike is read at either end.
     const StoredReading* of_this_swap(Slot slot) const {
-        if (!is_of_bike(slot.point)) return in_.swap().stored({slot.phase, in_.end, slot.point});
-        const StoredReading* rear = in_.swap().stored({slot.phase, End::rear, slot.point});
-        return rear ? rear : in_.swap().stored({slot.phase, End::front, slot.point});
-    }
-    bool height_read() const {
-        return std::any_of(ride_heights.begin(), ride_heights.end(), [&](Point p) {
-            return in_.swap().stored({Phase::before, in_.end, p});
-        });
+        return read_at(in_.swap(), in_.end, slot.phase, slot.point);
     }
 
     // Of what the swap leaves in place only new readings of the old part count, not those of a part still on
@@ -229,7 +219,7 @@ private:
 
     // Another height of the bike as it stood, as its difference from one that was read today: the nearest.
     void carried_sags() {
-        if (!height_read()) return;
+        if (!in_.height_read()) return;
         constexpr Point near[3][2] = {{P::ride_height_static, P::ride_height_rider},
                                       {P::ride_height_topped_out, P::ride_height_rider},
                                       {P::ride_height_static, P::ride_height_topped_out}};
@@ -341,6 +331,12 @@ const SwapInput* SwapInputs::find(Slot slot) const {
     const auto found =
         std::find_if(list.begin(), list.end(), [slot](const SwapInput& i) { return i.slot == slot; });
     return found == list.end() ? nullptr : &*found;
+}
+
+bool SwapInputs::height_read() const {
+    return std::any_of(ride_heights.begin(), ride_heights.end(), [this](Point p) {
+        return swap().stored({Phase::before, end, p});
+    });
 }
 
 std::optional<Measured> SwapInputs::height_before(State state) const {

@@ -87,6 +87,7 @@ struct SwapInputs {
     bool rear() const { return end == End::rear; }
     bool whole() const { return swap().has(rear() ? SwapPart::shock : SwapPart::fork); }
     const SwapInput* find(Slot slot) const;        // nullptr: it does not move the answer, or is exact
+    bool height_read() const;                      // one of this end, before, in this swap
     // The height before the swap as it was read or carried; nullopt: assumed.
     std::optional<Measured> height_before(State state) const;
     // `values` with these numbers in place of the list's, same order.

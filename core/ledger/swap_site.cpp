@@ -5,6 +5,10 @@
 namespace restand {
 namespace {
 
+const StoredReading* newer(const StoredReading* a, const StoredReading* b) {
+    return !b || (a && b->at < a->at) ? a : b;
+}
+
 std::optional<double> number_at(const SwapSite& site, End end, Phase phase, Point point) {
     const StoredReading* stored = stored_at(site, end, phase, point);
     return stored ? std::optional(measured(stored->reading).value) : std::nullopt;
@@ -44,10 +48,18 @@ SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap) {
     return site;
 }
 
+const StoredReading* read_at(const Swap& swap, End end, Phase phase, Point point) {
+    if (!is_of_bike(point)) return swap.stored({phase, end, point});
+    return newer(swap.stored({phase, End::rear, point}), swap.stored({phase, End::front, point}));
+}
+
 const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point point) {
-    if (const StoredReading* own = site.swap.stored({phase, end, point})) return own;
-    if (phase != Phase::before || site.stood.stale.contains({end, point})) return nullptr;
-    return site.stood.stored(end, point);
+    if (const StoredReading* own = read_at(site.swap, end, phase, point)) return own;
+    if (phase != Phase::before) return nullptr;
+    const auto stood = [&](End at) {
+        return site.stood.stale.contains({at, point}) ? nullptr : site.stood.stored(at, point);
+    };
+    return is_of_bike(point) ? newer(stood(End::rear), stood(End::front)) : stood(end);
 }
 
 std::vector<ReadAt> missing(const SwapSite& site, Phase phase) {

@@ -16,6 +16,8 @@ struct SwapSite {
     SetUp described{};   // what its geometry was measured with (chassis.h)
 };
 SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap);
+// What this swap read there; of the whole bike, at either end: the newer one. nullptr: nothing.
+const StoredReading* read_at(const Swap& swap, End end, Phase phase, Point point);
 // A reading of the swap's, else (before it) of the bike as it stood; nullptr: neither, or older than what
 // moved since.
 const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point point);

@@ -11,35 +11,11 @@ using namespace restand::test;
 
 namespace {
 
-void begin_bike(Driver& driver) {
-    driver.tap("primary");
-    driver.keys("jo");
-    driver.tap("primary");
-    driver.tap("primary");
-    driver.keys("no. 5");
-    driver.tap("primary");
-    driver.keys("2.05");
-    driver.tap("primary");
-    driver.tap("primary");
-}
-
 void begin_swap(Driver& driver, std::initializer_list<SwapPart> parts) {
     go(driver, act::ChooseParts{driver.state().bike});
     for (const SwapPart part : parts) driver.tap("part:" + std::string(key(part)));
     driver.tap("primary");
     REQUIRE(open_swap(driver.state()) != nullptr);
-}
-
-void read(Driver& driver, const std::string& id, const std::string& number) {
-    driver.tap("row:" + id);
-    driver.keys(number);
-    driver.tap("primary");
-    if (driver.state().pad && !driver.state().pad->question.empty()) driver.tap("question:yes");
-    if (driver.state().pad) driver.tap("key:close");
-}
-
-void read_all(Driver& driver, std::initializer_list<std::pair<const char*, const char*>> readings) {
-    for (const auto& [id, number] : readings) read(driver, id, number);
 }
 
 bool has_row(Driver& driver, const std::string& id) {

@@ -9,28 +9,8 @@ using namespace restand::test;
 namespace {
 
 void begin_new(Driver& driver) {
-    driver.tap("primary");
-    driver.keys("ilse");
-    driver.tap("primary");
-    driver.tap("primary");
-    driver.keys("no. 5");
-    driver.tap("primary");
-    driver.keys("2.05");
-    driver.tap("primary");
-    driver.tap("primary");
+    begin_bike(driver);
     driver.tap("primary");  // Swap the shock
-}
-
-void read(Driver& driver, const std::string& id, const std::string& number) {
-    driver.tap(id);
-    driver.keys(number);
-    driver.tap("primary");
-    if (driver.state().pad && !driver.state().pad->question.empty()) driver.tap("question:yes");
-    if (driver.state().pad) driver.tap("key:close");
-}
-
-void read_all(Driver& driver, std::initializer_list<std::pair<const char*, const char*>> readings) {
-    for (const auto& [id, number] : readings) read(driver, std::string("row:") + id, number);
 }
 
 const UncertainAnswer& rear_answer(Driver& driver) {

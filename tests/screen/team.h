@@ -43,6 +43,32 @@ inline void begin(Driver& driver, const char* bike = "No. 27") {
     go(driver, act::Go{Screen::bike, bike_named(driver, bike)->id});
 }
 
+// In a new workshop: somebody, and a bike with a leverage ratio.
+inline void begin_bike(Driver& driver) {
+    driver.tap("primary");
+    driver.keys("ilse");
+    driver.tap("primary");
+    driver.tap("primary");
+    driver.keys("no. 5");
+    driver.tap("primary");
+    driver.keys("2.05");
+    driver.tap("primary");
+    driver.tap("primary");
+}
+
+// Types a reading into what `id` opens, and says yes to a question.
+inline void read(Driver& driver, const std::string& id, const std::string& number) {
+    driver.tap(id);
+    driver.keys(number);
+    driver.tap("primary");
+    if (driver.state().pad && !driver.state().pad->question.empty()) driver.tap("question:yes");
+    if (driver.state().pad) driver.tap("key:close");
+}
+inline void read_all(Driver& driver,
+                     std::initializer_list<std::pair<const char*, const char*>> readings) {
+    for (const auto& [id, number] : readings) read(driver, std::string("row:") + id, number);
+}
+
 // A driver on a bike of the demo's season.
 struct DemoHand : private Folder, public Driver {
     explicit DemoHand(const char* bike = "No. 27") : Driver(tablet, demo()) { begin(*this, bike); }

@@ -47,6 +47,16 @@ Known written_down(const WholeBike& b) {
     return k;
 }
 
+Known with_chain(Known k) {
+    k.body.mechanism.front_sprocket = PlanePoint{mm(82), mm(14)};
+    put(k.setup, End::rear, P::axle_position, 20);
+    put(k.setup, End::rear, P::chain_slack, 36);
+    put(k.setup, End::rear, P::sprocket_front, 16);
+    put(k.setup, End::rear, P::sprocket_rear, 43);
+    put(k.setup, End::rear, P::chain_links, 114);
+    return k;
+}
+
 }  // namespace
 
 TEST_CASE(
@@ -147,13 +157,7 @@ TEST_CASE(
 TEST_CASE(
     "chain of a set-up: its slack is the one that was read; another sprocket takes it away or gives it") {
     RandomBikes random(43);
-    Known k = written_down(random.bike());
-    k.body.mechanism.front_sprocket = PlanePoint{mm(82), mm(14)};
-    put(k.setup, End::rear, P::axle_position, 20);
-    put(k.setup, End::rear, P::chain_slack, 36);
-    put(k.setup, End::rear, P::sprocket_front, 16);
-    put(k.setup, End::rear, P::sprocket_rear, 43);
-    put(k.setup, End::rear, P::chain_links, 114);
+    Known k = with_chain(written_down(random.bike()));
     const auto chain = chain_of(k.body, k.setup, k.setup);
     REQUIRE(chain.has_value());
     CHECK(in_mm(chain->on_stand.slack) == doctest::Approx(36).epsilon(1e-6));
@@ -175,13 +179,7 @@ TEST_CASE(
 TEST_CASE(
     "chain of a set-up: slack read on a stand that lifts the swingarm is slack with the arm as it stands") {
     RandomBikes random(45);
-    Known k = written_down(random.bike());
-    k.body.mechanism.front_sprocket = PlanePoint{mm(82), mm(14)};
-    put(k.setup, End::rear, P::axle_position, 20);
-    put(k.setup, End::rear, P::chain_slack, 36);
-    put(k.setup, End::rear, P::sprocket_front, 16);
-    put(k.setup, End::rear, P::sprocket_rear, 43);
-    put(k.setup, End::rear, P::chain_links, 114);
+    Known k = with_chain(written_down(random.bike()));
     const auto hanging = chain_of(k.body, k.setup, k.setup);
     REQUIRE(hanging.has_value());
     // The same chain, read on the other stand: its slack there is what the run gives at the static droop.

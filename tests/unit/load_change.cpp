@@ -11,20 +11,6 @@ namespace {
 
 constexpr double ratio = read_ratio, k = 95, g = 9.80665;
 
-// The same shock again, set as it was: with the same load every height is back.
-Swapped refitted() {
-    Swapped s = read_shock();
-    for (const auto& [point, text] : {std::pair{P::eye_to_eye, "310"},
-                                      {P::spring_rate, "95"},
-                                      {P::spring_free_length, "160"},
-                                      {P::spring_installed_length, "150"},
-                                      {P::collar_mm_per_turn, "1.5"},
-                                      {P::gas_force, "250"}})
-        s.read(Phase::new_part, point, text);
-    s.read(Phase::set, P::eye_to_eye, "310").read(Phase::set, P::spring_installed_length, "150");
-    return s;
-}
-
 StoredReading kilograms(P point, const char* text, std::int64_t at_ms) {
     StoredReading s;
     s.reading = {point, {{text, Unit::kg}}, {"exact", 0.0, 0.0}, ""};
@@ -36,12 +22,6 @@ StoredReading kilograms(P point, const char* text, std::int64_t at_ms) {
 void weighed(Swapped& s, Phase phase, P point, const char* text) {
     s.swap.stored_readings[{phase, End::rear, point}] = {
         kilograms(point, text, phase == Phase::check ? 2000 : 1000)};
-}
-
-void checked(Swapped& s, double still, double rider) {
-    s.read(Phase::check, P::ride_height_topped_out, "500", 2000);
-    s.read(Phase::check, P::ride_height_static, std::to_string(still), 2000);
-    s.read(Phase::check, P::ride_height_rider, std::to_string(rider), 2000);
 }
 
 }  // namespace

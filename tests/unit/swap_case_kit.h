@@ -87,6 +87,29 @@ inline Swapped read_shock() {
     return s;
 }
 
+// The new shock's readings as the old one's, to the last digit.
+inline void read_alike(Swapped& s) {
+    for (const auto& [point, text] : {std::pair{Point::eye_to_eye, "310"},
+                                      {Point::spring_rate, "95"},
+                                      {Point::spring_free_length, "160"},
+                                      {Point::spring_installed_length, "150"},
+                                      {Point::collar_mm_per_turn, "1.5"},
+                                      {Point::gas_force, "250"}})
+        s.read(Phase::new_part, point, text);
+}
+// The same shock again, set as it was: with the same load every height is back.
+inline Swapped refitted() {
+    Swapped s = read_shock();
+    read_alike(s);
+    s.read(Phase::set, Point::eye_to_eye, "310").read(Phase::set, Point::spring_installed_length, "150");
+    return s;
+}
+inline void checked(Swapped& s, double still, double rider) {
+    s.read(Phase::check, Point::ride_height_topped_out, "500", 2000);
+    s.read(Phase::check, Point::ride_height_static, std::to_string(still), 2000);
+    s.read(Phase::check, Point::ride_height_rider, std::to_string(rider), 2000);
+}
+
 inline Bike bike_with(double leverage) {
     Bike bike;
     bike.body.name = "No. 27";

@@ -16,14 +16,10 @@ constexpr double ratio = read_ratio;  // dh/dl
 // Old and new shock alike, read to the last digit, but for the gas force of the new one.
 Swapped alike() {
     Swapped s = read_shock();
-    for (const auto& [point, text] : {std::pair{P::eye_to_eye, "310"},
-                                      {P::eye_to_eye_min, "300"},
-                                      {P::eye_to_eye_max, "320"},
-                                      {P::length_mm_per_turn, "1"},
-                                      {P::spring_rate, "95"},
-                                      {P::spring_free_length, "160"},
-                                      {P::spring_installed_length, "150"},
-                                      {P::collar_mm_per_turn, "1.5"}})
+    read_alike(s);
+    s.swap.stored_readings.erase({Phase::new_part, End::rear, P::gas_force});
+    for (const auto& [point, text] :
+         {std::pair{P::eye_to_eye_min, "300"}, {P::eye_to_eye_max, "320"}, {P::length_mm_per_turn, "1"}})
         s.read(Phase::new_part, point, text);
     return s;
 }

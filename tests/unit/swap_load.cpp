@@ -47,25 +47,6 @@ EndSolution of(const SwapSolution& solution, End end) {
     return e;
 }
 
-// The same shock again, set as it was.
-Swapped refitted() {
-    Swapped s = read_shock();
-    for (const auto& [point, text] : {std::pair{P::eye_to_eye, "310"},
-                                      {P::spring_rate, "95"},
-                                      {P::spring_free_length, "160"},
-                                      {P::spring_installed_length, "150"},
-                                      {P::gas_force, "250"}})
-        s.read(Phase::new_part, point, text);
-    s.read(Phase::set, P::eye_to_eye, "310").read(Phase::set, P::spring_installed_length, "150");
-    return s;
-}
-
-void checked(Swapped& s, double still, double rider) {
-    s.read(Phase::check, P::ride_height_topped_out, "500", 2000);
-    s.read(Phase::check, P::ride_height_static, std::to_string(still), 2000);
-    s.read(Phase::check, P::ride_height_rider, std::to_string(rider), 2000);
-}
-
 }  // namespace
 
 TEST_CASE("tank: more preload at both ends takes the weight, every loaded height stays, no length moves") {

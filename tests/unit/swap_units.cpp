@@ -31,15 +31,8 @@ std::map<Point, double> plain() {
 // The shock out and the same one in again, all of it read.
 Swapped same_again(std::initializer_list<std::pair<Point, const char*>> insides) {
     Swapped s = read_shock();
-    for (const auto& [point, text] : {std::pair{P::eye_to_eye, "310"},
-                                      {P::eye_to_eye_min, "300"},
-                                      {P::eye_to_eye_max, "320"},
-                                      {P::spring_rate, "95"},
-                                      {P::spring_free_length, "160"},
-                                      {P::spring_installed_length, "150"},
-                                      {P::collar_mm_per_turn, "1.5"},
-                                      {P::gas_force, "250"}})
-        s.read(Phase::new_part, point, text);
+    read_alike(s);
+    s.read(Phase::new_part, P::eye_to_eye_min, "300").read(Phase::new_part, P::eye_to_eye_max, "320");
     for (const Phase phase : {Phase::before, Phase::new_part})
         for (const auto& [point, text] : insides) s.read(phase, point, text);
     return s;
