@@ -36,7 +36,8 @@ const AppNotice page_before{
     "A fault in Restand: what you asked for cannot be shown, so this is the page before. Every saved reading "
     "is there. "
     "Go on another way, and tell whoever looks after Restand what you tapped.",
-    false, true};
+    {},
+    true};
 
 void say_broken(AppState& state, int& count) {
     state.notice = page_before;

@@ -36,7 +36,7 @@ void work(AppState& state, Task task, std::string what) {
 }
 
 void say(AppState& state, std::string text, bool stop) {
-    state.notice = AppNotice{std::move(text), false, stop};
+    state.notice = AppNotice{std::move(text), {}, stop};
 }
 
 namespace {
@@ -115,6 +115,28 @@ void refused(AppState& state, const Pending& p, const Error& error) {
     keep_waiting(state);
 }
 
+std::vector<Id> ids_of(const std::vector<Entry>& entries) {
+    std::vector<Id> ids;
+    for (const Entry& e : entries) ids.push_back(e.id);
+    return ids;
+}
+
+// What Redo would write. The copy that an Undo wrote is superseded by what it took back.
+void remember_undone(AppState& state, const Pending& p, const std::vector<Entry>& written) {
+    if (!p.takes_back) {
+        if (!p.redoes && !p.entries.empty()) state.undone.clear();
+        return;
+    }
+    std::vector<NewEntry> again = *p.takes_back;
+    for (NewEntry& entry : again) {
+        entry.supersedes.clear();
+        for (const Entry& copy : written)
+            if (copy.kind == entry.kind && copy.about == entry.about && copy.bike == entry.bike)
+                entry.supersedes.push_back(copy.id);
+    }
+    state.undone.push_back(std::move(again));
+}
+
 // Stored, or said anew by what was stored: taken in later it would overrule it.
 void forget_unsaved(AppState& state, const std::vector<NewEntry>& stored) {
     const auto found = [&](const RejectedEntry& kept) {
@@ -145,7 +167,16 @@ void written(AppState& state, std::uint64_t job, const Result<std::vector<Entry>
     state.saved_ms = state.now_ms;
     if (!entries->empty()) follow(state, p, entries->front());
     const bool unread_stop = state.notice && state.notice->stop;
-    if (!p.said.empty() && !unread_stop) state.notice = AppNotice{p.said, p.undo, false};
+    if (!p.said.empty() && !unread_stop) {
+        state.notice = AppNotice{p.said};
+        if (p.takes_back)
+            state.notice->key = NoticeKey{"Put it back", act::Redo{}};
+        else if (p.undo)
+            state.notice->key = NoticeKey{"Undo", act::Undo{ids_of(*entries)}};
+    }
+    remember_undone(state, p, *entries);
+    // The pad shows a stored reading: as it stands now.
+    if (state.pad && state.pad->anew && !state.pad->editing_where) open_pad(state, Field(state.pad->field));
     keep_waiting(state);
     // What waited for this one goes ahead; it may have to wait again.
     std::vector<Deferred> waiting;

@@ -30,7 +30,8 @@ namespace restand {
 // Long work under way: shown with its progress, can be cancelled.
 struct Work { std::uint64_t job = 0; std::string what; std::uint64_t done = 0, total = 0; };
 
-struct AppNotice { std::string text; bool undo = false; bool stop = false; };
+struct NoticeKey { std::string label; Action tap; };
+struct AppNotice { std::string text; std::optional<NoticeKey> key{}; bool stop = false; };
 
 // What follows once a job is on disk.
 struct Pending {
@@ -53,6 +54,9 @@ struct Pending {
     std::string said{};              // notice when it is on disk
     bool undo = false;               // the notice offers Undo
     std::vector<NewEntry> entries{}; // what is written
+    // Set for an Undo: what it takes back, and Redo writes again
+    std::optional<std::vector<NewEntry>> takes_back{};
+    bool redoes = false;             // written by Redo
 };
 
 // Waits for what is on its way to disk. The swap it was meant for is part of it.
@@ -95,6 +99,9 @@ struct UiState {
     // Refused by the disk, in order, until they are stored or thrown away
     std::vector<RejectedEntry> unsaved;
     std::vector<Effect> effects;     // the out-tray
+    std::vector<std::vector<NewEntry>> undone;   // for Redo, newest last; emptied by anything else written
+    struct Dropped { Pad pad; Screen screen; Id swap; };
+    std::optional<Dropped> dropped;  // closed with something typed
     std::uint64_t next_job = 1;
 };
 struct AppState : UiState {

@@ -5,7 +5,9 @@
 
 #include "app/draft.h"
 #include "app/draft_keys.h"
+#include "app/pad/instruments.h"
 #include "core/codec/body_json.h"
+#include "core/ledger/known_spread.h"
 
 namespace restand {
 
@@ -24,8 +26,14 @@ std::optional<Pad> pad_of(const Draft::Pad& d) {
             .entry = d.entry,
             .unit = d.unit,
             .where = d.where,
+            .settled_anew = d.settled_anew,
             .question = {},
             .problem = {}};
+    if (is_reading(pad.field) && !is_text(pad.field)) {
+        pad.instrument = usual_instrument(pad.field.point);
+        for (const Instrument& i : instruments(pad.field.point))
+            if (i.name == d.instrument) pad.instrument = i;
+    }
     // A gauge's next number must not be appended to half-typed text.
     pad.half_typed = !is_text(pad.field) && !pad.entry.empty();
     if (!fits(pad.unit, dimension_of(pad.field)) && !is_text(pad.field)) return std::nullopt;
@@ -89,7 +97,9 @@ Draft draft_of(const AppState& state) {
                            p.where,
                            text(key(p.field.end)),
                            text(key(p.field.event)),
-                           text(key(p.field.part))};
+                           text(key(p.field.part)),
+                           p.instrument.name,
+                           p.settled_anew};
     }
     d.folder = state.meeting.folder;
     d.target = state.season.target;
@@ -179,6 +189,8 @@ void take_draft(AppState& state, const Draft& d) {
     if (const Swap* open = open_swap(state); state.pad && open && state.pad->field.of == Field::Of::reading)
         if (const auto ends = ends_of(*open); ends.size() == 1) state.pad->field.end = ends.front();
     if (state.pad && !belongs(state, state.pad->field)) state.pad.reset();
+    if (state.pad && is_reading(state.pad->field))
+        state.pad->spread = known_spread(state.ledger, state.who, state.pad->field.point);
     enter(state);
 }
 

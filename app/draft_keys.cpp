@@ -114,7 +114,9 @@ struct Table<Point> {
         {Point::top_out_reach, "top_out_reach"}, {Point::helper_rate, "helper_rate"},
         {Point::helper_free_length, "helper_free_length"}, {Point::helper_block_length, "helper_block_length"},
         {Point::other_leg_rate, "other_leg_rate"}, {Point::bump_travel, "bump_travel"},
-        {Point::bump_rate, "bump_rate"}, {Point::rod_diameter, "rod_diameter"}, {Point::gas_volume, "gas_volume"}};
+        {Point::bump_rate, "bump_rate"}, {Point::rod_diameter, "rod_diameter"}, {Point::gas_volume, "gas_volume"},
+        {Point::end_rate, "end_rate"}, {Point::rate_rises_from, "rate_rises_from"},
+        {Point::rate_rises_to, "rate_rises_to"}};
 };
 // clang-format on
 

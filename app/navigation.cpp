@@ -1,9 +1,11 @@
 // The current screen, the screen behind it, and Undo.
 
+#include <algorithm>
 #include <optional>
 
 #include "app/app_state.h"
 #include "app/views/wording.h"
+#include "core/codec/body_json.h"
 
 namespace restand {
 
@@ -105,8 +107,7 @@ void act_on(AppState& state, const act::Go& go) {
 void act_on(AppState& state, const act::Back&) {
     if (state.pad) return act_on(state, act::CloseTag{});
     state.notice.reset();
-    // Going back leaves the form; unsaved input is dropped, as the screen says.
-    if (state.screen == Screen::event) state.season.event.reset();
+    // A half-written session stays as a draft. Other forms are left; their unsaved input is dropped.
     if (state.screen == Screen::parts && state.season.part) {
         state.season.part.reset();
         return;
@@ -115,7 +116,8 @@ void act_on(AppState& state, const act::Back&) {
     if (state.screen == Screen::bike_form) state.form.reset();
     state.screen = to;
     // The timeline keeps its position; baselines are read again.
-    if (to == Screen::baselines) enter(state);
+    const bool other_bike = to == Screen::history && state.season.query.bike != state.bike;
+    if (to == Screen::baselines || other_bike) enter(state);
 }
 
 namespace {
@@ -134,25 +136,89 @@ std::string taken_back(const AppState& state, const Fact& fact) {
 }
 }  // namespace
 
-void act_on(AppState& state, const act::Undo& again) {
-    if (!leave_pad(state)) return;
+namespace {
+// The entries that Undo takes back, as they stand.
+std::vector<const Fact*> undone_by(const AppState& state, const act::Undo& undo) {
+    std::vector<const Fact*> facts;
+    for (const Id& id : undo.entries)
+        if (const Fact* fact = state.ledger.fact(id); fact && !state.ledger.superseded(id))
+            facts.push_back(fact);
+    if (!undo.entries.empty()) return facts;
+    if (const auto last = state.ledger.last_undoable(state.session, state.device))
+        facts.push_back(state.ledger.fact(last->entry.id));
+    return facts;
+}
+}  // namespace
+
+// What is being typed stays as it is.
+void act_on(AppState& state, const act::Undo& undo) {
     state.notice.reset();
-    if (!state.pending.empty()) return defer(state, again);
-    const auto last = state.ledger.last_undoable(state.session, state.device);
-    const auto undo = last ? state.ledger.undo_of(last->entry.id, state.who) : std::nullopt;
-    if (!undo) return say(state, "Nothing to undo since you opened Restand.");
-    const bool ends =
-        std::holds_alternative<SwapEndBody>(last->body) || std::holds_alternative<BaselineBody>(last->body);
-    if (ends && !last->entry.about.nil() && state.ledger.open_swap(last->entry.bike))
-        return say(state,
-                   "Another swap is open on this bike. Finish it or set it aside, then Undo brings the last "
-                   "one back.",
-                   true);
-    append(state, {.said = taken_back(state, *last)}, {*undo});
+    if (!state.pending.empty()) return defer(state, undo);
+    const auto facts = undone_by(state, undo);
+    if (facts.empty())
+        return say(state, undo.entries.empty() ? "Nothing to undo since you opened Restand."
+                                               : "Nothing to undo: it was changed since.");
+    std::vector<NewEntry> back, taken;
+    for (const Fact* fact : facts) {
+        const bool ends = std::holds_alternative<SwapEndBody>(fact->body) ||
+                          std::holds_alternative<BaselineBody>(fact->body);
+        if (ends && !fact->entry.about.nil() && state.ledger.open_swap(fact->entry.bike))
+            return say(state,
+                       "Another swap is open on this bike. Finish it or set it aside, then Undo brings the "
+                       "last one back.",
+                       true);
+        const auto superseded = [&](const Id& id) {
+            return std::any_of(back.begin(), back.end(), [&](const NewEntry& entry) {
+                return std::find(entry.supersedes.begin(), entry.supersedes.end(), id) !=
+                       entry.supersedes.end();
+            });
+        };
+        if (superseded(fact->entry.id)) continue;
+        const auto entry = state.ledger.undo_of(fact->entry.id, state.who);
+        if (!entry) return say(state, "Nothing to undo since you opened Restand.");
+        // A baseline and the end of its swap go together.
+        for (const Id& id : entry->supersedes)
+            if (const Fact* old = state.ledger.fact(id); old && !state.ledger.superseded(id))
+                taken.push_back(
+                    {old->entry.kind, old->entry.bike, old->entry.about, old->entry.by, {}, old->entry.body});
+        back.push_back(*entry);
+    }
+    append(state, {.said = taken_back(state, *facts.front()), .takes_back = std::move(taken)},
+           std::move(back));
+}
+
+void act_on(AppState& state, const act::Redo& redo) {
+    state.notice.reset();
+    if (!state.pending.empty()) return defer(state, redo);
+    if (state.undone.empty()) return say(state, "Nothing to bring back: no Undo since the last entry.");
+    std::vector<NewEntry> again = std::move(state.undone.back());
+    state.undone.pop_back();
+    // A reading takes the place of what stands there now: an earlier Redo may have put it there.
+    for (NewEntry& entry : again) {
+        const auto body = body_from_json(entry.kind, entry.body);
+        const auto* reading = body ? std::get_if<ReadingBody>(&*body) : nullptr;
+        const Swap* swap = reading ? state.ledger.swap(entry.about) : nullptr;
+        if (swap) entry.supersedes = swap->entries(read_at(*reading, swap->parts));
+    }
+    std::string said = "Back again: " + wording::said(again.front());
+    append(state, {.said = std::move(said), .redoes = true}, std::move(again));
+}
+
+void act_on(AppState& state, const act::PutBack&) {
+    state.notice.reset();
+    if (!state.dropped || state.dropped->screen != state.screen || state.dropped->swap != state.swap ||
+        !leave_pad(state))
+        return;
+    state.pad = std::move(state.dropped->pad);
+    state.dropped.reset();
 }
 
 void act_on(AppState& state, const act::Ask& ask) {
     state.asked = ask.row;
+}
+
+void act_on(AppState& state, const act::Tell& tell) {
+    say(state, tell.text);
 }
 
 void act_on(AppState& state, const act::DismissNotice&) {

@@ -37,15 +37,21 @@ namespace act {
 struct Go { Screen screen; Id id; friend bool operator==(const Go&, const Go&) = default; };
 struct Back {};
 struct Ask { std::string row; };                   // asks for confirmation before the row acts
-struct Undo {};
+struct Undo { std::vector<Id> entries{}; };        // of these, written together; empty: the newest
+struct Redo {};                                    // what the last Undo took back
+struct PutBack {};                                 // the typed number that a closed pad dropped
 struct DismissNotice {};
+struct Tell { std::string text; };                 // says it in the notice
 }  // namespace act
 
 void act_on(AppState&, const act::Go&);
 void act_on(AppState&, const act::Back&);
 void act_on(AppState&, const act::Ask&);
 void act_on(AppState&, const act::Undo&);
+void act_on(AppState&, const act::Redo&);
+void act_on(AppState&, const act::PutBack&);
 void act_on(AppState&, const act::DismissNotice&);
+void act_on(AppState&, const act::Tell&);
 void enter(AppState& state);   // asks for what the screen needs from disk
 
 }  // namespace restand

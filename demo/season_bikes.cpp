@@ -44,7 +44,7 @@ BikeAsFound no_27() {
     body.mechanism = {{}, front_sprocket, mm(44)};
     body.gearbox = {2.02, 14500, {2.583, 2.0, 1.667, 1.444, 1.286, 1.167}};
     body.rear.tolerance = mm(2.0);
-    body.front.tolerance = mm(1.5);
+    body.front.tolerance = mm(2.0);
     return {body,
             front_sprocket,
             true,
@@ -92,7 +92,7 @@ BikeAsFound no_8() {
     body.mechanism = {no_8_linkage(), front_sprocket, mm(48)};
     body.gearbox = {1.63, 13500, {2.6, 2.053, 1.737, 1.524, 1.364, 1.25}};
     body.rear.tolerance = mm(2.0);
-    body.front.tolerance = mm(1.5);
+    body.front.tolerance = mm(2.0);
     return {body,
             front_sprocket,
             true,

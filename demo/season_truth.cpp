@@ -209,6 +209,7 @@ Reading EndTruth::read(Point point, bool gauge, bool comma, Scatter& scatter) co
     if (is_height(point) && end_ == End::front) read.where = "axle to the lower yoke";
     if (point == Point::chain_slack) read.where = on_the_stand;
     if (is_height(point) && gauge) read.instrument = height_gauge;
+    read.settled_anew = is_height(point);
     for (int i = 0; i < how.repeats; ++i)
         read.repeats.push_back(
             {written(truth + how.scatter * scatter.next(), how.decimals, comma), Unit::mm});

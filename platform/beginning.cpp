@@ -62,7 +62,7 @@ Result<Store> open_own(const std::filesystem::path& workshop, AppState& state) {
     if (opened) return std::move(opened->store);
     const Error why = opened.error();
     if (!only_readable(why.code)) return why;
-    state.notice = AppNotice{why_reading_only(why), false, true};
+    state.notice = AppNotice{why_reading_only(why), {}, true};
     return Store::open(workshop.string(), Store::Mode::read);
 }
 
@@ -135,7 +135,8 @@ Result<Store> what_is_left(const TaskFolders& places, const Error& why, AppState
                                   left->entries, left->unreadable,
                                   has_copies(places) ? "Go back to the newest good copy below."
                                                      : "There is no copy of it; export what is left."),
-                      false, true};
+                      {},
+                      true};
         return std::move(left->store);
     }
     if (!has_copies(places)) return why;
@@ -147,7 +148,8 @@ Result<Store> what_is_left(const TaskFolders& places, const Error& why, AppState
                        : "This workshop file is damaged, and what is left of it could not be looked at: " +
                              wording::file_sentence(left.error()) +
                              " Go back to a copy below; the file is kept beside it.",
-                  false, true};
+                  {},
+                  true};
     return nothing_legible(places);
 }
 
@@ -210,7 +212,8 @@ Result<Beginning> begin_at(const TaskFolders& places, bool anew) {
         state.notice = AppNotice{
             "There is no workshop in this file any more, but there are copies of it. Go back to one "
             "below, or begin a new workshop.",
-            false, true};
+            {},
+            true};
     auto entries = first_entries(store);
     const bool illegible = !entries && (entries.error().code == ErrorCode::damaged ||
                                         entries.error().code == ErrorCode::not_ours);
@@ -227,16 +230,16 @@ Result<Beginning> begin_at(const TaskFolders& places, bool anew) {
     if (rejected) state.meeting.rejected = {rejected->entries, rejected->unreadable};
     if (!rejected && !state.notice)
         state.notice = AppNotice{
-            "What the disk did not take cannot be read: " + wording::file_sentence(rejected.error()), false,
+            "What the disk did not take cannot be read: " + wording::file_sentence(rejected.error()),
+            {},
             true};
     if (rejected && !state.meeting.rejected.empty() && !state.notice)
         state.notice =
-            AppNotice{"The disk did not take everything last time. See 'Devices and copies'.", false, true};
+            AppNotice{"The disk did not take everything last time. See 'Devices and copies'.", {}, true};
     const auto notice = state.notice;
     const std::string dropped = open_draft(*store, places, state);
     if (notice) state.notice = notice;
-    if (!dropped.empty())
-        state.notice = AppNotice{notice ? notice->text + " " + dropped : dropped, false, true};
+    if (!dropped.empty()) state.notice = AppNotice{notice ? notice->text + " " + dropped : dropped, {}, true};
     // A new workshop begins with a person's name: every reading has one.
     if (state.ledger.people().empty() && state.writable) state.screen = Screen::people;
     if (damaged) show_copies(state);
@@ -249,7 +252,7 @@ Result<Beginning> begin_with_nothing(const TaskFolders& places, const Error& why
     AppState state;
     state.meeting.no_workshop = true;
     of_store(state, places, *store);
-    state.notice = AppNotice{wording::file_sentence(why), false, true};
+    state.notice = AppNotice{wording::file_sentence(why), {}, true};
     show_copies(state);
     return Beginning{std::move(*store), std::move(state)};
 }

@@ -105,7 +105,7 @@ void Session::begin_new() {
     if (missing_or_empty(places_.workshop)) return open_workshop(true, std::nullopt);
     const auto moved = set_workshop_aside(places_.workshop, wall_ms());
     if (moved) return open_workshop(true, std::nullopt);
-    open_workshop(false, AppNotice{wording::file_sentence(moved.error()), false, true});
+    open_workshop(false, AppNotice{wording::file_sentence(moved.error()), {}, true});
 }
 
 void Session::close_workshop() {
@@ -138,7 +138,7 @@ void Session::open_workshop(bool anew, std::optional<AppNotice> notice) {
 void Session::go_back_to(const task::Restore& copy) {
     close_workshop();
     const auto restored = restore_backup(copy.path, places_.workshop, wall_ms(), copy.other);
-    AppNotice notice{"Back at the copy.", false, !restored};
+    AppNotice notice{"Back at the copy.", {}, !restored};
     if (restored && !restored->empty())
         notice.text +=
             " What stood before is kept as " + std::filesystem::path(*restored).filename().string() + ".";

@@ -181,9 +181,9 @@ PageView devices_view(const AppState& state) {
     else if (state.work)
         page.primary = {"Stop", act::CancelWork{}, ""};
     else if (m.folder.empty())
-        page.primary = no_way("Put and take", "Choose first where the devices meet.");
+        page.primary = no_way("Exchange now", "Choose first where the devices meet.");
     else
-        page.primary = {"Put and take", act::ExchangeNow{}, ""};
+        page.primary = {"Exchange now", act::ExchangeNow{}, ""};
     return page;
 }
 

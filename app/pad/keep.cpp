@@ -17,7 +17,10 @@ Reading reading_of(const Pad& pad) {
     Instrument with = usual_instrument(pad.field.point, first);
     for (const Instrument& i : instruments(pad.field.point, first))
         if (i.name == pad.instrument.name) with = i;
-    return {pad.field.point, pad.repeats, with, pad.where};
+    Reading r{pad.field.point, pad.repeats, with, pad.where};
+    r.settled_anew = pad.settled_anew && is_settled(r.point) && r.repeats.size() > 1;
+    r.spread = pad.spread;
+    return r;
 }
 
 namespace {

@@ -11,6 +11,7 @@
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
 #include "core/ledger/chain_count.h"
+#include "core/ledger/known_spread.h"
 #include "core/ledger/shelf.h"
 
 namespace restand {
@@ -50,6 +51,8 @@ std::string refusal(const Pad& pad) {
 
 // Moves the typed entry to the repeats. False if it is not a value; pad.problem then holds the reason.
 bool take_entry(Pad& pad) {
+    while (pad.entry.ends_with(' ')) pad.entry.pop_back();
+    pad.entry.erase(0, pad.entry.find_first_not_of(' '));
     if (pad.entry.empty()) return true;
     if (is_text(pad.field)) {
         pad.repeats = {Typed{pad.entry, Unit::one}};
@@ -107,10 +110,13 @@ std::string question(const AppState& state, const Pad& pad) {
         const auto fits = links_instead(state, pad, links))
         return wording::count_again(links, *fits);
     const bool same_part = pad.field.phase == Phase::before || pad.field.phase == Phase::check;
-    if (const auto last = last_stored(state, pad.field); last && same_part) {
+    const bool way = pad.field.of == Field::Of::plan;  // compared with what is expected, below
+    if (const auto last = last_stored(state, pad.field); last && same_part && !way) {
         const double away = v - measured(last->reading).value;
         if (std::fabs(away) > f.jump) return wording::far_from_last(away, pad.unit);
     }
+    if (const auto expected = expected_of(state, pad.field); expected && std::fabs(v - *expected) > f.jump)
+        return wording::far_from_then(v - *expected, pad.unit);
     if (const auto sag = little_sag(state, pad, v)) return wording::little_sag(*sag, pad.unit);
     if (const Swap* swap = open_swap(state);
         swap && pad.field.phase == Phase::set && is_answered(*swap, pad.field.end, pad.field.point))
@@ -123,6 +129,14 @@ std::string question(const AppState& state, const Pad& pad) {
     return {};
 }
 
+void ask(const AppState& state, Pad& pad) {
+    pad.question = question(state, pad);
+    pad.asks_stand = false;
+    if (pad.question.empty() || !is_reading(pad.field) || is_text(pad.field)) return;
+    const auto sag = little_sag(state, pad, measured(reading_of(pad)).value);
+    pad.asks_stand = sag && pad.question == wording::little_sag(*sag, pad.unit);
+}
+
 // If two readings disagree, keeping one of them counts as a change.
 bool unchanged(const AppState& state, const Pad& pad) {
     const Reading* old = standing_reading(state, pad.field);
@@ -131,7 +145,7 @@ bool unchanged(const AppState& state, const Pad& pad) {
         open_swap(state)->stored_readings.at({pad.field.phase, pad.field.end, pad.field.point}).size() > 1)
         return false;
     return pad.repeats == old->repeats && pad.where == old->where &&
-           pad.instrument.name == old->instrument.name;
+           pad.instrument.name == old->instrument.name && reading_of(pad).settled_anew == old->settled_anew;
 }
 
 void go_on(AppState& state) {
@@ -163,6 +177,7 @@ void open_pad(AppState& state, const Field& field) {
     if (const Reading* stands = standing_reading(state, field)) {
         pad.where = stands->where;
         pad.instrument = stands->instrument;
+        pad.settled_anew = stands->settled_anew;
         if (is_text(field)) {
             pad.entry = stands->repeats.back().text;
         } else {
@@ -178,6 +193,7 @@ void open_pad(AppState& state, const Field& field) {
         }
         if (pad.where.empty()) pad.where = wording::usual_where(field.point);
     }
+    if (is_reading(field)) pad.spread = known_spread(state.ledger, state.who, field.point);
     state.pad = std::move(pad);
 }
 
@@ -187,7 +203,7 @@ bool leave_pad(AppState& state) {
     if (pad.editing_where) act_on(state, act::PadNext{});
     if (!pad.anew && !take_entry(pad)) return false;
     if (!pad.anew && !pad.repeats.empty() && !unchanged(state, pad)) {
-        pad.question = question(state, pad);
+        ask(state, pad);
         if (!pad.question.empty()) return false;
         keep(state, false);
     }
@@ -213,21 +229,50 @@ void act_on(AppState& state, const act::OpenTag& open) {
     if (!leave_pad(state)) return;
     state.notice.reset();
     if (is_reading(open.field) && !somebody_reads(state)) return;
+    // A number of the bike from another page: in the bike's form.
+    if (open.field.of == Field::Of::bike && state.screen != Screen::bike_form) {
+        const Swap* swap = open_swap(state);
+        act_on(state, act::EditBike{swap ? swap->bike : state.bike});
+        if (state.screen != Screen::bike_form) return;
+    }
     open_pad(state, open.field);
 }
 
-// Closing stores complete input. The second tap drops what is not a value or has an open question.
+namespace {
+// What a closed pad would lose, as typed; "" if nothing was.
+std::string unsaved_text(const AppState& state, const Pad& pad) {
+    if (pad.anew) return "";
+    if (is_text(pad.field)) {
+        Pad before = pad;
+        before.entry = standing_text(state, pad.field);
+        if (const Reading* stands = standing_reading(state, pad.field))
+            before.entry = stands->repeats.back().text;
+        return pad.entry == before.entry ? "" : pad.entry;
+    }
+    std::string typed;
+    if (!pad.repeats.empty() && !unchanged(state, pad))
+        for (const Typed& t : pad.repeats) typed += (typed.empty() ? "" : ", ") + t.text;
+    if (!pad.entry.empty()) typed += (typed.empty() ? "" : ", ") + pad.entry;
+    return typed;
+}
+}  // namespace
+
+// Closing drops what was typed; a stray tap can put it back. A search keeps its words: they are no input.
 void act_on(AppState& state, const act::CloseTag&) {
-    if (state.pad && state.pad->editing_where) {
+    if (!state.pad) return;
+    if (state.pad->editing_where) {
         state.pad->editing_where = false;
         state.pad->entry.clear();
         return;
     }
-    const bool warned = state.pad && (!state.pad->problem.empty() || !state.pad->question.empty());
-    if (warned)
-        state.pad.reset();
-    else
-        leave_pad(state);
+    const std::string typed = state.pad->field.of == Field::Of::find ? "" : unsaved_text(state, *state.pad);
+    if (!typed.empty()) {
+        state.pad->question.clear();
+        state.pad->problem.clear();
+        state.dropped = UiState::Dropped{*state.pad, state.screen, state.swap};
+        state.notice = AppNotice{"Typed " + typed + ", dropped.", NoticeKey{"Put it back", act::PutBack{}}};
+    }
+    state.pad.reset();
 }
 
 // The timeline is searched while the user types.
@@ -302,6 +347,12 @@ void act_on(AppState& state, const act::PadInstrument&) {
     state.pad->anew = false;
 }
 
+void act_on(AppState& state, const act::PadSettled&) {
+    if (!state.pad || !is_reading(state.pad->field) || !is_settled(state.pad->field.point)) return;
+    state.pad->settled_anew = !state.pad->settled_anew;
+    state.pad->anew = false;
+}
+
 void act_on(AppState& state, const act::PadRepeat&) {
     if (!state.pad) return;
     state.pad->anew = false;
@@ -314,6 +365,27 @@ void act_on(AppState& state, const act::PadDropRepeat& drop) {
     repeats.erase(repeats.begin() + static_cast<std::ptrdiff_t>(drop.index));
     state.pad->anew = false;
     state.pad->question.clear();
+}
+
+// As an Undo of the reading, so that it can be put back.
+void act_on(AppState& state, const act::PadUnread& unread) {
+    const Swap* swap = state.pad && state.pad->field.of == Field::Of::reading ? open_swap(state) : nullptr;
+    if (!swap) return;
+    if (!state.pending.empty()) return defer(state, unread);
+    const Field& field = state.pad->field;
+    const ReadAt at{field.phase, field.end, field.point};
+    const StoredReading* stored = swap->stored(at);
+    if (!stored) return;
+    const Fact* fact = state.ledger.fact(stored->entry);
+    append(state,
+           {.field = field,
+            .said = wording::label(field.point) + " " + wording::reading(stored->reading) +
+                    " taken out: not read",
+            .takes_back =
+                std::vector{NewEntry{"reading", swap->bike, swap->id, fact->entry.by, {}, fact->entry.body}}},
+           {NewEntry{"retraction", swap->bike, swap->id, state.who, swap->entries(at),
+                     R"({"why":"not read"})"}});
+    state.pad.reset();
 }
 
 void act_on(AppState& state, const act::PadSame&) {
@@ -354,7 +426,7 @@ void act_on(AppState& state, const act::PadNext&) {
         return;
     }
     if (!unchanged(state, pad)) {
-        pad.question = question(state, pad);
+        ask(state, pad);
         if (!pad.question.empty()) return;
         keep(state, false);
     }

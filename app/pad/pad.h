@@ -16,10 +16,13 @@ struct Pad {
     Unit unit = Unit::mm;
     std::string where{};
     Instrument instrument{};         // of a numeric reading
+    bool settled_anew = false;       // between the repeats (Reading)
+    std::optional<Spread> spread{};  // of this person (Reading)
     bool editing_where = false;      // letters go to `where`, not to the reading
     bool half_typed = false;         // from a draft: the next key starts a new number, erase edits this one
     bool anew = false;               // opened on a stored reading: a typed number replaces it
     std::string question{};          // 'same mark, same state?'; empty = not asked
+    bool asks_stand = false;         // the question is on which stand it stood
     std::string problem{};           // what is wrong with the entry; empty: nothing
     friend bool operator==(const Pad&, const Pad&) = default;
 };

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "app/pad/instruments.h"
+#include "app/pad/keep.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
@@ -40,18 +41,22 @@ std::string title_of(const Field& f) {
     return "";
 }
 
-// Mean and spread of the kept repeats, including the entry if it is a number, and the difference from the
-// last baseline.
-std::string summary(const AppState& state, const Pad& pad) {
-    Reading r{pad.field.point, pad.repeats, {}, {}};  // mean and spread need no instrument
-    if (auto typed = read_typed(pad.entry, pad.unit)) r.repeats.push_back(*typed);
-    if (r.repeats.empty()) return "";
-    const Measured m = measured(r);
+// Mean, spread and uncertainty of the kept repeats, including the entry if it is a number, and the difference
+// from the last baseline.
+std::string summary(const AppState& state, Pad pad) {
+    if (auto typed = read_typed(pad.entry, pad.unit)) pad.repeats.push_back(*typed);
+    if (pad.repeats.empty()) return "";
+    const Measured m = measured(reading_of(pad));
     std::string s;
     if (m.repeats > 1)
         s = fmt::format("mean {} · spread {}", wording::value(m.value, pad.unit),
                         wording::value(m.spread, pad.unit));
-    if (const auto last = last_stored(state, pad.field))
+    if (is_settled(pad.field.point))
+        s += fmt::format("{}± {}", s.empty() ? "" : " · ", wording::value(expanded_95(m), pad.unit));
+    if (const auto expected = expected_of(state, pad.field))
+        s += fmt::format("{}{} from expected", s.empty() ? "" : " · ",
+                         wording::signed_value(m.value - *expected, pad.unit));
+    else if (const auto last = last_stored(state, pad.field))
         s += fmt::format("{}{} from last", s.empty() ? "" : " · ",
                          wording::signed_value(m.value - measured(last->reading).value, pad.unit));
     return s;
@@ -75,7 +80,13 @@ void reading_pad(const AppState& state, const Pad& pad, PadView& v) {
         v.last_value = same->text;
     }
     if (v.letters) return;
+    if (const auto expected = expected_of(state, pad.field))
+        v.last_label = fmt::format("expect {} {}", wording::value(*expected, pad.unit), symbol(pad.unit));
     if (instruments(pad.field.point).size() > 1) v.instrument = pad.instrument.name;
+    v.settled = wording::settled_anew(pad.field.point);
+    if (const Swap* swap = open_swap(state); swap && pad.anew && pad.field.of == Field::Of::reading)
+        v.read = swap->stored({pad.field.phase, pad.field.end, pad.field.point});
+    v.settled_anew = pad.settled_anew;
     v.summary = summary(state, pad);
     const Dimension d = dimension_of(pad.field);
     v.repeatable = d != Dimension::clicks && d != Dimension::count;

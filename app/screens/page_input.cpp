@@ -281,6 +281,8 @@ Actions answer_to(Key key, const PageView& view, PageUi& ui, float px_per_mm) {
             return escape(view, ui, dragged);
         case Key::undo:
             return {act::Undo{}};
+        case Key::redo:
+            return {act::Redo{}};
         case Key::backspace:
         case Key::del:
             return types ? Actions{act::PadErase{}} : Actions{};

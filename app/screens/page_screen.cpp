@@ -8,6 +8,7 @@
 #include "app/screens/page_ui.h"
 #include "app/screens/page_zones.h"
 #include "app/widgets/ruler.h"
+#include "app/widgets/table.h"
 #include "app/widgets/title.h"
 
 namespace restand {
@@ -57,19 +58,27 @@ void PageScreen::Parts::draw_zones(Canvas& c, const PageView& view) {
     } else {
         ui.drawing.zone = {};
     }
-    if (zones.panel.w > 0) {
-        const bool beside_pad = zones.pad.w > 0;
+    const bool beside_pad = zones.pad.w > 0;
+    Rect strip = zones.strip;
+    if (zones.table.w > 0 && zones.drawing.w <= 0) {
+        if (ui.panel.title != view.title) ui.panel.scroll = 0;
+        ui.panel.title = view.title;
+        const Rect foot = draw_table_page(c, *view.table, beside_pad ? Primary{} : view.primary, zones.table,
+                                          ui.panel, view.notice && !beside_pad);
+        if (!beside_pad) strip = foot;
+    } else if (zones.panel.w > 0) {
         draw_side_panel(c, view.panel, view.primary, zones.panel, ui.panel,
-                        {!beside_pad, true, zones.widest_primary});
+                        {!beside_pad, true, zones.widest_primary, zones.flows});
     } else {
         ui.panel.window = {};
     }
+    if (zones.table.w > 0 && zones.drawing.w > 0) draw_table_under(c, *view.table, zones.table);
     if (zones.pad.w > 0) draw_pad(c, *view.pad, view.primary, zones.pad, ui.pad);
-    if (zones.strip.w <= 0) return;
+    if (strip.w <= 0) return;
     if (view.notice)
-        draw_notice(c, *view.notice, zones.strip);
+        draw_notice(c, *view.notice, strip);
     else if (zones.drawing.w > 0)
-        draw_caption(c, view.drawing, zones.strip);
+        draw_caption(c, view.drawing, strip);
 }
 
 PageScreen::PageScreen(Viewport viewport) : parts_(std::make_unique<Parts>(viewport)) {}

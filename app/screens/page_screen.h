@@ -8,7 +8,7 @@
 //   drawing.
 //
 // Ids of tap targets, in addition to those of the view's tags and rows:
-//   title:back, title:who, title:settings; step:1 to step:6; primary; drawing:whole; notice:undo,
+//   title:back, title:who, title:settings; step:1 to step:6; primary; drawing:whole; notice:key,
 //   notice:close
 //   key:0 to key:9, key:. key:erase key:unit key:sign key:/ key:space key:same key:close key:where
 //   key:instrument key:shift

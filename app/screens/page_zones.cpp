@@ -16,8 +16,9 @@ constexpr float edge_mm = 1.6f, strip_mm = 14.4f;
 // Larger letters need a wider side panel, but less than in proportion: rows stack instead.
 float panel_width(const Canvas& c, const PageView& view, float whole) {
     const float letters = static_cast<float>(view.text_percent) / 100.0f;
-    const float wish = 0.345f * whole * (letters > 1 ? std::sqrt(letters) : 1.0f);
-    const float most = std::max(c.mm(110) * std::max(1.0f, letters), 0.24f * whole);
+    const bool wide = view.panel.wide && !view.pad;
+    const float wish = (wide ? 0.44f : 0.345f) * whole * (letters > 1 ? std::sqrt(letters) : 1.0f);
+    const float most = std::max(c.mm(wide ? 130 : 110) * std::max(1.0f, letters), 0.24f * whole);
     return std::clamp(wish, std::min(c.mm(64), 0.5f * whole), std::min(most, 0.48f * whole));
 }
 
@@ -34,9 +35,28 @@ Rect cut_strip(const Canvas& c, const PageView& view, Rect& from) {
     return {from.x, from.bottom() + gap, from.w, tall};
 }
 
+// A table under the drawing; the drawing keeps at least a third.
+void cut_table(const Canvas& c, const PageView& view, Rect& from, Zones& zones) {
+    const float letters = c.type.cap(Face::body) + c.type.tail(Face::body) + c.mm(1.0f);
+    std::size_t longest = 0, here = 0;
+    for (const PageTable::Line& line : view.table->lines) {
+        here = line.kind == PageTable::Line::Kind::section ? 1 : here + 1;
+        longest = std::max(longest, here);
+    }
+    const float wanted = letters * static_cast<float>(longest) + c.mm(8);
+    const float tall = std::min(wanted, 0.66f * from.h);
+    from.h -= tall + c.mm(1.6f);
+    zones.table = {from.x, from.bottom() + c.mm(1.6f), from.w, tall};
+}
+
 // Without a drawing the side panel fills the body. A notice stands beside the primary, or under the rows.
 void whole_sheet(const Canvas& c, const PageView& view, Rect body, Zones& zones) {
+    if (view.table) {
+        zones.table = body;
+        return;
+    }
     zones.panel = body;
+    zones.flows = true;
     const Rect in = body.inset(c.mm(3.2f));
     if (!view.primary.label.empty()) {
         zones.widest_primary = std::min(std::max(c.mm(62), in.w * 0.4f), c.mm(110));
@@ -73,7 +93,14 @@ Zones zones_of(const Canvas& c, const PageView& view, const Viewport& viewport) 
         return zones;
     }
     Rect first = body, second = body;  // drawing, then side panel or pad
-    if (landscape) {
+    const bool plot = view.wide_drawing && !view.pad;
+    if (plot) {
+        second.h = (landscape ? 0.42f : 0.6f) * body.h;
+        second.y = body.bottom() - second.h;
+        first.h -= second.h + c.mm(1);
+        zones.flows = true;
+        zones.widest_primary = landscape ? c.mm(62) : 1e6f;
+    } else if (landscape) {
         second.w = view.pad
                        ? std::max(pad_width(c, *view.pad), std::min(panel_width(c, view, whole_w), c.mm(110)))
                        : panel_width(c, view, whole_w);
@@ -85,8 +112,14 @@ Zones zones_of(const Canvas& c, const PageView& view, const Viewport& viewport) 
         second.y = body.bottom() - second.h;
         first.h -= second.h + c.mm(1);
     }
-    zones.strip = cut_strip(c, view, first);
     (view.pad ? zones.pad : zones.panel) = second;
+    if (!drawn && view.table) {
+        if (view.notice) zones.strip = cut_strip(c, view, first);
+        zones.table = first;
+        return zones;
+    }
+    zones.strip = cut_strip(c, view, first);
+    if (drawn && view.table && !view.pad) cut_table(c, view, first, zones);
     (drawn ? zones.drawing : zones.panel) = first;
     return zones;
 }

@@ -9,6 +9,8 @@ namespace restand {
 
 struct Zones {
     Rect title, ruler, drawing, panel, pad;  ///< width 0 if absent
+    Rect table;                             ///< under a drawing, or the whole page
+    bool flows = false;                     ///< the panel is wide: its rows in columns
     Rect strip;                             ///< caption or notice
     bool upright_ruler = true;
     float widest_primary = 1e6f;  ///< px, in the side panel

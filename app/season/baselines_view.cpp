@@ -3,6 +3,9 @@
 
 #include <fmt/format.h>
 
+#include <functional>
+#include <utility>
+
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
@@ -28,31 +31,122 @@ std::string from_swap(const AppState& state, const StoredReading& stored) {
                 : "an earlier swap";
 }
 
-}  // namespace
-
-row::Card reading_card(const AppState& state, End end, const StoredReading& t) {
-    std::string title = wording::label(t.reading.point) + "  " + wording::reading(t.reading);
-    if (const std::string pm = plus_minus(t.reading); !pm.empty()) title += " " + pm;
-    row::Card card{.id = fmt::format("value:{}:{}", wording::end(end), facts(t.reading.point).key),
-                   .title = std::move(title),
-                   .line1 = who_and_when(state, t.by, t.at.ms),
-                   .line2 = from_swap(state, t),
-                   .badge = {},
-                   .tap = act::DismissNotice{}};
+// Who read it, when, with what, and where it comes from.
+std::string provenance(const AppState& state, const StoredReading& t) {
+    std::string text = wording::label(t.reading.point) + " " + wording::reading(t.reading);
+    if (const std::string pm = plus_minus(t.reading); !pm.empty()) text += " " + pm;
     if (t.reading.repeats.size() > 1) {
         std::string all;
         for (const Typed& typed : t.reading.repeats) all += (all.empty() ? "" : ", ") + typed.text;
-        card.line1 += " · read " + all;
+        text += " · read " + all;
+        if (t.reading.settled_anew) text += ", " + wording::settled_anew(t.reading.point) + " each time";
     }
-    if (!t.reading.instrument.name.empty()) card.line1 += " · " + t.reading.instrument.name;
-    if (!t.reading.where.empty()) card.line2 += " · " + t.reading.where;
-    if (t.confirmed) card.line2 += " · asked, confirmed";
-    // A part links to the history of everything done with it.
-    if (is_text(t.reading.point)) {
-        card.tap = act::FindPart{t.reading.repeats.back().text};
-        card.line2 += " · tap: all of the season with it";
+    if (!t.reading.instrument.name.empty()) text += " · " + t.reading.instrument.name;
+    if (!t.reading.where.empty()) text += " · " + t.reading.where;
+    text += " · " + who_and_when(state, t.by, t.at.ms) + " · " + from_swap(state, t);
+    if (t.confirmed) text += " · asked, confirmed";
+    return text;
+}
+
+PageTable::Line line_of(const AppState& state, End end, const StoredReading& t) {
+    const std::string unit(is_text(t.reading.point) ? "" : symbol(t.reading.repeats.back().unit));
+    const std::string pm = plus_minus(t.reading);
+    PageTable::Line line;
+    line.id = fmt::format("value:{}:{}", wording::end(end), facts(t.reading.point).key);
+    line.cells = {wording::short_label(t.reading.point), wording::shown(t.reading),
+                  pm.empty() ? unit : unit + " " + pm,
+                  wording::short_day(t.at.ms, state.now_ms, state.utc_offset_min)};
+    line.tap = act::Tell{provenance(state, t)};
+    // A part leads to the history of everything done with it.
+    if (is_text(t.reading.point)) line.tap = act::FindPart{t.reading.repeats.back().text};
+    return line;
+}
+}  // namespace
+
+PageTable setup_table(const AppState& state, const std::map<Place, StoredReading>& values) {
+    PageTable table;
+    table.columns = {{""}, {"value", true, Ink::ink, true}, {""}, {"read", false, Ink::quiet}};
+    table.sections_beside = true;
+    for (const End end : {End::rear, End::front}) {
+        bool any = false;
+        for (const auto& [place, stored] : values) {
+            if (place.first != end) continue;
+            if (!std::exchange(any, true))
+                table.lines.push_back(
+                    {.cells = {wording::heading(end)}, .kind = PageTable::Line::Kind::section});
+            table.lines.push_back(line_of(state, end, stored));
+        }
     }
-    return card;
+    table.foot = "Tap a number: who read it, when, with what.";
+    return table;
+}
+
+namespace {
+// What is set or stands, in the order of looking at a bike: one value a line, or two that belong together.
+struct Listed {
+    Point point;
+    std::optional<Point> with{};
+    const char* both = "";  // name of the two
+};
+constexpr Listed listed[] = {
+    {Point::ride_height_rider},
+    {Point::ride_height_static},
+    {Point::eye_to_eye},
+    {Point::fork_position},
+    {Point::spring_rate},
+    {Point::spring_installed_length},
+    {Point::spring_preload},
+    {Point::clicks_compression_low, Point::clicks_compression_high, "comp., low / high"},
+    {Point::clicks_rebound_low, Point::clicks_rebound_high, "rebound, low / high"},
+    {Point::tyre_pressure_cold},
+    {Point::sprocket_front, Point::sprocket_rear, "sprockets"},
+    {Point::chain_links},
+    {Point::axle_position},
+    {Point::chain_slack},
+    {Point::link_rod},
+    {Point::fork_oil_level}};
+
+using Find = std::function<const StoredReading*(Point)>;
+
+std::string shown(const Listed& one, const Find& find) {
+    const StoredReading *first = find(one.point), *second = one.with ? find(*one.with) : nullptr;
+    if (!first && !second) return "";
+    std::string text = first ? wording::shown(first->reading) : "—";
+    if (second) text += " / " + wording::shown(second->reading);
+    return text;
+}
+}  // namespace
+
+PageTable changed_table(const AppState& state, const SetUp& now, const Baseline* baseline) {
+    PageTable table;
+    table.columns = {
+        {"as it stands"},
+        {baseline ? wording::short_day(baseline->clock.ms, state.now_ms, state.utc_offset_min) : "", true,
+         Ink::baseline},
+        {"now", true, Ink::ink, true}};
+    table.sections_beside = true;
+    for (const End end : {End::rear, End::front}) {
+        bool any = false;
+        const Find is = [&](Point point) { return now.stored(end, point); };
+        const Find was = [&](Point point) {
+            const BaselineValue* value = baseline ? baseline->value(end, point) : nullptr;
+            return value ? &value->stored : nullptr;
+        };
+        for (const Listed& one : listed) {
+            std::string then = shown(one, was), text = shown(one, is);
+            if (text.empty()) continue;
+            if (!std::exchange(any, true))
+                table.lines.push_back(
+                    {.cells = {wording::heading(end)}, .kind = PageTable::Line::Kind::section});
+            const bool both = one.with && is(*one.with);
+            const bool changed = baseline && then != text;
+            table.lines.push_back(
+                {.cells = {both ? one.both : wording::short_label(one.point), std::move(then),
+                           std::move(text)},
+                 .kind = changed ? PageTable::Line::Kind::changed : PageTable::Line::Kind::plain});
+        }
+    }
+    return table;
 }
 
 namespace {
@@ -119,22 +213,23 @@ PageView baselines_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · baselines");
     const auto all = state.ledger.baselines(bike->id);
-    page.panel.title = "Newest first";
+    PageTable table;
+    table.columns = {{"kept"}, {"why", false, Ink::ink, true}, {"heights"}, {"by"}};
     if (all.empty())
-        page.panel.rows.push_back(row::Note{"No baseline yet. The first swap that is kept makes one."});
-    else
-        draw_baseline(state, *bike, *all.front(), page);
-    for (const Baseline* b : all)
-        page.panel.rows.push_back(row::Card{.id = "baseline:" + to_text(b->id),
-                                            .title = wording::day(b->clock.ms, state.utc_offset_min),
-                                            .line1 = b->body.reason,
-                                            .line2 = key_numbers(*b),
-                                            .badge = {},
-                                            .tap = act::Go{Screen::baseline, b->id}});
-    if (all.empty()) {
-        page.drawing = drawing_of(picture(picture_of(bike->body, End::rear, Scene::whole, {})));
+        table.lines.push_back({.cells = {"No baseline yet. The first swap that is kept makes one."},
+                               .kind = PageTable::Line::Kind::note});
+    for (const Baseline* b : all) {
+        const Person* by = state.ledger.person(b->by);
+        table.lines.push_back({.id = "baseline:" + to_text(b->id),
+                               .cells = {wording::day(b->clock.ms, state.utc_offset_min), b->body.reason,
+                                         key_numbers(*b), by ? by->name : ""},
+                               .tap = act::Go{Screen::baseline, b->id}});
+    }
+    table.foot = fmt::format("{} baselines, newest first", all.size());
+    page.table = std::move(table);
+    if (all.empty())
         page.primary = {"To the bike", act::Back{}, ""};
-    } else
+    else
         page.primary = {"Open the newest", act::Go{Screen::baseline, all.front()->id}, ""};
     return page;
 }
@@ -145,20 +240,13 @@ PageView baseline_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(
         state, fmt::format("{} · {}", bike->body.name, wording::day(b->clock.ms, state.utc_offset_min)));
-    draw_baseline(state, *bike, *b, page);
-    page.panel.title = b->body.reason;
-    page.panel.rows.push_back(row::Note{"kept by " + who_and_when(state, b->by, b->clock.ms), Ink::baseline});
-    for (End end : {End::rear, End::front}) {
-        bool any = false;
-        for (const BaselineValue& v : b->body.values) {
-            if (v.end != end) continue;
-            if (!any) page.panel.rows.push_back(row::Heading{wording::heading(end)});
-            any = true;
-            page.panel.rows.push_back(reading_card(state, v.end, v.stored));
-        }
-    }
-    page.panel.rows.push_back(
-        row::Button{"sheet", "The sheet for the toolbox", "one page, PDF", act::SheetTo{""}});
+    std::map<Place, StoredReading> values;
+    for (const BaselineValue& v : b->body.values) values[{v.end, v.stored.reading.point}] = v.stored;
+    PageTable table = setup_table(state, values);
+    table.foot = fmt::format("{} · kept by {} · {}", b->body.reason, who_and_when(state, b->by, b->clock.ms),
+                             table.foot);
+    table.more = {{"sheet", "The sheet, PDF", act::SheetTo{""}}};
+    page.table = std::move(table);
     page.primary = {"To the bike", act::Go{Screen::bike, bike->id}, ""};
     return page;
 }

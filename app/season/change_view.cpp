@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <array>
+#include <utility>
+
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
@@ -31,7 +34,8 @@ std::optional<SettingStep> setting_step(const SetUp& setup, End end, Point point
         case P::fork_position:
             return SettingStep{1, "−1 mm", "+1 mm"};
         case P::axle_position:
-            return SettingStep{1, "−1 mm", "+1 mm"};
+            // A millimetre of axle is some 25 mm of slack.
+            return SettingStep{0.2, "−0.2 mm", "+0.2 mm"};
         case P::tyre_pressure_cold:
         case P::tyre_pressure_hot:
             return SettingStep{to_canonical(0.05, Unit::bar), "−0.05", "+0.05"};
@@ -50,6 +54,7 @@ constexpr Point of_rear[] = {Point::clicks_compression_low,
                              Point::clicks_compression_high,
                              Point::clicks_rebound_low,
                              Point::clicks_rebound_high,
+                             Point::eye_to_eye,
                              Point::spring_installed_length,
                              Point::tyre_pressure_cold,
                              Point::sprocket_front,
@@ -95,6 +100,24 @@ Row setting_row(const AppState& state, const SetUp& setup, End end, Point point)
                         .tap_value = act::OpenTag{field},
                         .saving = saving(state, field)};
 }
+// The heights that the settings since have moved: as they were read, and as they are expected now.
+void expected_rows(const AppState& state, const BikeBody& bike, const SetUp& setup, std::vector<Row>& rows) {
+    if (setup.stale.empty()) return;
+    const UnitChoice units = state.ledger.units();
+    bool headed = false;
+    for (const End end : {End::rear, End::front}) {
+        const auto stands = stance_of(bike, end, setup);
+        if (!stands) continue;
+        const std::array now = {stands->topped_out, stands->static_, stands->rider};
+        for (std::size_t i = 0; i < ride_heights.size(); ++i) {
+            if (!setup.stale.contains({end, ride_heights[i]}) || !now[i]) continue;
+            if (!std::exchange(headed, true)) rows.push_back(row::TableHead{"read", "expected now"});
+            rows.push_back(row::TableLine{
+                fmt::format("{}, {}", wording::end(end), wording::state(static_cast<State>(i))),
+                wording::shown(setup.stored(end, ride_heights[i])->reading), wording::value(*now[i], units)});
+        }
+    }
+}
 }  // namespace
 
 PageView change_view(const AppState& state) {
@@ -109,6 +132,7 @@ PageView change_view(const AppState& state) {
     if (setup.values.empty())
         rows.push_back(
             row::Note{"Nothing is known of this bike's settings yet. Tap one and type it as it is."});
+    expected_rows(state, bike->body, setup, rows);
     rows.push_back(row::Heading{"Rear"});
     for (const Point p : of_rear)
         rows.push_back(setting_row(state, setup, End::rear, set_by(setup, End::rear, p)));

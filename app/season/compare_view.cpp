@@ -4,7 +4,9 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
@@ -31,16 +33,7 @@ std::string side(const std::optional<StoredReading>& stored, const std::optional
     return value ? wording::value(*value, unit) : "—";
 }
 
-row::TableLine line_of(const AppState& state, const Difference& d) {
-    const Unit unit = chosen(state.ledger.units(), dimension_of(d));
-    const Point* point = std::get_if<Point>(&d.what);
-    const std::string label = point ? wording::label(*point) : wording::label(std::get<Derived>(d.what));
-    const std::string sign(symbol(unit));
-    return {label + (sign.empty() || dimension_of(d) == Dimension::text ? "" : ", " + sign),
-            side(d.was, d.was_value, unit), side(d.is, d.is_value, unit), d.real};
-}
-
-// Names for the table; the full names are too long for its columns.
+// Names of parts: too long for columns.
 std::string names_of(const Difference& d) {
     const std::string was = d.was ? wording::shown(d.was->reading) : "—",
                       is = d.is ? wording::shown(d.is->reading) : "—";
@@ -48,40 +41,58 @@ std::string names_of(const Difference& d) {
     return d.differs ? fmt::format("{}: {}, was {}", label, is, was) : fmt::format("{}: {}", label, is);
 }
 
-// "+3.0 ± 0.4 mm", and whether the uncertainty allows to tell.
-std::string by_how_much(const AppState& state, const Difference& d) {
-    if (!d.change) return "";
+// "+3.0" and "± 0.4"; "no" where the uncertainty does not allow to tell.
+std::pair<std::string, std::string> by_how_much(const AppState& state, const Difference& d) {
+    if (!d.change) return {};
     const Unit unit = chosen(state.ledger.units(), dimension_of(d));
-    std::string text = wording::signed_value(*d.change, unit);
-    if (d.expanded && *d.expanded > 0) text += " ± " + wording::value(*d.expanded, unit);
-    text += " " + std::string(symbol(unit));
-    if (!d.real) text += ", within what the readings can tell";
-    return text;
+    std::string tells = d.expanded && *d.expanded > 0 ? "± " + wording::value(*d.expanded, unit) : "";
+    if (!d.real) tells += tells.empty() ? "no" : ": no";
+    return {wording::signed_value(*d.change, unit), std::move(tells)};
 }
 
-void difference_rows(const AppState& state, const std::vector<Difference>& list, bool how_much,
-                     std::vector<Row>& rows) {
+PageTable::Line line_of(const AppState& state, const Difference& d) {
+    using Kind = PageTable::Line::Kind;
+    const Unit unit = chosen(state.ledger.units(), dimension_of(d));
+    const Point* point = std::get_if<Point>(&d.what);
+    const std::string label =
+        point ? wording::short_label(*point) : wording::label(std::get<Derived>(d.what));
+    const std::string sign(symbol(unit));
+    const auto [change, tells] = by_how_much(state, d);
+    return {.cells = {label + (sign.empty() ? "" : ", " + sign), side(d.was, d.was_value, unit),
+                      side(d.is, d.is_value, unit), change + (tells.empty() ? "" : " " + tells)},
+            .kind = d.real                ? Kind::changed
+                    : d.change && !d.real ? Kind::quiet
+                                          : Kind::plain};
+}
+
+// True if both sides were read and the readings cannot tell them apart.
+bool is_within(const Difference& d) {
+    const bool both = (d.was || d.was_value) && (d.is || d.is_value);
+    return both && !d.real && dimension_of(d) != Dimension::text;
+}
+
+void difference_lines(const AppState& state, const std::vector<Difference>& list, bool all,
+                      std::vector<PageTable::Line>& lines) {
     std::optional<End> end;
     for (const Difference& d : list) {
-        if (end != d.end) rows.push_back(row::Heading{wording::heading(d.end)});
+        if (!all && is_within(d)) continue;
+        if (end != d.end)
+            lines.push_back({.cells = {wording::heading(d.end)}, .kind = PageTable::Line::Kind::section});
         end = d.end;
-        if (dimension_of(d) == Dimension::text) {
-            rows.push_back(row::Note{names_of(d)});
-            continue;
-        }
-        rows.push_back(line_of(state, d));
-        if (const std::string by = how_much ? by_how_much(state, d) : ""; !by.empty())
-            rows.push_back(row::Note{by, Ink::quiet, false, true});
+        if (dimension_of(d) == Dimension::text)
+            lines.push_back(
+                {.cells = {names_of(d)},
+                 .kind = d.differs ? PageTable::Line::Kind::changed : PageTable::Line::Kind::note});
+        else
+            lines.push_back(line_of(state, d));
     }
 }
 
 // "3 differ · 2 within reading · 4 read on one side only"
 std::string how_many(const Comparison& all) {
     std::size_t real = 0, within = 0, one_side = 0;
-    for (const Difference& d : all.changed) {
-        const bool both = (d.was || d.was_value) && (d.is || d.is_value);
-        ++(!both ? one_side : d.real || dimension_of(d) == Dimension::text ? real : within);
-    }
+    for (const Difference& d : all.changed)
+        ++(is_within(d) ? within : d.real || dimension_of(d) == Dimension::text ? real : one_side);
     std::string text = real ? fmt::format("{} differ", real) : "Nothing differs";
     if (within) text += fmt::format(" · {} within reading", within);
     if (one_side) text += fmt::format(" · {} read on one side only", one_side);
@@ -112,34 +123,37 @@ std::string effect_of(const AppState& state, const ChangeEffect& change) {
 }
 
 // One line a change: what it does to the bike by itself.
-void effect_rows(const AppState& state, const Bike& bike, const SetUp& was, const SetUp& is,
-                 std::vector<Row>& rows) {
+void effect_lines(const AppState& state, const Bike& bike, const SetUp& was, const SetUp& is,
+                  std::vector<PageTable::Line>& lines) {
     const SetUp described = setup_described(state.ledger, bike.id).value_or(was);
     bool any = false;
     for (const ChangeEffect& change : change_effects(bike.body, was, is, described)) {
         const std::string effect = effect_of(state, change);
         if (effect.empty()) continue;
-        if (!any) rows.push_back(row::Heading{"What each change does, by itself"});
-        any = true;
-        rows.push_back(row::Note{
-            fmt::format("{} {}: {}", wording::heading(change.end), wording::change_of(change.of), effect)});
+        if (!std::exchange(any, true))
+            lines.push_back(
+                {.cells = {"What each change does, by itself"}, .kind = PageTable::Line::Kind::section});
+        lines.push_back({.cells = {fmt::format("{} {}: {}", wording::heading(change.end),
+                                               wording::change_of(change.of), effect)},
+                         .kind = PageTable::Line::Kind::note});
     }
 }
 
 // What the rider said on the days between, oldest first.
-void words_rows(const AppState& state, const Clock& from, const std::optional<Entry>& to,
-                std::vector<Row>& rows) {
+void words_lines(const AppState& state, const Clock& from, const std::optional<Entry>& to,
+                 std::vector<PageTable::Line>& lines) {
     bool any = false;
     for (auto it = state.season.moments.rbegin(); it != state.season.moments.rend(); ++it) {
         if (it->kind != "event" || it->clock < from || (to && to->clock < it->clock)) continue;
         const auto body = body_from_json(it->kind, it->body);
         const auto* event = body ? std::get_if<EventBody>(&*body) : nullptr;
         if (!event || event->words.empty()) continue;
-        if (!any) rows.push_back(row::Heading{"What the rider said"});
-        any = true;
-        rows.push_back(
-            row::Note{fmt::format("{}, {}: {}", wording::day(it->clock.ms, state.utc_offset_min),
-                                  event->session.empty() ? event->circuit : event->session, event->words)});
+        if (!std::exchange(any, true))
+            lines.push_back({.cells = {"What the rider said"}, .kind = PageTable::Line::Kind::section});
+        lines.push_back(
+            {.cells = {fmt::format("{}, {}: {}", wording::day(it->clock.ms, state.utc_offset_min),
+                                   event->session.empty() ? event->circuit : event->session, event->words)},
+             .kind = PageTable::Line::Kind::note});
     }
 }
 
@@ -165,25 +179,28 @@ PageView compare_view(const AppState& state) {
     PageView page =
         blank_page(state, was_bike == is_bike ? was_bike->body.name + " · compare"
                                               : was_bike->body.name + " and " + is_bike->body.name);
-    draw_setup(*is_bike, is, page, &was);
-    page.drawing.caption = fmt::format(
-        "black: {} · blue: {}",
-        state.season.other ? wording::day(state.season.other->clock.ms, state.utc_offset_min) : "now",
-        wording::day(one.clock.ms, state.utc_offset_min));
-    auto& rows = page.panel.rows;
-    page.panel.title = how_many(all);
+    PageTable table;
+    table.columns = {
+        {""}, {then, true, Ink::baseline}, {now, true, Ink::ink, true}, {"change", false, Ink::quiet}};
+    table.sections_beside = true;
+    const bool shown = state.season.same_shown;
+    const auto within =
+        static_cast<std::size_t>(std::count_if(all.changed.begin(), all.changed.end(), is_within));
+    table.keys = {
+        {"differ", fmt::format("differ {}", all.changed.size() - within), act::ShowSame{false}, !shown},
+        {"same", fmt::format("all {}", all.changed.size() + all.same.size()), act::ShowSame{true}, shown}};
+    difference_lines(state, all.changed, shown, table.lines);
     if (was_bike == is_bike) {
-        effect_rows(state, *is_bike, was, is, rows);
-        words_rows(state, one.clock, state.season.other, rows);
+        effect_lines(state, *is_bike, was, is, table.lines);
+        words_lines(state, one.clock, state.season.other, table.lines);
     }
-    rows.push_back(row::TableHead{then, now});
-    difference_rows(state, all.changed, true, rows);
-    if (!all.same.empty()) {
-        const bool shown = state.season.same_shown;
-        rows.push_back(row::Button{"same", fmt::format("{} the same", all.same.size()),
-                                   shown ? "fold away" : "show", act::ShowSame{!shown}});
-        if (shown) difference_rows(state, all.same, false, rows);
+    if (shown && !all.same.empty()) {
+        table.lines.push_back({.cells = {"The same"}, .kind = PageTable::Line::Kind::section});
+        difference_lines(state, all.same, true, table.lines);
     }
+    table.foot = how_many(all) + (all.same.empty() ? "" : fmt::format(" · {} the same", all.same.size())) +
+                 (shown ? "" : "; what is the same or within reading is folded away");
+    page.table = std::move(table);
     if (was_bike == is_bike)
         page.primary = {"Way back to " + then, act::ShowPlan{was_bike->id, one.id}, ""};
     else

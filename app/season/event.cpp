@@ -120,6 +120,10 @@ void keep_season_field(AppState& state, const Field& field, const std::string& t
 
 void act_on(AppState& state, const act::StartEvent& start) {
     if (!leave_pad(state)) return;
+    state.bike = start.bike;
+    state.notice.reset();
+    state.screen = Screen::event;
+    if (state.season.event && state.season.event->bike == start.bike) return;  // half written: go on
     EventBody body;
     body.day = wording::iso_day(state.now_ms, state.utc_offset_min);
     // The circuit of the last few days is the likely one today.
@@ -127,10 +131,13 @@ void act_on(AppState& state, const act::StartEvent& start) {
         if (const auto* last = std::get_if<EventBody>(&f->body);
             last && f->entry.clock.ms > state.now_ms - 4 * 86'400'000LL)
             body.circuit = last->circuit;
-    state.bike = start.bike;
     state.season.event = EventForm{start.bike, std::move(body)};
-    state.notice.reset();
-    state.screen = Screen::event;
+}
+
+void act_on(AppState& state, const act::DropEvent&) {
+    if (state.pad) act_on(state, act::CloseTag{});
+    state.season.event.reset();
+    act_on(state, act::Back{});
 }
 
 void act_on(AppState& state, const act::SaveEvent&) {

@@ -17,42 +17,39 @@ std::string line_of(const Entry& entry) {
     return fact ? wording::said(fact->body) : "written by a newer Restand";
 }
 
-row::Card moment_card(const AppState& state, const Entry& e) {
+PageTable::Line moment_line(const AppState& state, const Entry& e) {
     const auto fact = decode(e);
     const auto* event = fact ? std::get_if<EventBody>(&fact->body) : nullptr;
     const Person* by = state.ledger.person(e.by);
-    row::Card card{
-        .id = "moment:" + to_text(e.id),
-        .title =
-            fmt::format("{} · {}", wording::day(e.clock.ms, state.utc_offset_min), wording::moment(e.kind)),
-        .line1 = line_of(e),
-        .line2 = fmt::format("{} {}", wording::clock(e.clock.ms, state.utc_offset_min).substr(0, 5),
-                             by ? by->name : ""),
-        .badge = state.season.set_aside.contains(e.id) ? "taken back" : "",
-        .tap = act::OpenMoment{e.id}};
-    if (event && !event->words.empty()) card.line2 = "'" + event->words + "'";
-    return card;
+    const bool back = state.season.set_aside.contains(e.id);
+    std::string said = line_of(e);
+    if (event && !event->words.empty()) said += (said.empty() ? "'" : " · '") + event->words + "'";
+    return {.id = "moment:" + to_text(e.id),
+            .cells = {wording::short_day(e.clock.ms, state.now_ms, state.utc_offset_min) + " " +
+                          wording::clock(e.clock.ms, state.utc_offset_min).substr(0, 5),
+                      (back ? "taken back: " : "") + wording::moment(e.kind), std::move(said),
+                      by ? by->name : ""},
+            .tap = act::OpenMoment{e.id},
+            .kind = back ? PageTable::Line::Kind::quiet : PageTable::Line::Kind::plain};
 }
 
 constexpr std::pair<const char*, const char*> kinds[] = {{"", "all"},           {"baseline", "baselines"},
                                                          {"change", "changes"}, {"event", "track"},
                                                          {"swap", "swaps"},     {"record", "older"}};
 
-void finding_rows(const AppState& state, std::vector<Row>& rows) {
+std::vector<PageTable::Key> finding_keys(const AppState& state) {
     const HistoryQuery& query = state.season.query;
-    row::Choice kind{"kind", "", {}, {}, 0};
+    std::vector<PageTable::Key> keys;
+    std::size_t i = 0;
     for (const auto& [key, label] : kinds) {
-        if (query.kinds.contains(key)) kind.selected = kind.options.size();
-        kind.options.emplace_back(label);
-        kind.taps.push_back(act::FindKind{key});
+        const bool chosen = *key ? query.kinds.contains(key) : query.kinds.empty();
+        keys.push_back({"kind:" + std::to_string(i++), label, act::FindKind{key}, chosen});
     }
-    rows.push_back(row::Button{"find", query.text.empty() ? "Find by words" : "Words: " + query.text,
-                               query.text.empty() ? "circuit, part, reason, rider's words" : "tap to change",
-                               act::OpenTag{{.of = Field::Of::find}}, true, !query.text.empty()});
-    rows.push_back(std::move(kind));
+    keys.push_back({"find", query.text.empty() ? "find …" : "words: " + query.text,
+                    act::OpenTag{{.of = Field::Of::find}}, !query.text.empty()});
     if (!query.part.empty())
-        rows.push_back(row::Button{"part:any", "Part: " + query.part, "tap to see all again",
-                                   act::FindPart{""}, true, true});
+        keys.push_back({"part:any", "part: " + query.part + " · all again", act::FindPart{""}, true});
+    return keys;
 }
 }  // namespace
 
@@ -61,40 +58,34 @@ PageView history_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · season");
     const Season& season = state.season;
-    // No drawing here: the timeline needs the room, and stands beside the pad during a search.
-    auto& rows = page.panel.rows;
-    page.panel.title = "Newest first";
-    finding_rows(state, rows);
-    for (const Entry& e : season.moments) rows.push_back(moment_card(state, e));
+    PageTable table;
+    table.keys = finding_keys(state);
+    table.columns = {{""}, {""}, {"", false, Ink::ink, true, true}, {""}};
+    for (const Entry& e : season.moments) table.lines.push_back(moment_line(state, e));
     const bool filtered =
         !season.query.text.empty() || !season.query.part.empty() || !season.query.kinds.empty();
-    if (season.moments.empty() && !season.asked)
-        rows.push_back(row::Note{filtered
-                                     ? "Nothing fits. Fewer words find more."
-                                     : "Nothing yet. What you change, keep and write down stands here."});
+    if (season.moments.empty())
+        table.lines.push_back(
+            {.cells = {season.asked ? "Looking through the season …"
+                       : filtered   ? "Nothing fits. Fewer words find more."
+                                    : "Nothing yet. What you change, keep and write down stands here."},
+             .kind = PageTable::Line::Kind::note});
     if (season.more)
-        rows.push_back(row::Button{"older", "Older ones", "", act::OlderMoments{}, !season.asked});
+        table.lines.push_back({.id = "older", .cells = {"Older ones"}, .tap = act::OlderMoments{}});
+    table.foot = fmt::format("{} entries, newest first{}", season.moments.size(),
+                             season.more ? "; older ones below" : "");
+    page.table = std::move(table);
     page.primary = state.pad ? Primary{"Show these", act::PadNext{}, ""}
                              : Primary{"Write down a session", act::StartEvent{bike->id}, ""};
     return page;
 }
 
 namespace {
-void setup_rows(const AppState& state, const SetUp& setup, std::vector<Row>& rows) {
-    for (const End end : {End::rear, End::front}) {
-        bool any = false;
-        for (const auto& [place, stored] : setup.values) {
-            if (place.first != end) continue;
-            if (!any) rows.push_back(row::Heading{wording::heading(end)});
-            any = true;
-            rows.push_back(reading_card(state, end, stored));
-        }
-    }
-}
-
-void event_rows(const EventBody& e, std::vector<Row>& rows) {
+void event_lines(const EventBody& e, std::vector<PageTable::Line>& lines) {
     const auto say = [&](EventField field, const std::string& text) {
-        if (!text.empty()) rows.push_back(row::Note{wording::label(field) + ": " + text});
+        if (!text.empty())
+            lines.push_back(
+                {.cells = {wording::label(field) + ": " + text}, .kind = PageTable::Line::Kind::note});
     };
     say(EventField::day, e.day);
     say(EventField::circuit, e.circuit);
@@ -108,7 +99,8 @@ void event_rows(const EventBody& e, std::vector<Row>& rows) {
     number(EventField::running, e.running_h);
     number(EventField::air, e.air_c);
     number(EventField::track, e.track_c);
-    if (!e.words.empty()) rows.push_back(row::Note{"'" + e.words + "'", Ink::ink, true});
+    if (!e.words.empty())
+        lines.push_back({.cells = {"'" + e.words + "'"}, .kind = PageTable::Line::Kind::plain});
 }
 }  // namespace
 
@@ -119,39 +111,41 @@ PageView moment_view(const AppState& state) {
     PageView page = blank_page(
         state, fmt::format("{} · {}", bike->body.name, wording::day(e.clock.ms, state.utc_offset_min)));
     const SetUp then = setup_then(state, e);
-    draw_setup(*bike, then, page);
-    page.drawing.caption = e.kind == "record" ? "as written down, not as it stood" : "as it stood then";
-    auto& rows = page.panel.rows;
-    page.panel.title = wording::moment(e.kind);
-    page.panel.title[0] = static_cast<char>(std::toupper(page.panel.title[0]));
+    PageTable table = setup_table(state, then.values);
     const auto fact = decode(e);
     const auto* event = fact ? std::get_if<EventBody>(&fact->body) : nullptr;
-    if (event)
-        event_rows(*event, rows);
-    else
-        rows.push_back(row::Note{line_of(e), Ink::ink, true});
-    rows.push_back(row::Note{who_and_when(state, e.by, e.clock.ms), Ink::baseline});
+    std::vector<PageTable::Line> head;
+    const auto note = [&head](std::string text, PageTable::Line::Kind kind) {
+        if (!text.empty()) head.push_back({.cells = {std::move(text)}, .kind = kind});
+    };
+    std::string what = wording::moment(e.kind);
+    what[0] = static_cast<char>(std::toupper(what[0]));
+    note(what + (event || line_of(e).empty() ? "" : ": " + line_of(e)), PageTable::Line::Kind::plain);
+    if (event) event_lines(*event, head);
     if (state.season.set_aside.contains(e.id))
-        rows.push_back(row::Note{"Taken back later. It no longer counts, and is not lost.", Ink::now, true});
+        note("Taken back later. It no longer counts, and is not lost.", PageTable::Line::Kind::changed);
     const Baseline* baseline = state.ledger.baseline(e.id);
-    if (baseline && rivals_of(state.ledger, *baseline).size() > 1)
-        rows.push_back(row::Button{"keep-this", "Let this one stand",
-                                   "another device kept one on the same baseline", act::KeepThis{e.id}});
-    rows.push_back(row::Button{"compare-now", "Compare with now", "", act::OpenBoth{e.id, {}}});
+    auto& keys = table.keys;
+    if (baseline && rivals_of(state.ledger, *baseline).size() > 1) {
+        note("Another device kept one on the same baseline.", PageTable::Line::Kind::changed);
+        keys.push_back({"keep-this", "Let this one stand", act::KeepThis{e.id}});
+    }
+    keys.push_back({"compare-now", "Compare with now", act::OpenBoth{e.id, {}}});
     if (!state.season.taken.nil() && state.season.taken != e.id)
-        rows.push_back(row::Button{"compare-taken", "Compare with the one before", "",
-                                   act::OpenBoth{e.id, state.season.taken}, true, true});
+        keys.push_back(
+            {"compare-taken", "Compare with the one before", act::OpenBoth{e.id, state.season.taken}, true});
     else
-        rows.push_back(
-            row::Button{"take", "Compare with another", "open it next", act::TakeForCompare{e.id}});
+        keys.push_back({"take", "Compare with another: open it next", act::TakeForCompare{e.id}});
     for (const Bike* other : state.ledger.bikes())
         if (other->id != bike->id && !then.values.empty())
-            rows.push_back(row::Button{"over:" + to_text(other->id), "As a target for " + other->body.name,
-                                       "its settings and parts", act::TakeOver{e.id, other->id}});
-    if (baseline)
-        rows.push_back(row::Button{"sheet", "The sheet for the toolbox", "one page, PDF",
-                                   act::Go{Screen::baseline, e.id}});
-    setup_rows(state, then, rows);
+            keys.push_back({"over:" + to_text(other->id), "As a target for " + other->body.name,
+                            act::TakeOver{e.id, other->id}});
+    if (baseline) table.more.push_back({"sheet", "The sheet, PDF", act::Go{Screen::baseline, e.id}});
+    table.lines.insert(table.lines.begin(), head.begin(), head.end());
+    table.foot = fmt::format("{}. {}. {}", who_and_when(state, e.by, e.clock.ms),
+                             e.kind == "record" ? "As written down, not as it stood" : "As it stood then",
+                             then.values.empty() ? "" : table.foot);
+    page.table = std::move(table);
     if (e.kind == "record" && !then.values.empty())
         page.primary = {"The way there", act::ShowPlan{bike->id, e.id}, ""};
     else
@@ -173,6 +167,10 @@ PageView event_view(const AppState& state) {
         const Field f{.of = Field::Of::event, .event = field};
         page.panel.rows.push_back(form_row(state, f, wording::label(field), standing_season_text(state, f)));
     }
+    page.panel.rows.push_back(row::Note{"Going back keeps what is written until it is saved or thrown away.",
+                                        Ink::ink, false, true});
+    asking(state, page.panel.rows, row::Button{"drop-event", "Throw it away", "", act::DropEvent{}},
+           {"What was written of this session is gone then.", "Throw it away", "Keep writing"});
     page.primary =
         state.pad ? Primary{"Next", act::PadNext{}, ""} : Primary{"Save this session", act::SaveEvent{}, ""};
     return page;

@@ -81,8 +81,7 @@ void act_on(AppState& state, const act::MovePart& move) {
     left.gone = true;
     append(state,
            {.then = Pending::Then::show_parts,
-            .said = fmt::format("{} goes on with {}, with what it has run. Undo twice takes it back.",
-                                body->name, to->body.name),
+            .said = fmt::format("{} goes on with {}, with what it has run.", body->name, to->body.name),
             .undo = true},
            {encode(left, state.bike, move.part, state.who, {head_of(state, move.part)}),
             encode(*body, to->id, move.part, state.who)});

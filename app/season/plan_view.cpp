@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "app/views/check_rows.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
@@ -36,6 +37,43 @@ void done_rows(const AppState& state, const RestorePlan& plan, std::vector<Row>&
     }
 }
 
+// The heights measured on the way, judged as after a swap. They are as then because everything is set so:
+// where they are not, something else is another one.
+void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& plan,
+                std::vector<Row>& rows) {
+    const auto verdict = plan.verdict();
+    if (!verdict) return;
+    verdict_row(*verdict, rows);
+    for (const auto& [end, check] : plan.checks) {
+        if (plan.checks.size() > 1)
+            rows.push_back(row::Heading{wording::heading(end) + ": " + wording::verdict(check.verdict)});
+        pattern_rows(state, check, rows);
+        if (check.verdict == Verdict::not_restored && !check.alone && !check.all_off)
+            rows.push_back(
+                row::Note{"All is set as then, so it should stand as then. First: same fuel, rider, "
+                          "tank and mark as then? Then read again what was set.",
+                          Ink::now, true});
+        height_rows(state, check, bike.setup(end).tolerance, rows);
+        for (const HeightCheck& h : check.heights) {
+            if (h.verdict == Verdict::restored) continue;
+            const Point point = ride_heights[static_cast<std::size_t>(h.state)];
+            rows.push_back(row::Button{fmt::format("again:{}:{}", key(end), facts(point).key),
+                                       "Measure again: " + wording::label(point), "",
+                                       act::OpenTag{{.of = Field::Of::plan, .point = point, .end = end}}});
+        }
+    }
+}
+
+std::string title_of(const PlanActions& plan, std::size_t left, bool never_was) {
+    if (left > 0) return fmt::format("{} to do, in this order", left);
+    const auto verdict = plan.verdict();
+    if (!verdict) return never_was ? "It is set so" : "It is set as then";
+    if (*verdict == Verdict::restored) return never_was ? "It stands so" : "It stands as then";
+    if (*verdict == Verdict::not_restored)
+        return never_was ? "It does not stand so" : "It does not stand as then";
+    return "These readings cannot tell";
+}
+
 bool measured_already(const RestorePlan* plan, const PlanAction& action) {
     return plan && std::any_of(plan->steps.begin(), plan->steps.end(),
                                [&](const PlanStep& t) { return t.action == action.key; });
@@ -54,6 +92,32 @@ void problem_rows(const AppState& state, const PlanActions& plan, std::vector<Ro
     for (const LeftOut& l : plan.left_out)
         rows.push_back(row::Note{wording::left_out(l), Ink::ink, false, true});
 }
+// The end whose height or slack is being measured, with that dimension.
+void draw_measured(const AppState& state, const Bike& bike, const PlanShown& shown, PageView& page) {
+    const Field& field = state.pad->field;
+    const Scene scene = scene_of(group_of(field.point));
+    PictureInput in = picture_of(bike.body, field.end, scene, numbers_of(shown.now, field.end));
+    const auto expected = expected_of(state, field);
+    if (expected && is_ride_height(field.point)) in.height = mm(*expected);
+    const BikePicture pic = picture(in);
+    page.drawing = drawing_of(pic);
+    page.drawing.guide = wording::guide(field.point, field.end, bike.body.how_read);
+    page.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
+    const auto anchor = pic.anchors.find(field.point);
+    if (anchor == pic.anchors.end()) return;
+    Tag tag = tag_at("tag:plan:" + field_id(field), wording::label(field.point), anchor->second);
+    tag.open = true;
+    page.drawing.tags.push_back(std::move(tag));
+}
+
+// Everything is set, and measured where it was moved.
+Primary last_step(const PlanActions& plan) {
+    const Verdict verdict = plan.verdict().value_or(Verdict::restored);
+    if (verdict == Verdict::not_restored)
+        return {"Close it: it does not stand as then", act::EndPlan{false}, ""};
+    return {verdict == Verdict::restored ? "It is back: close the way" : "Close the way as it is",
+            act::EndPlan{true}, ""};
+}
 }  // namespace
 
 PageView plan_view(const AppState& state) {
@@ -71,14 +135,18 @@ PageView plan_view(const AppState& state) {
     const bool never_was = target->entry.kind == "record";
     PageView page = blank_page(
         state, fmt::format("{} · {}", bike->body.name, never_was ? "the way there" : "back to " + then));
-    draw_setup(*bike, shown->now, page, &shown->then);
-    page.drawing.caption = "black: now · blue: " + then;
+    if (state.pad) {
+        draw_measured(state, *bike, *shown, page);
+    } else {
+        draw_setup(*bike, shown->now, page, &shown->then);
+        page.drawing.caption = wording::pen(page.night) + ": now · blue: " + then;
+    }
     auto& rows = page.panel.rows;
     std::vector<const PlanAction*> left;
     for (const PlanAction& a : shown->plan.actions)
         if (!(a.doing == Doing::measure && measured_already(shown->open, a))) left.push_back(&a);
-    page.panel.title = left.empty() ? (never_was ? "It is set so" : "It stands as then")
-                                    : fmt::format("{} to do, in this order", left.size());
+    page.panel.title = title_of(shown->plan, left.size(), never_was);
+    if (shown->open) check_rows(state, bike->body, shown->plan, rows);
     problem_rows(state, shown->plan, rows);
     for (const PlanAction* a : left)
         rows.push_back(row::PlanStep{
@@ -107,7 +175,7 @@ PageView plan_view(const AppState& state) {
         page.primary = left.empty() ? Primary{"To the bike", act::Go{Screen::bike, bike->id}, ""}
                                     : Primary{"Begin", act::BeginPlan{}, ""};
     else if (left.empty())
-        page.primary = {"It is back: close the way", act::EndPlan{true}, ""};
+        page.primary = last_step(shown->plan);
     else
         page.primary = {left.front()->doing == Doing::measure
                             ? "Measure: " + wording::label(left.front()->point)

@@ -44,4 +44,17 @@ std::optional<PlanShown> plan_shown(const AppState& state) {
     return shown;
 }
 
+std::optional<double> expected_of(const AppState& state, const Field& field) {
+    if (field.of != Field::Of::plan) return std::nullopt;
+    const auto shown = plan_shown(state);
+    if (!shown) return std::nullopt;
+    if (const PlanAction* a = shown->plan.find(action_key(Doing::measure, field.end, field.point)))
+        return a->expect;
+    const auto check = shown->plan.checks.find(field.end);
+    if (check == shown->plan.checks.end()) return std::nullopt;
+    for (const HeightCheck& h : check->second.heights)
+        if (ride_heights[static_cast<std::size_t>(h.state)] == field.point) return in_mm(h.before);
+    return std::nullopt;
+}
+
 }  // namespace restand

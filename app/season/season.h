@@ -55,6 +55,8 @@ std::string standing_season_text(const AppState& state, const Field& field);
 // The restore plan on the screen: the bike's open plan, else the one that is only viewed.
 struct PlanShown { Id bike, target; const RestorePlan* open = nullptr; PlanActions plan; SetUp now, then; };
 std::optional<PlanShown> plan_shown(const AppState& state);
+// What a height or the slack is to be at the end of the way back; nullopt: another field.
+std::optional<double> expected_of(const AppState& state, const Field& field);
 // Stores the text typed in a field of the season's forms.
 void keep_season_field(AppState& state, const Field& field, const std::string& text);
 void keep_outside_swap(AppState& state, const Field& field, const Reading& reading);   // change or plan

@@ -20,6 +20,7 @@ struct StartChange { Id bike; };
 struct Nudge { End end; Point point; double by; }; // one step of a setting, stored at once; canonical
 struct StartEvent { Id bike; };
 struct SaveEvent {};
+struct DropEvent {};                               // the half-written session is thrown away
 struct ShowPlan { Id bike, target; };               // shows the steps needed; nothing is written
 struct BeginPlan {};
 struct CompleteStep { std::string key; };
@@ -46,6 +47,7 @@ void act_on(AppState&, const act::StartChange&);
 void act_on(AppState&, const act::Nudge&);
 void act_on(AppState&, const act::StartEvent&);
 void act_on(AppState&, const act::SaveEvent&);
+void act_on(AppState&, const act::DropEvent&);
 void act_on(AppState&, const act::ShowPlan&);
 void act_on(AppState&, const act::BeginPlan&);
 void act_on(AppState&, const act::CompleteStep&);

@@ -98,7 +98,7 @@ PageView trend_view(const AppState& state) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike) return bikes_view(state);
     const Season& s = state.season;
-    PageView page = blank_page(state, bike->body.name + " · over the season");
+    PageView page = blank_page(state, bike->body.name + " · trends");
     const std::string name = wording::label(s.what, s.point) + ", " + wording::end(s.end);
     const auto limit = limit_of(state, *bike);
 
@@ -125,6 +125,7 @@ PageView trend_view(const AppState& state) {
             .x_text = day_text};
     if (limit) of.limit = shown(state, *limit);
     page.drawing = plot(of);
+    page.wide_drawing = true;
     auto& rows = page.panel.rows;
     page.panel.title = name;
     if (!s.watched)
@@ -193,21 +194,22 @@ PageView parts_view(const AppState& state) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · service");
-    draw_setup(*bike, setup_now(state, bike->id), page);
     if (state.season.part) return part_form(state, std::move(page));
-    page.panel.title = "Nearest its limit first";
+    using Kind = PageTable::Line::Kind;
+    PageTable table;
+    table.columns = {{"part", false, Ink::ink, true}, {"has run"}, {"of its limit", true, Ink::ink, true}};
     for (const PartUse& use : state.season.parts)
-        page.panel.rows.push_back(
-            row::Card{.id = "part:" + to_text(use.part),
-                      .title = use.name,
-                      .line1 = use_text(use),
-                      .line2 = {},
-                      .badge = use.share > 0 ? fmt::format("{:.0f} %", 100 * use.share) : "",
-                      .tap = act::StartPart{bike->id, use.part}});
+        table.lines.push_back({.id = "part:" + to_text(use.part),
+                               .cells = {use.name, use_text(use),
+                                         use.share > 0 ? fmt::format("{:.0f} %", 100 * use.share) : ""},
+                               .tap = act::StartPart{bike->id, use.part},
+                               .kind = use.share > 0.9 ? Kind::changed : Kind::plain});
     if (state.season.parts.empty())
-        page.panel.rows.push_back(
-            row::Note{"No part is watched yet. Name one with its service limit; every session you "
-                      "write down with its distance or time is counted."});
+        table.lines.push_back({.cells = {"No part is watched yet. Name one with its service limit; every "
+                                         "session you write down with its distance or time is counted."},
+                               .kind = Kind::note});
+    table.foot = "Nearest its limit first. Service limits are the maker's; Restand only counts.";
+    page.table = std::move(table);
     page.primary = {"Watch a part", act::StartPart{bike->id, {}}, ""};
     return page;
 }

@@ -98,9 +98,6 @@ PageView shelf_view(const AppState& state) {
     for (const SwapPart part : kinds)
         rows.push_back(
             row::Button{"add:" + std::string(key(part)), wording::part(part), "", act::AddToShelf{part}});
-    const ShelfBody empty{SwapPart::shock_spring, {}, {}, false};
-    page.drawing = drawing_of(picture_of_item(items.empty() ? empty : items.front()->body));
-    page.drawing.caption = items.empty() ? "schematic" : items.front()->body.name;
     page.primary = {"To the bikes", act::Go{Screen::bikes, {}}, ""};
     return page;
 }
@@ -175,7 +172,7 @@ struct SpringSheet {
                                     .saving = false});
     }
     void band_rows(const SpringWish& w) {
-        rows.push_back(row::Heading{"Bands"});
+        rows.push_back(row::Heading{"Where it is to lie"});
         step("wish:free_low", "free sag from", WishOf::free_low, w.free_sag.low);
         step("wish:free_high", "free sag to", WishOf::free_high, w.free_sag.high);
         step("wish:preload_low", "preload from", WishOf::preload_low, w.preload.low);
@@ -258,7 +255,7 @@ PageView which_spring_view(const AppState& state) {
     rows.push_back(
         row::Note{"Rider sag is held; the collar's place follows. The best has its free sag nearest the "
                   "middle of the band. "
-                  "Bands to begin with: common practice, yours to set.",
+                  "Ranges to begin with: common practice, yours to set.",
                   Ink::ink, false, true});
     page.panel.cautions.emplace_back("Arithmetic on your readings, not approval to ride.");
     if (springs.empty())

@@ -206,7 +206,7 @@ void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& b
         if (const StoredReading* was = swap.stored({Phase::before, end, Point::ride_height_rider}))
             tags.back().note = "before: " + wording::reading(was->reading);
     }
-    page.drawing.caption = "black: as answered, rider on · blue: before, rider on";
+    page.drawing.caption = wording::pen(page.night) + ": as answered, rider on · blue: before, rider on";
     if (!a.held) return;  // nothing to set
     if (end == End::rear)
         tags.push_back(length_tag(w, "tag:answer:length", Point::eye_to_eye, a.detent.length, pic));
@@ -230,7 +230,13 @@ void no_answer(const AppState& state, const Bike& bike, const Swap& swap, const 
     // A number of the bike, not a reading of the swap.
     const bool of_the_bike =
         e.subject == "leverage" || e.subject.starts_with("linkage") || e.detail == "bike";
-    if (of_the_bike)
+    if (e.subject == "leverage")
+        page.primary = {
+            e.detail == "front" ? "Give its rake" : "Give its leverage ratio",
+            act::OpenTag{{.of = Field::Of::bike,
+                          .bike = e.detail == "front" ? BikeField::rake : BikeField::rear_leverage}},
+            ""};
+    else if (of_the_bike)
         page.primary = {"Give the bike's numbers", act::EditBike{bike.id}, ""};
     else
         page.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/views/check_rows.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 #include "core/ledger/map_of.h"
@@ -12,46 +13,6 @@
 namespace restand {
 
 namespace {
-std::string verdict_word(Verdict v) {
-    std::string word = wording::verdict(v);
-    word[0] = static_cast<char>(word[0] - 'a' + 'A');
-    return word;
-}
-
-Ink ink_of(Verdict v) {
-    return v == Verdict::restored ? Ink::ink : v == Verdict::cannot_tell ? Ink::now : Ink::stop;
-}
-
-std::string len(const AppState& state, Length v) {
-    return wording::value(v, state.ledger.units());
-}
-
-void verdict_row(Verdict verdict, std::vector<Row>& rows) {
-    std::string detail;
-    if (verdict == Verdict::restored)
-        detail = "Every height that was to be held is back, as far as these readings can tell.";
-    if (verdict == Verdict::not_restored)
-        detail = "A height differs by more than your readings' spread and your tolerance.";
-    if (verdict == Verdict::cannot_tell)
-        detail = "Too near your tolerance for what these readings can tell. Repeat the heights.";
-    rows.push_back(row::Verdict{verdict_word(verdict), detail, ink_of(verdict)});
-}
-
-void height_rows(const AppState& state, const CheckResult& result, Length tolerance, std::vector<Row>& rows) {
-    const Unit unit = state.ledger.units().length;
-    rows.push_back(row::TableHead{"to be", "is"});
-    for (const HeightCheck& h : result.heights)
-        rows.push_back(row::TableLine{"ride height, " + wording::state(h.state), len(state, h.before),
-                                      len(state, h.after), h.held});
-    for (const HeightCheck& h : result.heights)
-        rows.push_back(row::Note{fmt::format("{}: {} ± {} {}, {}", wording::state(h.state),
-                                             wording::signed_value((h.after - h.before).value, unit),
-                                             len(state, h.expanded), symbol(unit),
-                                             h.held ? fmt::format("to be within {}", len(state, tolerance))
-                                                    : fmt::format("predicted {}", len(state, h.predicted))),
-                                 Ink::ink, false, true});
-}
-
 void repeat_row(const CheckResult& check, End end, std::vector<Row>& rows) {
     if (check.heights.back().state == State::topped_out) return;
     const bool rider = check.heights.back().state == State::rider;
@@ -61,18 +22,8 @@ void repeat_row(const CheckResult& check, End end, std::vector<Row>& rows) {
                        .end = end};
     rows.push_back(row::Button{end == End::rear ? "repeat" : "repeat:front",
                                rider ? "Repeat the rider height" : "Repeat the static height",
-                               "tap + on the pad: more repeats, less spread", act::OpenTag{height}});
-}
-
-// One loaded height is back and the other is not: no collar does that.
-void alone_row(const CheckResult& check, std::vector<Row>& rows) {
-    rows.push_back(
-        row::Note{*check.alone == State::rider
-                      ? "Static is back, the rider's height is not: no setting does that. Seat the "
-                        "rider again, both feet on the pegs, same kit, and read it again."
-                      : "The rider's height is back, static is not: no setting does that. Settle the "
-                        "bike again, same fuel, and read static again.",
-                  Ink::now, true});
+                               "settle the bike anew, tap + on the pad: more repeats, less spread",
+                               act::OpenTag{height}});
 }
 
 // The load of the check is not that of before: said beside the heights that were computed for it.
@@ -114,7 +65,8 @@ void slack_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row
     if (!chain || !is) return;
     rows.push_back(row::TableHead{"to be", "is"});
     rows.push_back(row::TableLine{"chain slack, " + read_how(chain->will),
-                                  len(state, chain->will.on_stand.slack), wording::shown(is->reading)});
+                                  wording::value(chain->will.on_stand.slack, state.ledger.units()),
+                                  wording::shown(is->reading)});
 }
 
 // The wheel off the ground tells the length only.
@@ -147,19 +99,14 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
                 rows.push_back(
                     row::Heading{wording::heading(e.end) + ": " + wording::verdict(check.verdict)});
             state_row(state, e.load, rows);
-            if (check.alone) alone_row(check, rows);
-            if (check.all_off)
-                rows.push_back(row::Note{
-                    fmt::format("Every height is {} {}, topped out too, and only the length moves that one. "
-                                "Another mark, or another length than was typed: read both again. No turns "
-                                "until then.",
-                                wording::length(abs(*check.all_off), state.ledger.units()),
-                                check.all_off->value > 0 ? "higher" : "lower"),
-                    Ink::now, true});
+            pattern_rows(state, check, rows);
+            lost_rows(state, check, bike.body.setup(e.end).tolerance, rows);
             if (check.turns_help()) correction_rows(state, swap, e, page);
             load_row(state, bike.body, e, check, rows);
             height_rows(state, check, bike.body.setup(e.end).tolerance, rows);
-            if (check.verdict == Verdict::cannot_tell) repeat_row(check, e.end, rows);
+            if (check.verdict == Verdict::cannot_tell &&
+                !lost_before(check.heights.back(), bike.body.setup(e.end).tolerance))
+                repeat_row(check, e.end, rows);
         }
     slack_rows(state, solved, rows);
     if (verdict == Verdict::not_restored) {

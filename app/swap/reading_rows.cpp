@@ -3,8 +3,12 @@
 
 #include "app/swap/reading_rows.h"
 
+#include <array>
+
 #include "app/views/view_parts.h"
+#include "app/views/ways_drawing.h"
 #include "app/views/wording.h"
+#include "core/ledger/map_of.h"
 
 namespace restand {
 namespace {
@@ -78,25 +82,43 @@ std::map<ReadAt, double> shares_of(const AppState& state, SolvedSwap& solved, Ph
 // Asked once per bike, at the first group that depends on it.
 void how_read_rows(const BikeBody& bike, const Id& id, Group group, End end, std::vector<Row>& rows) {
     const auto choice = [&](const char* row, std::string label, std::vector<std::string> options,
-                            HowRead first, HowRead second) {
+                            std::array<Way, 2> ways, HowRead first, HowRead second) {
         const std::size_t none = options.size();
         rows.push_back(row::Choice{row,
                                    std::move(label),
                                    std::move(options),
                                    {act::SayHowRead{id, first}, act::SayHowRead{id, second}},
-                                   none});
+                                   none,
+                                   {way_drawing(ways[0]), way_drawing(ways[1])}});
     };
     HowRead one = bike.how_read, other = bike.how_read;
     if (group == Group::heights && end == End::front && !bike.how_read.front_heights &&
         !bike.front.leverage) {
         one.front_heights = FrontHeights::along_fork;
         other.front_heights = FrontHeights::square;
-        choice("how:front", "Heights are read", {"along the fork", "upright"}, one, other);
+        choice("how:front", "Heights are read", {"along the fork", "upright"},
+               {Way::along_fork, Way::upright}, one, other);
     }
     if (group == Group::chain && end == End::rear && !bike.how_read.slack_stand) {
         one.slack_stand = Stand::hanging;
         other.slack_stand = Stand::swingarm;
-        choice("how:slack", "Slack is read with", {"wheel hanging", "stand under arm"}, one, other);
+        choice("how:slack", "Slack is read with", {"wheel hanging", "stand under arm"},
+               {Way::frame_carried, Way::stand_under_arm}, one, other);
+    }
+}
+
+// A number of the bike that the answer will need: said before the work, not after it.
+void needed_rows(const BikeBody& bike, const Swap& swap, std::vector<Row>& rows) {
+    for (const End end : ends_of(swap)) {
+        const auto map = map_of(bike, end);
+        if (map || map.error().subject != "leverage" || !sets(swap, end)) continue;
+        const bool front = end == End::front;
+        rows.push_back(row::Button{
+            front ? "needs:front" : "needs:rear",
+            front ? "The answer will need the bike's rake" : "The answer will need the leverage ratio",
+            front ? "or heights read along the fork" : "of the rear, from its linkage or a strut",
+            act::OpenTag{
+                {.of = Field::Of::bike, .bike = front ? BikeField::rake : BikeField::rear_leverage}}});
     }
 }
 
@@ -130,6 +152,7 @@ void reading_rows(const AppState& state, SolvedSwap& solved, Phase phase, PageVi
     const bool both = ends_of(swap).size() > 1;
     std::optional<std::pair<End, Group>> under;
     bool more = false;
+    if (phase == Phase::before) needed_rows(site.bike, swap, page.panel.rows);
     for (const Asked& a : asked(swap, phase)) {
         if (hidden(state, site, phase, a)) {
             more = true;

@@ -8,6 +8,7 @@
 #include "app/swap/reading_rows.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
+#include "app/views/ways_drawing.h"
 #include "app/views/wording.h"
 
 namespace restand {
@@ -211,6 +212,10 @@ void draw_readings(const AppState& state, const Bike& bike, const Swap& swap, Ph
             in.ghost = mm(measured(last->reading).value);
     } else
         in.ghost = height_in(swap, Phase::before, end, State::rider);
+    if (state.pad && state.pad->asks_stand && !state.pad->question.empty()) {
+        page.drawing = both_stands();
+        return;
+    }
     const BikePicture pic = picture(in);
     page.drawing = drawing_of(pic);
     for (Point point : tagged(swap, phase, end, fork_tyre ? Group::heights : group))
@@ -297,6 +302,7 @@ PageView swap_view(const AppState& state) {
         reading_rows(state, solved, *phase, page);
     }
     if (step == Step6::before || step == Step6::new_part) return page;
+    page.panel.wide = true;
     switch (step) {
         case Step6::answer:
             answer_panel(state, *bike, solved, page);

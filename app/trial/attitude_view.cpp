@@ -228,7 +228,7 @@ PageView attitude_view(const AppState& state) {
     const SetUp described = setup_described(state, bike->id);
     const bool tried = !state.trial.tried.empty();
     const SetUp now = setup_now(state, bike->id);
-    const SetUp& slack = slack_read(now, described);
+    const SetUp& slack = slack_read(bike->body, now, described);
     const Stands was(state, bike->body, now, described, slack);
     const Stands is = tried ? Stands(state, bike->body, setup_tried(state, bike->id), described, slack) : was;
     draw_bike(state, *bike, is, was, page);
@@ -247,6 +247,7 @@ PageView attitude_view(const AppState& state) {
                                          Ink::stop, true});
     }
     for (const auto& [end, point] : adjusters) rows.push_back(adjuster_row(state, is.setup, end, point));
+    also_tried_rows(state, adjusters, rows);
     if (is.attitude) number_rows(state, is, was, rows);
     // The slack needs no linkage; the other two do.
     const TravelPlot first = bike->body.mechanism.linkage ? TravelPlot::wheel_rate : TravelPlot::slack;

@@ -15,6 +15,12 @@
 namespace restand {
 
 namespace {
+// What this page sets.
+constexpr std::pair<End, Point> adjusters[] = {{End::rear, Point::axle_position},
+                                               {End::rear, Point::chain_links},
+                                               {End::rear, Point::sprocket_front},
+                                               {End::rear, Point::sprocket_rear}};
+
 struct ChainSheet {
     const AppState& state;
     const Bike& bike;
@@ -201,7 +207,7 @@ PageView chain_view(const AppState& state) {
     PageView page = blank_page(state, bike->body.name + " · chain and gearing");
     const SetUp described = setup_described(state, bike->id), tried = setup_tried(state, bike->id),
                 present = setup_now(state, bike->id);
-    const SetUp& read = slack_read(present, described);
+    const SetUp& read = slack_read(bike->body, present, described);
     const auto chain = chain_of(bike->body, tried, described, read);
     auto& rows = page.panel.rows;
     page.panel.title = state.trial.tried.empty() ? "As it is" : "Tried, not set yet";
@@ -226,6 +232,7 @@ PageView chain_view(const AppState& state) {
             rows.push_back(adjuster_row(state, tried, End::rear, point));
         part.option_rows();
     }
+    also_tried_rows(state, adjusters, rows);
     rows.push_back(row::Button{"gears", state.trial.gears ? "The chain" : "Speed in each gear",
                                state.trial.gears ? "" : "road speed and engine speed, gear by gear",
                                act::ShowGears{!state.trial.gears}});

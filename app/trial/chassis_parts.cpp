@@ -28,6 +28,15 @@ bool is_tried(const AppState& state, End end, Point point) {
                        [&](const SetValue& v) { return v.end == end && v.reading.point == point; });
 }
 
+void also_tried_rows(const AppState& state, Adjusters shown, std::vector<Row>& rows) {
+    for (const SetValue& v : state.trial.tried)
+        if (std::find(shown.begin(), shown.end(), std::pair(v.end, v.reading.point)) == shown.end())
+            rows.push_back(
+                row::Note{"Tried besides, on another page: " + adjuster_label(v.end, v.reading.point) + " " +
+                              wording::reading(v.reading) + ".",
+                          Ink::now, true});
+}
+
 Row adjuster_row(const AppState& state, const SetUp& setup, End end, Point point) {
     const Field field{.of = Field::Of::tried, .point = point, .end = end};
     const StoredReading* stored = setup.stored(end, point);
@@ -54,12 +63,16 @@ Row adjuster_row(const AppState& state, const SetUp& setup, End end, Point point
 void missing_rows(const Bike& bike, const Error& error, std::vector<Row>& rows) {
     if (error.detail == "bike") {
         std::string label = error.subject;
+        Action give = act::EditBike{bike.id};
         for (const BikeFieldFacts& f : bike_fields())
-            if (f.key == error.subject) label = std::string(f.label);
+            if (f.key == error.subject) {
+                label = std::string(f.label);
+                give = act::OpenTag{{.of = Field::Of::bike, .bike = f.field}};
+            }
         if (error.subject == "front_sprocket") label = "where the front sprocket sits";
         if (error.subject == "linkage") label = "its linkage";
         rows.push_back(row::Note{"Missing of the bike's own numbers: " + label + ".", Ink::now, true});
-        rows.push_back(row::Button{"numbers", "Give its numbers", "", act::EditBike{bike.id}});
+        rows.push_back(row::Button{"numbers", "Give it", "", std::move(give)});
         return;
     }
     rows.push_back(row::Note{wording::sentence(error), Ink::now, true});

@@ -2,6 +2,9 @@
 // Shared by attitude, travel and chain: rows for tried settings, and rows for inputs that a computation
 // lacks.
 
+#include <span>
+#include <utility>
+
 #include "app/views/view_parts.h"
 #include "core/ledger/chassis.h"
 
@@ -11,6 +14,9 @@ bool is_tried(const AppState& state, End end, Point point);
 std::string adjuster_label(End end, Point point);
 // A tried setting of the set-up: two step keys where it has steps, else it is typed.
 Row adjuster_row(const AppState& state, const SetUp& setup, End end, Point point);
+// What is tried besides and this page does not show: what sets the bike so would write it, too.
+using Adjusters = std::span<const std::pair<End, Point>>;
+void also_tried_rows(const AppState& state, Adjusters shown, std::vector<Row>& rows);
 // Names the missing input in words, and leads to where it is entered.
 void missing_rows(const Bike& bike, const Error& error, std::vector<Row>& rows);
 

@@ -86,6 +86,7 @@ void draw_gears(const AppState& state, const Bike& bike, PageView& page) {
     for (std::size_t i = 0; i < gears.size(); ++i)
         of.marks.push_back({gears[i].kmh, rpm, std::to_string(i + 1), of.ink, true});
     page.drawing = plot(of);
+    page.wide_drawing = true;
     page.drawing.caption = other ? "blue: as it is" : "up through the gears";
 
     GearRows table{rows, *tried, other ? &*now : nullptr};

@@ -66,6 +66,7 @@ void draw_linkage(const Bike& bike, const Compared& setups, bool rate, PageView&
     of.x_name = "wheel travel, mm";
     of.least_span = rate ? 2 : 0.02;
     page.drawing = drawn(std::move(of), setups.is_tried ? *tried : Curve{}, now ? *now : Curve{});
+    page.wide_drawing = true;
     page.drawing.caption = "from the linkage's points";
 }
 
@@ -99,7 +100,7 @@ struct SlackOver {
 };
 
 void draw_slack(const AppState& state, const Bike& bike, const Compared& setups, PageView& page) {
-    const SetUp& read = slack_read(setups.now, setups.described);
+    const SetUp& read = slack_read(bike.body, setups.now, setups.described);
     const auto tried = chain_of(bike.body, setups.tried, setups.described, read),
                now = chain_of(bike.body, setups.now, setups.described, read);
     if (!tried) return missing_rows(bike, tried.error(), page.panel.rows);
@@ -124,6 +125,7 @@ void draw_slack(const AppState& state, const Bike& bike, const Compared& setups,
     }
     page.drawing = drawn(std::move(of), setups.is_tried ? over.curve(*tried) : Curve{},
                          now ? over.curve(*now) : Curve{});
+    page.wide_drawing = true;
     page.drawing.caption = over.travel
                                ? "by the slack measured on the stand"
                                : "by the slack measured hanging · to a level arm, its travel is not known";

@@ -1,7 +1,8 @@
 #pragma once
 // What a screen shows, as values: final strings, tones, enabled flags, lines in millimetres. No ImGui, no
 // pixels. Every screen is one page: title line, step ruler, drawing, and a side panel with one primary
-// action. The pad can replace the side panel.
+// action. The pad can replace the side panel. A page that lists things is a table instead, a plot is as wide
+// as the page.
 //
 //   +--------------------------------------------------+
 //   | title            who            saved            |
@@ -137,6 +138,7 @@ struct Choice {
     std::vector<std::string> options;
     std::vector<Action> taps;
     std::size_t selected;
+    std::vector<Drawing> pictures{};   // of each option, above its name; empty: names alone
 };
 struct Card { std::string id, title, line1, line2; std::string badge; Action tap; };
 struct Verdict { std::string text, detail; Ink ink; };                   // large
@@ -146,11 +148,40 @@ using Row =
     std::variant<row::Heading, row::ReadingRow, row::Big, row::TableHead, row::TableLine, row::Note,
                  row::Button, row::Stepper, row::PlanStep, row::Choice, row::Card, row::Verdict, row::Band>;
 
+// One line an entry, columns that line up, a heading that stays while the lines scroll.
+struct PageTable {
+    struct Key { std::string id, label; Action tap; bool chosen = false; };
+    struct Column {
+        std::string name;
+        bool number = false;                 // decimal points in line; else text, left-aligned
+        Ink ink = Ink::ink;
+        bool bold = false;
+        bool cut = false;                    // text on one line, cut off at a word; a tap shows all of it
+    };
+    struct Line {
+        std::string id{};                    // of its target; "" = not tapped
+        std::vector<std::string> cells{};    // by column; a single cell goes across
+        std::optional<Action> tap{};
+        enum class Kind { plain, quiet, changed, section, note } kind = Kind::plain;
+    };
+    std::vector<Key> keys;                   // filters and search, in one row above
+    std::vector<Column> columns;
+    std::vector<Line> lines;
+    std::vector<Key> more;                   // secondary keys, beside the primary
+    std::string foot;                        // what is folded away
+    bool sections_beside = false;            // where there is room, sections stand in two columns
+};
+
 // No tap: shown, disabled, with the reason
 struct Primary { std::string label; std::optional<Action> tap; std::string why_not; };
 
 // Cautions: above the primary
-struct SidePanel { std::string title; std::vector<Row> rows; std::vector<std::string> cautions; };
+struct SidePanel {
+    std::string title;
+    std::vector<Row> rows;
+    std::vector<std::string> cautions;
+    bool wide = false;                       // wider; its buttons and large numbers in two columns
+};
 
 // A tap goes to the step
 struct Ruler { struct Mark { std::string name; bool done, current, reachable; }; std::vector<Mark> marks; };
@@ -163,13 +194,21 @@ struct PadView {
     std::string problem;                          // what is wrong with it, and what to do
     std::string unit;                             // "" = no unit key
     std::string instrument;                       // "tape"; "" = no choice; tap: the next one
+    std::string settled;                          // "seated anew" between repeats; "" = makes no difference
+    bool settled_anew = false;
     std::string where;                            // "" = not asked; tap opens the letters
     bool letters = false, fractions = false, sign = false, repeatable = true;
+    bool read = false;                             // stored: it can be taken out
     bool question = false;                        // 'same mark, same state?' instead of the keys
     std::string question_text;
 };
 
-struct Notice { std::string text; bool undo = false; Ink ink = Ink::ink; };
+struct Notice {
+    std::string text;
+    std::string key;                              // "Undo", "Put it back"; "" = none
+    std::optional<Action> tap;
+    Ink ink = Ink::ink;
+};
 
 struct PageView {
     std::string title, who, saved;
@@ -177,6 +216,9 @@ struct PageView {
     std::optional<Ruler> ruler;
     Drawing drawing;
     SidePanel panel;
+    // Beside a drawing: under it. Without one: the whole page, in place of the panel.
+    std::optional<PageTable> table{};
+    bool wide_drawing = false;                    // a plot: as wide as the page, the panel under it
     std::optional<PadView> pad;
     Primary primary;
     std::optional<Notice> notice;

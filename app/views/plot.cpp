@@ -8,7 +8,7 @@
 namespace restand {
 
 namespace {
-constexpr double wide = 160, tall = 96;  // mm, of the plotting area
+constexpr double wide = 420, tall = 96;  // mm, of the plotting area
 
 struct Range {
     double low = 0, high = 1;
@@ -76,7 +76,7 @@ void axes(const Plot& of, const Range& x, const Range& y, Drawing& d) {
         return;
     }
     if (!of.x_text) return;
-    constexpr int marks = 4;
+    constexpr int marks = 6;
     for (int i = 0; i <= marks; ++i) {
         const double v = x.low + (x.high - x.low) * i / marks, at = x.at(v, wide);
         d.strokes.push_back({{{at, 0}, {at, -1.5}}, Line::narrow, Ink::ink, false, false});

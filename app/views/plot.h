@@ -1,6 +1,6 @@
 #pragma once
 // A plot as a drawing: axes with units, few lines, band, points and limit, each labelled in place.
-// In millimetres of a page 160 x 100; the drawing widget fits it to the viewport.
+// In millimetres of a page 420 x 100; the drawing widget fits it to the viewport.
 
 #include <span>
 #include <string>

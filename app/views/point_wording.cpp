@@ -38,7 +38,7 @@ constexpr PointWords table[] = {
     {P::spring_free_length, "spring, free", "Loose on the bench, flat end to flat end."},
     {P::spring_installed_length, "spring, installed", "Between its seats, unit topped out."},
     {P::spring_block_length, "spring, coils touching", "Wire diameter times coils, or from the maker."},
-    {P::collar_mm_per_turn, "collar, one turn", "Measure ten turns and divide by ten."},
+    {P::collar_mm_per_turn, "preload adjuster, one turn", "Measure ten turns and divide by ten."},
     {P::clicks_compression_low, "compression, low speed", "Count out from fully closed, light fingers."},
     {P::clicks_compression_high, "compression, high speed", "Count out from fully closed, light fingers."},
     {P::clicks_rebound_low, "rebound, low speed", "Count out from fully closed, light fingers."},
@@ -91,6 +91,10 @@ constexpr PointWords table[] = {
     {P::bump_travel, "bump rubber begins at", "Travel at which the rubber first touches."},
     {P::bump_rate, "bump rubber, rate", "What it takes to press it a millimetre more, at its beginning."},
     {P::rod_diameter, "damper rod, diameter", "Calliper, outside the seal."},
+    {P::end_rate, "progressive spring, end rate",
+     "The stiffer rate of the two stamped on it; the spring rate is then the softer one."},
+    {P::rate_rises_from, "its rate rises from", "How far the spring is pressed when it begins to stiffen."},
+    {P::rate_rises_to, "its rate rises to", "How far it is pressed when it has its end rate."},
     {P::gas_volume, "gas volume", "Of the reservoir's gas, topped out; from the maker's sheet."},
 };
 
@@ -110,7 +114,7 @@ constexpr std::pair<Point, const char*> short_labels[] = {
     {P::spring_block_length, "coils touch"},
     {P::spring_preload, "preload"},
     {P::preload_turns, "preload, turns"},
-    {P::collar_mm_per_turn, "collar, a turn"},
+    {P::collar_mm_per_turn, "preload adj., a turn"},
     {P::clicks_compression_low, "comp., low"},
     {P::clicks_compression_high, "comp., high"},
     {P::clicks_rebound_low, "rebound, low"},
@@ -130,6 +134,9 @@ constexpr std::pair<Point, const char*> short_labels[] = {
     {P::top_out_reach, "top-out reach"},
     {P::helper_block_length, "helper, touch"},
     {P::other_leg_rate, "right, rate"},
+    {P::end_rate, "end rate"},
+    {P::rate_rises_from, "rises from"},
+    {P::rate_rises_to, "rises to"},
     {P::bump_travel, "rubber begins"},
     {P::bump_rate, "rubber, rate"},
     {P::rod_diameter, "rod diameter"},
@@ -183,6 +190,13 @@ std::string instrument(Point point, const Instrument& with) {
     const Unit unit = chosen({}, facts(point).dimension);
     const std::string reads = plain(with.resolution, unit, 3);
     return fmt::format("{} · reads {}{}{}", with.name, reads, symbol(unit).empty() ? "" : " ", symbol(unit));
+}
+
+std::string settled_anew(Point point) {
+    if (!is_settled(point)) return "";
+    if (point == P::ride_height_rider) return "seated anew";
+    if (point == P::ride_height_topped_out) return "lifted anew";
+    return "settled anew";
 }
 
 std::string usual_where(Point point) {

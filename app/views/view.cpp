@@ -87,9 +87,10 @@ PageView blank_page(const AppState& state, std::string title) {
     page.night = state.look.night;
     page.text_percent = state.look.text_percent;
     if (state.work) page.saved = working(*state.work);
-    if (state.notice)
-        page.notice =
-            Notice{state.notice->text, state.notice->undo, state.notice->stop ? Ink::stop : Ink::ink};
+    if (const auto& said = state.notice) {
+        page.notice = Notice{said->text, "", {}, said->stop ? Ink::stop : Ink::ink};
+        if (said->key) page.notice->key = said->key->label, page.notice->tap = said->key->tap;
+    }
     if (state.pad) page.pad = pad_view(state);
     return page;
 }

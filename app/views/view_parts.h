@@ -26,8 +26,10 @@ void put_value(Tag& tag, const Reading& reading);
 void draw_setup(const Bike& bike, const SetUp& setup, PageView& page, const SetUp* was = nullptr);
 // The same of a baseline, in the baseline's ink, with its day.
 void draw_baseline(const AppState& state, const Bike& bike, const Baseline& baseline, PageView& page);
-// Every number's own card: who, when, from where
-row::Card reading_card(const AppState& state, End end, const StoredReading& stored);
+// The numbers of a set-up, rear and front side by side; a tap says who read it, when and with what.
+PageTable setup_table(const AppState& state, const std::map<Place, StoredReading>& values);
+// What differs from the newest baseline, and everything else that is set or stands.
+PageTable changed_table(const AppState& state, const SetUp& now, const Baseline* baseline);
 
 // Step of a setting and the labels of its two keys. Empty if the value is typed instead.
 struct SettingStep {

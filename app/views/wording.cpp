@@ -197,6 +197,10 @@ std::string out_of_range(double low, double high, Unit unit) {
                        s.empty() ? "" : " " + s);
 }
 
+std::string pen(bool night) {
+    return night ? "white" : "black";
+}
+
 std::string far_from_last(double away, Unit unit) {
     return fmt::format("{} {} from the last baseline. Same mark, same state?", signed_value(away, unit),
                        symbol(unit));
@@ -205,6 +209,11 @@ std::string far_from_last(double away, Unit unit) {
 std::string far_from_answer(double away, Unit unit) {
     return fmt::format("{} {} from what the answer says. Is it set so?", signed_value(away, unit),
                        symbol(unit));
+}
+
+std::string far_from_then(double away, Unit unit) {
+    return fmt::format("{} {} from what is expected. Same mark, same state as then?",
+                       signed_value(away, unit), symbol(unit));
 }
 
 std::string little_sag(double sag, Unit unit) {
@@ -233,6 +242,12 @@ std::string day(std::int64_t ms, int utc_offset_min) {
                                              "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
     const std::chrono::year_month_day d{std::chrono::floor<std::chrono::days>(local(ms, utc_offset_min))};
     return fmt::format("{} {} {}", unsigned(d.day()), months[unsigned(d.month()) - 1], int(d.year()));
+}
+
+std::string short_day(std::int64_t ms, std::int64_t now_ms, int utc_offset_min) {
+    const std::string then = day(ms, utc_offset_min), now = day(now_ms, utc_offset_min);
+    const std::size_t year = then.rfind(' ');
+    return then.substr(year) == now.substr(now.rfind(' ')) ? then.substr(0, year) : then;
 }
 
 std::string clock(std::int64_t ms, int utc_offset_min) {

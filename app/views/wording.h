@@ -19,12 +19,14 @@ std::string short_label(Point point);                // under a heading that nam
 std::string guide(Point point, End end, const HowRead& how);
 std::string instrument(Point point, const Instrument& with);  // "calliper · reads 0.01 mm"
 std::string usual_where(Point point);                // "" = nothing to say where
+std::string settled_anew(Point point);               // "seated anew"; "" = makes no difference
 std::string step(Step6 step);
 std::string part(SwapPart part);                     // "shock"
 std::string parts(const std::vector<SwapPart>& parts);           // "shock, sprockets"
 std::string usual_reason(const std::vector<SwapPart>& parts);    // "shock, sprockets swapped"
 std::string verdict(Verdict verdict);                // "restored"
 std::string state(State state);                      // "topped out"
+std::string pen(bool night);                         // colour of lines as they are: "black"; "white" at night
 
 // Numbers. `plain` is the form a person would type; `value` is for reading, without unit.
 std::string plain(double canonical, Unit unit, std::optional<int> decimals = {});
@@ -42,6 +44,7 @@ std::string sentence(const Error& error);
 std::string out_of_range(double low, double high, Unit unit);
 std::string far_from_last(double away, Unit unit);
 std::string far_from_answer(double away, Unit unit);
+std::string far_from_then(double away, Unit unit);
 std::string unusual(double low, double high, Unit unit);
 std::string little_sag(double sag, Unit unit);      // as on a stand under the swingarm
 std::string longer_than_free(double free, Unit unit);
@@ -69,6 +72,7 @@ std::string file_name(const std::string& path);         // without its folders
 std::string file_sentence(const Error& error);          // of a file or a device: what, where, what to do
 std::string iso_day(std::int64_t ms, int utc_offset_min);  // "2026-05-03"
 std::string day(std::int64_t ms, int utc_offset_min);   // "3 May 2026"
+std::string short_day(std::int64_t ms, std::int64_t now_ms, int utc_offset_min);   // no year if it is now's
 std::string clock(std::int64_t ms, int utc_offset_min); // "14:32:05"
 
 }  // namespace restand::wording

@@ -186,4 +186,21 @@ void draw_drawing(Canvas& c, const Drawing& drawing, const Rect& zone, DrawingUi
     }
 }
 
+void draw_small(Canvas& c, const Drawing& drawing, const Rect& area) {
+    if (c.dry()) return;
+    const double wide = drawing.high.x - drawing.low.x, tall = drawing.high.y - drawing.low.y;
+    Camera camera;
+    camera.scale = std::min(area.w / wide, area.h / tall);
+    camera.x = area.middle_x() - camera.scale * (drawing.low.x + drawing.high.x) / 2;
+    camera.y = area.middle_y() + camera.scale * (drawing.low.y + drawing.high.y) / 2;
+    std::vector<ImVec2> points;
+    for (const Stroke& stroke : drawing.strokes) {
+        points.clear();
+        for (const Vec2& p : stroke.points) points.push_back(camera.at(p));
+        if (stroke.filled)
+            c.list.AddConvexPolyFilled(points.data(), static_cast<int>(points.size()), packed(c.paper.tint));
+        draw_stroke(c, points, stroke.closed, stroke.line, c.line_of(stroke.ink), area);
+    }
+}
+
 }  // namespace restand

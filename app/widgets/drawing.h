@@ -48,6 +48,9 @@ bool is_empty(const Drawing& drawing);
 /// Draws into `zone`. A tag without room (only when the drawing was moved or is small) is left out.
 void draw_drawing(Canvas& canvas, const Drawing& drawing, const Rect& zone, DrawingUi& ui);
 
+/// The strokes alone, low to high fitted into `area`: a small picture on a key. Filled ones must be convex.
+void draw_small(Canvas& canvas, const Drawing& drawing, const Rect& area);
+
 /// Zooms about a point of the viewport; limited to 1/4 to 16 times the fit.
 void zoom_at(DrawingUi& ui, float x, float y, float factor);
 /// Pans the drawing; part of it always stays visible.

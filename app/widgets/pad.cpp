@@ -12,13 +12,15 @@ namespace restand {
 namespace {
 
 constexpr float gap_mm = 2.1f, margin_mm = 2.0f, key_mm = 20.05f, letter_mm = 12.1f, primary_mm = 15.2f;
+constexpr float unread_mm = 18.0f;
 constexpr int letter_columns = 9, letter_rows = 6;
 
 struct SideKey {
     const char* id;
     std::string_view label;
-    Action tap;
+    std::optional<Action> tap;
     Sign sign = Sign::none;
+    bool chosen = false;
 };
 
 std::vector<SideKey> side_keys(const PadView& pad) {
@@ -30,6 +32,8 @@ std::vector<SideKey> side_keys(const PadView& pad) {
         keys.push_back({"key:/", "/", act::PadText{"/"}});
         keys.push_back({"key:space", "space", act::PadText{" "}});
     }
+    if (!pad.settled.empty())
+        keys.push_back({"key:settled", pad.settled, act::PadSettled{}, Sign::none, pad.settled_anew});
     if (!pad.instrument.empty()) keys.push_back({"key:instrument", pad.instrument, act::PadInstrument{}});
     if (!pad.where.empty()) {
         Field where;
@@ -124,9 +128,15 @@ void draw_entry(Canvas& c, std::string_view text, const Rect& box) {
 
 // Kept repeats, the one being typed, and an empty box for the next.
 void draw_boxes(Canvas& c, const PadView& pad, const Rect& row) {
-    if (!pad.repeatable && pad.repeats.empty()) return draw_entry(c, pad.entry, row);
+    if (pad.read)
+        key(c, "key:unread", {row.right() - c.mm(unread_mm), row.y, c.mm(unread_mm), row.h}, "not read",
+            act::PadUnread{}, {.face = Face::small});
+    if (!pad.repeatable && pad.repeats.empty()) {
+        const float out = pad.read ? c.mm(unread_mm + gap_mm) : 0;
+        return draw_entry(c, pad.entry, {row.x, row.y, row.w - out, row.h});
+    }
     const float gap = c.mm(gap_mm), least = c.mm(15), add = pad.repeatable ? c.mm(letter_mm) + gap : 0;
-    const float room = row.w - add;
+    const float out = pad.read ? c.mm(unread_mm) + gap : 0, room = row.w - add - out;
     const auto most = static_cast<std::size_t>(std::max(1.0f, (room + gap) / (least + gap)));
     // The newest are shown; how many there are is said in the first box when not all are.
     const std::size_t kept = pad.repeats.size();
@@ -231,7 +241,10 @@ void draw_digits(Canvas& c, const PadView& pad, const Primary& primary, const Gr
         if (line == 0) at.h += static_cast<float>(taller) * (grid.tall + grid.gap);
         const bool wide = c.type.width(Face::value, sides[i].label) > at.w - c.mm(3);
         key(c, sides[i].id, at, sides[i].label, sides[i].tap,
-            {.face = wide ? Face::small : Face::value, .least_mm = 20, .sign = sides[i].sign});
+            {.face = wide ? Face::small : Face::value,
+             .least_mm = 20,
+             .sign = sides[i].sign,
+             .chosen = sides[i].chosen});
     }
     if (primary_inside) draw_primary(c, primary, grid.at(2, 3, key_columns(pad) - 2));
 }

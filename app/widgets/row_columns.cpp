@@ -13,8 +13,9 @@ bool is_number(std::string_view text) {
     return text.find_first_not_of("0123456789.,+-\u2212") == std::string_view::npos;
 }
 
-ReadingColumns reading_columns(const Canvas& c, std::span<const Row> rows, float width) {
+ReadingColumns reading_columns(const Canvas& c, std::span<const Row> rows, float width, Face face) {
     ReadingColumns columns;
+    columns.face = face;
     const auto& type = c.type;
     for (const Row& each : rows) {
         const auto* reading = std::get_if<row::ReadingRow>(&each);
@@ -22,8 +23,8 @@ ReadingColumns reading_columns(const Canvas& c, std::span<const Row> rows, float
         columns.plus_minus = std::max(columns.plus_minus, type.width(Face::small, reading->plus_minus));
         if (!is_number(reading->value)) continue;
         const Cut number = cut_number(reading->value);
-        columns.whole = std::max(columns.whole, type.width(Face::value, number.whole));
-        columns.rest = std::max(columns.rest, type.width(Face::value, number.rest));
+        columns.whole = std::max(columns.whole, type.width(face, number.whole));
+        columns.rest = std::max(columns.rest, type.width(face, number.rest));
         columns.unit = std::max(columns.unit, type.width(Face::small, reading->unit));
     }
     const float mark = c.mm(7.5f), gap = c.mm(1.5f);

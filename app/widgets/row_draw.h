@@ -14,6 +14,8 @@ struct Column {
     float x, width;
     ReadingColumns readings;
     TableColumns table;
+    float least_button = 0;  // px: as tall as its neighbour
+    bool dense = false;      // of a wide page: rows as low as a line and its target allow
 };
 
 // 0 for an empty text.

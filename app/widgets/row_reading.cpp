@@ -38,13 +38,15 @@ float draw(const Column& k, const row::ReadingRow& r, float y) {
     using Form = ReadingColumns::Form;
     ReadingColumns cols = k.readings;
     // Text and fractions too long for the number columns are drawn under their label.
-    if (const float wide = c.type.width(Face::value, r.value); !is_number(r.value) && wide > cols.value()) {
+    const Face face = cols.face;
+    if (const float wide = c.type.width(face, r.value); !is_number(r.value) && wide > cols.value()) {
         cols = {Form::stacked,
                 0,
                 wide,
                 c.type.width(Face::small, r.unit),
                 c.type.width(Face::small, r.plus_minus),
-                1};
+                1,
+                face};
         const float all = wide + cols.unit + cols.plus_minus + c.mm(4), most = k.width - c.mm(10.5f);
         cols.scale = std::min(1.0f, most / all);
     }
@@ -54,18 +56,22 @@ float draw(const Column& k, const row::ReadingRow& r, float y) {
                          : cols.form == Form::under ? std::max(cols.value() + unit, cols.plus_minus)
                                                     : 0;
     const float room = k.width - mark - 2 * gap - values;
-    const float cap = c.type.cap(Face::value) * cols.scale, small = c.type.cap(Face::small);
+    const float cap = c.type.cap(face) * cols.scale, small = c.type.cap(Face::small);
     const float words = height_of(c, Face::body, r.label, room) - c.type.tail(Face::body);
     const float between = c.type.tail(Face::body) + c.mm(1.4f);  // label to number
     const bool has_value = !r.value.empty() || !r.plus_minus.empty();
     float tall = words;
-    const float tails = Type::has_tail(r.value) ? c.type.tail(Face::value) * cols.scale : 0;
+    const float tails = Type::has_tail(r.value) ? c.type.tail(face) * cols.scale : 0;
     if (cols.form == Form::stacked && has_value) tall += cap + between + tails;
     if (cols.form == Form::under) tall = std::max(tall, cap + c.mm(1.6f) + small);
     tall = std::max(tall, cap) + 2 * pad;
-    const Rect area{k.x, y, k.width, std::max(c.mm(touch_mm), tall)};
+    const float least = k.dense ? 7.0f : touch_mm;
+    const Rect area{
+        k.x, y, k.width,
+        std::max(c.mm(least),
+                 k.dense ? tall - 2 * pad + std::max(c.mm(2), 2.4f * c.type.tail(Face::body)) : tall)};
 
-    const bool pressed = c.touch(r.id, area, 12, r.tap);
+    const bool pressed = c.touch(r.id, area, std::min(12.0f, least), r.tap);
     if (r.open) {
         c.fill(area, c.paper.warm, 0.6f);
         c.frame(area, c.line_of(Ink::now), 0.6f, 0.6f);
@@ -95,8 +101,8 @@ float draw(const Column& k, const row::ReadingRow& r, float y) {
     }
     c.text(Face::small, r.unit, end - cols.unit * cols.scale, baseline, c.text_of(Ink::quiet), Align::left,
            cols.scale);
-    draw_at_point(c, Face::value, r.value, end - (unit + cols.rest) * cols.scale, cols.rest * cols.scale,
-                  baseline, c.text_of(Ink::ink), cols.scale);
+    draw_at_point(c, face, r.value, end - (unit + cols.rest) * cols.scale, cols.rest * cols.scale, baseline,
+                  c.text_of(Ink::ink), cols.scale);
     if (r.share > 0.02)
         c.fill({k.x, area.bottom() - c.mm(1.2f), static_cast<float>(r.share) * k.width, c.mm(1.2f)},
                c.line_of(Ink::now), 0.3f);

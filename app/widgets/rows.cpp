@@ -3,11 +3,17 @@
 #include <algorithm>
 #include <cmath>
 #include <string>
+#include <vector>
 
+#include "app/widgets/drawing.h"
 #include "app/widgets/row_draw.h"
 
 namespace restand {
 namespace {
+
+float letters_of(const Canvas& c) {
+    return c.type.cap(Face::small) / c.mm(cap_height_mm(Face::small));
+}
 
 float draw(const Column& k, const row::Heading& r, float y) {
     return k.c.paragraph(Face::head, r.text, k.x, y, k.width, k.c.text_of(Ink::ink));
@@ -102,10 +108,11 @@ float draw(const Column& k, const row::Note& r, float y) {
 
 float draw(const Column& k, const row::Button& r, float y) {
     Canvas& c = k.c;
-    const float pad = c.mm(3), check = r.selected ? c.mm(8) : 0, room = k.width - 2 * pad - check;
+    const float pad = c.mm(k.least_button > 0 ? 2.4f : 3), check = r.selected ? c.mm(8) : 0,
+                room = k.width - 2 * pad - check;
     const float label = height_of(c, Face::bold, r.label, room) - c.type.tail(Face::bold);
     const float detail = r.detail.empty() ? 0 : height_of(c, Face::small, r.detail, room) + c.mm(1.8f);
-    const Rect area{k.x, y, k.width, std::max(c.mm(touch_mm), label + detail + 2 * pad)};
+    const Rect area{k.x, y, k.width, std::max({c.mm(touch_mm), label + detail + 2 * pad, k.least_button})};
     const bool pressed = c.touch(r.id, area, 12, r.enabled ? std::optional(r.tap) : std::nullopt);
     c.fill(area, pressed ? c.paper.tint : c.paper.panel, 0.8f);
     c.frame(area, r.enabled ? c.line_of(Ink::ink) : c.paper.hair, r.selected || pressed ? 0.8f : 0.3f, 0.8f);
@@ -165,27 +172,41 @@ float draw(const Column& k, const row::PlanStep& r, float y) {
     return area.h;
 }
 
+// One option with its picture: the name stands below, solid where it is chosen.
+void draw_option(Canvas& c, const row::Choice& r, std::size_t i, const Rect& area, float name) {
+    const auto tap = i < r.taps.size() ? std::optional(r.taps[i]) : std::nullopt;
+    const std::string id = r.id + ":" + std::to_string(i);
+    if (i >= r.pictures.size()) return key(c, id, area, r.options[i], tap, {.chosen = i == r.selected});
+    key(c, id, area, "", tap);
+    const Canvas::Inside inside(c, id, area);
+    const Rect below{area.x, area.bottom() - name, area.w, name};
+    if (i == r.selected) c.fill(below, c.text_of(Ink::ink), 0.8f);
+    c.block_in(Face::bold, r.options[i], below.inset(c.mm(1.2f), c.mm(0.8f)),
+               i == r.selected ? c.paper.panel : c.text_of(Ink::ink));
+    draw_small(c, r.pictures[i], Rect{area.x, area.y, area.w, area.h - name}.inset(c.mm(1.5f)));
+}
+
 float draw(const Column& k, const row::Choice& r, float y) {
     Canvas& c = k.c;
     const float gap = c.mm(row_gap_mm);
     float at = y;
     if (!r.label.empty())
         at += c.paragraph(Face::body, r.label, k.x, y, k.width, c.text_of(Ink::ink)) + c.mm(1.2f);
-    float widest = c.mm(touch_mm);
+    float widest = c.mm(r.pictures.empty() ? touch_mm : 2 * touch_mm);
     for (const auto& option : r.options)
         widest = std::max(widest, c.type.width(Face::bold, option) + c.mm(5));
     const auto count = std::max<std::size_t>(1, r.options.size());
     const auto fits =
         static_cast<std::size_t>(std::max(1.0f, (k.width + gap) / (std::min(widest, k.width) + gap)));
-    const std::size_t columns = std::min(fits, count);
+    // Pictures stand beside each other: they are compared.
+    const std::size_t columns = r.pictures.empty() ? std::min(fits, count) : count;
     const float wide =
         std::min((k.width - gap * static_cast<float>(columns - 1)) / static_cast<float>(columns), c.mm(60));
-    const float tall = std::max(c.mm(touch_mm), c.type.cap(Face::bold) + c.mm(6));
+    const float name = std::max(c.mm(touch_mm), c.type.cap(Face::bold) + c.mm(6));
+    const float tall = name + (r.pictures.empty() ? 0 : std::min(wide * 0.7f, c.mm(32)));
     for (std::size_t i = 0; i < r.options.size(); ++i) {
         const auto column = static_cast<float>(i % columns), line = static_cast<float>(i / columns);
-        const Rect area{k.x + column * (wide + gap), at + line * (tall + gap), wide, tall};
-        const auto tap = i < r.taps.size() ? std::optional(r.taps[i]) : std::nullopt;
-        key(c, r.id + ":" + std::to_string(i), area, r.options[i], tap, {.chosen = i == r.selected});
+        draw_option(c, r, i, {k.x + column * (wide + gap), at + line * (tall + gap), wide, tall}, name);
     }
     const auto lines = static_cast<float>((count + columns - 1) / columns);
     return at - y + lines * (tall + gap) - gap;
@@ -224,20 +245,30 @@ float draw(const Column& k, const row::Card& r, float y) {
     return area.h;
 }
 
+// Where there is room the detail stands beside the word.
 float draw(const Column& k, const row::Verdict& r, float y) {
     Canvas& c = k.c;
-    const float pad = c.mm(4), room = k.width - 2 * pad;
+    const float pad = c.mm(3), letters = letters_of(c);
+    const bool beside = !r.detail.empty() && k.width > c.mm(84) * letters;
+    const float whole = k.width - 2 * pad, room = beside ? whole * 0.46f : whole;
+    const float detail_room = beside ? whole - room - c.mm(4) : whole;
     float scale = 1;
-    while (scale > 0.5f && c.type.wrap(Face::pad, r.text, room, scale).count > 2) scale *= 0.9f;
+    while (scale > 0.5f && c.type.wrap(Face::pad, r.text, room, scale).count > (beside ? 1u : 2u))
+        scale *= 0.9f;
     const Lines lines = c.type.wrap(Face::pad, r.text, room, scale);
-    const float detail = r.detail.empty() ? 0 : height_of(c, Face::body, r.detail, room) + c.mm(2.5f);
-    const Rect area{k.x, y, k.width, c.type.height(Face::pad, lines) + detail + 2 * pad};
+    const float word = c.type.height(Face::pad, lines);
+    const float detail = r.detail.empty() ? 0 : height_of(c, Face::body, r.detail, detail_room);
+    const float tall = beside ? std::max(word, detail) : word + (detail > 0 ? detail + c.mm(2.5f) : 0);
+    const Rect area{k.x, y, k.width, tall + 2 * pad};
     c.frame(area, c.line_of(r.ink), 0.8f, 0.6f);
-    if (r.ink == Ink::stop) c.frame(area.inset(c.mm(1.5f)), c.line_of(r.ink), 0.3f, 0.4f);
+    if (r.ink == Ink::stop) c.frame(area.inset(c.mm(1.2f)), c.line_of(r.ink), 0.3f, 0.4f);
     const Canvas::Inside inside(c, "verdict", area);
-    const float used =
-        c.paragraph(Face::pad, r.text, k.x + pad, y + pad, room, c.text_of(r.ink), Align::left, scale);
-    c.paragraph(Face::body, r.detail, k.x + pad, y + pad + used + c.mm(2.5f), room, c.text_of(Ink::ink));
+    const float top = beside ? area.middle_y() - word / 2 : y + pad;
+    c.paragraph(Face::pad, r.text, k.x + pad, top, room, c.text_of(r.ink), Align::left, scale);
+    if (detail <= 0) return area.h;
+    const float x = beside ? k.x + pad + room + c.mm(4) : k.x + pad;
+    const float at = beside ? area.middle_y() - detail / 2 : y + pad + word + c.mm(2.5f);
+    c.paragraph(Face::body, r.detail, x, at, detail_room, c.text_of(Ink::ink));
     return area.h;
 }
 
@@ -281,20 +312,56 @@ float gap_before(const Row& row, const Row& before) {
     return row_gap_mm;
 }
 
-}  // namespace
+// Rows of one kind from the first on, in two columns; how many were drawn.
+template <class T>
+std::size_t draw_pairs(Canvas& c, std::span<const Row> rows, float x, float width, float between, float& y) {
+    const float gap = c.mm(between), wide = (width - gap) / 2;
+    std::size_t count = 0;
+    while (count < rows.size() && std::holds_alternative<T>(rows[count])) ++count;
+    const auto column = [&](std::size_t i, float least) {
+        return Column{c, x + static_cast<float>(i % 2) * (wide + gap), wide, {}, {}, least};
+    };
+    for (std::size_t i = 0; i < count; i += 2) {
+        float tall = 0;
+        for (std::size_t k = i; k < std::min(i + 2, count); ++k) {
+            const Canvas::Dry dry(c);
+            tall = std::max(tall, draw(column(k, 1), std::get<T>(rows[k]), y));
+        }
+        for (std::size_t k = i; k < std::min(i + 2, count); ++k)
+            draw(column(k, tall), std::get<T>(rows[k]), y);
+        y += tall + (i + 2 < count ? c.mm(row_gap_mm) : 0);
+    }
+    return count;
+}
 
-float draw_rows(Canvas& c, std::span<const Row> rows, float x, float top, float width) {
+float draw_column(Canvas& c, std::span<const Row> rows, float x, float top, float width, bool wide_panel,
+                  bool dense) {
     // Only cards use columns on a wide page; text keeps a readable line length.
-    const float letters = c.type.cap(Face::small) / c.mm(cap_height_mm(Face::small));
+    const float letters = letters_of(c);
     const float words = std::min(width, c.mm(130) * std::max(1.0f, letters));
-    const Column one{c, x, words, reading_columns(c, rows, words), table_columns(c, rows)};
+    const Column one{c,
+                     x,
+                     words,
+                     reading_columns(c, rows, words, dense ? Face::bold : Face::value),
+                     table_columns(c, rows),
+                     0,
+                     dense};
     const float gap = c.mm(row_gap_mm);
     const float card = c.mm(78) * std::max(0.9f, letters);
     const auto columns = static_cast<std::size_t>(std::clamp((width + gap) / (card + gap), 1.0f, 3.0f));
+    const bool two = wide_panel && width > c.mm(72) * letters;
 
     float y = top;
     for (std::size_t i = 0; i < rows.size(); ++i) {
         if (i > 0) y += c.mm(gap_before(rows[i], rows[i - 1]));
+        if (two && std::holds_alternative<row::Button>(rows[i])) {
+            i += draw_pairs<row::Button>(c, rows.subspan(i), x, words, row_gap_mm, y) - 1;
+            continue;
+        }
+        if (two && std::holds_alternative<row::Big>(rows[i])) {
+            i += draw_pairs<row::Big>(c, rows.subspan(i), x, words, 6, y) - 1;
+            continue;
+        }
         if (columns > 1 && std::holds_alternative<row::Card>(rows[i])) {
             float tall = 0;
             const float wide = (width - gap * static_cast<float>(columns - 1)) / static_cast<float>(columns);
@@ -310,6 +377,60 @@ float draw_rows(Canvas& c, std::span<const Row> rows, float x, float top, float 
         y += std::visit([&](const auto& row) { return draw(one, row, y); }, rows[i]);
     }
     return y - top;
+}
+
+// A column may begin with this row: it does not belong to the one before.
+bool may_begin(std::span<const Row> rows, std::size_t i) {
+    return !std::holds_alternative<row::TableLine>(rows[i]) &&
+           !std::holds_alternative<row::Heading>(rows[i - 1]) &&
+           !std::holds_alternative<row::TableHead>(rows[i - 1]);
+}
+
+// Where each column ends: of about the same height, at a heading if one is near.
+std::vector<std::size_t> ends_of_columns(Canvas& c, std::span<const Row> rows, float width,
+                                         std::size_t count) {
+    const Canvas::Dry dry(c);
+    std::vector<float> below;  // the height with this row
+    for (std::size_t i = 0; i < rows.size(); ++i)
+        below.push_back(draw_column(c, rows.subspan(0, i + 1), 0, 0, width, false, true));
+    std::vector<std::size_t> ends;
+    for (std::size_t k = 1; k < count; ++k) {
+        const float aim = below.back() * static_cast<float>(k) / static_cast<float>(count);
+        const std::size_t from = ends.empty() ? 1 : ends.back() + 1;
+        std::size_t best = 0;
+        float least = 1e9f;
+        for (std::size_t i = from; i < rows.size(); ++i) {
+            if (!may_begin(rows, i)) continue;
+            const bool heading = std::holds_alternative<row::Heading>(rows[i]);
+            const float off = std::abs(below[i - 1] - aim) * (heading ? 0.4f : 1.0f);
+            if (off < least) least = off, best = i;
+        }
+        if (best == 0) break;
+        ends.push_back(best);
+    }
+    ends.push_back(rows.size());
+    return ends;
+}
+
+}  // namespace
+
+float draw_rows(Canvas& c, std::span<const Row> rows, float x, float top, float width, const RowsLook& look) {
+    const float gap = c.mm(8), least = c.mm(62) * letters_of(c);
+    const auto count = static_cast<std::size_t>(std::clamp((width + gap) / (least + gap), 1.0f, 3.0f));
+    const bool cards = std::any_of(rows.begin(), rows.end(),
+                                   [](const Row& row) { return std::holds_alternative<row::Card>(row); });
+    if (!look.flows || count < 2 || rows.size() < 4 || cards)
+        return draw_column(c, rows, x, top, width, look.wide_panel, false);
+    const float wide = (width - gap * static_cast<float>(count - 1)) / static_cast<float>(count);
+    float tallest = 0;
+    std::size_t from = 0, k = 0;
+    for (const std::size_t end : ends_of_columns(c, rows, wide, count)) {
+        const float left = x + static_cast<float>(k++) * (wide + gap);
+        tallest =
+            std::max(tallest, draw_column(c, rows.subspan(from, end - from), left, top, wide, false, true));
+        from = end;
+    }
+    return tallest;
 }
 
 }  // namespace restand

@@ -23,6 +23,8 @@ float draw_cautions(Canvas& c, const SidePanel& panel, float x, float y, float w
     return y - top;
 }
 
+}  // namespace
+
 // Scroll indicator; drawn only when the rows do not all fit.
 void draw_scroll_mark(Canvas& c, const SidePanelUi& ui, float x) {
     const Rect& w = ui.window;
@@ -31,8 +33,6 @@ void draw_scroll_mark(Canvas& c, const SidePanelUi& ui, float x) {
     c.line(x, w.y, x, w.bottom(), c.paper.hair, 0.1f);
     c.fill({x - c.mm(0.6f), y, c.mm(1.2f), tall}, c.line_of(Ink::quiet), 0.6f);
 }
-
-}  // namespace
 
 void scroll(SidePanelUi& ui, float dy) {
     ui.scroll = std::clamp(ui.scroll + dy, 0.0f, std::max(0.0f, ui.content - ui.window.h));
@@ -68,31 +68,37 @@ void draw_side_panel(Canvas& c, const SidePanel& panel, const Primary& primary, 
     if (!panel.title.empty()) {
         top += c.paragraph(Face::head, panel.title, in.x, top, in.w, c.text_of(Ink::ink)) + c.mm(2.4f);
     }
+    float rows_width = in.w;
     if (look.primary && !primary.label.empty()) {
         const float wide = std::min(in.w, look.widest_primary), tall = primary_height(c, primary, wide);
         draw_primary(c, primary, {in.right() - wide, bottom - tall, wide, tall});
-        bottom -= tall + gap;
+        // A low, wide panel: the rows stand beside the primary.
+        if (look.flows && in.h < c.mm(75) && in.w > 2 * wide)
+            rows_width = in.w - wide - c.mm(6);
+        else
+            bottom -= tall + gap;
     }
     // Cautions stand above the primary while that leaves the rows most of the room; else they are the last
     // rows.
     const bool cautions = look.cautions && !panel.cautions.empty();
-    const float words = cautions ? cautions_height(c, panel, in.w) : 0;
+    const float words = cautions ? cautions_height(c, panel, rows_width) : 0;
     const bool fixed = words < 0.3f * (bottom - top);
     if (cautions && fixed) {
         bottom -= words;
-        draw_cautions(c, panel, in.x, bottom, in.w);
+        draw_cautions(c, panel, in.x, bottom, rows_width);
         bottom -= gap;
     }
 
     if (ui.title != panel.title) ui.scroll = 0;
     ui.title = panel.title;
-    ui.window = {in.x, top, in.w, std::max(0.0f, bottom - top)};
+    ui.window = {in.x, top, rows_width, std::max(0.0f, bottom - top)};
     const auto draw_all = [&](float y, float width) {
-        float tall = draw_rows(c, panel.rows, in.x, y, width);
+        const RowsLook rows{.flows = look.flows, .wide_panel = panel.wide};
+        float tall = draw_rows(c, panel.rows, in.x, y, width, rows);
         if (cautions && !fixed) tall += gap + draw_cautions(c, panel, in.x, y + tall + gap, width);
         return tall;
     };
-    float width = in.w;
+    float width = rows_width;
     {
         const Canvas::Dry dry(c);
         ui.content = draw_all(top, width);
@@ -109,9 +115,10 @@ void draw_side_panel(Canvas& c, const SidePanel& panel, const Primary& primary, 
     const Canvas::Inside rows(c, "panel", column);
     draw_all(top - ui.scroll, width);
     if (!ui.scrolls()) return;
-    draw_scroll_mark(c, ui, in.right() - c.mm(0.4f));
+    draw_scroll_mark(c, ui, in.x + rows_width - c.mm(0.4f));
     if (ui.scroll < ui.content - ui.window.h - 1) {
-        c.line(in.x, ui.window.bottom() - 1, in.right(), ui.window.bottom() - 1, c.line_of(Ink::quiet), 0.2f);
+        c.line(in.x, ui.window.bottom() - 1, in.x + rows_width, ui.window.bottom() - 1, c.line_of(Ink::quiet),
+               0.2f);
     }
 }
 

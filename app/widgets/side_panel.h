@@ -20,10 +20,13 @@ struct SidePanelLook {
     bool primary = true;  ///< false: the rows only (a pad stands in the primary's place)
     bool cautions = true;
     float widest_primary = 1e6f;  ///< px
+    bool flows = false;           ///< a wide panel: its rows in columns, one after the other
 };
 
 void draw_side_panel(Canvas& canvas, const SidePanel& panel, const Primary& primary, const Rect& area,
                      SidePanelUi& ui, const SidePanelLook& look = {});
+
+void draw_scroll_mark(Canvas& canvas, const SidePanelUi& ui, float x);
 
 /// Background of the panel: shadow, fill, outline.
 void draw_paper(Canvas& canvas, const Rect& area);

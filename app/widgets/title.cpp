@@ -60,8 +60,9 @@ void draw_caption(Canvas& c, const Drawing& drawing, const Rect& area) {
 void draw_notice(Canvas& c, const Notice& notice, const Rect& area) {
     c.place = Region::notice;
     const float side = c.mm(12.1f), gap = c.mm(2.1f), usual = c.mm(14.2f);
-    const float undo = std::max(side, std::min(c.type.width(Face::bold, "Undo") + c.mm(5), area.w * 0.35f));
-    const float words = area.w - c.mm(3.55f) - side - gap - (notice.undo ? gap + undo : 0.0f);
+    const float undo =
+        std::max(side, std::min(c.type.width(Face::bold, notice.key) + c.mm(5), area.w * 0.35f));
+    const float words = area.w - c.mm(3.55f) - side - gap - (notice.tap ? gap + undo : 0.0f);
     // Text shrinks to a limit; then the strip grows upwards over the drawing.
     const float least_letters = std::min(0.8f, c.mm(1.9f) / c.type.cap(Face::body));
     const float needed =
@@ -75,9 +76,9 @@ void draw_notice(Canvas& c, const Notice& notice, const Rect& area) {
     float right = strip.right() - c.mm(1.05f) - side;
     key(c, "notice:close", {right, y, side, side}, "", act::DismissNotice{},
         {.sign = Sign::close, .quiet = true});
-    if (notice.undo) {
+    if (notice.tap) {
         right -= gap + undo;
-        key(c, "notice:undo", {right, y, undo, side}, "Undo", act::Undo{});
+        key(c, "notice:key", {right, y, undo, side}, notice.key, notice.tap);
     }
     const Canvas::Inside inside(c, "notice", strip);
     const float left = strip.x + c.mm(2.5f);

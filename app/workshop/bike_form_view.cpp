@@ -6,6 +6,7 @@
 
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
+#include "app/views/ways_drawing.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
 
@@ -155,12 +156,14 @@ void how_read_rows(const AppState& state, PageView& page) {
                                    {with(FrontHeights::along_fork, {}), with(FrontHeights::square, {})},
                                    !how.front_heights                               ? 2u
                                    : *how.front_heights == FrontHeights::along_fork ? 0u
-                                                                                    : 1u});
+                                                                                    : 1u,
+                                   {way_drawing(Way::along_fork), way_drawing(Way::upright)}});
     rows.push_back(row::Choice{"how:slack",
                                "chain slack",
                                {"wheel hanging", "stand under arm"},
                                {with({}, Stand::hanging), with({}, Stand::swingarm)},
-                               !how.slack_stand ? 2u : static_cast<std::size_t>(*how.slack_stand)});
+                               !how.slack_stand ? 2u : static_cast<std::size_t>(*how.slack_stand),
+                               {way_drawing(Way::frame_carried), way_drawing(Way::stand_under_arm)}});
 }
 
 // The table measured with a strut. It takes precedence over the single ratio.
@@ -220,12 +223,15 @@ PageView bike_form_view(const AppState& state) {
     if (!state.form) return bikes_view(state);
     const BikeBody& body = state.form->body;
     PageView page = blank_page(state, body.name.empty() ? "A new bike" : body.name + " · its numbers");
-    const auto known = known_values(state, state.form->bike, End::rear, nullptr);
-    const BikePicture pic = picture(picture_of(body, End::rear, Scene::whole, known));
-    page.drawing = drawing_of(pic);
-    tags(state, pic, page.drawing);
-    page.drawing.caption =
-        pic.to_scale ? "to scale, from this bike's own numbers" : "schematic where not measured";
+    // The drawing shows where the number in hand is measured; without one the list has the page.
+    if (state.pad || body.name.empty()) {
+        const auto known = known_values(state, state.form->bike, End::rear, nullptr);
+        const BikePicture pic = picture(picture_of(body, End::rear, Scene::whole, known));
+        page.drawing = drawing_of(pic);
+        tags(state, pic, page.drawing);
+        page.drawing.caption =
+            pic.to_scale ? "to scale, from this bike's own numbers" : "schematic where not measured";
+    }
     page.panel.title = "Its numbers";
     rows_of(state, BikeGroup::whole, page);
     how_read_rows(state, page);
@@ -252,6 +258,14 @@ PageView bike_form_view(const AppState& state) {
         page.primary = {"Give its leverage ratio", act::OpenTag{field_of(BikeField::rear_leverage)}, ""};
     else
         page.primary = {"Save the bike", act::SaveBike{}, ""};
+    if (!state.pad && !state.form->bike.nil()) {
+        page.panel.rows.push_back(row::Heading{"The whole of it"});
+        page.panel.rows.push_back(row::Button{"hand_over", "Hand it over as a file",
+                                              "its numbers as saved, for another workshop",
+                                              act::HandOver{state.form->bike}, !state.work});
+        page.panel.rows.push_back(row::Button{"archive", "Archive", "can be brought back",
+                                              act::ArchiveBike{state.form->bike, true}});
+    }
     if (!state.pad && !body.name.empty() && !leverage)
         page.panel.rows.push_back(
             row::Button{"save", "Save without it", "front swaps only, until it is given", act::SaveBike{}});

@@ -10,14 +10,11 @@ namespace restand {
 
 namespace {
 // A new chain settles on its first run. Until its slack is read outside the swap that fitted it, it is due.
-void new_chain_row(const AppState& state, const Bike& bike, std::vector<Row>& rows) {
+bool new_chain_due(const AppState& state, const Bike& bike) {
     const SetUp setup = setup_now(state, bike.id);
     const StoredReading* slack = setup.stored(End::rear, Point::chain_slack);
     const Swap* swap = slack ? state.ledger.swap(slack->swap) : nullptr;
-    if (!swap || !swap->kept || !swap->has(SwapPart::chain)) return;
-    rows.push_back(row::Button{"new-chain", "New chain: read its slack after the first run",
-                               "fitted " + wording::day(swap->started.ms, state.utc_offset_min),
-                               act::StartChange{bike.id}});
+    return swap && swap->kept && swap->has(SwapPart::chain);
 }
 // Two devices said different things of it.
 void rival_rows(const AppState& state, const Bike& bike, const Baseline* last, std::vector<Row>& rows) {
@@ -38,39 +35,35 @@ void rival_rows(const AppState& state, const Bike& bike, const Baseline* last, s
         }
 }
 
-void season_rows(const AppState& state, const Bike& bike, std::vector<Row>& rows) {
-    rows.push_back(row::Heading{"The season"});
+void key_rows(const AppState& state, const Bike& bike, const Baseline* last, const Swap* open,
+              std::vector<Row>& rows) {
+    const auto button = [&rows](const char* id, const char* label, std::string detail, Action tap) {
+        rows.push_back(row::Button{id, label, std::move(detail), std::move(tap)});
+    };
+    const bool half = state.season.event && state.season.event->bike == bike.id;
+    if (new_chain_due(state, bike))
+        button("change", "Change a setting", "read the new chain", act::StartChange{bike.id});
+    else
+        button("change", "Change a setting", "clicks, preload, tyres", act::StartChange{bike.id});
+    button("attitude", "Attitude", "rake, trail, heights", act::ShowAttitude{bike.id});
+    button("chain", "Chain and gearing", "slack, sprockets, axle", act::ShowChain{bike.id});
+    button("history", "Time line", "and the way back", act::Go{Screen::history, bike.id});
+    button("session", "A session", half ? "one is half written" : "what the rider said",
+           act::StartEvent{bike.id});
+    button("baselines", "Baselines",
+           last ? "last " + wording::day(last->clock.ms, state.utc_offset_min) : "none yet",
+           act::Go{Screen::baselines, bike.id});
+    button("trend", "Trends", "what wears", act::Go{Screen::trend, bike.id});
+    button("parts", "Service", "hours and kilometres", act::Go{Screen::parts, bike.id});
+    button("springs", "Which spring?", "for the sag wanted", act::ShowSprings{bike.id, End::rear});
+    button("edit", "Its numbers", "geometry, linkage", act::EditBike{bike.id});
+    if (open)
+        button("abandon", "Set this swap aside", "readings are kept", act::AbandonSwap{open->id});
+    else
+        button("swap:several", "Another swap", "any part, or several", act::ChooseParts{bike.id});
     if (state.ledger.open_plan(bike.id))
         rows.push_back(
             row::Button{"way", "Go on with the way back", "", act::ShowPlan{bike.id, {}}, true, true});
-    rows.push_back(row::Button{"change", "Change a setting", "clicks, preload, pressures, gearing",
-                               act::StartChange{bike.id}});
-    rows.push_back(row::Button{"attitude", "Attitude", "rake, trail, heights; try a setting",
-                               act::ShowAttitude{bike.id}});
-    rows.push_back(
-        row::Button{"chain", "Chain and gearing", "slack, sprockets, axle", act::ShowChain{bike.id}});
-    rows.push_back(row::Button{"history", "The season", "what was on it, and the way back",
-                               act::Go{Screen::history, bike.id}});
-    rows.push_back(row::Button{"session", "Write down a session", "", act::StartEvent{bike.id}});
-    rows.push_back(
-        row::Button{"trend", "Over the season", "what wears, what settles", act::Go{Screen::trend, bike.id}});
-    rows.push_back(row::Button{"parts", "Service", "hours and kilometres", act::Go{Screen::parts, bike.id}});
-}
-
-void own_rows(const AppState& state, const Bike& bike, const Baseline* last, const Swap* open,
-              std::vector<Row>& rows) {
-    rows.push_back(row::Heading{"The bike"});
-    rows.push_back(
-        row::Button{"baselines", "Baselines",
-                    last ? "last " + wording::day(last->clock.ms, state.utc_offset_min) : "none yet",
-                    act::Go{Screen::baselines, bike.id}});
-    rows.push_back(row::Button{"edit", "Its numbers", "leverage, geometry, linkage", act::EditBike{bike.id}});
-    rows.push_back(row::Button{"hand_over", "Hand it over as a file", "its numbers, for another workshop",
-                               act::HandOver{bike.id}, !state.work});
-    if (open)
-        rows.push_back(
-            row::Button{"abandon", "Set this swap aside", "readings are kept", act::AbandonSwap{open->id}});
-    rows.push_back(row::Button{"archive", "Archive", "can be brought back", act::ArchiveBike{bike.id, true}});
 }
 }  // namespace
 
@@ -85,9 +78,11 @@ PageView bike_view(const AppState& state) {
         page.drawing = drawing_of(picture(picture_of(bike->body, End::rear, Scene::whole, {})));
         page.drawing.caption = "schematic: nothing measured yet";
     }
+    if (PageTable now = changed_table(state, setup_now(state, bike->id), last); !now.lines.empty())
+        page.table = std::move(now);
+    page.panel.wide = true;
     auto& rows = page.panel.rows;
-    page.panel.title = bike->body.name;
-    if (!bike->body.note.empty()) rows.push_back(row::Note{bike->body.note});
+    if (!bike->body.note.empty()) rows.push_back(row::Note{bike->body.note, Ink::ink, false, true});
     if (bike->body.archived) {
         rows.push_back(row::Note{"Archived. Nothing is lost."});
         page.primary = {"Bring it back", act::ArchiveBike{bike->id, false}, ""};
@@ -95,29 +90,14 @@ PageView bike_view(const AppState& state) {
         return page;
     }
     rival_rows(state, *bike, last, rows);
-    new_chain_row(state, *bike, rows);
     const Swap* open = state.ledger.open_swap(bike->id);
     if (open) {
         page.primary = {fmt::format("Resume: {}, {}", wording::parts(open->parts), wording::step(open->step)),
                         act::ResumeSwap{open->id}, ""};
-        rows.push_back(row::Note{fmt::format("A swap is open since {1}: {0}.", wording::parts(open->parts),
-                                             wording::day(open->started.ms, state.utc_offset_min))});
-        rows.push_back(
-            row::Note{"Another swap can begin when this one is kept or set aside.", Ink::ink, false, true});
     } else {
-        rows.push_back(row::Heading{"Swap"});
-        for (const SwapPart part : {SwapPart::shock_spring, SwapPart::fork_springs, SwapPart::fork})
-            rows.push_back(row::Button{fmt::format("swap:{}", key(part)), "The " + wording::part(part), "",
-                                       act::StartSwap{bike->id, {part}}});
-        rows.push_back(row::Button{"swap:several", "Another part, or several",
-                                   "linkage, sprockets, chain, tyres, oil, tank",
-                                   act::ChooseParts{bike->id}});
-        rows.push_back(row::Button{"springs", "Which spring?", "for the sag that is wanted, from the shelf",
-                                   act::ShowSprings{bike->id, End::rear}});
         page.primary = {"Swap the shock", act::StartSwap{bike->id, {SwapPart::shock}}, ""};
     }
-    season_rows(state, *bike, rows);
-    own_rows(state, *bike, last, open, rows);
+    key_rows(state, *bike, last, open, rows);
     return page;
 }
 

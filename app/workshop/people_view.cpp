@@ -14,10 +14,6 @@ PageView people_view(const AppState& state) {
                                               true, p->id == state.who});
     if (people.empty())
         page.panel.rows.push_back(row::Note{"Nobody is named yet. One name is enough to begin."});
-    const BikeBody nobody;
-    const auto bikes = state.ledger.bikes();
-    page.drawing = drawing_of(
-        picture(picture_of(bikes.empty() ? nobody : bikes.front()->body, End::rear, Scene::whole, {})));
     if (state.pad)
         page.primary = {"That is me", act::PadNext{}, ""};
     else

@@ -36,10 +36,10 @@ PageView settings_view(const AppState& state) {
                                {Unit::bar, Unit::psi, Unit::kpa}));
     rows.push_back(row::Note{"A field's unit can be switched on its pad. What was typed stays as typed.",
                              Ink::ink, false, true});
-    rows.push_back(row::Heading{"This glass"});
+    rows.push_back(row::Heading{"This screen"});
     rows.push_back(row::Choice{
         "look:paper",
-        "paper",
+        "light",
         {"day", "night"},
         {act::SetLook{false, state.look.text_percent}, act::SetLook{true, state.look.text_percent}},
         state.look.night ? 1u : 0u});
@@ -53,11 +53,7 @@ PageView settings_view(const AppState& state) {
     rows.push_back(row::Heading{"Other devices"});
     rows.push_back(row::Button{"devices", "Devices and copies", "exchange, copies, files",
                                act::Go{Screen::devices, {}}});
-    const BikeBody nobody;
-    const auto bikes = state.ledger.bikes();
-    page.drawing = drawing_of(
-        picture(picture_of(bikes.empty() ? nobody : bikes.front()->body, End::rear, Scene::whole, {})));
-    page.drawing.caption = state.file_name;
+    rows.push_back(row::Note{"The workshop's file: " + state.file_name, Ink::ink, false, true});
     page.primary = {"Done", act::Back{}, ""};
     return page;
 }

@@ -1,5 +1,6 @@
 #include "core/casefile/case_json.h"
 
+#include <array>
 #include <cmath>
 #include <limits>
 #include <memory>
@@ -18,6 +19,9 @@ constexpr Range ratio_range = {"ratio", 0.3, 6, true};
 constexpr Range scale_range = {"scale", 0.1, 10};
 constexpr Range tolerance_range = {"tolerance", 0, 50, true};
 constexpr Range hanging_range = {"mass", 0, 200};
+constexpr Range load_range = {"mass", -500, 500};
+constexpr Range ahead_range = {"place", -1000, 3000};
+constexpr Range wheelbase_range = {"wheelbase", 500, 3000};
 constexpr Range uncertainty_range = {"uncertainty", 0, 1000};
 constexpr Range any_range = {"number", -1e6, 1e6};
 
@@ -202,9 +206,31 @@ void read_heights(const Json* node, SwapCase& out, FirstError& error) {
         heights.refuse(ErrorCode::missing, "rider", "or static");
 }
 
+// What the wheel carries more by masses at their places: a mass `ahead_mm` of the rear axle puts the share
+// 1 − ahead/wheelbase on the rear wheel, the rest on the front one.
+std::array<Force, 3> read_loads(Fields& top, End end, FirstError& error) {
+    std::array<Force, 3> more{};
+    const auto wheelbase = top.number("wheelbase_mm", wheelbase_range);
+    const Json* list = top.node("loads");
+    if (!list) return more;
+    if (!wheelbase) top.refuse(ErrorCode::missing, "wheelbase_mm", "with loads");
+    each(list, "loads", error, [&](const Json& item, const std::string& path) {
+        Fields load(&item, path, {"kg", "ahead_mm", "state"}, error);
+        const double kg = load.required("kg", load_range), ahead = load.required("ahead_mm", ahead_range);
+        const auto state = load.text("state");
+        if (state && state != "rider") load.refuse(ErrorCode::out_of_range, "state", "\"rider\"");
+        if (error) return;
+        const double forward = ahead / *wheelbase, share = end == End::rear ? 1.0 - forward : forward;
+        const Force by = newton(standard_gravity * kg * share);
+        if (!state) more[static_cast<std::size_t>(State::static_)] += by;
+        more[static_cast<std::size_t>(State::rider)] += by;
+    });
+    return more;
+}
+
 const std::initializer_list<std::string_view> top_keys = {
-    "restand_case", "end",          "map",        "baseline",    "new_unit",
-    "load_scale",   "tolerance_mm", "hanging_kg", "uncertainty", "note"};
+    "restand_case", "end",          "map",        "baseline",    "new_unit",     "load_scale",
+    "loads",        "wheelbase_mm", "hanging_kg", "uncertainty", "tolerance_mm", "note"};
 
 End read_end(Fields& top) {
     if (!top.has("end")) top.refuse(ErrorCode::missing, "end", "\"rear\" or \"front\"");
@@ -244,6 +270,7 @@ Result<CaseFile> build(const Json& root) {
     read_old(baseline.required_node("unit"), end, swap.before.unit, forks, error);
     read_new(top.required_node("new_unit"), swap, forks, error);
     swap.load_scale = top.number("load_scale", scale_range).value_or(1.0);
+    swap.more_load = read_loads(top, end, error);
     swap.tolerance = mm(top.number("tolerance_mm", tolerance_range).value_or(1.0));
     swap.hanging = newton(standard_gravity * top.number("hanging_kg", hanging_range).value_or(0.0));
     std::string note = top.text("note").value_or("");
@@ -275,7 +302,7 @@ std::vector<CaseDefault> defaults_of(Json& root, const CaseFile& c) {
     if (c.fork_length)
         for (const char* path : {"baseline.unit.fork_length_mm", "new_unit.fork_length_mm"})
             list.push_back({path, in_mm(*c.fork_length)});
-    list.push_back({"load_scale", c.swap.load_scale});
+    if (!node_by_path(root, "loads")) list.push_back({"load_scale", c.swap.load_scale});
     list.push_back({"tolerance_mm", in_mm(c.swap.tolerance)});
     std::erase_if(list, [&](const CaseDefault& d) { return node_by_path(root, d.what) != nullptr; });
     return list;

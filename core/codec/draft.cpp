@@ -9,7 +9,8 @@ namespace restand {
 namespace {
 
 constexpr std::string_view draft_kind = "DRFT";
-constexpr std::uint32_t draft_version = 3;  // 2: state of the season screens added; 3: keys replace numbers
+// 2: state of the season screens; 3: keys in place of numbers; 4: the pad's instrument
+constexpr std::uint32_t draft_version = 4;
 constexpr std::uint64_t draft_cap = 1ull << 20;  // bytes
 
 template <class Archive>
@@ -84,6 +85,7 @@ void put(Archive& archive, Draft& d, std::uint32_t version) {
                 put_key(archive, *key, version);
             else
                 *key = "0";
+        if (version >= 4) archive(p.instrument, p.settled_anew);
     });
     put_if(archive, d.form, [&](Draft::Form& f) {
         put(archive, f.bike);

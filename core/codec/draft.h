@@ -24,6 +24,8 @@ struct Draft {
         std::vector<Typed> repeats;
         std::string entry, where;
         std::string end, event, part;               // keys as above
+        std::string instrument;                     // its name; "" before version 4
+        bool settled_anew = false;
         friend bool operator==(const Pad&, const Pad&) = default;
     };
     std::optional<Pad> pad;

@@ -150,6 +150,15 @@ void fields(V& v, B& b) {
         inner.maybe("accuracy" + suffix, b.instrument.accuracy);
     });
     v.maybe("where", b.where);
+    v.maybe("settled_anew", b.settled_anew);
+    v.object_of("spread", [&](auto& inner) {
+        Spread s = b.spread.value_or(Spread{});
+        inner.maybe("read" + suffix, s.read);
+        inner.maybe("read_dof", s.read_dof);
+        inner.maybe("settled" + suffix, s.settled);
+        inner.maybe("settled_dof", s.settled_dof);
+        if constexpr (!std::is_const_v<B>) b.spread = s;
+    });
 }
 
 template <class V, Like<ReadingBody> B>

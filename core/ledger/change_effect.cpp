@@ -52,6 +52,9 @@ ChangeOf change_of(Point point) {
         case spring_preload:
         case preload_turns:
         case helper_rate:
+        case end_rate:
+        case rate_rises_from:
+        case rate_rises_to:
         case helper_free_length:
         case helper_block_length:
         case other_leg_rate:

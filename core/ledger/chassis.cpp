@@ -220,11 +220,12 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     return out;
 }
 
-const SetUp& slack_read(const SetUp& now, const SetUp& described) {
+const SetUp& slack_read(const BikeBody& bike, const SetUp& now, const SetUp& described) {
     const StoredReading* slack = now.stored(End::rear, P::chain_slack);
-    const auto moved_later = [slack](const auto& one) {
+    const Stand stand = bike.how_read.slack_stand.value_or(Stand::hanging);
+    const auto moved_later = [slack, stand](const auto& one) {
         const auto& [place, stored] = one;
-        return place.first == End::rear && moved_by(place.second).slack && slack->at < stored.at;
+        return place.first == End::rear && moved_by(place.second, stand).slack && slack->at < stored.at;
     };
     return slack && std::none_of(now.values.begin(), now.values.end(), moved_later) ? now : described;
 }

@@ -61,7 +61,7 @@ struct ChainNow {
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described,
                           const SetUp& slack_read);
 // `now` if its slack is newer than everything that moves it, else `described`.
-const SetUp& slack_read(const SetUp& now, const SetUp& described);
+const SetUp& slack_read(const BikeBody& bike, const SetUp& now, const SetUp& described);
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
 // Front sprocket's centre to the axle, with the wheel hanging. Errors: missing, as chain_of().

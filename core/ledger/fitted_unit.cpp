@@ -31,6 +31,26 @@ std::optional<Leg> other_leg_of(const SuspensionUnit& unit, const NumberAt& at) 
     return leg;
 }
 
+// A spring whose rate rises evenly between two deflections, as chords of its force: with sixteen of them the
+// force is off by no more than (end rate − rate)·(to − from)/2048. All its numbers, or it has one rate.
+std::vector<SpringPoint> progressive(const SuspensionUnit& unit, const NumberAt& at) {
+    const auto stiff = rate(at, Point::end_rate);
+    const auto from = length(at, Point::rate_rises_from), to = length(at, Point::rate_rises_to);
+    const Rate soft = unit.spring.rate;
+    if (!stiff || !from || !to || unit.helper || *to <= *from || soft.value <= 0 || *stiff <= soft) return {};
+    const Length beyond = mm(10), rises = *to - *from;
+    std::vector<SpringPoint> table;  // it begins at no force beyond no deflection
+    if (*from > mm(0)) table.push_back({*from, soft * *from});
+    constexpr int chords = 16;
+    for (int i = 1; i <= chords; ++i) {
+        const double share = static_cast<double>(i) / chords;
+        const Length in = rises * share;
+        table.push_back({*from + in, soft * (*from + in) + (*stiff - soft) * in * (0.5 * share)});
+    }
+    table.push_back({*to + beyond, table.back().force + *stiff * beyond});
+    return table;
+}
+
 // The rubber's force rises from where it begins, over its whole stroke at one rate.
 std::vector<BumpPoint> bump_of(const NumberAt& at) {
     const auto from = length(at, Point::bump_travel);
@@ -75,6 +95,7 @@ SuspensionUnit fitted_unit(End end, const NumberAt& at) {
     unit.gas.topped_out = newton(at(Point::gas_force).value_or(0.0));
     unit.travel = length(at, Point::travel);
     if (end == End::front) unit.other_leg = other_leg_of(unit, at);
+    unit.spring.table = progressive(unit, at);
     unit.bump = bump_of(at);
     const auto top_out = rate(at, Point::top_out_rate);
     const auto reach = length(at, Point::top_out_reach);

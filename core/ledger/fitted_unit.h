@@ -18,10 +18,10 @@ std::optional<Length> preload_of(const NumberAt& at);
 // The points that say how a spring is preloaded as it is fitted.
 bool is_of_preload(Point point);
 // Without its length, without fork air and without the reservoir's chamber. A helper, a top-out spring and a
-// bump rubber count once all their numbers are known; a fork's second leg once its rate is, preloaded as the
-// first. Rate and gas force that are not known count as 0; swap_inputs.h fills them in. Of a spring
-// only preload counts for its force: a length that is not known is a usual one, and the coils' block length
-// is then left out.
+// bump rubber count once all their numbers are known, and a progressive spring, which excludes a helper; a
+// fork's second leg once its rate is, preloaded as the first. Rate and gas force that are not known count as
+// 0; swap_inputs.h fills them in. Of a spring only preload counts for its force: a length that is not known
+// is a usual one, and the coils' block length is then left out.
 SuspensionUnit fitted_unit(End end, const NumberAt& at);
 // The air over the oil in both legs, closed at the day's pressure with the fork topped out. It stands long
 // enough to take the day's temperature again: isothermal. nullopt: oil level, bore or travel is not known.

@@ -88,8 +88,8 @@ public:
     // The entry to append in order to undo `entry`: a copy of the entry it superseded, or a retraction.
     // Undoing a kept swap takes back its baseline and its end together. Undoing twice goes two entries back.
     // A copy supersedes two entries: first the undone one, then the one it copies (of readings only the
-    // first). nullopt: `entry` does not stand, or it is a part that superseded several
-    // entries, or one that is not loaded.
+    // first). An old check is not copied: a later setting has moved what it read. nullopt: `entry` does not
+    // stand, or it is a part that superseded several entries, or one that is not loaded.
     std::optional<NewEntry> undo_of(const Id& entry, const Id& by) const;
     const Fact* fact(const Id& entry) const;
     bool superseded(const Id& entry) const { return superseded_.contains(entry); }
@@ -116,6 +116,7 @@ private:
     template <class T>
     std::vector<const Fact*> heads(const Id& thing) const;
     const Fact* replaced_by(const Fact* fact) const;
+    bool is_outdated(const Fact& check) const;
     class Origins;
 
     std::uint64_t revision_ = 0;

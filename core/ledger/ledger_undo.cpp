@@ -8,11 +8,15 @@
 //      time.
 //   3  The copy of a reading supersedes only the undone one. It is recognised because its text equals that of
 //      the entry two back. The first release wrote readings like this, and files contain such entries.
+//   4  A check that superseded one made before a later setting is undone by a retraction: copied, the old
+//      check would count as made after that setting.
 
 #include "core/ledger/ledger.h"
 
 #include <algorithm>
 #include <map>
+
+#include "core/ledger/moved_by.h"
 
 namespace restand {
 
@@ -70,6 +74,19 @@ private:
     int depth_ = 0;
 };
 
+// A check made before a later setting that moves what it read.
+bool Ledger::is_outdated(const Fact& check) const {
+    const auto* read = std::get_if<ReadingBody>(&check.body);
+    const auto swap = swaps_.find(check.entry.about);
+    if (!read || read->phase != Phase::check || swap == swaps_.end()) return false;
+    const ReadAt at = read_at(*read, swap->second.parts);
+    for (const auto& [other, those] : swap->second.stored_readings)
+        if (other.phase == Phase::set && other.end == at.end && moves(other.point, at.point))
+            for (const StoredReading& set : those)
+                if (set.at > check.entry.clock) return true;
+    return false;
+}
+
 std::optional<NewEntry> Ledger::undo_of(const Id& entry, const Id& by) const {
     const Fact* undone = fact(entry);
     if (!undone || superseded(entry)) return std::nullopt;
@@ -82,7 +99,8 @@ std::optional<NewEntry> Ledger::undo_of(const Id& entry, const Id& by) const {
     if (part && !origin->entry.supersedes.empty() && !replaced_by(origin)) return std::nullopt;
 
     NewEntry back{"retraction", undone->entry.bike, undone->entry.about, by, {entry}, R"({"why":"undo"})"};
-    if (const Fact* before = replaced_by(origin); before && before->entry.kind == undone->entry.kind) {
+    const Fact* before = replaced_by(origin);
+    if (before && before->entry.kind == undone->entry.kind && !is_outdated(*before)) {
         back.kind = before->entry.kind;
         back.body = before->entry.body;
         back.by = before->entry.by;  // who wrote it, not who undid the other one

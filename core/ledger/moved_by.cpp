@@ -1,8 +1,9 @@
 #include "core/ledger/moved_by.h"
 
 namespace restand {
+namespace {
 
-MovedBy moved_by(Point setting) {
+MovedBy wheel_hanging(Point setting) {
     switch (setting) {
         case Point::eye_to_eye:
         case Point::link_rod:
@@ -18,6 +19,9 @@ MovedBy moved_by(Point setting) {
         case Point::preload_turns:
         case Point::fork_oil_level:
         case Point::helper_rate:
+        case Point::end_rate:
+        case Point::rate_rises_from:
+        case Point::rate_rises_to:
         case Point::helper_free_length:
         case Point::helper_block_length:
         case Point::other_leg_rate:
@@ -42,8 +46,16 @@ MovedBy moved_by(Point setting) {
     }
 }
 
-bool moves(Point setting, Point read) {
-    const MovedBy moved = moved_by(setting);
+}  // namespace
+
+MovedBy moved_by(Point setting, Stand slack_stand) {
+    MovedBy moved = wheel_hanging(setting);
+    if (slack_stand == Stand::swingarm && moved.loaded) moved.slack = true;
+    return moved;
+}
+
+bool moves(Point setting, Point read, Stand slack_stand) {
+    const MovedBy moved = moved_by(setting, slack_stand);
     switch (read) {
         case Point::ride_height_topped_out:
             return moved.topped_out;

@@ -3,12 +3,13 @@
 //
 //   topped out   height with the wheel hanging. Only a length changes it; at the stop a spring does not
 //   loaded       heights standing on the spring, without and with the rider
-//   slack        of the chain, as read: on the stand, wheel hanging. A length changes it through the swingarm
+//   slack        of the chain, as read. Wheel hanging: a length changes it through the swingarm. On a stand
+//                under the swingarm the shock is loaded: what moves the loaded heights moves it, too
 //
 // The angles of the bike follow from the heights of both ends, the axle position and the tyres. They are
 // computed, not stored, so this table does not contain them.
 
-#include "core/measure/point.h"
+#include "core/ledger/body.h"
 
 namespace restand {
 
@@ -17,8 +18,8 @@ struct MovedBy {
     bool slack = false;
     bool any_height() const { return topped_out || loaded; }
 };
-MovedBy moved_by(Point setting);
+MovedBy moved_by(Point setting, Stand slack_stand = Stand::hanging);
 // True if `setting` changes `read`. `read`: a ride height or the chain slack; other points: false.
-bool moves(Point setting, Point read);
+bool moves(Point setting, Point read, Stand slack_stand = Stand::hanging);
 
 }  // namespace restand

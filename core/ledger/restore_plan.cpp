@@ -56,9 +56,10 @@ constexpr std::array copied = {
 };
 
 // What makes a spring, its setting apart; its rate first.
-constexpr std::array of_spring = {P::spring_rate,   P::spring_free_length, P::spring_block_length,
-                                  P::helper_rate,   P::helper_free_length, P::helper_block_length,
-                                  P::other_leg_rate};
+constexpr std::array of_spring = {P::spring_rate,    P::spring_free_length, P::spring_block_length,
+                                  P::helper_rate,    P::helper_free_length, P::helper_block_length,
+                                  P::other_leg_rate, P::end_rate,           P::rate_rises_from,
+                                  P::rate_rises_to};
 
 // A solved length that differs by less is left as it is.
 constexpr double settable = 0.005;  // mm; nobody sets a length finer
@@ -77,12 +78,13 @@ bool refits_chain(Point point) {
 
 // What was moved, and what was measured or set since: first by the steps done so far, then by the new list.
 struct Moved {
-    std::set<End> heights;
+    Stand slack_stand = Stand::hanging;
+    std::set<End> heights{};
     bool chain = false, refit = false;
-    std::set<std::string> since;  // keys of actions done after the last move (measured, axle or slack set)
+    std::set<std::string> since{};  // keys of actions done after the last move (measured, axle or slack set)
 
     void note(const std::string& key, End end, Point point) {
-        if (moves(point, P::chain_slack) || point == P::chain_slack) {
+        if ((end == End::rear && moves(point, P::chain_slack, slack_stand)) || point == P::chain_slack) {
             chain = true;
             since.erase(action_key(Doing::measure, End::rear, P::chain_slack));
         }
@@ -322,17 +324,36 @@ private:
             const std::array stances = {stood ? stood->topped_out : std::nullopt,
                                         stood ? stood->static_ : std::nullopt,
                                         stood ? stood->rider : std::nullopt};
+            std::optional<CheckInput> input;
             for (std::size_t i = 0; i < ride_heights.size(); ++i) {
                 const StoredReading* wanted = then_.stored(end, ride_heights[i]);
                 if (!wanted || !moved_.heights.contains(end)) continue;
                 // Settings changed after the height was read: expect the predicted height.
                 const bool stale = then_.stale.contains({end, ride_heights[i]});
                 if (stale && !stances[i]) continue;
-                ask(end, ride_heights[i], stale ? stances[i]->value : value_of(*wanted));
+                const double expect = stale ? stances[i]->value : value_of(*wanted);
+                compare(end, i, *wanted, expect, input);
+                ask(end, ride_heights[i], expect);
             }
+            if (input) plan_.checks.emplace(end, judge(*input));
             const StoredReading* slack = then_.stored(end, P::chain_slack);
             if (slack && moved_.chain) ask(end, P::chain_slack, value_of(*slack));
         }
+    }
+
+    // Adds a height to the check of its end, if it was measured since it was moved.
+    void compare(End end, std::size_t state, const StoredReading& wanted, double expect,
+                 std::optional<CheckInput>& input) const {
+        const StoredReading* is = now_.stored(end, ride_heights[state]);
+        if (!is || !moved_.since.contains(action_key(Doing::measure, end, ride_heights[state]))) return;
+        if (!input) input = CheckInput{{}, {}, {}, bike_.setup(end).tolerance};
+        Measured& before = input->before[state].emplace(measured(wanted.reading));
+        before.value = expect;
+        input->after[state] = measured(is->reading);
+        input->same_instrument[state] = wanted.reading.instrument == is->reading.instrument;
+        // The way leads back to every height.
+        input->predicted.residual[state] = mm(0);
+        input->predicted.standing[state].emplace().height = mm(expect);
     }
 
     void ask(End end, Point point, double expect) {
@@ -350,11 +371,17 @@ private:
     const BikeBody& bike_;
     const SetUp& now_;
     const SetUp& then_;
-    Moved moved_;
+    Moved moved_{bike_.how_read.slack_stand.value_or(Stand::hanging)};
     PlanActions plan_;
 };
 
 }  // namespace
+
+std::optional<Verdict> PlanActions::verdict() const {
+    std::optional<Verdict> worst;
+    for (const auto& [end, check] : checks) worst = worse_of(worst.value_or(check.verdict), check.verdict);
+    return worst;
+}
 
 std::string action_key(Doing doing, End end, Point point) {
     return std::string(key(doing)) + ":" + std::string(key(end)) + ":" + std::string(facts(point).key);

@@ -12,11 +12,13 @@
 // Every action is one thing a person does with one tool. A plan step names an action by its key. After a
 // change of sprocket or chain the axle and the slack are set again, whatever they read before.
 
+#include <map>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "core/ledger/setup.h"
+#include "core/restore/verdict.h"
 
 namespace restand {
 
@@ -69,6 +71,10 @@ struct PlanActions {
     // Another spring is in than then. Done, it takes the place of the settings solved for the one now in: the
     // list made anew copies those of then.
     std::vector<PlanAction> refits;
+    // By end: the heights measured since they were moved, against those of the target, as a check after a
+    // swap judges them. An end of which none was measured yet is absent.
+    std::map<End, CheckResult> checks{};
+    std::optional<Verdict> verdict() const;       // of all checks; nullopt: there are none
     const PlanAction* find(std::string_view key) const;   // of `actions` or `refits`; nullptr: neither
 };
 // `walked`: the plan with the steps done so far; nullptr: not started. `now` already contains what these

@@ -29,8 +29,9 @@ bool same_damper(End end, const SetUp& now, const SetUp& then) {
     return agree(end, now, then, std::array{Point::part_name, Point::gas_force, Point::fork_length});
 }
 bool same_spring(End end, const SetUp& now, const SetUp& then) {
-    // A helper or an unlike leg that is there on one side only makes another spring.
-    for (const Point p : {Point::helper_rate, Point::helper_free_length, Point::other_leg_rate})
+    // A helper, an unlike leg or a rising rate on one side only makes another spring.
+    for (const Point p : {Point::helper_rate, Point::helper_free_length, Point::other_leg_rate,
+                          Point::end_rate, Point::rate_rises_from, Point::rate_rises_to})
         if (!now.stored(end, p) != !then.stored(end, p) || !agree(now.stored(end, p), then.stored(end, p)))
             return false;
     return agree(end, now, then, std::array{Point::spring_rate, Point::spring_free_length});

@@ -29,7 +29,7 @@ bool of_the_spring(Point p) {
     return p == P::spring_rate || p == P::spring_free_length || p == P::spring_installed_length ||
            p == P::spring_block_length || p == P::spring_preload || p == P::preload_turns ||
            p == P::helper_rate || p == P::helper_free_length || p == P::helper_block_length ||
-           p == P::other_leg_rate;
+           p == P::other_leg_rate || p == P::end_rate || p == P::rate_rises_from || p == P::rate_rises_to;
 }
 
 bool of_the_unit(Point p) {

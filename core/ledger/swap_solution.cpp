@@ -209,14 +209,11 @@ bool CaseInput::assumed(Slot slot) const {
 }
 
 std::optional<Verdict> SwapSolution::verdict() const {
-    const auto gravity = [](Verdict v) {
-        return v == Verdict::restored ? 0 : v == Verdict::cannot_tell ? 1 : 2;
-    };
     std::optional<Verdict> worst;
     for (const EndSolution& e : ends) {
         const CheckResult* check = e.judged();
         if (!check) return std::nullopt;
-        if (!worst || gravity(check->verdict) > gravity(*worst)) worst = check->verdict;
+        worst = worse_of(worst.value_or(check->verdict), check->verdict);
     }
     return worst;
 }

@@ -78,6 +78,9 @@ constexpr std::array<PointFacts, point_count> points = {{
     {P::bump_rate,                "bump_rate",               rate,            0.01, 2000, 10, 800,   100},
     {P::rod_diameter,             "rod_diameter",            length,          1, 100,     8, 20,     2},
     {P::gas_volume,               "gas_volume",              volume,          100, 5e6,   2e4, 3e5,  5e4},
+    {P::end_rate,                 "end_rate",                rate,            0.01, 2000, 5, 200,    15},
+    {P::rate_rises_from,          "rate_rises_from",         length,          0, 500,     0, 150,    20},
+    {P::rate_rises_to,            "rate_rises_to",           length,          0.1, 500,   5, 250,    20},
 }};
 // clang-format on
 

@@ -64,6 +64,8 @@ enum class Point {
     bump_rate,
     rod_diameter,            // of the damper
     gas_volume,              // of the reservoir, topped out
+    // Progressive spring: spring_rate at first; the rate rises evenly between two deflections
+    end_rate, rate_rises_from, rate_rises_to,
     count_                   // not a point: the number of points
 };
 inline constexpr int point_count = static_cast<int>(Point::count_);

@@ -56,6 +56,8 @@ const Practice& practice(Point point) {
         case Point::fitted_mass_ahead:
         case Point::top_out_reach:
         case Point::bump_travel:
+        case Point::rate_rises_from:
+        case Point::rate_rises_to:
             return rule;
         case Point::length_mm_per_turn:
         case Point::collar_mm_per_turn:
@@ -94,6 +96,7 @@ const Practice& practice(Point point) {
         case Point::other_leg_rate:
         case Point::top_out_rate:
         case Point::bump_rate:
+        case Point::end_rate:
             return marked_rate;
         case Point::clicks_compression_low:
         case Point::clicks_compression_high:
@@ -125,13 +128,31 @@ const Practice& practice(Point point) {
 // source. The default value is that of a typical rear shock: too wide for a fork spring, which is better than
 // too narrow for a shock spring.
 double accuracy_at(Point point, std::optional<double> value) {
-    if (point == Point::spring_rate || point == Point::other_leg_rate)
+    if (point == Point::spring_rate || point == Point::other_leg_rate || point == Point::end_rate)
         return 0.04 * std::fabs(value.value_or(95.0));
     // Short springs and rubber are stamped less well (judgement).
     if (point == Point::helper_rate || point == Point::top_out_rate || point == Point::bump_rate)
         return 0.10 * std::fabs(value.value_or(50.0));
     if (point == Point::gas_force) return 0.10 * std::fabs(value.value_or(200.0));
     return practice(point).accuracy;
+}
+
+// What a height comes back differently by, when the bike is lifted or pushed down and let settle, or the rider
+// gets off and on. Judgement, no source.
+double settling(Point point) {
+    switch (point) {
+        case Point::ride_height_topped_out:
+            return 0.2;
+        case Point::ride_height_static:
+        case Point::ride_height_lifted:
+        case Point::ride_height_pressed:
+        case Point::wheel_weight:
+            return 0.5;
+        case Point::ride_height_rider:
+            return 1.0;
+        default:
+            return 0.0;
+    }
 }
 
 constexpr std::size_t longest_text = 80;
@@ -177,6 +198,29 @@ Outcome validate_repeat(const Typed& typed, const PointFacts& f, const std::stri
     return Done{};
 }
 
+// Of the mean: the variance from scatter, and Σ variance²/dof of its parts.
+struct TypeA {
+    double variance = 0.0, quartic_by_dof = 0.0;
+    void add(double part, double dof) {
+        if (part <= 0.0 || dof <= 0.0) return;
+        variance += part;
+        quartic_by_dof += part * part / dof;
+    }
+};
+
+// `squares`: Σ(xᵢ − x̄)² of the repeats.
+TypeA type_a(const Reading& reading, double squares) {
+    const Spread known = reading.spread.value_or(usual_spread(reading.point));
+    const auto n = static_cast<double>(reading.repeats.size());
+    const bool anew = reading.settled_anew && n > 1;
+    const double s0 = anew ? known.settled : known.read, dof0 = anew ? known.settled_dof : known.read_dof;
+    const double dof = dof0 + n - 1;
+    TypeA a;
+    if (dof > 0.0) a.add((dof0 * s0 * s0 + squares) / dof / n, dof);
+    if (!anew) a.add(known.settled * known.settled - known.read * known.read, known.settled_dof);
+    return a;
+}
+
 }  // namespace
 
 Instrument usual_instrument(Point point, std::optional<double> value) {
@@ -184,8 +228,13 @@ Instrument usual_instrument(Point point, std::optional<double> value) {
     return {p.instrument, p.resolution, accuracy_at(point, value)};
 }
 
-double usual_spread(Point point) {
-    return practice(point).spread;
+Spread usual_spread(Point point) {
+    const double read = practice(point).spread, dof = read > 0.0 ? usual_spread_dof : 0.0;
+    return {read, dof, std::hypot(read, settling(point)), dof};
+}
+
+bool is_settled(Point point) {
+    return settling(point) > 0.0;
 }
 
 Measured measured(const Reading& reading) {
@@ -204,23 +253,17 @@ Measured measured(const Reading& reading) {
     }
     const double mean = first + sum / n;
 
-    // Type A: from the repeats; from the usual spread of one person if there is only one.
-    double s = usual_spread(reading.point), dof_s = usual_spread_dof;
-    if (reading.repeats.size() > 1) {
-        double squares = 0.0;
-        for (const Typed& typed : reading.repeats) squares += std::pow(canonical_value(typed) - mean, 2);
-        dof_s = n - 1.0;
-        s = std::sqrt(squares / dof_s);
-    }
-    const double type_a = s * s / n;
+    double squares = 0.0;
+    for (const Typed& typed : reading.repeats) squares += std::pow(canonical_value(typed) - mean, 2);
+    const TypeA a = type_a(reading, squares);
 
     // Type B: resolution ±δ/2 and accuracy ±a, both with rectangular distribution.
     const double type_b =
         std::pow(reading.instrument.resolution, 2) / 12.0 + std::pow(reading.instrument.accuracy, 2) / 3.0;
 
-    // Welch–Satterthwaite, infinite dof for type B: ν = u⁴ / (u_A⁴/ν_A).
-    const double variance = type_a + type_b;
-    const double dof = type_a > 0.0 ? dof_s * std::pow(variance / type_a, 2) : infinite;
+    // Welch–Satterthwaite, infinite dof for type B: ν = u⁴ / Σ(u_A⁴/ν_A).
+    const double variance = a.variance + type_b;
+    const double dof = a.quartic_by_dof > 0.0 ? variance * variance / a.quartic_by_dof : infinite;
     const double common = reading.instrument.accuracy / std::sqrt(3.0);
     return {mean, std::sqrt(variance), dof, high - low, static_cast<int>(reading.repeats.size()), common};
 }
@@ -268,6 +311,13 @@ Outcome validate(const Reading& reading) {
         return Error{ErrorCode::out_of_range, key + ".instrument.resolution", "0 <= x"};
     if (!is_scale(reading.instrument.accuracy))
         return Error{ErrorCode::out_of_range, key + ".instrument.accuracy", "0 <= x"};
+
+    if (reading.settled_anew && !is_settled(reading.point))
+        return Error{ErrorCode::contradiction, key + ".settled_anew", "only a height or a wheel weight"};
+    if (const auto& s = reading.spread)
+        if (!is_scale(s->read) || !is_scale(s->read_dof) || !is_scale(s->settled_dof) ||
+            !is_scale(s->settled) || s->settled < s->read)
+            return Error{ErrorCode::out_of_range, key + ".spread", "0 <= read <= settled"};
 
     if (f.dimension == Dimension::text) return validate_text(reading, key);
     for (std::size_t i = 0; i < reading.repeats.size(); ++i) {

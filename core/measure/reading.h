@@ -1,14 +1,18 @@
 #pragma once
 // A reading: one or more repeats with one instrument, as typed. measured() gives its value and uncertainty.
 //
-//   u² = s²/n + (resolution/√12)² + (accuracy/√3)²        JCGM 100:2008 (GUM), 4.2, 4.3.7, F.2.2.1
-//   dof of s: n−1, or that of the pooled s if there is one repeat; dof of the type B parts: infinite
-//   ν_eff by Welch–Satterthwaite (GUM G.4.1); U = t95(ν_eff)·u, two-sided
+//   u² = s²/n + a² + (resolution/√12)² + (accuracy/√3)²   JCGM 100:2008 (GUM), 4.2, 4.3.7, F.2.2.1
+//   s: of the repeats, pooled with the spread known before (GUM 4.2.4):
+//      s² = (ν₀·s₀² + Σ(xᵢ − x̄)²)/(ν₀ + n − 1), dof ν₀ + n − 1
+//   If the bike was settled anew between the repeats, s₀ is the spread of that, and a = 0. Else every repeat
+//   shares how the bike sat: s₀ is the spread of reading alone, and a² the rest of the spread when settled.
+//   dof of the type B parts: infinite; ν_eff by Welch–Satterthwaite (G.4.1); U = t95(ν_eff)·u, two-sided
 //
 // Simplifications: repeats are independent; resolution and accuracy have rectangular distributions;
 // instruments do not drift. A measured value has no arithmetic operators: uncertainty is propagated through
 // whole functions (uncertainty.h).
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -26,15 +30,25 @@ struct Instrument {
 // rate (±4 %) and of a stated gas force (±10 %) is a fraction of the value: pass the canonical value. Without
 // it, a typical value for a rear shock is assumed.
 Instrument usual_instrument(Point point, std::optional<double> value = std::nullopt);
-// Standard deviation of one person's repeats at this point, canonical unit. Used if n = 1 (P-23).
-double usual_spread(Point point);
+// How one person's readings of one quantity scatter: standard deviations, canonical unit.
+struct Spread {
+    double read = 0.0, read_dof = 0.0;        // of repeats with the bike left as it is; dof 0: not known
+    double settled = 0.0, settled_dof = 0.0;  // settled anew, rider off and on, each time; at least `read`
+    friend bool operator==(const Spread&, const Spread&) = default;
+};
+// The usual spread at this point (common practice and judgement, no source: P-23).
+Spread usual_spread(Point point);
 inline constexpr double usual_spread_dof = 8.0;  // usual_spread is known to 25 %: GUM G.4.2, table E.1
+// True for what reads another value when the bike is settled anew: heights, wheel weight.
+bool is_settled(Point point);
 
 struct Reading {
     Point point = Point::eye_to_eye;
     std::vector<Typed> repeats;  // at least one
     Instrument instrument;
     std::string where;           // free text: "on the stand, mid span"; how clicks were counted
+    bool settled_anew = false;   // between the repeats; only for points that is_settled() names
+    std::optional<Spread> spread{};  // known of this person when it was read; nullopt: the usual one
     friend bool operator==(const Reading&, const Reading&) = default;
 };
 
@@ -59,7 +73,8 @@ bool same_stamp(double a, double b);
 Measured without_common(const Measured& m);
 
 // Errors: no repeats or too many; a repeat that is not a number, has a wrong unit or is outside the point's
-// hard limits; a count that is not whole; a negative or infinite resolution or accuracy.
+// hard limits; a count that is not whole; a negative or infinite resolution, accuracy or spread; settled anew
+// at a point that is not settled.
 // A text point (Dimension::text) must have exactly one repeat of 1 to 80 bytes.
 Outcome validate(const Reading& reading);
 

@@ -88,6 +88,17 @@ std::optional<Length> all_off(const CheckResult& result, const CheckInput& input
 
 }  // namespace
 
+Verdict worse_of(Verdict a, Verdict b) {
+    for (const Verdict worse : {Verdict::not_restored, Verdict::cannot_tell})
+        if (a == worse || b == worse) return worse;
+    return Verdict::restored;
+}
+
+bool lost_before(const HeightCheck& height, Length tolerance) {
+    const Length nothing_off{};
+    return verdict_of(inside_of(nothing_off, height.expanded_before, tolerance)) != Verdict::restored;
+}
+
 std::optional<Mass> load_for(const HeightCheck& height, const Prediction& predicted) {
     const auto& stands = predicted.at(height.state);
     if (!stands) return std::nullopt;
@@ -116,6 +127,7 @@ CheckResult judge(const CheckInput& input) {
                                   .after = mm(after->value),
                                   .predicted = standing ? standing->height : mm(before->value),
                                   .expanded = expanded,
+                                  .expanded_before = mm(u_before),
                                   .e_n = e_n,
                                   .inside = inside,
                                   .held = held,

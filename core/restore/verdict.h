@@ -22,11 +22,14 @@
 namespace restand {
 
 enum class Verdict { restored, not_restored, cannot_tell };
+// Of two ends: not restored before cannot tell before restored.
+Verdict worse_of(Verdict a, Verdict b);
 
 struct HeightCheck {
     State state;
     Length before, after, predicted;
     Length expanded;          // √(U_after² + U_before²)
+    Length expanded_before;   // U_before: no reading at the check makes `expanded` smaller
     double e_n;
     double inside;            // p, 0 to 1
     bool held;                // the answer promised to hold it
@@ -44,6 +47,8 @@ struct CheckResult {
     // Turns can bring back what is not restored.
     bool turns_help() const { return verdict == Verdict::not_restored && !alone && !all_off; }
 };
+// True if no reading at the check could tell this height: what is not known of it before is too much.
+bool lost_before(const HeightCheck& height, Length tolerance);
 // By how much the load on this wheel would have to be larger than before to make the difference of a height;
 // negative: smaller. nullopt: the wheel rate is not known.
 std::optional<Mass> load_for(const HeightCheck& height, const Prediction& predicted);

@@ -10,6 +10,11 @@ namespace {
 
 using Kind = PointerEvent::Kind;
 
+// Some systems report AltGr as Ctrl+Alt; it types a letter there.
+bool with_control(const SDL_Keysym& pressed) {
+    return (pressed.mod & (KMOD_CTRL | KMOD_GUI)) && !(pressed.mod & KMOD_ALT);
+}
+
 std::optional<Key> key_of(const SDL_Keysym& pressed) {
     switch (pressed.sym) {
         case SDLK_RETURN:
@@ -39,9 +44,11 @@ std::optional<Key> key_of(const SDL_Keysym& pressed) {
         case SDLK_END:
             return Key::end;
         case SDLK_z:
-            // Some systems report AltGr as Ctrl+Alt; it types a letter there.
-            if ((pressed.mod & (KMOD_CTRL | KMOD_GUI)) && !(pressed.mod & KMOD_ALT)) return Key::undo;
-            return std::nullopt;
+            if (!with_control(pressed)) return std::nullopt;
+            return pressed.mod & KMOD_SHIFT ? Key::redo : Key::undo;
+        case SDLK_y:
+            if (!with_control(pressed)) return std::nullopt;
+            return Key::redo;
         default:
             return std::nullopt;
     }

@@ -165,9 +165,10 @@ private:
     }
 
     void press() {
-        static constexpr Key keys[] = {Key::enter,     Key::enter, Key::escape, Key::tab,   Key::back_tab,
-                                       Key::backspace, Key::del,   Key::left,   Key::right, Key::up,
-                                       Key::down,      Key::space, Key::undo,   Key::home,  Key::end};
+        static constexpr Key keys[] = {Key::enter,    Key::enter,     Key::escape, Key::tab,
+                                       Key::back_tab, Key::backspace, Key::del,    Key::left,
+                                       Key::right,    Key::up,        Key::down,   Key::space,
+                                       Key::undo,     Key::redo,      Key::home,   Key::end};
         const Key key = keys[any(std::size(keys))];
         shared_.tell("key " + std::to_string(static_cast<int>(key)));
         handle(KeyEvent{key});

@@ -22,6 +22,7 @@ bool rel(double a, double b, double tolerance) {
 
 Reading reading(std::initializer_list<const char*> texts, Instrument instrument) {
     Reading r{Point::ride_height_static, {}, std::move(instrument), ""};
+    r.spread = Spread{};  // nothing known before: the repeats speak alone, as in the source
     for (const char* text : texts) r.repeats.push_back({text, Unit::mm});
     return r;
 }

@@ -24,6 +24,7 @@ TEST_CASE("hand over: a bike goes to a file in the chosen place, and from there 
     REQUIRE(named("No. 8"));
     driver.session().act(act::Go{Screen::bike, named("No. 8")->id});
     driver.look();
+    driver.tap("edit");
     driver.tap("hand_over");
     CHECK(driver.shows("Written: "));
     // A second one does not replace the first.

@@ -43,7 +43,7 @@ TEST_CASE(
     CHECK(rear_answer(driver).answer.hold == State::static_);
     CHECK(driver.shows("not read"));
     CHECK(driver.shows("Not read, and taken as"));
-    CHECK(driver.shows("from ride height, static"));
+    CHECK(driver.shows("ride height, static"));
     // x = 9.7/2.05; p2 = 95/90·(10 + x) − x = 10.818; set to 160 − 10.818.
     CHECK(in_mm(rear_answer(driver).answer.setting.preload) == doctest::Approx(10.8184).epsilon(1e-4));
     // One tap reads it after all: with the rider's height the answer holds that one.

@@ -70,7 +70,7 @@ TEST_CASE(
     type(driver, "row:shelf:spring_free_length", "158");
     const Id item = driver.state().item;
     go(driver, act::Go{Screen::bike, bike});
-    driver.tap("swap:shock_spring");
+    begin_swap(driver, "shock_spring");
     go(driver, act::GoToStep{Step6::new_part});
     CHECK(driver.shows("From the shelf"));
     driver.tap("pick:" + to_text(item));

@@ -56,6 +56,13 @@ inline void begin_bike(Driver& driver) {
     driver.tap("primary");
 }
 
+// From the bike's page: another swap, of this part.
+inline void begin_swap(Driver& driver, const std::string& part) {
+    driver.tap("swap:several");
+    driver.tap("part:" + part);
+    driver.tap("primary");
+}
+
 // Types a reading into what `id` opens, and says yes to a question.
 inline void read(Driver& driver, const std::string& id, const std::string& number) {
     driver.tap(id);
@@ -73,6 +80,17 @@ inline void read_all(Driver& driver,
 struct DemoHand : private Folder, public Driver {
     explicit DemoHand(const char* bike = "No. 27") : Driver(tablet, demo()) { begin(*this, bike); }
 };
+
+// Types one number so many times on the open pad, the bike settled anew between where that matters.
+inline void type_repeats(Driver& driver, const std::string& number, int times) {
+    if (is_settled(driver.state().pad->field.point)) driver.tap("key:settled");
+    for (int i = 0; i < times; ++i) {
+        driver.keys(number);
+        if (i + 1 < times) driver.tap("repeat:add");
+    }
+    driver.tap("primary");
+    if (driver.state().pad && !driver.state().pad->question.empty()) driver.tap("question:yes");
+}
 
 inline double now_at(Driver& driver, End end, Point point) {
     const SetUp setup = setup_now(driver.state(), driver.state().bike);

@@ -170,7 +170,7 @@ TEST_CASE("primary: without a tap it is drawn with its reason and takes none") {
     bool said = false;
     for (const Drawn& drawn : b.screen.drawn()) said = said || drawn.text.starts_with("First say why");
     CHECK(said);
-    CHECK(only<act::Undo>(b.tap("notice:undo")));
+    CHECK(only<act::Undo>(b.tap("notice:key")));
 }
 
 TEST_CASE("drag: drawn large enough, the number follows the drawing itself") {

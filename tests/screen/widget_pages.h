@@ -253,7 +253,7 @@ inline PageView cards() {
         v.panel.rows.push_back(card);
     }
     v.primary = {"Add a bike", act::AddBike{}, ""};
-    v.notice = Notice{"No. 24 is in the archive.", true, Ink::ink};
+    v.notice = Notice{"No. 24 is in the archive.", "Undo", act::Undo{}, Ink::ink};
     return v;
 }
 
@@ -272,7 +272,7 @@ inline PageView verdict() {
         row::Button{"row:again", "Measure rider height again", "as in step 1, rider on, after a bounce",
                     act::OpenTag{}, true, false}};
     v.primary = {"Keep as baseline", std::nullopt, "First say why it is kept although it is not restored."};
-    v.notice = Notice{"Rider height 459.9 mm is written down.", true, Ink::ink};
+    v.notice = Notice{"Rider height 459.9 mm is written down.", "Undo", act::Undo{}, Ink::ink};
     return v;
 }
 

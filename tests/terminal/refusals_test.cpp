@@ -111,6 +111,19 @@ TEST_CASE("refused: what is missing is named") {
     refuses(with("\"end\": \"rear\"", "\"end\": \"middle\""), {"end: out of range", "\"rear\" or \"front\""});
 }
 
+TEST_CASE("refused: kilograms without a place, without a wheelbase, or of no state") {
+    const auto loads = [](const std::string& list) {
+        return with("\"end\": \"rear\"", "\"end\": \"rear\", \"wheelbase_mm\": 1400, \"loads\": " + list);
+    };
+    refuses(loads(R"([{"kg": 12}])"), {"loads[1].ahead_mm is missing"});
+    refuses(loads(R"([{"kg": 1200, "ahead_mm": 700}])"), {"loads[1].kg", "≤ 500"});
+    refuses(loads(R"([{"kg": 1, "ahead_mm": 7000}])"), {"loads[1].ahead_mm", "≤ 3000"});
+    refuses(loads(R"([{"kg": 1, "ahead_mm": 700, "state": "static"}])"), {"loads[1].state", "\"rider\""});
+    refuses(loads(R"({"kg": 1, "ahead_mm": 700})"), {"loads", "expected a list"});
+    refuses(with("\"end\": \"rear\"", R"("end": "rear", "loads": [{"kg": 1, "ahead_mm": 700}])"),
+            {"wheelbase_mm is missing"});
+}
+
 TEST_CASE("refused: other files, newer cases, broken text") {
     refuses(with("\"restand_case\": 1, ", ""), {"restand_case", "no file of Restand's"});
     refuses(with("\"restand_case\": 1, ", "\"restand_case\": 3, \"later\": true, "),

@@ -50,6 +50,31 @@ TEST_CASE("solve: the issue's case gives the numbers worked by hand") {
     CHECK(r["status"] == "solved");
 }
 
+// Kilograms at a place, by moments about the other wheel: 12 kg out, 770 of 1400 mm ahead of the rear axle.
+//   wheel load          −12·9.80665·(1 − 770/1400)                            = −52.95591 N
+//   along the unit      2.05 times that, at the same length                   = −108.559616 N
+//   preload             6.063415 − 108.559616/100                             = 4.977818
+TEST_CASE("solve: fuel out is kilograms at a place; the spring has that much less to carry") {
+    const Folder folder;
+    json lighter = json::parse(issue_case);
+    lighter["wheelbase_mm"] = 1400;
+    lighter["loads"] = {{{"kg", -12}, {"ahead_mm", 770}}};
+    const json r = solved(folder, lighter.dump());
+    CHECK(std::fabs(at(r, "/answer/preload_mm") - 4.977818) < 1e-6);
+    CHECK(std::fabs(at(r, "/answer/eye_to_eye_mm") - 310.0) < 1e-6);
+    for (const json& one : r["assumed"]) CHECK(one["what"] != "load_scale");
+    // A lighter rider moves the rider height alone: static stays where the same setting puts it.
+    json rider = lighter;
+    rider["loads"][0]["state"] = "rider";
+    const json by_rider = solved(folder, rider.dump());
+    CHECK(std::fabs(at(by_rider, "/answer/preload_mm") - 4.977818) < 1e-6);
+    CHECK(at(by_rider, "/predicted/ride_height_mm/static") < at(r, "/predicted/ride_height_mm/static") - 1);
+    // Two halves at the same place are the whole.
+    json halves = lighter;
+    halves["loads"] = {{{"kg", -6}, {"ahead_mm", 770}}, {{"kg", -6}, {"ahead_mm", 770}}};
+    CHECK(solved(folder, halves.dump())["answer"] == r["answer"]);
+}
+
 TEST_CASE("solve: what a case leaves out and the answer depends on is listed, on the page at its head") {
     const Folder folder;
     const json whole = solved(folder, issue_case);

@@ -5,8 +5,9 @@
 //
 // The bike: a leverage ratio, known exactly. Ranges of parts and loads: common practice, no source. Each
 // reading is the truth, the instrument's error (the same in all of its readings of one swap; the stamp of a
-// spring and a stated gas force have each their own), the usual spread of one person and the rounding to its
-// resolution (measure/reading.h). The setting is made until the instrument reads what was answered.
+// spring and a stated gas force have each their own), the usual spread of one person – of a height with the
+// bike settled anew –, and the rounding to its resolution (measure/reading.h). The setting is made until the
+// instrument reads what was answered.
 
 #include <cmath>
 #include <cstdio>
@@ -109,7 +110,8 @@ inline Truth truth_of(Random& r, Fault fault) {
 // The workshop's instruments on that day. A reading's errors depend on the swap, its step and its point.
 class Reader {
 public:
-    Reader(std::uint64_t seed, Swap& swap) : seed_(seed), swap_(swap) {}
+    // `repeats`: of each height, settled anew.
+    Reader(std::uint64_t seed, Swap& swap, int repeats) : seed_(seed), swap_(swap), repeats_(repeats) {}
     // The error of an instrument against the truth, without spread.
     double common(Point point, double near) const {
         const Instrument i = usual_instrument(point, near);
@@ -119,30 +121,44 @@ public:
     }
     void read(Phase phase, Point point, double truth) const {
         const bool stamp = point == Point::spring_rate || point == Point::gas_force;
-        const double off = stamp ? 0 : common(point, truth) + spread(phase, point);
+        const double off = stamp ? 0 : common(point, truth) + spread(phase, point, 0);
         type(phase, point, truth + off);
+        if (!is_ride_height(point)) return;
+        for (int i = 1; i < repeats_; ++i)
+            type_again(phase, point, truth + common(point, truth) + spread(phase, point, i));
     }
     // As it is typed, rounded to what the instrument shows.
     void type(Phase phase, Point point, double value) const {
         Instrument i = usual_instrument(point, value);
-        const double shown = i.resolution > 0 ? std::round(value / i.resolution) * i.resolution : value;
-        char text[32];
-        std::snprintf(text, sizeof text, "%.3f", std::max(0.0, shown));
         StoredReading stored;
-        stored.reading = {point, {{text, chosen({}, facts(point).dimension)}}, i, ""};
+        stored.reading = {point, {typed(point, value, i)}, i, ""};
         stored.at = {static_cast<std::int64_t>(phase) + 1, 0};
         swap_.stored_readings[{phase, End::rear, point}] = {stored};
     }
-    double spread(Phase phase, Point point) const {
-        Random r(seed_ * 1000003 + static_cast<unsigned>(phase) * 257 + static_cast<unsigned>(point));
+    double spread(Phase phase, Point point, int repeat) const {
+        Random r(seed_ * 1000003 + static_cast<unsigned>(phase) * 257 + static_cast<unsigned>(point) +
+                 static_cast<unsigned>(repeat) * 65537);
         const double u = std::max(1e-12, r.between(0, 1));
-        return usual_spread(point) * std::sqrt(-2 * std::log(u)) *
+        return usual_spread(point).settled * std::sqrt(-2 * std::log(u)) *
                std::cos(2 * std::numbers::pi * r.between(0, 1));
     }
 
 private:
+    static Typed typed(Point point, double value, const Instrument& i) {
+        const double shown = i.resolution > 0 ? std::round(value / i.resolution) * i.resolution : value;
+        char text[32];
+        std::snprintf(text, sizeof text, "%.3f", std::max(0.0, shown));
+        return {text, chosen({}, facts(point).dimension)};
+    }
+    void type_again(Phase phase, Point point, double value) const {
+        Reading& reading = swap_.stored_readings[{phase, End::rear, point}].front().reading;
+        reading.repeats.push_back(typed(point, value, reading.instrument));
+        reading.settled_anew = true;
+    }
+
     std::uint64_t seed_;
     Swap& swap_;
+    int repeats_;
 };
 
 constexpr double length_pitch = 1.0, collar_pitch = 1.5, fuel_before = 15, rider_before = 76;
@@ -186,7 +202,7 @@ inline SuspensionUnit as_set(const Reader& reader, const Truth& t, const Setting
     SuspensionUnit unit = t.new_unit;
     const auto settled = [&](P point, Length asked) {
         reader.type(Phase::set, point, in_mm(asked));
-        return asked - mm(reader.common(point, in_mm(asked)) + reader.spread(Phase::set, point));
+        return asked - mm(reader.common(point, in_mm(asked)) + reader.spread(Phase::set, point, 0));
     };
     unit.length = settled(P::eye_to_eye, answer.length);
     unit.installed_length = settled(P::spring_installed_length, answer.installed_length);
@@ -262,8 +278,8 @@ inline void follow(const Truth& t, const EndSolution& end, const SuspensionUnit&
     out.corrected = stands ? std::fabs(in_mm(*stands - before)) : 1e3;
 }
 
-// One swap from the first reading to the correction.
-inline FaultRun simulate(std::uint64_t seed, Fault fault) {
+// One swap from the first reading to the correction; each height read so many times.
+inline FaultRun simulate(std::uint64_t seed, Fault fault, int repeats = 1) {
     Random random(seed);
     const Truth t = truth_of(random, fault);
     const bool on_stand = fault == Fault::swingarm_stand;
@@ -271,7 +287,7 @@ inline FaultRun simulate(std::uint64_t seed, Fault fault) {
     bike.rear.leverage = t.ratio;
     Swap swap;
     swap.parts = {SwapPart::shock};
-    const Reader reader(seed, swap);
+    const Reader reader(seed, swap, repeats);
     FaultRun out;
     const auto before = heights_under(t, t.old_unit, t.still, t.rider, on_stand);
     if (!before) return out;

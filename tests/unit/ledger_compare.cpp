@@ -140,9 +140,8 @@ TEST_CASE("compare: derived lengths, and a reading that was carried over takes n
     // Sag: two readings at one mark with one tape, so the tape's error cancels.
     const auto u = derived(Derived::rider_sag, rear, was, nullptr);
     REQUIRE(u);
-    CHECK(u->u ==
-          doctest::Approx(std::sqrt(2.0) *
-                          without_common(measured(was.stored(rear, P::ride_height_rider)->reading)).u));
+    const auto own = [&](P point) { return without_common(measured(was.stored(rear, point)->reading)).u; };
+    CHECK(u->u == doctest::Approx(std::hypot(own(P::ride_height_topped_out), own(P::ride_height_rider))));
 }
 
 TEST_CASE(

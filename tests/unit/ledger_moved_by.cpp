@@ -214,6 +214,23 @@ TEST_CASE("moved by: a trend of a height or of the slack ends where the table sa
         }
 }
 
+TEST_CASE(
+    "moved by: slack read on a stand under the swingarm is old after a new preload; read hanging it is not") {
+    BikeBody on_arm = body();
+    on_arm.how_read.slack_stand = Stand::swingarm;
+    const SetUp described = rear_end();
+    SetUp now = described;
+    StoredReading& preload = now.values.at({End::rear, P::spring_installed_length});
+    preload = a_little_more(preload);
+    preload.at = {now.stored(End::rear, P::chain_slack)->at.ms + 1, 0};
+    CHECK(&slack_read(on_arm, now, described) == &described);
+    CHECK(&slack_read(body(), now, described) == &now);
+    int slack = 0;
+    for (const PlanAction& a : restore_plan(on_arm, now, described).actions)
+        slack += a.doing == Doing::measure && a.point == P::chain_slack;
+    CHECK(slack == 1);
+}
+
 TEST_CASE("moved by: the way back asks to measure what the table says that it moves") {
     for (const End end : {End::rear, End::front}) {
         const SetUp then = end == End::rear ? rear_end() : front_end();

@@ -15,6 +15,7 @@ StoredReading kilograms(P point, const char* text, std::int64_t at_ms) {
     StoredReading s;
     s.reading = {point, {{text, Unit::kg}}, {"exact", 0.0, 0.0}, ""};
     s.reading.repeats.push_back(s.reading.repeats.front());
+    s.reading.spread = Spread{};
     s.at = {at_ms, 0};
     return s;
 }

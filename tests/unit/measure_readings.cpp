@@ -41,8 +41,10 @@ TEST_CASE("measured: mean and spread of the repeats, in canonical units") {
     CHECK(close(measured(mixed).spread, 0.0, 1e-9));
 }
 
-TEST_CASE("measured: equal repeats leave type B alone, known exactly") {
-    const Measured m = measured(reading(Point::eye_to_eye, {"310", "310"}, Unit::mm, {"rule", 0.5, 0.5}));
+TEST_CASE("measured: equal repeats leave type B alone, known exactly, where no spread was known before") {
+    Reading r = reading(Point::eye_to_eye, {"310", "310"}, Unit::mm, {"rule", 0.5, 0.5});
+    r.spread = Spread{};
+    const Measured m = measured(r);
     CHECK(close(m.u, std::sqrt(0.25 / 12 + 0.25 / 3), 1e-15));
     CHECK(std::isinf(m.dof));
     CHECK(close(expanded_95(m), 1.959963984540054 * m.u, 1e-12));
@@ -51,9 +53,62 @@ TEST_CASE("measured: equal repeats leave type B alone, known exactly") {
 TEST_CASE("measured: a single repeat takes the spread one person usually has") {
     const Reading r = reading(Point::ride_height_static, {"490.3"}, Unit::mm);
     const Measured m = measured(r);
-    CHECK(m.u == usual_spread(Point::ride_height_static));
-    CHECK(m.dof == doctest::Approx(usual_spread_dof).epsilon(1e-12));
+    const Spread usual = usual_spread(Point::ride_height_static);
+    CHECK(close(m.u, usual.settled, 1e-12));
+    // Welch–Satterthwaite over reading the tape and settling the bike.
+    const double tape = std::pow(usual.read, 2), sat = std::pow(usual.settled, 2) - tape;
+    CHECK(m.dof == doctest::Approx(usual_spread_dof * std::pow(tape + sat, 2) / (tape * tape + sat * sat))
+                       .epsilon(1e-12));
     CHECK(m.spread == 0.0);
+}
+
+TEST_CASE("measured: repeats are pooled with the spread known before (GUM 4.2.4)") {
+    // ν₀ = 8, s₀ = 0.5; 309 and 310: Σ(x − x̄)² = 0.5, so s² = (8 · 0.25 + 0.5)/9, u² = s²/2.
+    Reading r = reading(Point::eye_to_eye, {"309", "310"}, Unit::mm);
+    r.spread = Spread{0.5, 8, 0.5, 8};
+    const Measured m = measured(r);
+    CHECK(close(m.u, std::sqrt(2.5 / 9 / 2), 1e-12));
+    CHECK(close(m.dof, 9, 1e-9));
+}
+
+TEST_CASE("measured: settled anew, the mean says how the bike settles; read again as it sat, it does not") {
+    Reading r = reading(Point::ride_height_rider, {"470", "471", "469"}, Unit::mm);
+    r.spread = Spread{0.5, 8, 1.3, 8};
+    // As it sat: s² = (8 · 0.25 + 2)/10 over three repeats, and the whole of how the rider sat, 1.69 − 0.25.
+    CHECK(close(measured(r).u, std::sqrt(0.4 / 3 + 1.44), 1e-12));
+    r.settled_anew = true;
+    // Each time anew: s² = (8 · 1.69 + 2)/10 over three repeats, and nothing is shared.
+    CHECK(close(measured(r).u, std::sqrt(1.552 / 3), 1e-12));
+    CHECK(close(measured(r).dof, 10, 1e-9));
+}
+
+TEST_CASE("measured: a second reading within what one person scatters never widens the interval") {
+    for (const Point point : {Point::ride_height_topped_out, Point::ride_height_static,
+                              Point::ride_height_rider, Point::eye_to_eye, Point::chain_slack}) {
+        CAPTURE(facts(point).key);
+        const double spread = usual_spread(point).settled;
+        for (const bool anew : {false, true})
+            for (const double apart : {0.0, 0.5, 1.0, 1.4}) {
+                Reading r = reading(point, {"40"}, Unit::mm, usual_instrument(point));
+                const double once = expanded_95(measured(r));
+                r.repeats.push_back({print_fixed(40 + apart * spread, 6), Unit::mm});
+                r.settled_anew = anew && is_settled(point);
+                CHECK(expanded_95(measured(r)) <= once);
+            }
+    }
+}
+
+TEST_CASE("validate: settled anew is for heights and wheel weights; a spread is no less than reading alone") {
+    Reading r = reading(Point::eye_to_eye, {"309", "310"}, Unit::mm);
+    r.settled_anew = true;
+    CHECK(validate(r).error().subject == "eye_to_eye.settled_anew");
+    r = reading(Point::ride_height_rider, {"469", "470"}, Unit::mm);
+    r.settled_anew = true;
+    CHECK(validate(r).has_value());
+    r.spread = Spread{1.0, 8, 0.5, 8};
+    CHECK(validate(r).error().subject == "ride_height_rider.spread");
+    r.spread = Spread{-1.0, 8, 0.5, 8};
+    CHECK(validate(r).error().subject == "ride_height_rider.spread");
 }
 
 TEST_CASE("measured: more equal-spread repeats never make the expanded uncertainty larger") {
@@ -72,8 +127,10 @@ TEST_CASE("measured: more equal-spread repeats never make the expanded uncertain
 
 TEST_CASE("measured: effective degrees of freedom lie between those of the repeats and infinity") {
     for (double accuracy : {0.0, 0.1, 1.0, 10.0}) {
-        const Measured m = measured(
-            reading(Point::ride_height_rider, {"470", "471", "469"}, Unit::mm, {"tape", 0.0, accuracy}));
+        Reading r =
+            reading(Point::ride_height_rider, {"470", "471", "469"}, Unit::mm, {"tape", 0.0, accuracy});
+        r.spread = Spread{};
+        const Measured m = measured(r);
         CHECK(m.dof >= 2.0 - 1e-12);
         if (accuracy == 0.0) CHECK(close(m.dof, 2.0, 1e-12));
         // u² = 1/3 + a²/3 and ν = 2·(u²/(1/3))².
@@ -82,8 +139,9 @@ TEST_CASE("measured: effective degrees of freedom lie between those of the repea
 }
 
 TEST_CASE("measured: tiny spreads on a large mean are not lost to rounding") {
-    const Measured m =
-        measured(reading(Point::fork_length, {"1999.0001", "1999.0002", "1999.0003"}, Unit::mm));
+    Reading r = reading(Point::fork_length, {"1999.0001", "1999.0002", "1999.0003"}, Unit::mm);
+    r.spread = Spread{};
+    const Measured m = measured(r);
     // Spacing of doubles near 2000 is 2.3e-13.
     CHECK(close(m.u, 1e-4 / std::sqrt(3.0), 1e-12));
 }
@@ -106,7 +164,8 @@ TEST_CASE("usual practice: every measured point has an instrument that adds up t
         CHECK_FALSE(i.name.empty());
         const bool exact = f.dimension == Dimension::count || f.dimension == Dimension::text;
         CHECK((i.resolution + i.accuracy > 0.0) != exact);
-        CHECK((usual_spread(f.point) >= 0.0));
+        CHECK(usual_spread(f.point).read >= 0.0);
+        CHECK((usual_spread(f.point).settled > usual_spread(f.point).read) == is_settled(f.point));
     }
     // Tape ±1, rule ±0.5, calliper ±0.05 (P-23, common practice, no source).
     CHECK(usual_instrument(Point::ride_height_rider).accuracy == 1.0);

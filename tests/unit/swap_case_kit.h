@@ -30,11 +30,12 @@ inline Id id_of(std::uint8_t last) {
     return id;
 }
 
-// Exact instruments, three equal repeats: the mean is exactly the number.
+// Exact instruments, three equal repeats, nothing known of the spread before: the mean is exactly the number.
 inline StoredReading stored(Point point, const std::string& text, std::int64_t at_ms = 1000) {
     const Unit unit = chosen({}, facts(point).dimension);
     StoredReading t;
     t.reading = {point, {{text, unit}, {text, unit}, {text, unit}}, {"exact", 0.0, 0.0}, ""};
+    t.reading.spread = Spread{};
     t.at = {at_ms, 0};
     return t;
 }

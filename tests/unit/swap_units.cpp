@@ -56,6 +56,60 @@ TEST_CASE("helper: in line with the spring until its coils touch, and its length
     CHECK(force_at(unit, 30) == doctest::Approx(20 * 20 + 95 * (45 - 400 / series)));
 }
 
+// Closed form, with the rate k(x) = k₁ + (k₂ − k₁)(x − a)/(b − a) between a and b: the force is its integral,
+// the work stored the integral of the force.
+TEST_CASE("progressive spring: force and energy are those of a rate that rises evenly") {
+    auto numbers = plain();
+    numbers[P::end_rate] = 130;
+    numbers[P::rate_rises_from] = 20;
+    CHECK(fitted_unit(End::rear, of(numbers)).spring.table.empty());  // where it ends is not known
+    numbers[P::rate_rises_to] = 60;
+    const SuspensionUnit unit = fitted_unit(End::rear, of(numbers));
+    const double pressed = in_mm(preload(unit));
+    REQUIRE(pressed == doctest::Approx(10));
+    const auto force = [](double x) {
+        const double in = std::clamp(x - 20, 0.0, 40.0), beyond = std::max(0.0, x - 60);
+        return 95 * std::min(x, 60.0) + 35 * in * in / 80 + 130 * beyond;
+    };
+    const double chord = 35.0 * 40 / 2048;  // the most that a chord lies over its curve
+    for (double travel = 0; travel <= 60; travel += 0.5) {
+        const double off = force_at(unit, travel) - force(pressed + travel);
+        CHECK(off >= -1e-9);
+        CHECK(off <= chord + 1e-9);
+    }
+    // ∫F from 10 to 70: 95(60² − 10²)/2 + 35·40³/(6·40) + (95·60 + 35·40/2)·10 + 130·10²/2
+    double work = 0;
+    for (double travel = 0.005; travel < 60; travel += 0.01) work += force_at(unit, travel) * 0.01;
+    const double exact = 95 * 3500 / 2.0 + 35 * 1600 / 6.0 + (95 * 60 + 35 * 20) * 10 + 130 * 50;
+    CHECK(work == doctest::Approx(exact).epsilon(1e-4));
+    // A softer end, or a helper beside it: one rate, as stamped.
+    numbers[P::end_rate] = 80;
+    CHECK(fitted_unit(End::rear, of(numbers)).spring.table.empty());
+}
+
+TEST_CASE("progressive spring: a stock one out, a linear one in, and the rider's height is held") {
+    const Bike bike = bike_with(ratio);
+    Swapped s = same_again({});
+    for (const auto& [point, text] :
+         {std::pair{P::end_rate, "130"}, {P::rate_rises_from, "12"}, {P::rate_rises_to, "40"}})
+        s.read(Phase::before, point, text);
+    const auto made = case_of(bike, s.swap);
+    REQUIRE(made.has_value());
+    CHECK_FALSE(made->swap_case.before.unit.spring.table.empty());
+    CHECK(made->swap_case.new_unit.spring.table.empty());
+    const EndSolution end = solved(bike, s.swap);
+    REQUIRE_MESSAGE(end.answer.has_value(), end.answer.error().subject << ": " << end.answer.error().detail);
+    const auto rider = end.answer->setting;
+    // By force: both units carry the rider's load at the same length.
+    const SuspensionUnit &old = made->swap_case.before.unit, now = made->swap_case.new_unit;
+    const double travel = end.answer->before.at(State::rider)->travel.value;
+    SuspensionUnit set = now;
+    set.length = rider.length;
+    set.installed_length = rider.installed_length;
+    CHECK(force_at(set, travel) == doctest::Approx(force_at(old, travel)).epsilon(1e-9));
+    CHECK(in_mm(rider.installed_length) < 150 - 0.5);  // the old one had stiffened by then
+}
+
 TEST_CASE("helper: a preload read itself is of both springs together") {
     const auto unit = fitted_unit(End::rear, of({{P::spring_rate, 95},
                                                  {P::spring_installed_length, 175},

@@ -38,8 +38,9 @@ void anchor_insides(Pen& pen, Vec2 body, Vec2 spring) {
     for (const Point point : {Point::damper_temperature, Point::top_out_rate, Point::top_out_reach,
                               Point::bump_travel, Point::bump_rate, Point::rod_diameter, Point::gas_volume})
         pen.spot(point, body);
-    for (const Point point : {Point::spring_moved, Point::helper_rate, Point::helper_free_length,
-                              Point::helper_block_length, Point::other_leg_rate})
+    for (const Point point :
+         {Point::spring_moved, Point::helper_rate, Point::helper_free_length, Point::helper_block_length,
+          Point::other_leg_rate, Point::end_rate, Point::rate_rises_from, Point::rate_rises_to})
         pen.spot(point, spring);
 }
 

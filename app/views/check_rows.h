@@ -1,0 +1,18 @@
+#pragma once
+// What a check found, as rows: after a swap, and at the end of a way back.
+
+#include "app/app_state.h"
+#include "app/views/page_view.h"
+#include "core/restore/verdict.h"
+
+namespace restand {
+
+void verdict_row(Verdict verdict, std::vector<Row>& rows);
+// Where the readings before the swap were too few: no reading at the check helps.
+void lost_rows(const AppState& state, const CheckResult& result, Length tolerance, std::vector<Row>& rows);
+// Each height: what it was to be, what it is, the difference and its uncertainty.
+void height_rows(const AppState& state, const CheckResult& result, Length tolerance, std::vector<Row>& rows);
+// What no setting makes: one loaded height alone is off, or every height alike.
+void pattern_rows(const AppState& state, const CheckResult& check, std::vector<Row>& rows);
+
+}  // namespace restand

@@ -1,0 +1,367 @@
+#include "app/widgets/table.h"
+
+#include <algorithm>
+#include <array>
+#include <span>
+
+#include "app/widgets/key.h"
+#include "app/widgets/row_columns.h"
+
+namespace restand {
+namespace {
+
+using Item = PageTable::Line;
+using Kind = PageTable::Line::Kind;
+
+constexpr float gap_mm = 2.1f, key_mm = 12.1f, primary_mm = 15.2f, margin_mm = 2.6f, column_gap_mm = 4.0f;
+constexpr float tapped_mm = 8.1f, plain_mm = 6.3f;  // line pitch; a tapped line's target is 2 mm less
+
+struct Place {
+    float x = 0, width = 0, whole = 0, rest = 0;  // of a number column: digits before and after its point
+};
+
+// Column places in one width; stacked: too narrow for them, so the cells stand under the first one.
+struct Layout {
+    std::vector<Place> columns;
+    bool stacked = false;
+    bool compact = false;  // lines as close as their letters allow
+};
+
+Face face_of(const PageTable::Column& column) {
+    return column.bold ? Face::bold : Face::body;
+}
+
+bool is_whole(const Item& line) {
+    return line.cells.size() == 1;
+}
+
+// What each column would like; a text column that is too wide gives way to the others.
+Layout layout_of(const Canvas& c, const PageTable& table, float width, bool compact = false) {
+    Layout out;
+    out.compact = compact;
+    const float gap = c.mm(compact ? 2.5f : column_gap_mm);
+    float numbers = 0, texts = 0;
+    for (std::size_t i = 0; i < table.columns.size(); ++i) {
+        const PageTable::Column& column = table.columns[i];
+        Place place;
+        place.width = c.type.width(Face::small, column.name);
+        for (const Item& line : table.lines) {
+            if (is_whole(line) || i >= line.cells.size()) continue;
+            const std::string& cell = line.cells[i];
+            if (column.number && is_number(cell)) {
+                const Cut cut = cut_number(cell);
+                place.whole = std::max(place.whole, c.type.width(face_of(column), cut.whole));
+                place.rest = std::max(place.rest, c.type.width(face_of(column), cut.rest));
+            } else {
+                // A short name among numbers counts; a longer one finds room to its left.
+                const float wide = c.type.width(face_of(column), cell);
+                if (!column.number || wide < c.mm(16)) place.width = std::max(place.width, wide);
+            }
+        }
+        place.width = std::max(place.width, place.whole + place.rest) + 1;
+        (column.number ? numbers : texts) += place.width;
+        out.columns.push_back(place);
+    }
+    const float room = width - gap * static_cast<float>(std::max<std::size_t>(1, out.columns.size()) - 1);
+    // Text wraps to two lines and shrinks a little; beyond that the columns are stacked.
+    const float left = room - numbers;
+    out.stacked = !compact && numbers + texts > room && left < c.mm(30);
+    if (numbers + texts > room) {
+        // The widest texts give way first.
+        float most = left;
+        const auto with = [&](float limit) {
+            float sum = 0;
+            for (std::size_t i = 0; i < out.columns.size(); ++i)
+                if (!table.columns[i].number) sum += std::min(out.columns[i].width, limit);
+            return sum;
+        };
+        while (most > c.mm(8) && with(most) > left) most *= 0.97f;
+        for (std::size_t i = 0; i < out.columns.size(); ++i)
+            if (!table.columns[i].number) out.columns[i].width = std::min(out.columns[i].width, most);
+    } else if (!out.columns.empty() && !table.columns[0].number) {
+        // Spare room goes between the columns, not to one of them.
+        const float spare = room - numbers - texts;
+        const float each = std::min(c.mm(12), spare / static_cast<float>(out.columns.size()));
+        for (Place& place : out.columns) place.width += each;
+    }
+    float x = 0;
+    for (Place& place : out.columns) {
+        place.x = x;
+        x += place.width + gap;
+    }
+    return out;
+}
+
+std::string joined(const Item& line) {
+    std::string all;
+    for (std::size_t i = 1; i < line.cells.size(); ++i)
+        if (!line.cells[i].empty()) all += (all.empty() ? "" : " · ") + line.cells[i];
+    return all;
+}
+
+float line_height(const Canvas& c, const PageTable& table, const Layout& layout, const Item& line,
+                  float width) {
+    const float letters = c.type.cap(Face::body) + c.type.tail(Face::body);
+    if (layout.compact) return letters + c.mm(line.kind == Kind::section ? 1.8f : 1.0f);
+    const float least = std::max(c.mm(line.tap ? tapped_mm : plain_mm), letters + c.mm(3.2f));
+    if (line.kind == Kind::section) return std::max(c.mm(8), c.type.cap(Face::bold) + c.mm(5));
+    if (is_whole(line)) return std::max(least, c.type.height(Face::body, line.cells[0], width) + c.mm(3.2f));
+    if (layout.stacked)
+        return std::max(least, c.type.height(Face::bold, line.cells[0], width) +
+                                   c.type.height(Face::body, joined(line), width) + c.mm(5));
+    float tall = least;
+    for (std::size_t i = 0; i < line.cells.size() && i < layout.columns.size(); ++i) {
+        const bool one_line = table.columns[i].cut || table.columns[i].number;
+        if (one_line || line.cells[i].empty()) continue;
+        const Lines lines = c.type.wrap(face_of(table.columns[i]), line.cells[i], layout.columns[i].width);
+        if (lines.count > 1) tall = std::max(tall, c.type.height(face_of(table.columns[i]), lines) + c.mm(3));
+    }
+    return tall;
+}
+
+Colour ink_of(const Canvas& c, const Item& line, const PageTable::Column& column) {
+    if (line.kind == Kind::quiet) return c.text_of(Ink::quiet);
+    if (line.kind == Kind::changed && column.bold) return c.text_of(Ink::now);
+    return c.text_of(column.ink);
+}
+
+// As many words as fit on one line, and "…".
+std::string cut_to(const Canvas& c, Face face, const std::string& text, float room) {
+    std::string all = text;
+    while (c.type.width(face, all) > room) {
+        const std::size_t words =
+            all.ends_with(" …") ? all.size() - std::string_view(" …").size() : all.size();
+        const std::size_t at = all.rfind(' ', words - 1);
+        if (at == std::string::npos || at == 0) break;
+        all.resize(at);
+        all += " …";
+    }
+    return all;
+}
+
+void draw_cells(Canvas& c, const PageTable& table, const Layout& layout, const Item& line, const Rect& area) {
+    for (std::size_t i = 0; i < line.cells.size() && i < layout.columns.size(); ++i) {
+        const PageTable::Column& column = table.columns[i];
+        const Place& place = layout.columns[i];
+        const Rect room{area.x + place.x, area.y, place.width, area.h};
+        const Colour ink = ink_of(c, line, column);
+        if (column.cut) {
+            c.line_in(face_of(column), cut_to(c, face_of(column), line.cells[i], room.w), room, ink);
+        } else if (!column.number) {
+            c.block_in(face_of(column), line.cells[i], room, ink, Align::left);
+        } else if (is_number(line.cells[i])) {
+            const float baseline = room.middle_y() + c.type.cap(face_of(column)) / 2;
+            draw_at_point(c, face_of(column), line.cells[i], room.right() - place.rest, place.rest, baseline,
+                          ink);
+        } else {
+            // A name among numbers reaches to the left, up to the cell before it.
+            float from = area.x + c.type.width(Face::body, line.cells[0]) + c.mm(3);
+            for (std::size_t k = 1; k < i; ++k)
+                if (!line.cells[k].empty())
+                    from = area.x + layout.columns[k].x + layout.columns[k].width + c.mm(1.5f);
+            from = std::min(from, room.x);
+            c.block_in(face_of(column), line.cells[i], {from, room.y, room.right() - from, room.h}, ink,
+                       Align::right);
+        }
+    }
+}
+
+void draw_line(Canvas& c, const PageTable& table, const Layout& layout, const Item& line, const Rect& area) {
+    if (line.kind == Kind::section) {
+        const float baseline = area.bottom() - c.mm(1.8f);
+        c.text(Face::bold, line.cells[0], area.x, baseline, c.text_of(Ink::ink));
+        c.line(area.x, area.bottom(), area.right(), area.bottom(), c.line_of(Ink::ink), 0.25f);
+        return;
+    }
+    const Rect target = area.inset(0, c.mm(1.0f));
+    if (line.tap && c.touch(line.id, target, tapped_mm - 2.1f, line.tap)) c.fill(target, c.paper.tint, 0.4f);
+    const Canvas::Inside inside(c, line.id.empty() ? "line" : line.id, area);
+    if (is_whole(line)) {
+        const Ink ink = line.kind == Kind::changed ? Ink::now : Ink::ink;
+        c.block_in(line.kind == Kind::note ? Face::body : Face::bold, line.cells[0], area, c.text_of(ink),
+                   Align::left);
+    } else if (layout.stacked) {
+        const float top = area.y + c.mm(1.6f);
+        const float used = c.paragraph(Face::bold, line.cells[0], area.x, top, area.w,
+                                       c.text_of(line.kind == Kind::quiet ? Ink::quiet : Ink::ink));
+        c.paragraph(Face::body, joined(line), area.x, top + used + c.mm(1.2f), area.w,
+                    c.text_of(line.kind == Kind::changed ? Ink::now : Ink::quiet));
+    } else {
+        draw_cells(c, table, layout, line, area);
+    }
+    c.line(area.x, area.bottom(), area.right(), area.bottom(), c.paper.hair, 0.1f);
+}
+
+float head_height(const Canvas& c, const PageTable& table, const Layout& layout) {
+    const bool named = std::any_of(table.columns.begin(), table.columns.end(),
+                                   [](const PageTable::Column& column) { return !column.name.empty(); });
+    return named && !layout.stacked ? c.type.cap(Face::small) + c.mm(3.4f) : 0;
+}
+
+void draw_head(Canvas& c, const PageTable& table, const Layout& layout, float x, float width, float bottom) {
+    for (std::size_t i = 0; i < table.columns.size(); ++i) {
+        const PageTable::Column& column = table.columns[i];
+        const Place& place = layout.columns[i];
+        const float baseline = bottom - c.mm(1.6f), scale = c.type.fit(Face::small, column.name, place.width);
+        c.text(Face::small, column.name, x + (column.number ? place.x + place.width : place.x), baseline,
+               c.text_of(column.ink), column.number ? Align::right : Align::left, scale);
+    }
+    c.line(x, bottom, x + width, bottom, c.line_of(Ink::ink), 0.25f);
+}
+
+// The lines in one or two columns of sections.
+struct Sheets {
+    std::array<std::span<const Item>, 2> lines;
+    float width = 0, gap = 0;
+    std::size_t count = 1;
+};
+
+Sheets sheets_of(const Canvas& c, const PageTable& table, float width, float least_mm = 84) {
+    Sheets out;
+    out.gap = c.mm(8);
+    out.width = width;
+    const std::span<const Item> all = table.lines;
+    out.lines[0] = all;
+    const float half = (width - out.gap) / 2;
+    const float letters = c.type.cap(Face::body) / c.mm(cap_height_mm(Face::body));
+    if (!table.sections_beside || half < c.mm(least_mm) * letters) return out;
+    // The section that begins nearest to the middle begins the second column.
+    std::size_t best = 0;
+    const auto off = [&](std::size_t i) { return std::max(i, all.size() - i); };
+    for (std::size_t i = 1; i < all.size(); ++i)
+        if (all[i].kind == Kind::section && (best == 0 || off(i) < off(best))) best = i;
+    if (best == 0) return out;
+    out.lines = {all.subspan(0, best), all.subspan(best)};
+    out.width = half;
+    out.count = 2;
+    return out;
+}
+
+// The height of all lines; in a dry draw nothing else happens.
+float draw_lines(Canvas& c, const PageTable& table, const Layout& layout, const Sheets& sheets, float x,
+                 float top) {
+    float tallest = 0;
+    for (std::size_t k = 0; k < sheets.count; ++k) {
+        float y = top;
+        const float left = x + static_cast<float>(k) * (sheets.width + sheets.gap);
+        for (const Item& line : sheets.lines[k]) {
+            const float tall = line_height(c, table, layout, line, sheets.width);
+            draw_line(c, table, layout, line, {left, y, sheets.width, tall});
+            y += tall;
+        }
+        tallest = std::max(tallest, y - top);
+    }
+    return tallest;
+}
+
+// Keys beside each other, as wide as their words; those that do not fit go to the next row. Their height.
+float draw_keys(Canvas& c, std::span<const PageTable::Key> keys, float left, float top, float width) {
+    const float gap = c.mm(gap_mm), tall = std::max(c.mm(key_mm), c.type.cap(Face::bold) + c.mm(6));
+    float x = left, y = top;
+    for (const PageTable::Key& one : keys) {
+        const float wide = std::min(width, std::max(c.mm(14), c.type.width(Face::bold, one.label) + c.mm(6)));
+        if (x > left && x + wide > left + width + 1) x = left, y += tall + gap;
+        key(c, one.id, {x, y, wide, tall}, one.label, one.tap, {.chosen = one.chosen});
+        x += wide + gap;
+    }
+    return keys.empty() ? 0 : y + tall - top;
+}
+
+// What is left for foot or notice beside the keys at the bottom.
+Rect draw_bottom(Canvas& c, const PageTable& table, const Primary& primary, const Rect& in) {
+    const float gap = c.mm(gap_mm);
+    const float wide = std::min(std::max(c.mm(62), in.w * 0.36f), c.mm(110));
+    const float tall = primary.label.empty() ? c.mm(primary_mm) : primary_height(c, primary, wide);
+    float right = in.right();
+    if (!primary.label.empty()) {
+        draw_primary(c, primary, {right - wide, in.bottom() - tall, wide, tall});
+        right -= wide + gap;
+    }
+    c.place = Region::panel;
+    for (const PageTable::Key& one : table.more) {
+        const float across = std::max(c.mm(20), c.type.width(Face::bold, one.label) + c.mm(6));
+        if (right - across < in.x) break;
+        key(c, one.id, {right - across, in.bottom() - c.mm(primary_mm), across, c.mm(primary_mm)}, one.label,
+            one.tap);
+        right -= across + gap;
+    }
+    return {in.x, in.bottom() - tall, std::max(0.0f, right - in.x - gap), tall};
+}
+
+}  // namespace
+
+Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, const Rect& area,
+                     SidePanelUi& ui, bool notice) {
+    c.place = Region::panel;
+    draw_paper(c, area);
+    c.note(Drawn::Kind::panel, "panel", area);
+    const Canvas::Inside inside(c, "panel", area);
+    const Rect in = area.inset(c.mm(margin_mm));
+    const float gap = c.mm(gap_mm);
+    float top = in.y, keys = 0;
+    {
+        const Canvas::Dry dry(c);
+        keys = draw_keys(c, table.keys, in.x, top, in.w) + (table.keys.empty() ? 0 : gap);
+    }
+    // Large letters on a small screen: the filters scroll with the lines.
+    const bool keys_scroll = keys > 0.34f * in.h;
+    if (!keys_scroll) {
+        draw_keys(c, table.keys, in.x, top, in.w);
+        top += keys;
+        keys = 0;
+    }
+    const Rect foot = draw_bottom(c, table, primary, in);
+    if (!notice) c.block_in(Face::small, table.foot, foot, c.text_of(Ink::quiet), Align::left);
+    const float bottom = foot.y - gap;
+
+    float width = in.w;
+    Sheets sheets = sheets_of(c, table, width);
+    Layout layout = layout_of(c, table, sheets.width);
+    const float head = head_height(c, table, layout);
+    ui.window = {in.x, top + head, in.w, std::max(0.0f, bottom - top - head)};
+    const auto measure = [&] {
+        const Canvas::Dry dry(c);
+        ui.content = keys + draw_lines(c, table, layout, sheets, in.x, 0);
+    };
+    measure();
+    if (ui.scrolls()) {
+        width -= c.mm(3);
+        sheets = sheets_of(c, table, width);
+        layout = layout_of(c, table, sheets.width);
+        measure();
+    }
+    scroll(ui, 0);
+    if (head > 0)
+        for (std::size_t k = 0; k < sheets.count; ++k)
+            draw_head(c, table, layout, in.x + static_cast<float>(k) * (sheets.width + sheets.gap),
+                      sheets.width, top + head);
+    const Rect window = ui.window.inset(-c.mm(1.4f), 0);
+    const Canvas::Clip clip(c, window, ui.scrolls());
+    const Canvas::Inside rows(c, "panel", ui.scrolls() ? Rect{window.x, -1e6f, window.w, 2e6f} : area);
+    if (keys_scroll) draw_keys(c, table.keys, in.x, top + head - ui.scroll, width);
+    draw_lines(c, table, layout, sheets, in.x, top + head + keys - ui.scroll);
+    if (ui.scrolls()) draw_scroll_mark(c, ui, in.right() - c.mm(0.4f));
+    return foot;
+}
+
+void draw_table_under(Canvas& c, const PageTable& table, const Rect& area) {
+    c.place = Region::panel;
+    c.note(Drawn::Kind::panel, "table", area);
+    const Canvas::Inside inside(c, "table", area);
+    const Sheets sheets = sheets_of(c, table, area.w, 46);
+    const Layout layout = layout_of(c, table, sheets.width, true);
+    const float head = head_height(c, table, layout);
+    for (std::size_t k = 0; k < sheets.count; ++k) {
+        const float left = area.x + static_cast<float>(k) * (sheets.width + sheets.gap);
+        float y = area.y + head;
+        if (head > 0) draw_head(c, table, layout, left, sheets.width, y);
+        for (const Item& line : sheets.lines[k]) {
+            const float tall = line_height(c, table, layout, line, sheets.width);
+            if (y + tall > area.bottom() + 1) break;
+            draw_line(c, table, layout, line, {left, y, sheets.width, tall});
+            y += tall;
+        }
+    }
+}
+
+}  // namespace restand

@@ -1,0 +1,173 @@
+// What goes wrong under a thumb: a stray tap on a pad, Undo at the wrong moment, a page left half written.
+
+#include "tests/screen/team.h"
+
+using namespace restand;
+using namespace restand::test;
+
+namespace {
+
+const char* const topped_out = "tag:before:rear:ride_height_topped_out";
+
+// A swap of the shock on a new bike, nothing read yet.
+struct Begun : Driver {
+    Begun() : Driver(tablet) {
+        begin_bike(*this);
+        tap("primary");
+        REQUIRE(open_swap(state()) != nullptr);
+    }
+    std::string stands(Point point) const {
+        const StoredReading* t = open_swap(session_state())->stored({Phase::before, End::rear, point});
+        return t ? wording_of(t->reading) : "nothing";
+    }
+
+private:
+    const AppState& session_state() const { return const_cast<Begun*>(this)->state(); }
+    static std::string wording_of(const Reading& r) {
+        std::string all;
+        for (const Typed& t : r.repeats) all += (all.empty() ? "" : ", ") + t.text;
+        return all;
+    }
+};
+
+}  // namespace
+
+TEST_CASE("thumb: the cross drops what was typed, and one tap puts it back") {
+    Begun driver;
+    driver.tap(topped_out);
+    driver.keys("521");
+    driver.tap("key:close");
+    CHECK_FALSE(driver.state().pad.has_value());
+    CHECK(driver.stands(Point::ride_height_topped_out) == "nothing");
+    CHECK(driver.shows("Typed 521, dropped."));
+    driver.tap("notice:key");
+    REQUIRE(driver.state().pad.has_value());
+    CHECK(driver.state().pad->entry == "521");
+    driver.tap("primary");
+    CHECK(driver.stands(Point::ride_height_topped_out) == "521");
+}
+
+TEST_CASE("thumb: Escape drops a new number over a stored one, repeats too; the stored one stays") {
+    Begun driver;
+    read(driver, topped_out, "521");
+    driver.tap(topped_out);
+    driver.keys("530");
+    driver.tap("repeat:add");
+    driver.keys("531");
+    driver.press(Key::escape);
+    CHECK(driver.stands(Point::ride_height_topped_out) == "521");
+    CHECK(driver.shows("Typed 530, 531, dropped."));
+    // Nothing typed, nothing said.
+    driver.tap(topped_out);
+    driver.press(Key::escape);
+    CHECK_FALSE(driver.state().notice.has_value());
+}
+
+TEST_CASE("thumb: Undo on the toast takes back what the toast says, not the number half typed after it") {
+    Begun driver;
+    driver.tap(topped_out);
+    driver.keys("521");
+    driver.tap("primary");
+    REQUIRE(driver.state().pad.has_value());  // the next one is open
+    driver.keys("49");
+    driver.tap("notice:key");
+    CHECK(driver.stands(Point::ride_height_topped_out) == "nothing");
+    REQUIRE(driver.state().pad.has_value());
+    CHECK(driver.state().pad->entry == "49");
+    CHECK(driver.stands(Point::ride_height_static) == "nothing");
+}
+
+TEST_CASE("thumb: Redo brings back what Undo took, step by step, until something new is written") {
+    Begun driver;
+    read(driver, topped_out, "521");
+    read(driver, topped_out, "522");
+    driver.press(Key::undo);
+    CHECK(driver.stands(Point::ride_height_topped_out) == "521");
+    driver.press(Key::undo);
+    CHECK(driver.stands(Point::ride_height_topped_out) == "nothing");
+    driver.press(Key::redo);
+    CHECK(driver.stands(Point::ride_height_topped_out) == "521");
+    driver.press(Key::redo);
+    CHECK(driver.stands(Point::ride_height_topped_out) == "522");
+    driver.press(Key::redo);
+    CHECK(driver.shows("Nothing to bring back"));
+    driver.press(Key::undo);
+    read(driver, topped_out, "523");
+    driver.press(Key::redo);
+    CHECK(driver.stands(Point::ride_height_topped_out) == "523");
+    // As it stands, it is on disk.
+    driver.start();
+    CHECK(driver.stands(Point::ride_height_topped_out) == "523");
+}
+
+TEST_CASE("thumb: a reading is taken out where it stands, and put back") {
+    Begun driver;
+    read(driver, topped_out, "521");
+    driver.tap(topped_out);
+    driver.tap("key:unread");
+    CHECK(driver.stands(Point::ride_height_topped_out) == "nothing");
+    CHECK(driver.shows("taken out: not read"));
+    driver.tap("notice:key");
+    CHECK(driver.stands(Point::ride_height_topped_out) == "521");
+    driver.start();
+    CHECK(driver.stands(Point::ride_height_topped_out) == "521");
+}
+
+TEST_CASE("thumb: repeats say that the bike was settled anew; after a kill the pad still says so") {
+    Begun driver;
+    driver.tap("tag:before:rear:ride_height_rider");
+    driver.keys("469");
+    driver.tap("repeat:add");
+    driver.tap("key:settled");
+    driver.tap("key:instrument");
+    const std::string instrument = driver.state().pad->instrument.name;
+    driver.start();
+    REQUIRE(driver.state().pad.has_value());
+    CHECK(driver.state().pad->settled_anew);
+    CHECK(driver.state().pad->instrument.name == instrument);
+    CHECK(driver.page().pad->instrument == instrument);
+    driver.keys("471");
+    driver.tap("primary");
+    const StoredReading* stored =
+        open_swap(driver.state())->stored({Phase::before, End::rear, Point::ride_height_rider});
+    REQUIRE(stored != nullptr);
+    CHECK(stored->reading.settled_anew);
+    // Read again as it sat, the interval would be wider: the rider was seated once.
+    Reading once = stored->reading;
+    once.settled_anew = false;
+    CHECK(expanded_95(measured(stored->reading)) < expanded_95(measured(once)));
+    // The next reading of this point knows how this person's readings scatter.
+    driver.tap("tag:before:rear:ride_height_rider");
+    REQUIRE(driver.state().pad->spread.has_value());
+    CHECK(driver.state().pad->spread->settled_dof == usual_spread_dof + 1);
+}
+
+TEST_CASE("thumb: a session half written survives Back, and the season behind it is there") {
+    DemoHand driver;
+    driver.tap("session");
+    driver.tap("row:event:1");  // the circuit
+    driver.keys("mill");
+    driver.tap("primary");
+    driver.press(Key::escape);
+    driver.press(Key::escape);
+    CHECK(driver.page().title == "No. 27 · season");
+    CHECK(driver.state().season.moments.size() > 10);
+    go(driver, act::Go{Screen::bike, driver.state().bike});
+    CHECK(driver.shows("one is half written"));
+    driver.start();
+    go(driver, act::Go{Screen::bike, bike_named(driver, "No. 27")->id});
+    driver.tap("session");
+    CHECK(driver.state().season.event->body.circuit == "Mill");
+    driver.tap("drop-event");
+    driver.tap("drop-event:yes");
+    CHECK_FALSE(driver.state().season.event.has_value());
+}
+
+TEST_CASE("thumb: what is tried on one page is named on the other that would write it") {
+    DemoHand driver;
+    driver.tap("attitude");
+    driver.tap("tried:front:fork_position:more");
+    REQUIRE(driver.state().trial.tried.size() == 1);
+    driver.tap("chain");
+    CHECK(driver.shows("Tried besides, on another page"));
+}

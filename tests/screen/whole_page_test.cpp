@@ -1,0 +1,140 @@
+// A page shows the whole of its thing: how much of each list is seen at once, on a tablet and elsewhere.
+
+#include <algorithm>
+#include <set>
+
+#include "tests/screen/team.h"
+
+using namespace restand;
+using namespace restand::test;
+
+namespace {
+
+constexpr Viewport tablet_upright{800, 1280, 5.87f}, small{1024, 600, 6.69f}, desktop{1920, 1080, 3.78f},
+    fine{2000, 1200, 9.1f};
+constexpr Viewport all_viewports[] = {tablet, tablet_upright, small, desktop, fine};
+
+struct DemoOn : private Folder, public Driver {
+    explicit DemoOn(Viewport viewport) : Driver(viewport, demo()) { begin(*this); }
+    const PageScreen& screen() { return session().app().screen(); }
+    // How many targets of this kind are seen whole.
+    std::size_t seen(const std::string& kind) {
+        std::set<std::string> ids;
+        for (const Drawn& d : screen().drawn()) {
+            if (d.kind != Drawn::Kind::touch || !d.id.starts_with(kind)) continue;
+            const Rect seen = d.area().both(d.clip());
+            if (seen.h >= d.h - 1) ids.insert(d.id);
+        }
+        return ids.size();
+    }
+    // Texts that are seen, each as often as it is there.
+    std::multiset<std::string> texts() {
+        std::multiset<std::string> out;
+        for (const Drawn& d : screen().drawn())
+            if (d.kind == Drawn::Kind::text && d.area().both(d.clip()).h >= d.h - 1) out.insert(d.text);
+        return out;
+    }
+    // One flick: by nearly the whole of what is seen of the list.
+    void flick(float mm) {
+        session().handle(PointerEvent{PointerEvent::Kind::cancel, 0, 0, false});
+        session().handle(WheelEvent{0, -mm / 14});
+        look();
+    }
+};
+
+// Of the first cells of the table, how many are never seen in so many flicks.
+std::size_t unseen_after(DemoOn& driver, int flicks, float mm) {
+    REQUIRE(driver.page().table.has_value());
+    std::multiset<std::string> left;
+    for (const PageTable::Line& line : driver.page().table->lines)
+        if (line.cells.size() > 1) left.insert(line.cells[0]);
+    std::multiset<std::string> before;
+    for (int i = 0;; ++i) {
+        const auto now = driver.texts();
+        // Only what was not on the screen before counts anew.
+        for (const std::string& text : std::set<std::string>(now.begin(), now.end())) {
+            const std::size_t fresh = std::max(now.count(text), before.count(text)) - before.count(text);
+            // A name may be broken into lines: the first one is what counts.
+            const auto is = [&text](const std::string& name) {
+                return text.size() > 2 && name.starts_with(text);
+            };
+            for (std::size_t k = 0; k < fresh; ++k)
+                if (const auto at = std::find_if(left.begin(), left.end(), is); at != left.end())
+                    left.erase(at);
+        }
+        before = now;
+        if (i == flicks) {
+            for (const std::string& name : left) MESSAGE("not seen: " << name);
+            return left.size();
+        }
+        driver.flick(mm);
+    }
+}
+
+}  // namespace
+
+TEST_CASE("whole page: the time line shows at least nine entries on a tablet") {
+    for (const Viewport& viewport : {tablet, tablet_upright, desktop}) {
+        DemoOn driver(viewport);
+        driver.tap("history");
+        CAPTURE(viewport.width_px);
+        CHECK(driver.seen("moment:") >= 9);
+    }
+}
+
+TEST_CASE("whole page: the bike's page shows every key, and every value that is set") {
+    for (const Viewport& viewport : {tablet, desktop, fine}) {
+        DemoOn driver(viewport);
+        CAPTURE(viewport.width_px);
+        for (const Row& row : driver.page().panel.rows)
+            if (const auto* button = std::get_if<row::Button>(&row)) {
+                CAPTURE(button->id);
+                const auto seen = driver.screen().rect_of(button->id);
+                CHECK(seen.has_value());
+            }
+        REQUIRE(driver.page().table.has_value());
+        const auto texts = driver.texts();
+        for (const PageTable::Line& line : driver.page().table->lines) {
+            CAPTURE(line.cells[0]);
+            CHECK(texts.contains(line.cells[0]));
+        }
+    }
+}
+
+TEST_CASE("whole page: compare and a baseline show everything with at most one flick on a tablet") {
+    DemoOn driver(tablet);
+    driver.tap("history");
+    driver.tap("kind:1");
+    driver.tap("moment:" + to_text(driver.state().season.moments.back().id));
+    driver.tap("compare-now");
+    CHECK(driver.page().table->lines.size() > 15);
+    CHECK(unseen_after(driver, 1, 74) == 0);
+    go(driver, act::Go{Screen::baselines, driver.state().bike});
+    CHECK(driver.seen("baseline:") >= 5);
+    driver.tap("primary");
+    CHECK(driver.page().table->lines.size() > 25);
+    CHECK(unseen_after(driver, 1, 88) == 0);
+}
+
+TEST_CASE(
+    "whole page: lists fill the page on every screen, at every size of letters, and nothing is cut off") {
+    for (const Viewport& viewport : all_viewports)
+        for (const int percent : {80, 100, 150, 200}) {
+            DemoOn driver(viewport);
+            CAPTURE(viewport.width_px);
+            CAPTURE(percent);
+            go(driver, act::SetLook{percent == 150, percent});
+            for (const Screen screen :
+                 {Screen::bike, Screen::history, Screen::baselines, Screen::trend, Screen::parts,
+                  Screen::settings, Screen::people, Screen::shelf, Screen::devices}) {
+                go(driver, act::Go{screen, driver.state().bike});
+                driver.flick(40);
+            }
+            go(driver, act::Go{Screen::history, driver.state().bike});
+            go(driver, act::FindKind{"baseline"});
+            const Id first = driver.state().season.moments.front().id;
+            go(driver, act::OpenMoment{first});
+            go(driver, act::OpenBoth{first, {}});
+            go(driver, act::EditBike{driver.state().bike});
+        }
+}
