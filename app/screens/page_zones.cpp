@@ -44,7 +44,7 @@ void cut_table(const Canvas& c, const PageView& view, Rect& from, Zones& zones) 
         longest = std::max(longest, here);
     }
     const float wanted = letters * static_cast<float>(longest) + c.mm(8);
-    const float tall = std::min(wanted, 0.66f * from.h);
+    const float tall = std::min(wanted, 0.7f * from.h);
     from.h -= tall + c.mm(1.6f);
     zones.table = {from.x, from.bottom() + c.mm(1.6f), from.w, tall};
 }

@@ -88,23 +88,22 @@ struct Listed {
     std::optional<Point> with{};
     const char* both = "";  // name of the two
 };
-constexpr Listed listed[] = {
-    {Point::ride_height_rider},
-    {Point::ride_height_static},
-    {Point::eye_to_eye},
-    {Point::fork_position},
-    {Point::spring_rate},
-    {Point::spring_installed_length},
-    {Point::spring_preload},
-    {Point::clicks_compression_low, Point::clicks_compression_high, "comp., low / high"},
-    {Point::clicks_rebound_low, Point::clicks_rebound_high, "rebound, low / high"},
-    {Point::tyre_pressure_cold},
-    {Point::sprocket_front, Point::sprocket_rear, "sprockets"},
-    {Point::chain_links},
-    {Point::axle_position},
-    {Point::chain_slack},
-    {Point::link_rod},
-    {Point::fork_oil_level}};
+constexpr Listed listed[] = {{Point::ride_height_rider},
+                             {Point::ride_height_static},
+                             {Point::eye_to_eye},
+                             {Point::fork_position},
+                             {Point::spring_rate},
+                             {Point::spring_installed_length},
+                             {Point::spring_preload},
+                             {Point::clicks_compression_low, Point::clicks_compression_high, "comp."},
+                             {Point::clicks_rebound_low, Point::clicks_rebound_high, "rebound"},
+                             {Point::tyre_pressure_cold},
+                             {Point::sprocket_front, Point::sprocket_rear, "sprockets"},
+                             {Point::chain_links},
+                             {Point::axle_position},
+                             {Point::chain_slack},
+                             {Point::link_rod},
+                             {Point::fork_oil_level}};
 
 using Find = std::function<const StoredReading*(Point)>;
 

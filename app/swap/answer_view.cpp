@@ -90,7 +90,7 @@ void collar_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, 
     const std::string spring = input.swap_case.end == End::front ? "springs, " : "spring, ";
     row::Big big;
     big.id = "big:installed";
-    big.label = spring + (by_length ? "installed length" : "preload");
+    big.label = spring + (by_length ? "installed" : "preload");
     big.value = w.len(by_length ? a.detent.installed_length : a.detent.preload);
     big.unit = w.len_unit();
     big.limit = limited(

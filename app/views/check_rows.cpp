@@ -39,7 +39,7 @@ void verdict_row(Verdict verdict, std::vector<Row>& rows) {
     if (verdict == Verdict::restored)
         detail = "Every height that was to be held is back, as far as these readings can tell.";
     if (verdict == Verdict::not_restored)
-        detail = "A height differs by more than your readings' spread and your tolerance.";
+        detail = "A height is off by more than tolerance and readings allow.";
     if (verdict == Verdict::cannot_tell)
         detail =
             "Too near your tolerance for what these readings can tell. Read the heights again, settled anew "
