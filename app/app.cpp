@@ -24,6 +24,8 @@ void put_back(UiState& now, UiState shown) {
     shown.deferred = std::move(now.deferred);
     shown.waiting = std::move(now.waiting);
     shown.unsaved = std::move(now.unsaved);
+    shown.undone = std::move(now.undone);
+    shown.dropped = std::move(now.dropped);
     shown.work = std::move(now.work);
     shown.meeting.rejected = std::move(now.meeting.rejected);
     shown.next_job = now.next_job;

@@ -121,12 +121,21 @@ std::vector<Id> ids_of(const std::vector<Entry>& entries) {
     return ids;
 }
 
+bool can_come_back(const std::vector<NewEntry>& entries) {
+    static constexpr std::string_view kinds[] = {"reading", "change", "event", "baseline", "swap_end"};
+    return !entries.empty() && std::all_of(entries.begin(), entries.end(), [](const NewEntry& entry) {
+        return std::find(std::begin(kinds), std::end(kinds), entry.kind) != std::end(kinds);
+    });
+}
+
 // What Redo would write. The copy that an Undo wrote is superseded by what it took back.
 void remember_undone(AppState& state, const Pending& p, const std::vector<Entry>& written) {
     if (!p.takes_back) {
         if (!p.redoes && !p.entries.empty()) state.undone.clear();
         return;
     }
+    // A part or a thing that an edit replaced is not written again: others hang on its entries.
+    if (!can_come_back(*p.takes_back)) return state.undone.clear();
     std::vector<NewEntry> again = *p.takes_back;
     for (NewEntry& entry : again) {
         entry.supersedes.clear();
@@ -169,7 +178,7 @@ void written(AppState& state, std::uint64_t job, const Result<std::vector<Entry>
     const bool unread_stop = state.notice && state.notice->stop;
     if (!p.said.empty() && !unread_stop) {
         state.notice = AppNotice{p.said};
-        if (p.takes_back)
+        if (p.takes_back && can_come_back(*p.takes_back))
             state.notice->key = NoticeKey{"Put it back", act::Redo{}};
         else if (p.undo)
             state.notice->key = NoticeKey{"Undo", act::Undo{ids_of(*entries)}};

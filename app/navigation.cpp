@@ -115,7 +115,7 @@ void act_on(AppState& state, const act::Back&) {
     const Screen to = behind(state);
     if (state.screen == Screen::bike_form) state.form.reset();
     state.screen = to;
-    // The timeline keeps its position; baselines are read again.
+    // The time line keeps what was found; baselines are read again.
     const bool other_bike = to == Screen::history && state.season.query.bike != state.bike;
     if (to == Screen::baselines || other_bike) enter(state);
 }
@@ -205,10 +205,10 @@ void act_on(AppState& state, const act::Redo& redo) {
 }
 
 void act_on(AppState& state, const act::PutBack&) {
+    if (!state.dropped || state.dropped->screen != state.screen || state.dropped->swap != state.swap)
+        return state.notice.reset();
+    if (!leave_pad(state)) return;
     state.notice.reset();
-    if (!state.dropped || state.dropped->screen != state.screen || state.dropped->swap != state.swap ||
-        !leave_pad(state))
-        return;
     state.pad = std::move(state.dropped->pad);
     state.dropped.reset();
 }

@@ -231,7 +231,7 @@ void act_on(AppState& state, const act::OpenTag& open) {
     if (is_reading(open.field) && !somebody_reads(state)) return;
     // A number of the bike from another page: in the bike's form.
     if (open.field.of == Field::Of::bike && state.screen != Screen::bike_form) {
-        const Swap* swap = open_swap(state);
+        const Swap* swap = state.screen == Screen::swap ? open_swap(state) : nullptr;
         act_on(state, act::EditBike{swap ? swap->bike : state.bike});
         if (state.screen != Screen::bike_form) return;
     }
@@ -368,21 +368,23 @@ void act_on(AppState& state, const act::PadDropRepeat& drop) {
 }
 
 // As an Undo of the reading, so that it can be put back.
-void act_on(AppState& state, const act::PadUnread& unread) {
+void act_on(AppState& state, const act::PadUnread&) {
     const Swap* swap = state.pad && state.pad->field.of == Field::Of::reading ? open_swap(state) : nullptr;
     if (!swap) return;
-    if (!state.pending.empty()) return defer(state, unread);
+    if (!state.pending.empty()) return say(state, "Still saving. Then again.");
     const Field& field = state.pad->field;
     const ReadAt at{field.phase, field.end, field.point};
     const StoredReading* stored = swap->stored(at);
     if (!stored) return;
-    const Fact* fact = state.ledger.fact(stored->entry);
+    std::vector<NewEntry> taken;
+    for (const Id& id : swap->entries(at))
+        if (const Fact* fact = state.ledger.fact(id))
+            taken.push_back({"reading", swap->bike, swap->id, fact->entry.by, {}, fact->entry.body});
     append(state,
            {.field = field,
             .said = wording::label(field.point) + " " + wording::reading(stored->reading) +
                     " taken out: not read",
-            .takes_back =
-                std::vector{NewEntry{"reading", swap->bike, swap->id, fact->entry.by, {}, fact->entry.body}}},
+            .takes_back = std::move(taken)},
            {NewEntry{"retraction", swap->bike, swap->id, state.who, swap->entries(at),
                      R"({"why":"not read"})"}});
     state.pad.reset();

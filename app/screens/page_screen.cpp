@@ -61,8 +61,12 @@ void PageScreen::Parts::draw_zones(Canvas& c, const PageView& view) {
     const bool beside_pad = zones.pad.w > 0;
     Rect strip = zones.strip;
     if (zones.table.w > 0 && zones.drawing.w <= 0) {
-        if (ui.panel.title != view.title) ui.panel.scroll = 0;
-        ui.panel.title = view.title;
+        // Another page, or other filters: from the top.
+        std::string list = view.title;
+        for (const PageTable::Key& key : view.table->keys)
+            if (key.chosen) list += key.id + key.label;
+        if (ui.panel.title != list) ui.panel.scroll = 0;
+        ui.panel.title = std::move(list);
         const Rect foot = draw_table_page(c, *view.table, beside_pad ? Primary{} : view.primary, zones.table,
                                           ui.panel, view.notice && !beside_pad);
         if (!beside_pad) strip = foot;

@@ -7,6 +7,7 @@
 #include "app/widgets/key.h"
 #include "app/widgets/pad.h"
 #include "app/widgets/ruler.h"
+#include "app/widgets/table.h"
 
 namespace restand {
 namespace {
@@ -38,9 +39,11 @@ Rect cut_strip(const Canvas& c, const PageView& view, Rect& from) {
 // A table under the drawing; the drawing keeps at least a third.
 void cut_table(const Canvas& c, const PageView& view, Rect& from, Zones& zones) {
     const float letters = c.type.cap(Face::body) + c.type.tail(Face::body) + c.mm(1.0f);
+    // Rear and front side by side where there is room (table.cpp), else one below the other.
+    const bool beside = view.table->sections_beside && has_room_beside(c, from.w);
     std::size_t longest = 0, here = 0;
     for (const PageTable::Line& line : view.table->lines) {
-        here = line.kind == PageTable::Line::Kind::section ? 1 : here + 1;
+        here = beside && line.kind == PageTable::Line::Kind::section ? 1 : here + 1;
         longest = std::max(longest, here);
     }
     const float wanted = letters * static_cast<float>(longest) + c.mm(8);

@@ -58,7 +58,10 @@ PageTable::Line line_of(const AppState& state, End end, const StoredReading& t) 
                   wording::short_day(t.at.ms, state.now_ms, state.utc_offset_min)};
     line.tap = act::Tell{provenance(state, t)};
     // A part leads to the history of everything done with it.
-    if (is_text(t.reading.point)) line.tap = act::FindPart{t.reading.repeats.back().text};
+    if (is_text(t.reading.point)) {
+        line.tap = act::FindPart{t.reading.repeats.back().text};
+        if (const Person* by = state.ledger.person(t.by)) line.cells[2] = by->name;
+    }
     return line;
 }
 }  // namespace

@@ -159,8 +159,7 @@ void words_lines(const AppState& state, const Clock& from, const std::optional<E
 
 std::string name_of(const AppState& state, const std::optional<Entry>& moment) {
     if (!moment) return "now";
-    const std::string day = wording::day(moment->clock.ms, state.utc_offset_min);
-    return day.substr(0, day.rfind(' '));  // the year is in the caption
+    return wording::short_day(moment->clock.ms, state.now_ms, state.utc_offset_min);
 }
 }  // namespace
 

@@ -115,10 +115,8 @@ void act_on(AppState& state, const act::KeepThis& keep) {
     for (const Baseline* rival : rivals_of(state.ledger, *kept))
         if (rival->id != kept->id) others.push_back(rival->id);
     if (others.empty()) return;
-    append(
-        state,
-        {.then = Pending::Then::show_bike, .said = "This one stands; the other is set aside.", .undo = true},
-        {encode(RetractionBody{"the other one stands"}, kept->bike, kept->id, state.who, others)});
+    append(state, {.then = Pending::Then::show_bike, .said = "This one stands; the other is set aside."},
+           {encode(RetractionBody{"the other one stands"}, kept->bike, kept->id, state.who, others)});
 }
 
 }  // namespace restand

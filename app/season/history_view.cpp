@@ -142,9 +142,9 @@ PageView moment_view(const AppState& state) {
                             act::TakeOver{e.id, other->id}});
     if (baseline) table.more.push_back({"sheet", "The sheet, PDF", act::Go{Screen::baseline, e.id}});
     table.lines.insert(table.lines.begin(), head.begin(), head.end());
-    table.foot = fmt::format("{}. {}. {}", who_and_when(state, e.by, e.clock.ms),
-                             e.kind == "record" ? "As written down, not as it stood" : "As it stood then",
-                             then.values.empty() ? "" : table.foot);
+    table.foot = fmt::format("{} · {}{}", who_and_when(state, e.by, e.clock.ms),
+                             e.kind == "record" ? "as written down, not as it stood" : "as it stood then",
+                             then.values.empty() ? "" : ". " + table.foot);
     page.table = std::move(table);
     if (e.kind == "record" && !then.values.empty())
         page.primary = {"The way there", act::ShowPlan{bike->id, e.id}, ""};

@@ -111,12 +111,13 @@ void draw_measured(const AppState& state, const Bike& bike, const PlanShown& sho
 }
 
 // Everything is set, and measured where it was moved.
-Primary last_step(const PlanActions& plan) {
+Primary last_step(const PlanActions& plan, bool never_was) {
     const Verdict verdict = plan.verdict().value_or(Verdict::restored);
     if (verdict == Verdict::not_restored)
-        return {"Close it: it does not stand as then", act::EndPlan{false}, ""};
-    return {verdict == Verdict::restored ? "It is back: close the way" : "Close the way as it is",
-            act::EndPlan{true}, ""};
+        return {never_was ? "Close it: it does not stand so" : "Close it: it does not stand as then",
+                act::EndPlan{false}, ""};
+    if (verdict == Verdict::cannot_tell) return {"Close the way, untold", act::EndPlan{false}, ""};
+    return {never_was ? "It is set: close the way" : "It is back: close the way", act::EndPlan{true}, ""};
 }
 }  // namespace
 
@@ -175,7 +176,7 @@ PageView plan_view(const AppState& state) {
         page.primary = left.empty() ? Primary{"To the bike", act::Go{Screen::bike, bike->id}, ""}
                                     : Primary{"Begin", act::BeginPlan{}, ""};
     else if (left.empty())
-        page.primary = last_step(shown->plan);
+        page.primary = last_step(shown->plan, never_was);
     else
         page.primary = {left.front()->doing == Doing::measure
                             ? "Measure: " + wording::label(left.front()->point)

@@ -86,7 +86,9 @@ void act_on(AppState& state, const act::Try& step) {
 }
 
 void act_on(AppState& state, const act::TryTo& to) {
-    if (leave_pad(state)) try_value(state, to.end, to.point, to.value);
+    // A drag that outlives its page tries nothing.
+    const bool on_page = state.screen == Screen::attitude || state.screen == Screen::chain;
+    if (on_page && leave_pad(state)) try_value(state, to.end, to.point, to.value);
 }
 
 void act_on(AppState& state, const act::TryGear& gear) {

@@ -187,8 +187,9 @@ void draw_drawing(Canvas& c, const Drawing& drawing, const Rect& zone, DrawingUi
 }
 
 void draw_small(Canvas& c, const Drawing& drawing, const Rect& area) {
-    if (c.dry()) return;
-    const double wide = drawing.high.x - drawing.low.x, tall = drawing.high.y - drawing.low.y;
+    if (c.dry() || is_empty(drawing)) return;
+    const double wide = std::max(1.0, drawing.high.x - drawing.low.x),
+                 tall = std::max(1.0, drawing.high.y - drawing.low.y);
     Camera camera;
     camera.scale = std::min(area.w / wide, area.h / tall);
     camera.x = area.middle_x() - camera.scale * (drawing.low.x + drawing.high.x) / 2;

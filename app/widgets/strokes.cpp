@@ -86,6 +86,7 @@ void draw_stroke(Canvas& c, std::span<const ImVec2> points, bool closed, Line li
     for (std::size_t i = 0; i < sides; ++i) {
         const ImVec2 a = points[i], b = points[(i + 1) % points.size()];
         const float length = std::hypot(b.x - a.x, b.y - a.y);
+        if (!(length < 1e6f)) continue;  // far outside, or no number
         const bool seen = room.overlaps(around(a, b));
         for (float at = 0; at < length;) {
             const float step = std::min(left, length - at);

@@ -16,6 +16,8 @@ using Kind = PageTable::Line::Kind;
 constexpr float gap_mm = 2.1f, key_mm = 12.1f, primary_mm = 15.2f, margin_mm = 2.6f, column_gap_mm = 4.0f;
 constexpr float tapped_mm = 8.1f, plain_mm = 6.3f;  // line pitch; a tapped line's target is 2 mm less
 
+constexpr float sheet_gap_mm = 8, under_mm = 46;  // between two columns of lines; least width under a drawing
+
 struct Place {
     float x = 0, width = 0, whole = 0, rest = 0;  // of a number column: digits before and after its point
 };
@@ -218,7 +220,7 @@ struct Sheets {
 
 Sheets sheets_of(const Canvas& c, const PageTable& table, float width, float least_mm = 84) {
     Sheets out;
-    out.gap = c.mm(8);
+    out.gap = c.mm(sheet_gap_mm);
     out.width = width;
     const std::span<const Item> all = table.lines;
     out.lines[0] = all;
@@ -267,25 +269,30 @@ float draw_keys(Canvas& c, std::span<const PageTable::Key> keys, float left, flo
     return keys.empty() ? 0 : y + tall - top;
 }
 
-// What is left for foot or notice beside the keys at the bottom.
+// What is left for foot or notice: beside the keys at the bottom, or above them where the page is narrow.
 Rect draw_bottom(Canvas& c, const PageTable& table, const Primary& primary, const Rect& in) {
-    const float gap = c.mm(gap_mm);
-    const float wide = std::min(std::max(c.mm(62), in.w * 0.36f), c.mm(110));
-    const float tall = primary.label.empty() ? c.mm(primary_mm) : primary_height(c, primary, wide);
-    float right = in.right();
+    const float gap = c.mm(gap_mm), key_tall = std::max(c.mm(primary_mm), c.type.cap(Face::bold) + c.mm(6));
+    const float wide = std::min({in.w, std::max(c.mm(62), in.w * 0.36f), c.mm(110)});
+    const float tall = primary.label.empty() ? key_tall : primary_height(c, primary, wide);
+    float right = in.right(), top = in.bottom() - tall;
     if (!primary.label.empty()) {
-        draw_primary(c, primary, {right - wide, in.bottom() - tall, wide, tall});
+        draw_primary(c, primary, {right - wide, top, wide, tall});
         right -= wide + gap;
     }
     c.place = Region::panel;
     for (const PageTable::Key& one : table.more) {
-        const float across = std::max(c.mm(20), c.type.width(Face::bold, one.label) + c.mm(6));
-        if (right - across < in.x) break;
-        key(c, one.id, {right - across, in.bottom() - c.mm(primary_mm), across, c.mm(primary_mm)}, one.label,
-            one.tap);
+        const float across =
+            std::min(in.w, std::max(c.mm(20), c.type.width(Face::bold, one.label) + c.mm(6)));
+        if (right - across < in.x) {
+            top -= key_tall + gap;
+            right = in.right();
+        }
+        const float y = top < in.bottom() - tall ? top : in.bottom() - key_tall;
+        key(c, one.id, {right - across, y, across, key_tall}, one.label, one.tap);
         right -= across + gap;
     }
-    return {in.x, in.bottom() - tall, std::max(0.0f, right - in.x - gap), tall};
+    if (right - in.x > c.mm(52)) return {in.x, top, right - in.x - gap, std::min(tall, key_tall)};
+    return {in.x, top - gap - key_tall, in.w, key_tall};
 }
 
 }  // namespace
@@ -344,11 +351,16 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     return foot;
 }
 
+bool has_room_beside(const Canvas& c, float width) {
+    const float letters = c.type.cap(Face::body) / c.mm(cap_height_mm(Face::body));
+    return (width - c.mm(sheet_gap_mm)) / 2 >= c.mm(under_mm) * letters;
+}
+
 void draw_table_under(Canvas& c, const PageTable& table, const Rect& area) {
     c.place = Region::panel;
     c.note(Drawn::Kind::panel, "table", area);
     const Canvas::Inside inside(c, "table", area);
-    const Sheets sheets = sheets_of(c, table, area.w, 46);
+    const Sheets sheets = sheets_of(c, table, area.w, under_mm);
     const Layout layout = layout_of(c, table, sheets.width, true);
     const float head = head_height(c, table, layout);
     for (std::size_t k = 0; k < sheets.count; ++k) {
@@ -357,7 +369,13 @@ void draw_table_under(Canvas& c, const PageTable& table, const Rect& area) {
         if (head > 0) draw_head(c, table, layout, left, sheets.width, y);
         for (const Item& line : sheets.lines[k]) {
             const float tall = line_height(c, table, layout, line, sheets.width);
-            if (y + tall > area.bottom() + 1) break;
+            // Room for the sentence that there is more, unless this is the last one.
+            const float after = &line == &sheets.lines[k].back() ? 0 : c.type.cap(Face::small) + c.mm(1.6f);
+            if (y + tall + after > area.bottom() + 1) {
+                c.line_in(Face::small, "more under 'Baselines'", {left, y, sheets.width, after},
+                          c.text_of(Ink::quiet));
+                break;
+            }
             draw_line(c, table, layout, line, {left, y, sheets.width, tall});
             y += tall;
         }

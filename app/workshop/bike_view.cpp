@@ -58,7 +58,7 @@ void key_rows(const AppState& state, const Bike& bike, const Baseline* last, con
     button("springs", "Which spring?", "for the sag wanted", act::ShowSprings{bike.id, End::rear});
     button("edit", "Its numbers", "geometry, linkage", act::EditBike{bike.id});
     if (open)
-        button("abandon", "Set this swap aside", "readings are kept", act::AbandonSwap{open->id});
+        button("abandon", "Set this swap aside", "then another can begin", act::AbandonSwap{open->id});
     else
         button("swap:several", "Another swap", "any part, or several", act::ChooseParts{bike.id});
     if (state.ledger.open_plan(bike.id))

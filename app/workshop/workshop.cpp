@@ -36,8 +36,10 @@ void act_on(AppState& state, const act::ArchiveBike& archive) {
     if (!bike) return;
     BikeBody body = bike->body;
     body.archived = archive.archived;
+    state.form.reset();
     append(state,
-           {.said = archive.archived ? "Archived. It is under 'Archived bikes', nothing is lost."
+           {.then = Pending::Then::show_bike,
+            .said = archive.archived ? "Archived. It is under 'Archived bikes', nothing is lost."
                                      : "Brought back."},
            {encode(body, bike->id, {}, state.who, bike->heads)});
 }

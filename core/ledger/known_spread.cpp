@@ -31,6 +31,12 @@ std::optional<Spread> known_spread(const Ledger& ledger, const Id& by, Point poi
                     for (const StoredReading& s : stored)
                         if (s.by == by) (s.reading.settled_anew ? settled : read).add(s.reading);
     if (read.dof + settled.dof == before) return std::nullopt;
+    if (!is_settled(point)) return Spread{read.deviation(), read.dof, read.deviation(), read.dof};
+    // Until the bike was settled anew, how it settles is the usual, beside what this person reads it to.
+    const double usual_settling = usual.settled * usual.settled - usual.read * usual.read;
+    if (settled.dof == usual.settled_dof)
+        return Spread{read.deviation(), read.dof, std::hypot(read.deviation(), std::sqrt(usual_settling)),
+                      settled.dof};
     return Spread{read.deviation(), read.dof, std::max(read.deviation(), settled.deviation()), settled.dof};
 }
 

@@ -93,10 +93,13 @@ std::optional<NewEntry> Ledger::undo_of(const Id& entry, const Id& by) const {
 
     const Fact* origin = Origins(*this).of(*undone);
 
-    // The replaced entry is not loaded, or there are several. A retraction would remove the part: no undo.
-    const bool part =
-        std::holds_alternative<ShelfBody>(undone->body) || std::holds_alternative<PartBody>(undone->body);
-    if (part && !origin->entry.supersedes.empty() && !replaced_by(origin)) return std::nullopt;
+    // What was retracted stays superseded: a retraction is not undone by an entry.
+    if (std::holds_alternative<RetractionBody>(undone->body)) return std::nullopt;
+    // The replaced entry is not loaded, or there are several. A retraction would remove the thing: no undo.
+    const bool thing =
+        std::holds_alternative<ShelfBody>(undone->body) || std::holds_alternative<PartBody>(undone->body) ||
+        std::holds_alternative<BikeBody>(undone->body) || std::holds_alternative<PersonBody>(undone->body);
+    if (thing && !origin->entry.supersedes.empty() && !replaced_by(origin)) return std::nullopt;
 
     NewEntry back{"retraction", undone->entry.bike, undone->entry.about, by, {entry}, R"({"why":"undo"})"};
     const Fact* before = replaced_by(origin);

@@ -1,5 +1,6 @@
 #pragma once
-// The readings that change when a setting changes. One table for swaps, set-ups, trends and restore plans.
+// The readings that change when a setting changes. One table for swaps, set-ups, trends and restore plans;
+// the stand that slack is read on counts where the bike is at hand: chain, attitude, restore plans.
 //
 //   topped out   height with the wheel hanging. Only a length changes it; at the stop a spring does not
 //   loaded       heights standing on the spring, without and with the rider

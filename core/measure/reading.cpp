@@ -147,9 +147,9 @@ double settling(Point point) {
         case Point::ride_height_lifted:
         case Point::ride_height_pressed:
         case Point::wheel_weight:
-            return 0.5;
+            return 0.4;
         case Point::ride_height_rider:
-            return 1.0;
+            return 0.7;
         default:
             return 0.0;
     }
