@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "app/swap/answer_parts.h"
@@ -58,6 +59,22 @@ void known_rows(const AnswerWriter& w, const AppState& state, const CaseInput& i
                                            fmt::join(carried, " · "))});
 }
 
+// p' = (k/k')(p + x) − x: between nearly equal rates the preload hardly follows the heights.
+bool heights_hardly_matter(const Uncertain& change, const std::vector<SwapInput>& inputs) {
+    const auto rate = [&inputs](Phase phase) {
+        const auto at = std::find_if(inputs.begin(), inputs.end(), [phase](const SwapInput& i) {
+            return i.slot.phase == phase && i.slot.point == Point::spring_rate;
+        });
+        return at == inputs.end() ? 0.0 : at->known.value;
+    };
+    const double before = rate(Phase::before), now = rate(Phase::new_part);
+    if (before <= 0 || now <= 0 || std::fabs(before / now - 1) > 0.1) return false;
+    double heights = 0;
+    for (const Contribution& c : change.contributions)
+        if (c.input < inputs.size() && is_ride_height(inputs[c.input].slot.point)) heights += c.share;
+    return heights < 0.1;
+}
+
 // What the steps cost against the exact setting, and what to measure again for a surer answer.
 void worth_rows(const AnswerWriter& w, const UncertainAnswer& s, const std::vector<SwapInput>& inputs) {
     const Answer& a = s.answer;
@@ -76,6 +93,11 @@ void worth_rows(const AnswerWriter& w, const UncertainAnswer& s, const std::vect
             "19 times in 20 the height to be held comes back within {}: fit it, measure, correct once.",
             w.with_unit(mm(change->expanded))),
         Ink::ink, false, true});
+    if (heights_hardly_matter(*change, inputs))
+        w.rows.push_back(
+            row::Note{"The rates are nearly the same: heights hardly matter here, the stamped "
+                      "rates and the gas force do.",
+                      Ink::ink, false, true});
     const Contribution& most = change->contributions.front();
     if (most.input >= inputs.size() || most.share < 0.3) return;
     const SwapInput& input = inputs[most.input];
