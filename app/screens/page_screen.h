@@ -11,7 +11,7 @@
 //   title:back, title:who, title:settings; step:1 to step:6; primary; drawing:whole; notice:key,
 //   notice:close
 //   key:0 to key:9, key:. key:erase key:unit key:sign key:/ key:space key:same key:close key:where
-//   key:instrument key:shift
+//   key:instrument key:settled key:unread key:shift
 //   key:a to key:z (lower case in both shifts) and key:- key:# key:, among the letters
 //   repeat:0 and on, repeat:add; question:yes, question:no
 //   an option of a row::Choice: its id + ":" + index
@@ -38,8 +38,8 @@ public:
     void resize(Viewport viewport);
 
     /// The actions the event requests, in order. Keys: Tab and arrows move the focus; Enter and Space tap the
-    /// focused target; Enter without focus taps the primary while a tag is open; Esc closes the tag or goes
-    /// back; Ctrl+Z undoes; text and Backspace go to the open tag.
+    /// focused target; Enter without focus taps the primary while a tag is open; Esc closes the tag, dropping
+    /// what was typed, or goes back; Ctrl+Z undoes, Ctrl+Y redoes; text and Backspace go to the open tag.
     std::vector<Action> handle(const Event& event, const PageView& view);
 
     /// Draws one complete frame. Taps are returned by handle(), never here.

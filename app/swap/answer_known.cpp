@@ -80,10 +80,18 @@ void worth_rows(const AnswerWriter& w, const UncertainAnswer& s, const std::vect
     const Answer& a = s.answer;
     const auto exact = a.predicted.residual_at(State::rider),
                stepped = a.predicted_detent.residual_at(State::rider);
+    // A length that somebody assumed is no exact one.
+    const bool lengths_read = std::none_of(inputs.begin(), inputs.end(), [](const SwapInput& i) {
+        return i.origin == Origin::assumed &&
+               (i.slot.point == Point::eye_to_eye || i.slot.point == Point::fork_length ||
+                i.slot.point == Point::spring_free_length);
+    });
     if (exact && stepped)
         w.rows.push_back(row::Note{
-            fmt::format("Nearest step; exact would be {} and {}. The step costs {} at the axle, rider on.",
-                        w.len(a.setting.length), w.len(a.setting.installed_length),
+            fmt::format("Nearest step{}. The step costs {} at the axle, rider on.",
+                        lengths_read ? fmt::format("; exact would be {} and {}", w.len(a.setting.length),
+                                                   w.len(a.setting.installed_length))
+                                     : "",
                         w.with_unit(abs(*stepped - *exact))),
             Ink::ink, false, true});
     const Uncertain* change = must_hold_change(s);

@@ -21,7 +21,6 @@
 
 #include "app/action.h"
 #include "core/measure/reading.h"
-#include "core/measure/reading.h"
 
 namespace restand {
 

@@ -12,6 +12,27 @@
 namespace restand {
 
 namespace {
+// What a person compares between bikes: heights, length, preload, gearing.
+std::string numbers_of(const Baseline& b) {
+    std::string text;
+    const auto add = [&](const char* name, End end, Point point) {
+        if (const BaselineValue* v = b.value(end, point))
+            text +=
+                fmt::format("{}{} {}", text.empty() ? "" : " · ", name, wording::shown(v->stored.reading));
+    };
+    add("rear", End::rear, Point::ride_height_rider);
+    add("front", End::front, Point::ride_height_rider);
+    add("eye to eye", End::rear, Point::eye_to_eye);
+    add("spring", End::rear, Point::spring_installed_length);
+    add("fork", End::front, Point::fork_position);
+    const BaselineValue *front = b.value(End::rear, Point::sprocket_front),
+                        *rear = b.value(End::rear, Point::sprocket_rear);
+    if (front && rear)
+        text += fmt::format("{}{}/{}", text.empty() ? "" : " · ", wording::shown(front->stored.reading),
+                            wording::shown(rear->stored.reading));
+    return text;
+}
+
 row::Card card(const AppState& state, const Bike& bike) {
     row::Card c{.id = "bike:" + to_text(bike.id),
                 .title = bike.body.name,
@@ -21,11 +42,13 @@ row::Card card(const AppState& state, const Bike& bike) {
                 .tap = act::Go{Screen::bike, bike.id}};
     if (const Swap* open = state.ledger.open_swap(bike.id))
         c.badge = fmt::format("{} swap: {}", wording::parts(open->parts), wording::step(open->step));
-    if (const Baseline* last = state.ledger.newest_baseline(bike.id))
+    if (const Baseline* last = state.ledger.newest_baseline(bike.id)) {
         c.line1 =
             fmt::format("{} · {}", wording::day(last->clock.ms, state.utc_offset_min), last->body.reason);
-    else
+        if (std::string numbers = numbers_of(*last); !numbers.empty()) c.line2 = std::move(numbers);
+    } else {
         c.line1 = "no baseline yet";
+    }
     return c;
 }
 
@@ -59,6 +82,7 @@ PageView bikes_view(const AppState& state) {
     auto archived = state.ledger.bikes(true);
     std::erase_if(archived, [](const Bike* bike) { return !bike->body.archived; });
     page.panel.title = bikes.empty() ? "No bike yet" : "In the workshop";
+    page.panel.wide = true;
     for (const Bike* bike : bikes) page.panel.rows.push_back(card(state, *bike));
     const Swap* open = waiting(state, bikes);
     const Bike* shown = open ? state.ledger.bike(open->bike) : bikes.empty() ? nullptr : bikes.front();
