@@ -134,9 +134,7 @@ std::string taken_back(const AppState& state, const Fact& fact) {
     if (std::holds_alternative<SwapEndBody>(fact.body)) return "Taken back: the end of the swap" + of;
     return "Taken back: " + wording::moment(fact.entry.kind) + of;
 }
-}  // namespace
 
-namespace {
 // The entries that Undo takes back, as they stand.
 std::vector<const Fact*> undone_by(const AppState& state, const act::Undo& undo) {
     std::vector<const Fact*> facts;

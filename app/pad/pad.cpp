@@ -102,39 +102,42 @@ std::optional<int> links_instead(const AppState& state, const Pad& pad, int link
 
 // Asks once about a value far from the last baseline, far from the answer or outside the usual range. The
 // answer is stored with the reading.
-std::string question(const AppState& state, const Pad& pad) {
+struct Question {
+    std::string text;
+    bool about_stand = false;  // the bike may not have hung free
+};
+
+Question question(const AppState& state, const Pad& pad) {
     if (!is_reading(pad.field) || is_text(pad.field)) return {};
     const PointFacts& f = facts(pad.field.point);
     const double v = measured(reading_of(pad)).value;
     if (const int links = static_cast<int>(std::lround(v));
         const auto fits = links_instead(state, pad, links))
-        return wording::count_again(links, *fits);
+        return {wording::count_again(links, *fits)};
     const bool same_part = pad.field.phase == Phase::before || pad.field.phase == Phase::check;
     const bool way = pad.field.of == Field::Of::plan;  // compared with what is expected, below
     if (const auto last = last_stored(state, pad.field); last && same_part && !way) {
         const double away = v - measured(last->reading).value;
-        if (std::fabs(away) > f.jump) return wording::far_from_last(away, pad.unit);
+        if (std::fabs(away) > f.jump) return {wording::far_from_last(away, pad.unit)};
     }
     if (const auto expected = expected_of(state, pad.field); expected && std::fabs(v - *expected) > f.jump)
-        return wording::far_from_then(v - *expected, pad.unit);
-    if (const auto sag = little_sag(state, pad, v)) return wording::little_sag(*sag, pad.unit);
+        return {wording::far_from_then(v - *expected, pad.unit)};
+    if (const auto sag = little_sag(state, pad, v)) return {wording::little_sag(*sag, pad.unit), true};
     if (const Swap* swap = open_swap(state);
         swap && pad.field.phase == Phase::set && is_answered(*swap, pad.field.end, pad.field.point))
         if (const auto said = same_value(state, pad.field);
             said && std::fabs(v - canonical_value(*said)) > f.jump)
-            return wording::far_from_answer(v - canonical_value(*said), pad.unit);
+            return {wording::far_from_answer(v - canonical_value(*said), pad.unit)};
     if (const auto free = free_length_of(state, pad); free && v > *free)
-        return wording::longer_than_free(*free, pad.unit);
-    if (v < f.usual_min || v > f.usual_max) return wording::unusual(f.usual_min, f.usual_max, pad.unit);
+        return {wording::longer_than_free(*free, pad.unit)};
+    if (v < f.usual_min || v > f.usual_max) return {wording::unusual(f.usual_min, f.usual_max, pad.unit)};
     return {};
 }
 
 void ask(const AppState& state, Pad& pad) {
-    pad.question = question(state, pad);
-    pad.asks_stand = false;
-    if (pad.question.empty() || !is_reading(pad.field) || is_text(pad.field)) return;
-    const auto sag = little_sag(state, pad, measured(reading_of(pad)).value);
-    pad.asks_stand = sag && pad.question == wording::little_sag(*sag, pad.unit);
+    Question asked = question(state, pad);
+    pad.question = std::move(asked.text);
+    pad.asks_stand = asked.about_stand;
 }
 
 // If two readings disagree, keeping one of them counts as a change.
@@ -243,11 +246,9 @@ namespace {
 std::string unsaved_text(const AppState& state, const Pad& pad) {
     if (pad.anew) return "";
     if (is_text(pad.field)) {
-        Pad before = pad;
-        before.entry = standing_text(state, pad.field);
-        if (const Reading* stands = standing_reading(state, pad.field))
-            before.entry = stands->repeats.back().text;
-        return pad.entry == before.entry ? "" : pad.entry;
+        const Reading* stands = standing_reading(state, pad.field);
+        const std::string before = stands ? stands->repeats.back().text : standing_text(state, pad.field);
+        return pad.entry == before ? "" : pad.entry;
     }
     std::string typed;
     if (!pad.repeats.empty() && !unchanged(state, pad))

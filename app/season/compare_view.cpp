@@ -41,13 +41,15 @@ std::string names_of(const Difference& d) {
     return d.differs ? fmt::format("{}: {}, was {}", label, is, was) : fmt::format("{}: {}", label, is);
 }
 
-// "+3.0" and "± 0.4"; "no" where the uncertainty does not allow to tell.
-std::pair<std::string, std::string> by_how_much(const AppState& state, const Difference& d) {
-    if (!d.change) return {};
+// "+3.0 ± 0.4"; ": no" behind it where the uncertainty does not allow to tell.
+std::string by_how_much(const AppState& state, const Difference& d) {
+    if (!d.change) return "";
     const Unit unit = chosen(state.ledger.units(), dimension_of(d));
-    std::string tells = d.expanded && *d.expanded > 0 ? "± " + wording::value(*d.expanded, unit) : "";
-    if (!d.real) tells += tells.empty() ? "no" : ": no";
-    return {wording::signed_value(*d.change, unit), std::move(tells)};
+    const bool known = d.expanded && *d.expanded > 0;
+    const std::string change =
+        wording::signed_value(*d.change, unit) + (known ? " ± " + wording::value(*d.expanded, unit) : "");
+    if (d.real) return change;
+    return change + (known ? ": no" : " no");
 }
 
 PageTable::Line line_of(const AppState& state, const Difference& d) {
@@ -57,12 +59,11 @@ PageTable::Line line_of(const AppState& state, const Difference& d) {
     const std::string label =
         point ? wording::short_label(*point) : wording::label(std::get<Derived>(d.what));
     const std::string sign(symbol(unit));
-    const auto [change, tells] = by_how_much(state, d);
     return {.cells = {label + (sign.empty() ? "" : ", " + sign), side(d.was, d.was_value, unit),
-                      side(d.is, d.is_value, unit), change + (tells.empty() ? "" : " " + tells)},
-            .kind = d.real                ? Kind::changed
-                    : d.change && !d.real ? Kind::quiet
-                                          : Kind::plain};
+                      side(d.is, d.is_value, unit), by_how_much(state, d)},
+            .kind = d.real     ? Kind::changed
+                    : d.change ? Kind::quiet
+                               : Kind::plain};
 }
 
 // True if both sides were read and the readings cannot tell them apart.
@@ -71,13 +72,16 @@ bool is_within(const Difference& d) {
     return both && !d.real && dimension_of(d) != Dimension::text;
 }
 
+PageTable::Line section(std::string heading) {
+    return {.cells = {std::move(heading)}, .kind = PageTable::Line::Kind::section};
+}
+
 void difference_lines(const AppState& state, const std::vector<Difference>& list, bool all,
                       std::vector<PageTable::Line>& lines) {
     std::optional<End> end;
     for (const Difference& d : list) {
         if (!all && is_within(d)) continue;
-        if (end != d.end)
-            lines.push_back({.cells = {wording::heading(d.end)}, .kind = PageTable::Line::Kind::section});
+        if (end != d.end) lines.push_back(section(wording::heading(d.end)));
         end = d.end;
         if (dimension_of(d) == Dimension::text)
             lines.push_back(
@@ -89,10 +93,10 @@ void difference_lines(const AppState& state, const std::vector<Difference>& list
 }
 
 // "3 differ · 2 within reading · 4 read on one side only"
-std::string how_many(const Comparison& all) {
-    std::size_t real = 0, within = 0, one_side = 0;
+std::string how_many(const Comparison& all, std::size_t within) {
+    std::size_t real = 0, one_side = 0;
     for (const Difference& d : all.changed)
-        ++(is_within(d) ? within : d.real || dimension_of(d) == Dimension::text ? real : one_side);
+        if (!is_within(d)) ++(d.real || dimension_of(d) == Dimension::text ? real : one_side);
     std::string text = real ? fmt::format("{} differ", real) : "Nothing differs";
     if (within) text += fmt::format(" · {} within reading", within);
     if (one_side) text += fmt::format(" · {} read on one side only", one_side);
@@ -130,9 +134,7 @@ void effect_lines(const AppState& state, const Bike& bike, const SetUp& was, con
     for (const ChangeEffect& change : change_effects(bike.body, was, is, described)) {
         const std::string effect = effect_of(state, change);
         if (effect.empty()) continue;
-        if (!std::exchange(any, true))
-            lines.push_back(
-                {.cells = {"What each change does, by itself"}, .kind = PageTable::Line::Kind::section});
+        if (!std::exchange(any, true)) lines.push_back(section("What each change does, by itself"));
         lines.push_back({.cells = {fmt::format("{} {}: {}", wording::heading(change.end),
                                                wording::change_of(change.of), effect)},
                          .kind = PageTable::Line::Kind::note});
@@ -148,8 +150,7 @@ void words_lines(const AppState& state, const Clock& from, const std::optional<E
         const auto body = body_from_json(it->kind, it->body);
         const auto* event = body ? std::get_if<EventBody>(&*body) : nullptr;
         if (!event || event->words.empty()) continue;
-        if (!std::exchange(any, true))
-            lines.push_back({.cells = {"What the rider said"}, .kind = PageTable::Line::Kind::section});
+        if (!std::exchange(any, true)) lines.push_back(section("What the rider said"));
         lines.push_back(
             {.cells = {fmt::format("{}, {}: {}", wording::day(it->clock.ms, state.utc_offset_min),
                                    event->session.empty() ? event->circuit : event->session, event->words)},
@@ -194,10 +195,11 @@ PageView compare_view(const AppState& state) {
         words_lines(state, one.clock, state.season.other, table.lines);
     }
     if (shown && !all.same.empty()) {
-        table.lines.push_back({.cells = {"The same"}, .kind = PageTable::Line::Kind::section});
+        table.lines.push_back(section("The same"));
         difference_lines(state, all.same, true, table.lines);
     }
-    table.foot = how_many(all) + (all.same.empty() ? "" : fmt::format(" · {} the same", all.same.size())) +
+    table.foot = how_many(all, within) +
+                 (all.same.empty() ? "" : fmt::format(" · {} the same", all.same.size())) +
                  (shown ? "" : "; what is the same or within reading is folded away");
     page.table = std::move(table);
     if (was_bike == is_bike)
