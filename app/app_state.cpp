@@ -81,7 +81,7 @@ void follow(AppState& state, const Pending& p, const Entry& first) {
 }
 
 // "Eye to eye 310 mm"
-std::string name_of(const NewEntry& entry) {
+std::string entry_name(const NewEntry& entry) {
     const std::string said = wording::said(entry);
     if (entry.kind == "reading") return said;
     return wording::moment(entry.kind) + (said.empty() ? "" : ": " + said);
@@ -92,12 +92,12 @@ bool is_among(const std::vector<RejectedEntry>& kept, const NewEntry& entry) {
 }
 
 // The newest by name; those before are counted.
-std::string names_of(const std::vector<RejectedEntry>& kept) {
+std::string entry_names(const std::vector<RejectedEntry>& kept) {
     constexpr std::size_t most = 4;
     const std::size_t before = kept.size() > most ? kept.size() - most : 0;
     std::string names;
     for (std::size_t i = before; i < kept.size(); ++i)
-        names += (names.empty() ? "" : "; ") + name_of(kept[i].entry);
+        names += (names.empty() ? "" : "; ") + entry_name(kept[i].entry);
     return before > 0 ? fmt::format("{}; and {} before", names, before) : names;
 }
 
@@ -108,7 +108,8 @@ void refused(AppState& state, const Pending& p, const Error& error) {
     for (const NewEntry& entry : p.entries)
         if (!is_among(state.unsaved, entry)) state.unsaved.push_back({entry, state.now_ms});
     show_unsaved(state);
-    say(state, "Not saved: " + names_of(state.unsaved) + ". " + error.detail + ". See 'Devices and copies'.",
+    say(state,
+        "Not saved: " + entry_names(state.unsaved) + ". " + error.detail + ". See 'Devices and copies'.",
         true);
     state.deferred.clear();
     if (p.pad && p.swap == state.swap && state.screen == Screen::swap && !state.pad) state.pad = p.pad;

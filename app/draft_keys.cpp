@@ -14,12 +14,12 @@ struct Keyed {
 };
 
 template <class E>
-struct Table;
+struct KeyTable;
 
 // Rows stand in the order that versions 1 and 2 numbered; new rows go to the end.
 // clang-format off
 template <>
-struct Table<Screen> {
+struct KeyTable<Screen> {
     static constexpr Keyed<Screen> rows[] = {
         {Screen::bikes, "bikes"}, {Screen::bike, "bike"}, {Screen::bike_form, "bike_form"}, {Screen::swap, "swap"},
         {Screen::baselines, "baselines"}, {Screen::baseline, "baseline"}, {Screen::people, "people"},
@@ -30,7 +30,7 @@ struct Table<Screen> {
         {Screen::shelf, "shelf"}, {Screen::item, "item"}, {Screen::which_spring, "which_spring"}};
 };
 template <>
-struct Table<Field::Of> {
+struct KeyTable<Field::Of> {
     static constexpr Keyed<Field::Of> rows[] = {
         {Field::Of::reading, "reading"}, {Field::Of::bike, "bike"}, {Field::Of::person, "person"},
         {Field::Of::reason, "reason"}, {Field::Of::where, "where"}, {Field::Of::change, "change"},
@@ -39,7 +39,7 @@ struct Table<Field::Of> {
         {Field::Of::shelf, "shelf"}};
 };
 template <>
-struct Table<BikeField> {
+struct KeyTable<BikeField> {
     static constexpr Keyed<BikeField> rows[] = {
         {BikeField::name, "name"}, {BikeField::note, "note"}, {BikeField::rear_leverage, "rear_leverage"},
         {BikeField::front_leverage, "front_leverage"}, {BikeField::rear_tolerance, "rear_tolerance"},
@@ -60,7 +60,7 @@ struct Table<BikeField> {
         {BikeField::gear_5, "gear_5"}, {BikeField::gear_6, "gear_6"}, {BikeField::rpm, "rpm"}};
 };
 template <>
-struct Table<EventField> {
+struct KeyTable<EventField> {
     static constexpr Keyed<EventField> rows[] = {
         {EventField::day, "day"}, {EventField::circuit, "circuit"}, {EventField::session, "session"},
         {EventField::weather, "weather"}, {EventField::tyre, "tyre"}, {EventField::words, "words"},
@@ -68,22 +68,22 @@ struct Table<EventField> {
         {EventField::track, "track"}};
 };
 template <>
-struct Table<PartField> {
+struct KeyTable<PartField> {
     static constexpr Keyed<PartField> rows[] = {
         {PartField::name, "name"}, {PartField::limit_km, "limit_km"}, {PartField::limit_h, "limit_h"},
         {PartField::used_km, "used_km"}, {PartField::used_h, "used_h"}};
 };
 template <>
-struct Table<End> {
+struct KeyTable<End> {
     static constexpr Keyed<End> rows[] = {{End::rear, "rear"}, {End::front, "front"}};
 };
 template <>
-struct Table<Phase> {
+struct KeyTable<Phase> {
     static constexpr Keyed<Phase> rows[] = {
         {Phase::before, "before"}, {Phase::new_part, "new_part"}, {Phase::set, "set"}, {Phase::check, "check"}};
 };
 template <>
-struct Table<Point> {
+struct KeyTable<Point> {
     static constexpr Keyed<Point> rows[] = {
         {Point::ride_height_topped_out, "ride_height_topped_out"},
         {Point::ride_height_static, "ride_height_static"}, {Point::ride_height_rider, "ride_height_rider"},
@@ -122,7 +122,7 @@ struct Table<Point> {
 
 template <class E>
 std::string_view key_of(E value) {
-    const auto& rows = Table<E>::rows;
+    const auto& rows = KeyTable<E>::rows;
     const auto at =
         std::find_if(std::begin(rows), std::end(rows), [&](const auto& row) { return row.value == value; });
     check(at != std::end(rows), "whatever a draft may name has a key");
@@ -133,7 +133,7 @@ std::string_view key_of(E value) {
 
 template <class E>
 std::optional<E> from_key(std::string_view key) {
-    const auto& rows = Table<E>::rows;
+    const auto& rows = KeyTable<E>::rows;
     for (const auto& row : rows)
         if (row.key == key) return row.value;
     std::size_t number = 0;

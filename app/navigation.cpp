@@ -21,7 +21,7 @@ bool is_of_bike(Screen screen) {
 }
 
 // The screen that the title's arrow leads to.
-Screen behind(const AppState& state) {
+Screen screen_behind(const AppState& state) {
     switch (state.screen) {
         case Screen::bikes:
         case Screen::bike:
@@ -112,7 +112,7 @@ void act_on(AppState& state, const act::Back&) {
         state.season.part.reset();
         return;
     }
-    const Screen to = behind(state);
+    const Screen to = screen_behind(state);
     if (state.screen == Screen::bike_form) state.form.reset();
     state.screen = to;
     // The time line keeps what was found; baselines are read again.

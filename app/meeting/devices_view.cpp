@@ -25,7 +25,7 @@ std::string how_far(const Seen& other) {
 }
 
 // Two devices with the same name also show their numbers.
-std::string name_of(const Meeting& m, const Seen& other) {
+std::string device_name(const Meeting& m, const Seen& other) {
     const std::string number = fmt::format("{:016x}", other.sender.device).substr(0, 4);
     if (other.sender.name.empty()) return "device " + number;
     const auto same = [&](const std::string& name) { return name == other.sender.name; };
@@ -56,7 +56,7 @@ void device_rows(const AppState& state, std::vector<Row>& rows) {
     for (const Seen& other : m.devices)
         rows.push_back(
             row::Card{.id = fmt::format("device:{:x}", other.sender.device),
-                      .title = name_of(m, other),
+                      .title = device_name(m, other),
                       .line1 = how_far(other),
                       .line2 = "last here " + wording::day(other.sender.at_ms, state.utc_offset_min) + " " +
                                wording::clock(other.sender.at_ms, state.utc_offset_min).substr(0, 5),

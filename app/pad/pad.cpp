@@ -102,12 +102,12 @@ std::optional<int> links_instead(const AppState& state, const Pad& pad, int link
 
 // Asks once about a value far from the last baseline, far from the answer or outside the usual range. The
 // answer is stored with the reading.
-struct Question {
+struct PadQuestion {
     std::string text;
     bool about_stand = false;  // the bike may not have hung free
 };
 
-Question question(const AppState& state, const Pad& pad) {
+PadQuestion question(const AppState& state, const Pad& pad) {
     if (!is_reading(pad.field) || is_text(pad.field)) return {};
     const PointFacts& f = facts(pad.field.point);
     const double v = measured(reading_of(pad)).value;
@@ -135,7 +135,7 @@ Question question(const AppState& state, const Pad& pad) {
 }
 
 void ask(const AppState& state, Pad& pad) {
-    Question asked = question(state, pad);
+    PadQuestion asked = question(state, pad);
     pad.question = std::move(asked.text);
     pad.asks_stand = asked.about_stand;
 }

@@ -9,7 +9,7 @@
 namespace restand {
 
 namespace {
-std::string title_of(const Field& f) {
+std::string field_title(const Field& f) {
     switch (f.of) {
         case Field::Of::reading:
         case Field::Of::plan:
@@ -43,7 +43,7 @@ std::string title_of(const Field& f) {
 
 // Mean, spread and uncertainty of the kept repeats, including the entry if it is a number, and the difference
 // from the last baseline.
-std::string summary(const AppState& state, Pad pad) {
+std::string repeats_summary(const AppState& state, Pad pad) {
     if (auto typed = read_typed(pad.entry, pad.unit)) pad.repeats.push_back(*typed);
     if (pad.repeats.empty()) return "";
     const Measured m = measured(reading_of(pad));
@@ -87,7 +87,7 @@ void reading_pad(const AppState& state, const Pad& pad, PadView& v) {
     if (const Swap* swap = open_swap(state); swap && pad.anew && pad.field.of == Field::Of::reading)
         v.read = swap->stored({pad.field.phase, pad.field.end, pad.field.point});
     v.settled_anew = pad.settled_anew;
-    v.summary = summary(state, pad);
+    v.summary = repeats_summary(state, pad);
     const Dimension d = dimension_of(pad.field);
     v.repeatable = d != Dimension::clicks && d != Dimension::count;
 }
@@ -96,7 +96,7 @@ void reading_pad(const AppState& state, const Pad& pad, PadView& v) {
 PadView pad_view(const AppState& state) {
     const Pad& pad = *state.pad;
     PadView v;
-    v.title = pad.editing_where ? "where it was read" : title_of(pad.field);
+    v.title = pad.editing_where ? "where it was read" : field_title(pad.field);
     v.letters = pad.editing_where || is_text(pad.field);
     v.repeatable = !v.letters;
     v.entry = pad.entry;

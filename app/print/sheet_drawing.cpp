@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "app/views/crossing.h"
+
 namespace restand::paper {
 namespace {
 
@@ -62,13 +64,6 @@ PaperSpot target_of(const PaperTag& tag, const Camera& camera) {
     return middle(d.from, d.to);
 }
 
-bool cross(PaperSpot a, PaperSpot b, PaperSpot p, PaperSpot q) {
-    const auto side = [](PaperSpot u, PaperSpot v, PaperSpot w) {
-        return (v.x - u.x) * (w.y - u.y) - (v.y - u.y) * (w.x - u.x);
-    };
-    return side(a, b, p) * side(a, b, q) < 0 && side(p, q, a) * side(p, q, b) < 0;
-}
-
 // Tag tops from `low` on, as near to their points as the order allows.
 void spread(std::vector<Tag>& tags, const Box& area, double height) {
     const double step = height + between;
@@ -98,8 +93,8 @@ void settle(std::vector<Tag>& tags, const Box& area, double height, double edge)
         bool crossed = false;
         for (std::size_t i = 0; i + 1 < tags.size(); ++i)
             for (std::size_t j = i + 1; j < tags.size(); ++j)
-                if (cross({edge, tags[i].y + height}, tags[i].target, {edge, tags[j].y + height},
-                          tags[j].target)) {
+                if (segments_cross({edge, tags[i].y + height}, tags[i].target, {edge, tags[j].y + height},
+                                   tags[j].target)) {
                     std::swap(tags[i].from, tags[j].from);
                     std::swap(tags[i].target, tags[j].target);
                     crossed = true;

@@ -11,9 +11,8 @@
 #include "app/widgets/font_data.h"
 
 namespace restand {
+namespace paper {
 namespace {
-
-using namespace paper;
 
 // Which table of the sheet a value belongs to.
 enum class Part { rear, front, chain, dampers };
@@ -109,9 +108,11 @@ std::map<Place, StoredReading> values_of(const Baseline& baseline) {
 }
 
 }  // namespace
+}  // namespace paper
 
 SheetPage sheet_of_baseline(const Ledger& ledger, const Baseline& baseline, std::int64_t now_ms,
                             int utc_offset_min) {
+    using namespace paper;
     SheetPage page;
     const Bike* bike = ledger.bike(baseline.bike);
     page.title = bike ? bike->body.name : "A bike";

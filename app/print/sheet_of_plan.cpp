@@ -9,14 +9,8 @@
 #include "app/views/wording.h"
 
 namespace restand {
+namespace paper {
 namespace {
-
-using namespace paper;
-
-std::string counted(double number, const char* one, const char* many, const char* direction) {
-    const double n = std::fabs(number);
-    return fmt::format("{} {} {}", wording::plain(n, Unit::one), n < 1.5 ? one : many, direction);
-}
 
 // Difference from current to target value, canonical; nullopt where one of them is no number.
 std::optional<double> way_to_go(const PlanAction& a) {
@@ -37,7 +31,7 @@ std::string how(const PlanAction& a) {
     switch (a.doing) {
         case Doing::fit:
             if (a.links && *a.links != 0)
-                return counted(*a.links, "link", "links", *a.links > 0 ? "more" : "out");
+                return wording::counted(*a.links, "link", "links", *a.links > 0 ? "more" : "out");
             return "fit";
         case Doing::set_length:
             return a.turns ? wording::turns(*a.turns, "out", "in") : moved(a, "longer", "shorter", "set");
@@ -50,7 +44,8 @@ std::string how(const PlanAction& a) {
         case Doing::set_slack:
             return moved(a, "looser", "tighter", "set");
         case Doing::set_clicks:
-            return a.clicks ? counted(*a.clicks, "click", "clicks", *a.clicks > 0 ? "out" : "in") : "set";
+            return a.clicks ? wording::counted(*a.clicks, "click", "clicks", *a.clicks > 0 ? "out" : "in")
+                            : "set";
         case Doing::set_pressure:
             return moved(a, "add", "let out", "set");
         case Doing::measure:
@@ -122,9 +117,11 @@ void add_trouble(const Ledger& ledger, const PlanActions& plan, SheetPage& page)
 }
 
 }  // namespace
+}  // namespace paper
 
 SheetPage sheet_of_plan(const Ledger& ledger, const Bike& bike, const PlanActions& plan, const SetUp& now,
                         const SetUp& target, std::int64_t now_ms, int utc_offset_min) {
+    using namespace paper;
     SheetPage page;
     page.title = bike.body.name + " · back to " + wording::day(target.at.ms, utc_offset_min);
     const std::string from =

@@ -8,9 +8,8 @@
 #include "app/print/sheet_drawing.h"
 
 namespace restand {
+namespace paper {
 namespace {
-
-using namespace paper;
 
 // In order: large text with much space to write; what a full baseline needs; 3 mm, the smallest readable at
 // arm's length.
@@ -135,26 +134,28 @@ void draw_page(Ink& ink, const SheetPage& page, const Box& area, const Fit& fit,
 }
 
 }  // namespace
+}  // namespace paper
 
 Result<std::string> sheet_pdf(const SheetPage& page, Paper paper, const PaperFaces& faces) {
-    Result<Ink> ink = Ink::open(paper, faces);
+    Result<paper::Ink> ink = paper::Ink::open(paper, faces);
     if (!ink) return ink.error();
-    const Box sheet = page_box(paper);
-    const Box area{margin, margin, sheet.w - 2 * margin, sheet.h - 2 * margin};
+    const paper::Box sheet = paper::page_box(paper);
+    const paper::Box area{paper::margin, paper::margin, sheet.w - 2 * paper::margin,
+                          sheet.h - 2 * paper::margin};
     // The largest text that fits; somewhat smaller where that spares broken lines.
-    const Fit* chosen = nullptr;
+    const paper::Fit* chosen = nullptr;
     int broken = 0;
     std::string too_long;
-    for (const Fit& fit : fits) {
-        if (chosen && (broken == 0 || fit.size < least_unbroken)) break;
-        const Placed tables = plan_of(*ink, page, area, fit).tables;
+    for (const paper::Fit& fit : paper::fits) {
+        if (chosen && (broken == 0 || fit.size < paper::least_unbroken)) break;
+        const paper::Placed tables = paper::plan_of(*ink, page, area, fit).tables;
         too_long = tables.too_long;
         if (!tables.all || (chosen && tables.broken >= broken)) continue;
         chosen = &fit;
         broken = tables.broken;
     }
     if (!chosen) return Error{ErrorCode::too_large, too_long.empty() ? "page" : too_long, "one page"};
-    draw_page(*ink, page, area, *chosen, plan_of(*ink, page, area, *chosen));
+    paper::draw_page(*ink, page, area, *chosen, paper::plan_of(*ink, page, area, *chosen));
     return ink->close(page.title, page.made_ms);
 }
 

@@ -54,7 +54,7 @@ const Drag* drag_of(const PageView& view, std::string_view id) {
     return nullptr;
 }
 
-Action to(const Drag& drag, double value) {
+Action try_to(const Drag& drag, double value) {
     return act::TryTo{drag.end, drag.point, value};
 }
 
@@ -93,14 +93,14 @@ Actions drag(PageUi& ui, float px_per_mm) {
     const double value = dragged_to(p, px_per_mm, ui.drawing.camera.scale);
     if (value == p.dragged_to) return {};
     p.dragged_to = value;
-    return {to(*p.drag, value)};
+    return {try_to(*p.drag, value)};
 }
 
 // Restores the number from before the drag.
-Actions put_back(PageUi& ui) {
+Actions put_handle_back(PageUi& ui) {
     const PointerUi p = ui.pointer;
     let_go(ui);
-    return p.drag && p.dragged_to != p.drag->value ? Actions{to(*p.drag, p.drag->value)} : Actions{};
+    return p.drag && p.dragged_to != p.drag->value ? Actions{try_to(*p.drag, p.drag->value)} : Actions{};
 }
 
 Actions move(PageUi& ui, const PointerEvent& at, float px_per_mm) {
@@ -158,7 +158,7 @@ Actions answer_to(const PointerEvent& at, const PageView& view, PageUi& ui, floa
             return release(ui, at, px_per_mm);
         case Kind::cancel:
             ui.pointer.known = false;
-            return ui.pointer.down ? put_back(ui) : Actions{};
+            return ui.pointer.down ? put_handle_back(ui) : Actions{};
     }
     return {};
 }
@@ -261,8 +261,8 @@ bool has_handle(const PageView& view, const Drag& drag) {
 
 // The last drag is reverted first.
 Actions escape(const PageView& view, PageUi& ui, const std::optional<Drag>& dragged) {
-    if (ui.pointer.down && ui.pointer.grip == Grip::handle) return put_back(ui);
-    if (dragged && has_handle(view, *dragged)) return {to(*dragged, dragged->value)};
+    if (ui.pointer.down && ui.pointer.grip == Grip::handle) return put_handle_back(ui);
+    if (dragged && has_handle(view, *dragged)) return {try_to(*dragged, dragged->value)};
     if (view.pad) return {act::CloseTag{}};
     if (view.can_go_back) return {act::Back{}};
     return {};

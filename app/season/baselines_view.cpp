@@ -48,7 +48,7 @@ std::string provenance(const AppState& state, const StoredReading& t) {
     return text;
 }
 
-PageTable::Line line_of(const AppState& state, End end, const StoredReading& t) {
+PageTable::Line reading_line(const AppState& state, End end, const StoredReading& t) {
     const std::string unit(is_text(t.reading.point) ? "" : symbol(t.reading.repeats.back().unit));
     const std::string pm = plus_minus(t.reading);
     PageTable::Line line;
@@ -77,7 +77,7 @@ PageTable setup_table(const AppState& state, const std::map<Place, StoredReading
             if (!std::exchange(any, true))
                 table.lines.push_back(
                     {.cells = {wording::heading(end)}, .kind = PageTable::Line::Kind::section});
-            table.lines.push_back(line_of(state, end, stored));
+            table.lines.push_back(reading_line(state, end, stored));
         }
     }
     table.foot = "Tap a number: who read it, when, with what.";
@@ -110,7 +110,7 @@ constexpr Listed listed[] = {{Point::ride_height_rider},
 
 using Find = std::function<const StoredReading*(Point)>;
 
-std::string shown(const Listed& one, const Find& find) {
+std::string listed_text(const Listed& one, const Find& find) {
     const StoredReading *first = find(one.point), *second = one.with ? find(*one.with) : nullptr;
     if (!first && !second) return "";
     std::string text = first ? wording::shown(first->reading) : "—";
@@ -135,7 +135,7 @@ PageTable changed_table(const AppState& state, const SetUp& now, const Baseline*
             return value ? &value->stored : nullptr;
         };
         for (const Listed& one : listed) {
-            std::string then = shown(one, was), text = shown(one, is);
+            std::string then = listed_text(one, was), text = listed_text(one, is);
             if (text.empty()) continue;
             if (!std::exchange(any, true))
                 table.lines.push_back(

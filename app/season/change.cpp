@@ -31,7 +31,7 @@ const Fact* same_go(const AppState& state, End end, Point point) {
 }
 
 // "rider +1.4 mm", where it can be computed.
-std::string effect_of(const AppState& state, End end, Point point, const SetValue& value) {
+std::string effect_on_heights(const AppState& state, End end, Point point, const SetValue& value) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike) return "";
     const SetUp before = setup_now(state, state.bike);
@@ -54,7 +54,7 @@ std::string effect_of(const AppState& state, End end, Point point, const SetValu
 }
 
 void append_change(AppState& state, const SetValue& value, std::vector<Id> supersedes) {
-    const std::string effect = effect_of(state, value.end, value.reading.point, value);
+    const std::string effect = effect_on_heights(state, value.end, value.reading.point, value);
     append(state,
            {.field = Field{.of = Field::Of::change, .point = value.reading.point, .end = value.end},
             .said = fmt::format("{} {}{}", wording::label(value.reading.point),

@@ -17,7 +17,7 @@
 namespace restand {
 
 namespace {
-Dimension dimension_of(const Difference& d) {
+Dimension difference_dimension(const Difference& d) {
     if (const Point* p = std::get_if<Point>(&d.what)) return facts(*p).dimension;
     const Derived what = std::get<Derived>(d.what);
     return what == Derived::final_drive            ? Dimension::ratio
@@ -26,7 +26,8 @@ Dimension dimension_of(const Difference& d) {
 }
 
 // As typed, unless that was in another unit than the line's.
-std::string side(const std::optional<StoredReading>& stored, const std::optional<double>& value, Unit unit) {
+std::string side_text(const std::optional<StoredReading>& stored, const std::optional<double>& value,
+                      Unit unit) {
     if (stored && (is_text(stored->reading.point) || stored->reading.repeats.back().unit == unit))
         return wording::shown(stored->reading);
     if (stored) return wording::value(measured(stored->reading).value, unit);
@@ -34,7 +35,7 @@ std::string side(const std::optional<StoredReading>& stored, const std::optional
 }
 
 // Names of parts: too long for columns.
-std::string names_of(const Difference& d) {
+std::string part_names(const Difference& d) {
     const std::string was = d.was ? wording::shown(d.was->reading) : "—",
                       is = d.is ? wording::shown(d.is->reading) : "—";
     const std::string label = wording::label(std::get<Point>(d.what));
@@ -44,7 +45,7 @@ std::string names_of(const Difference& d) {
 // "+3.0 ± 0.4"; ": no" behind it where the uncertainty does not allow to tell.
 std::string by_how_much(const AppState& state, const Difference& d) {
     if (!d.change) return "";
-    const Unit unit = chosen(state.ledger.units(), dimension_of(d));
+    const Unit unit = chosen(state.ledger.units(), difference_dimension(d));
     const bool known = d.expanded && *d.expanded > 0;
     const std::string change =
         wording::signed_value(*d.change, unit) + (known ? " ± " + wording::value(*d.expanded, unit) : "");
@@ -52,15 +53,15 @@ std::string by_how_much(const AppState& state, const Difference& d) {
     return change + (known ? ": no" : " no");
 }
 
-PageTable::Line line_of(const AppState& state, const Difference& d) {
+PageTable::Line difference_line(const AppState& state, const Difference& d) {
     using Kind = PageTable::Line::Kind;
-    const Unit unit = chosen(state.ledger.units(), dimension_of(d));
+    const Unit unit = chosen(state.ledger.units(), difference_dimension(d));
     const Point* point = std::get_if<Point>(&d.what);
     const std::string label =
         point ? wording::short_label(*point) : wording::label(std::get<Derived>(d.what));
     const std::string sign(symbol(unit));
-    return {.cells = {label + (sign.empty() ? "" : ", " + sign), side(d.was, d.was_value, unit),
-                      side(d.is, d.is_value, unit), by_how_much(state, d)},
+    return {.cells = {label + (sign.empty() ? "" : ", " + sign), side_text(d.was, d.was_value, unit),
+                      side_text(d.is, d.is_value, unit), by_how_much(state, d)},
             .kind = d.real     ? Kind::changed
                     : d.change ? Kind::quiet
                                : Kind::plain};
@@ -69,7 +70,7 @@ PageTable::Line line_of(const AppState& state, const Difference& d) {
 // True if both sides were read and the readings cannot tell them apart.
 bool is_within(const Difference& d) {
     const bool both = (d.was || d.was_value) && (d.is || d.is_value);
-    return both && !d.real && dimension_of(d) != Dimension::text;
+    return both && !d.real && difference_dimension(d) != Dimension::text;
 }
 
 PageTable::Line section(std::string heading) {
@@ -83,12 +84,12 @@ void difference_lines(const AppState& state, const std::vector<Difference>& list
         if (!all && is_within(d)) continue;
         if (end != d.end) lines.push_back(section(wording::heading(d.end)));
         end = d.end;
-        if (dimension_of(d) == Dimension::text)
+        if (difference_dimension(d) == Dimension::text)
             lines.push_back(
-                {.cells = {names_of(d)},
+                {.cells = {part_names(d)},
                  .kind = d.differs ? PageTable::Line::Kind::changed : PageTable::Line::Kind::note});
         else
-            lines.push_back(line_of(state, d));
+            lines.push_back(difference_line(state, d));
     }
 }
 
@@ -96,7 +97,7 @@ void difference_lines(const AppState& state, const std::vector<Difference>& list
 std::string how_many(const Comparison& all, std::size_t within) {
     std::size_t real = 0, one_side = 0;
     for (const Difference& d : all.changed)
-        if (!is_within(d)) ++(d.real || dimension_of(d) == Dimension::text ? real : one_side);
+        if (!is_within(d)) ++(d.real || difference_dimension(d) == Dimension::text ? real : one_side);
     std::string text = real ? fmt::format("{} differ", real) : "Nothing differs";
     if (within) text += fmt::format(" · {} within reading", within);
     if (one_side) text += fmt::format(" · {} read on one side only", one_side);
@@ -158,7 +159,7 @@ void words_lines(const AppState& state, const Clock& from, const std::optional<E
     }
 }
 
-std::string name_of(const AppState& state, const std::optional<Entry>& moment) {
+std::string moment_name(const AppState& state, const std::optional<Entry>& moment) {
     if (!moment) return "now";
     return wording::short_day(moment->clock.ms, state.now_ms, state.utc_offset_min);
 }
@@ -175,7 +176,7 @@ PageView compare_view(const AppState& state) {
         state.season.other ? setup_then(state, *state.season.other) : setup_now(state, is_bike->id);
     const Comparison all = compare(was, &was_bike->body, is, &is_bike->body);
 
-    const std::string then = name_of(state, one), now = name_of(state, state.season.other);
+    const std::string then = moment_name(state, one), now = moment_name(state, state.season.other);
     PageView page =
         blank_page(state, was_bike == is_bike ? was_bike->body.name + " · compare"
                                               : was_bike->body.name + " and " + is_bike->body.name);

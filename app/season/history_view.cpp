@@ -12,7 +12,7 @@
 namespace restand {
 
 namespace {
-std::string line_of(const Entry& entry) {
+std::string entry_text(const Entry& entry) {
     const auto fact = decode(entry);
     return fact ? wording::said(fact->body) : "written by a newer Restand";
 }
@@ -22,7 +22,7 @@ PageTable::Line moment_line(const AppState& state, const Entry& e) {
     const auto* event = fact ? std::get_if<EventBody>(&fact->body) : nullptr;
     const Person* by = state.ledger.person(e.by);
     const bool back = state.season.set_aside.contains(e.id);
-    std::string said = line_of(e);
+    std::string said = entry_text(e);
     if (event && !event->words.empty()) said += (said.empty() ? "'" : " · '") + event->words + "'";
     return {.id = "moment:" + to_text(e.id),
             .cells = {wording::short_day(e.clock.ms, state.now_ms, state.utc_offset_min) + " " +
@@ -33,15 +33,15 @@ PageTable::Line moment_line(const AppState& state, const Entry& e) {
             .kind = back ? PageTable::Line::Kind::quiet : PageTable::Line::Kind::plain};
 }
 
-constexpr std::pair<const char*, const char*> kinds[] = {{"", "all"},           {"baseline", "baselines"},
-                                                         {"change", "changes"}, {"event", "track"},
-                                                         {"swap", "swaps"},     {"record", "older"}};
+constexpr std::pair<const char*, const char*> entry_kinds[] = {
+    {"", "all"},        {"baseline", "baselines"}, {"change", "changes"},
+    {"event", "track"}, {"swap", "swaps"},         {"record", "older"}};
 
 std::vector<PageTable::Key> finding_keys(const AppState& state) {
     const HistoryQuery& query = state.season.query;
     std::vector<PageTable::Key> keys;
     std::size_t i = 0;
-    for (const auto& [key, label] : kinds) {
+    for (const auto& [key, label] : entry_kinds) {
         const bool chosen = *key ? query.kinds.contains(key) : query.kinds.empty();
         keys.push_back({"kind:" + std::to_string(i++), label, act::FindKind{key}, chosen});
     }
@@ -120,7 +120,7 @@ PageView moment_view(const AppState& state) {
     };
     std::string what = wording::moment(e.kind);
     what[0] = static_cast<char>(std::toupper(what[0]));
-    note(what + (event || line_of(e).empty() ? "" : ": " + line_of(e)), PageTable::Line::Kind::plain);
+    note(what + (event || entry_text(e).empty() ? "" : ": " + entry_text(e)), PageTable::Line::Kind::plain);
     if (event) event_lines(*event, head);
     if (state.season.set_aside.contains(e.id))
         note("Taken back later. It no longer counts, and is not lost.", PageTable::Line::Kind::changed);

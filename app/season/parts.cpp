@@ -30,14 +30,14 @@ void act_on(AppState& state, const act::StartPart& start) {
 
 namespace {
 // The entry that says how the part stands; nil: a new part.
-Id head_of(const AppState& state, const Id& part) {
+Id newest_entry_of(const AppState& state, const Id& part) {
     for (const PartUse& use : state.season.parts)
         if (use.part == part) return use.head;
     return {};
 }
 
 void write_part(AppState& state, const Id& bike, const Id& part, const PartBody& body, std::string said) {
-    const Id head = head_of(state, part);
+    const Id head = newest_entry_of(state, part);
     append(state, {.then = Pending::Then::show_parts, .said = std::move(said), .undo = true},
            {encode(body, bike, part, state.who, head.nil() ? std::vector<Id>{} : std::vector{head})});
 }
@@ -83,7 +83,7 @@ void act_on(AppState& state, const act::MovePart& move) {
            {.then = Pending::Then::show_parts,
             .said = fmt::format("{} goes on with {}, with what it has run.", body->name, to->body.name),
             .undo = true},
-           {encode(left, state.bike, move.part, state.who, {head_of(state, move.part)}),
+           {encode(left, state.bike, move.part, state.who, {newest_entry_of(state, move.part)}),
             encode(*body, to->id, move.part, state.who)});
     state.season.part.reset();
 }

@@ -12,7 +12,7 @@
 namespace restand {
 
 namespace {
-std::string detail_of(const PlanAction& a) {
+std::string action_detail(const PlanAction& a) {
     std::string text;
     if (a.from && a.doing != Doing::measure) text = "now " + wording::reading(a.from->reading);
     if (a.solved)
@@ -64,7 +64,7 @@ void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& 
     }
 }
 
-std::string title_of(const PlanActions& plan, std::size_t left, bool never_was) {
+std::string panel_title(const PlanActions& plan, std::size_t left, bool never_was) {
     if (left > 0) return fmt::format("{} to do, in this order", left);
     const auto verdict = plan.verdict();
     if (!verdict) return never_was ? "It is set so" : "It is set as then";
@@ -146,14 +146,14 @@ PageView plan_view(const AppState& state) {
     std::vector<const PlanAction*> left;
     for (const PlanAction& a : shown->plan.actions)
         if (!(a.doing == Doing::measure && measured_already(shown->open, a))) left.push_back(&a);
-    page.panel.title = title_of(shown->plan, left.size(), never_was);
+    page.panel.title = panel_title(shown->plan, left.size(), never_was);
     if (shown->open) check_rows(state, bike->body, shown->plan, rows);
     problem_rows(state, shown->plan, rows);
     for (const PlanAction* a : left)
         rows.push_back(row::PlanStep{
             .id = "do:" + a->key,
             .label = wording::action(*a, state.ledger.units()),
-            .detail = detail_of(*a),
+            .detail = action_detail(*a),
             .done = false,
             .next = shown->open && a == left.front(),
             .tap = shown->open ? std::optional<Action>(act::CompleteStep{a->key}) : std::nullopt});

@@ -41,7 +41,7 @@ Unit unit_of(const AppState& state, Watched what, Point point) {
 }
 
 // In the unit on the screen: elongation in percent, the rest in the workshop's units.
-double shown(const AppState& state, double canonical) {
+double in_shown_unit(const AppState& state, double canonical) {
     const Season& s = state.season;
     return s.what == Watched::chain_elongation ? 100 * canonical
                                                : from_canonical(canonical, unit_of(state, s.what, s.point));
@@ -69,19 +69,20 @@ void forecast_rows(const AppState& state, std::optional<double> limit, std::vect
     const Sample& last = samples.back();
     rows.push_back(row::Big{.id = "latest",
                             .label = "latest",
-                            .value = fmt::format("{:.{}f}", shown(state, last.value),
+                            .value = fmt::format("{:.{}f}", in_shown_unit(state, last.value),
                                                  state.season.what == Watched::chain_elongation ? 2 : 1),
                             .unit = sign(state),
                             .action = {},
                             .from = wording::day(last.at_ms, state.utc_offset_min),
-                            .note = fmt::format("± {:.2f}", shown(state, last.expanded)),
+                            .note = fmt::format("± {:.2f}", in_shown_unit(state, last.expanded)),
                             .ink = Ink::ink});
     const Forecast f = forecast(samples, limit.value_or(0), state.now_ms);
     if (f.per_day_expanded > 0)
-        rows.push_back(row::Note{fmt::format("{:+.2f} ± {:.2f} {} in 30 days", shown(state, 30 * f.per_day),
-                                             std::fabs(shown(state, 30 * f.per_day_expanded)), sign(state))});
+        rows.push_back(
+            row::Note{fmt::format("{:+.2f} ± {:.2f} {} in 30 days", in_shown_unit(state, 30 * f.per_day),
+                                  std::fabs(in_shown_unit(state, 30 * f.per_day_expanded)), sign(state))});
     if (!limit) return;
-    rows.push_back(row::Heading{fmt::format("Limit {:.1f} {}", shown(state, *limit), sign(state))});
+    rows.push_back(row::Heading{fmt::format("Limit {:.1f} {}", in_shown_unit(state, *limit), sign(state))});
     if (f.meets_ms) {
         std::string when = "Meets it about " + wording::day(*f.meets_ms, state.utc_offset_min);
         if (f.earliest_ms) when += ", not before " + wording::day(*f.earliest_ms, state.utc_offset_min);
@@ -104,8 +105,8 @@ PageView trend_view(const AppState& state) {
 
     std::vector<PlotPoint> points;
     for (const Sample& p : s.samples)
-        points.push_back({static_cast<double>(p.at_ms) / day_ms, shown(state, p.value),
-                          shown(state, p.expanded), p.same_setting});
+        points.push_back({static_cast<double>(p.at_ms) / day_ms, in_shown_unit(state, p.value),
+                          in_shown_unit(state, p.expanded), p.same_setting});
     std::vector<PlotBand> band;
     if (points.size() >= 3) {
         const double from = points.front().x,
@@ -113,7 +114,7 @@ PageView trend_view(const AppState& state) {
         for (int i = 0; i <= 24; ++i) {
             const double x = from + (to - from) * i / 24;
             if (const auto at = band_at(s.samples, static_cast<std::int64_t>(x * day_ms)))
-                band.push_back({x, shown(state, at->first), shown(state, at->second)});
+                band.push_back({x, in_shown_unit(state, at->first), in_shown_unit(state, at->second)});
         }
     }
     Plot of{.y_name = name + ", " + sign(state),
@@ -123,7 +124,7 @@ PageView trend_view(const AppState& state) {
             .limit_name = "limit",
             .least_span = s.what == Watched::chain_elongation ? 0.5 : 4,
             .x_text = day_text};
-    if (limit) of.limit = shown(state, *limit);
+    if (limit) of.limit = in_shown_unit(state, *limit);
     page.drawing = plot(of);
     page.wide_drawing = true;
     auto& rows = page.panel.rows;

@@ -14,7 +14,7 @@ namespace restand {
 
 namespace {
 // "95 N/mm · free 160 mm": the main numbers of a part.
-std::string summary(const ShelfBody& body) {
+std::string main_numbers(const ShelfBody& body) {
     std::string text;
     int shown = 0;
     for (const Point point : shelf_points(body.part))
@@ -37,7 +37,7 @@ std::string where(const AppState& state, const ShelfItem& item) {
 row::Card card_of(const AppState& state, const ShelfItem& item) {
     return {.id = "item:" + to_text(item.id),
             .title = item.body.name,
-            .line1 = summary(item.body),
+            .line1 = main_numbers(item.body),
             .line2 = where(state, item),
             .badge = {},
             .tap = act::OpenItem{item.id}};
@@ -72,9 +72,9 @@ row::ReadingRow value_row(const AppState& state, const ShelfBody& body, Point po
     return row;
 }
 
-constexpr SwapPart kinds[] = {SwapPart::shock,     SwapPart::shock_spring, SwapPart::link_rod,
-                              SwapPart::rear_tyre, SwapPart::sprockets,    SwapPart::chain,
-                              SwapPart::fork,      SwapPart::fork_springs, SwapPart::front_tyre};
+constexpr SwapPart shelf_parts[] = {SwapPart::shock,     SwapPart::shock_spring, SwapPart::link_rod,
+                                    SwapPart::rear_tyre, SwapPart::sprockets,    SwapPart::chain,
+                                    SwapPart::fork,      SwapPart::fork_springs, SwapPart::front_tyre};
 }  // namespace
 
 PageView shelf_view(const AppState& state) {
@@ -82,7 +82,7 @@ PageView shelf_view(const AppState& state) {
     auto& rows = page.panel.rows;
     const auto items = state.ledger.shelf();
     page.panel.title = items.empty() ? "Nothing on the shelf yet" : "The team's parts";
-    for (const SwapPart part : kinds) {
+    for (const SwapPart part : shelf_parts) {
         bool first = true;
         for (const ShelfItem* item : items) {
             if (item->body.part != part) continue;
@@ -95,7 +95,7 @@ PageView shelf_view(const AppState& state) {
         rows.push_back(row::Note{
             "Measure a part once and pick it in every swap: its readings are then the new part's."});
     rows.push_back(row::Heading{"Put on the shelf"});
-    for (const SwapPart part : kinds)
+    for (const SwapPart part : shelf_parts)
         rows.push_back(
             row::Button{"add:" + std::string(key(part)), wording::part(part), "", act::AddToShelf{part}});
     page.primary = {"To the bikes", act::Go{Screen::bikes, {}}, ""};
@@ -145,8 +145,8 @@ void shelf_rows(const AppState& state, const Swap& swap, std::vector<Row>& rows)
             const bool is = std::any_of(swap.picks.begin(), swap.picks.end(),
                                         [&](const Swap::Pick& p) { return p.item == item->id; });
             rows.push_back(row::Button{"pick:" + to_text(item->id), item->body.name,
-                                       on.empty() ? summary(item->body) : on, act::PickItem{item->id}, true,
-                                       is});
+                                       on.empty() ? main_numbers(item->body) : on, act::PickItem{item->id},
+                                       true, is});
         }
 }
 

@@ -145,8 +145,8 @@ void height_line(const AnswerWriter& w, const CaseInput& input, const UncertainA
         w.rows.push_back(row::TableLine{names[i], "not read", w.signed_len(*residual) + tail, held});
 }
 
-void table(const AnswerWriter& w, const CaseInput& input, const UncertainAnswer& answer,
-           const Prediction& after) {
+void prediction_rows(const AnswerWriter& w, const CaseInput& input, const UncertainAnswer& answer,
+                     const Prediction& after) {
     const Prediction& before = answer.answer.before;
     w.rows.push_back(row::TableHead{"was", "will be"});
     for (const State s : all_states) height_line(w, input, answer, after, s);
@@ -265,7 +265,7 @@ void end_rows(const AnswerWriter& w, const EndAnswer& e, const Swap& swap, bool 
 
 void end_table(const AnswerWriter& w, const EndAnswer& e, bool named) {
     if (named) w.rows.push_back(row::Heading{wording::heading(e.end)});
-    table(w, e.input, e.uncertain, e.uncertain.answer.predicted_detent);
+    prediction_rows(w, e.input, e.uncertain, e.uncertain.answer.predicted_detent);
 }
 
 }  // namespace
@@ -344,7 +344,7 @@ void set_prediction(const AppState& state, const SolvedSwap& solved, PageView& p
                                                                : "With what you set"});
         UncertainAnswer plain{};
         plain.answer = *e.answer;
-        table(w, *e.input, plain, *e.as_set);
+        prediction_rows(w, *e.input, plain, *e.as_set);
         if (e.as_set->block_margin && e.as_set->block_margin->value < 0)
             w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.",
                                                    w.with_unit(abs(*e.as_set->block_margin))),

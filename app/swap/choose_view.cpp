@@ -14,7 +14,7 @@ std::string beginning(const std::vector<SwapPart>& parts) {
 }
 
 // What a part brings with it, or what is lacking for it.
-std::string detail_of(const Bike& bike, SwapPart part) {
+std::string part_detail(const Bike& bike, SwapPart part) {
     switch (part) {
         case SwapPart::shock:
             return "with its spring";
@@ -57,7 +57,7 @@ PageView choose_view(const AppState& state) {
         const bool is = std::find(chosen.begin(), chosen.end(), part) != chosen.end();
         // What comes with a part already chosen is not chosen again.
         const bool comes = !is && tidy(with) == chosen;
-        const std::string detail = comes ? "comes with it" : detail_of(*bike, part);
+        const std::string detail = comes ? "comes with it" : part_detail(*bike, part);
         const bool lacks = detail.starts_with("needs");
         rows.push_back(row::Button{"part:" + std::string(key(part)), wording::part(part), detail,
                                    act::TogglePart{part}, !comes && !lacks, is || comes});

@@ -32,7 +32,7 @@ std::optional<ToSet> to_set(const SwapSolution& solution, const Swap& swap, End 
     if (!answer) return std::nullopt;
     return ToSet{*solved->input, answer->detent, correction};
 }
-double value_of(const ToSet& to, const Swap& swap, Point point) {
+double answered_value(const ToSet& to, const Swap& swap, Point point) {
     if (point == Point::eye_to_eye) return to.setting.length.value;
     if (point == Point::spring_installed_length) return to.setting.installed_length.value;
     if (point == Point::spring_preload) return to.setting.preload.value;
@@ -54,7 +54,7 @@ std::optional<double> answered(const AppState& state, const Field& field) {
                    : std::nullopt;
     }
     const auto to = to_set(solved->solution(), *swap, field.end);
-    return to ? std::optional(value_of(*to, *swap, point)) : std::nullopt;
+    return to ? std::optional(answered_value(*to, *swap, point)) : std::nullopt;
 }
 
 Field field_of(const ReadAt& spot) {
@@ -121,7 +121,7 @@ std::optional<Field> field_to_correct(const AppState& state) {
             const ReadAt spot{Phase::set, end.end, point};
             const StoredReading* set = swap->stored(spot);
             // A tenth of a millimetre is what a calliper on a spring tells.
-            if (set && std::fabs(value_of(*to, *swap, point) - measured(set->reading).value) > 0.1)
+            if (set && std::fabs(answered_value(*to, *swap, point) - measured(set->reading).value) > 0.1)
                 return field_of(spot);
         }
     }

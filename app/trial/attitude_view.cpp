@@ -12,7 +12,7 @@
 namespace restand {
 
 namespace {
-constexpr std::pair<End, Point> adjusters[] = {
+constexpr std::pair<End, Point> attitude_adjusters[] = {
     {End::rear, Point::eye_to_eye},     {End::rear, Point::spring_installed_length},
     {End::front, Point::fork_position}, {End::front, Point::spring_installed_length},
     {End::rear, Point::axle_position},  {End::rear, Point::tyre},
@@ -39,10 +39,10 @@ struct Numbers {
     }
 };
 
-std::optional<double> deg(const std::optional<Attitude>& a, Angle Attitude::*which) {
+std::optional<double> degrees_of(const std::optional<Attitude>& a, Angle Attitude::*which) {
     return a ? std::optional(in_degrees((*a).*which)) : std::nullopt;
 }
-std::optional<Length> len(const std::optional<Attitude>& a, Length Attitude::*which) {
+std::optional<Length> length_of(const std::optional<Attitude>& a, Length Attitude::*which) {
     return a ? std::optional((*a).*which) : std::nullopt;
 }
 
@@ -186,13 +186,15 @@ void number_rows(const AppState& state, const Stands& is, const Stands& was, std
     const auto &a = was.attitude, &b = is.attitude;
     numbers.length("rear height", was.rear[at], is.rear[at]);
     numbers.length("front height", was.front[at], is.front[at]);
-    numbers.line("rake, °", deg(a, &Attitude::rake), deg(b, &Attitude::rake), 2);
-    numbers.length("trail", len(a, &Attitude::trail), len(b, &Attitude::trail));
-    numbers.length("normal trail", len(a, &Attitude::normal_trail), len(b, &Attitude::normal_trail));
-    numbers.length("wheelbase", len(a, &Attitude::wheelbase), len(b, &Attitude::wheelbase));
-    numbers.line("swingarm to ground, °", deg(a, &Attitude::arm_to_ground), deg(b, &Attitude::arm_to_ground),
-                 2);
-    numbers.length("pivot height", len(a, &Attitude::pivot_height), len(b, &Attitude::pivot_height));
+    numbers.line("rake, °", degrees_of(a, &Attitude::rake), degrees_of(b, &Attitude::rake), 2);
+    numbers.length("trail", length_of(a, &Attitude::trail), length_of(b, &Attitude::trail));
+    numbers.length("normal trail", length_of(a, &Attitude::normal_trail),
+                   length_of(b, &Attitude::normal_trail));
+    numbers.length("wheelbase", length_of(a, &Attitude::wheelbase), length_of(b, &Attitude::wheelbase));
+    numbers.line("swingarm to ground, °", degrees_of(a, &Attitude::arm_to_ground),
+                 degrees_of(b, &Attitude::arm_to_ground), 2);
+    numbers.length("pivot height", length_of(a, &Attitude::pivot_height),
+                   length_of(b, &Attitude::pivot_height));
     if (is.chain)
         numbers.length(
             is.chain->stand == is.chain->top ? "chain slack, hanging" : "chain slack, on the stand",
@@ -202,7 +204,7 @@ void number_rows(const AppState& state, const Stands& is, const Stands& was, std
                   Ink::ink, false, true});
 }
 
-void state_row(State load_state, std::vector<Row>& rows) {
+void looked_at_row(State load_state, std::vector<Row>& rows) {
     rows.push_back(
         row::Choice{"state",
                     "",
@@ -238,7 +240,7 @@ PageView attitude_view(const AppState& state) {
     if (over_travel) {
         draw_travel(state, *bike, page);
     } else {
-        state_row(state.trial.looked_at, rows);
+        looked_at_row(state.trial.looked_at, rows);
         if (!is.chassis) missing_rows(*bike, is.chassis.error(), rows);
         for (const End end : {End::rear, End::front})
             if (const auto why = heights_lost(bike->body, end, is.setup))
@@ -246,8 +248,9 @@ PageView attitude_view(const AppState& state) {
                                                      wording::end(end), wording::sentence(*why)),
                                          Ink::stop, true});
     }
-    for (const auto& [end, point] : adjusters) rows.push_back(adjuster_row(state, is.setup, end, point));
-    also_tried_rows(state, adjusters, rows);
+    for (const auto& [end, point] : attitude_adjusters)
+        rows.push_back(adjuster_row(state, is.setup, end, point));
+    also_tried_rows(state, attitude_adjusters, rows);
     if (is.attitude) number_rows(state, is, was, rows);
     // The slack needs no linkage; the other two do.
     const TravelPlot first = bike->body.mechanism.linkage ? TravelPlot::wheel_rate : TravelPlot::slack;

@@ -16,10 +16,10 @@ namespace restand {
 
 namespace {
 // What this page sets.
-constexpr std::pair<End, Point> adjusters[] = {{End::rear, Point::axle_position},
-                                               {End::rear, Point::chain_links},
-                                               {End::rear, Point::sprocket_front},
-                                               {End::rear, Point::sprocket_rear}};
+constexpr std::pair<End, Point> chain_adjusters[] = {{End::rear, Point::axle_position},
+                                                     {End::rear, Point::chain_links},
+                                                     {End::rear, Point::sprocket_front},
+                                                     {End::rear, Point::sprocket_rear}};
 
 struct ChainSheet {
     const AppState& state;
@@ -232,7 +232,7 @@ PageView chain_view(const AppState& state) {
             rows.push_back(adjuster_row(state, tried, End::rear, point));
         part.option_rows();
     }
-    also_tried_rows(state, adjusters, rows);
+    also_tried_rows(state, chain_adjusters, rows);
     rows.push_back(row::Button{"gears", state.trial.gears ? "The chain" : "Speed in each gear",
                                state.trial.gears ? "" : "road speed and engine speed, gear by gear",
                                act::ShowGears{!state.trial.gears}});

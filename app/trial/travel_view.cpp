@@ -24,7 +24,7 @@ void choice_row(TravelPlot shown, std::vector<Row>& rows) {
 }
 
 // Both curves in the plot, each with its name: blue for current, a warm colour for tried.
-Drawing drawn(Plot of, const Curve& tried, const Curve& as_it_is) {
+Drawing curves_drawn(Plot of, const Curve& tried, const Curve& as_it_is) {
     of.curve = true;
     if (tried.empty()) {
         of.points = as_it_is;
@@ -65,7 +65,7 @@ void draw_linkage(const Bike& bike, const Compared& setups, bool rate, PageView&
     of.y_name = rate ? "wheel rate, N/mm" : "motion ratio";
     of.x_name = "wheel travel, mm";
     of.least_span = rate ? 2 : 0.02;
-    page.drawing = drawn(std::move(of), setups.is_tried ? *tried : Curve{}, now ? *now : Curve{});
+    page.drawing = curves_drawn(std::move(of), setups.is_tried ? *tried : Curve{}, now ? *now : Curve{});
     page.wide_drawing = true;
     page.drawing.caption = "from the linkage's points";
 }
@@ -123,8 +123,8 @@ void draw_slack(const AppState& state, const Bike& bike, const Compared& setups,
         of.limit_name = taut ? "taut" : "wanted at the tight spot";
         of.limit_ink = taut ? Ink::stop : Ink::ink;
     }
-    page.drawing = drawn(std::move(of), setups.is_tried ? over.curve(*tried) : Curve{},
-                         now ? over.curve(*now) : Curve{});
+    page.drawing = curves_drawn(std::move(of), setups.is_tried ? over.curve(*tried) : Curve{},
+                                now ? over.curve(*now) : Curve{});
     page.wide_drawing = true;
     page.drawing.caption = over.travel
                                ? "by the slack measured on the stand"

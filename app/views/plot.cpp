@@ -8,7 +8,7 @@
 namespace restand {
 
 namespace {
-constexpr double wide = 420, tall = 96;  // mm, of the plotting area
+constexpr double area_wide = 420, area_tall = 96;  // mm, of the plotting area
 
 struct Range {
     double low = 0, high = 1;
@@ -54,31 +54,31 @@ Range range_of_y(const Plot& of) {
 }
 
 void axes(const Plot& of, const Range& x, const Range& y, Drawing& d) {
-    d.strokes.push_back({{{0, tall}, {0, 0}, {wide, 0}}, Line::wide, Ink::ink, false, false});
+    d.strokes.push_back({{{0, area_tall}, {0, 0}, {area_wide, 0}}, Line::wide, Ink::ink, false, false});
     const double step = axis_step(y.low, y.high, 5);
     const int decimals = std::max(0, static_cast<int>(std::ceil(-std::log10(step) - 1e-9)));
     for (double v = std::ceil(y.low / step) * step; v <= y.high; v += step) {
-        const double at = y.at(v, tall);
-        d.strokes.push_back({{{-1.5, at}, {wide, at}}, Line::narrow, Ink::quiet, false, false});
+        const double at = y.at(v, area_tall);
+        d.strokes.push_back({{{-1.5, at}, {area_wide, at}}, Line::narrow, Ink::quiet, false, false});
         const double shown = std::fabs(v) < step / 2 ? 0.0 : v;  // avoids "-0"
         d.labels.push_back({{-3, at}, fmt::format("{:.{}f}", shown, decimals), Ink::ink, LabelAt::left});
     }
-    d.labels.push_back({{0, tall + 6}, of.y_name, Ink::ink, LabelAt::right, true});
+    d.labels.push_back({{0, area_tall + 6}, of.y_name, Ink::ink, LabelAt::right, true});
     if (!of.x_name.empty()) {
         const double along = axis_step(x.low, x.high, 6);
         for (double v = std::ceil(x.low / along) * along; v <= x.high; v += along) {
-            const double at = x.at(v, wide);
+            const double at = x.at(v, area_wide);
             d.strokes.push_back({{{at, 0}, {at, -1.5}}, Line::narrow, Ink::ink, false, false});
             const double shown = std::fabs(v) < along / 2 ? 0.0 : of.x_falls ? -v : v;
             d.labels.push_back({{at, -6}, fmt::format("{:.0f}", shown), Ink::ink, LabelAt::middle});
         }
-        d.labels.push_back({{wide, -16}, of.x_name, Ink::ink, LabelAt::left, true});
+        d.labels.push_back({{area_wide, -16}, of.x_name, Ink::ink, LabelAt::left, true});
         return;
     }
     if (!of.x_text) return;
     constexpr int marks = 6;
     for (int i = 0; i <= marks; ++i) {
-        const double v = x.low + (x.high - x.low) * i / marks, at = x.at(v, wide);
+        const double v = x.low + (x.high - x.low) * i / marks, at = x.at(v, area_wide);
         d.strokes.push_back({{{at, 0}, {at, -1.5}}, Line::narrow, Ink::ink, false, false});
         d.labels.push_back({{at, -6}, of.x_text(v), Ink::ink, LabelAt::middle});
     }
@@ -88,30 +88,30 @@ void band(const Plot& of, const Range& x, const Range& y, Drawing& d) {
     if (of.band.size() < 2) return;
     Stroke fill{{}, Line::narrow, Ink::quiet, true, true},
         line{{}, Line::narrow, Ink::baseline, false, false};
-    const auto inside = [&](double v) { return std::clamp(y.at(v, tall), 0.0, tall); };
+    const auto inside = [&](double v) { return std::clamp(y.at(v, area_tall), 0.0, area_tall); };
     for (const PlotBand& b : of.band) {
-        fill.points.push_back({x.at(b.x, wide), inside(b.middle + b.half)});
-        line.points.push_back({x.at(b.x, wide), inside(b.middle)});
+        fill.points.push_back({x.at(b.x, area_wide), inside(b.middle + b.half)});
+        line.points.push_back({x.at(b.x, area_wide), inside(b.middle)});
     }
     for (auto b = of.band.rbegin(); b != of.band.rend(); ++b)
-        fill.points.push_back({x.at(b->x, wide), inside(b->middle - b->half)});
+        fill.points.push_back({x.at(b->x, area_wide), inside(b->middle - b->half)});
     d.strokes.push_back(std::move(fill));
     d.strokes.push_back(std::move(line));
 }
 
 void points(const Plot& of, const Range& x, const Range& y, Drawing& d) {
     Stroke ghost{{}, Line::ghost, Ink::baseline, false, false};
-    for (const PlotPoint& p : of.was) ghost.points.push_back({x.at(p.x, wide), y.at(p.y, tall)});
+    for (const PlotPoint& p : of.was) ghost.points.push_back({x.at(p.x, area_wide), y.at(p.y, area_tall)});
     if (ghost.points.size() > 1) d.strokes.push_back(std::move(ghost));
     Stroke joined{{}, Line::wide, of.ink, false, false};
     for (const PlotPoint& p : of.points) {
-        const Vec2 at{x.at(p.x, wide), y.at(p.y, tall)};
+        const Vec2 at{x.at(p.x, area_wide), y.at(p.y, area_tall)};
         // A setting was changed in between: the line breaks.
         if (!p.same_setting && joined.points.size() > 1) d.strokes.push_back(joined);
         if (!p.same_setting) joined.points.clear();
         joined.points.push_back(at);
         if (of.curve) continue;
-        const double half = p.expanded / (y.high - y.low) * tall;
+        const double half = p.expanded / (y.high - y.low) * area_tall;
         if (half > 0.6) {
             d.strokes.push_back(
                 {{{at.x, at.y - half}, {at.x, at.y + half}}, Line::narrow, Ink::ink, false, false});
@@ -135,7 +135,8 @@ void points(const Plot& of, const Range& x, const Range& y, Drawing& d) {
 void names(const Plot& of, const Range& y, Drawing& d) {
     const auto name = [&](std::span<const PlotPoint> curve, const std::string& text, Ink ink) {
         if (curve.empty() || text.empty()) return;
-        d.labels.push_back({{wide + 3, y.at(curve.back().y, tall)}, text, ink, LabelAt::right, true});
+        d.labels.push_back(
+            {{area_wide + 3, y.at(curve.back().y, area_tall)}, text, ink, LabelAt::right, true});
     };
     name(of.points, of.name, of.ink);
     name(of.was, of.was_name, Ink::baseline);
@@ -143,17 +144,17 @@ void names(const Plot& of, const Range& y, Drawing& d) {
 
 void marks(const Plot& of, const Range& x, const Range& y, Drawing& d) {
     for (const PlotMark& m : of.marks) {
-        const Vec2 at{x.at(m.x, wide), y.at(m.y, tall)};
+        const Vec2 at{x.at(m.x, area_wide), y.at(m.y, area_tall)};
         constexpr double r = 2;
         d.strokes.push_back({{{at.x - r, at.y}, {at.x, at.y + r}, {at.x + r, at.y}, {at.x, at.y - r}},
                              Line::wide,
                              m.ink,
                              true,
                              true});
-        const LabelAt lies = m.above               ? LabelAt::middle
-                             : at.x < wide / 3     ? LabelAt::right
-                             : at.x > 2 * wide / 3 ? LabelAt::left
-                                                   : LabelAt::middle;
+        const LabelAt lies = m.above                    ? LabelAt::middle
+                             : at.x < area_wide / 3     ? LabelAt::right
+                             : at.x > 2 * area_wide / 3 ? LabelAt::left
+                                                        : LabelAt::middle;
         if (!m.text.empty())
             d.labels.push_back({{at.x, at.y + (m.above ? 6 : -7)}, m.text, m.ink, lies, true});
     }
@@ -172,7 +173,7 @@ double axis_step(double low, double high, int wanted) {
 Drawing plot(const Plot& of) {
     Drawing d;
     d.low = {-24, of.x_name.empty() ? -14.0 : -22.0};
-    d.high = {wide + (of.name.empty() ? 6 : 32), tall + 14};
+    d.high = {area_wide + (of.name.empty() ? 6 : 32), area_tall + 14};
     if (of.points.empty()) return d;
     const Range x = range_of_x(of), y = range_of_y(of);
     for (const double end : {x.low, x.high, y.low, y.high})
@@ -180,9 +181,9 @@ Drawing plot(const Plot& of) {
     band(of, x, y, d);
     axes(of, x, y, d);
     if (of.limit && *of.limit >= y.low && *of.limit <= y.high) {
-        const double at = y.at(*of.limit, tall);
-        d.strokes.push_back({{{0, at}, {wide, at}}, Line::hidden, of.limit_ink, false, false});
-        d.labels.push_back({{wide, at + 3}, of.limit_name, of.limit_ink, LabelAt::left});
+        const double at = y.at(*of.limit, area_tall);
+        d.strokes.push_back({{{0, at}, {area_wide, at}}, Line::hidden, of.limit_ink, false, false});
+        d.labels.push_back({{area_wide, at + 3}, of.limit_name, of.limit_ink, LabelAt::left});
     }
     points(of, x, y, d);
     marks(of, x, y, d);

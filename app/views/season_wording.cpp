@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include <chrono>
-#include <cmath>
+#include <cstdlib>
 
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
@@ -133,12 +133,6 @@ std::string with_unit(const Typed& typed) {
     return unit.empty() ? typed_number(typed) : typed_number(typed) + " " + unit;
 }
 
-std::string counted(double clicks) {
-    const double n = std::fabs(clicks);
-    return fmt::format("{} {} {}", plain(n, Unit::one), n < 1.5 ? "click" : "clicks",
-                       clicks > 0 ? "out" : "in");
-}
-
 std::string to(const PlanAction& a) {
     if (!a.to) return "";
     if (is_text(a.point)) return a.to->text;
@@ -219,8 +213,9 @@ std::string action(const PlanAction& a, const UnitChoice& units) {
             return fmt::format("{}collar {} to {}", where, a.turns ? turns(*a.turns, "in", "out") : "turned",
                                to(a));
         case Doing::set_clicks:
-            return fmt::format("{}{} {} to {}", where, label(a.point), a.clicks ? counted(*a.clicks) : "",
-                               to(a));
+            return fmt::format(
+                "{}{} {} to {}", where, label(a.point),
+                a.clicks ? counted(*a.clicks, "click", "clicks", *a.clicks > 0 ? "out" : "in") : "", to(a));
         case Doing::measure:
             if (a.expect)
                 return fmt::format("{}measure {}, expect {}", where, label(a.point),
@@ -314,7 +309,7 @@ std::string file_sentence(const Error& e) {
         case ErrorCode::io:
             return name + ": the system refused" + more + ". Nothing was changed.";
         default:
-            return sentence(e);
+            return wording::sentence(e);
     }
 }
 

@@ -5,17 +5,17 @@
 #include "app/views/drawing/pen.h"
 
 namespace restand {
+namespace drawing {
 namespace {
-using namespace drawing;
 
-constexpr Style solid = {Line::wide, Ink::ink, true}, shown = {Line::wide, Ink::now, false};
+constexpr Style solid = {Line::wide, Ink::ink, true}, marked = {Line::wide, Ink::now, false};
 constexpr double wheel_radius = 270;
 
 void arrow_line(Pen& pen, Vec2 a, Vec2 b) {
     const Vec2 along = direction(a, b), across = left_of(along);
-    pen.line(a, b, shown);
+    pen.line(a, b, marked);
     for (const auto& [tip, back] : {std::pair{a, along}, std::pair{b, along * -1}})
-        pen.open({tip + back * 46 + across * 20, tip, tip + back * 46 - across * 20}, shown);
+        pen.open({tip + back * 46 + across * 20, tip, tip + back * 46 - across * 20}, marked);
 }
 
 void wheel(Pen& pen, Vec2 axle) {
@@ -40,13 +40,13 @@ void rear_end_on(Pen& pen, Way way) {
     pen.capsule(axle, pivot, 24, solid);
     pen.circle(pivot, 18, solid);
     if (hangs) {
-        pen.open({{-150, floor}, {-20, -60}, {30, -60}, {160, floor}}, shown);
-        pen.line({-95, floor + 140}, {105, floor + 140}, shown);
+        pen.open({{-150, floor}, {-20, -60}, {30, -60}, {160, floor}}, marked);
+        pen.line({-95, floor + 140}, {105, floor + 140}, marked);
         arrow_line(pen, {axle.x - 330, axle.y + 60}, {axle.x - 330, axle.y - 190});
     } else {
         const Vec2 hook = axle + Vec2{70, -30};
-        pen.open({{-880, floor}, {-760, floor}, hook, {-330, floor}}, shown);
-        pen.circle(hook, 24, shown);
+        pen.open({{-880, floor}, {-760, floor}, hook, {-330, floor}}, marked);
+        pen.circle(hook, 24, marked);
     }
     pen.view({-930, -500}, {360, 360});
 }
@@ -58,7 +58,7 @@ void front_end_on(Pen& pen, Way way) {
     wheel(pen, axle);
     pen.capsule(axle, axle + up * top, 30, solid);
     for (const double u : {yoke, top - 40})
-        pen.bar(drawing::Place{axle, up}.moved(u, 0), -18, 18, 70, {Line::wide, Ink::ink, true});
+        pen.bar(Place{axle, up}.moved(u, 0), -18, 18, 70, {Line::wide, Ink::ink, true});
     pen.line(axle + up * mark - back * 60, axle + up * mark + back * 60, {Line::narrow, Ink::ink});
     if (way == Way::along_fork) {
         const Vec2 beside = back * -120;
@@ -74,14 +74,15 @@ void front_end_on(Pen& pen, Way way) {
 }
 
 }  // namespace
+}  // namespace drawing
 
 Drawing way_drawing(Way way) {
     BikePicture picture;
-    Pen pen(picture);
+    drawing::Pen pen(picture);
     if (way == Way::frame_carried || way == Way::stand_under_arm)
-        rear_end_on(pen, way);
+        drawing::rear_end_on(pen, way);
     else
-        front_end_on(pen, way);
+        drawing::front_end_on(pen, way);
     Drawing drawing;
     drawing.strokes = std::move(picture.strokes);
     drawing.low = picture.low;
@@ -90,6 +91,7 @@ Drawing way_drawing(Way way) {
 }
 
 Drawing both_stands() {
+    using drawing::operator+;
     Drawing both = way_drawing(Way::frame_carried);
     const Drawing right = way_drawing(Way::stand_under_arm);
     const double wide = both.high.x - both.low.x;

@@ -148,6 +148,11 @@ std::string turns(double t, const char* positive, const char* negative) {
     return n + (one ? " turn " : " turns ") + (t > 0 ? positive : negative);
 }
 
+std::string counted(double number, const char* one, const char* many, const char* direction) {
+    const double n = std::fabs(number);
+    return fmt::format("{} {} {}", plain(n, Unit::one), n < 1.5 ? one : many, direction);
+}
+
 namespace {
 // "baseline.unit.spring.free_length_mm" is "spring, free" to a person.
 std::string subject_words(const std::string& path) {

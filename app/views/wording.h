@@ -38,6 +38,8 @@ std::string shown(const Reading& reading);           // without unit: as typed f
 std::string reading(const Reading& reading);         // "309.9 mm", as typed for one repeat, else the mean
 std::string signed_value(double canonical, Unit unit);  // "+1.1"
 std::string turns(double turns, const char* positive, const char* negative);  // "3¼ turns in"; "no change"
+// "3 clicks out"; the direction says the sign.
+std::string counted(double number, const char* one, const char* many, const char* direction);
 
 // Sentences.
 std::string sentence(const Error& error);

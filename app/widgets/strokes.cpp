@@ -6,10 +6,11 @@
 namespace restand {
 namespace {
 
-constexpr float d = 0.25f;  // width of a narrow line
-constexpr std::array<float, 2> dashed{12 * d, 3 * d};
-constexpr std::array<float, 4> dash_dot{24 * d, 3 * d, d / 2, 3 * d};
-constexpr std::array<float, 6> dash_two_dots{24 * d, 3 * d, d / 2, 3 * d, d / 2, 3 * d};
+constexpr float narrow_mm = 0.25f;  // width of a narrow line
+constexpr std::array<float, 2> dashed{12 * narrow_mm, 3 * narrow_mm};
+constexpr std::array<float, 4> dash_dot{24 * narrow_mm, 3 * narrow_mm, narrow_mm / 2, 3 * narrow_mm};
+constexpr std::array<float, 6> dash_two_dots{24 * narrow_mm, 3 * narrow_mm, narrow_mm / 2,
+                                             3 * narrow_mm,  narrow_mm / 2, 3 * narrow_mm};
 
 Rect around(ImVec2 a, ImVec2 b) {
     return {std::min(a.x, b.x), std::min(a.y, b.y), std::abs(a.x - b.x) + 0.01f, std::abs(a.y - b.y) + 0.01f};
@@ -48,7 +49,7 @@ void continuous(Canvas& c, std::span<const ImVec2> points, bool closed, float wi
 }  // namespace
 
 float line_width_mm(Line line) {
-    return line == Line::wide ? 2 * d : d;
+    return line == Line::wide ? 2 * narrow_mm : narrow_mm;
 }
 
 std::span<const float> dash_pattern_mm(Line line) {

@@ -11,20 +11,21 @@ namespace restand {
 namespace {
 
 using Item = PageTable::Line;
-using Kind = PageTable::Line::Kind;
+using LineKind = PageTable::Line::Kind;
 
-constexpr float gap_mm = 2.1f, key_mm = 12.1f, primary_mm = 15.2f, margin_mm = 2.6f, column_gap_mm = 4.0f;
+constexpr float table_gap_mm = 2.1f, table_key_mm = 12.1f, table_primary_mm = 15.2f, table_margin_mm = 2.6f,
+                column_gap_mm = 4.0f;
 constexpr float tapped_mm = 8.1f, plain_mm = 6.3f;  // line pitch; a tapped line's target is 2 mm less
 
 constexpr float sheet_gap_mm = 8, under_mm = 46;  // between two columns of lines; least width under a drawing
 
-struct Place {
+struct ColumnPlace {
     float x = 0, width = 0, whole = 0, rest = 0;  // of a number column: digits before and after its point
 };
 
 // Column places in one width; stacked: too narrow for them, so the cells stand under the first one.
 struct Layout {
-    std::vector<Place> columns;
+    std::vector<ColumnPlace> columns;
     bool stacked = false;
     bool compact = false;  // lines as close as their letters allow
 };
@@ -45,7 +46,7 @@ Layout layout_of(const Canvas& c, const PageTable& table, float width, bool comp
     float numbers = 0, texts = 0;
     for (std::size_t i = 0; i < table.columns.size(); ++i) {
         const PageTable::Column& column = table.columns[i];
-        Place place;
+        ColumnPlace place;
         place.width = c.type.width(Face::small, column.name);
         for (const Item& line : table.lines) {
             if (is_whole(line) || i >= line.cells.size()) continue;
@@ -84,10 +85,10 @@ Layout layout_of(const Canvas& c, const PageTable& table, float width, bool comp
         // Spare room goes between the columns, not to one of them.
         const float spare = room - numbers - texts;
         const float each = std::min(c.mm(12), spare / static_cast<float>(out.columns.size()));
-        for (Place& place : out.columns) place.width += each;
+        for (ColumnPlace& place : out.columns) place.width += each;
     }
     float x = 0;
-    for (Place& place : out.columns) {
+    for (ColumnPlace& place : out.columns) {
         place.x = x;
         x += place.width + gap;
     }
@@ -104,9 +105,9 @@ std::string joined(const Item& line) {
 float line_height(const Canvas& c, const PageTable& table, const Layout& layout, const Item& line,
                   float width) {
     const float letters = c.type.cap(Face::body) + c.type.tail(Face::body);
-    if (layout.compact) return letters + c.mm(line.kind == Kind::section ? 1.8f : 1.0f);
+    if (layout.compact) return letters + c.mm(line.kind == LineKind::section ? 1.8f : 1.0f);
     const float least = std::max(c.mm(line.tap ? tapped_mm : plain_mm), letters + c.mm(3.2f));
-    if (line.kind == Kind::section) return std::max(c.mm(8), c.type.cap(Face::bold) + c.mm(5));
+    if (line.kind == LineKind::section) return std::max(c.mm(8), c.type.cap(Face::bold) + c.mm(5));
     if (is_whole(line)) return std::max(least, c.type.height(Face::body, line.cells[0], width) + c.mm(3.2f));
     if (layout.stacked)
         return std::max(least, c.type.height(Face::bold, line.cells[0], width) +
@@ -121,9 +122,9 @@ float line_height(const Canvas& c, const PageTable& table, const Layout& layout,
     return tall;
 }
 
-Colour ink_of(const Canvas& c, const Item& line, const PageTable::Column& column) {
-    if (line.kind == Kind::quiet) return c.text_of(Ink::quiet);
-    if (line.kind == Kind::changed && column.bold) return c.text_of(Ink::now);
+Colour cell_ink(const Canvas& c, const Item& line, const PageTable::Column& column) {
+    if (line.kind == LineKind::quiet) return c.text_of(Ink::quiet);
+    if (line.kind == LineKind::changed && column.bold) return c.text_of(Ink::now);
     return c.text_of(column.ink);
 }
 
@@ -144,9 +145,9 @@ std::string cut_to(const Canvas& c, Face face, const std::string& text, float ro
 void draw_cells(Canvas& c, const PageTable& table, const Layout& layout, const Item& line, const Rect& area) {
     for (std::size_t i = 0; i < line.cells.size() && i < layout.columns.size(); ++i) {
         const PageTable::Column& column = table.columns[i];
-        const Place& place = layout.columns[i];
+        const ColumnPlace& place = layout.columns[i];
         const Rect room{area.x + place.x, area.y, place.width, area.h};
-        const Colour ink = ink_of(c, line, column);
+        const Colour ink = cell_ink(c, line, column);
         if (column.cut) {
             c.line_in(face_of(column), cut_to(c, face_of(column), line.cells[i], room.w), room, ink);
         } else if (!column.number) {
@@ -168,8 +169,9 @@ void draw_cells(Canvas& c, const PageTable& table, const Layout& layout, const I
     }
 }
 
-void draw_line(Canvas& c, const PageTable& table, const Layout& layout, const Item& line, const Rect& area) {
-    if (line.kind == Kind::section) {
+void draw_table_line(Canvas& c, const PageTable& table, const Layout& layout, const Item& line,
+                     const Rect& area) {
+    if (line.kind == LineKind::section) {
         const float baseline = area.bottom() - c.mm(1.8f);
         c.text(Face::bold, line.cells[0], area.x, baseline, c.text_of(Ink::ink));
         c.line(area.x, area.bottom(), area.right(), area.bottom(), c.line_of(Ink::ink), 0.25f);
@@ -179,15 +181,15 @@ void draw_line(Canvas& c, const PageTable& table, const Layout& layout, const It
     if (line.tap && c.touch(line.id, target, tapped_mm - 2.1f, line.tap)) c.fill(target, c.paper.tint, 0.4f);
     const Canvas::Inside inside(c, line.id.empty() ? "line" : line.id, area);
     if (is_whole(line)) {
-        const Ink ink = line.kind == Kind::changed ? Ink::now : Ink::ink;
-        c.block_in(line.kind == Kind::note ? Face::body : Face::bold, line.cells[0], area, c.text_of(ink),
+        const Ink ink = line.kind == LineKind::changed ? Ink::now : Ink::ink;
+        c.block_in(line.kind == LineKind::note ? Face::body : Face::bold, line.cells[0], area, c.text_of(ink),
                    Align::left);
     } else if (layout.stacked) {
         const float top = area.y + c.mm(1.6f);
         const float used = c.paragraph(Face::bold, line.cells[0], area.x, top, area.w,
-                                       c.text_of(line.kind == Kind::quiet ? Ink::quiet : Ink::ink));
+                                       c.text_of(line.kind == LineKind::quiet ? Ink::quiet : Ink::ink));
         c.paragraph(Face::body, joined(line), area.x, top + used + c.mm(1.2f), area.w,
-                    c.text_of(line.kind == Kind::changed ? Ink::now : Ink::quiet));
+                    c.text_of(line.kind == LineKind::changed ? Ink::now : Ink::quiet));
     } else {
         draw_cells(c, table, layout, line, area);
     }
@@ -200,10 +202,11 @@ float head_height(const Canvas& c, const PageTable& table, const Layout& layout)
     return named && !layout.stacked ? c.type.cap(Face::small) + c.mm(3.4f) : 0;
 }
 
-void draw_head(Canvas& c, const PageTable& table, const Layout& layout, float x, float width, float bottom) {
+void draw_table_head(Canvas& c, const PageTable& table, const Layout& layout, float x, float width,
+                     float bottom) {
     for (std::size_t i = 0; i < table.columns.size(); ++i) {
         const PageTable::Column& column = table.columns[i];
-        const Place& place = layout.columns[i];
+        const ColumnPlace& place = layout.columns[i];
         const float baseline = bottom - c.mm(1.6f), scale = c.type.fit(Face::small, column.name, place.width);
         c.text(Face::small, column.name, x + (column.number ? place.x + place.width : place.x), baseline,
                c.text_of(column.ink), column.number ? Align::right : Align::left, scale);
@@ -231,7 +234,7 @@ Sheets sheets_of(const Canvas& c, const PageTable& table, float width, float lea
     std::size_t best = 0;
     const auto off = [&](std::size_t i) { return std::max(i, all.size() - i); };
     for (std::size_t i = 1; i < all.size(); ++i)
-        if (all[i].kind == Kind::section && (best == 0 || off(i) < off(best))) best = i;
+        if (all[i].kind == LineKind::section && (best == 0 || off(i) < off(best))) best = i;
     if (best == 0) return out;
     out.lines = {all.subspan(0, best), all.subspan(best)};
     out.width = half;
@@ -240,15 +243,15 @@ Sheets sheets_of(const Canvas& c, const PageTable& table, float width, float lea
 }
 
 // The height of all lines; in a dry draw nothing else happens.
-float draw_lines(Canvas& c, const PageTable& table, const Layout& layout, const Sheets& sheets, float x,
-                 float top) {
+float draw_table_lines(Canvas& c, const PageTable& table, const Layout& layout, const Sheets& sheets, float x,
+                       float top) {
     float tallest = 0;
     for (std::size_t k = 0; k < sheets.count; ++k) {
         float y = top;
         const float left = x + static_cast<float>(k) * (sheets.width + sheets.gap);
         for (const Item& line : sheets.lines[k]) {
             const float tall = line_height(c, table, layout, line, sheets.width);
-            draw_line(c, table, layout, line, {left, y, sheets.width, tall});
+            draw_table_line(c, table, layout, line, {left, y, sheets.width, tall});
             y += tall;
         }
         tallest = std::max(tallest, y - top);
@@ -258,7 +261,8 @@ float draw_lines(Canvas& c, const PageTable& table, const Layout& layout, const 
 
 // Keys beside each other, as wide as their words; those that do not fit go to the next row. Their height.
 float draw_keys(Canvas& c, std::span<const PageTable::Key> keys, float left, float top, float width) {
-    const float gap = c.mm(gap_mm), tall = std::max(c.mm(key_mm), c.type.cap(Face::bold) + c.mm(6));
+    const float gap = c.mm(table_gap_mm),
+                tall = std::max(c.mm(table_key_mm), c.type.cap(Face::bold) + c.mm(6));
     float x = left, y = top;
     for (const PageTable::Key& one : keys) {
         const float wide = std::min(width, std::max(c.mm(14), c.type.width(Face::bold, one.label) + c.mm(6)));
@@ -271,7 +275,8 @@ float draw_keys(Canvas& c, std::span<const PageTable::Key> keys, float left, flo
 
 // What is left for foot or notice: beside the keys at the bottom, or above them where the page is narrow.
 Rect draw_bottom(Canvas& c, const PageTable& table, const Primary& primary, const Rect& in) {
-    const float gap = c.mm(gap_mm), key_tall = std::max(c.mm(primary_mm), c.type.cap(Face::bold) + c.mm(6));
+    const float gap = c.mm(table_gap_mm),
+                key_tall = std::max(c.mm(table_primary_mm), c.type.cap(Face::bold) + c.mm(6));
     const float wide = std::min({in.w, std::max(c.mm(62), in.w * 0.36f), c.mm(110)});
     const float tall = primary.label.empty() ? key_tall : primary_height(c, primary, wide);
     float right = in.right(), top = in.bottom() - tall;
@@ -303,8 +308,8 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     draw_paper(c, area);
     c.note(Drawn::Kind::panel, "panel", area);
     const Canvas::Inside inside(c, "panel", area);
-    const Rect in = area.inset(c.mm(margin_mm));
-    const float gap = c.mm(gap_mm);
+    const Rect in = area.inset(c.mm(table_margin_mm));
+    const float gap = c.mm(table_gap_mm);
     float top = in.y, keys = 0;
     {
         const Canvas::Dry dry(c);
@@ -328,7 +333,7 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     ui.window = {in.x, top + head, in.w, std::max(0.0f, bottom - top - head)};
     const auto measure = [&] {
         const Canvas::Dry dry(c);
-        ui.content = keys + draw_lines(c, table, layout, sheets, in.x, 0);
+        ui.content = keys + draw_table_lines(c, table, layout, sheets, in.x, 0);
     };
     measure();
     if (ui.scrolls()) {
@@ -340,13 +345,13 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     scroll(ui, 0);
     if (head > 0)
         for (std::size_t k = 0; k < sheets.count; ++k)
-            draw_head(c, table, layout, in.x + static_cast<float>(k) * (sheets.width + sheets.gap),
-                      sheets.width, top + head);
+            draw_table_head(c, table, layout, in.x + static_cast<float>(k) * (sheets.width + sheets.gap),
+                            sheets.width, top + head);
     const Rect window = ui.window.inset(-c.mm(1.4f), 0);
     const Canvas::Clip clip(c, window, ui.scrolls());
     const Canvas::Inside rows(c, "panel", ui.scrolls() ? Rect{window.x, -1e6f, window.w, 2e6f} : area);
     if (keys_scroll) draw_keys(c, table.keys, in.x, top + head - ui.scroll, width);
-    draw_lines(c, table, layout, sheets, in.x, top + head + keys - ui.scroll);
+    draw_table_lines(c, table, layout, sheets, in.x, top + head + keys - ui.scroll);
     if (ui.scrolls()) draw_scroll_mark(c, ui, in.right() - c.mm(0.4f));
     return foot;
 }
@@ -366,7 +371,7 @@ void draw_table_under(Canvas& c, const PageTable& table, const Rect& area) {
     for (std::size_t k = 0; k < sheets.count; ++k) {
         const float left = area.x + static_cast<float>(k) * (sheets.width + sheets.gap);
         float y = area.y + head;
-        if (head > 0) draw_head(c, table, layout, left, sheets.width, y);
+        if (head > 0) draw_table_head(c, table, layout, left, sheets.width, y);
         for (const Item& line : sheets.lines[k]) {
             const float tall = line_height(c, table, layout, line, sheets.width);
             // Room for the sentence that there is more, unless this is the last one.
@@ -376,7 +381,7 @@ void draw_table_under(Canvas& c, const PageTable& table, const Rect& area) {
                           c.text_of(Ink::quiet));
                 break;
             }
-            draw_line(c, table, layout, line, {left, y, sheets.width, tall});
+            draw_table_line(c, table, layout, line, {left, y, sheets.width, tall});
             y += tall;
         }
     }

@@ -5,7 +5,7 @@
 namespace restand {
 namespace {
 
-constexpr float label_width_mm = 42, pad_x_mm = 2.2f, pad_y_mm = 1.9f, gap_mm = 1.5f;
+constexpr float label_width_mm = 42, pad_x_mm = 2.2f, pad_y_mm = 1.9f, tag_gap_mm = 1.5f;
 
 constexpr float arrow_mm = 7.5f, arrow_head_mm = 2.4f;
 
@@ -18,7 +18,8 @@ ImVec2 arrow_of(const Canvas& c, const Tag& tag) {
 
 // What the arrow takes of the tag's width.
 float arrow_room(const Canvas& c, const Tag& tag) {
-    return tag.drag ? std::max(c.mm(1.2f * arrow_head_mm), std::abs(arrow_of(c, tag).x)) + c.mm(gap_mm) : 0;
+    return tag.drag ? std::max(c.mm(1.2f * arrow_head_mm), std::abs(arrow_of(c, tag).x)) + c.mm(tag_gap_mm)
+                    : 0;
 }
 
 void draw_arrow(Canvas& c, const Tag& tag, const Rect& room) {
@@ -92,10 +93,10 @@ TagSize tag_size(const Canvas& c, const Tag& tag, float scale) {
         wide = std::max(wide, c.type.width(Face::small, label.line[i]) * label.scale);
     }
     float tall = c.type.height(Face::small, label) - c.type.tail(Face::small) * label.scale +
-                 c.mm(gap_mm) * scale + c.type.cap(Face::value) * scale;
+                 c.mm(tag_gap_mm) * scale + c.type.cap(Face::value) * scale;
     if (!tag.note.empty()) {
         wide = std::max(wide, c.type.width(Face::small, tag.note) * scale);
-        tall += c.mm(gap_mm) * scale + c.type.cap(Face::small) * scale;
+        tall += c.mm(tag_gap_mm) * scale + c.type.cap(Face::small) * scale;
     } else if (Type::has_tail(tag.value)) {
         // A name's tails hang below the value's line; the text stays in the middle, so room on both sides.
         tall += 2 * std::max(0.0f, c.type.tail(Face::value) * scale - c.mm(pad_y_mm));
@@ -112,14 +113,14 @@ void draw_tag(Canvas& c, const Tag& tag, const Rect& whole, float scale) {
     const Canvas::Inside inside(c, tag.id, whole);
     Rect area = whole;
     if (const float room = arrow_room(c, tag); room > 0) {
-        const float edge = c.mm(pad_x_mm - gap_mm / 2);
+        const float edge = c.mm(pad_x_mm - tag_gap_mm / 2);
         draw_arrow(c, tag, {whole.x + edge, whole.y, room, whole.h});
         area = {whole.x + room, whole.y, whole.w - room, whole.h};
     }
 
     const Lines label = label_lines(c, tag, scale);
     const float label_tall = c.type.height(Face::small, label) - c.type.tail(Face::small) * label.scale;
-    const float cap = c.type.cap(Face::value) * scale, gap = c.mm(gap_mm) * scale;
+    const float cap = c.type.cap(Face::value) * scale, gap = c.mm(tag_gap_mm) * scale;
     const float note = tag.note.empty() ? 0 : gap + c.type.cap(Face::small) * scale;
     float y = area.middle_y() - (label_tall + gap + cap + note) / 2;
     c.paragraph(Face::small, tag.label, area.middle_x() - area.w / 2, y, area.w, c.text_of(Ink::ink),

@@ -5,23 +5,17 @@
 #include <cstdint>
 #include <numeric>
 
+#include "app/views/crossing.h"
+
 namespace restand {
 namespace {
 
 using Places = std::vector<std::optional<Rect>>;
 
-float side(Spot a, Spot b, Spot p) {
-    return (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
-}
-
-bool cross(Spot a, Spot b, Spot p, Spot q) {
-    return side(a, b, p) * side(a, b, q) < 0 && side(p, q, a) * side(p, q, b) < 0;
-}
-
 bool hits(const Rect& r, Spot a, Spot b) {
     if (r.contains(a.x, a.y) || r.contains(b.x, b.y)) return true;
     const Spot c1{r.x, r.y}, c2{r.right(), r.y}, c3{r.right(), r.bottom()}, c4{r.x, r.bottom()};
-    return cross(a, b, c1, c3) || cross(a, b, c2, c4);
+    return segments_cross(a, b, c1, c3) || segments_cross(a, b, c2, c4);
 }
 
 Spot nearest_on(Spot a, Spot b, Spot p) {
@@ -185,7 +179,7 @@ private:
             const TagRoom& other = tags_[k];
             if (other.b) {
                 cost += hits(wide, other.a, *other.b) ? 22.0f : 0.0f;
-                cost += leads && cross(mine.from, mine.to, other.a, *other.b) ? 14.0f : 0.0f;
+                cost += leads && segments_cross(mine.from, mine.to, other.a, *other.b) ? 14.0f : 0.0f;
             }
             if (wide.contains(other.a.x, other.a.y)) cost += 30;
             if (tags_[self].b && places_[k] && hits(*places_[k], tags_[self].a, *tags_[self].b)) cost += 4;
@@ -193,7 +187,7 @@ private:
             const Leader theirs = leader_of(*places_[k], other);
             if (theirs.length() > mm && hits(wide, theirs.from, theirs.to)) cost += 60;
             if (leads && hits(places_[k]->inset(-mm), mine.from, mine.to)) cost += 60;
-            if (leads && theirs.length() > mm && cross(mine.from, mine.to, theirs.from, theirs.to))
+            if (leads && theirs.length() > mm && segments_cross(mine.from, mine.to, theirs.from, theirs.to))
                 cost += 60;
         }
         for (const Rect& joint : ground_.joints) {

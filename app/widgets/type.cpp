@@ -47,7 +47,7 @@ bool is_bold(Face face) {
     return face != Face::small && face != Face::body;
 }
 
-bool is_number(Face face) {
+bool is_number_face(Face face) {
     return face == Face::pad || face == Face::answer;
 }
 
@@ -70,7 +70,7 @@ void Type::build(ImFontAtlas& atlas, float px_per_mm, float scale) {
         ImFontConfig config;
         config.FontDataOwnedByAtlas = false;
         config.OversampleH = 1;
-        config.GlyphRanges = is_number(face) ? number_range : wide_range;
+        config.GlyphRanges = is_number_face(face) ? number_range : wide_range;
         const float size = std::max(6.0f, std::round(caps_[i] / (is_bold(face) ? bold : regular)));
         // ImGui never writes to data that it does not own.
         fonts_[i] = atlas.AddFontFromMemoryTTF(const_cast<unsigned char*>(bytes.data()),

@@ -5,6 +5,7 @@
 namespace restand {
 
 namespace {
+namespace field_facts {
 using enum BikeField;
 constexpr double deg = pi / 180.0;
 constexpr std::string_view ahead =
@@ -112,6 +113,7 @@ constexpr std::array table = {
 };
 
 static_assert(table.size() == static_cast<std::size_t>(last_bike_field) + 1, "each field has its line");
+}  // namespace field_facts
 
 std::optional<double> raw(std::optional<Length> v) {
     return v ? std::optional(v->value) : std::nullopt;
@@ -119,6 +121,7 @@ std::optional<double> raw(std::optional<Length> v) {
 
 // The optional length that stores a geometry field; nullptr for other fields.
 std::optional<Length>* length_slot(BikeBody& bike, BikeField field) {
+    using enum BikeField;
     Geometry& g = bike.geometry;
     switch (field) {
         case swingarm:
@@ -144,6 +147,7 @@ std::optional<Length>* length_slot(BikeBody& bike, BikeField field) {
 
 // The length that stores a number of the linkage or the sprocket; nullptr while there is none.
 Length* point_slot(BikeBody& bike, BikeField field) {
+    using enum BikeField;
     Mechanism& m = bike.mechanism;
     if (field == sprocket_x) return m.front_sprocket ? &m.front_sprocket->x : nullptr;
     if (field == sprocket_z) return m.front_sprocket ? &m.front_sprocket->z : nullptr;
@@ -176,6 +180,7 @@ Length* point_slot(BikeBody& bike, BikeField field) {
 }
 
 std::optional<std::size_t> gear_of(BikeField field) {
+    using enum BikeField;
     if (field < gear_1 || field > gear_6) return std::nullopt;
     return static_cast<std::size_t>(field) - static_cast<std::size_t>(gear_1);
 }
@@ -188,17 +193,18 @@ void set_gear(std::vector<double>& gears, std::size_t gear, double ratio) {
 }  // namespace
 
 std::span<const BikeFieldFacts> bike_fields() {
-    return table;
+    return field_facts::table;
 }
 
 const BikeFieldFacts& facts(BikeField field) {
-    for (const auto& f : table)
+    for (const auto& f : field_facts::table)
         if (f.field == field) return f;
     check(false, "a bike field without facts");
-    return table[0];
+    return field_facts::table[0];
 }
 
 std::optional<double> number(const BikeBody& bike, BikeField field) {
+    using enum BikeField;
     if (field == rear_leverage) return bike.rear.leverage;
     if (field == front_leverage) return bike.front.leverage;
     if (field == rear_tolerance) return bike.rear.tolerance.value;
@@ -222,11 +228,13 @@ std::optional<double> number(const BikeBody& bike, BikeField field) {
 }
 
 int decimals(BikeField field, Unit unit) {
+    using enum BikeField;
     const bool fine = facts(field).dimension == Dimension::ratio || field == chain_pitch;
     return fine ? 3 : usual_decimals(unit);
 }
 
 bool belongs(const BikeBody& bike, BikeField field) {
+    using enum BikeField;
     if (const auto gear = gear_of(field)) return *gear <= bike.gearbox.gears.size();
     if (facts(field).group != BikeGroup::linkage) return true;
     if (field == spread) return bike.mechanism.linkage && bike.mechanism.linkage->rocker;
@@ -234,6 +242,7 @@ bool belongs(const BikeBody& bike, BikeField field) {
 }
 
 void set_number(BikeBody& bike, BikeField field, std::optional<double> v) {
+    using enum BikeField;
     if (field == rear_leverage) bike.rear.leverage = v;
     if (field == front_leverage) bike.front.leverage = v;
     if (field == chain_limit) bike.chain_limit_percent = v;

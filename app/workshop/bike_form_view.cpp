@@ -13,7 +13,7 @@
 namespace restand {
 
 namespace {
-std::string value_of(const AppState& state, const BikeBody& body, BikeField field) {
+std::string value_text(const AppState& state, const BikeBody& body, BikeField field) {
     if (field == BikeField::name) return body.name;
     if (field == BikeField::note) return body.note;
     if (field == BikeField::rear_leverage && body.rear.pairs.size() >= 2) return "table";
@@ -25,15 +25,15 @@ std::string value_of(const AppState& state, const BikeBody& body, BikeField fiel
                : print_fixed(from_canonical(*v, unit), decimals(field, unit));
 }
 
-Field field_of(BikeField field) {
+Field form_field(BikeField field) {
     return {.of = Field::Of::bike, .bike = field};
 }
 
 Row field_row(const AppState& state, const BikeBody& body, const BikeFieldFacts& f) {
-    const std::string value = value_of(state, body, f.field);
+    const std::string value = value_text(state, body, f.field);
     const bool superseded = f.field == BikeField::rear_leverage && !body.rear.pairs.empty();
     row::ReadingRow row =
-        form_row(state, field_of(f.field), std::string(f.label), value, !f.needed || superseded);
+        form_row(state, form_field(f.field), std::string(f.label), value, !f.needed || superseded);
     row.mark = value.empty() ? row::Mark::todo : row::Mark::done;
     if (f.dimension != Dimension::text && !value.empty())
         row.unit = symbol(chosen(state.ledger.units(), f.dimension));
@@ -139,7 +139,7 @@ void mechanism_rows(const AppState& state, PageView& page) {
 }
 
 // What the front heights and the slack mean; both are asked for in the swap, too.
-void how_read_rows(const AppState& state, PageView& page) {
+void form_how_read_rows(const AppState& state, PageView& page) {
     const HowRead& how = state.form->body.how_read;
     const auto with = [&how](std::optional<FrontHeights> front, std::optional<Stand> stand) {
         HowRead said = how;
@@ -184,12 +184,12 @@ void table_rows(const AppState& state, PageView& page) {
                                                wording::value(pairs[i].second.value, unit), symbol(unit)),
                                    "tap to take out", act::RemovePair{i}});
     rows.push_back(
-        row::Button{"pair:add", "Add a strut length", "", act::OpenTag{field_of(BikeField::pair_length)}});
+        row::Button{"pair:add", "Add a strut length", "", act::OpenTag{form_field(BikeField::pair_length)}});
 }
 
 // True for fields on the drawing, which are measured on the bike. Names, tolerances and the table are in the
 // list.
-bool drawn(BikeField field) {
+bool is_on_drawing(BikeField field) {
     switch (field) {
         case BikeField::rear_leverage:
         case BikeField::rake:
@@ -208,12 +208,12 @@ bool drawn(BikeField field) {
 void tags(const AppState& state, const BikePicture& pic, Drawing& drawing) {
     for (const auto& [field, anchor] : pic.bike_anchors) {
         const BikeFieldFacts& f = facts(field);
-        if (!drawn(field)) continue;
+        if (!is_on_drawing(field)) continue;
         Tag tag = tag_at("tag:bike:" + std::string(f.key), std::string(f.label), anchor);
-        tag.value = value_of(state, state.form->body, field);
+        tag.value = value_text(state, state.form->body, field);
         tag.unit = tag.value.empty() ? "" : std::string(symbol(chosen(state.ledger.units(), f.dimension)));
-        tag.open = state.pad && state.pad->field == field_of(field);
-        tag.tap = act::OpenTag{field_of(field)};
+        tag.open = state.pad && state.pad->field == form_field(field);
+        tag.tap = act::OpenTag{form_field(field)};
         drawing.tags.push_back(std::move(tag));
     }
 }
@@ -234,7 +234,7 @@ PageView bike_form_view(const AppState& state) {
     }
     page.panel.title = "Its numbers";
     rows_of(state, BikeGroup::whole, page);
-    how_read_rows(state, page);
+    form_how_read_rows(state, page);
     table_rows(state, page);
     mechanism_rows(state, page);
     page.panel.rows.push_back(row::Heading{"Gearbox, for road speeds"});
@@ -253,9 +253,9 @@ PageView bike_form_view(const AppState& state) {
         if (state.pad->field.of == Field::Of::bike)
             page.drawing.guide = std::string(facts(state.pad->field.bike).guide);
     } else if (body.name.empty())
-        page.primary = {"Name the bike", act::OpenTag{field_of(BikeField::name)}, ""};
+        page.primary = {"Name the bike", act::OpenTag{form_field(BikeField::name)}, ""};
     else if (!leverage)
-        page.primary = {"Give its leverage ratio", act::OpenTag{field_of(BikeField::rear_leverage)}, ""};
+        page.primary = {"Give its leverage ratio", act::OpenTag{form_field(BikeField::rear_leverage)}, ""};
     else
         page.primary = {"Save the bike", act::SaveBike{}, ""};
     if (!state.pad && !state.form->bike.nil()) {

@@ -30,7 +30,7 @@ void draw_tube(Pen& pen, const Place& place, double low, double high, std::optio
     pen.outline(std::move(upper), style);
 }
 
-void draw_foot(Pen& pen, const Place& place, bool axle_seen, Ink ink) {
+void draw_fork_foot(Pen& pen, const Place& place, bool axle_seen, Ink ink) {
     const std::array<Vec2, 8> lug = {
         Vec2{-foot_half, 14},      {-foot_half, -14},        {-14, -foot_half}, {24, -foot_half},
         {70, -stanchion_half - 3}, {70, stanchion_half + 3}, {24, foot_half},   {-14, foot_half}};
@@ -48,7 +48,7 @@ void draw_foot(Pen& pen, const Place& place, bool axle_seen, Ink ink) {
 ForkSpots draw_leg(Pen& pen, const Place& place, const UnitSizes& sizes, double now, Ink ink, LegLook look) {
     const double low = wiper(sizes, now);
     pen.bar(place, 60, low + 4, stanchion_half, {Line::wide, ink, true});
-    draw_foot(pen, place, !look.from_front, ink);
+    draw_fork_foot(pen, place, !look.from_front, ink);
     draw_tube(pen, place, low, now, look.broken_at, ink);
     pen.bar(place, low - 5, low + 9, tube_half + 3, {Line::wide, ink, true});
     pen.bar(place, now, now + 9, 20, {Line::wide, ink, true});      // cap, preload

@@ -66,7 +66,7 @@ void draw_body(Pen& pen, const Place& place, const Stations& s, Ink ink) {
 }
 
 // Seat, clevis with the length adjuster's nut and the rebound adjusters, and the lower eye.
-void draw_foot(Pen& pen, const Place& place, const Stations& s, double radius, Ink ink) {
+void draw_shock_foot(Pen& pen, const Place& place, const Stations& s, double radius, Ink ink) {
     const double k = s.scale;
     pen.bar(place, s.seat, s.seat + 7 * k, radius + 2, {Line::wide, ink, true});
     pen.bar(place, s.seat + 7 * k, s.seat + 17 * k, 15 * k, {Line::wide, ink, true});
@@ -96,7 +96,7 @@ ShockSpots draw_shock(Pen& pen, const Place& place, const UnitSizes& sizes, doub
     coil_before(pen, spring, coil, ink);
     pen.bar(place, s.collar - 8 * k, s.collar, coil.radius + 2, {Line::wide, ink, true});
     pen.bar(place, s.collar - 14 * k, s.collar - 8 * k, coil.radius - 5, {Line::wide, ink, true});
-    draw_foot(pen, place, s, coil.radius, ink);
+    draw_shock_foot(pen, place, s, coil.radius, ink);
     pen.line(place(-24 * k, 0), place(now + 24 * k, 0), axis_line);
     draw_eye(pen, place(0, 0), k, ink);
     draw_eye(pen, place(now, 0), k, ink);
