@@ -23,6 +23,8 @@ namespace {
 
 constexpr std::chrono::milliseconds slice_ms{4};  // the longest wait of a reading requested meanwhile
 
+}  // namespace
+
 // A snapshot in progress: the writer's thread takes a slice at each request, the other thread waits for it.
 class Taking {
 public:
@@ -84,6 +86,8 @@ private:
     std::optional<Snapshot> snapshot_;
     bool dropped_ = false;  // nobody waits any more
 };
+
+namespace {
 
 // Copies give way to the pages and to the writer. Where that is refused, they run like the others.
 void yield_to_others() {

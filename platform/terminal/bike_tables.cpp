@@ -4,27 +4,17 @@
 #include <nlohmann/json.hpp>
 
 #include "app/sentences.h"
+#include "platform/terminal/answer_fields.h"
 
 namespace restand {
 namespace {
 
-using Json = nlohmann::ordered_json;
+using answer_fields::Json;
+using answer_fields::number;
+using answer_fields::printed;
 
-Json number(double value) {
-    return std::isfinite(value) ? Json(value + 0.0) : Json(nullptr);
-}
-Json number(Length value) {
-    return number(in_mm(value));
-}
-template <class T>
-Json number(const std::optional<T>& value) {
-    return value ? number(*value) : Json(nullptr);
-}
 Json point(const PlanePoint& p) {
     return Json::array({number(p.x), number(p.z)});
-}
-std::string printed(const Json& json) {
-    return json.dump(2) + "\n";
 }
 
 void put_attitude(Json& out, const Attitude& a) {

@@ -7,7 +7,8 @@
 namespace restand {
 namespace {
 
-constexpr std::string_view all = R"(restand: after a part swap, what to set so that the bike stands as before
+constexpr std::string_view overview_text =
+    R"(restand: after a part swap, what to set so that the bike stands as before
 
   restand                      open the app
   restand FILE.restand         open the app on that workshop file
@@ -62,7 +63,7 @@ its other folders as sticks
 Exit codes: 0 done; 2 bad input, nothing was changed; 3 sound case, but the baseline cannot be held
 )";
 
-constexpr std::string_view solve = R"(restand solve CASE.json [--text]
+constexpr std::string_view solve_text = R"(restand solve CASE.json [--text]
 
 Answers one swap from a case file: what to set on the new unit, how the bike will stand, what is in the
 way. '-' reads the case from standard input. The result is JSON; --text prints a page in the order of
@@ -74,7 +75,7 @@ Exit codes: 0 the baseline is held; 3 it is not (the result is printed, 'limits'
 2 bad input (the message names the field and what is allowed there)
 )";
 
-constexpr std::string_view stance = R"(restand stance CASE.json [--text]
+constexpr std::string_view stance_text = R"(restand stance CASE.json [--text]
 
 How the bike of a case stands on its wheels, alone and with its rider: what each wheel carries, how far
 both ends are pushed in, ride heights, rake, trail, wheelbase, swingarm angle, pivot height, centre of
@@ -86,7 +87,7 @@ case, which needs no masses: the bike at that shock length and fork travel, too.
 Exit codes: 0 done; 2 bad input; 3 sound case, but the bike finds no place to stand (the result says why)
 )";
 
-constexpr std::string_view linkage = R"(restand linkage CASE.json [--text | --csv]
+constexpr std::string_view linkage_text = R"(restand linkage CASE.json [--text | --csv]
 
 The rear end over its travel, every 10 mm of wheel travel: droop of the arm, unit length, motion ratio
 and its slope, wheel force and wheel rate. A linkage that cannot close says where in the travel. With
@@ -97,7 +98,7 @@ Exit codes: 0 done; 2 bad input; 3 sound case, but the linkage does not reach th
 says where)
 )";
 
-constexpr std::string_view chain = R"(restand chain CASE.json [--text | --csv]
+constexpr std::string_view chain_text = R"(restand chain CASE.json [--text | --csv]
 
 The chain of a case: its length, the tight spot, slack over the travel, and the slack to set with the
 wheel hanging so that "wanted_slack_mm" is left at the tight spot; where the axle goes for it.
@@ -105,24 +106,24 @@ wheel hanging so that "wanted_slack_mm" is left at the tight spot; where the axl
 Exit codes: 0 done; 2 bad input; 3 the axle would have to go outside its slot
 )";
 
-constexpr std::string_view bikes = R"(restand bikes [--json] [--file WORKSHOP]
+constexpr std::string_view bikes_text = R"(restand bikes [--json] [--file WORKSHOP]
 
 Lists the bikes of the workshop file with the day of their newest baseline. Nothing is written.
 )";
 
-constexpr std::string_view baselines = R"(restand baselines BIKE [--json] [--file WORKSHOP]
+constexpr std::string_view baselines_text = R"(restand baselines BIKE [--json] [--file WORKSHOP]
 
 Lists the baselines of a bike, newest first, with day, person and reason.
 BIKE is the bike's name, or the start of its name or id as long as only one bike fits.
 )";
 
-constexpr std::string_view show = R"(restand show BASELINE [--json] [--file WORKSHOP]
+constexpr std::string_view show_text = R"(restand show BASELINE [--json] [--file WORKSHOP]
 
 Prints every number of a baseline as it was typed, with who read it, when, and in which swap.
 BASELINE is the start of its id, as 'restand baselines' prints it.
 )";
 
-constexpr std::string_view history =
+constexpr std::string_view history_text =
     R"(restand history BIKE [--words TEXT] [--part NAME] [--json] [--file WORKSHOP]
 
 Lists what happened with a bike, newest first: baselines, swaps, single changes, events, ways back,
@@ -130,14 +131,14 @@ records. --words: only moments with all these words (beginnings are enough); --p
 name the part or tyre. What was taken back or replaced is marked 'set aside'.
 )";
 
-constexpr std::string_view compare = R"(restand compare A B [--json] [--file WORKSHOP]
+constexpr std::string_view compare_text = R"(restand compare A B [--json] [--file WORKSHOP]
 
 Prints every difference between two set-ups, with its unit and whether it is more than the readings can
 tell. A and B are the start of a baseline's id, or 'now:BIKE' for a bike as it is now. Equal values are
 counted.
 )";
 
-constexpr std::string_view plan = R"(restand way BIKE BASELINE [--json] [--file WORKSHOP]
+constexpr std::string_view plan_text = R"(restand way BIKE BASELINE [--json] [--file WORKSHOP]
 
 Lists what to do, in a workable order, so that the bike stands as in that baseline again. Where another
 part is fitted now, its settings are computed anew; what cannot be had, and which reading is missing, is
@@ -145,7 +146,7 @@ said at the end.
 Exit codes: 0 the baseline can be held; 3 it cannot (the list is printed, with what is in the way)
 )";
 
-constexpr std::string_view sheet =
+constexpr std::string_view sheet_text =
     R"(restand sheet BASELINE -o FILE.pdf [--letter] [--replace] [--file WORKSHOP]
 
 Writes a baseline as one A4 page (--letter: Letter): the bike with its numbers, tables, blanks for
@@ -165,7 +166,7 @@ whole. What is known already stays as it is; where two devices disagree both are
 workshop file if needed.
 )";
 
-constexpr std::string_view exchange = R"(restand exchange FOLDER [--file WORKSHOP]
+constexpr std::string_view exchange_text = R"(restand exchange FOLDER [--file WORKSHOP]
 restand exchange --postgres CONNECTION [--file WORKSHOP]
 restand exchange --schema
 
@@ -179,7 +180,7 @@ insert, no others. Makes the workshop file if needed.
 Exit codes: 0 done; 2 nothing was changed here
 )";
 
-constexpr std::string_view retire = R"(restand retire DEVICE [--file WORKSHOP]
+constexpr std::string_view retire_text = R"(restand retire DEVICE [--file WORKSHOP]
 
 Lays a device to rest that will not come by again: lost, sold, or a clone that nobody uses. It is listed no
 more among those who lack something, on every device that takes this entry. Its own entries stay. If it takes
@@ -187,39 +188,39 @@ part again, it says so itself and is listed again. DEVICE is its name, or the st
 devices' and 'restand exchange' print it; this device itself is refused.
 )";
 
-constexpr std::string_view devices = R"(restand devices [--file WORKSHOP]
+constexpr std::string_view devices_text = R"(restand devices [--file WORKSHOP]
 
 Lists the devices whose entries are in the workshop file: name, number, how many entries, how many are
 missing. A device that was restored from a backup goes on under a new number.
 )";
 
-constexpr std::string_view backup = R"(restand backup [FOLDER] [--file WORKSHOP]
+constexpr std::string_view backup_text = R"(restand backup [FOLDER] [--file WORKSHOP]
 
 Makes a copy of the workshop file in FOLDER (without it: 'backups' beside the workshop file), opens and
 checks it. Older copies go only after that: kept are the 10 newest, one a day for a week, one a week for
 12 weeks.
 )";
 
-constexpr std::string_view backups = R"(restand backups [FOLDER] [--file WORKSHOP]
+constexpr std::string_view backups_text = R"(restand backups [FOLDER] [--file WORKSHOP]
 
 Lists the copies of the workshop file, newest first, whether each is whole, and the device that made it.
 A copy marked 'partial' holds what could be read of a workshop that had damage.
 )";
 
-constexpr std::string_view restore = R"(restand restore BACKUP [--other] [--file WORKSHOP]
+constexpr std::string_view restore_text = R"(restand restore BACKUP [--other] [--file WORKSHOP]
 
 Checks a copy and puts it in the workshop file's place; the file that was there is kept beside it. Close
 the app first. The device then counts as a new one, so nothing it wrote before is mistaken for something
 else. A copy of another workshop is refused unless --other is given.
 )";
 
-constexpr std::string_view table = R"(restand table FILE.csv [--replace] [--file WORKSHOP]
+constexpr std::string_view table_text = R"(restand table FILE.csv [--replace] [--file WORKSHOP]
 
 Writes every reading of the workshop file as a table, one a line; '-' prints it. The columns: 'restand help
 tables'.
 )";
 
-constexpr std::string_view lines = R"(restand lines FILE.jsonl [--replace] [--file WORKSHOP]
+constexpr std::string_view lines_text = R"(restand lines FILE.jsonl [--replace] [--file WORKSHOP]
 
 Writes every entry of the workshop file as JSON, one a line; '-' prints them.
 )";
@@ -231,7 +232,7 @@ stands now. solve, stance, linkage and chain compute with it; 'restand take' put
 
 )";
 
-constexpr std::string_view take =
+constexpr std::string_view take_text =
     R"(restand take CASE.json [--yes] [--file WORKSHOP]
 restand take FILE.csv --bike BIKE [--month-first] [--yes] [--file WORKSHOP]
 
@@ -245,7 +246,7 @@ reading a line: day, end, point, value, unit. Days: 2025-09-02, 02.09.2025, 2/9/
 9/2/2025). Taking a table twice adds nothing.
 )";
 
-constexpr std::string_view check = R"(restand check FILE
+constexpr std::string_view check_text = R"(restand check FILE
 
 Says what FILE is (workshop file, bundle or case) and whether it is whole. Nothing is written.
 Exit codes: 0 whole; 2 damaged, not Restand's, or from a newer Restand
@@ -255,14 +256,14 @@ struct Page {
     std::string_view command, text;
 };
 constexpr std::array pages = {
-    Page{"solve", solve},        Page{"stance", stance},     Page{"linkage", linkage},
-    Page{"chain", chain},        Page{"bikes", bikes},       Page{"baselines", baselines},
-    Page{"show", show},          Page{"history", history},   Page{"compare", compare},
-    Page{"way", plan},           Page{"sheet", sheet},       Page{"export", export_text},
-    Page{"import", import_text}, Page{"exchange", exchange}, Page{"devices", devices},
-    Page{"retire", retire},      Page{"backup", backup},     Page{"backups", backups},
-    Page{"restore", restore},    Page{"table", table},       Page{"lines", lines},
-    Page{"take", take},          Page{"check", check},       Page{"case", case_text},
+    Page{"solve", solve_text},     Page{"stance", stance_text},     Page{"linkage", linkage_text},
+    Page{"chain", chain_text},     Page{"bikes", bikes_text},       Page{"baselines", baselines_text},
+    Page{"show", show_text},       Page{"history", history_text},   Page{"compare", compare_text},
+    Page{"way", plan_text},        Page{"sheet", sheet_text},       Page{"export", export_text},
+    Page{"import", import_text},   Page{"exchange", exchange_text}, Page{"devices", devices_text},
+    Page{"retire", retire_text},   Page{"backup", backup_text},     Page{"backups", backups_text},
+    Page{"restore", restore_text}, Page{"table", table_text},       Page{"lines", lines_text},
+    Page{"take", take_text},       Page{"check", check_text},       Page{"case", case_text},
 };
 
 struct ReferencePage {
@@ -285,7 +286,7 @@ std::string help_text(std::string_view about) {
         if (!text.empty()) text += "\n";
         text.append(page.bytes().begin(), page.bytes().end());
     }
-    return text.empty() ? std::string(all) : text;
+    return text.empty() ? std::string(overview_text) : text;
 }
 
 }  // namespace restand

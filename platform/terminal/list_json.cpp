@@ -5,9 +5,12 @@
 
 #include "core/codec/body_json.h"
 #include "core/codec/strict_json.h"
+#include "platform/terminal/answer_fields.h"
 
 namespace restand {
 namespace {
+
+using answer_fields::printed;
 
 Json name_of(const Ledger& ledger, const Id& person) {
     const Person* found = ledger.person(person);
@@ -25,10 +28,6 @@ Json head_of(const Ledger& ledger, const Baseline& baseline) {
     out["swap"] = baseline.swap.nil() ? Json(nullptr) : Json(to_text(baseline.swap));
     out["reason"] = baseline.body.reason;
     return out;
-}
-
-std::string printed(const Json& json) {
-    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 }  // namespace

@@ -12,13 +12,6 @@ namespace {
 constexpr std::size_t name_width = 26;
 constexpr std::size_t column_width = 12;
 
-std::string tenths(Length length) {
-    return print_fixed(in_mm(length), 1);
-}
-std::string tenths(std::optional<Length> length) {
-    return length ? tenths(*length) : "–";
-}
-
 std::string change(std::optional<Length> was, std::optional<Length> will) {
     if (!was || !will) return "";
     const std::string text = tenths(*will - *was);
@@ -158,6 +151,10 @@ constexpr const char* at_the_foot =
     "  This is arithmetic on your readings, not approval to ride.\n";
 
 }  // namespace
+
+std::string tenths(std::optional<Length> length) {
+    return length ? print_fixed(in_mm(*length), 1) : "–";
+}
 
 std::string to_set(const CaseFile& file, const Answer& answer) {
     return to_do(file, answer) + exact(file, answer);

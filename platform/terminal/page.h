@@ -12,5 +12,6 @@ std::string page(const CaseFile& file, const UncertainAnswer& uncertain);
 std::string end_page(const CaseFile& file, const UncertainAnswer& uncertain, const std::string& title);
 std::string to_set(const CaseFile& file, const Answer& answer);
 std::string cautions();
+std::string tenths(std::optional<Length> length);  // in mm with one decimal; "–" for none
 
 }  // namespace restand

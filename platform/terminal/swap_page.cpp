@@ -9,10 +9,6 @@
 namespace restand {
 namespace {
 
-std::string tenths(Length length) {
-    return print_fixed(in_mm(length), 1);
-}
-
 std::string title_of(const Swap& swap, End end) {
     std::string text = end == End::rear ? "REAR END" : "FRONT END";
     const char* before = ", NEW ";

@@ -3,15 +3,15 @@
 #include "app/sentences.h"
 #include "core/codec/body_json.h"
 #include "core/codec/strict_json.h"
+#include "platform/terminal/answer_fields.h"
 #include "platform/terminal/list_json.h"
 
 namespace restand {
 namespace {
 
-std::string printed(const Json& json) {
-    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
-}
-Json number(const std::optional<double>& v) {
+using answer_fields::printed;
+
+Json or_null(const std::optional<double>& v) {
     return v ? Json(*v) : Json(nullptr);
 }
 // As typed: text and the unit it was typed in.
@@ -30,12 +30,12 @@ Json difference(const Difference& d) {
     out["end"] = key(d.end);
     const auto* point = std::get_if<Point>(&d.what);
     out["what"] = point ? facts(*point).key : key(std::get<Derived>(d.what));
-    out["was"] = number(d.was_value);
-    out["is"] = number(d.is_value);
+    out["was"] = or_null(d.was_value);
+    out["is"] = or_null(d.is_value);
     out["was_typed"] = typed(d.was);
     out["is_typed"] = typed(d.is);
-    out["change"] = number(d.change);
-    out["u95"] = number(d.expanded);
+    out["change"] = or_null(d.change);
+    out["u95"] = or_null(d.expanded);
     out["real"] = d.real;
     return out;
 }
@@ -48,11 +48,11 @@ Json action(const PlanAction& a) {
     out["point"] = facts(a.point).key;
     out["from"] = typed(a.from);
     out["to"] = a.to ? typed(*a.to) : Json(nullptr);
-    out["turns"] = number(a.turns);
-    out["clicks"] = number(a.clicks);
+    out["turns"] = or_null(a.turns);
+    out["clicks"] = or_null(a.clicks);
     out["links"] = a.links ? Json(*a.links) : Json(nullptr);
     out["computed"] = a.solved;
-    out["expect"] = number(a.expect);
+    out["expect"] = or_null(a.expect);
     return out;
 }
 
