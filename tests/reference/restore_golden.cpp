@@ -4,29 +4,16 @@
 // from a pair of the table, which flatters it; so the cases are solved a second time with every other pair
 // left out.
 
-#include <doctest/doctest.h>
-
-#include <cmath>
-#include <fstream>
-#include <nlohmann/json.hpp>
-#include <string>
-#include <vector>
-
 #include "core/restore/closed_form.h"
 #include "core/restore/restore.h"
+#include "tests/reference/golden.h"
 
 using namespace restand;
-using nlohmann::json;
+using namespace restand::test;
 
 namespace {
 
 constexpr double datum = 500.0;  // ride height topped out; any number does
-
-json golden(const char* name) {
-    std::ifstream file(std::string(RESTAND_SOURCE_DIR) + "/tests/reference/" + name);
-    REQUIRE(file.good());
-    return json::parse(file);
-}
 
 HeightMap table(const json& bike, bool sparse = false) {
     std::vector<std::pair<Length, Length>> pairs;
@@ -42,18 +29,6 @@ HeightMap table(const json& bike, bool sparse = false) {
     return *map;
 }
 
-SuspensionUnit old_unit(const json& bike) {
-    const json& shock = bike.at("bike").at("shock");
-    SuspensionUnit unit;
-    unit.length = mm(shock.at("L0").get<double>());
-    unit.travel = mm(shock.at("stroke").get<double>());
-    unit.spring = {newton_per_mm(shock.at("k").get<double>()), mm(shock.at("free_len").get<double>()),
-                   mm(shock.at("solid_len").get<double>())};
-    unit.installed_length = unit.spring.free_length - mm(shock.at("preload").get<double>());
-    unit.gas.topped_out = newton(shock.at("gas").at("F0").get<double>());
-    return unit;
-}
-
 double height_of(const json& bike, const char* state) {
     return datum - bike.at("equilibrium_rigid_tyres").at(state).at("rear_travel_mm").get<double>();
 }
@@ -61,7 +36,7 @@ double height_of(const json& bike, const char* state) {
 SwapCase swap_of(const json& bike, const json& fresh) {
     SwapCase swap{
         .end = End::rear, .map = table(bike), .before = {}, .new_unit = {}, .length = {}, .installed = {}};
-    swap.before = {old_unit(bike), mm(datum), mm(height_of(bike, "bike_only")),
+    swap.before = {golden_shock(bike.at("bike")), mm(datum), mm(height_of(bike, "bike_only")),
                    mm(height_of(bike, "with_rider"))};
     SuspensionUnit& unit = swap.new_unit;
     unit.travel = mm(fresh.at("stroke").get<double>());
@@ -90,10 +65,6 @@ std::vector<std::string> limits_of(const json& flags) {
     for (const std::string flag : flags)
         codes.push_back(flag == "coil_bind_before_full_stroke" ? "coil_bind_before_full_travel" : flag);
     return codes;
-}
-
-double number(const json& from, const char* key) {
-    return from.at(key).get<double>();
 }
 
 }  // namespace
@@ -200,7 +171,7 @@ TEST_CASE("golden: the closed form gives the same answers") {
 TEST_CASE("golden: the old unit as load cell, at every row of the table") {
     const json bike = golden("golden_bike_a.json");
     const HeightMap map = table(bike);
-    const EndModel end{old_unit(bike), map};
+    const EndModel end{golden_shock(bike.at("bike")), map};
     const json& rows = bike.at("kinematics");
     for (std::size_t i = 0; i < rows.size(); ++i) {
         const json& row = rows[i];
@@ -221,7 +192,7 @@ TEST_CASE("golden: the old unit as load cell, at every row of the table") {
 TEST_CASE("golden: with 8 mm more preload the bike alone stays topped out, static sag 0") {
     const json bike = golden("golden_bike_a.json");
     const json& expected = bike.at("topped_out_case_preload_plus_8mm_bike_only");
-    EndModel end{old_unit(bike), table(bike)};
+    EndModel end{golden_shock(bike.at("bike")), table(bike)};
     end.unit.installed_length = end.unit.spring.free_length - mm(number(expected, "preload_mm"));
     CHECK(in_newton(unit_force(end.unit, mm(0))) ==
           doctest::Approx(number(expected, "spring_plus_gas_at_topout_N")));

@@ -2,23 +2,16 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
-#include <limits>
 
 #include "core/measure/reading.h"
 #include "core/measure/uncertainty.h"
 #include "core/quantity/quantity.h"
+#include "tests/reference/published.h"
 
 using namespace restand;
+using test::rel, test::inf, test::In, test::Out;
 
 namespace {
-
-constexpr double inf = std::numeric_limits<double>::infinity();
-using Out = std::optional<std::vector<double>>;
-using In = std::span<const double>;
-
-bool rel(double a, double b, double tolerance) {
-    return std::fabs(a - b) <= tolerance * std::fabs(b);
-}
 
 Reading reading(std::initializer_list<const char*> texts, Instrument instrument) {
     Reading r{Point::ride_height_static, {}, std::move(instrument), ""};

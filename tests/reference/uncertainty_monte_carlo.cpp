@@ -3,17 +3,14 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
-#include <limits>
 
 #include "core/measure/uncertainty.h"
+#include "tests/reference/published.h"
 
 using namespace restand;
+using test::inf, test::In, test::Out;
 
 namespace {
-
-constexpr double inf = std::numeric_limits<double>::infinity();
-using Out = std::optional<std::vector<double>>;
-using In = std::span<const double>;
 
 double rectangular(double z, double low, double high) {
     return low + (high - low) * 0.5 * std::erfc(-z / std::sqrt(2.0));

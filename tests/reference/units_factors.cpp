@@ -2,18 +2,15 @@
 // arithmetic. Fifteen digits, tested to 1e-13 relative.
 #include <doctest/doctest.h>
 
-#include <cmath>
-
 #include "core/quantity/quantity.h"
 #include "core/quantity/unit.h"
+#include "tests/reference/published.h"
 
 using namespace restand;
+using test::rel;
 
 namespace {
 
-bool rel(double a, double b, double tolerance) {
-    return std::fabs(a - b) <= tolerance * std::fabs(b);
-}
 double converted(double value, Unit from, Unit to) {
     return from_canonical(to_canonical(value, from), to);
 }

@@ -14,10 +14,6 @@ using namespace restand::test;
 
 namespace {
 
-std::size_t on_disk(Driver& driver) {
-    return driver.state().ledger.facts_of(driver.state().bike).size();
-}
-
 double rake(Driver& driver, const SetUp& setup) {
     const Bike* bike = driver.state().ledger.bike(driver.state().bike);
     const auto chassis = chassis_of(bike->body, setup, setup_described(driver.state(), bike->id));

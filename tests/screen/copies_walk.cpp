@@ -56,7 +56,7 @@ TEST_CASE("season: a copy is made, and gone back to") {
 TEST_CASE(
     "season: a workshop with a changed byte is copied by itself all the same, and the screen says so and "
     "what to do") {
-    const Folder folder;
+    const WalkFolder folder;
     const auto file = folder.demo();
     std::vector<std::string> good;
     {
@@ -95,7 +95,7 @@ TEST_CASE(
 }
 
 TEST_CASE("season: a copy that cannot be made is said, with what to do, until one is made") {
-    const Folder folder;
+    const WalkFolder folder;
     const auto file = folder.demo();
     std::ofstream(folder.path / "backups") << "a file where the folder should be";
     Driver driver(tablet, file);
@@ -111,7 +111,7 @@ TEST_CASE("season: a copy that cannot be made is said, with what to do, until on
 }
 
 TEST_CASE("season: a damaged workshop opens for reading and offers the newest good copy") {
-    const Folder folder;
+    const WalkFolder folder;
     const auto file = folder.demo();
     {
         Driver driver(tablet, file);
@@ -134,7 +134,7 @@ TEST_CASE("season: a damaged workshop opens for reading and offers the newest go
 TEST_CASE(
     "season: a workshop whose bike is damaged is shown as far as it goes, and the newest good copy is a tap "
     "away") {
-    const Folder folder;
+    const WalkFolder folder;
     const auto file = folder.demo();
     double was = 0;
     {
@@ -172,7 +172,7 @@ TEST_CASE(
 }
 
 TEST_CASE("season: what the disk would not take is kept aside, and taken in at the next start") {
-    const Folder folder;
+    const WalkFolder folder;
     const OwnState own_state(folder.path / "state");
     const auto file = folder.demo();
     Driver driver(tablet, file);
@@ -209,7 +209,7 @@ TEST_CASE("season: what the disk would not take is kept aside, and taken in at t
 }
 
 TEST_CASE("season: what was kept aside is overruled by what was set anew, and thrown away after a question") {
-    const Folder folder;
+    const WalkFolder folder;
     const OwnState own_state(folder.path / "state");
     const auto file = folder.demo();
     Driver driver(tablet, file);

@@ -1,33 +1,12 @@
 // Every screen of the demo season, in every viewport, with small, usual and largest letters: nothing cut off,
 // nothing overlapping, every target large enough.
 
-#include "demo/season.h"
-#include "tests/screen/driver.h"
+#include "tests/screen/team.h"
 
 using namespace restand;
+using namespace restand::test;
 
 namespace {
-
-constexpr Viewport glasses[] = {{1280, 800, 5.87f}, {800, 1280, 5.87f}, {1920, 1080, 6.4f}};
-
-struct DemoYear {
-    std::filesystem::path folder =
-        std::filesystem::temp_directory_path() / ("restand-season-" + std::to_string(std::random_device{}()));
-    std::filesystem::path file = folder / "demo.restand";
-    DemoYear() {
-        std::filesystem::create_directories(folder);
-        REQUIRE(make_demo(file).has_value());
-    }
-    ~DemoYear() {
-        std::error_code ignored;
-        std::filesystem::remove_all(folder, ignored);
-    }
-};
-
-void go(Driver& driver, const Action& action) {
-    driver.session().act(action);
-    driver.look();
-}
 
 // By value: the ledger rebuilds a swap with every entry about it.
 void steps(Driver& driver, const Swap swap) {
@@ -64,13 +43,14 @@ void walk(Driver& driver) {
 }  // namespace
 
 TEST_CASE("every screen of the demo season, on three glasses, at 80, 100 and 200 % text") {
-    const DemoYear season;
-    for (const Viewport& viewport : glasses)
+    const WalkFolder folder;
+    const auto file = folder.demo();
+    for (const Viewport& viewport : walk_viewports)
         for (const int percent : {80, 100, 200}) {
             CAPTURE(viewport.width_px);
             CAPTURE(viewport.height_px);
             CAPTURE(percent);
-            Driver driver(viewport, season.file);
+            Driver driver(viewport, file);
             go(driver, act::SetLook{false, percent});
             walk(driver);
         }

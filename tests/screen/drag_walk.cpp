@@ -17,10 +17,6 @@ namespace {
 
 constexpr const char* fork_tag = "tag:tried:front:fork_position";
 
-std::size_t on_disk(Driver& driver) {
-    return driver.state().ledger.facts_of(driver.state().bike).size();
-}
-
 const Tag& tag_of(Driver& driver, std::string_view id) {
     for (const Tag& tag : driver.page().drawing.tags)
         if (tag.id == id) return tag;
@@ -202,7 +198,7 @@ TEST_CASE("drag: Escape and a second finger put it back; 'As it is' takes all of
 TEST_CASE("drag: each handle shows a double arrow in its tag, and is large enough for a finger") {
     for (const Viewport& viewport : {tablet, Viewport{800, 1280, 5.87f}}) {
         for (const int percent : {80, 100, 140, 200}) {
-            const Folder folder;
+            const WalkFolder folder;
             Driver driver(viewport, folder.demo());
             begin(driver);
             go(driver, act::SetLook{false, percent});

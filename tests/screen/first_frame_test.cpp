@@ -27,11 +27,11 @@ int ended_by(Work work) {
 }
 
 // A demo's workshop, and the folder where bad drafts are moved.
-struct Workshop {
-    test::Folder folder;
+struct DemoWorkshop {
+    test::WalkFolder folder;
     std::filesystem::path file = folder.demo();
     std::string place = task_folders(file.string()).rejected;
-    ~Workshop() {
+    ~DemoWorkshop() {
         std::error_code ignored;
         std::filesystem::remove_all(place, ignored);
     }
@@ -51,7 +51,7 @@ void begin_a_change(Driver& driver) {
 }  // namespace
 
 TEST_CASE("a crash before the first frame leaves a mark, a later one and a kill leave none") {
-    const test::Folder folder;
+    const test::WalkFolder folder;
     const std::string place = (folder.path / "state").string();
     CHECK(ended_by([&] { watch_first_frame(place), first_frame_drawn(), std::abort(); }) == SIGABRT);
     CHECK_FALSE(first_frame_failed(place));
@@ -62,7 +62,7 @@ TEST_CASE("a crash before the first frame leaves a mark, a later one and a kill 
 }
 
 TEST_CASE("a draft that the last start could not show is kept aside and named, and the app starts") {
-    const Workshop w;
+    const DemoWorkshop w;
     {
         Driver driver(test::tablet, w.file);
         begin_a_change(driver);
@@ -86,7 +86,7 @@ TEST_CASE("a draft that the last start could not show is kept aside and named, a
 }
 
 TEST_CASE("a mark that was left where nothing was half done costs no later draft") {
-    const Workshop w;
+    const DemoWorkshop w;
     w.crash();
     {
         Driver driver(test::tablet, w.file);  // the demo's workshop has no draft yet
@@ -98,7 +98,7 @@ TEST_CASE("a mark that was left where nothing was half done costs no later draft
 }
 
 TEST_CASE("a draft put aside is told beside what else there is to tell") {
-    const Workshop w;
+    const DemoWorkshop w;
     {
         Driver driver(test::tablet, w.file);
         begin_a_change(driver);

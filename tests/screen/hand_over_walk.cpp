@@ -10,7 +10,7 @@ using namespace restand;
 using namespace restand::test;
 
 TEST_CASE("hand over: a bike goes to a file in the chosen place, and from there into the workshop again") {
-    const Folder folder;
+    const WalkFolder folder;
     Driver driver(tablet, folder.demo());
     const std::filesystem::path place = std::filesystem::path(folder.demo()).parent_path() / "stick";
     std::filesystem::create_directories(place);
@@ -47,7 +47,7 @@ TEST_CASE("hand over: a bike goes to a file in the chosen place, and from there 
 }
 
 TEST_CASE("hand over: a file that is no bike is refused with a sentence, and nothing is changed") {
-    const Folder folder;
+    const WalkFolder folder;
     Driver driver(tablet, folder.demo());
     const std::filesystem::path place = std::filesystem::path(folder.demo()).parent_path() / "stick";
     std::filesystem::create_directories(place);

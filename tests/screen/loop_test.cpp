@@ -11,10 +11,10 @@
 
 #include "platform/desktop/loop.h"
 #include "platform/desktop/picture.h"
-#include "tests/screen/ink.h"
+#include "tests/screen/paint_context.h"
 
 using namespace restand;
-using restand::test::Ink;
+using restand::test::PaintContext;
 using Kind = PointerEvent::Kind;
 
 namespace {
@@ -40,15 +40,15 @@ public:
         return found;
     }
 
-    Ink ink;
+    PaintContext ink;
     int wanted = 0;
     std::vector<Event> heard;
     std::vector<double> times;
 };
 
 // A loop on a window of 400 × 200 pixels, its first frame drawn and its opening events read.
-struct Bench {
-    Bench() {
+struct LoopBench {
+    LoopBench() {
         SDL_setenv("SDL_VIDEODRIVER", "dummy", 1);
         auto opened = Window::open("restand test", 400, 200);
         REQUIRE_MESSAGE(opened.has_value(), opened.error().detail);
@@ -113,7 +113,7 @@ struct Bench {
 }  // namespace
 
 TEST_CASE("loop: the first turn draws, an idle loop draws no frame at all") {
-    Bench b;
+    LoopBench b;
     CHECK(b.first_frames >= 1);
     for (int i = 0; i < 50; ++i) CHECK(b.turn());
     CHECK(b.frames() == 0);
@@ -121,7 +121,7 @@ TEST_CASE("loop: the first turn draws, an idle loop draws no frame at all") {
 }
 
 TEST_CASE("loop: as many frames as the stage wants, on a clock that does not go back") {
-    Bench b;
+    LoopBench b;
     b.listener.wanted = 3;
     for (int i = 0; i < 10; ++i) b.turn();
     CHECK(b.frames() == 3);
@@ -130,7 +130,7 @@ TEST_CASE("loop: as many frames as the stage wants, on a clock that does not go 
 }
 
 TEST_CASE("loop: an event that changes nothing costs no frame") {
-    Bench b;
+    LoopBench b;
     b.button(SDL_MOUSEBUTTONDOWN, 10, 10);
     b.turn();
     CHECK(b.listener.heard.size() == 1);
@@ -138,14 +138,14 @@ TEST_CASE("loop: an event that changes nothing costs no frame") {
 }
 
 TEST_CASE("loop: an idle turn sleeps as long as it may") {
-    Bench b;
+    LoopBench b;
     const auto start = std::chrono::steady_clock::now();
     b.loop->step(60);
     CHECK(std::chrono::steady_clock::now() - start >= std::chrono::milliseconds(50));
 }
 
 TEST_CASE("loop: a worker's wake ends the sleep and is heard once") {
-    Bench b;
+    LoopBench b;
     std::thread worker([] {
         std::this_thread::sleep_for(std::chrono::milliseconds(30));
         CHECK(wake());
@@ -160,7 +160,7 @@ TEST_CASE("loop: a worker's wake ends the sleep and is heard once") {
 
 TEST_CASE("loop: closing the window or the program ends it, after what came before was heard") {
     for (const bool by_window : {true, false}) {
-        Bench b;
+        LoopBench b;
         b.key(SDLK_RETURN);
         if (by_window) {
             b.window_event(SDL_WINDOWEVENT_CLOSE);
@@ -175,7 +175,7 @@ TEST_CASE("loop: closing the window or the program ends it, after what came befo
 }
 
 TEST_CASE("loop: a glass that was covered is drawn again without asking the stage") {
-    Bench b;
+    LoopBench b;
     b.window_event(SDL_WINDOWEVENT_EXPOSED);
     b.turn();
     b.turn();
@@ -184,7 +184,7 @@ TEST_CASE("loop: a glass that was covered is drawn again without asking the stag
 }
 
 TEST_CASE("loop: a new size reaches the stage and is drawn") {
-    Bench b;
+    LoopBench b;
     SDL_Window* window = SDL_GetWindowFromID(1);
     for (Uint32 id = 1; !window && id < 1000; ++id) window = SDL_GetWindowFromID(id);
     REQUIRE(window);
@@ -215,7 +215,7 @@ TEST_CASE("picture: of a stage at rest, on the glass it was told") {
 }
 
 TEST_CASE("pointer: a finger's touch is one tap, where the finger was") {
-    Bench b;
+    LoopBench b;
     b.finger(SDL_FINGERDOWN, 1, 100, 50);
     b.finger(SDL_FINGERUP, 1, 100, 50);
     b.turn();
@@ -228,7 +228,7 @@ TEST_CASE("pointer: a finger's touch is one tap, where the finger was") {
 }
 
 TEST_CASE("pointer: the mouse takes the same path") {
-    Bench b;
+    LoopBench b;
     b.button(SDL_MOUSEBUTTONDOWN, 30, 40);
     b.button(SDL_MOUSEBUTTONUP, 31, 42);
     b.turn();
@@ -240,7 +240,7 @@ TEST_CASE("pointer: the mouse takes the same path") {
 }
 
 TEST_CASE("pointer: other buttons, and mouse events made of touches, are not heard") {
-    Bench b;
+    LoopBench b;
     b.button(SDL_MOUSEBUTTONDOWN, 30, 40, SDL_BUTTON_RIGHT);
     b.button(SDL_MOUSEBUTTONUP, 30, 40, SDL_BUTTON_RIGHT);
     b.button(SDL_MOUSEBUTTONDOWN, 30, 40, SDL_BUTTON_LEFT, SDL_TOUCH_MOUSEID);
@@ -249,7 +249,7 @@ TEST_CASE("pointer: other buttons, and mouse events made of touches, are not hea
 }
 
 TEST_CASE("pointer: while a finger is down the mouse is not heard, and SDL makes no mouse of a touch") {
-    Bench b;
+    LoopBench b;
     b.finger(SDL_FINGERDOWN, 1, 100, 50);
     b.button(SDL_MOUSEBUTTONDOWN, 30, 40);
     b.button(SDL_MOUSEBUTTONUP, 30, 40);
@@ -263,7 +263,7 @@ TEST_CASE("pointer: while a finger is down the mouse is not heard, and SDL makes
 }
 
 TEST_CASE("pointer: a second finger makes a pinch and never a tap") {
-    Bench b;
+    LoopBench b;
     b.finger(SDL_FINGERDOWN, 1, 100, 100);
     b.finger(SDL_FINGERDOWN, 2, 200, 100);
     b.finger(SDL_FINGERMOTION, 2, 300, 100);
@@ -289,7 +289,7 @@ TEST_CASE("pointer: a second finger makes a pinch and never a tap") {
 }
 
 TEST_CASE("pointer: a third finger changes nothing") {
-    Bench b;
+    LoopBench b;
     b.finger(SDL_FINGERDOWN, 1, 100, 100);
     b.finger(SDL_FINGERDOWN, 2, 200, 100);
     b.finger(SDL_FINGERDOWN, 3, 300, 100);
@@ -301,7 +301,7 @@ TEST_CASE("pointer: a third finger changes nothing") {
 }
 
 TEST_CASE("pointer: losing the focus ends the press, and the next touch is a tap again") {
-    Bench b;
+    LoopBench b;
     b.finger(SDL_FINGERDOWN, 1, 100, 100);
     b.window_event(SDL_WINDOWEVENT_FOCUS_LOST);
     b.finger(SDL_FINGERUP, 1, 100, 100);
@@ -312,7 +312,7 @@ TEST_CASE("pointer: losing the focus ends the press, and the next touch is a tap
 }
 
 TEST_CASE("pointer: a release that got lost does not block the next tap") {
-    Bench b;
+    LoopBench b;
     b.finger(SDL_FINGERDOWN, 1, 100, 100);
     b.finger(SDL_FINGERDOWN, 1, 20, 20);
     b.finger(SDL_FINGERUP, 1, 20, 20);
@@ -321,7 +321,7 @@ TEST_CASE("pointer: a release that got lost does not block the next tap") {
 }
 
 TEST_CASE("pointer: the mouse leaving clears the pointer unless a button is held") {
-    Bench b;
+    LoopBench b;
     b.window_event(SDL_WINDOWEVENT_LEAVE);
     b.turn();
     CHECK(b.pointer() == "c");
@@ -332,7 +332,7 @@ TEST_CASE("pointer: the mouse leaving clears the pointer unless a button is held
 }
 
 TEST_CASE("keys: both Enters, back-tab and undo; a letter is no key") {
-    Bench b;
+    LoopBench b;
     b.key(SDLK_KP_ENTER);
     b.key(SDLK_RETURN);
     b.key(SDLK_TAB, KMOD_LSHIFT);
@@ -346,7 +346,7 @@ TEST_CASE("keys: both Enters, back-tab and undo; a letter is no key") {
 }
 
 TEST_CASE("text: what a gauge types arrives in order, its Enter last") {
-    Bench b;
+    LoopBench b;
     CHECK(SDL_IsTextInputActive() == SDL_TRUE);
     for (const char* typed : {"3", "1", "2", ",", "5", "\xC2\xBD"}) {
         SDL_Event e{};
@@ -363,7 +363,7 @@ TEST_CASE("text: what a gauge types arrives in order, its Enter last") {
 }
 
 TEST_CASE("wheel: notches keep their direction, also when the system turns it round") {
-    Bench b;
+    LoopBench b;
     for (const Uint32 direction : {SDL_MOUSEWHEEL_NORMAL, SDL_MOUSEWHEEL_FLIPPED}) {
         SDL_Event e{};
         e.type = SDL_MOUSEWHEEL;

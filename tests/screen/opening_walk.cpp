@@ -13,7 +13,7 @@ using namespace restand::test;
 namespace {
 
 // The demo's workshop with a copy beside it, closed.
-std::filesystem::path with_copy(const Folder& folder) {
+std::filesystem::path with_copy(const WalkFolder& folder) {
     const auto file = folder.demo();
     Driver driver(tablet, file);
     driver.session().settle_copies();
@@ -28,7 +28,7 @@ void write(const std::filesystem::path& file, const std::string& bytes) {
 
 TEST_CASE(
     "opening: a head that is zeroed, cut or no longer says whose it is: salvage and copies are offered") {
-    const Folder folder;
+    const WalkFolder folder;
     const auto file = with_copy(folder);
     std::string bytes = *read_file(file.string(), 1u << 28);
     SUBCASE("the first page") {
@@ -57,7 +57,7 @@ TEST_CASE(
 
 TEST_CASE(
     "opening: a workshop that is missing or empty, with copies beside it, is not begun anew without asking") {
-    const Folder folder;
+    const WalkFolder folder;
     const auto file = with_copy(folder);
     bool empty = false;
     SUBCASE("missing") {
@@ -87,7 +87,7 @@ TEST_CASE(
 }
 
 TEST_CASE("opening: what holds nothing of ours and has no copies beside it is refused and left alone") {
-    const Folder folder;
+    const WalkFolder folder;
     const auto file = folder.path / "photo.restand";
     write(file, std::string(9000, 'x'));
     const auto opened = Session::open(file, tablet, {});
@@ -97,7 +97,7 @@ TEST_CASE("opening: what holds nothing of ours and has no copies beside it is re
 }
 
 TEST_CASE("opening: a file of an earlier version is kept as it was, and the notice says where") {
-    const Folder folder;
+    const WalkFolder folder;
     const auto file = folder.demo();
     const std::string before =
         *read_file(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand", 1u << 28);
@@ -116,7 +116,7 @@ TEST_CASE("opening: a file of an earlier version is kept as it was, and the noti
 }
 
 TEST_CASE("opening: a file of an earlier version that cannot be kept as it was is opened for reading") {
-    const Folder folder;
+    const WalkFolder folder;
     const auto file = folder.demo();
     const std::string before =
         *read_file(std::string(RESTAND_SOURCE_DIR) + "/tests/fixtures/first.restand", 1u << 28);
@@ -135,7 +135,7 @@ TEST_CASE("opening: a file of an earlier version that cannot be kept as it was i
 
 TEST_CASE(
     "opening: from a workshop begun anew one goes back to the copy of the one that was lost, once asked") {
-    const Folder folder;
+    const WalkFolder folder;
     const auto file = with_copy(folder);
     std::filesystem::remove(file);
     Driver driver(tablet, file);

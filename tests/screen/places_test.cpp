@@ -9,7 +9,7 @@
 #include <string>
 
 #include "platform/places.h"
-#include "tests/screen/driver.h"
+#include "tests/screen/team.h"
 
 using namespace restand;
 namespace fs = std::filesystem;
@@ -40,16 +40,10 @@ private:
     std::map<std::string, std::optional<std::string>> was_;
 };
 
-struct Folder {
-    Folder() { fs::create_directories(path); }
-    ~Folder() { fs::remove_all(path); }
-    fs::path path = fs::temp_directory_path() / ("restand-places-" + std::to_string(std::rand()));
-};
-
 }  // namespace
 
 TEST_CASE("places: the data folder of the system, made when missing") {
-    Folder folder;
+    const test::WalkFolder folder;
     const Environment environment({{"XDG_DATA_HOME", (folder.path / "data").string()}, {"HOME", "/nowhere"}});
     const auto file = own_workshop();
     REQUIRE(file.has_value());
@@ -59,7 +53,7 @@ TEST_CASE("places: the data folder of the system, made when missing") {
 }
 
 TEST_CASE("places: without a data folder, or with a relative one, under the home") {
-    Folder folder;
+    const test::WalkFolder folder;
     for (const char* named : {"", "relative/path"}) {
         const Environment environment({{"XDG_DATA_HOME", named}, {"HOME", folder.path.string()}});
         const auto file = own_workshop();
@@ -69,13 +63,13 @@ TEST_CASE("places: without a data folder, or with a relative one, under the home
 }
 
 TEST_CASE("places: a file named by hand goes first") {
-    Folder folder;
+    const test::WalkFolder folder;
     const Environment environment({{"RESTAND_WORKSHOP", (folder.path / "a.restand").string()}});
     CHECK(own_workshop().value() == folder.path / "a.restand");
 }
 
 TEST_CASE("places: no home, or a home that is a file, is said") {
-    Folder folder;
+    const test::WalkFolder folder;
     {
         const Environment environment({});
         REQUIRE_FALSE(own_workshop().has_value());
@@ -88,7 +82,7 @@ TEST_CASE("places: no home, or a home that is a file, is said") {
 }
 
 TEST_CASE("places: with a folder named for them, only its folders are sticks, and its documents are used") {
-    Folder folder;
+    const test::WalkFolder folder;
     const fs::path home = folder.path / "home", places = folder.path / "places";
     for (const char* stick : {"two", "one"}) fs::create_directories(places / stick);
     for (const fs::path& documents : {home / "Documents", places / "documents"})
@@ -109,7 +103,7 @@ TEST_CASE("places: this program has places of its own, and leaves the machine's 
 }
 
 TEST_CASE("places: documents are in the home, in its Documents where there is one") {
-    Folder folder;
+    const test::WalkFolder folder;
     const Environment environment({{"HOME", folder.path.string()}});
     CHECK(documents_folder() == folder.path);
     fs::create_directories(folder.path / "Documents");

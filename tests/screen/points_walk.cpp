@@ -82,7 +82,7 @@ TEST_CASE("points and struts: those of one bike agree, and nothing is offered") 
 TEST_CASE(
     "points and struts: the points that fit best are taken, given back, taken again and saved with the "
     "bike") {
-    const Folder folder;
+    const WalkFolder folder;
     constexpr Viewport upright{800, 1280, 5.87f};
     for (const auto& [viewport, percent] : {std::pair{tablet, 100}, {upright, 200}}) {
         Driver driver(viewport, folder.demo(percent == 100 ? "a.restand" : "b.restand"));

@@ -11,7 +11,7 @@
 using namespace restand;
 
 TEST_CASE("rejected: an entry refused because another program holds the file is kept, and taken later") {
-    const test::Folder folder;
+    const test::WalkFolder folder;
     const std::string file = (folder.path / "w.restand").string(), state = (folder.path / "state").string();
     auto store = Store::open(file, Store::Mode::create);
     REQUIRE(store.has_value());

@@ -9,7 +9,7 @@
 
 #include "platform/desktop/picture.h"
 #include "platform/desktop/renderer.h"
-#include "tests/screen/ink.h"
+#include "tests/screen/paint_context.h"
 
 #define STB_IMAGE_STATIC
 #define STB_IMAGE_IMPLEMENTATION
@@ -20,12 +20,12 @@
 #pragma GCC diagnostic pop
 
 using namespace restand;
-using restand::test::Ink;
+using restand::test::PaintContext;
 
 namespace {
 
 using Pixel = std::array<int, 3>;
-constexpr Viewport viewport{200, 120, 5.87f};
+constexpr Viewport small_viewport{200, 120, 5.87f};
 constexpr Pixel black{0, 0, 0}, red{255, 0, 0}, white{255, 255, 255};
 
 Pixel at(const Picture& picture, int x, int y) {
@@ -43,7 +43,7 @@ double ink_in(const Picture& picture, int x0, int y0, int x1, int y1) {
 }
 
 Picture drawn(const ImDrawData* data) {
-    auto picture = render(data, viewport);
+    auto picture = render(data, small_viewport);
     REQUIRE_MESSAGE(picture.has_value(), picture.error().detail);
     return std::move(picture).value();
 }
@@ -64,7 +64,7 @@ void hello(ImDrawList& list) {
 }  // namespace
 
 TEST_CASE("renderer: a filled rectangle covers its pixels and no other") {
-    Ink ink;
+    PaintContext ink;
     const Picture p = drawn(ink.frame([](ImDrawList& l) {
         l.AddRectFilled({20, 30}, {80, 70}, IM_COL32(255, 0, 0, 255));
     }));
@@ -81,7 +81,7 @@ TEST_CASE("renderer: a filled rectangle covers its pixels and no other") {
 }
 
 TEST_CASE("renderer: the clip rectangle holds, and only for its own command") {
-    Ink ink;
+    PaintContext ink;
     const Picture p = drawn(ink.frame([](ImDrawList& l) {
         l.PushClipRect({40, 40}, {60, 60});
         l.AddRectFilled({0, 0}, {200, 120}, IM_COL32(255, 0, 0, 255));
@@ -97,7 +97,7 @@ TEST_CASE("renderer: the clip rectangle holds, and only for its own command") {
 }
 
 TEST_CASE("renderer: a clip rectangle off the glass draws nothing") {
-    Ink ink;
+    PaintContext ink;
     const Picture p = drawn(ink.frame([](ImDrawList& l) {
         l.PushClipRect({-50, -50}, {-10, 500});
         l.AddRectFilled({-100, -100}, {400, 400}, IM_COL32_WHITE);
@@ -107,7 +107,7 @@ TEST_CASE("renderer: a clip rectangle off the glass draws nothing") {
 }
 
 TEST_CASE("renderer: half an opacity gives half the light, within one step of 255") {
-    Ink ink;
+    PaintContext ink;
     const Picture p = drawn(ink.frame([](ImDrawList& l) {
         l.AddRectFilled({0, 0}, {50, 50}, IM_COL32(255, 255, 255, 128));
     }));
@@ -115,7 +115,7 @@ TEST_CASE("renderer: half an opacity gives half the light, within one step of 25
 }
 
 TEST_CASE("renderer: text is drawn from the atlas where ImGui measured it") {
-    Ink ink;
+    PaintContext ink;
     const ImDrawData* data = ink.frame(hello);
     const ImVec2 size = ImGui::GetIO().Fonts->Fonts[0]->CalcTextSizeA(30, 1e9f, 0, "312.5 mm \xC2\xB1 0.1");
     const Picture p = drawn(data);
@@ -133,7 +133,7 @@ TEST_CASE("renderer: text is drawn from the atlas where ImGui measured it") {
 }
 
 TEST_CASE("renderer: a rebuilt atlas is sent again") {
-    Ink ink;
+    PaintContext ink;
     const ImDrawData* data = ink.frame(hello);
     SDL_Surface* surface = SDL_CreateRGBSurfaceWithFormat(0, 200, 120, 32, SDL_PIXELFORMAT_RGBA32);
     SDL_Renderer* target = SDL_CreateSoftwareRenderer(surface);
@@ -160,7 +160,7 @@ TEST_CASE("renderer: a rebuilt atlas is sent again") {
 }
 
 TEST_CASE("renderer: the same frame gives the same pixels, however often it is drawn") {
-    Ink ink;
+    PaintContext ink;
     const ImDrawData* data = ink.frame(hello);
     const Picture first = drawn(data);
     CHECK(first == drawn(data));
@@ -168,7 +168,7 @@ TEST_CASE("renderer: the same frame gives the same pixels, however often it is d
 }
 
 TEST_CASE("renderer: a picture of a display that does not start at 0,0 starts at its corner") {
-    Ink ink;
+    PaintContext ink;
     ImDrawData* data = ink.frame([](ImDrawList& l) {
         l.AddRectFilled({20, 30}, {80, 70}, IM_COL32(255, 0, 0, 255));
     });
@@ -181,7 +181,7 @@ TEST_CASE("renderer: a picture of a display that does not start at 0,0 starts at
 }
 
 TEST_CASE("renderer: more vertices than a 16-bit index counts are drawn by their offset") {
-    Ink ink;
+    PaintContext ink;
     const Picture p = drawn(ink.frame([](ImDrawList& l) {
         for (int i = 0; i < 20000; ++i) l.AddRectFilled({0, 0}, {1, 1}, IM_COL32(255, 0, 0, 255));
         l.AddRectFilled({150, 100}, {160, 110}, IM_COL32_WHITE);
@@ -202,13 +202,13 @@ TEST_CASE("renderer: the other face of the typeface can be read") {
 }
 
 TEST_CASE("picture: drawn finer, letters stay as they are and a slanting edge comes nearer to its area") {
-    Ink ink;
+    PaintContext ink;
     ImGui::GetStyle().AntiAliasedFill = false;
     const ImDrawData* text = ink.frame(hello);
     const Picture plain = drawn(text);
     // SDL blends enlarged letters with another routine, which rounds differently: one step of 255.
     for (const int fineness : {2, 3, 4})
-        CHECK(difference(plain, render(text, viewport, fineness).value()) <= 1);
+        CHECK(difference(plain, render(text, small_viewport, fineness).value()) <= 1);
 
     // The total brightness of a triangle is its area: half of base times height.
     const ImDrawData* data = ink.frame([](ImDrawList& l) {
@@ -217,16 +217,17 @@ TEST_CASE("picture: drawn finer, letters stay as they are and a slanting edge co
     });
     const double area = 0.5 * std::abs((170.25 - 10.5) * (110.25 - 10.5) - (60.5 - 10.5) * (30.75 - 10.5));
     const auto off = [&](int fineness) {
-        return std::abs(ink_in(render(data, viewport, fineness).value(), 0, 0, 200, 120) * 200 * 120 - area);
+        return std::abs(ink_in(render(data, small_viewport, fineness).value(), 0, 0, 200, 120) * 200 * 120 -
+                        area);
     };
     CHECK(off(4) < off(1));
     // At most half a pixel of the finer picture off along the outline, which is about 430 pixels long.
     CHECK(off(4) < 430 * 0.5 / 4);
-    CHECK(render(data, viewport, 5).error().code == ErrorCode::out_of_range);
+    CHECK(render(data, small_viewport, 5).error().code == ErrorCode::out_of_range);
 }
 
 TEST_CASE("picture: a PNG read again holds the same pixels") {
-    Ink ink;
+    PaintContext ink;
     const Picture p = drawn(ink.frame(hello));
     const auto path = std::filesystem::temp_directory_path() / "restand-picture-test.png";
     REQUIRE(write_png(path, p).has_value());
@@ -243,11 +244,11 @@ TEST_CASE("picture: a PNG read again holds the same pixels") {
 }
 
 TEST_CASE("picture: what cannot be done is said") {
-    Ink ink;
+    PaintContext ink;
     const ImDrawData* data = ink.frame(hello);
     CHECK(render(data, {0, 100, 5}).error().code == ErrorCode::out_of_range);
     CHECK(render(data, {100, 100'000, 5}).error().code == ErrorCode::out_of_range);
-    CHECK(render(nullptr, viewport).error().code == ErrorCode::out_of_range);
+    CHECK(render(nullptr, small_viewport).error().code == ErrorCode::out_of_range);
     CHECK(write_png("x.png", {}).error().code == ErrorCode::out_of_range);
     const auto nowhere =
         write_png(std::filesystem::temp_directory_path() / "no-such-folder" / "x.png", drawn(data));

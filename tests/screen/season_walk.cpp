@@ -227,7 +227,7 @@ TEST_CASE("season: wear is drawn with its band and says when it meets the limit"
 namespace {
 // Two devices and the stick over which they exchange; the first has the demo's season.
 struct TwoDevices {
-    Folder folder;
+    WalkFolder folder;
     std::filesystem::path stick = folder.path / "stick";
     Driver one{tablet, folder.demo("one.restand")}, two{tablet, folder.path / "two.restand"};
     TwoDevices() {
@@ -289,7 +289,7 @@ TEST_CASE("season: a device laid to rest is shown no more, until it comes by aga
 }
 
 TEST_CASE("season: older readings come in from a table, with a preview") {
-    const Folder folder;
+    const WalkFolder folder;
     Driver driver(tablet, folder.demo());
     begin(driver);
     std::ofstream(folder.path / "old.csv")
@@ -304,7 +304,7 @@ TEST_CASE("season: older readings come in from a table, with a preview") {
 }
 
 TEST_CASE("season: every screen of it, on every glass and with the largest letters") {
-    const Folder folder;
+    const WalkFolder folder;
     for (const Viewport viewport :
          {Viewport{1280, 800, 5.87f}, Viewport{800, 1280, 5.87f}, Viewport{1920, 1080, 6.4f}})
         for (const int percent : {80, 100, 200}) {

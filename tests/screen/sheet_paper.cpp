@@ -131,7 +131,7 @@ void check_page(const Printed& printed, Paper paper) {
     const char* size = paper == Paper::a4 ? "595.276 x 841.89 pts" : "612 x 792 pts";
     CHECK_MESSAGE(info.find(size) != std::string::npos, info);
     // 12 mm, less the one dot that smoothing may grey.
-    for (const double white : printed.white()) CHECK(white > 12 - 0.201);
+    for (const double margin : printed.white()) CHECK(margin > 12 - 0.201);
 }
 
 // No two words overlap. A word's box reaches from the font's ascent to its descent; half of it is empty.

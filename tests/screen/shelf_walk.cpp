@@ -29,7 +29,7 @@ const ShelfItem& only_item(Driver& driver) {
 }  // namespace
 
 TEST_CASE("shelf: empty it says what it is for; a spring is put on it and measured, each number on disk") {
-    const Folder folder;
+    const WalkFolder folder;
     Driver driver(tablet, folder.path / "fresh.restand");
     driver.session().act(act::OpenTag{{.of = Field::Of::person}});
     driver.session().act(act::PadText{"Ines"});

@@ -62,7 +62,7 @@ void check_page(Driver& driver, std::size_t ends) {
 TEST_CASE(
     "solved once: a swap of several parts, each step with every digit typed, solves at most once a "
     "revision") {
-    const Folder folder;
+    const WalkFolder folder;
     Driver driver(tablet, folder.demo());
     const Ledger& ledger = driver.state().ledger;
     go(driver, act::SetPerson{ledger.people().front()->id});

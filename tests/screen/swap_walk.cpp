@@ -5,13 +5,12 @@
 #include "tests/screen/team.h"
 
 using namespace restand;
+using test::walk_viewports;
 
 namespace {
 
-constexpr Viewport glasses[] = {{1280, 800, 5.87f}, {800, 1280, 5.87f}, {1920, 1080, 6.4f}};
-
 // First start: who is working, then a bike with a name and one leverage ratio.
-void begin(Driver& driver) {
+void first_start(Driver& driver) {
     CHECK(driver.page().title == "Who is working?");
     driver.tap("primary");
     driver.keys("ilse");
@@ -28,7 +27,7 @@ void begin(Driver& driver) {
     CHECK(driver.page().title == "No. 5");
 }
 
-void read(Driver& driver, const std::string& id, const std::string& number) {
+void read_fully(Driver& driver, const std::string& id, const std::string& number) {
     driver.tap(id);
     REQUIRE(driver.state().pad.has_value());
     // A height is read four times, the bike settled anew: once would not tell 2 mm.
@@ -48,31 +47,31 @@ void read(Driver& driver, const std::string& id, const std::string& number) {
 void before(Driver& driver) {
     driver.tap("primary");  // Swap the shock
     CHECK(driver.page().panel.title == "Before: the old shock in");
-    read(driver, "tag:before:rear:ride_height_topped_out", "500");
-    read(driver, "tag:before:rear:ride_height_static", "490.3");
-    read(driver, "row:before:rear:ride_height_rider", "469.8");
-    read(driver, "row:before:rear:eye_to_eye", "310");
-    read(driver, "tag:before:rear:spring_free_length", "160");
-    read(driver, "tag:before:rear:spring_installed_length", "150");
-    read(driver, "tag:before:rear:spring_rate", "95");
-    read(driver, "row:before:rear:gas_force", "150");
-    read(driver, "row:before:rear:chain_slack", "32");
+    read_fully(driver, "tag:before:rear:ride_height_topped_out", "500");
+    read_fully(driver, "tag:before:rear:ride_height_static", "490.3");
+    read_fully(driver, "row:before:rear:ride_height_rider", "469.8");
+    read_fully(driver, "row:before:rear:eye_to_eye", "310");
+    read_fully(driver, "tag:before:rear:spring_free_length", "160");
+    read_fully(driver, "tag:before:rear:spring_installed_length", "150");
+    read_fully(driver, "tag:before:rear:spring_rate", "95");
+    read_fully(driver, "row:before:rear:gas_force", "150");
+    read_fully(driver, "row:before:rear:chain_slack", "32");
 }
 
 void new_part(Driver& driver) {
     CHECK(driver.page().primary.label == "On to the new part");
     driver.tap("primary");
-    read(driver, "row:new_part:rear:eye_to_eye", "305");
-    read(driver, "row:new_part:rear:eye_to_eye_min", "300");
-    read(driver, "row:new_part:rear:eye_to_eye_max", "316");
-    read(driver, "row:new_part:rear:length_mm_per_turn", "1.25");
-    read(driver, "row:new_part:rear:travel", "66");
-    read(driver, "row:new_part:rear:gas_force", "420");
-    read(driver, "row:new_part:rear:spring_rate", "100");
-    read(driver, "row:new_part:rear:spring_free_length", "155");
-    read(driver, "row:new_part:rear:spring_block_length", "72");
-    read(driver, "row:new_part:rear:spring_installed_length", "148");
-    read(driver, "row:new_part:rear:collar_mm_per_turn", "1.5");
+    read_fully(driver, "row:new_part:rear:eye_to_eye", "305");
+    read_fully(driver, "row:new_part:rear:eye_to_eye_min", "300");
+    read_fully(driver, "row:new_part:rear:eye_to_eye_max", "316");
+    read_fully(driver, "row:new_part:rear:length_mm_per_turn", "1.25");
+    read_fully(driver, "row:new_part:rear:travel", "66");
+    read_fully(driver, "row:new_part:rear:gas_force", "420");
+    read_fully(driver, "row:new_part:rear:spring_rate", "100");
+    read_fully(driver, "row:new_part:rear:spring_free_length", "155");
+    read_fully(driver, "row:new_part:rear:spring_block_length", "72");
+    read_fully(driver, "row:new_part:rear:spring_installed_length", "148");
+    read_fully(driver, "row:new_part:rear:collar_mm_per_turn", "1.5");
 }
 
 // l_r = 310 − 30.2/2.05 = 295.268; F = 150 + 95·(10 + 14.732) = 2499.5; L' = 310;
@@ -101,17 +100,17 @@ void set_and_check(Driver& driver) {
     if (driver.state().pad) driver.tap("key:close");
     CHECK(driver.page().primary.label == "On to the check");
     driver.tap("primary");
-    read(driver, "tag:check:rear:ride_height_topped_out", "500");
-    read(driver, "row:check:rear:ride_height_rider", "470");
+    read_fully(driver, "tag:check:rear:ride_height_topped_out", "500");
+    read_fully(driver, "row:check:rear:ride_height_rider", "470");
 }
 }  // namespace
 
 TEST_CASE("a whole swap by taps, from an empty workshop to the kept baseline, on three glasses") {
-    for (const Viewport& viewport : glasses) {
+    for (const Viewport& viewport : walk_viewports) {
         CAPTURE(viewport.width_px);
         CAPTURE(viewport.height_px);
         Driver driver(viewport);
-        begin(driver);
+        first_start(driver);
         before(driver);
         new_part(driver);
         answer(driver);
@@ -139,8 +138,8 @@ TEST_CASE("a whole swap by taps, from an empty workshop to the kept baseline, on
 
 TEST_CASE(
     "the app killed at any step comes back at that step with every reading, and the half-typed digits") {
-    Driver driver(glasses[0]);
-    begin(driver);
+    Driver driver(walk_viewports[0]);
+    first_start(driver);
     before(driver);
     driver.tap("row:before:rear:axle_position");
     driver.keys("11.");
@@ -164,8 +163,8 @@ TEST_CASE(
 }
 
 TEST_CASE("a gauge that types fills one tag after the other, hands on the tool") {
-    Driver driver(glasses[0]);
-    begin(driver);
+    Driver driver(walk_viewports[0]);
+    first_start(driver);
     driver.tap("primary");
     driver.gauge("500");  // no pad is open: the first needed tag opens
     CHECK(open_swap(driver.state())->stored({Phase::before, End::rear, Point::ride_height_topped_out}));
@@ -182,8 +181,8 @@ TEST_CASE("a gauge that types fills one tag after the other, hands on the tool")
 }
 
 TEST_CASE("wrong input says what and what to do, and keeps nothing") {
-    Driver driver(glasses[0]);
-    begin(driver);
+    Driver driver(walk_viewports[0]);
+    first_start(driver);
     driver.tap("primary");
     driver.tap("tag:before:rear:ride_height_topped_out");
     driver.keys("1.2.3");
@@ -207,11 +206,11 @@ TEST_CASE("wrong input says what and what to do, and keeps nothing") {
 }
 
 TEST_CASE("undo takes back the last reading, and the one it replaced stands again") {
-    Driver driver(glasses[0]);
-    begin(driver);
+    Driver driver(walk_viewports[0]);
+    first_start(driver);
     driver.tap("primary");
-    read(driver, "tag:before:rear:ride_height_topped_out", "500");
-    read(driver, "tag:before:rear:ride_height_topped_out", "501");
+    read_fully(driver, "tag:before:rear:ride_height_topped_out", "500");
+    read_fully(driver, "tag:before:rear:ride_height_topped_out", "501");
     auto stands = [&] {
         const StoredReading* t =
             open_swap(driver.state())->stored({Phase::before, End::rear, Point::ride_height_topped_out});
@@ -225,8 +224,8 @@ TEST_CASE("undo takes back the last reading, and the one it replaced stands agai
 }
 
 TEST_CASE("inches, as typed: a fraction from the pad stays a fraction and counts as its millimetres") {
-    Driver driver(glasses[0]);
-    begin(driver);
+    Driver driver(walk_viewports[0]);
+    first_start(driver);
     driver.tap("primary");
     driver.tap("tag:before:rear:ride_height_topped_out");
     driver.tap("key:unit");
@@ -239,9 +238,9 @@ TEST_CASE("inches, as typed: a fraction from the pad stays a fraction and counts
 }
 
 TEST_CASE("a reading in the file of another Restand that holds it: reading only, and it says so") {
-    Driver driver(glasses[0]);
-    begin(driver);
-    Driver second(glasses[0], driver.file());
+    Driver driver(walk_viewports[0]);
+    first_start(driver);
+    Driver second(walk_viewports[0], driver.file());
     CHECK(second.page().saved == "reading only");
     CHECK(second.shows("reading only"));
     CHECK(second.state().ledger.bikes().size() == 1);
@@ -288,8 +287,8 @@ void give(Driver& driver, BikeField field, const char* text) {
 // The new tube is 752: position 752 − 734 = 18. New springs 9: 2·9·(p + 60) = 1368, p = 16; installed 300 −
 // 16 = 284.
 TEST_CASE("the front goes the same six steps: fork position and springs, and its correction") {
-    Driver driver(glasses[0]);
-    begin(driver);
+    Driver driver(walk_viewports[0]);
+    first_start(driver);
     driver.tap("edit");
     give(driver, BikeField::front_leverage, "1");
     driver.tap("primary");
@@ -356,8 +355,8 @@ TEST_CASE("the front goes the same six steps: fork position and springs, and its
 
 // A spring twice as stiff with more gas force would need less than no preload.
 TEST_CASE("a spring that is too stiff: the answer names the limit and what cannot be held") {
-    Driver driver(glasses[0]);
-    begin(driver);
+    Driver driver(walk_viewports[0]);
+    first_start(driver);
     test::begin_swap(driver, "shock_spring");
     read_all(driver, Phase::before,
              {{Point::ride_height_topped_out, "500"},

@@ -9,13 +9,14 @@
 
 namespace restand::test {
 
-inline constexpr Viewport tablet{1280, 800, 5.87f};
+// A tablet across and upright, and a larger screen.
+inline constexpr Viewport walk_viewports[] = {tablet, {800, 1280, 5.87f}, {1920, 1080, 6.4f}};
 
-struct Folder {
+struct WalkFolder {
     std::filesystem::path path =
         std::filesystem::temp_directory_path() / ("restand-year-" + std::to_string(std::random_device{}()));
-    Folder() { std::filesystem::create_directories(path); }
-    ~Folder() {
+    WalkFolder() { std::filesystem::create_directories(path); }
+    ~WalkFolder() {
         std::error_code ignored;
         std::filesystem::remove_all(path, ignored);
     }
@@ -35,6 +36,11 @@ inline const Bike* bike_named(Driver& driver, const std::string& name) {
         if (bike->body.name == name) return bike;
     REQUIRE(false);
     return nullptr;
+}
+
+// Entries about the bike in hand.
+inline std::size_t on_disk(Driver& driver) {
+    return driver.state().ledger.facts_of(driver.state().bike).size();
 }
 
 // Opens the bike and selects who is working.
@@ -77,7 +83,7 @@ inline void read_all(Driver& driver,
 }
 
 // A driver on a bike of the demo's season.
-struct DemoHand : private Folder, public Driver {
+struct DemoHand : private WalkFolder, public Driver {
     explicit DemoHand(const char* bike = "No. 27") : Driver(tablet, demo()) { begin(*this, bike); }
 };
 

@@ -10,8 +10,8 @@ namespace {
 const char* const topped_out = "tag:before:rear:ride_height_topped_out";
 
 // A swap of the shock on a new bike, nothing read yet.
-struct Begun : Driver {
-    Begun() : Driver(tablet) {
+struct BegunSwap : Driver {
+    BegunSwap() : Driver(tablet) {
         begin_bike(*this);
         tap("primary");
         REQUIRE(open_swap(state()) != nullptr);
@@ -22,7 +22,7 @@ struct Begun : Driver {
     }
 
 private:
-    const AppState& session_state() const { return const_cast<Begun*>(this)->state(); }
+    const AppState& session_state() const { return const_cast<BegunSwap*>(this)->state(); }
     static std::string wording_of(const Reading& r) {
         std::string all;
         for (const Typed& t : r.repeats) all += (all.empty() ? "" : ", ") + t.text;
@@ -33,7 +33,7 @@ private:
 }  // namespace
 
 TEST_CASE("thumb: the cross drops what was typed, and one tap puts it back") {
-    Begun driver;
+    BegunSwap driver;
     driver.tap(topped_out);
     driver.keys("521");
     driver.tap("key:close");
@@ -48,7 +48,7 @@ TEST_CASE("thumb: the cross drops what was typed, and one tap puts it back") {
 }
 
 TEST_CASE("thumb: Escape drops a new number over a stored one, repeats too; the stored one stays") {
-    Begun driver;
+    BegunSwap driver;
     read(driver, topped_out, "521");
     driver.tap(topped_out);
     driver.keys("530");
@@ -64,7 +64,7 @@ TEST_CASE("thumb: Escape drops a new number over a stored one, repeats too; the 
 }
 
 TEST_CASE("thumb: Undo on the toast takes back what the toast says, not the number half typed after it") {
-    Begun driver;
+    BegunSwap driver;
     driver.tap(topped_out);
     driver.keys("521");
     driver.tap("primary");
@@ -78,7 +78,7 @@ TEST_CASE("thumb: Undo on the toast takes back what the toast says, not the numb
 }
 
 TEST_CASE("thumb: Redo brings back what Undo took, step by step, until something new is written") {
-    Begun driver;
+    BegunSwap driver;
     read(driver, topped_out, "521");
     read(driver, topped_out, "522");
     driver.press(Key::undo);
@@ -101,7 +101,7 @@ TEST_CASE("thumb: Redo brings back what Undo took, step by step, until something
 }
 
 TEST_CASE("thumb: a reading is taken out where it stands, and put back") {
-    Begun driver;
+    BegunSwap driver;
     read(driver, topped_out, "521");
     driver.tap(topped_out);
     driver.tap("key:unread");
@@ -114,7 +114,7 @@ TEST_CASE("thumb: a reading is taken out where it stands, and put back") {
 }
 
 TEST_CASE("thumb: repeats say that the bike was settled anew; after a kill the pad still says so") {
-    Begun driver;
+    BegunSwap driver;
     driver.tap("tag:before:rear:ride_height_rider");
     driver.keys("469");
     driver.tap("repeat:add");

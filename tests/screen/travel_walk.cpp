@@ -56,7 +56,7 @@ Angle in_line(const ChainNow& chain) {
 }  // namespace
 
 TEST_CASE("over the travel: the slack's tight spot is where sprocket, pivot and axle are in line") {
-    const Folder folder;
+    const WalkFolder folder;
     Driver driver(tablet, folder.demo());
     for (const char* name : {"No. 8", "No. 27"}) {
         CAPTURE(name);
@@ -95,7 +95,7 @@ TEST_CASE("over the travel: the slack's tight spot is where sprocket, pivot and 
 }
 
 TEST_CASE("over the travel: with another shock length each of the three curves is another; both are named") {
-    const Folder folder;
+    const WalkFolder folder;
     const auto workshop = folder.demo();
     constexpr Viewport upright{800, 1280, 5.87f};
     for (const auto& [viewport, percent] : {std::pair{tablet, 100}, {tablet, 200}, {upright, 200}}) {

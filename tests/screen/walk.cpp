@@ -6,15 +6,13 @@
 namespace restand {
 namespace {
 
-using Kind = Drawn::Kind;
-
 std::string at(const Rect& r) {
     const auto n = [](float v) { return std::to_string(static_cast<int>(std::lround(v))); };
     return " (" + n(r.x) + ", " + n(r.y) + ", " + n(r.w) + " x " + n(r.h) + ")";
 }
 
 std::string name(const Drawn& d) {
-    return (d.kind == Kind::text ? "'" + d.text + "' in " + d.id : d.id) + at(d.area());
+    return (d.kind == Drawn::Kind::text ? "'" + d.text + "' in " + d.id : d.id) + at(d.area());
 }
 
 // Half a pixel: positions are rounded to whole pixels.
@@ -25,7 +23,7 @@ bool within(const Rect& in, const Rect& out, float slack = 0.6f) {
 
 // The visible part; a list's rows beyond its edge are not visible.
 Rect seen(const Drawn& d) {
-    return d.kind == Kind::touch || d.kind == Kind::tag ? d.area().both(d.clip()) : d.area();
+    return d.kind == Drawn::Kind::touch || d.kind == Drawn::Kind::tag ? d.area().both(d.clip()) : d.area();
 }
 
 void check_text(const Drawn& d, const Rect& whole, std::vector<std::string>& out) {
@@ -43,26 +41,27 @@ void check_touch(const Drawn& d, const Rect& whole, const Viewport& viewport, st
 }
 
 void check_pair(const Drawn& a, const Drawn& b, const Viewport& viewport, std::vector<std::string>& out) {
-    const auto is = [&](Kind x, Kind y) { return a.kind == x && b.kind == y; };
+    const auto is = [&](Drawn::Kind x, Drawn::Kind y) { return a.kind == x && b.kind == y; };
     const Rect ra = seen(a), rb = seen(b);
     if (ra.w < 1 || ra.h < 1 || rb.w < 1 || rb.h < 1) return;
     // Rows of a scrolling list pass under fixed items; the clip hides them.
     if (a.scrolls != b.scrolls) return;
-    if (is(Kind::text, Kind::text) && ra.inset(0.5f).overlaps(rb.inset(0.5f))) {
+    if (is(Drawn::Kind::text, Drawn::Kind::text) && ra.inset(0.5f).overlaps(rb.inset(0.5f))) {
         out.push_back("text on text: " + name(a) + " and " + name(b));
     }
-    if (is(Kind::touch, Kind::touch) &&
+    if (is(Drawn::Kind::touch, Drawn::Kind::touch) &&
         ra.inset(-viewport.px_per_mm * 0.95f).overlaps(rb.inset(-viewport.px_per_mm * 0.95f))) {
         out.push_back("targets nearer than 2 mm: " + name(a) + " and " + name(b));
     }
-    if (is(Kind::tag, Kind::tag) && ra.overlaps(rb))
+    if (is(Drawn::Kind::tag, Drawn::Kind::tag) && ra.overlaps(rb))
         out.push_back("tag on tag: " + name(a) + " and " + name(b));
-    if ((is(Kind::tag, Kind::joint) || is(Kind::joint, Kind::tag)) && ra.overlaps(rb)) {
+    if ((is(Drawn::Kind::tag, Drawn::Kind::joint) || is(Drawn::Kind::joint, Drawn::Kind::tag)) &&
+        ra.overlaps(rb)) {
         out.push_back("tag on joint: " + name(a) + " and " + name(b));
     }
     // A tag on text that is not its own, or such text on a tag.
     const auto covers = [&](const Drawn& tag, const Drawn& text) {
-        return tag.kind == Kind::tag && text.kind == Kind::text && text.id != tag.id &&
+        return tag.kind == Drawn::Kind::tag && text.kind == Drawn::Kind::text && text.id != tag.id &&
                seen(tag).overlaps(seen(text));
     };
     if (covers(a, b) || covers(b, a)) out.push_back("tag on text: " + name(a) + " and " + name(b));
@@ -75,9 +74,9 @@ std::vector<std::string> faults(const PageScreen& screen, const Viewport& viewpo
     const auto& drawn = screen.drawn();
     const Rect whole{0, 0, static_cast<float>(viewport.width_px), static_cast<float>(viewport.height_px)};
     for (std::size_t i = 0; i < drawn.size(); ++i) {
-        if (drawn[i].kind == Kind::text) check_text(drawn[i], whole, out);
-        if (drawn[i].kind == Kind::touch) check_touch(drawn[i], whole, viewport, out);
-        if (drawn[i].kind == Kind::panel && !within(drawn[i].area(), whole))
+        if (drawn[i].kind == Drawn::Kind::text) check_text(drawn[i], whole, out);
+        if (drawn[i].kind == Drawn::Kind::touch) check_touch(drawn[i], whole, viewport, out);
+        if (drawn[i].kind == Drawn::Kind::panel && !within(drawn[i].area(), whole))
             out.push_back("off the glass: " + name(drawn[i]));
         for (std::size_t k = i + 1; k < drawn.size(); ++k) check_pair(drawn[i], drawn[k], viewport, out);
     }

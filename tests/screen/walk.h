@@ -12,4 +12,8 @@ namespace restand {
 /// Sentences; each says what and where, in pixels.
 std::vector<std::string> faults(const PageScreen& screen, const Viewport& viewport);
 
+namespace test {
+inline constexpr Viewport tablet{1280, 800, 5.87f};
+}
+
 }  // namespace restand

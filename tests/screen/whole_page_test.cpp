@@ -14,7 +14,7 @@ constexpr Viewport tablet_upright{800, 1280, 5.87f}, small{1024, 600, 6.69f}, de
     fine{2000, 1200, 9.1f};
 constexpr Viewport all_viewports[] = {tablet, tablet_upright, small, desktop, fine};
 
-struct DemoOn : private Folder, public Driver {
+struct DemoOn : private WalkFolder, public Driver {
     explicit DemoOn(Viewport viewport) : Driver(viewport, demo()) { begin(*this); }
     const PageScreen& screen() { return session().app().screen(); }
     // How many targets of this kind are seen whole.

@@ -10,7 +10,7 @@ using namespace restand;
 
 namespace {
 
-constexpr Viewport glasses[] = {
+constexpr Viewport page_viewports[] = {
     {1280, 800, 5.87f}, {800, 1280, 5.87f}, {1920, 1080, 6.4f}, {1920, 1080, 3.2f}};
 
 std::size_t count(const PageScreen& screen, Drawn::Kind kind) {
@@ -22,7 +22,7 @@ std::size_t count(const PageScreen& screen, Drawn::Kind kind) {
 }  // namespace
 
 TEST_CASE("sheet: no faults on any glass at any size of letters") {
-    for (const Viewport& viewport : glasses) {
+    for (const Viewport& viewport : page_viewports) {
         for (const int percent : {80, 100, 140, 200}) {
             PageScreen screen(viewport);
             for (auto& [name, view] : pages::all()) {
@@ -40,7 +40,7 @@ TEST_CASE("sheet: no faults on any glass at any size of letters") {
 }
 
 TEST_CASE("sheet: the tag being filled is always shown") {
-    for (const Viewport& viewport : glasses) {
+    for (const Viewport& viewport : page_viewports) {
         for (const int percent : {80, 100, 200}) {
             PageScreen screen(viewport);
             PageView view = pages::pad();

@@ -3,19 +3,19 @@
 
 #include "app/screens/page_screen.h"
 #include "app/trial/trial_actions.h"
+#include "tests/screen/walk.h"
 #include "tests/screen/widget_pages.h"
 
 using namespace restand;
+using test::tablet;
 using Kind = PointerEvent::Kind;
 
 namespace {
 
-constexpr Viewport tablet{1280, 800, 5.87f};
-
-struct Bench {
+struct PageBench {
     PageView view;
     PageScreen screen{tablet};
-    explicit Bench(PageView v) : view(std::move(v)) { screen.draw(view); }
+    explicit PageBench(PageView v) : view(std::move(v)) { screen.draw(view); }
     std::vector<Action> send(const Event& event) { return screen.handle(event, view); }
     std::vector<Action> press(float x, float y, float to_x, float to_y) {
         send(PointerEvent{Kind::down, x, y, true});
@@ -38,7 +38,7 @@ const T* only(const std::vector<Action>& actions) {
 }  // namespace
 
 TEST_CASE("tap: digits, erase, repeats and the primary say what they are") {
-    Bench b(pages::pad());
+    PageBench b(pages::pad());
     for (const char* digit : {"0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "."}) {
         const auto actions = b.tap(std::string("key:") + digit);
         REQUIRE(only<act::PadText>(actions));
@@ -56,7 +56,7 @@ TEST_CASE("tap: digits, erase, repeats and the primary say what they are") {
 }
 
 TEST_CASE("tap: a finger that trembles taps, one that wanders does not") {
-    Bench b(pages::pad());
+    PageBench b(pages::pad());
     const Rect five = *b.screen.rect_of("key:5");
     const float mm = tablet.px_per_mm, x = five.middle_x(), y = five.middle_y();
     CHECK(only<act::PadText>(b.press(x, y, x + 3.5f * mm, y)));
@@ -74,7 +74,7 @@ TEST_CASE("tap: a finger that trembles taps, one that wanders does not") {
 }
 
 TEST_CASE("slip: dragging scrolls it and taps nothing; the wheel scrolls it too") {
-    Bench b(pages::before());
+    PageBench b(pages::before());
     const Rect row = *b.screen.rect_of("row:before:rider");
     CHECK_FALSE(b.screen.rect_of("row:before:sprockets"));
     CHECK(b.press(row.middle_x(), row.middle_y(), row.middle_x(), row.middle_y() - 2000).empty());
@@ -89,7 +89,7 @@ TEST_CASE("slip: dragging scrolls it and taps nothing; the wheel scrolls it too"
 }
 
 TEST_CASE("drawing: dragged and zoomed, one tap brings it back") {
-    Bench b(pages::before());
+    PageBench b(pages::before());
     const Rect home = *b.screen.rect_of("tag:before:eye_to_eye");
     CHECK_FALSE(b.screen.rect_of("drawing:whole"));
     b.press(300, 690, 380, 690);
@@ -106,7 +106,7 @@ TEST_CASE("drawing: dragged and zoomed, one tap brings it back") {
 }
 
 TEST_CASE("keyboard: Tab reaches everything that can be tapped, in order, and Enter taps it") {
-    Bench b(pages::before());
+    PageBench b(pages::before());
     std::vector<std::string> seen;
     std::size_t opened = 0;
     for (int i = 0; i < 60; ++i) {
@@ -122,7 +122,7 @@ TEST_CASE("keyboard: Tab reaches everything that can be tapped, in order, and En
 }
 
 TEST_CASE("keyboard: a gauge types into the open tag and its Enter goes on") {
-    Bench b(pages::pad());
+    PageBench b(pages::pad());
     b.key(Key::tab);  // moves the focus ring to some target
     REQUIRE(only<act::PadText>(b.send(TextEvent{"3"})));
     CHECK(only<act::PadNext>(b.key(Key::enter)));
@@ -131,19 +131,19 @@ TEST_CASE("keyboard: a gauge types into the open tag and its Enter goes on") {
     CHECK(only<act::Undo>(b.key(Key::undo)));
 
     // With the pad open, Tab starts at its keys; with a question open, at its answers.
-    Bench tabbed(pages::pad());
+    PageBench tabbed(pages::pad());
     tabbed.key(Key::tab);
     CHECK(only<act::PadText>(tabbed.key(Key::enter)));
-    Bench asked(pages::question());
+    PageBench asked(pages::question());
     asked.key(Key::tab);
     CHECK(only<act::ConfirmSame>(asked.key(Key::enter)));
 
-    Bench closed(pages::before());
+    PageBench closed(pages::before());
     CHECK(only<act::PadText>(closed.send(TextEvent{"3"})));  // the app state opens the next tag for it
     CHECK(closed.key(Key::enter).empty());
     CHECK(only<act::Back>(closed.key(Key::escape)));
 
-    Bench question(pages::question());
+    PageBench question(pages::question());
     CHECK(question.send(TextEvent{"3"}).empty());
     CHECK(question.key(Key::enter).empty());
     REQUIRE(only<act::ConfirmSame>(question.tap("question:no")));
@@ -153,7 +153,7 @@ TEST_CASE("keyboard: a gauge types into the open tag and its Enter goes on") {
 TEST_CASE("letters: the first is a capital, shift is for one letter") {
     PageView view = pages::letters();
     view.pad->entry = "";
-    Bench b(view);
+    PageBench b(view);
     CHECK(only<act::PadText>(b.tap("key:m"))->text == "M");
     CHECK(b.tap("key:shift").empty());
     b.screen.draw(b.view);
@@ -165,7 +165,7 @@ TEST_CASE("letters: the first is a capital, shift is for one letter") {
 }
 
 TEST_CASE("primary: without a tap it is drawn with its reason and takes none") {
-    Bench b(pages::verdict());
+    PageBench b(pages::verdict());
     CHECK_FALSE(b.screen.rect_of("primary"));
     bool said = false;
     for (const Drawn& drawn : b.screen.drawn()) said = said || drawn.text.starts_with("First say why");
@@ -188,7 +188,7 @@ TEST_CASE("drag: drawn large enough, the number follows the drawing itself") {
         tag.tap = act::Back{};
         tag.drag = Drag{.value = 10, .along = {1, 0}, .per_mm = per_mm};
         view.drawing.tags.push_back(tag);
-        Bench b(view);
+        PageBench b(view);
         std::vector<float> at;
         for (const Drawn& drawn : b.screen.drawn())
             if (drawn.text == "o") at.push_back(drawn.x);

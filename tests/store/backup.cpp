@@ -17,26 +17,23 @@
 #include "tests/store/season.h"
 
 using namespace restand;
+using test::add_person, test::noon;
 
 namespace {
 
-constexpr std::int64_t day = 86'400'000,
-                       noon = 1'790'000'000'000;  // `date -u -d @1790000000`: 2026-09-21 14:13:20
+constexpr std::int64_t day = 86'400'000;
 
 std::vector<Backup> made(const test::Folder& folder) {
     return test::got(backups(folder("kept"), folder("w.restand")));
 }
 // Without the lock that keeps two programs from one copy: it stays.
-std::size_t files_in(const std::string& path) {
+std::size_t count_files(const std::string& path) {
     const std::filesystem::directory_iterator all(path);
     return static_cast<std::size_t>(std::count_if(
         begin(all), end(all), [](const auto& one) { return one.path().extension() != ".lock"; }));
 }
-void say(Store& store) {
-    test::got(store.append(encode(PersonBody{"Noor"})));
-}
 void one_more(Store& store, const test::Folder& folder, std::int64_t at) {
-    say(store);
+    add_person(store);
     REQUIRE(back_up(store, folder("kept"), at));
 }
 
@@ -56,7 +53,7 @@ TEST_CASE("backup: a copy that opens, holds every entry, and is named for its da
     CHECK(backup.entries == all.size());
     CHECK(backup.path == folder("kept/w-20260921-141320-" + std::to_string(all.size()) + "-" +
                                 in_hex(store.device()).substr(0, 8) + ".backup"));
-    CHECK(files_in(folder("kept")) == 2);
+    CHECK(count_files(folder("kept")) == 2);
     const Store copy = test::open(backup.path, Store::Mode::read);
     CHECK(test::got(copy.all()) == all);
     CHECK(test::got(copy.check()).found.empty());
@@ -161,7 +158,7 @@ TEST_CASE("backup: the ten newest, seven days, twelve weeks") {
     std::set<std::int64_t> weeks;
     for (const std::int64_t at : kept) weeks.insert((at / day + 3) / 7);
     CHECK(weeks.size() == 12);
-    CHECK(files_in(folder("kept")) == 2 * list.size());
+    CHECK(count_files(folder("kept")) == 2 * list.size());
 }
 
 TEST_CASE("backup: a clock set back ten years loses neither the new one nor the rule") {
@@ -169,7 +166,7 @@ TEST_CASE("backup: a clock set back ten years loses neither the new one nor the 
     Store store = test::open(folder("w.restand"));
     for (int i = 0; i < 15; ++i) one_more(store, folder, noon + i * 1000);
     for (int i = 0; i < 3; ++i) {
-        say(store);
+        add_person(store);
         const Backup now = test::got(back_up(store, folder("kept"), noon - 3650 * day + i * 1000));
         CHECK(made(folder).front().path == now.path);
         CHECK_FALSE(backup_due(made(folder), now.entries, true));
@@ -207,7 +204,7 @@ TEST_CASE("backup: a damaged workshop is copied all the same, marked, and no goo
     CHECK(of_damaged == 3);
     REQUIRE(after.size() == before.size() + 3);
     for (std::size_t i = 0; i < before.size(); ++i) CHECK(after[i + 3].path == before[i].path);
-    CHECK(files_in(folder("kept")) == 2 * after.size());
+    CHECK(count_files(folder("kept")) == 2 * after.size());
 }
 
 TEST_CASE("backup: two devices' workshops of one name on one stick delete none of each other's copies") {
@@ -215,11 +212,11 @@ TEST_CASE("backup: two devices' workshops of one name on one stick delete none o
     std::filesystem::create_directories(folder("a"));
     std::filesystem::create_directories(folder("b"));
     Store a = test::open(folder("a/w.restand")), b = test::open(folder("b/w.restand"));
-    say(a), say(b);
+    add_person(a), add_person(b);
     std::vector<std::string> of_a;
     for (int i = 0; i < 10; ++i) of_a.push_back(test::got(back_up(a, folder("kept"), noon + i * 1000)).path);
     for (int i = 0; i < 40; ++i) {
-        say(b);
+        add_person(b);
         const Backup copy = test::got(back_up(b, folder("kept"), noon + (20 + i) * 1000));
         CHECK(copy.device == b.device());
         CHECK(copy.workshop == b.device());
@@ -238,7 +235,7 @@ TEST_CASE(
     "delete") {
     const test::Folder folder;
     Store a = test::open(folder("w.restand"));
-    say(a);
+    add_person(a);
     const Backup made_now = test::got(back_up(a, folder("kept"), noon));
     // As it was named and summed before.
     const std::string old = folder("kept/w-20260921-141320-1.backup");
@@ -254,7 +251,7 @@ TEST_CASE(
     std::filesystem::create_directories(folder("b"));
     Store b = test::open(folder("b/w.restand"));
     for (int i = 0; i < 40; ++i) {
-        say(b);
+        add_person(b);
         test::got(back_up(b, folder("kept"), noon + day + i * 1000));
     }
     CHECK(std::filesystem::exists(old));
@@ -273,7 +270,7 @@ TEST_CASE("backup: a copy in slices is whole though the store writes between the
         auto snapshot = test::got(Snapshot::begin(store, begun.part));
         for (bool done = false; !done; ++slices) {
             done = test::got(snapshot.step(std::chrono::milliseconds(0)));
-            if (!done) say(store), (void)store.keep_draft(std::to_string(slices));
+            if (!done) add_person(store), (void)store.keep_draft(std::to_string(slices));
         }
     }
     CHECK(slices > 3);
@@ -285,7 +282,7 @@ TEST_CASE("backup: a copy in slices is whole though the store writes between the
 TEST_CASE("backup: files of the workshop and its copies are their owner's alone") {
     const test::Folder folder;
     Store store = test::open(folder("w.restand"));
-    say(store);
+    add_person(store);
     const Backup copy = test::got(back_up(store, folder("kept"), noon));
     for (const std::string& path : {store.path(), store.path() + ".lock", copy.path, copy.path + ".sum"}) {
         CAPTURE(path);
@@ -299,7 +296,7 @@ TEST_CASE("backup: damaged ones are named, and push no good one out") {
     Store store = test::open(folder("w.restand"));
     std::vector<std::string> paths;
     for (int i = 0; i < 10; ++i) {
-        say(store);
+        add_person(store);
         paths.push_back(test::got(back_up(store, folder("kept"), noon + i * 1000)).path);
     }
     for (std::size_t i = 5; i < 10; ++i) {
@@ -319,7 +316,7 @@ TEST_CASE("backup: damaged ones are named, and push no good one out") {
 TEST_CASE("backup: no room, no folder, cancelled: said, and nothing left behind") {
     const test::Folder folder;
     Store store = test::open(folder("w.restand"));
-    say(store);
+    add_person(store);
     const std::string nowhere = folder("stick/kept");
     CHECK(back_up(store, nowhere, noon).error().subject == nowhere);
     test::write_bytes(folder("file"), "x");
@@ -327,13 +324,13 @@ TEST_CASE("backup: no room, no folder, cancelled: said, and nothing left behind"
     Progress progress;
     progress.cancelled = true;
     CHECK(back_up(store, folder("kept"), noon, &progress).error().code == ErrorCode::cancelled);
-    CHECK(files_in(folder("kept")) == 0);
+    CHECK(count_files(folder("kept")) == 0);
 }
 
 TEST_CASE("backup: two programs that copy one workshop at once never take each other's half for their own") {
     const test::Folder folder;
     Store store = test::open(folder("w.restand"));
-    say(store);
+    add_person(store);
     const CopyBegun begun = test::got(begin_copy(folder("kept"), store.path(), store.device()));
     REQUIRE(write_file_durably(begun.part, "half").has_value());
     const auto other = back_up(store, folder("kept"), noon);

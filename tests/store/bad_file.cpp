@@ -1,15 +1,16 @@
 // Files that are not what they should be. Each is refused with its reason, and stays byte for byte as it was.
 
-#include <sqlite3.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <chrono>
 #include <random>
 
+#include "tests/store/sql.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;
+using test::sql;
 using Mode = Store::Mode;
 
 namespace {
@@ -29,21 +30,14 @@ void expect_refused(const std::string& path, ErrorCode code) {
     expect_refused(path, code, {Mode::read, Mode::write, Mode::create});
 }
 
-void sql(const std::string& path, const std::string& text) {
-    sqlite3* db = nullptr;
-    sqlite3_open(path.c_str(), &db);
-    const int code = sqlite3_exec(db, text.c_str(), nullptr, nullptr, nullptr);
-    CHECK_MESSAGE(code == SQLITE_OK, text);
-    sqlite3_close(db);
-}
-
-constexpr std::size_t begun = 6;  // entries of test::begin_swap
+constexpr std::size_t begun_entries = 6;  // entries of test::begin_swap
 
 void make_workshop(const std::string& path, std::size_t entries = 60) {
     Store store = test::open(path);
     const auto swap = test::begin_swap(store);
     const ReadingBody again{Phase::before, test::reading(Point::chain_slack, "35"), false};
-    test::got(store.append_all(std::vector<NewEntry>(entries - begun, encode(again, swap.bike, swap.swap))));
+    test::got(store.append_all(
+        std::vector<NewEntry>(entries - begun_entries, encode(again, swap.bike, swap.swap))));
 }
 
 // Runs as somebody to whom permissions apply: root may write where nobody may.

@@ -121,8 +121,6 @@ FaultTally fail_everywhere(const Script& script, Fault::How how, bool for_good, 
 
 namespace {
 
-constexpr std::int64_t spring = 1'772'323'200'000;  // 2026-03-01, ms
-
 // A device with something to hand over, in two goes.
 struct Giver {
     Folder home;
@@ -141,11 +139,11 @@ struct Giver {
                 if (within(wanted, e.device, e.number)) some.push_back(e);
             return some;
         };
-        return put(FolderPlace{folder}, {entries[0].device, "truck", spring, ranges_of(entries)}, those);
+        return put(FolderPlace{folder}, {entries[0].device, "truck", march_2026, ranges_of(entries)}, those);
     }
     // What another device gets of it.
     std::size_t taken(const std::string& folder, StickTally& tally) const {
-        const auto taken = take(FolderPlace{folder}, {9, "box", spring, {}});
+        const auto taken = take(FolderPlace{folder}, {9, "box", march_2026, {}});
         if (!taken) return 0;
         tally.passed_over += taken->refused.size();
         for (const Entry& e : taken->entries)

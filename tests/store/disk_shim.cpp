@@ -31,7 +31,10 @@ F* real(const char* name) {
     check(found != nullptr, name);
     return found;
 }
-#define RESTAND_REAL(type, name) static auto* const next = real<type>(name)
+// First in each call below; these stand outside this namespace.
+#define RESTAND_REAL(type, name)   \
+    using namespace restand::test; \
+    static auto* const next = real<type>(name)
 
 struct Shim {
     std::recursive_mutex mutex;
@@ -232,8 +235,6 @@ const std::vector<std::pair<std::string, std::string>>& Watch::before() const {
 
 // The calls themselves
 // -------------------------------------------------------------------------------------------------------
-
-using namespace restand::test;
 
 #define RESTAND_OPEN(name)                               \
     int name(const char* path, int flags, ...) {         \

@@ -17,7 +17,6 @@ using namespace restand;
 
 namespace {
 
-constexpr std::int64_t spring = 1'772'323'200'000;  // 2026-03-01, ms
 constexpr std::int64_t year = 365ll * 86'400'000, ten_years = 10 * year;
 
 ChangeBody change(const std::string& note, int preload) {
@@ -103,7 +102,7 @@ char version_byte(const std::string& path) {
 
 TEST_CASE("clock: a device five years ahead does not overrule what another changed after having seen it") {
     const test::Folder folder;
-    std::int64_t now = spring;
+    std::int64_t now = test::march_2026;
     FarDevice a(folder("a.restand"), now), b(folder("b.restand"), now);
     a.wrong_by = 5 * year;
     const Id bike = test::got(a.store.append(encode(test::bike("No. 27")))).id;
@@ -145,7 +144,7 @@ TEST_CASE(
     std::mt19937 random(12);
     for (int history = 0; history < 200; ++history) {
         const test::Folder folder;
-        std::int64_t now = spring;
+        std::int64_t now = test::march_2026;
         std::vector<std::unique_ptr<FarDevice>> devices;
         const auto set_clock = [&](FarDevice& d) {
             d.wrong_by = random() % 2
@@ -198,27 +197,27 @@ TEST_CASE(
 TEST_CASE("clock: a damaged device row of a later epoch that no entry bears falls back on the entries") {
     const test::Folder folder;
     const std::string path = folder("w.restand");
-    std::int64_t wall = spring + year;
+    std::int64_t wall = test::march_2026 + year;
     const auto next = [&] {
         auto store = test::got(Store::open(path, Store::Mode::create, [&] { return wall; }));
         return test::got(store.append(encode(PersonBody{"Ilse"}))).clock;
     };
     next();
-    wall = spring;
-    CHECK(next() == Clock{spring, 1 << 16});
-    CHECK(next() == Clock{spring, (1 << 16) + 1});  // one that an entry bears is kept
+    wall = test::march_2026;
+    CHECK(next() == Clock{test::march_2026, 1 << 16});
+    CHECK(next() == Clock{test::march_2026, (1 << 16) + 1});  // one that an entry bears is kept
     sqlite3* db = nullptr;
     REQUIRE(sqlite3_open(path.c_str(), &db) == SQLITE_OK);
     CHECK(sqlite3_exec(db, "UPDATE device SET clock_counter=7<<16", nullptr, nullptr, nullptr) == SQLITE_OK);
     sqlite3_close(db);
-    CHECK(next() == Clock{spring, (1 << 16) + 2});
+    CHECK(next() == Clock{test::march_2026, (1 << 16) + 2});
 }
 
 TEST_CASE("upgrade: a file of version 2 gets its time line in the order of epochs, and is whole") {
     const test::Folder folder;
     const std::string path = folder("w.restand");
     for (const bool stepped : {false, true}) {
-        std::int64_t now = spring;
+        std::int64_t now = test::march_2026;
         Id bike;
         std::vector<Entry> before;
         {
@@ -246,7 +245,7 @@ TEST_CASE("upgrade: a file of version 2 gets its time line in the order of epoch
 TEST_CASE("upgrade: a file of version 2 that holds an entry of the future goes past it") {
     const test::Folder folder;
     const std::string path = folder("b.restand");
-    std::int64_t now = spring;
+    std::int64_t now = test::march_2026;
     Id bike;
     {
         FarDevice a(folder("a.restand"), now), b(path, now);

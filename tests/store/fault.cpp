@@ -119,13 +119,13 @@ private:
     sqlite3_vfs vfs_;
 };
 
-struct Seen {
+struct FaultCount {
     int refused = 0, stored_in_spite = 0, points = 0;
 };
 
 // Fails call n of one append, for n = 1, 2, … until none is left to fail.
-Seen fail_everywhere(bool for_good, bool after) {
-    Seen seen;
+FaultCount fail_everywhere(bool for_good, bool after) {
+    FaultCount seen;
     for (int n = 1;; ++n) {
         const test::Folder folder;
         const std::string path = folder("w.restand");
@@ -173,7 +173,7 @@ Seen fail_everywhere(bool for_good, bool after) {
 }  // namespace
 
 TEST_CASE("fault: any one call to the disk fails, and the store tells the truth") {
-    const Seen seen = fail_everywhere(false, false);
+    const FaultCount seen = fail_everywhere(false, false);
     MESSAGE(seen.points << " fault points, " << seen.refused << " refused, " << seen.stored_in_spite
                         << " stored");
     CHECK(seen.points > 10);
@@ -181,14 +181,14 @@ TEST_CASE("fault: any one call to the disk fails, and the store tells the truth"
 }
 
 TEST_CASE("fault: the disk fails from some call on") {
-    const Seen seen = fail_everywhere(true, false);
+    const FaultCount seen = fail_everywhere(true, false);
     MESSAGE(seen.points << " fault points, " << seen.refused << " refused, " << seen.stored_in_spite
                         << " stored");
     CHECK(seen.points > 10);
 }
 
 TEST_CASE("fault: a commit that was reported as failed but is on disk counts as stored") {
-    const Seen seen = fail_everywhere(false, true);
+    const FaultCount seen = fail_everywhere(false, true);
     MESSAGE(seen.points << " fault points, " << seen.refused << " refused, " << seen.stored_in_spite
                         << " stored");
     CHECK(seen.stored_in_spite > 0);

@@ -1,7 +1,5 @@
 // The time line, the set-up and the opening, each against a plain walk over all entries.
 
-#include <sqlite3.h>
-
 #include <algorithm>
 #include <functional>
 #include <random>
@@ -9,8 +7,10 @@
 
 #include "core/ledger/setup.h"
 #include "tests/store/season.h"
+#include "tests/store/sql.h"
 
 using namespace restand;
+using test::sql;
 
 namespace {
 
@@ -116,20 +116,6 @@ void expect_same_setup(const SetUp& a, const SetUp& b) {
     CHECK(a.values == b.values);
 }
 
-void sql(const std::string& path, const std::string& text) {
-    sqlite3* db = nullptr;
-    sqlite3_open(path.c_str(), &db);
-    CHECK_MESSAGE(sqlite3_exec(db, text.c_str(), nullptr, nullptr, nullptr) == SQLITE_OK, sqlite3_errmsg(db));
-    sqlite3_close(db);
-}
-
-// Back to the first version: what a file looked like before it had derived tables.
-void make_version_1(const std::string& path) {
-    sql(path,
-        "DROP TABLE words; DROP TABLE part; DROP TABLE gone; DROP INDEX entry_time; DROP TABLE derived; "
-        "PRAGMA user_version=1");
-}
-
 }  // namespace
 
 TEST_CASE("history: pages are a walk over all entries, in every filter, newest first") {
@@ -180,7 +166,7 @@ TEST_CASE("history: a file of version 1 is read as it is, and brought up when it
         Store store = test::open(path);
         test::write_season(store, random, 150);
     }
-    make_version_1(path);
+    test::make_version_1(path);
     const std::string before = test::bytes_of(path);
     std::vector<Entry> opening;
     {

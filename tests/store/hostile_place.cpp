@@ -10,15 +10,10 @@
 #include "tests/store/team.h"
 
 using namespace restand;
+using test::server;
 namespace fs = std::filesystem;
 
 namespace {
-
-test::PostgresServer* server() {
-    static const auto started = postgres_built_in() ? test::PostgresServer::started() : nullptr;
-    if (!started) MESSAGE("no PostgreSQL server is installed here (Debian: postgresql): skipped");
-    return started.get();
-}
 
 std::string hex(std::string_view bytes) {
     std::string text = "'\\x";

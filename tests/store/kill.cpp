@@ -110,7 +110,7 @@ enum class Child { honest, lies };
 // The parent
 // ---------------------------------------------------------------------------------------------------
 
-struct Tally {
+struct KillTally {
     int kills = 0, acknowledged = 0, hot_journals = 0, kept = 0;
     std::vector<std::string> violations;
 };
@@ -153,7 +153,7 @@ std::vector<Ack> run_and_kill(const std::string& path, Child child, Moment momen
     return acks;
 }
 
-void examine(const std::string& path, const std::vector<Ack>& acks, Tally& tally) {
+void examine(const std::string& path, const std::vector<Ack>& acks, KillTally& tally) {
     const auto violation = [&](const std::string& what) { tally.violations.push_back(what); };
     // Killed before the file was made: nothing was promised.
     const auto mode = acks.empty() ? Store::Mode::create : Store::Mode::write;
@@ -190,10 +190,10 @@ void examine(const std::string& path, const std::vector<Ack>& acks, Tally& tally
 }
 
 // `commit_us`: about how long one act takes there.
-Tally kill_often(int kills, Child child, test::Folder::On on, unsigned commit_us, unsigned seed) {
+KillTally kill_often(int kills, Child child, test::Folder::On on, unsigned commit_us, unsigned seed) {
     const test::Folder folder(on);
     std::mt19937 random(seed);
-    Tally tally;
+    KillTally tally;
     std::string path;
     for (; tally.kills < kills; ++tally.kills) {
         // A new file now and then: making it is a moment like any other.
@@ -213,7 +213,7 @@ Tally kill_often(int kills, Child child, test::Folder::On on, unsigned commit_us
 }  // namespace
 
 TEST_CASE("kill -9: every acknowledged reading is there, the file is whole, the swap resumes") {
-    Tally tally = kill_often(180, Child::honest, test::Folder::On::memory, 500, 1);
+    KillTally tally = kill_often(180, Child::honest, test::Folder::On::memory, 500, 1);
     MESSAGE(tally.kills << " kills, " << tally.acknowledged << " acknowledged, " << tally.hot_journals
                         << " hot journals, " << tally.kept << " swaps kept");
     CHECK(tally.violations == std::vector<std::string>{});
@@ -224,7 +224,7 @@ TEST_CASE("kill -9: every acknowledged reading is there, the file is whole, the 
 }
 
 TEST_CASE("kill -9: the same on a real disk") {
-    Tally tally = kill_often(20, Child::honest, test::Folder::On::disk, 10'000, 2);
+    KillTally tally = kill_often(20, Child::honest, test::Folder::On::disk, 10'000, 2);
     MESSAGE(tally.kills << " kills, " << tally.acknowledged << " acknowledged, " << tally.hot_journals
                         << " hot journals");
     CHECK(tally.violations == std::vector<std::string>{});
@@ -232,7 +232,7 @@ TEST_CASE("kill -9: the same on a real disk") {
 
 TEST_CASE("kill -9: a child that acknowledges before the disk has it is caught") {
     // Negative control: without it the tests above might be looking at nothing.
-    const Tally tally = kill_often(40, Child::lies, test::Folder::On::memory, 500, 3);
+    const KillTally tally = kill_often(40, Child::lies, test::Folder::On::memory, 500, 3);
     MESSAGE(tally.violations.size() << " violations found in " << tally.kills << " kills");
     CHECK(tally.violations.size() > 5);
 }

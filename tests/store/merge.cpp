@@ -9,13 +9,10 @@
 #include "tests/store/workshop.h"
 
 using namespace restand;
+using test::by_id;
 
 namespace {
 
-std::vector<Entry> by_id(std::vector<Entry> entries) {
-    std::sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) { return a.id < b.id; });
-    return entries;
-}
 std::vector<Entry> all(const Store& store) {
     return by_id(test::got(store.all()));
 }

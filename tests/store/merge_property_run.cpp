@@ -15,13 +15,7 @@ namespace {
 
 constexpr unsigned threads = 2;
 constexpr std::size_t most_devices = 5, spare_stores = 3;
-constexpr std::int64_t spring = 1'772'323'200'000;  // 2026-03-01, ms
 constexpr std::int64_t ten_years = 3653ll * 86'400'000;
-
-std::vector<Entry> by_id(std::vector<Entry> entries) {
-    std::sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) { return a.id < b.id; });
-    return entries;
-}
 
 // A device: its file, its clock, and old copies of its file.
 struct Device {
@@ -92,7 +86,7 @@ private:
     std::vector<std::string> empty_;
     std::mt19937 random_;
     MergeMutant mutant_;
-    std::int64_t now_ = spring;
+    std::int64_t now_ = march_2026;
     std::vector<Device> devices_;
     std::vector<Entry> written_;  // everything, by anybody, ever
 };
@@ -317,7 +311,7 @@ void World::history() {
     ++tally.histories;
     devices_.clear();
     written_.clear();
-    now_ = spring;
+    now_ = march_2026;
     devices_.resize(2 + any(most_devices - 1));
     try {
         for (std::size_t i = 0; i < devices_.size(); ++i) devices_[i].store.emplace(begin(i, &devices_[i]));

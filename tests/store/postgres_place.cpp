@@ -8,15 +8,9 @@
 #include "tests/store/team.h"
 
 using namespace restand;
+using test::server;
 
 namespace {
-
-// One server for all cases; it ends with the program.
-test::PostgresServer* server() {
-    static const auto started = test::PostgresServer::started();
-    if (!started) MESSAGE("no PostgreSQL server is installed here (Debian: postgresql): skipped");
-    return started.get();
-}
 
 std::string lines(std::string text) {
     while (text.ends_with("\n")) text.pop_back();
@@ -38,7 +32,7 @@ TEST_CASE("PostgreSQL: without it, or without a server, it is said in words") {
 }
 
 TEST_CASE("PostgreSQL: two devices meet and agree, and every field comes back") {
-    if (!postgres_built_in() || !server()) return;
+    if (!server()) return;
     const PostgresPlace place = server()->place("meet");
     const test::Folder home;
     test::Device a(home, "a"), b(home, "b");
@@ -67,7 +61,7 @@ TEST_CASE("PostgreSQL: two devices meet and agree, and every field comes back") 
 }
 
 TEST_CASE("PostgreSQL: the devices' role may insert and select, nothing else") {
-    if (!postgres_built_in() || !server()) return;
+    if (!server()) return;
     const PostgresPlace place = server()->place("rights");
     const test::Folder home;
     test::Device a(home, "a");
@@ -97,7 +91,7 @@ TEST_CASE("PostgreSQL: the devices' role may insert and select, nothing else") {
 }
 
 TEST_CASE("PostgreSQL: four devices put and take at once; the table holds the union, each entry once") {
-    if (!postgres_built_in() || !server()) return;
+    if (!server()) return;
     const PostgresPlace place = server()->place("crowd");
     const test::Folder home;
     std::vector<std::unique_ptr<test::Device>> devices;
@@ -137,7 +131,7 @@ TEST_CASE("PostgreSQL: four devices put and take at once; the table holds the un
 }
 
 TEST_CASE("PostgreSQL: rows that commit out of order and gaps are found; forks come whole") {
-    if (!postgres_built_in() || !server()) return;
+    if (!server()) return;
     const PostgresPlace place = server()->place("gaps");
     const test::Folder home;
     test::Device a(home, "a"), b(home, "b");
@@ -171,7 +165,7 @@ TEST_CASE("PostgreSQL: rows that commit out of order and gaps are found; forks c
 }
 
 TEST_CASE("PostgreSQL: a row that somebody changed is refused and named") {
-    if (!postgres_built_in() || !server()) return;
+    if (!server()) return;
     const PostgresPlace place = server()->place("changed");
     const test::Folder home;
     test::Device a(home, "a"), b(home, "b");
@@ -187,7 +181,7 @@ TEST_CASE("PostgreSQL: a row that somebody changed is refused and named") {
 }
 
 TEST_CASE("PostgreSQL: stopped, it says so; a clock set back does not hide what a device holds") {
-    if (!postgres_built_in() || !server()) return;
+    if (!server()) return;
     const PostgresPlace place = server()->place("stopped");
     const test::Folder home;
     test::Device a(home, "a"), b(home, "b");

@@ -87,4 +87,12 @@ private:
     Folder folder_;
 };
 
+// One server for all cases; it ends with the program. nullptr where there is none.
+inline PostgresServer* server() {
+    static const auto started = postgres_built_in() ? PostgresServer::started() : nullptr;
+    if (!started)
+        MESSAGE("PostgreSQL is not built in, or no server is installed (Debian: postgresql): skipped");
+    return started.get();
+}
+
 }  // namespace restand::test

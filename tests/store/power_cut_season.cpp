@@ -9,8 +9,6 @@
 namespace restand::test {
 namespace {
 
-constexpr std::int64_t spring = 1'772'323'200'000;  // 2026-03-01, ms
-
 NewEntry numbered(NewEntry entry, int act) {
     const std::string number = "{\"act\":" + std::to_string(act);
     entry.body.replace(0, 1, entry.body == "{}" ? number : number + ",");
@@ -37,7 +35,7 @@ struct Season::Weekend {
     Season& season;
     std::string path;
     std::optional<Store> store = {};
-    std::int64_t now = spring;
+    std::int64_t now = march_2026;
 
     int begin(std::string what, std::size_t entries) {
         const int act = static_cast<int>(season.acts_.size());

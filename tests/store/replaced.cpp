@@ -4,12 +4,10 @@
 #include "tests/store/workshop.h"
 
 using namespace restand;
+using test::add_person;
 
 namespace {
 
-void say(Store& store) {
-    test::got(store.append(encode(PersonBody{"Noor"})));
-}
 // Refused as the disk's fault, and nothing is written; for good, until it is opened again.
 void refuses(Store& store) {
     const std::string before = test::bytes_of(store.path());
@@ -29,36 +27,36 @@ TEST_CASE(
     const test::Folder folder;
     {
         Store other = test::open(folder("other.restand"));
-        for (int i = 0; i < 3; ++i) say(other);
+        for (int i = 0; i < 3; ++i) add_person(other);
     }
     SUBCASE("another workshop") {
         Store store = test::open(folder("w.restand"));
-        say(store);
+        add_person(store);
         test::write_bytes(folder("w.restand"), test::bytes_of(folder("other.restand")));
         refuses(store);
     }
     SUBCASE("an older state of its own") {
         Store store = test::open(folder("w.restand"));
-        say(store);
+        add_person(store);
         const std::string then = test::bytes_of(folder("w.restand"));
-        say(store);
+        add_person(store);
         test::write_bytes(folder("w.restand"), then);
         refuses(store);
     }
     SUBCASE("a clone with as many changes") {
         {
             Store first = test::open(folder("w.restand"));
-            say(first);
+            add_person(first);
         }
         std::filesystem::copy_file(folder("w.restand"), folder("clone.restand"));
         Store store = test::open(folder("w.restand")), clone = test::open(folder("clone.restand"));
-        say(store), say(clone);
+        add_person(store), add_person(clone);
         test::write_bytes(folder("w.restand"), test::bytes_of(folder("clone.restand")));
         refuses(store);
     }
     SUBCASE("not a workshop") {
         Store store = test::open(folder("w.restand"));
-        say(store);
+        add_person(store);
         test::write_bytes(folder("w.restand"), std::string(9000, 'x'));
         refuses(store);
     }
@@ -67,7 +65,7 @@ TEST_CASE(
 TEST_CASE("replaced: through a hard link, or with the lock's file deleted, two never write to one file") {
     const test::Folder folder;
     Store first = test::open(folder("w.restand"));
-    say(first);
+    add_person(first);
     std::string name = folder("w.restand");
     SUBCASE("a hard link") {
         name = folder("link.restand");
@@ -78,9 +76,9 @@ TEST_CASE("replaced: through a hard link, or with the lock's file deleted, two n
     }
     auto second = Store::open(name, Store::Mode::write);
     REQUIRE(second);
-    say(*second);
+    add_person(*second);
     refuses(first);
-    say(*second);
+    add_person(*second);
     CHECK(test::got(second->check()).found.empty());
 }
 
@@ -89,7 +87,7 @@ TEST_CASE("replaced: what a store writes itself is never taken for another's") {
     Store store = test::open(folder("w.restand"));
     CHECK(store.keep_draft("half typed"));
     for (int i = 0; i < 20; ++i) {
-        say(store);
+        add_person(store);
         CHECK(store.keep_draft(std::to_string(i)));
         const Store reader = test::open(folder("w.restand"), Store::Mode::read);
         CHECK(test::got(reader.all()).size() == static_cast<std::size_t>(i) + 1);

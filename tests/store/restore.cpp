@@ -9,16 +9,7 @@
 #include "tests/store/season.h"
 
 using namespace restand;
-
-namespace {
-
-constexpr std::int64_t noon = 1'790'000'000'000;  // `date -u -d @1790000000`: 2026-09-21 14:13:20
-
-void say(Store& store) {
-    test::got(store.append(encode(PersonBody{"Noor"})));
-}
-
-}  // namespace
+using test::add_person, test::noon;
 
 TEST_CASE(
     "restore: the old state stands, the replaced file is kept, the device is a new one with a known past") {
@@ -35,7 +26,7 @@ TEST_CASE(
         test::got(store.append(encode(DeviceBody{"truck", in_hex(device), ""})));
         then = test::got(store.all());
         backup = test::got(back_up(store, folder("kept"), noon));
-        say(store);
+        add_person(store);
         later = test::got(store.all());
         CHECK(restore_backup(backup.path, path, noon).error().code == ErrorCode::in_use);
     }
@@ -71,7 +62,7 @@ TEST_CASE(
     Backup of_a, of_b;
     {
         Store a = test::open(folder("a.restand")), b = test::open(folder("b.restand"));
-        say(a), say(b);
+        add_person(a), add_person(b);
         of_a = test::got(back_up(a, folder("kept"), noon));
         of_b = test::got(back_up(b, folder("kept"), noon));
     }
@@ -86,7 +77,7 @@ TEST_CASE(
     // Met: what the one wrote is in the other.
     {
         Store b = test::open(folder("b.restand")), a = test::open(folder("c.restand"));
-        say(a);
+        add_person(a);
         test::got(a.merge(test::got(b.all())));
     }
     CHECK(restore_backup(of_b.path, folder("c.restand"), noon));
@@ -143,9 +134,9 @@ TEST_CASE("restore: through a link the workshop itself is what is locked and rep
     Backup copy;
     {
         Store store = test::open(folder("real/w.restand"));
-        say(store);
+        add_person(store);
         copy = test::got(back_up(store, folder("kept"), noon));
-        say(store);
+        add_person(store);
         std::filesystem::create_symlink(folder("real/w.restand"), folder("link.restand"));
         CHECK(restore_backup(copy.path, folder("link.restand"), noon).error().code == ErrorCode::in_use);
     }

@@ -14,7 +14,7 @@ using namespace restand;
 namespace {
 
 // What SQLite itself says to a statement on the file, as any other tool would ask it.
-int sql(const std::string& path, const char* text, std::string* first = nullptr) {
+int sqlite_says(const std::string& path, const char* text, std::string* first = nullptr) {
     sqlite3* db = nullptr;
     sqlite3_open(path.c_str(), &db);
     const auto row = [](void* to, int, char** values, char**) {
@@ -100,13 +100,13 @@ TEST_CASE("store: the file refuses update, delete and replacement from any progr
         test::begin_swap(store);
     }
     const std::string before = test::bytes_of(path);
-    CHECK(sql(path, "UPDATE entry SET kind='other'") == SQLITE_CONSTRAINT);
-    CHECK(sql(path, "DELETE FROM entry") == SQLITE_CONSTRAINT);
-    CHECK(sql(path, "INSERT OR REPLACE INTO entry SELECT * FROM entry LIMIT 1") == SQLITE_CONSTRAINT);
-    CHECK(sql(path,
-              "INSERT INTO entry SELECT "
-              "randomblob(15),device,9,1,0,previous,kind,bike,about,author,supersedes,hash,"
-              "body FROM entry LIMIT 1") == SQLITE_CONSTRAINT);
+    CHECK(sqlite_says(path, "UPDATE entry SET kind='other'") == SQLITE_CONSTRAINT);
+    CHECK(sqlite_says(path, "DELETE FROM entry") == SQLITE_CONSTRAINT);
+    CHECK(sqlite_says(path, "INSERT OR REPLACE INTO entry SELECT * FROM entry LIMIT 1") == SQLITE_CONSTRAINT);
+    CHECK(sqlite_says(path,
+                      "INSERT INTO entry SELECT "
+                      "randomblob(15),device,9,1,0,previous,kind,bike,about,author,supersedes,hash,"
+                      "body FROM entry LIMIT 1") == SQLITE_CONSTRAINT);
     CHECK(test::bytes_of(path) == before);
 }
 
@@ -117,10 +117,10 @@ TEST_CASE("store: any SQLite tool can read the readings") {
         test::begin_swap(store);
     }
     std::string value;
-    CHECK(sql(folder("w.restand"),
-              "SELECT json_extract(body,'$.value_mm') FROM entry WHERE "
-              "json_extract(body,'$.point')='eye_to_eye'",
-              &value) == SQLITE_OK);
+    CHECK(sqlite_says(folder("w.restand"),
+                      "SELECT json_extract(body,'$.value_mm') FROM entry WHERE "
+                      "json_extract(body,'$.point')='eye_to_eye'",
+                      &value) == SQLITE_OK);
     CHECK(value == "309.9");
 }
 
@@ -137,11 +137,11 @@ TEST_CASE("store: its settings hold") {
         CHECK(journal.read(head.data(), head.size()));
         CHECK(head == std::array<char, 8>{});
     }
-    sql(path, "PRAGMA journal_mode", &answer);
+    sqlite_says(path, "PRAGMA journal_mode", &answer);
     CHECK(answer == "delete");
-    sql(path, "PRAGMA application_id", &answer);
+    sqlite_says(path, "PRAGMA application_id", &answer);
     CHECK(answer == std::to_string(workshop_application_id));
-    sql(path, "PRAGMA user_version", &answer);
+    sqlite_says(path, "PRAGMA user_version", &answer);
     CHECK(answer == std::to_string(workshop_version));
     CHECK_FALSE(std::filesystem::exists(path + "-journal"));
     CHECK_FALSE(std::filesystem::exists(path + "-wal"));

@@ -2,7 +2,6 @@
 // this one, whole.
 
 #include <signal.h>
-#include <sqlite3.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -12,22 +11,11 @@
 
 #include "core/store/old_version.h"
 #include "tests/store/season.h"
+#include "tests/store/sql.h"
 
 using namespace restand;
 
 namespace {
-
-void make_version_1(const std::string& path) {
-    sqlite3* db = nullptr;
-    sqlite3_open(path.c_str(), &db);
-    const int code =
-        sqlite3_exec(db,
-                     "DROP TABLE words; DROP TABLE part; DROP TABLE gone; DROP INDEX entry_time; "
-                     "DROP TABLE derived; PRAGMA user_version=1; VACUUM",
-                     nullptr, nullptr, nullptr);
-    CHECK(code == SQLITE_OK);
-    sqlite3_close(db);
-}
 
 // The file's own word, at its place in the header (SQLite file format, 1.3: user version at 60, big-endian).
 int version_in(const std::string& path) {
@@ -92,7 +80,8 @@ TEST_CASE("upgrade: killed in the middle of it, the file is of one version or th
         test::write_season(store, random, 120);
         all = test::got(store.all());
     }
-    make_version_1(folder("first"));
+    test::make_version_1(folder("first"));
+    test::sql(folder("first"), "VACUUM");
     std::vector<std::chrono::microseconds> whole(5);
     for (auto& one : whole) {
         std::filesystem::copy_file(folder("first"), path, std::filesystem::copy_options::overwrite_existing);

@@ -24,12 +24,13 @@ std::vector<Entry> entries_of(const std::string& bytes) {
     return test::got(test::open(folder("w.restand"), Store::Mode::read).all());
 }
 
-struct Tally {
+struct UpgradeTally {
     int plays = 0, refused = 0, old = 0;
 };
 
 // Opens for writing with call n going wrong. False: there are fewer calls.
-bool bring_up(const std::string& bytes, const std::vector<Entry>& entries, test::Fault fault, Tally& tally) {
+bool bring_up(const std::string& bytes, const std::vector<Entry>& entries, test::Fault fault,
+              UpgradeTally& tally) {
     const test::Folder folder;
     const std::string path = folder("w.restand");
     test::write_bytes(path, bytes);
@@ -63,7 +64,7 @@ TEST_CASE("disk fault: any call fails while a file is brought up to this version
     REQUIRE(entries.size() > 10);
     for (const How how : plans)
         for (const bool for_good : {false, true}) {
-            Tally tally;
+            UpgradeTally tally;
             for (std::uint64_t n = 1; bring_up(bytes, entries, {how, n, for_good}, tally); ++n) {
             }
             MESSAGE(tally.plays << " plays, " << tally.refused << " refused, " << tally.old

@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
@@ -72,6 +73,9 @@ inline BikeBody bike(const std::string& name) {
     return body;
 }
 
+inline constexpr std::int64_t march_2026 = 1'772'323'200'000;  // 2026-03-01, ms
+inline constexpr std::int64_t noon = 1'790'000'000'000;  // `date -u -d @1790000000`: 2026-09-21 14:13:20
+
 // A bike, a swap on it with two readings; the ids are of the entries.
 struct Begun {
     Id person, bike, swap, step, first, second;
@@ -87,6 +91,13 @@ inline Begun begin_swap(Store& store) {
     b.first = got(store.append(encode(height, b.bike, b.swap, b.person))).id;
     b.second = got(store.append(encode(length, b.bike, b.swap, b.person))).id;
     return b;
+}
+inline void add_person(Store& store) {
+    got(store.append(encode(PersonBody{"Noor"})));
+}
+inline std::vector<Entry> by_id(std::vector<Entry> entries) {
+    std::sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) { return a.id < b.id; });
+    return entries;
 }
 inline Ledger ledger_of(const std::vector<Entry>& entries) {
     Ledger ledger;

@@ -11,7 +11,7 @@ using P = Point;
 
 namespace {
 
-constexpr Place rider{End::rear, P::ride_height_rider};
+constexpr Place rider_height{End::rear, P::ride_height_rider};
 
 SetValue set(P point, const std::string& text) {
     const Unit unit = point == P::spring_rate ? Unit::n_per_mm : Unit::mm;
@@ -93,7 +93,7 @@ TEST_CASE("bike file: a height that was computed is computed again, it does not 
     from.begin();
     from.baseline(rear_end("95", "470"));
     from.change({set(P::spring_rate, "105")});
-    REQUIRE(from.setup().stale.contains(rider));
+    REQUIRE(from.setup().stale.contains(rider_height));
     const LedgerCase c = test::got(read_ledger_case(from.file()));
     for (const SetValue& v : c.set_up)
         CHECK(is_computed(v.reading) ==
@@ -114,7 +114,7 @@ TEST_CASE(
     // Another rider; then another spring, and nobody reads a height.
     from.change(rear_end("100", "466"));
     from.change({set(P::spring_rate, "105")});
-    REQUIRE(from.setup().stale.contains(rider));
+    REQUIRE(from.setup().stale.contains(rider_height));
     to.take(from.file());
     check_same_heights(from, to);
     CHECK(is_computed(to.setup().stored(End::rear, P::ride_height_rider)->reading));

@@ -55,11 +55,11 @@ std::string measured_text() {
     "tail_mark_mm")");
 }
 
-struct Tally {
+struct MutationTally {
     int read = 0, refused = 0, solved = 0, weighed = 0, checked = 0;
 };
 
-void try_spoiled(const std::string& text, Tally& tally) {
+void try_spoiled(const std::string& text, MutationTally& tally) {
     CAPTURE(text);
     auto c = read_bike_case(text, Aims::as_typed);
     if (!c) {
@@ -102,7 +102,7 @@ TEST_CASE(
     "case of the whole bike: five thousand spoiled cases are each read or refused, and answered or not") {
     const std::string whole = demo_text();
     std::mt19937_64 draw(21);
-    Tally tally;
+    MutationTally tally;
     for (int i = 0; i < 5'000; ++i) try_spoiled(spoiled(whole, draw, i), tally);
     CHECK(tally.read > 1000);
     CHECK(tally.refused > 1000);
@@ -115,7 +115,7 @@ TEST_CASE(
     REQUIRE(read_bike_case(whole).has_value());
     const std::size_t scales = whole.find("\"scales\""), table = whole.find("\"linkage_table\"");
     std::mt19937_64 draw(22);
-    Tally tally;
+    MutationTally tally;
     for (int i = 0; i < 3'000; ++i) {
         if (i % 2) {
             try_spoiled(spoiled(whole, draw, i / 2), tally);

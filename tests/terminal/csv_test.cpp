@@ -9,7 +9,7 @@ using namespace restand::test;
 
 namespace {
 
-Id make(const std::string& path) {
+Id make_begun_swap(const std::string& path) {
     Store store = test::open(path);
     return begin_swap(store).bike;
 }
@@ -21,7 +21,7 @@ std::size_t records(const std::string& path, const Id& bike) {
 
 TEST_CASE("take: shows what it would take, writes it with --yes, and only once") {
     const Folder folder;
-    const Id bike = make(folder("w.restand"));
+    const Id bike = make_begun_swap(folder("w.restand"));
     write_bytes(folder("old.csv"),
                 "Date;Rear free length (mm);Front rebound;lap time\r\n"
                 "02.09.2025;160,5;12;1:45\r\n"
@@ -47,7 +47,7 @@ TEST_CASE("take: shows what it would take, writes it with --yes, and only once")
 
 TEST_CASE("take: month first is asked for, never guessed") {
     const Folder folder;
-    make(folder("w.restand"));
+    make_begun_swap(folder("w.restand"));
     write_bytes(folder("us.csv"), "date,chain slack (in)\n2/9/2025,1 1/4\n");
     CHECK(has(run(folder, "take us.csv --bike 'No. 27' --file w.restand").out, "2025-09-02"));
     CHECK(has(run(folder, "take us.csv --month-first --bike 'No. 27' --file w.restand").out, "2025-02-09"));
@@ -55,7 +55,7 @@ TEST_CASE("take: month first is asked for, never guessed") {
 
 TEST_CASE("take: hostile tables, no bike, no file: a sentence with the place, nothing written") {
     const Folder folder;
-    make(folder("w.restand"));
+    make_begun_swap(folder("w.restand"));
     const std::string before = bytes_of(folder("w.restand"));
     const auto refused = [&](const std::string& bytes, const std::string& words) {
         write_bytes(folder("bad.csv"), bytes);

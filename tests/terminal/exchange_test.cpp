@@ -16,7 +16,7 @@ using namespace restand::test;
 
 namespace {
 
-void make(const std::string& path, const std::string& bike) {
+void make_with_bike(const std::string& path, const std::string& bike) {
     Store store = test::open(path);
     const Id person = got(store.append(encode(PersonBody{"Ines"}))).id;
     got(store.append(encode(test::bike(bike), {}, {}, person)));
@@ -30,8 +30,8 @@ std::size_t entries_in(const std::string& path) {
 TEST_CASE("exchange: two workshops meet on a stick and say that they agree") {
     const Folder folder;
     std::filesystem::create_directory(folder("stick"));
-    make(folder("a.restand"), "No. 27");
-    make(folder("b.restand"), "No. 9");
+    make_with_bike(folder("a.restand"), "No. 27");
+    make_with_bike(folder("b.restand"), "No. 9");
     const Ran first = run(folder, "exchange stick --file a.restand");
     CHECK_MESSAGE(first.code == 0, first.err);
     // Two entries, and the one in which the device says its name.
@@ -60,7 +60,7 @@ TEST_CASE(
     "retire: a device that is lost is listed no more as lacking, on every device, until it comes by again") {
     const Folder folder;
     std::filesystem::create_directory(folder("stick"));
-    for (const char* file : {"a.restand", "b.restand", "lost.restand"}) make(folder(file), file);
+    for (const char* file : {"a.restand", "b.restand", "lost.restand"}) make_with_bike(folder(file), file);
     const auto meet = [&](const std::string& file) {
         const Ran r = run(folder, "exchange stick --file " + file);
         CHECK_MESSAGE(r.code == 0, r.err);
@@ -122,7 +122,7 @@ TEST_CASE("retire: what a rename says at the same time as a rest stands; entries
 TEST_CASE("exchange: what cannot be read is named and passed over; the rest is taken") {
     const Folder folder;
     std::filesystem::create_directory(folder("stick"));
-    make(folder("a.restand"), "No. 27");
+    make_with_bike(folder("a.restand"), "No. 27");
     run(folder, "exchange stick --file a.restand");
     for (const auto& at : std::filesystem::recursive_directory_iterator(folder("stick")))
         if (at.is_regular_file() && at.path().filename() != "holds.rst")
@@ -138,7 +138,7 @@ TEST_CASE("exchange: what cannot be read is named and passed over; the rest is t
 TEST_CASE(
     "exchange: no place, two places, a folder that is gone or read-only: one sentence, nothing changed") {
     const Folder folder;
-    make(folder("a.restand"), "No. 27");
+    make_with_bike(folder("a.restand"), "No. 27");
     for (const std::string words :
          {"exchange", "exchange stick --postgres host=/nowhere", "exchange one two"})
         CHECK(run(folder, words + " --file a.restand").code == 2);
@@ -173,7 +173,7 @@ TEST_CASE(
 
 TEST_CASE("export, import: a parcel says who sent it; both versions are taken") {
     const Folder folder;
-    make(folder("a.restand"), "No. 27");
+    make_with_bike(folder("a.restand"), "No. 27");
     CHECK(run(folder, "exchange . --file a.restand").code == 0);  // gives the device its name
     CHECK(run(folder, "export a.bundle --file a.restand").code == 0);
     const SyncBundle sync_bundle = got(read_sync_bundle(bytes_of(folder("a.bundle"))));
@@ -196,8 +196,8 @@ TEST_CASE("exchange through PostgreSQL: the same words, the same union") {
     }
     const std::string connection = server->place("team_words").connection;
     const Folder folder;
-    make(folder("a.restand"), "No. 27");
-    make(folder("b.restand"), "No. 9");
+    make_with_bike(folder("a.restand"), "No. 27");
+    make_with_bike(folder("b.restand"), "No. 9");
     const auto exchange = [&](const std::string& file) {
         const Ran ran = run(folder, "exchange --postgres '" + connection + "' --file " + file);
         CHECK_MESSAGE(ran.code == 0, ran.err);

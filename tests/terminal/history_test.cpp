@@ -15,7 +15,7 @@ struct Season {
 BaselineValue value(End end, Point point, const std::string& text, Unit unit = Unit::mm) {
     return {end, {test::reading(point, text, unit), {}, {}, 1'760'000'000'000, {}, false}};
 }
-Season make(const std::string& path) {
+Season make_season(const std::string& path) {
     Store store = test::open(path);
     Season s;
     const Id person = got(store.append(encode(PersonBody{"Ines"}))).id;
@@ -45,7 +45,7 @@ Season make(const std::string& path) {
 
 TEST_CASE("history: newest first, found by words") {
     const Folder folder;
-    make(folder("w.restand"));
+    make_season(folder("w.restand"));
     const Ran all = run(folder, "history 'No. 27' --file w.restand");
     CHECK_MESSAGE(all.code == 0, all.err);
     CHECK(std::count(all.out.begin(), all.out.end(), '\n') == 4);
@@ -56,16 +56,16 @@ TEST_CASE("history: newest first, found by words") {
     CHECK(std::count(some.out.begin(), some.out.end(), '\n') == 1);
     CHECK(has(some.out, "Northfield"));
     CHECK(has(run(folder, "history 'No. 27' --words snow --file w.restand").out, "Nothing found"));
-    const auto json = nlohmann::json::parse(run(folder, "history 'No. 27' --json --file w.restand").out);
-    REQUIRE(json.size() == 4);
-    CHECK(json[0]["kind"] == "change");
-    CHECK(json[1]["body"]["circuit"] == "Northfield");
+    const auto parsed = nlohmann::json::parse(run(folder, "history 'No. 27' --json --file w.restand").out);
+    REQUIRE(parsed.size() == 4);
+    CHECK(parsed[0]["kind"] == "change");
+    CHECK(parsed[1]["body"]["circuit"] == "Northfield");
     CHECK(run(folder, "history 'No. 3' --file w.restand").code == 2);
 }
 
 TEST_CASE("compare: what differs between two baselines, and against now") {
     const Folder folder;
-    const Season s = make(folder("w.restand"));
+    const Season s = make_season(folder("w.restand"));
     const std::string both = to_text(s.first) + " " + to_text(s.second);
     const Ran ran = run(folder, "compare " + both + " --file w.restand");
     CHECK_MESSAGE(ran.code == 0, ran.err);
@@ -73,12 +73,13 @@ TEST_CASE("compare: what differs between two baselines, and against now") {
     CHECK(has(ran.out, "12 clicks"));
     CHECK(has(ran.out, "9 clicks"));
     CHECK_FALSE(has(ran.out, "eye to eye"));
-    const auto json = nlohmann::json::parse(run(folder, "compare --json " + both + " --file w.restand").out);
-    REQUIRE(json["changed"].size() == 1);
-    CHECK(json["changed"][0]["what"] == "clicks_rebound_low");
-    CHECK(json["changed"][0]["end"] == "front");
-    CHECK(json["changed"][0]["change"] == -3);
-    CHECK(json["same"].size() >= 3);
+    const auto parsed =
+        nlohmann::json::parse(run(folder, "compare --json " + both + " --file w.restand").out);
+    REQUIRE(parsed["changed"].size() == 1);
+    CHECK(parsed["changed"][0]["what"] == "clicks_rebound_low");
+    CHECK(parsed["changed"][0]["end"] == "front");
+    CHECK(parsed["changed"][0]["change"] == -3);
+    CHECK(parsed["same"].size() >= 3);
     const Ran now = run(folder, "compare " + to_text(s.second) + " 'now:No. 27' --file w.restand");
     CHECK(has(now.out, "15 clicks"));
     CHECK(run(folder, "compare " + to_text(s.first) + " --file w.restand").code == 2);
@@ -114,14 +115,14 @@ TEST_CASE("compare: a value that was typed with its unit says it once, as it was
 
 TEST_CASE("way: what to do to stand as then") {
     const Folder folder;
-    const Season s = make(folder("w.restand"));
+    const Season s = make_season(folder("w.restand"));
     const Ran ran = run(folder, "way 'No. 27' " + to_text(s.first) + " --file w.restand");
     CHECK_MESSAGE((ran.code == 0 || ran.code == 3), ran.err);
     CHECK(has(ran.out, "back to No. 27, baseline of"));
     CHECK(has(ran.out, "3 clicks in"));  // from 15 to 12, counted out from closed
-    const auto json = nlohmann::json::parse(
+    const auto parsed = nlohmann::json::parse(
         run(folder, "way --json 'No. 27' " + to_text(s.first) + " --file w.restand").out);
-    const auto& actions = json["actions"];
+    const auto& actions = parsed["actions"];
     const auto clicks =
         std::find_if(actions.begin(), actions.end(), [](const auto& a) { return a["do"] == "set_clicks"; });
     REQUIRE(clicks != actions.end());

@@ -52,8 +52,8 @@ TEST_CASE(
         CHECK_MESSAGE(tame(ran.err), ran.err);
         CHECK_FALSE(has(ran.out, "\nrestand: all is well"));
     }
-    const auto json = nlohmann::json::parse(run(folder, "bikes --json --file w.restand").out);
-    CHECK(has(json.dump(), nlohmann::json(hostile).dump()));
+    const auto parsed = nlohmann::json::parse(run(folder, "bikes --json --file w.restand").out);
+    CHECK(has(parsed.dump(), nlohmann::json(hostile).dump()));
 }
 
 TEST_CASE("terminal: a word of the command line comes back without its control characters") {

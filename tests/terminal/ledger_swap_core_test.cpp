@@ -100,11 +100,11 @@ void compare_end(const json& end, const EndSolution& e, const UncertainAnswer& u
         CHECK(same(end["correction"]["detent"]["answer"]["preload_mm"], in_mm(e.correction->detent.preload)));
 }
 
-struct Tally {
+struct SwapTally {
     int answered = 0, judged = 0, corrected = 0, with_chain = 0, refused = 0;
 };
 
-void compare(Demo& demo, const Bike& bike, const Swap& swap, Tally& tally) {
+void compare(Demo& demo, const Bike& bike, const Swap& swap, SwapTally& tally) {
     json c = json::parse(run(demo.folder, "case '" + bike.body.name + "' --file w.restand").out);
     c["swap"] = swap_in_case(swap);
     const SwapSite site = site_of(demo.ledger, bike, swap);
@@ -141,7 +141,7 @@ void compare(Demo& demo, const Bike& bike, const Swap& swap, Tally& tally) {
 TEST_CASE("swap case: the numbers are those that the app's core computes on the workshop's bike") {
     Demo demo;
     std::mt19937_64 draw(41);
-    Tally tally;
+    SwapTally tally;
     const std::vector<std::vector<SwapPart>> kinds = {{SwapPart::shock},
                                                       {SwapPart::shock_spring},
                                                       {SwapPart::fork},

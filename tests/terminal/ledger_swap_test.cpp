@@ -54,14 +54,6 @@ void set_and_checked(json& c, double static_, double rider) {
                           rear("ride_height_rider", rider)};
 }
 
-std::string refused(const json& c) {
-    const Folder folder;
-    write_bytes(folder("case.json"), c.dump());
-    const Ran ran = run(folder, "solve case.json");
-    CHECK_MESSAGE(ran.code == 2, ran.out);
-    CHECK(ran.out == "");
-    return ran.err;
-}
 template <class Change>
 std::string refused_with(Change change) {
     json c = alike();

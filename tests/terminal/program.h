@@ -57,4 +57,14 @@ inline nlohmann::json solved(const Folder& folder, const std::string& text, int 
     return json;
 }
 
+// What is said where the case cannot be solved.
+inline std::string refused(const nlohmann::json& c) {
+    const Folder folder;
+    write_bytes(folder("case.json"), c.dump());
+    const Ran ran = run(folder, "solve case.json");
+    CHECK_MESSAGE(ran.code == 2, ran.out);
+    CHECK(ran.out == "");
+    return ran.err;
+}
+
 }  // namespace restand::test

@@ -20,14 +20,6 @@ json solved(const Folder& folder, const json& c) {
     return restand::test::solved(folder, c.dump());
 }
 
-std::string refused(const json& c) {
-    const Folder folder;
-    const Ran r = ran(folder, "solve", c);
-    CHECK(r.code == 2);
-    CHECK(r.out == "");
-    return r.err;
-}
-
 }  // namespace
 
 // By hand (statics, no source needed), from solve_test.cpp: without top-out spring the answer is 310 mm, preload

@@ -104,8 +104,8 @@ TEST_CASE("show: a baseline's numbers as typed, by the id the list prints") {
     CHECK(has(ran.out, "469,8 mm"));
     CHECK(has(ran.out, "2025-10-09 08:53 UTC"));  // 1 760 000 000 s, by `date -u`
     CHECK(has(ran.out, to_text(made.begun.swap)));
-    const auto json = nlohmann::json::parse(run(folder, "show --json " + id + " --file w.restand").out);
-    CHECK(json["values"].size() == 2);
+    const auto parsed = nlohmann::json::parse(run(folder, "show --json " + id + " --file w.restand").out);
+    CHECK(parsed["values"].size() == 2);
     CHECK(run(folder, "show ffffffff --file w.restand").code == 2);
     CHECK(run(folder, "show '' --file w.restand").code == 2);
 }

@@ -10,12 +10,12 @@ using namespace restand::test;
 
 namespace {
 
-struct Tally {
+struct FaultTally {
     int answered = 0, inside = 0, ordered = 0, worse = 0;
 };
 
-Tally tally_of(Fault fault) {
-    Tally t;
+FaultTally tally_of(Fault fault) {
+    FaultTally t;
     for (std::uint64_t seed = 1; seed <= 100; ++seed) {
         const FaultRun run = simulate(seed, fault);
         t.answered += run.answered;
@@ -39,7 +39,7 @@ TEST_CASE("simulated swaps: the true height is in the answer's interval, unless 
 TEST_CASE(
     "simulated swaps: ordered turns bring the height nearer, also beside fuel and rider that are said") {
     for (const Fault fault : {Fault::none, Fault::fuel_read, Fault::rider_read, Fault::collar_turn}) {
-        const Tally t = tally_of(fault);
+        const FaultTally t = tally_of(fault);
         CAPTURE(name_of(fault));
         CHECK(t.ordered > 15);
         CHECK(t.worse <= 3);

@@ -14,23 +14,23 @@ namespace {
 
 using P = Point;
 
-void put(SetUp& s, End end, P point, double value) {
+void put_number(SetUp& s, End end, P point, double value) {
     s.values[{end, point}] = {reading(point, std::to_string(value).c_str()), {}, {}, {}, {}, false};
 }
 
-struct Known {
+struct WrittenDown {
     BikeBody body;
     SetUp setup;
 };
 
 // A mechanic's readings of this bike standing alone and with its rider, every number exact. The frame axes of
 // a ledger bike are the ground's while it stands alone, so heights are read perpendicular to the ground.
-Known written_down(const WholeBike& b) {
+WrittenDown written_down(const WholeBike& b) {
     const auto alone = standing(b, Rider::off), rider = standing(b, Rider::on);
     REQUIRE(alone.has_value());
     REQUIRE(rider.has_value());
     const Attitude& a = alone->attitude;
-    Known k;
+    WrittenDown k;
     k.body.geometry = {b.arm,          a.wheelbase, b.rear.radius, b.front.radius, b.geometry.offset,
                        a.pivot_height, a.rake};
     k.body.front.leverage = 1.0;
@@ -38,22 +38,22 @@ Known written_down(const WholeBike& b) {
     const Angle top = LinkageMap::of(b.linkage)->droop_at(b.shock.length).value();
     // Rise of the axle, in the axes of the bike standing alone.
     const auto down = [&](Angle droop) { return in_mm(b.arm) * sin(droop - a.pitch); };
-    put(k.setup, End::rear, P::ride_height_topped_out, 300 + down(top));
-    put(k.setup, End::rear, P::ride_height_static, 300 + down(alone->pose.droop));
-    put(k.setup, End::rear, P::ride_height_rider, 300 + down(rider->pose.droop));
-    put(k.setup, End::front, P::ride_height_topped_out, 600);
-    put(k.setup, End::front, P::ride_height_static, 600 - in_mm(alone->pose.fork_travel));
-    put(k.setup, End::front, P::ride_height_rider, 600 - in_mm(rider->pose.fork_travel));
+    put_number(k.setup, End::rear, P::ride_height_topped_out, 300 + down(top));
+    put_number(k.setup, End::rear, P::ride_height_static, 300 + down(alone->pose.droop));
+    put_number(k.setup, End::rear, P::ride_height_rider, 300 + down(rider->pose.droop));
+    put_number(k.setup, End::front, P::ride_height_topped_out, 600);
+    put_number(k.setup, End::front, P::ride_height_static, 600 - in_mm(alone->pose.fork_travel));
+    put_number(k.setup, End::front, P::ride_height_rider, 600 - in_mm(rider->pose.fork_travel));
     return k;
 }
 
-Known with_chain(Known k) {
+WrittenDown add_chain(WrittenDown k) {
     k.body.mechanism.front_sprocket = PlanePoint{mm(82), mm(14)};
-    put(k.setup, End::rear, P::axle_position, 20);
-    put(k.setup, End::rear, P::chain_slack, 36);
-    put(k.setup, End::rear, P::sprocket_front, 16);
-    put(k.setup, End::rear, P::sprocket_rear, 43);
-    put(k.setup, End::rear, P::chain_links, 114);
+    put_number(k.setup, End::rear, P::axle_position, 20);
+    put_number(k.setup, End::rear, P::chain_slack, 36);
+    put_number(k.setup, End::rear, P::sprocket_front, 16);
+    put_number(k.setup, End::rear, P::sprocket_rear, 43);
+    put_number(k.setup, End::rear, P::chain_links, 114);
     return k;
 }
 
@@ -64,7 +64,7 @@ TEST_CASE(
     RandomBikes random(40);
     for (int i = 0; i < 300; ++i) {
         const WholeBike b = random.bike();
-        const Known k = written_down(b);
+        const WrittenDown k = written_down(b);
         const auto chassis = chassis_of(k.body, k.setup, k.setup);
         REQUIRE(chassis.has_value());
         for (const auto& [state, rider] :
@@ -84,8 +84,8 @@ TEST_CASE(
 
 TEST_CASE("chassis: what is missing is named, and the bike's own numbers are told from readings") {
     RandomBikes random(41);
-    const Known k = written_down(random.bike());
-    Known less = k;
+    const WrittenDown k = written_down(random.bike());
+    WrittenDown less = k;
     less.body.geometry.wheelbase.reset();
     CHECK(chassis_of(less.body, less.setup, less.setup).error() ==
           Error{ErrorCode::missing, "wheelbase", "bike"});
@@ -99,12 +99,12 @@ TEST_CASE("chassis: what is missing is named, and the bike's own numbers are tol
 
 TEST_CASE("chassis: a tyre by its marking and an axle moved back change what they touch") {
     RandomBikes random(42);
-    Known k = written_down(random.bike());
+    WrittenDown k = written_down(random.bike());
     k.setup.values[{End::rear, P::tyre}] = {reading(P::tyre, "190/55-17, soft"), {}, {}, {}, {}, false};
-    put(k.setup, End::rear, P::axle_position, 20);
+    put_number(k.setup, End::rear, P::axle_position, 20);
     SetUp other = k.setup;
     other.values[{End::rear, P::tyre}] = {reading(P::tyre, "200/55-17, soft"), {}, {}, {}, {}, false};
-    put(other, End::rear, P::axle_position, 30);
+    put_number(other, End::rear, P::axle_position, 30);
     const auto was = chassis_of(k.body, k.setup, k.setup), is = chassis_of(k.body, other, k.setup);
     // UN R75: 5.5 mm of radius between these two (check value G-04).
     CHECK(in_mm(is->radii.rear - was->radii.rear) == doctest::Approx(5.5));
@@ -117,7 +117,7 @@ TEST_CASE(
     "drive: what the tyre rolls wins over its radius; another tyre, other sprockets; what is missing is "
     "named") {
     RandomBikes random(44);
-    Known k = written_down(random.bike());
+    WrittenDown k = written_down(random.bike());
     const auto lacks = [&] { return drive_of(k.body, k.setup, k.setup).error(); };
     CHECK(lacks() == Error{ErrorCode::missing, "primary", "bike"});
     k.body.gearbox.primary = 2.0;
@@ -128,8 +128,8 @@ TEST_CASE(
     }
     k.body.gearbox.gears = {2.5, 0.0, 1.25};  // the second is unknown: no speed is given for higher gears
     CHECK(lacks() == Error{ErrorCode::missing, "sprocket_front", "rear"});
-    put(k.setup, End::rear, P::sprocket_front, 15);
-    put(k.setup, End::rear, P::sprocket_rear, 42);
+    put_number(k.setup, End::rear, P::sprocket_front, 15);
+    put_number(k.setup, End::rear, P::sprocket_rear, 42);
     const auto as_described = drive_of(k.body, k.setup, k.setup);
     REQUIRE(as_described.has_value());
     CHECK(as_described->gears == std::vector{2.5});
@@ -137,17 +137,17 @@ TEST_CASE(
     k.setup.values[{End::rear, P::tyre}] = {reading(P::tyre, "190/55-17, soft"), {}, {}, {}, {}, false};
     SetUp other = k.setup;
     other.values[{End::rear, P::tyre}] = {reading(P::tyre, "200/55-17, soft"), {}, {}, {}, {}, false};
-    put(other, End::rear, P::sprocket_rear, 45);
+    put_number(other, End::rear, P::sprocket_rear, 45);
     const auto drive = drive_of(k.body, other, k.setup);
     CHECK(in_mm(drive->rear_radius - as_described->rear_radius) == doctest::Approx(5.5));  // UN R75, as above
     CHECK(drive->sprockets == Sprockets{15, 45});
     // The same with the rolling circumference of the old tyre, measured when it was described.
     SetUp rolled = k.setup;
-    put(rolled, End::rear, P::rolling_circumference, 1990);
+    put_number(rolled, End::rear, P::rolling_circumference, 1990);
     CHECK(in_mm(drive_of(k.body, other, rolled)->rear_radius) == doctest::Approx(1990 / (2 * pi) + 5.5));
     k.body.gearbox.gears = {2.5, 1.9, 2.0, 1.2};  // the third is not below the second
     CHECK(drive_of(k.body, other, k.setup)->gears == std::vector{2.5, 1.9});
-    put(other, End::rear, P::rolling_circumference, 2000);
+    put_number(other, End::rear, P::rolling_circumference, 2000);
     CHECK(in_mm(drive_of(k.body, other, k.setup)->rear_radius) == doctest::Approx(2000 / (2 * pi)));
     k.body.geometry.rear_wheel_radius.reset();
     CHECK(lacks() == Error{ErrorCode::missing, "rear_wheel_radius", "bike"});
@@ -157,29 +157,29 @@ TEST_CASE(
 TEST_CASE(
     "chain of a set-up: its slack is the one that was read; another sprocket takes it away or gives it") {
     RandomBikes random(43);
-    Known k = with_chain(written_down(random.bike()));
+    WrittenDown k = add_chain(written_down(random.bike()));
     const auto chain = chain_of(k.body, k.setup, k.setup);
     REQUIRE(chain.has_value());
     CHECK(in_mm(chain->on_stand.slack) == doctest::Approx(36).epsilon(1e-6));
     CHECK(chain->tight.slack <= chain->on_stand.slack);
     // Links of half an inch would need far more of them: one of the numbers is wrong, and the error says so.
-    Known other = k;
+    WrittenDown other = k;
     other.body.mechanism.chain_pitch = mm(12.7);
     const auto wrong = chain_of(other.body, other.setup, other.setup);
     REQUIRE_FALSE(wrong.has_value());
     CHECK(wrong.error().code == ErrorCode::contradiction);
     CHECK(wrong.error().subject == "chain_links");
     SetUp more = k.setup;
-    put(more, End::rear, P::sprocket_rear, 44);
+    put_number(more, End::rear, P::sprocket_rear, 44);
     CHECK(chain_of(k.body, more, k.setup)->on_stand.slack < chain->on_stand.slack);
-    put(more, End::rear, P::chain_links, 116);
+    put_number(more, End::rear, P::chain_links, 116);
     CHECK(chain_of(k.body, more, k.setup)->on_stand.slack > chain->on_stand.slack);
 }
 
 TEST_CASE(
     "chain of a set-up: slack read on a stand that lifts the swingarm is slack with the arm as it stands") {
     RandomBikes random(45);
-    Known k = with_chain(written_down(random.bike()));
+    WrittenDown k = add_chain(written_down(random.bike()));
     const auto hanging = chain_of(k.body, k.setup, k.setup);
     REQUIRE(hanging.has_value());
     // The same chain, read on the other stand: its slack there is what the run gives at the static droop.
@@ -187,9 +187,9 @@ TEST_CASE(
     REQUIRE(chassis.has_value());
     const Length there = slack_at(hanging->run, hanging->arm, *chassis->droops[1]).slack;
     CHECK(std::fabs(in_mm(there) - 36) > 0.5);
-    Known lifted = k;
+    WrittenDown lifted = k;
     lifted.body.how_read.slack_stand = Stand::swingarm;
-    put(lifted.setup, End::rear, P::chain_slack, in_mm(there));
+    put_number(lifted.setup, End::rear, P::chain_slack, in_mm(there));
     const auto chain = chain_of(lifted.body, lifted.setup, lifted.setup);
     REQUIRE(chain.has_value());
     CHECK(in_mm(chain->run.length) == doctest::Approx(in_mm(hanging->run.length)).epsilon(1e-8));

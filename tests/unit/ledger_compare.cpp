@@ -9,25 +9,21 @@
 
 using namespace restand;
 using test::id;
+using test::put;
 using test::reading;
 
 namespace {
 
 using P = Point;
-constexpr End rear = End::rear;
-
-void put(SetUp& s, End end, Reading r, Id entry = {}) {
-    s.values[{end, r.point}] = {std::move(r), entry, {}, {}, {}, false};
-}
 
 SetUp set_up(const Id& bike, const std::vector<std::pair<P, std::string>>& values) {
     SetUp s;
     s.bike = bike;
-    for (const auto& [p, text] : values) put(s, rear, reading(p, text));
+    for (const auto& [p, text] : values) put(s, End::rear, reading(p, text));
     return s;
 }
 
-const Difference* find(const Comparison& all, std::variant<P, Derived> what, End end = rear) {
+const Difference* find(const Comparison& all, std::variant<P, Derived> what, End end = End::rear) {
     for (const auto* list : {&all.changed, &all.same})
         for (const Difference& d : *list)
             if (d.what == what && d.end == end) return &d;
@@ -46,7 +42,7 @@ TEST_CASE(
                 is = set_up(id(1), {{P::ride_height_rider, "471"}});
     SetUp other = is;
     other.bike = id(2);
-    const Measured m = measured(was.stored(rear, P::ride_height_rider)->reading);
+    const Measured m = measured(was.stored(End::rear, P::ride_height_rider)->reading);
 
     const Comparison two = compare(was, nullptr, other, nullptr);
     const Difference* apart = find(two, P::ride_height_rider);
@@ -60,7 +56,7 @@ TEST_CASE(
     CHECK(*find(one, P::ride_height_rider)->expanded ==
           doctest::Approx(std::sqrt(2.0) * expanded_95(without_common(m))));
     SetUp far = is;
-    put(far, rear, reading(P::ride_height_rider, "474"));
+    put(far, End::rear, reading(P::ride_height_rider, "474"));
     const Comparison clear = compare(was, nullptr, far, nullptr);
     CHECK(find(clear, P::ride_height_rider)->real);
 }
@@ -68,11 +64,12 @@ TEST_CASE(
 TEST_CASE("compare: the edge of what is real lies at U") {
     // |change| just inside and just outside of √(U² + U²).
     const SetUp was = set_up(id(1), {{P::spring_free_length, "160"}});
-    const double u = std::sqrt(2.0) *
-                     expanded_95(without_common(measured(was.stored(rear, P::spring_free_length)->reading)));
+    const double u =
+        std::sqrt(2.0) *
+        expanded_95(without_common(measured(was.stored(End::rear, P::spring_free_length)->reading)));
     for (const double share : {0.999, 1.001}) {
         SetUp is = was;
-        put(is, rear, test::exactly(P::spring_free_length, 160 + share * u));
+        put(is, End::rear, test::exactly(P::spring_free_length, 160 + share * u));
         const Comparison all = compare(was, nullptr, is, nullptr);
         CHECK(find(all, P::spring_free_length)->real == (share > 1));
     }
@@ -98,7 +95,7 @@ TEST_CASE("compare: counted things and names are told apart without doubt") {
 
 TEST_CASE("compare: the same length in other units or with a comma is the same") {
     SetUp was = set_up(id(1), {{P::eye_to_eye, "312,7375"}}), is = set_up(id(1), {});
-    put(is, rear, reading(P::eye_to_eye, "12 5/16", Unit::inch));
+    put(is, End::rear, reading(P::eye_to_eye, "12 5/16", Unit::inch));
     const Comparison all = compare(was, nullptr, is, nullptr);
     CHECK(all.changed.empty());
     REQUIRE(all.same.size() == 1);
@@ -125,7 +122,7 @@ TEST_CASE("compare: derived lengths, and a reading that was carried over takes n
                                {P::ride_height_static, "490"},
                                {P::ride_height_rider, "470"}});
     SetUp is = was;
-    put(is, rear, reading(P::spring_installed_length, "148.5"), id(9));
+    put(is, End::rear, reading(P::spring_installed_length, "148.5"), id(9));
     const Comparison all = compare(was, nullptr, is, nullptr);
     const Difference* preload = find(all, Derived::preload);
     CHECK(*preload->was_value == 10);
@@ -138,9 +135,11 @@ TEST_CASE("compare: derived lengths, and a reading that was carried over takes n
     CHECK_FALSE(sag->differs);
     CHECK(*sag->expanded == 0);
     // Sag: two readings at one mark with one tape, so the tape's error cancels.
-    const auto u = derived(Derived::rider_sag, rear, was, nullptr);
+    const auto u = derived(Derived::rider_sag, End::rear, was, nullptr);
     REQUIRE(u);
-    const auto own = [&](P point) { return without_common(measured(was.stored(rear, point)->reading)).u; };
+    const auto own = [&](P point) {
+        return without_common(measured(was.stored(End::rear, point)->reading)).u;
+    };
     CHECK(u->u == doctest::Approx(std::hypot(own(P::ride_height_topped_out), own(P::ride_height_rider))));
 }
 
@@ -151,14 +150,14 @@ TEST_CASE(
                                    {P::ride_height_topped_out, "500"},
                                    {P::ride_height_rider, "470"}});
     BikeBody bike;
-    CHECK_FALSE(derived(Derived::spring_rate_at_wheel, rear, s, &bike));
-    CHECK_FALSE(derived(Derived::spring_rate_at_wheel, rear, s, nullptr));
+    CHECK_FALSE(derived(Derived::spring_rate_at_wheel, End::rear, s, &bike));
+    CHECK_FALSE(derived(Derived::spring_rate_at_wheel, End::rear, s, nullptr));
     bike.rear.leverage = 2.0;
-    CHECK(derived(Derived::spring_rate_at_wheel, rear, s, &bike)->value == doctest::Approx(95 / 4.0));
+    CHECK(derived(Derived::spring_rate_at_wheel, End::rear, s, &bike)->value == doctest::Approx(95 / 4.0));
     // A straight table of the same ratio gives the same result; the single ratio no longer counts.
     bike.rear.leverage = 3.0;
     for (int i = 0; i < 8; ++i) bike.rear.pairs.emplace_back(mm(250 + 10 * i), mm(380 + 20 * i));
-    CHECK(derived(Derived::spring_rate_at_wheel, rear, s, &bike)->value == doctest::Approx(95 / 4.0));
+    CHECK(derived(Derived::spring_rate_at_wheel, End::rear, s, &bike)->value == doctest::Approx(95 / 4.0));
     SetUp front;
     put(front, End::front, reading(P::spring_rate, "9"));
     bike.geometry.rake = degrees(24);
@@ -174,8 +173,8 @@ TEST_CASE("compare: a set-up with itself differs in nothing, and swapped sides c
                                    {P::clicks_rebound_low, "12"},
                                    {P::tyre, "soft"}});
     SetUp b = a;
-    put(b, rear, reading(P::eye_to_eye, "311"));
-    put(b, rear, reading(P::spring_installed_length, "149"));
+    put(b, End::rear, reading(P::eye_to_eye, "311"));
+    put(b, End::rear, reading(P::spring_installed_length, "149"));
     CHECK(compare(a, nullptr, a, nullptr).changed.empty());
     const Comparison there = compare(a, nullptr, b, nullptr), back = compare(b, nullptr, a, nullptr);
     REQUIRE(there.changed.size() == 3);
@@ -205,7 +204,7 @@ TEST_CASE(
                                      {P::ride_height_topped_out, "500"},
                                      {P::ride_height_rider, "470"}});
     SetUp is = was;
-    put(is, rear, reading(P::spring_rate, "100"));
+    put(is, End::rear, reading(P::spring_rate, "100"));
     const Comparison all = compare(was, &bike, is, &bike);
     const Difference* rate = find(all, P::spring_rate);
     REQUIRE(rate);

@@ -11,7 +11,7 @@ using namespace restand;
 
 namespace {
 
-constexpr std::int64_t spring = 1'772'323'200'000;  // 2026-03-01, ms
+constexpr std::int64_t march_2026 = 1'772'323'200'000;  // 2026-03-01, ms
 constexpr std::int64_t ten_years = 3653ll * 86'400'000;
 constexpr int most_entries = 40;
 
@@ -99,7 +99,7 @@ private:
     }
 
     std::mt19937& random_;
-    std::int64_t now_ = spring;
+    std::int64_t now_ = march_2026;
     Id bike_ = test::id(1 << 20);
     std::vector<Device> devices_;
     std::vector<Fact> facts_;

@@ -6,37 +6,15 @@
 #include <random>
 #include <sstream>
 
+#include "tests/unit/ledger_kit.h"
+
 using namespace restand;
+using test::fact;
+using test::fold;
+using test::id;
 
 namespace {
 
-Id id(int n) {
-    Id made;
-    made.bytes[14] = static_cast<std::uint8_t>(n >> 8);
-    made.bytes[15] = static_cast<std::uint8_t>(n & 0xff);
-    return made;
-}
-
-// An entry `n` at time `at`. The body's text only distinguishes bodies here.
-struct Say {
-    int n;
-    std::int64_t at;
-    Body body;
-    Id bike = {}, about = {};
-    std::vector<Id> supersedes = {};
-    std::string text = "";
-};
-Fact fact(const Say& say) {
-    Entry e;
-    e.id = id(say.n);
-    e.clock = {say.at, 0};
-    e.kind = kind_of(say.body);
-    e.bike = say.bike;
-    e.about = say.about;
-    e.supersedes = say.supersedes;
-    e.body = say.text.empty() ? std::to_string(say.n) : say.text;
-    return {e, say.body};
-}
 ReadingBody read(Phase phase, Point point, std::string text) {
     return {phase, {point, {{text, Unit::mm}}, {}, {}}};
 }
@@ -47,7 +25,7 @@ BikeBody named(std::string name) {
 }
 
 // A small season: two people, two bikes, three swaps, corrections, an undo, edits by two devices.
-std::vector<Fact> season() {
+std::vector<Fact> season_of_swaps() {
     const Id bike = id(10), other = id(20), swap = id(30), kept = id(60), gone = id(70);
     return {
         fact({1, 1, PersonBody{"Ines"}}),
@@ -77,14 +55,8 @@ std::vector<Fact> season() {
     };
 }
 
-Ledger fold(const std::vector<Fact>& facts) {
-    Ledger ledger;
-    for (const Fact& f : facts) ledger.apply(f);
-    return ledger;
-}
-
 // The answers to all queries of the ledger, as text.
-std::string print(const Ledger& ledger) {
+std::string print_swaps(const Ledger& ledger) {
     std::ostringstream out;
     for (const Person* p : ledger.people()) out << p->name << ' ' << to_text(p->id) << '\n';
     out << symbol(ledger.units().length) << '\n';
@@ -109,35 +81,35 @@ std::string print(const Ledger& ledger) {
 }  // namespace
 
 TEST_CASE("fold: any order of entries, any number of times, gives the same state") {
-    auto facts = season();
-    const std::string expected = print(fold(facts));
+    auto facts = season_of_swaps();
+    const std::string expected = print_swaps(fold(facts));
     std::mt19937 random(7);
     for (int run = 0; run < 500; ++run) {
         std::shuffle(facts.begin(), facts.end(), random);
         auto twice = facts;
         twice.insert(twice.end(), facts.begin(), facts.begin() + run % 20);
         std::shuffle(twice.begin(), twice.end(), random);
-        REQUIRE(print(fold(twice)) == expected);
+        REQUIRE(print_swaps(fold(twice)) == expected);
     }
 }
 
 TEST_CASE("fold: leaving any one entry out changes the state") {
     // Control: otherwise the test of orders would compare too little. These entries no longer count: 2 is
     // replaced by 3, 10 by 11 and 12, 31 by 36, 32 by 33; 37 is undone; 4 is an older choice of units.
-    const auto facts = season();
-    const std::string expected = print(fold(facts));
+    const auto facts = season_of_swaps();
+    const std::string expected = print_swaps(fold(facts));
     for (std::size_t i = 0; i < facts.size(); ++i) {
         auto fewer = facts;
         fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(i));
         const int n = facts[i].entry.id.bytes[15];
         const bool silent = n == 2 || n == 4 || n == 10 || n == 31 || n == 32 || n == 37;
         INFO("entry " << n);
-        CHECK((print(fold(fewer)) == expected) == silent);
+        CHECK((print_swaps(fold(fewer)) == expected) == silent);
     }
 }
 
 TEST_CASE("fold: what stands in the season") {
-    const Ledger ledger = fold(season());
+    const Ledger ledger = fold(season_of_swaps());
     REQUIRE(ledger.people().size() == 2);
     CHECK(ledger.person(id(2))->name == "Noor");
     CHECK(ledger.units().length == Unit::inch);
@@ -168,7 +140,7 @@ TEST_CASE("fold: what stands in the season") {
 }
 
 TEST_CASE("fold: a resolved disagreement leaves one") {
-    auto facts = season();
+    auto facts = season_of_swaps();
     facts.push_back(fact({13, 30, named("27"), id(10), {}, {id(11), id(12)}}));
     const Ledger ledger = fold(facts);
     CHECK(ledger.bike(id(10))->body.name == "27");
@@ -176,7 +148,7 @@ TEST_CASE("fold: a resolved disagreement leaves one") {
 }
 
 TEST_CASE("fold: kept on one device and abandoned on the other is kept") {
-    auto facts = season();
+    auto facts = season_of_swaps();
     facts.push_back(fact({72, 30, SwapEndBody{true}, id(20), id(70)}));
     CHECK(fold(facts).swap(id(70))->kept);
     CHECK_FALSE(fold(facts).swap(id(70))->abandoned);
@@ -192,7 +164,7 @@ TEST_CASE("fold: an empty ledger is an empty workshop") {
 }
 
 TEST_CASE("fold: an entry of an unknown kind still takes back what it supersedes") {
-    Ledger ledger = fold(season());
+    Ledger ledger = fold(season_of_swaps());
     Entry later;
     later.id = id(99);
     later.kind = "correction_2";
@@ -228,7 +200,7 @@ TEST_CASE("undo: a reading is taken back, a corrected one shows its old value ag
 }
 
 TEST_CASE("undo: keeping a swap is taken back whole") {
-    const Ledger ledger = fold(season());
+    const Ledger ledger = fold(season_of_swaps());
     const auto undo = ledger.undo_of(id(62), {});
     REQUIRE(undo);
     CHECK(undo->kind == "retraction");

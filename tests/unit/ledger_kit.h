@@ -4,6 +4,7 @@
 #include <charconv>
 #include <random>
 #include <string>
+#include <utility>
 
 #include "core/ledger/setup.h"
 
@@ -64,6 +65,8 @@ inline Reading exactly(Point point, double canonical) {
     return reading(point, std::string(text, end));
 }
 
+inline const Id bike_id = id(10);  // of the bike in the tests' entries
+
 // A set-up of one end, with all values read together.
 inline SetUp stands(End end, std::initializer_list<std::pair<Point, const char*>> values) {
     SetUp setup;
@@ -77,6 +80,9 @@ inline BaselineValue kept(End end, Point point, const std::string& text) {
     return {end, {reading(point, text), {}, {}, {}, {}, false}};
 }
 
+inline void put(SetUp& setup, End end, Reading r, Id entry = {}) {
+    setup.values[{end, r.point}] = {std::move(r), entry, {}, {}, {}, false};
+}
 inline double value_at(const SetUp& setup, End end, Point point) {
     const StoredReading* stored = setup.stored(end, point);
     return stored ? measured(stored->reading).value : -1.0;

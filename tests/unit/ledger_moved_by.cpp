@@ -12,13 +12,13 @@
 #include "tests/unit/swap_kit.h"
 
 using namespace restand;
+using test::bike_id;
 using test::reading;
 using test::set_to;
 
 namespace {
 
 using P = Point;
-const Id bike = test::id(10);
 
 // All readings of a rear end with a linkage between arm and shock.
 SetUp rear_end() {
@@ -80,7 +80,7 @@ SetUp front_end() {
                                      {P::rolling_circumference, "1880"}});
 }
 
-BikeBody body() {
+BikeBody body_with_geometry() {
     BikeBody b;
     b.rear.leverage = 2.0;
     b.front.leverage = 1.0;
@@ -115,7 +115,7 @@ bool not_nought(std::optional<Length> change) {
 // True if the trend joins samples of a height (or the slack) before and after a new setting of the point.
 bool trend_goes_on(End end, P point, P watched, const char* first, const char* then) {
     const auto at = [&](int n, P p, const char* text) {
-        return test::fact({n, n, ChangeBody{"", {set_to(end, p, text)}}, bike});
+        return test::fact({n, n, ChangeBody{"", {set_to(end, p, text)}}, bike_id});
     };
     const char* height = watched == P::chain_slack ? "36" : "500";
     const std::vector<Fact> facts = {at(1, point, first), at(2, watched, height), at(3, point, then),
@@ -139,7 +139,7 @@ TEST_CASE("moved by: of every point the table says which heights the mechanics m
             if (!stored || is_read(each.point) || each.point == P::link_rod || air) continue;
             SetUp after = before;
             after.values[{end, each.point}] = a_little_more(*stored);
-            const auto change = stance_change(body(), end, before, after);
+            const auto change = stance_change(body_with_geometry(), end, before, after);
             INFO(each.key);
             REQUIRE(change.has_value());
             CHECK(not_nought(change->topped_out) == moved_by(each.point).topped_out);
@@ -183,7 +183,7 @@ TEST_CASE("moved by: of every point the table says whether it moves the slack th
     for (const auto& [place, stored] : front_end().values) before.values[place] = stored;
     before.read_with = before.values;
     const auto slack = [&](const SetUp& setup) {
-        const auto chain = chain_of(body(), setup, before);
+        const auto chain = chain_of(body_with_geometry(), setup, before);
         REQUIRE(chain.has_value());
         return in_mm(chain->on_stand.slack);
     };
@@ -216,7 +216,7 @@ TEST_CASE("moved by: a trend of a height or of the slack ends where the table sa
 
 TEST_CASE(
     "moved by: slack read on a stand under the swingarm is old after a new preload; read hanging it is not") {
-    BikeBody on_arm = body();
+    BikeBody on_arm = body_with_geometry();
     on_arm.how_read.slack_stand = Stand::swingarm;
     const SetUp described = rear_end();
     SetUp now = described;
@@ -224,7 +224,7 @@ TEST_CASE(
     preload = a_little_more(preload);
     preload.at = {now.stored(End::rear, P::chain_slack)->at.ms + 1, 0};
     CHECK(&slack_read(on_arm, now, described) == &described);
-    CHECK(&slack_read(body(), now, described) == &now);
+    CHECK(&slack_read(body_with_geometry(), now, described) == &now);
     int slack = 0;
     for (const PlanAction& a : restore_plan(on_arm, now, described).actions)
         slack += a.doing == Doing::measure && a.point == P::chain_slack;
@@ -239,7 +239,7 @@ TEST_CASE("moved by: the way back asks to measure what the table says that it mo
             SetUp now = then;
             now.values[place] = a_little_more(stored);
             if (is_read(point)) continue;
-            const PlanActions plan = restore_plan(body(), now, then);
+            const PlanActions plan = restore_plan(body_with_geometry(), now, then);
             bool set = false, heights = false, slack = false;
             for (const PlanAction& a : plan.actions) {
                 set |= a.point == point && a.to;

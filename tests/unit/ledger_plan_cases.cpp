@@ -9,15 +9,12 @@
 
 using namespace restand;
 using test::exactly;
+using test::put;
 using test::reading;
 
 namespace {
 
 using P = Point;
-
-void put(SetUp& s, End end, Reading r) {
-    s.values[{end, r.point}] = {std::move(r), {}, {}, {}, {}, false};
-}
 
 // A bike with two moments that differ only as the test says.
 struct Two {

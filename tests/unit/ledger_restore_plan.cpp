@@ -8,12 +8,7 @@
 
 #include "tests/unit/setup_pairs.h"
 
-using namespace restand;
-using test::exactly;
-using test::Random;
-using test::reading;
-using namespace restand::test::pairs;
-
+namespace restand::test::pairs {
 namespace {
 
 SetUp after(SetUp s, const std::vector<PlanAction>& actions, std::size_t skip = SIZE_MAX) {
@@ -26,7 +21,7 @@ SetUp after(SetUp s, const std::vector<PlanAction>& actions, std::size_t skip = 
 bool as_then(const SetUp& s, const SetUp& then, End end, P p) {
     if (!then.stored(end, p)) return true;
     if (is_text(p)) return text_of(s, end, p) == text_of(then, end, p);
-    return std::fabs(test::value_at(s, end, p) - test::value_at(then, end, p)) < 1e-9;
+    return std::fabs(value_at(s, end, p) - value_at(then, end, p)) < 1e-9;
 }
 
 bool copied(const Pair& p, End end, P point) {
@@ -108,7 +103,7 @@ void check_target(const Pair& p, const PlanActions& plan, Count& count) {
         const Length tolerance = p.truth.bike.setup(end).tolerance;
         const std::array got = {stance->topped_out, stance->static_, stance->rider};
         for (std::size_t i = 0; i < ride_heights.size(); ++i) {
-            const double off = std::fabs(got[i]->value - test::value_at(p.then, end, ride_heights[i]));
+            const double off = std::fabs(got[i]->value - value_at(p.then, end, ride_heights[i]));
             count.worst = std::max(count.worst, off);
             // Lengths are stored to a thousandth of a millimetre; multiplied by leverage.
             REQUIRE(off <= tolerance.value + 0.01);
@@ -116,7 +111,7 @@ void check_target(const Pair& p, const PlanActions& plan, Count& count) {
         // Without limits, the height that must hold is missed by at most half a step of the collar, plus what
         // is given up for the topped-out height (at most half the tolerance; restore/detents.cpp).
         const double step = p.now.stored(end, P::collar_mm_per_turn) ? 0.25 * 1.5 : 0.0;
-        const double rider = std::fabs(got[2]->value - test::value_at(p.then, end, P::ride_height_rider));
+        const double rider = std::fabs(got[2]->value - value_at(p.then, end, P::ride_height_rider));
         if (plan.limits.empty()) REQUIRE(rider <= 0.5 * step * steepest + 0.5 * tolerance.value + 0.01);
     }
 }
@@ -194,7 +189,7 @@ TEST_CASE("way back: a solved list that is wrong by two turns of the collar is n
         ++seen;
         collar->to = exactly(P::spring_installed_length, canonical_value(*collar->to) - 3.0).repeats[0];
         const auto stance = stands(pair->truth, after(pair->now, plan.actions), End::rear);
-        const double then = test::value_at(pair->then, End::rear, P::ride_height_rider);
+        const double then = value_at(pair->then, End::rear, P::ride_height_rider);
         wrong +=
             !stance || std::fabs(stance->rider->value - then) > pair->truth.bike.rear.tolerance.value + 0.01;
     }
@@ -244,3 +239,5 @@ TEST_CASE(
         check_target(reached, PlanActions{{}, nothing.held, nothing.limits, {}, {}, {}}, count);
     }
 }
+
+}  // namespace restand::test::pairs

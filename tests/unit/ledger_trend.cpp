@@ -9,6 +9,7 @@
 #include "tests/unit/ledger_kit.h"
 
 using namespace restand;
+using test::bike_id;
 using test::fact;
 using test::id;
 using test::kept;
@@ -19,7 +20,6 @@ namespace {
 
 using P = Point;
 constexpr std::int64_t day = 86'400'000;
-const Id bike = id(10);
 
 Sample sample(double days, double value, double expanded = 1.0) {
     return {std::llround(days * static_cast<double>(day)), value, expanded, {}, true};
@@ -181,18 +181,18 @@ TEST_CASE("samples: each reading once, from where it was taken, oldest first") {
                            {},
                            {kept(End::rear, P::spring_free_length, "160"),
                             kept(End::front, P::spring_free_length, "290")}},
-              bike}),
-        fact({21, 200, ChangeBody{"", {set_to(End::rear, P::spring_free_length, "159.5")}}, bike}),
-        fact({30, 290, SwapBody{{SwapPart::shock}}, bike}),
-        fact({31, 300, before, bike, id(30)}),
-        fact({32, 310, fresh, bike, id(30)}),
-        fact({40, 400, BaselineBody{"carries on", {}, {carried}}, bike}),
+              bike_id}),
+        fact({21, 200, ChangeBody{"", {set_to(End::rear, P::spring_free_length, "159.5")}}, bike_id}),
+        fact({30, 290, SwapBody{{SwapPart::shock}}, bike_id}),
+        fact({31, 300, before, bike_id, id(30)}),
+        fact({32, 310, fresh, bike_id, id(30)}),
+        fact({40, 400, BaselineBody{"carries on", {}, {carried}}, bike_id}),
         fact({41, 500, RecordBody{"1970-01-01", "old", {set_to(End::rear, P::spring_free_length, "161")}},
-              bike}),
-        fact({42, 600, ChangeBody{"", {set_to(End::rear, P::spring_free_length, "1")}}, bike}),
-        fact({43, 601, RetractionBody{""}, bike, {}, {id(42)}}),
-        fact({50, 610, SwapBody{{SwapPart::fork}}, bike}),
-        fact({51, 620, before, bike, id(50)}),
+              bike_id}),
+        fact({42, 600, ChangeBody{"", {set_to(End::rear, P::spring_free_length, "1")}}, bike_id}),
+        fact({43, 601, RetractionBody{""}, bike_id, {}, {id(42)}}),
+        fact({50, 610, SwapBody{{SwapPart::fork}}, bike_id}),
+        fact({51, 620, before, bike_id, id(50)}),
     };
     const auto read = watch(all, Watched::point);
     REQUIRE(read.size() == 4);
@@ -216,15 +216,15 @@ TEST_CASE("samples: each reading once, from where it was taken, oldest first") {
 }
 
 TEST_CASE("samples: what a later baseline carries over from one typed in by hand is no new sample") {
-    std::vector<Fact> all = {
-        fact({20, 100, BaselineBody{"by hand", {}, {kept(End::front, P::spring_free_length, "290")}}, bike})};
+    std::vector<Fact> all = {fact(
+        {20, 100, BaselineBody{"by hand", {}, {kept(End::front, P::spring_free_length, "290")}}, bike_id})};
     Swap swap;  // of the rear shock, without readings
-    swap.bike = bike;
-    const BaselineBody next = baseline_of(swap, setup_at(bike, pointers(all)), "kept");
+    swap.bike = bike_id;
+    const BaselineBody next = baseline_of(swap, setup_at(bike_id, pointers(all)), "kept");
     REQUIRE(next.values.size() == 1);
     CHECK(next.values[0].stored.entry == id(20));
     CHECK(next.values[0].stored.at.ms == 100);
-    all.push_back(fact({30, 200, next, bike}));
+    all.push_back(fact({30, 200, next, bike_id}));
     const auto read = watch(all, Watched::point, P::spring_free_length, End::front);
     REQUIRE(read.size() == 1);
     CHECK(read[0].at_ms == 100);
@@ -232,7 +232,7 @@ TEST_CASE("samples: what a later baseline carries over from one typed in by hand
 
 TEST_CASE("samples: sags, stiction, preload and elongation from their readings") {
     const auto at = [](int n, std::vector<SetValue> values) {
-        return fact({n, n, ChangeBody{"", std::move(values)}, bike});
+        return fact({n, n, ChangeBody{"", std::move(values)}, bike_id});
     };
     const End r = End::rear;
     const std::vector<Fact> all = {
@@ -275,7 +275,7 @@ TEST_CASE("samples: measured again is no change of setting; set anew, another sp
                         "t",
                         {set_to(r, P::ride_height_topped_out, "500"), set_to(r, P::ride_height_rider, "470"),
                          set_to(r, P::spring_installed_length, collar)}},
-             bike});
+             bike_id});
     };
     // 0.1 mm on a calliper cannot be resolved; 3 mm can.
     const auto read = watch({sag(1, "150"), sag(2, "150.1"), sag(3, "147.1")}, Watched::rider_sag);
@@ -283,7 +283,7 @@ TEST_CASE("samples: measured again is no change of setting; set anew, another sp
     CHECK(read[1].same_setting);
     CHECK_FALSE(read[2].same_setting);
     const auto at = [&](int n, P p, const char* text) {
-        return fact({n, n, ChangeBody{"", {set_to(r, p, text)}}, bike});
+        return fact({n, n, ChangeBody{"", {set_to(r, p, text)}}, bike_id});
     };
     const auto free = watch({at(1, P::spring_free_length, "159"), at(2, P::spring_free_length, "158.9"),
                              at(3, P::spring_free_length, "161")},
@@ -304,7 +304,7 @@ TEST_CASE("part use: what ran at the instant of a service ran before it") {
     event.distance_km = 70;
     const std::int64_t march = 1'772'323'200'000;  // 2026-03-01T00:00Z
     const auto km = [&](std::int64_t ran_at) {
-        const std::vector<Fact> all = {fact({1, march, chain, bike}), fact({2, ran_at, event, bike})};
+        const std::vector<Fact> all = {fact({1, march, chain, bike_id}), fact({2, ran_at, event, bike_id})};
         return part_use(pointers(all)).at(0).km;
     };
     CHECK(km(march - 1) == 0);
@@ -329,14 +329,14 @@ TEST_CASE("part use: grows with what ran since, nearest its limit first, gone on
     // Times are days of 2026 in ms, so that events' days are valid dates.
     const std::int64_t march = 1'772'323'200'000;  // 2026-03-01T00:00Z
     const std::vector<Fact> all = {
-        fact({1, march, part("chain", 2000.0, {}, 100), bike}),
-        fact({2, march, part("piston", {}, 10.0, 0), bike}),
-        fact({3, march, part("lever", {}, {}, 0), bike}),
-        fact({4, march, gone, bike}),
-        fact({5, march + 1 * day, ran(200, 2), bike}),
-        fact({6, march + 2 * day, ran(50, 1), bike}),
-        fact({7, march + 3 * day, ran(300, 3), bike, {}, {id(6)}}),     // the same event, corrected
-        fact({8, march + 20 * day, ran(40, 0.5, "2026-02-20"), bike}),  // written late: it ran before
+        fact({1, march, part("chain", 2000.0, {}, 100), bike_id}),
+        fact({2, march, part("piston", {}, 10.0, 0), bike_id}),
+        fact({3, march, part("lever", {}, {}, 0), bike_id}),
+        fact({4, march, gone, bike_id}),
+        fact({5, march + 1 * day, ran(200, 2), bike_id}),
+        fact({6, march + 2 * day, ran(50, 1), bike_id}),
+        fact({7, march + 3 * day, ran(300, 3), bike_id, {}, {id(6)}}),     // the same event, corrected
+        fact({8, march + 20 * day, ran(40, 0.5, "2026-02-20"), bike_id}),  // written late: it ran before
     };
     const auto uses = part_use(pointers(all));
     REQUIRE(uses.size() == 3);
@@ -348,7 +348,7 @@ TEST_CASE("part use: grows with what ran since, nearest its limit first, gone on
     CHECK(uses[2].share == 0);
     // Serviced between an event and its correction: it ran before the service.
     auto serviced = all;
-    serviced.push_back(fact({9, march + 2 * day + 1, part("chain", 2000.0, {}, 0), bike, id(1), {id(1)}}));
+    serviced.push_back(fact({9, march + 2 * day + 1, part("chain", 2000.0, {}, 0), bike_id, id(1), {id(1)}}));
     const auto after = part_use(pointers(serviced));
     const auto chain =
         std::find_if(after.begin(), after.end(), [](const PartUse& u) { return u.name == "chain"; });
@@ -363,7 +363,8 @@ TEST_CASE("part_use: what ran after a part was entered by a clock that ran ahead
     chain.name = "chain", chain.limit_km = 2000.0;
     EventBody ran;
     ran.distance_km = 100, ran.day = "2026-03-02";
-    Fact entered = fact({1, march + 5 * 365 * day, chain, bike}), event = fact({2, march + day, ran, bike});
+    Fact entered = fact({1, march + 5 * 365 * day, chain, bike_id}),
+         event = fact({2, march + day, ran, bike_id});
     CHECK(part_use(pointers(std::vector{entered, event})).at(0).km == 0);  // unknown whether it came later
     event.entry.clock.counter = 1 << 16;                                   // its device had seen the other
     CHECK(part_use(pointers(std::vector{entered, event})).at(0).km == 100);

@@ -23,7 +23,7 @@ Entry entry(std::uint64_t device, std::uint64_t number, int other = 0) {
 
 using Key = std::pair<std::uint64_t, std::uint64_t>;  // device, number
 
-struct Random {
+struct RandomEntries {
     std::mt19937_64 engine;
     std::uint64_t below(std::uint64_t n) { return engine() % n; }
 
@@ -55,7 +55,7 @@ std::set<Key> keys(const std::vector<Lack>& lacks) {
 }  // namespace
 
 TEST_CASE("holdings: equal if and only if the sets of entries are equal") {
-    Random random{std::mt19937_64(1)};
+    RandomEntries random{std::mt19937_64(1)};
     int equal = 0;
     for (int run = 0; run < 3000; ++run) {
         auto a = random.entries(), b = run % 2 ? random.entries() : a;
@@ -75,7 +75,7 @@ TEST_CASE("holdings: equal if and only if the sets of entries are equal") {
 }
 
 TEST_CASE("holdings: ranges are ascending, apart and as few as can be") {
-    Random random{std::mt19937_64(2)};
+    RandomEntries random{std::mt19937_64(2)};
     for (int run = 0; run < 2000; ++run) {
         const auto all = random.entries();
         std::uint64_t held = 0;
@@ -95,7 +95,7 @@ TEST_CASE("holdings: ranges are ascending, apart and as few as can be") {
 }
 
 TEST_CASE("holdings: every missing entry is lacked, and no other") {
-    Random random{std::mt19937_64(3)};
+    RandomEntries random{std::mt19937_64(3)};
     for (int run = 0; run < 3000; ++run) {
         const auto mine = random.entries(), theirs = random.entries();
         const auto lacks = lacking(ranges_of(mine), ranges_of(theirs));
@@ -135,7 +135,7 @@ TEST_CASE("holdings: a device that went on from an old copy is exchanged whole")
 
 TEST_CASE("holdings: forked devices agree after as many exchanges as it takes") {
     // Union through lacking() and within() alone, even where a fork hides behind different numbers.
-    Random random{std::mt19937_64(4)};
+    RandomEntries random{std::mt19937_64(4)};
     for (int run = 0; run < 500; ++run) {
         std::map<Hash, Entry> a, b;
         for (std::uint64_t n = 1; n <= 12; ++n)

@@ -9,8 +9,6 @@ using P = Point;
 
 namespace {
 
-constexpr double ratio = read_ratio, k = 95, g = 9.80665;
-
 StoredReading kilograms(P point, const char* text, std::int64_t at_ms) {
     StoredReading s;
     s.reading = {point, {{text, Unit::kg}}, {"exact", 0.0, 0.0}, ""};
@@ -28,10 +26,10 @@ void weighed(Swapped& s, Phase phase, P point, const char* text) {
 }  // namespace
 
 TEST_CASE("load: 12 kg of fuel out is no reason to turn anything, once it is said") {
-    const double rise = 12 * g * 0.45 * ratio * ratio / k;  // 2.34 mm
+    const double rise = 12 * gravity * 0.45 * read_ratio * read_ratio / read_rate;  // 2.34 mm
     Swapped unsaid = refitted();
     checked(unsaid, 490 + rise, 466 + rise);
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     CHECK(check_of(bike, unsaid.swap)->verdict == Verdict::not_restored);
     Swapped said = unsaid;
     weighed(said, Phase::before, P::fuel, "15");
@@ -43,16 +41,17 @@ TEST_CASE("load: 12 kg of fuel out is no reason to turn anything, once it is sai
     CHECK(near(end.check->heights[2].before, 466 + rise, 1e-4));
     // How much of it the rear wheel carries is known to ± 0.1 of 0.45 only.
     CHECK(in_mm(end.check->heights[2].expanded) ==
-          doctest::Approx(1.959964 * 12 * g * 0.1 / std::sqrt(3) * ratio * ratio / k).epsilon(1e-4));
+          doctest::Approx(1.959964 * 12 * gravity * 0.1 / std::sqrt(3) * read_ratio * read_ratio / read_rate)
+              .epsilon(1e-4));
 }
 
 TEST_CASE("load: with the fuel said, a collar that slipped a turn is still found, and that turn is ordered") {
-    const double rise = 12 * g * 0.45 * ratio * ratio / k, fall = 1.5 * ratio;
+    const double rise = 12 * gravity * 0.45 * read_ratio * read_ratio / read_rate, fall = 1.5 * read_ratio;
     Swapped s = refitted();
     checked(s, 490 + rise - fall, 466 + rise - fall);
     weighed(s, Phase::before, P::fuel, "15");
     weighed(s, Phase::check, P::fuel, "3");
-    const EndSolution end = solved(bike_with(ratio), s.swap);
+    const EndSolution end = solved(bike_with(read_ratio), s.swap);
     REQUIRE(end.check.has_value());
     CHECK(end.check->verdict == Verdict::not_restored);
     CHECK(end.check->turns_help());
@@ -61,11 +60,11 @@ TEST_CASE("load: with the fuel said, a collar that slipped a turn is still found
 }
 
 TEST_CASE("load: a heavier rider changes the height with the rider only; what is read once changes nothing") {
-    const double fall = 8 * g * 0.6 * ratio * ratio / k;
+    const double fall = 8 * gravity * 0.6 * read_ratio * read_ratio / read_rate;
     Swapped s = refitted();
     checked(s, 490, 466 - fall);
     weighed(s, Phase::before, P::rider_mass, "76");
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     CHECK(check_of(bike, s.swap)->alone == State::rider);
     CHECK_FALSE(check_of(bike, s.swap)->turns_help());
     weighed(s, Phase::check, P::rider_mass, "84");
@@ -83,7 +82,7 @@ TEST_CASE("load: fuel kept with heights of another day is no load of today's hei
     weighed(s, Phase::check, P::fuel, "12");
     SetUp stood;
     stood.values[{End::rear, P::fuel}] = kilograms(P::fuel, "4", 500);
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     const SwapSite site{bike.body, s.swap, stood, stood};
     CHECK_FALSE(solve_swap(site).end(End::rear)->load.fuel.has_value());
     for (const Point height : ride_heights) {

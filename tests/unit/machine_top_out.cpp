@@ -31,7 +31,7 @@ double table_energy(double deflection) {
     return 2500 + 25000 + 2000 * (deflection - 30) + 100 * std::pow(deflection - 30, 2);
 }
 
-Spring progressive() {
+Spring progressive_spring() {
     return {newton_per_mm(50),
             mm(160),
             {},
@@ -142,7 +142,7 @@ TEST_CASE("top-out spring: force and rate agree over the travel, with a kink at 
 TEST_CASE("progressive spring: force is the slope of the area under its table, from any preload") {
     for (const double preload : {0.0, 4.0, 15.0}) {
         SuspensionUnit unit;
-        unit.spring = progressive();
+        unit.spring = progressive_spring();
         unit.installed_length = mm(160 - preload);
         for (double x = 0.25; x < 50; x += 0.5) {
             constexpr double d = 1e-4;
@@ -157,7 +157,7 @@ TEST_CASE("progressive spring: force is the slope of the area under its table, f
 
 TEST_CASE("progressive spring: at its points, beyond the last one, and loose") {
     SuspensionUnit unit;
-    unit.spring = progressive();
+    unit.spring = progressive_spring();
     unit.installed_length = mm(165);
     CHECK(in_newton(unit_force(unit, mm(5))) == 0.0);
     CHECK(in_newton(unit_force(unit, mm(15))) == doctest::Approx(500));

@@ -8,7 +8,7 @@ using namespace restand;
 
 namespace {
 
-SuspensionUnit everything() {
+SuspensionUnit unit_with_everything() {
     SuspensionUnit unit;
     unit.length = mm(310);
     unit.travel = mm(66);
@@ -24,7 +24,7 @@ SuspensionUnit everything() {
 
 TEST_CASE("unit force: the rate is the slope of the force") {
     for (int legs : {1, 2}) {
-        SuspensionUnit unit = everything();
+        SuspensionUnit unit = unit_with_everything();
         unit.legs = legs;
         for (double x = 0.5; x < 66; x += 0.7) {
             CAPTURE(x);
@@ -41,7 +41,7 @@ TEST_CASE("unit force: the rate is the slope of the force") {
 }
 
 TEST_CASE("unit force: two legs push twice as hard, the gas of the whole unit once") {
-    SuspensionUnit one = everything(), two = everything();
+    SuspensionUnit one = unit_with_everything(), two = unit_with_everything();
     one.gas = two.gas = {};
     one.bump.clear(), two.bump.clear();
     two.legs = 2;
@@ -52,7 +52,7 @@ TEST_CASE("unit force: two legs push twice as hard, the gas of the whole unit on
 }
 
 TEST_CASE("unit force: a helper works until it is closed, then the main spring alone") {
-    SuspensionUnit unit = everything();
+    SuspensionUnit unit = unit_with_everything();
     unit.gas = {};
     unit.bump.clear();
     // Stack 190 free, 182 installed: 8 mm. Helper closes at 40·18 = 720 N, that is at 720·(1/40 + 1/95) mm.
@@ -71,7 +71,7 @@ TEST_CASE("unit force: a helper works until it is closed, then the main spring a
 }
 
 TEST_CASE("unit force: a loose spring does not pull") {
-    SuspensionUnit unit = everything();
+    SuspensionUnit unit = unit_with_everything();
     unit.helper.reset();
     unit.gas = {newton(150), {}};
     unit.bump.clear();
@@ -83,7 +83,7 @@ TEST_CASE("unit force: a loose spring does not pull") {
 }
 
 TEST_CASE("unit force: rubber is silent before its first point and straight between") {
-    SuspensionUnit with = everything(), without = everything();
+    SuspensionUnit with = unit_with_everything(), without = unit_with_everything();
     without.bump.clear();
     const auto rubber = [&](double x) {
         return in_newton(unit_force(with, mm(x)) - unit_force(without, mm(x)));
@@ -94,7 +94,7 @@ TEST_CASE("unit force: rubber is silent before its first point and straight betw
 }
 
 TEST_CASE("unit force: room before the coils touch") {
-    SuspensionUnit unit = everything();
+    SuspensionUnit unit = unit_with_everything();
     // Main spring at full travel: 720 + 95·(66 − closed_at) N, over 95 N/mm, out of 80 mm of available
     // compression.
     const double closed_at = 720.0 * (1.0 / 40 + 1.0 / 95) - 8.0;

@@ -14,7 +14,7 @@ constexpr double inf = std::numeric_limits<double>::infinity();
 using Out = std::optional<std::vector<double>>;
 using In = std::span<const double>;
 
-Out some(std::vector<double> outputs) {
+Out outputs(std::vector<double> outputs) {
     return outputs;
 }
 bool rel(double a, double b, double tolerance) {
@@ -24,7 +24,9 @@ bool rel(double a, double b, double tolerance) {
 }  // namespace
 
 TEST_CASE("propagate: slopes of a smooth model are its derivatives, over a sweep") {
-    const Model model = [](In x) -> Out { return some({std::exp(0.1 * x[0]) * x[1], x[0] * x[0] / x[1]}); };
+    const Model model = [](In x) -> Out {
+        return outputs({std::exp(0.1 * x[0]) * x[1], x[0] * x[0] / x[1]});
+    };
     for (double a = 0.5; a < 10.0; a += 0.7)
         for (double u : {1e-4, 1e-2, 0.1}) {
             const std::vector<Input> in = {{"a", a, u, inf}, {"b", 3.0, u, inf}};
@@ -40,7 +42,7 @@ TEST_CASE("propagate: slopes of a smooth model are its derivatives, over a sweep
 }
 
 TEST_CASE("propagate: shares add up to one, the largest first, exact inputs left out") {
-    const Model model = [](In x) -> Out { return some({x[0] + 2 * x[1] + 3 * x[2] + x[3]}); };
+    const Model model = [](In x) -> Out { return outputs({x[0] + 2 * x[1] + 3 * x[2] + x[3]}); };
     const std::vector<Input> in = {
         {"a", 1, 0.1, inf}, {"b", 1, 0.1, inf}, {"c", 1, 0.1, inf}, {"d", 1, 0, 0}};
     const auto out = propagate(model, in);
@@ -56,7 +58,7 @@ TEST_CASE("propagate: shares add up to one, the largest first, exact inputs left
 
 TEST_CASE("propagate: inputs all exact give an exact answer without asking the model again") {
     int calls = 0;
-    const Model model = [&](In x) -> Out { return ++calls, some({x[0] * 2}); };
+    const Model model = [&](In x) -> Out { return ++calls, outputs({x[0] * 2}); };
     const std::vector<Input> in = {{"a", 4, 0, 0}, {"b", 5, 0, inf}};
     const auto out = propagate(model, in);
     REQUIRE(out.has_value());
@@ -70,7 +72,7 @@ TEST_CASE("propagate: inputs all exact give an exact answer without asking the m
 
 TEST_CASE("propagate: two calls for each uncertain input and one for the value") {
     int calls = 0;
-    const Model model = [&](In x) -> Out { return ++calls, some({x[0] + x[1] * x[2], x[0]}); };
+    const Model model = [&](In x) -> Out { return ++calls, outputs({x[0] + x[1] * x[2], x[0]}); };
     const std::vector<Input> in = {{"a", 4, 0.1, 5}, {"b", 5, 0.1, inf}, {"c", 5, 0, 0}};
     REQUIRE(propagate(model, in).has_value());
     CHECK(calls == 5);
@@ -80,7 +82,7 @@ TEST_CASE("propagate: at the edge of what the model answers one side is enough, 
     // No result above 1, as above the end of a map.
     const Model below_one = [](In x) -> Out {
         if (x[0] > 1.0) return std::nullopt;
-        return some({x[0] * x[0]});
+        return outputs({x[0] * x[0]});
     };
     const std::vector<Input> at_edge = {{"height", 1.0, 0.2, inf}};
     const auto out = propagate(below_one, at_edge);
@@ -90,7 +92,7 @@ TEST_CASE("propagate: at the edge of what the model answers one side is enough, 
     // So narrow that even the second step has no result: first order, off by h = u/8.
     const Model narrow = [](In x) -> Out {
         if (x[0] > 1.0 || x[0] < 0.97) return std::nullopt;
-        return some({x[0] * x[0]});
+        return outputs({x[0] * x[0]});
     };
     const auto rough = propagate(narrow, at_edge);
     REQUIRE(rough.has_value());
@@ -100,7 +102,7 @@ TEST_CASE("propagate: at the edge of what the model answers one side is enough, 
 TEST_CASE("propagate: says where there is no answer") {
     const Model only_there = [](In x) -> Out {
         if (x[1] != 2.0) return std::nullopt;
-        return some({x[0]});
+        return outputs({x[0]});
     };
     const auto neither = propagate(only_there, std::vector<Input>{{"a", 1, 0.1, inf}, {"b", 2, 0.1, inf}});
     REQUIRE_FALSE(neither.has_value());
@@ -111,13 +113,13 @@ TEST_CASE("propagate: says where there is no answer") {
     CHECK(nowhere.error().code == ErrorCode::no_solution);
     CHECK(nowhere.error().subject.empty());
     // A result that is not finite counts as none.
-    const Model root = [](In x) -> Out { return some({std::sqrt(x[0])}); };
+    const Model root = [](In x) -> Out { return outputs({std::sqrt(x[0])}); };
     CHECK_FALSE(propagate(root, std::vector<Input>{{"a", -1, 0.1, inf}}).has_value());
     CHECK(propagate(root, std::vector<Input>{{"a", 0.01, 0.1, inf}}).has_value());
 }
 
 TEST_CASE("propagate and sample: unsound inputs are refused by name") {
-    const Model same = [](In x) -> Out { return some({x[0]}); };
+    const Model same = [](In x) -> Out { return outputs({x[0]}); };
     const double nan = std::numeric_limits<double>::quiet_NaN();
     const std::vector<Input> unsound = {{"a", nan, 0.1, 5}, {"a", inf, 0.1, 5}, {"a", 1, -0.1, 5},
                                         {"a", 1, nan, 5},   {"a", 1, inf, 5},   {"a", 1, 0.1, 0},
@@ -134,7 +136,7 @@ TEST_CASE("propagate and sample: unsound inputs are refused by name") {
 }
 
 TEST_CASE("propagate: an input that enters twice is counted once") {
-    const Model cancelled = [](In x) -> Out { return some({x[0] - x[0], x[0] + x[0]}); };
+    const Model cancelled = [](In x) -> Out { return outputs({x[0] - x[0], x[0] + x[0]}); };
     const auto out = propagate(cancelled, std::vector<Input>{{"ruler", 300, 0.3, inf}});
     REQUIRE(out.has_value());
     CHECK((*out)[0].u == 0.0);
@@ -143,13 +145,13 @@ TEST_CASE("propagate: an input that enters twice is counted once") {
 
 TEST_CASE("propagate: a kink is seen with the local slope, not straddled by a step of u") {
     // Free length against a stop: constant below 10, slope 1 above. The input is half its u above the stop.
-    const Model stop = [](In x) -> Out { return some({std::max(x[0], 10.0)}); };
+    const Model stop = [](In x) -> Out { return outputs({std::max(x[0], 10.0)}); };
     const auto out = propagate(stop, std::vector<Input>{{"x", 10.5, 1.0, inf}});
     CHECK(rel((*out)[0].u, 1.0, 1e-9));
 }
 
 TEST_CASE("sample: the same seed gives the same numbers, another seed others") {
-    const Model same = [](In x) -> Out { return some({x[0]}); };
+    const Model same = [](In x) -> Out { return outputs({x[0]}); };
     const std::vector<Input> in = {{"a", 5, 0.1, 7}};
     const auto a = sample(same, in, 1000, 1), b = sample(same, in, 1000, 1), c = sample(same, in, 1000, 2);
     CHECK((*a)[0].mean == (*b)[0].mean);
@@ -158,7 +160,7 @@ TEST_CASE("sample: the same seed gives the same numbers, another seed others") {
 }
 
 TEST_CASE("sample: agrees with first order where the model is linear, for both outputs") {
-    const Model linear = [](In x) -> Out { return some({x[0] + x[1], x[0] - 2 * x[1]}); };
+    const Model linear = [](In x) -> Out { return outputs({x[0] + x[1], x[0] - 2 * x[1]}); };
     const std::vector<Input> in = {{"a", 5, 0.3, inf}, {"b", -2, 0.4, inf}};
     const auto drawn = sample(linear, in, 200'000, 11);
     const auto first = propagate(linear, in);
@@ -174,7 +176,7 @@ TEST_CASE("sample: agrees with first order where the model is linear, for both o
 }
 
 TEST_CASE("sample: finite degrees of freedom draw the scaled t (JCGM 101:2008, 6.4.9.4)") {
-    const Model same = [](In x) -> Out { return some({x[0]}); };
+    const Model same = [](In x) -> Out { return outputs({x[0]}); };
     for (double dof : {3.0, 4.5, 8.0, 30.0}) {
         CAPTURE(dof);
         const auto out = sample(same, std::vector<Input>{{"a", 0, 1, dof}}, 400'000, 5);
@@ -188,7 +190,7 @@ TEST_CASE("sample: finite degrees of freedom draw the scaled t (JCGM 101:2008, 6
 TEST_CASE("sample: the shortest interval of a skew output starts at its steep side") {
     // An exponential variable of rate 1 from a normal one: the shortest 95 % interval is [0, ln 20].
     const Model exponential = [](In x) -> Out {
-        return some({-std::log(0.5 * std::erfc(x[0] / std::sqrt(2.0)))});
+        return outputs({-std::log(0.5 * std::erfc(x[0] / std::sqrt(2.0)))});
     };
     const auto out = sample(exponential, std::vector<Input>{{"z", 0, 1, inf}}, 200'000, 3);
     CHECK((*out)[0].low < 0.002);
@@ -198,7 +200,7 @@ TEST_CASE("sample: the shortest interval of a skew output starts at its steep si
 TEST_CASE("sample: refused draws are counted, and all refused is no solution") {
     const Model positive = [](In x) -> Out {
         if (x[0] < 0.0) return std::nullopt;
-        return some({x[0]});
+        return outputs({x[0]});
     };
     const std::vector<Input> in = {{"a", 0, 1, inf}};
     const auto half = sample(positive, in, 100'000, 9);
@@ -211,7 +213,7 @@ TEST_CASE("sample: refused draws are counted, and all refused is no solution") {
 }
 
 TEST_CASE("sample: two draws give their own spread, n − 1 below") {
-    const Model same = [](In x) -> Out { return some({x[0]}); };
+    const Model same = [](In x) -> Out { return outputs({x[0]}); };
     const auto out = sample(same, std::vector<Input>{{"a", 5, 1, inf}}, 2, 1);
     const Sampled& s = (*out)[0];
     CHECK(s.high > s.low);
@@ -220,7 +222,7 @@ TEST_CASE("sample: two draws give their own spread, n − 1 below") {
 }
 
 TEST_CASE("sample: exact inputs stay where they are") {
-    const Model same = [](In x) -> Out { return some({x[0]}); };
+    const Model same = [](In x) -> Out { return outputs({x[0]}); };
     const auto out = sample(same, std::vector<Input>{{"a", 5.5, 0, 0}}, 10, 1);
     CHECK((*out)[0].u == 0.0);
     CHECK((*out)[0].low == 5.5);

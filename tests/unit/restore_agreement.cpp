@@ -28,12 +28,12 @@ Expected settable(const SwapCase& swap) {
     return {std::clamp(std::max(length + preload, stood), low, high), 0.0};
 }
 
-struct Tally {
+struct AgreementTally {
     double wanted = 0.0, setting = 0.0, rider = 0.0;
     int solved = 0, loose = 0, bound = 0, curved = 0, scaled = 0;
 };
 
-void compare(const SwapCase& swap, Tally& tally) {
+void compare(const SwapCase& swap, AgreementTally& tally) {
     const auto answer = restore(swap);
     if (!answer) FAIL(answer.error().subject, ": ", answer.error().detail);
     const auto closed = closed_form(swap);
@@ -57,7 +57,7 @@ void compare(const SwapCase& swap, Tally& tally) {
 
 TEST_CASE("restore: closed form and general solver agree to 1e-6 mm over 100 000 random swaps") {
     test::Random random(20240521);
-    Tally tally;
+    AgreementTally tally;
     for (int i = 0; i < 100000; ++i) compare(test::random_swap(random, 12.0), tally);
     CHECK(tally.wanted < 1e-6);
     CHECK(tally.setting < 1e-6);

@@ -22,7 +22,7 @@ double sum(const LeastProblem& p, const Unknowns& d, int level) {
     return total;
 }
 
-struct Random {
+struct RandomProblem {
     test::Random engine;
     LeastProblem problem(std::vector<LeastRow>& rows, int levels) {
         LeastProblem p;
@@ -48,7 +48,7 @@ struct Random {
 }  // namespace
 
 TEST_CASE("least squares: one level is a minimum in the sense of Karush, Kuhn and Tucker") {
-    Random random{test::Random(21)};
+    RandomProblem random{test::Random(21)};
     std::vector<LeastRow> rows;
     for (int n = 0; n < 20000; ++n) {
         const LeastProblem p = random.problem(rows, 1);
@@ -71,7 +71,7 @@ TEST_CASE("least squares: one level is a minimum in the sense of Karush, Kuhn an
 }
 
 TEST_CASE("least squares: a later level never costs an earlier one") {
-    Random random{test::Random(22)};
+    RandomProblem random{test::Random(22)};
     std::vector<LeastRow> rows;
     for (int n = 0; n < 20000; ++n) {
         const LeastProblem both = random.problem(rows, 2);

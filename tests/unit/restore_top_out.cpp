@@ -24,7 +24,7 @@ double falls_to_zero(double low, double high, const std::function<double(double)
 }
 
 // One unit in the bike, as this test computes it.
-struct Truth {
+struct UnitTruth {
     double gas, top_rate, reach, free;
     std::function<double(double)> spring;  // by deflection
 
@@ -49,14 +49,15 @@ double linear(double rate, double deflection) {
     return rate * deflection;
 }
 
-const Truth old_truth{150, 60, 25, 160, [](double d) { return linear(95, d); }};
-const Truth new_truth{300, 85, 20, 158, [](double d) { return linear(104, d); }};
-const Truth progressive{300, 85, 20, 158, [](double d) {
-                            return d < 12 ? 80 * d : d < 30 ? 960 + 105 * (d - 12) : 2850 + 140 * (d - 30);
-                        }};
+const UnitTruth old_truth{150, 60, 25, 160, [](double d) { return linear(95, d); }};
+const UnitTruth new_truth{300, 85, 20, 158, [](double d) { return linear(104, d); }};
+const UnitTruth progressive_truth{
+    300, 85, 20, 158, [](double d) {
+        return d < 12 ? 80 * d : d < 30 ? 960 + 105 * (d - 12) : 2850 + 140 * (d - 30);
+    }};
 constexpr double old_length = 310, old_installed = 150, datum = -130, alone = 560, ridden = 1190;
 
-SuspensionUnit unit_of(const Truth& t, double rate) {
+SuspensionUnit unit_of(const UnitTruth& t, double rate) {
     SuspensionUnit unit;
     unit.spring = {newton_per_mm(rate), mm(t.free), mm(60)};
     unit.gas = {newton(t.gas), {}};
@@ -88,7 +89,7 @@ SwapCase with_new(SuspensionUnit fresh) {
 }
 
 SuspensionUnit progressive_unit() {
-    SuspensionUnit fresh = unit_of(progressive, 80);
+    SuspensionUnit fresh = unit_of(progressive_truth, 80);
     fresh.spring.table = {{mm(12), newton(960)}, {mm(30), newton(2850)}, {mm(40), newton(4250)}};
     return fresh;
 }
@@ -96,7 +97,7 @@ SuspensionUnit progressive_unit() {
 struct Off {
     double topped_out, static_, rider;
 };
-Off off(const Truth& truth, const Setting& s) {
+Off off(const UnitTruth& truth, const Setting& s) {
     const auto by = [&](double load) {
         return truth.height(in_mm(s.length), in_mm(s.installed_length), load, datum) - old_height(load);
     };
@@ -108,7 +109,7 @@ Off off(const Truth& truth, const Setting& s) {
 TEST_CASE("top-out swap: topped-out and rider height are restored, with a linear and a progressive spring") {
     for (const bool rising : {false, true}) {
         CAPTURE(rising);
-        const Truth& truth = rising ? progressive : new_truth;
+        const UnitTruth& truth = rising ? progressive_truth : new_truth;
         const auto answer = restore(with_new(rising ? progressive_unit() : unit_of(new_truth, 104)));
         REQUIRE(answer.has_value());
         const Off is = off(truth, answer->setting);
@@ -186,7 +187,7 @@ TEST_CASE("top-out swap: a step of an adjuster does what the end computed here d
 }
 
 TEST_CASE("top-out swap: a spring that is too hard ends just not loose, as it is read") {
-    Truth hard = new_truth;
+    UnitTruth hard = new_truth;
     hard.spring = [](double d) { return linear(190, d); };
     const auto answer = restore(with_new(unit_of(hard, 190)));
     if (!answer) MESSAGE(answer.error().detail);
@@ -260,8 +261,8 @@ TEST_CASE("top-out swap: on 200 invented units no setting tried here comes neare
     int exact = 0, reached = 0;
     for (int i = 0; i < 200; ++i) {
         const double rate = random.between(80, 130);
-        const Truth truth{random.between(0, 400), random.between(30, 120), random.between(6, 30),
-                          random.between(150, 165), [rate](double d) { return linear(rate, d); }};
+        const UnitTruth truth{random.between(0, 400), random.between(30, 120), random.between(6, 30),
+                              random.between(150, 165), [rate](double d) { return linear(rate, d); }};
         const auto answer = restore(with_new(unit_of(truth, rate)));
         CAPTURE(i);
         REQUIRE(answer.has_value());

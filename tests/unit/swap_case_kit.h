@@ -73,7 +73,9 @@ inline Swapped issue_swap(SwapPart kind = SwapPart::shock) {
 }
 
 // A shock read to the last digit before the swap, on a bike with this leverage ratio.
-inline constexpr double read_ratio = 2.05;
+inline constexpr double read_ratio = 2.05;  // of wheel travel to shock travel
+inline constexpr double read_rate = 95;     // of its spring, N/mm
+inline constexpr double gravity = 9.80665;  // m/s²
 inline Swapped read_shock() {
     Swapped s;
     for (const auto& [point, text] : {std::pair{Point::ride_height_topped_out, "500"},

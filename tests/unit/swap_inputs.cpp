@@ -11,8 +11,6 @@ using P = Point;
 
 namespace {
 
-constexpr double ratio = read_ratio;  // dh/dl
-
 // Old and new shock alike, read to the last digit, but for the gas force of the new one.
 Swapped alike() {
     Swapped s = read_shock();
@@ -31,13 +29,13 @@ void forget(Swapped& s, Phase phase, std::initializer_list<Point> points) {
 std::string most_of(const Swap& swap, const UncertainAnswer& answer) {
     const Uncertain* change = must_hold_change(answer);
     if (!change || change->contributions.empty()) return "";
-    const auto input = case_of(bike_with(ratio), swap);
+    const auto input = case_of(bike_with(read_ratio), swap);
     REQUIRE(input.has_value());
     return name_of(input->inputs[change->contributions.front().input].slot);
 }
 
 UncertainAnswer answered(const Swap& swap) {
-    const auto answer = answer_of(bike_with(ratio), swap);
+    const auto answer = answer_of(bike_with(read_ratio), swap);
     if (!answer) FAIL(answer.error().subject);
     return *answer;
 }
@@ -45,7 +43,7 @@ UncertainAnswer answered(const Swap& swap) {
 // With which numbers the case is made of an end that has been read like this.
 double number_of(const Swap& swap, Slot slot) {
     Swap own = swap;
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     const SwapSite site{bike.body, own};
     const auto in = swap_inputs(site, End::rear, std::nullopt);
     REQUIRE(in.has_value());
@@ -62,12 +60,12 @@ TEST_CASE("inputs: a gas force read on the old shock only counts for both, and i
     CHECK(u.answer.detent.collar_turns.value() == doctest::Approx(0).epsilon(1e-9));
     CHECK(most_of(s.swap, u) == "new_part.gas_force");
     // A damper without gas would stand lower by ratio·250/95.
-    const double wrong_guess = ratio * 250 / 95;
+    const double wrong_guess = read_ratio * 250 / 95;
     CHECK(wrong_guess == doctest::Approx(5.395).epsilon(1e-3));
     CHECK(must_hold_change(u)->expanded > wrong_guess);
     // The force itself: 250 ± 225, rectangular, so u = 225/√3 and 1.96 times that at 95 %.
     CHECK(must_hold_change(u)->expanded ==
-          doctest::Approx(1.959964 * 225 / std::sqrt(3) * ratio / 95).epsilon(1e-6));
+          doctest::Approx(1.959964 * 225 / std::sqrt(3) * read_ratio / 95).epsilon(1e-6));
 }
 
 TEST_CASE(
@@ -92,11 +90,11 @@ TEST_CASE(
     s.read(Phase::new_part, P::spring_rate, "90").read(Phase::new_part, P::gas_force, "250");
     const UncertainAnswer u = answered(s.swap);
     // k1·(p1 + x) = k2·(p2 + x) at the stroke x of the assumed rider sag of 35 mm.
-    const double x = 35 / ratio, p2 = 95.0 / 90 * (10 + x) - x;
+    const double x = 35 / read_ratio, p2 = 95.0 / 90 * (10 + x) - x;
     CHECK(near(u.answer.setting.length, 310, 1e-5));
     CHECK(near(u.answer.setting.preload, p2, 1e-5));
     // dp2/dx = k1/k2 − 1 = 1/18: over sags of 35 ± 10 mm the preload moves by x/18 only.
-    CHECK(u.preload->u == doctest::Approx(10 / std::sqrt(3) / ratio / 18).epsilon(1e-6));
+    CHECK(u.preload->u == doctest::Approx(10 / std::sqrt(3) / read_ratio / 18).epsilon(1e-6));
     CHECK(u.preload->expanded < 0.4);
     CHECK(must_hold_change(u)->expanded < 0.7);
     CHECK(most_of(s.swap, u) == "before.ride_height_rider");
@@ -114,13 +112,13 @@ TEST_CASE(
     s.read(Phase::new_part, P::spring_rate, "90").read(Phase::new_part, P::gas_force, "250");
     const UncertainAnswer u = answered(s.swap);
     CHECK(u.answer.hold == State::static_);
-    const double x = 10 / ratio, p2 = 95.0 / 90 * (10 + x) - x;
+    const double x = 10 / read_ratio, p2 = 95.0 / 90 * (10 + x) - x;
     CHECK(near(u.answer.setting.preload, p2, 1e-5));
     // The rider lowers it by 25 ± 8: his load W·ratio = k1·y, so the softer spring sinks y·(k1/k2 − 1) further.
-    const double y = 25 / ratio;
+    const double y = 25 / read_ratio;
     const auto& rider = u.answer.predicted.residual_at(State::rider);
     REQUIRE(rider.has_value());
-    CHECK(near(*rider, -ratio * y * (95.0 / 90 - 1), 1e-5));
+    CHECK(near(*rider, -read_ratio * y * (95.0 / 90 - 1), 1e-5));
     const auto& range = u.change[static_cast<std::size_t>(State::rider)];
     CHECK(range->u == doctest::Approx(8 / std::sqrt(3) * (95.0 / 90 - 1)).epsilon(1e-5));
 }
@@ -149,14 +147,14 @@ TEST_CASE("inputs: the new spring's length is not known: its preload is answered
     Swapped s = alike();
     forget(s, Phase::new_part, {P::spring_free_length, P::spring_installed_length});
     s.read(Phase::new_part, P::gas_force, "250").read(Phase::new_part, P::spring_preload, "7");
-    const auto input = case_of(bike_with(ratio), s.swap);
+    const auto input = case_of(bike_with(read_ratio), s.swap);
     REQUIRE(input.has_value());
     CHECK_FALSE(input->free_length_known);
     const Answer a = answered(s.swap).answer;
     CHECK(near(a.detent.preload, 10));
     CHECK(a.detent.collar_turns.value() == doctest::Approx(2));  // from 7 to 10 mm, 1.5 mm a turn
     s.read(Phase::set, P::eye_to_eye, "310").read(Phase::set, P::spring_preload, "10");
-    const auto set = prediction_as_set(bike_with(ratio), s.swap);
+    const auto set = prediction_as_set(bike_with(read_ratio), s.swap);
     REQUIRE(set.has_value());
     CHECK(near(*set->residual_at(State::rider), 0, 1e-5));
 }
@@ -164,7 +162,7 @@ TEST_CASE("inputs: the new spring's length is not known: its preload is answered
 TEST_CASE("inputs: from two numbers on there is an answer, before that the next reading is named") {
     Swapped s;
     s.read(Phase::before, P::eye_to_eye, "312.5");
-    const auto none = case_of(bike_with(ratio), s.swap);
+    const auto none = case_of(bike_with(read_ratio), s.swap);
     REQUIRE_FALSE(none.has_value());
     CHECK(none.error().code == ErrorCode::missing);
     CHECK(none.error().subject == "ride_height_topped_out");
@@ -179,7 +177,7 @@ TEST_CASE("inputs: from two numbers on there is an answer, before that the next 
 TEST_CASE("inputs: what was kept stands in; a height read today turns the others into sags") {
     Swapped s = alike();
     s.read(Phase::new_part, P::gas_force, "250");
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     const auto inputs = [&](const SetUp& stood) {
         const SwapSite site{bike.body, s.swap, stood, stood};
         const auto in = swap_inputs(site, End::rear, std::nullopt);
@@ -219,12 +217,12 @@ TEST_CASE("inputs: a height that was assumed is nothing to judge by, one that wa
     s.read(Phase::set, P::eye_to_eye, "310").read(Phase::set, P::spring_installed_length, "150");
     s.read(Phase::check, P::ride_height_static, "490", 2000)
         .read(Phase::check, P::ride_height_rider, "466", 2000);
-    const auto alone = check_of(bike_with(ratio), s.swap);
+    const auto alone = check_of(bike_with(read_ratio), s.swap);
     REQUIRE(alone.has_value());
     REQUIRE(alone->heights.size() == 1);
     CHECK(alone->heights[0].state == State::static_);
     CHECK(alone->verdict == Verdict::restored);
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     SetUp stood;
     stood.values[{End::rear, P::ride_height_rider}] = stored(P::ride_height_rider, "446");
     stood.values[{End::rear, P::ride_height_static}] = stored(P::ride_height_static, "470");
@@ -240,7 +238,7 @@ TEST_CASE(
     Swapped s = alike();
     s.read(Phase::new_part, P::gas_force, "250");
     forget(s, Phase::new_part, {P::eye_to_eye, P::eye_to_eye_min, P::eye_to_eye_max, P::length_mm_per_turn});
-    const auto input = case_of(bike_with(ratio), s.swap);
+    const auto input = case_of(bike_with(read_ratio), s.swap);
     REQUIRE(input.has_value());
     CHECK(input->assumed({Phase::new_part, P::eye_to_eye}));
     const UncertainAnswer u = answered(s.swap);
@@ -249,14 +247,15 @@ TEST_CASE(
     s.read(Phase::new_part, P::length_mm_per_turn, "1");
     CHECK_FALSE(answered(s.swap).answer.detent.length_turns.has_value());
     forget(s, Phase::before, {P::eye_to_eye});
-    CHECK(case_of(bike_with(ratio), s.swap).error() == Error{ErrorCode::missing, "eye_to_eye", "before"});
+    CHECK(case_of(bike_with(read_ratio), s.swap).error() ==
+          Error{ErrorCode::missing, "eye_to_eye", "before"});
 }
 
 TEST_CASE("inputs: an installed length without the free one says nothing of the preload") {
     Swapped s = alike();
     s.read(Phase::new_part, P::gas_force, "250");
     forget(s, Phase::new_part, {P::spring_free_length});
-    const auto input = case_of(bike_with(ratio), s.swap);
+    const auto input = case_of(bike_with(read_ratio), s.swap);
     REQUIRE(input.has_value());
     CHECK_FALSE(input->free_length_known);
     const Answer a = answered(s.swap).answer;
@@ -264,7 +263,7 @@ TEST_CASE("inputs: an installed length without the free one says nothing of the 
     CHECK_FALSE(a.detent.collar_turns.has_value());
     // Set by a length that nobody can place: no preload follows from it.
     s.read(Phase::set, P::eye_to_eye, "310").read(Phase::set, P::spring_installed_length, "150");
-    CHECK_FALSE(prediction_as_set(bike_with(ratio), s.swap).has_value());
+    CHECK_FALSE(prediction_as_set(bike_with(read_ratio), s.swap).has_value());
 }
 
 TEST_CASE("inputs: a preload read today counts before lengths of another day") {
@@ -274,7 +273,7 @@ TEST_CASE("inputs: a preload read today counts before lengths of another day") {
     SetUp stood;
     stood.values[{End::rear, P::spring_free_length}] = stored(P::spring_free_length, "180");
     stood.values[{End::rear, P::spring_installed_length}] = stored(P::spring_installed_length, "165");
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     const SwapSite site{bike.body, s.swap, stood, stood};
     const auto input = restand::case_of(site, End::rear);
     REQUIRE(input.has_value());
@@ -285,7 +284,7 @@ TEST_CASE("inputs: a tyre whose size and roll are not known on both sides is as 
     Swapped s = alike();
     s.swap.parts = {SwapPart::rear_tyre};
     s.read(Phase::new_part, P::rolling_circumference, "1990");
-    const auto input = case_of(bike_with(ratio), s.swap);
+    const auto input = case_of(bike_with(read_ratio), s.swap);
     REQUIRE(input.has_value());
     CHECK(input->assumed({Phase::before, P::rolling_circumference}));
     CHECK(near(input->swap_case.raise, 0));
@@ -297,7 +296,7 @@ TEST_CASE("check: with the wheel off the ground alone nothing is called restored
     forget(s, Phase::before, {P::ride_height_rider});
     s.read(Phase::set, P::eye_to_eye, "310").read(Phase::set, P::spring_installed_length, "150");
     s.read(Phase::check, P::ride_height_topped_out, "500", 2000);
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     CHECK(check_of(bike, s.swap)->verdict == Verdict::cannot_tell);
     // Static is then asked for, the rider's height is not.
     const auto left = unread(SwapSite{bike.body, s.swap}, Phase::check);

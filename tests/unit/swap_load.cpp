@@ -11,10 +11,10 @@ using P = Point;
 
 namespace {
 
-constexpr double ratio = read_ratio, k = 95, g = standard_gravity, turn = 1.5;
+constexpr double mm_per_turn = 1.5;
 
 Bike bike_of_two_ends() {
-    Bike bike = bike_with(ratio);
+    Bike bike = bike_with(read_ratio);
     bike.body.front.leverage = 0.9;
     bike.body.geometry.wheelbase = mm(1400);
     return bike;
@@ -40,7 +40,7 @@ Swapped heavier_tank() {
     return s;
 }
 
-EndSolution of(const SwapSolution& solution, End end) {
+EndSolution solution_of(const SwapSolution& solution, End end) {
     REQUIRE(solution.end(end));
     const EndSolution& e = *solution.end(end);
     if (!e.answer) FAIL(e.answer.error().subject << " " << e.answer.error().detail);
@@ -53,11 +53,11 @@ TEST_CASE("tank: more preload at both ends takes the weight, every loaded height
     const Swapped s = heavier_tank();
     const Bike bike = bike_of_two_ends();
     const SwapSolution solution = solve_swap({bike.body, s.swap});
-    const EndSolution rear = of(solution, End::rear), front = of(solution, End::front);
-    const double rear_in = more * g * rear_share * ratio / k;               // 1.016 mm
-    const double front_in = more * g * (1 - rear_share) * 0.9 / (2 * 9.5);  // two legs
+    const EndSolution rear = solution_of(solution, End::rear), front = solution_of(solution, End::front);
+    const double rear_in = more * gravity * rear_share * read_ratio / read_rate;  // 1.016 mm
+    const double front_in = more * gravity * (1 - rear_share) * 0.9 / (2 * 9.5);  // two legs
     CHECK(near(rear.answer->setting.installed_length, 150 - rear_in));
-    CHECK(rear.answer->setting.collar_turns.value() == doctest::Approx(rear_in / turn));
+    CHECK(rear.answer->setting.collar_turns.value() == doctest::Approx(rear_in / mm_per_turn));
     CHECK(near(front.answer->setting.installed_length, 240 - front_in));
     CHECK(near(rear.answer->setting.length, 310));
     for (const State state : all_states) {
@@ -72,21 +72,22 @@ TEST_CASE("tank: half as much of it at the rear moves the rear collar half as fa
     for (const Phase phase : {Phase::before, Phase::new_part})
         s.swap.stored_readings[{phase, End::rear, P::fitted_mass_ahead}] = {
             stored(P::fitted_mass_ahead, "1120")};
-    CHECK(near(of(solve_swap({bike.body, s.swap}), End::rear).answer->setting.installed_length,
-               150 - more * g * 0.2 * ratio / k));
+    CHECK(near(solution_of(solve_swap({bike.body, s.swap}), End::rear).answer->setting.installed_length,
+               150 - more * gravity * 0.2 * read_ratio / read_rate));
     for (const Phase phase : {Phase::before, Phase::new_part})
         s.swap.stored_readings.erase({phase, End::rear, P::fitted_mass_ahead});
     const SwapSite site{bike.body, s.swap};
     const SwapSolution solution = solve_swap(site);
-    CHECK(of(solution, End::rear).input->assumed({Phase::before, P::fitted_mass_ahead}));
-    CHECK(near(of(solution, End::rear).answer->setting.installed_length,
-               150 - more * g * (1 - 750.0 / 1400) * ratio / k));
+    CHECK(solution_of(solution, End::rear).input->assumed({Phase::before, P::fitted_mass_ahead}));
+    CHECK(near(solution_of(solution, End::rear).answer->setting.installed_length,
+               150 - more * gravity * (1 - 750.0 / 1400) * read_ratio / read_rate));
     // 750 ± 300 mm for the old one, ± 150 mm more for the new one (rectangular).
     const auto u = uncertainty_of(site, solution, End::rear);
     REQUIRE(u.has_value());
-    const double old_one = more * g * 300 / 1400, fresh = 16 * g * 150 / 1400;
+    const double old_one = more * gravity * 300 / 1400, fresh = 16 * gravity * 150 / 1400;
     CHECK(u->installed_length->expanded ==
-          doctest::Approx(1.959964 * std::hypot(old_one, fresh) / std::sqrt(3) * ratio / k).epsilon(1e-3));
+          doctest::Approx(1.959964 * std::hypot(old_one, fresh) / std::sqrt(3) * read_ratio / read_rate)
+              .epsilon(1e-3));
 }
 
 TEST_CASE("tank: without the weight of what goes on there is no answer, and that is what is named") {
@@ -100,7 +101,7 @@ TEST_CASE("tank: without the weight of what goes on there is no answer, and that
 
 TEST_CASE("tank: set and checked it is restored; left as it was, the missing preload is ordered") {
     const Bike bike = bike_of_two_ends();
-    const double rear_in = more * g * rear_share * ratio / k;
+    const double rear_in = more * gravity * rear_share * read_ratio / read_rate;
     Swapped s = heavier_tank();
     s.read(Phase::set, P::spring_installed_length, std::to_string(150 - rear_in));
     checked(s, 490, 466);
@@ -109,7 +110,7 @@ TEST_CASE("tank: set and checked it is restored; left as it was, the missing pre
     CHECK(good.end(End::rear)->check->verdict == Verdict::restored);
     Swapped left = heavier_tank();
     left.read(Phase::set, P::spring_installed_length, "150");
-    checked(left, 490 - rear_in * ratio, 466 - rear_in * ratio);
+    checked(left, 490 - rear_in * read_ratio, 466 - rear_in * read_ratio);
     const SwapSolution bad = solve_swap({bike.body, left.swap});
     REQUIRE(bad.end(End::rear)->correction.has_value());
     CHECK(bad.end(End::rear)->check->verdict == Verdict::not_restored);
@@ -117,8 +118,8 @@ TEST_CASE("tank: set and checked it is restored; left as it was, the missing pre
 }
 
 TEST_CASE("scales: what the wheel weighs less at the check is no reason to turn anything") {
-    const double rise = 9 * g * ratio * ratio / k;
-    const Bike bike = bike_with(ratio);
+    const double rise = 9 * gravity * read_ratio * read_ratio / read_rate;
+    const Bike bike = bike_with(read_ratio);
     Swapped s = refitted();
     checked(s, 490 + rise, 466 + rise);
     CHECK(check_of(bike, s.swap)->verdict == Verdict::not_restored);
@@ -135,7 +136,8 @@ TEST_CASE("scales: what the wheel weighs less at the check is no reason to turn 
 TEST_CASE("scales: with another tank they count beyond what the tank itself weighs more") {
     const Bike bike = bike_of_two_ends();
     Swapped s = heavier_tank();
-    s.read(Phase::set, P::spring_installed_length, std::to_string(150 - more * g * rear_share * ratio / k));
+    s.read(Phase::set, P::spring_installed_length,
+           std::to_string(150 - more * gravity * rear_share * read_ratio / read_rate));
     checked(s, 490, 466);
     s.read(Phase::before, P::wheel_weight, "98");
     s.read(Phase::check, P::wheel_weight, std::to_string(98 + more * rear_share), 2000);
@@ -149,9 +151,9 @@ TEST_CASE(
     // Gay-Lussac at constant volume: F2 = (F + p·A)·T2/T1 − p·A; p 0.101325 MPa, rod 14 mm.
     const double area = pi * 14 * 14 / 4, t1 = 293.15, t2 = 343.15;
     const double force = (250 + 0.101325 * area) * t2 / t1 - 0.101325 * area,
-                 rise = ratio * (force - 250) / k;
+                 rise = read_ratio * (force - 250) / read_rate;
     CHECK(rise == doctest::Approx(0.977).epsilon(1e-3));
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     Swapped s = refitted();
     checked(s, 490 + rise, 466 + rise);
     s.read(Phase::before, P::damper_temperature, "20").read(Phase::check, P::damper_temperature, "70", 2000);
@@ -171,7 +173,7 @@ TEST_CASE("damper: a fork's air acts on both bores; without them its temperature
     s.read(Phase::set, P::fork_position, "6").read(Phase::check, P::ride_height_topped_out, "620", 2000);
     s.read(Phase::check, P::ride_height_rider, "580", 2000);
     s.read(Phase::before, P::damper_temperature, "20").read(Phase::check, P::damper_temperature, "70", 2000);
-    Bike bike = bike_with(ratio);
+    Bike bike = bike_with(read_ratio);
     bike.body.front.leverage = 1.0;
     CHECK(near(check_of(bike, s.swap)->heights[1].before, 580));
     s.read(Phase::before, P::fork_bore, "43");
@@ -193,7 +195,7 @@ TEST_CASE(
     is.values[{End::rear, P::spring_installed_length}] = stored(P::spring_installed_length, "149");
     const auto collar = stance_change(bike.body, End::rear, was, is);
     REQUIRE(collar.has_value());
-    CHECK(in_mm(collar->rider.value()) == doctest::Approx(ratio));
+    CHECK(in_mm(collar->rider.value()) == doctest::Approx(read_ratio));
     is = was;
     is.values[{End::rear, P::fitted_mass}] = stored(P::fitted_mass, "16");
     for (const End end : {End::rear, End::front}) {

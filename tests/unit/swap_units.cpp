@@ -11,9 +11,7 @@ using P = Point;
 
 namespace {
 
-constexpr double ratio = read_ratio;
-
-NumberAt of(std::map<Point, double> numbers) {
+NumberAt numbers_of(std::map<Point, double> numbers) {
     return [numbers = std::move(numbers)](Point p) -> std::optional<double> {
         const auto it = numbers.find(p);
         return it == numbers.end() ? std::nullopt : std::optional(it->second);
@@ -44,11 +42,12 @@ TEST_CASE("helper: in line with the spring until its coils touch, and its length
     auto numbers = plain();
     numbers[P::helper_rate] = 20;
     numbers[P::helper_free_length] = 30;
-    CHECK_FALSE(fitted_unit(End::rear, of(numbers)).helper.has_value());  // its block length is not known
+    CHECK_FALSE(
+        fitted_unit(End::rear, numbers_of(numbers)).helper.has_value());  // its block length is not known
     numbers[P::helper_block_length] = 10;
     numbers[P::spring_installed_length] = 175;
-    const SuspensionUnit unit = fitted_unit(End::rear, of(numbers));
-    CHECK(in_mm(preload_of(of(numbers)).value()) == doctest::Approx(160 + 30 - 175));
+    const SuspensionUnit unit = fitted_unit(End::rear, numbers_of(numbers));
+    CHECK(in_mm(preload_of(numbers_of(numbers)).value()) == doctest::Approx(160 + 30 - 175));
     CHECK(in_mm(preload(unit)) == doctest::Approx(15));
     const double series = 95.0 * 20 / 115;
     CHECK(force_at(unit, 0) == doctest::Approx(series * 15));
@@ -62,9 +61,9 @@ TEST_CASE("progressive spring: force and energy are those of a rate that rises e
     auto numbers = plain();
     numbers[P::end_rate] = 130;
     numbers[P::rate_rises_from] = 20;
-    CHECK(fitted_unit(End::rear, of(numbers)).spring.table.empty());  // where it ends is not known
+    CHECK(fitted_unit(End::rear, numbers_of(numbers)).spring.table.empty());  // where it ends is not known
     numbers[P::rate_rises_to] = 60;
-    const SuspensionUnit unit = fitted_unit(End::rear, of(numbers));
+    const SuspensionUnit unit = fitted_unit(End::rear, numbers_of(numbers));
     const double pressed = in_mm(preload(unit));
     REQUIRE(pressed == doctest::Approx(10));
     const auto force = [](double x) {
@@ -84,11 +83,11 @@ TEST_CASE("progressive spring: force and energy are those of a rate that rises e
     CHECK(work == doctest::Approx(exact).epsilon(1e-4));
     // A softer end, or a helper beside it: one rate, as stamped.
     numbers[P::end_rate] = 80;
-    CHECK(fitted_unit(End::rear, of(numbers)).spring.table.empty());
+    CHECK(fitted_unit(End::rear, numbers_of(numbers)).spring.table.empty());
 }
 
 TEST_CASE("progressive spring: a stock one out, a linear one in, and the rider's height is held") {
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     Swapped s = same_again({});
     for (const auto& [point, text] :
          {std::pair{P::end_rate, "130"}, {P::rate_rises_from, "12"}, {P::rate_rises_to, "40"}})
@@ -111,12 +110,12 @@ TEST_CASE("progressive spring: a stock one out, a linear one in, and the rider's
 }
 
 TEST_CASE("helper: a preload read itself is of both springs together") {
-    const auto unit = fitted_unit(End::rear, of({{P::spring_rate, 95},
-                                                 {P::spring_installed_length, 175},
-                                                 {P::spring_preload, 15},
-                                                 {P::helper_rate, 20},
-                                                 {P::helper_free_length, 30},
-                                                 {P::helper_block_length, 10}}));
+    const auto unit = fitted_unit(End::rear, numbers_of({{P::spring_rate, 95},
+                                                         {P::spring_installed_length, 175},
+                                                         {P::spring_preload, 15},
+                                                         {P::helper_rate, 20},
+                                                         {P::helper_free_length, 30},
+                                                         {P::helper_block_length, 10}}));
     CHECK(in_mm(preload(unit)) == doctest::Approx(15));
     CHECK(in_mm(unit.spring.free_length) == doctest::Approx(160));
 }
@@ -125,7 +124,7 @@ TEST_CASE("bump rubber: nothing before it begins, its rate beyond") {
     auto numbers = plain();
     numbers[P::bump_travel] = 45;
     numbers[P::bump_rate] = 60;
-    const SuspensionUnit unit = fitted_unit(End::rear, of(numbers));
+    const SuspensionUnit unit = fitted_unit(End::rear, numbers_of(numbers));
     CHECK(force_at(unit, 45) == doctest::Approx(95 * 55));
     CHECK(force_at(unit, 50) == doctest::Approx(95 * 60 + 60 * 5));
 }
@@ -133,14 +132,14 @@ TEST_CASE("bump rubber: nothing before it begins, its rate beyond") {
 TEST_CASE("unlike legs: each spring by its own rate, both with the same preload") {
     const std::map<Point, double> fork = {
         {P::spring_rate, 9.5}, {P::spring_free_length, 255}, {P::spring_installed_length, 240}};
-    CHECK_FALSE(fitted_unit(End::front, of(fork)).other_leg.has_value());
+    CHECK_FALSE(fitted_unit(End::front, numbers_of(fork)).other_leg.has_value());
     auto numbers = fork;
     numbers[P::other_leg_rate] = 10.5;
-    CHECK(force_at(fitted_unit(End::front, of(numbers)), 20) == doctest::Approx((9.5 + 10.5) * 35));
-    CHECK_FALSE(fitted_unit(End::rear, of(numbers)).other_leg.has_value());
+    CHECK(force_at(fitted_unit(End::front, numbers_of(numbers)), 20) == doctest::Approx((9.5 + 10.5) * 35));
+    CHECK_FALSE(fitted_unit(End::rear, numbers_of(numbers)).other_leg.has_value());
     // Known by its preload alone, the other leg has that, too.
     const auto by_preload = fitted_unit(
-        End::front, of({{P::spring_rate, 9.5}, {P::spring_preload, 10}, {P::other_leg_rate, 9.0}}));
+        End::front, numbers_of({{P::spring_rate, 9.5}, {P::spring_preload, 10}, {P::other_leg_rate, 9.0}}));
     CHECK(force_at(by_preload, 20) == doctest::Approx((9.5 + 9.0) * 30));
 }
 
@@ -150,7 +149,7 @@ TEST_CASE("unlike legs: a pair of 9.5 and 10.5 N/mm swapped for two of 10 stands
     s.swap.stored_readings[{Phase::new_part, End::front, P::spring_free_length}] = {
         stored(P::spring_free_length, "255")};
     s.read(Phase::new_part, P::spring_installed_length, "240");
-    Bike bike = bike_with(ratio);
+    Bike bike = bike_with(read_ratio);
     bike.body.front.leverage = 0.9;
     const EndSolution end = solved(bike, s.swap);
     REQUIRE(end.answer.has_value());
@@ -158,7 +157,7 @@ TEST_CASE("unlike legs: a pair of 9.5 and 10.5 N/mm swapped for two of 10 stands
 }
 
 TEST_CASE("reservoir: the gas stiffens with travel as its volume goes, once known of both shocks") {
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     Swapped s = same_again({{P::rod_diameter, "16"}, {P::gas_volume, "60"}});
     const auto input = case_of(bike, s.swap);
     REQUIRE(input.has_value());
@@ -172,7 +171,7 @@ TEST_CASE("reservoir: the gas stiffens with travel as its volume goes, once know
 }
 
 TEST_CASE("top-out spring: the case has it with the weight that hangs at the axle, read or assumed") {
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     Swapped s = same_again({{P::top_out_rate, "40"}, {P::top_out_reach, "8"}});
     const auto assumed = case_of(bike, s.swap);
     REQUIRE(assumed.has_value());
@@ -189,7 +188,7 @@ TEST_CASE("top-out spring: the case has it with the weight that hangs at the axl
 }
 
 TEST_CASE("units alike with all their insides: the answer is 'leave it'") {
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     Swapped s = same_again({{P::helper_rate, "20"},
                             {P::helper_free_length, "30"},
                             {P::helper_block_length, "10"},
@@ -205,7 +204,7 @@ TEST_CASE("units alike with all their insides: the answer is 'leave it'") {
 }
 
 TEST_CASE("a spring moved to another body: its rate cancels, and the answer is as good as its preload") {
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     Swapped s = same_again({});
     // The rate read once, as stamped: ± 4 % on one spring, the same on the other side.
     const auto stamped = [](const char* text) {
@@ -256,7 +255,7 @@ Swapped spring_moves() {
 
 TEST_CASE(
     "a spring that moves: values of a spring that came with the new shock do not count, nor are they kept") {
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     Swapped s = spring_moves();
     s.read(Phase::new_part, P::spring_rate, "110").read(Phase::new_part, P::spring_free_length, "155");
     const EndSolution end = solved(bike, s.swap);
@@ -273,7 +272,7 @@ TEST_CASE(
 }
 
 TEST_CASE("a spring that moves: known by its installed length and turns it is answered by its real length") {
-    const Bike bike = bike_with(ratio);
+    const Bike bike = bike_with(read_ratio);
     Swapped s = spring_moves();
     s.swap.stored_readings.erase({Phase::before, End::rear, P::spring_free_length});
     s.read(Phase::before, P::preload_turns, "8").read(Phase::before, P::collar_mm_per_turn, "1.5");
@@ -292,7 +291,7 @@ TEST_CASE("heights along the fork: a weight counts by the rake's cosine, a tyre'
     CHECK(upright_rise(bike, End::rear) == 1.0);
     // 20 kg more on two springs of 9.5 N/mm: W·cos along the fork, both read along it and upright the same travel.
     for (const bool along : {false, true}) {
-        Bike own = bike_with(ratio);
+        Bike own = bike_with(read_ratio);
         own.body.geometry = bike.geometry;
         own.body.how_read.front_heights = along ? FrontHeights::along_fork : FrontHeights::square;
         const double read = along ? 1.0 : std::cos(24 * pi / 180);

@@ -61,15 +61,15 @@ bool at_a_kink(const SuspensionUnit& u, double travel) {
     return false;
 }
 
-const std::vector<Target> some = {{TargetKind::rear_height, State::topped_out},
-                                  {TargetKind::front_height, State::topped_out},
-                                  {TargetKind::rear_height, State::static_},
-                                  {TargetKind::rear_height, State::rider},
-                                  {TargetKind::front_height, State::rider},
-                                  {TargetKind::rear_sag, State::rider},
-                                  {TargetKind::front_sag, State::static_},
-                                  {TargetKind::rake, State::topped_out},
-                                  {TargetKind::trail, State::rider}};
+const std::vector<Target> some_targets = {{TargetKind::rear_height, State::topped_out},
+                                          {TargetKind::front_height, State::topped_out},
+                                          {TargetKind::rear_height, State::static_},
+                                          {TargetKind::rear_height, State::rider},
+                                          {TargetKind::front_height, State::rider},
+                                          {TargetKind::rear_sag, State::rider},
+                                          {TargetKind::front_sag, State::static_},
+                                          {TargetKind::rake, State::topped_out},
+                                          {TargetKind::trail, State::rider}};
 
 }  // namespace
 
@@ -137,7 +137,7 @@ TEST_CASE("whole bike on top-out springs: every slope is the differences' limit,
     int compared = 0;
     for (int i = 0; i < 200; ++i) {
         const WholeBike b = topped(random);
-        const auto at = target_terms(b, some, adjustables_of(b));
+        const auto at = target_terms(b, some_targets, adjustables_of(b));
         REQUIRE(at.has_value());
         const auto alone = standing(b, Rider::off), with_rider = standing(b, Rider::on);
         const auto hung = hanging_pose(b, *LinkageMap::of(b.linkage));
@@ -158,12 +158,12 @@ TEST_CASE("whole bike on top-out springs: every slope is the differences' limit,
             const auto told = [&](double by) {
                 WholeBike moved = b;
                 put(moved, adjustable, value(b, adjustable) + by);
-                return measured(moved, some);
+                return measured(moved, some_targets);
             };
             const auto less = told(-h), more = told(h);
-            for (std::size_t j = 0; j < some.size(); ++j) {
+            for (std::size_t j = 0; j < some_targets.size(); ++j) {
                 CAPTURE(key(adjustable));
-                CAPTURE(key(some[j].what));
+                CAPTURE(key(some_targets[j].what));
                 const double slope = (more[j].value - less[j].value) / (2 * h);
                 // As for bikes without: rounding of the difference, and its truncation.
                 REQUIRE(std::fabs((*at)[j].slope[static_cast<int>(adjustable)] - slope) <

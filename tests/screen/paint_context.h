@@ -11,9 +11,9 @@
 
 namespace restand::test {
 
-class Ink {
+class PaintContext {
 public:
-    explicit Ink(float width = 200, float height = 120, float font_px = 30)
+    explicit PaintContext(float width = 200, float height = 120, float font_px = 30)
         : context_(ImGui::CreateContext()) {
         ImGui::SetCurrentContext(context_);
         ImGuiIO& io = ImGui::GetIO();
@@ -22,9 +22,9 @@ public:
         io.BackendFlags |= ImGuiBackendFlags_RendererHasVtxOffset;
         set_font(font_px);
     }
-    ~Ink() { ImGui::DestroyContext(context_); }
-    Ink(const Ink&) = delete;
-    Ink& operator=(const Ink&) = delete;
+    ~PaintContext() { ImGui::DestroyContext(context_); }
+    PaintContext(const PaintContext&) = delete;
+    PaintContext& operator=(const PaintContext&) = delete;
 
     void set_font(float font_px) {
         ImFontAtlas& fonts = *ImGui::GetIO().Fonts;
