@@ -4,11 +4,11 @@
 namespace restand {
 namespace {
 
-using Slot = std::optional<Uncertain> UncertainAnswer::*;
+using HeightField = std::optional<Uncertain> UncertainAnswer::*;
 
 // Which heights of a prediction there are, in the order of the outputs.
-std::vector<std::pair<State, Slot>> height_slots(const Prediction& predicted) {
-    std::vector<std::pair<State, Slot>> slots;
+std::vector<std::pair<State, HeightField>> height_slots(const Prediction& predicted) {
+    std::vector<std::pair<State, HeightField>> slots;
     if (predicted.at(State::rider)) slots.emplace_back(State::rider, &UncertainAnswer::rider);
     if (predicted.at(State::static_)) slots.emplace_back(State::static_, &UncertainAnswer::static_);
     if (predicted.at(State::topped_out)) slots.emplace_back(State::topped_out, &UncertainAnswer::topped_out);

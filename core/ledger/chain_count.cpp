@@ -8,22 +8,22 @@ namespace {
 
 using P = Point;
 
-std::optional<double> value(const StoredReading* read) {
+std::optional<double> measured_value(const StoredReading* read) {
     return read ? std::optional(measured(read->reading).value) : std::nullopt;
 }
-std::optional<double> read_at(const SwapSite& site, Phase phase, Point point) {
-    return value(site.swap.stored({phase, End::rear, point}));
+std::optional<double> rear_number(const SwapSite& site, Phase phase, Point point) {
+    return measured_value(site.swap.stored({phase, End::rear, point}));
 }
 
 std::optional<int> teeth(const SwapSite& site, Phase phase, const SetUp& before, Point point) {
-    auto count = phase == Phase::before ? std::nullopt : read_at(site, Phase::new_part, point);
-    if (!count) count = value(before.stored(End::rear, point));
+    auto count = phase == Phase::before ? std::nullopt : rear_number(site, Phase::new_part, point);
+    if (!count) count = measured_value(before.stored(End::rear, point));
     return count ? std::optional(static_cast<int>(std::lround(*count))) : std::nullopt;
 }
 
 bool confirmed(const SwapSite& site, int links) {
     const auto is = [links](const StoredReading* read) {
-        return read && read->confirmed && std::lround(*value(read)) == links;
+        return read && read->confirmed && std::lround(*measured_value(read)) == links;
     };
     if (is(site.stood.stored(End::rear, P::chain_links))) return true;
     const auto& all = site.swap.stored_readings;
@@ -37,8 +37,8 @@ struct Axle {
     Length now, least, most;
 };
 std::optional<Axle> axle_of(const SwapSite& site, Phase phase, const SetUp& before) {
-    const auto was = value(before.stored(End::rear, P::axle_position)),
-               set = read_at(site, Phase::set, P::axle_position);
+    const auto was = measured_value(before.stored(End::rear, P::axle_position)),
+               set = rear_number(site, Phase::set, P::axle_position);
     if (!was) return std::nullopt;
     if (phase == Phase::before) return Axle{mm(*was), mm(*was), mm(*was)};
     if (phase == Phase::set && set) return Axle{mm(*set), mm(*set), mm(*set)};

@@ -13,9 +13,10 @@
 namespace restand {
 namespace {
 
+using P = Point;
 using Sides = std::pair<const StoredReading*, const StoredReading*>;
 
-constexpr double rounding = 1e-9;  // canonical; 12 5/16 in and 312.7375 mm are one length
+constexpr double change_rounding = 1e-9;  // canonical; 12 5/16 in and 312.7375 mm are one length
 
 // U of is − was. The shared error of one instrument at the same mark of one bike is in both readings and
 // cancels. A reading that was carried over is identical on both sides: U is 0.
@@ -28,7 +29,7 @@ double expanded_change(const StoredReading& was, const StoredReading& is, bool o
 }
 
 // Clicks, teeth and links are counted, so another count is always another setting.
-bool is_counted(Point p) {
+bool is_counted_point(Point p) {
     const Dimension d = facts(p).dimension;
     return d == Dimension::clicks || d == Dimension::count;
 }
@@ -48,15 +49,15 @@ Difference point_difference(End end, Point point, const Sides& sides, bool one_b
     d.differs = !was || !is;
     if (d.differs) return d;
     d.change = *d.is_value - *d.was_value;
-    d.expanded = is_counted(point) ? 0.0 : expanded_change(*was, *is, one_bike);
-    d.differs = std::fabs(*d.change) > rounding;
+    d.expanded = is_counted_point(point) ? 0.0 : expanded_change(*was, *is, one_bike);
+    d.differs = std::fabs(*d.change) > change_rounding;
     // The rate is stamped on the spring. The stamp's accuracy does not tell whether it is the same spring.
     const bool other_stamp = point == Point::spring_rate && !same_stamp(*d.was_value, *d.is_value);
     d.real = d.differs && (other_stamp || std::fabs(*d.change) > *d.expanded);
     return d;
 }
 
-std::optional<Measured> of(const SetUp& setup, End end, Point point) {
+std::optional<Measured> measured_at(const SetUp& setup, End end, Point point) {
     const StoredReading* stored = setup.stored(end, point);
     return stored ? std::optional(measured(stored->reading)) : std::nullopt;
 }
@@ -64,7 +65,6 @@ std::optional<Measured> of(const SetUp& setup, End end, Point point) {
 // The two points of a derived length: first − second.
 using Two = std::pair<Point, Point>;
 std::optional<Two> parts_of(Derived what) {
-    using P = Point;
     switch (what) {
         case Derived::preload:
             return Two{P::spring_free_length, P::spring_installed_length};
@@ -91,8 +91,8 @@ std::optional<Measured> difference_of(const SetUp& setup, End end, Two two) {
 
 // Teeth are counted, so the ratio has no uncertainty.
 std::optional<Measured> drive(const SetUp& setup) {
-    const auto front = of(setup, End::rear, Point::sprocket_front),
-               rear = of(setup, End::rear, Point::sprocket_rear);
+    const auto front = measured_at(setup, End::rear, Point::sprocket_front),
+               rear = measured_at(setup, End::rear, Point::sprocket_rear);
     if (!front || !rear || front->value <= 0) return std::nullopt;
     Measured m;
     m.value = rear->value / front->value;
@@ -119,7 +119,7 @@ std::optional<double> motion_ratio(End end, const SetUp& setup, const BikeBody& 
 
 // The rate of the springs alone at the ride height with the rider: k·i² per leg (rear 1, front 2).
 std::optional<Measured> rate_at_wheel(End end, const SetUp& setup, const BikeBody* bike) {
-    const auto rate = of(setup, end, Point::spring_rate);
+    const auto rate = measured_at(setup, end, Point::spring_rate);
     const auto i = bike ? motion_ratio(end, setup, *bike) : std::nullopt;
     if (!rate || !i) return std::nullopt;
     const double scale = (end == End::rear ? 1 : 2) * *i * *i;
@@ -154,7 +154,7 @@ Difference derived_difference(End end, Derived what, const std::optional<Measure
     d.differs = was.has_value() != is.has_value();
     if (!was || !is) return d;
     d.change = is->value - was->value;
-    d.differs = std::fabs(*d.change) > rounding;
+    d.differs = std::fabs(*d.change) > change_rounding;
     return d;
 }
 

@@ -8,6 +8,7 @@
 
 namespace restand {
 
+inline constexpr std::int64_t day_ms = 86'400'000;
 // 28 to 31. Requires month 1 to 12; proleptic Gregorian calendar.
 inline int days_in(int year, int month) {
     const bool leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
@@ -30,7 +31,7 @@ inline std::optional<std::int64_t> noon_of(std::string_view text) {
     const int era = y / 400, year = y % 400;
     const int day_of_year = (153 * (m + (m > 2 ? -3 : 9)) + 2) / 5 + d - 1;
     const int day = year * 365 + year / 4 - year / 100 + day_of_year;
-    return (std::int64_t{era} * 146097 + day - 719468) * 86'400'000 + 43'200'000;
+    return (std::int64_t{era} * 146097 + day - 719468) * day_ms + day_ms / 2;
 }
 
 }  // namespace restand

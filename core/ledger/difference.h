@@ -6,7 +6,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "core/measure/reading.h"
 
@@ -19,7 +18,7 @@ inline Measured difference(const Reading& from, const Reading& less, bool one_ma
     m.value = a.value - b.value;
     m.u = std::hypot(a.u, b.u);
     const double part = std::pow(a.u, 4) / a.dof + std::pow(b.u, 4) / b.dof;
-    m.dof = part > 0 ? std::pow(m.u, 4) / part : std::numeric_limits<double>::infinity();
+    m.dof = part > 0 ? std::pow(m.u, 4) / part : infinite_dof;
     m.repeats = std::min(a.repeats, b.repeats);
     return m;
 }

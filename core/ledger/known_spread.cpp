@@ -6,7 +6,7 @@
 namespace restand {
 namespace {
 
-struct Pool {
+struct PooledSpread {
     double squares = 0.0, dof = 0.0;
     void add(const Reading& reading) {
         const double mean = measured(reading).value;
@@ -21,8 +21,8 @@ struct Pool {
 std::optional<Spread> known_spread(const Ledger& ledger, const Id& by, Point point) {
     if (is_text(point)) return std::nullopt;
     const Spread usual = usual_spread(point);
-    Pool read{usual.read * usual.read * usual.read_dof, usual.read_dof};
-    Pool settled{usual.settled * usual.settled * usual.settled_dof, usual.settled_dof};
+    PooledSpread read{usual.read * usual.read * usual.read_dof, usual.read_dof};
+    PooledSpread settled{usual.settled * usual.settled * usual.settled_dof, usual.settled_dof};
     const double before = read.dof + settled.dof;
     for (const Bike* bike : ledger.bikes())
         for (const Swap* swap : ledger.swaps(bike->id))

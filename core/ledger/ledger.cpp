@@ -32,11 +32,11 @@ Id thing_of(const Fact& fact) {
 }
 
 // The only order of entries: by clock, then by id if the clocks of two devices are equal.
-auto order(const Entry& e) {
+auto clock_and_id(const Entry& e) {
     return std::tie(e.clock, e.id);
 }
 bool older(const Fact* a, const Fact* b) {
-    return order(a->entry) < order(b->entry);
+    return clock_and_id(a->entry) < clock_and_id(b->entry);
 }
 
 template <class T>
@@ -241,7 +241,7 @@ void Ledger::refresh_reading(const Fact& fact_) {
     if (!superseded(e.id)) {
         auto& list = stored_readings[at];
         const auto behind = std::find_if(list.begin(), list.end(), [&](const StoredReading& t) {
-            return order(e) < order(fact(t.entry)->entry);
+            return clock_and_id(e) < clock_and_id(fact(t.entry)->entry);
         });
         list.insert(behind, stored_of(&fact_));
     } else if (const auto list = stored_readings.find(at); list != stored_readings.end()) {

@@ -40,7 +40,8 @@ double weight_of_kilogram(const SwapInputs& in) {
     return standard_gravity * upright_rise(in.site.bike, in.end);
 }
 
-void add(const SwapInputs& in, LoadChange& out, State state, const MassChange& mass, Share share) {
+void add_mass_change(const SwapInputs& in, LoadChange& out, State state, const MassChange& mass,
+                     Share share) {
     const auto i = static_cast<std::size_t>(state);
     const double carried = in.rear() ? share.rear : 1.0 - share.rear, g = weight_of_kilogram(in);
     out.by[i] += newton(g * mass.by * carried);
@@ -102,11 +103,12 @@ LoadChange load_change(const SwapInputs& in) {
     add_scales(in, out);
     if (const auto fuel = mass_change(in, Point::fuel); fuel && !out.scales) {
         out.fuel = kilogram(fuel->by);
-        for (const State state : {State::static_, State::rider}) add(in, out, state, *fuel, of_fuel);
+        for (const State state : {State::static_, State::rider})
+            add_mass_change(in, out, state, *fuel, of_fuel);
     }
     if (const auto rider = mass_change(in, Point::rider_mass)) {
         out.rider = kilogram(rider->by);
-        add(in, out, State::rider, *rider, of_rider);
+        add_mass_change(in, out, State::rider, *rider, of_rider);
     }
     add_damper(in, out);
     return out;

@@ -11,8 +11,6 @@
 namespace restand {
 namespace {
 
-constexpr std::int64_t day_ms = 86'400'000;
-
 // The time an entry was written, when it is no longer loaded: the first 48 bits of its id (UUIDv7, RFC 9562),
 // ms. Its epoch is assumed to be that of the entry that names it.
 std::optional<Clock> written(const Id& id, std::uint32_t epoch) {

@@ -64,7 +64,7 @@ constexpr std::array of_spring = {P::spring_rate,    P::spring_free_length, P::s
 // A solved length that differs by less is left as it is.
 constexpr double settable = 0.005;  // mm; nobody sets a length finer
 
-std::optional<double> turns(Point point, End end, const SetUp& now, double from, double to) {
+std::optional<double> turns_between(Point point, End end, const SetUp& now, double from, double to) {
     const StoredReading* per_turn =
         now.stored(end, point == P::eye_to_eye ? P::length_mm_per_turn : P::collar_mm_per_turn);
     if (!per_turn || value_of(*per_turn) <= 0) return std::nullopt;
@@ -72,7 +72,7 @@ std::optional<double> turns(Point point, End end, const SetUp& now, double from,
     return point == P::spring_installed_length ? -longer : longer;  // collar in: a shorter spring
 }
 
-bool refits_chain(Point point) {
+bool is_chain_refit(Point point) {
     return point == P::sprocket_front || point == P::sprocket_rear || point == P::chain_links;
 }
 
@@ -92,7 +92,7 @@ struct Moved {
             heights.insert(end);
             for (const Point p : ride_heights) since.erase(action_key(Doing::measure, end, p));
         }
-        if (refits_chain(point)) {
+        if (is_chain_refit(point)) {
             refit = true;
             since.erase(action_key(Doing::set_axle, End::rear, P::axle_position));
             since.erase(action_key(Doing::set_slack, End::rear, P::chain_slack));
@@ -144,7 +144,7 @@ private:
         if (from && !is_text(point)) {
             const double was = value_of(*from), is = canonical_value(to);
             if (doing == Doing::set_length || doing == Doing::set_preload)
-                a.turns = turns(point, end, now_, was, is);
+                a.turns = turns_between(point, end, now_, was, is);
             if (doing == Doing::set_clicks) a.clicks = is - was;
             if (point == P::chain_links) a.links = static_cast<int>(std::lround(is - was));
         }

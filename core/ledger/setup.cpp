@@ -18,7 +18,7 @@
 namespace restand {
 namespace {
 
-auto order(const Fact* f) {
+auto entry_order(const Fact* f) {
     return std::tie(f->entry.clock, f->entry.id);
 }
 
@@ -134,7 +134,7 @@ SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until) 
             !gone.contains(f->entry.id))
             standing.push_back(f);
     std::sort(standing.begin(), standing.end(),
-              [](const Fact* a, const Fact* b) { return order(a) < order(b); });
+              [](const Fact* a, const Fact* b) { return entry_order(a) < entry_order(b); });
 
     SetUp setup;
     setup.bike = bike;
@@ -252,7 +252,7 @@ std::optional<Length> height(const Prediction& p, State s) {
     return p.at(s) ? std::optional(p.at(s)->height) : std::nullopt;
 }
 
-std::optional<Length> difference(std::optional<Length> from, std::optional<Length> to) {
+std::optional<Length> change_between(std::optional<Length> from, std::optional<Length> to) {
     return from && to ? std::optional(*to - *from) : std::nullopt;
 }
 
@@ -287,7 +287,7 @@ Result<StanceChange> stance_change(const BikeBody& bike, End end, const SetUp& b
     StanceChange c{end, {}, {}, {}, {}, {}};
     const auto was_ratio = ratio_of(before), is_ratio = ratio_of(after);
     if (was_ratio && is_ratio && *was_ratio != *is_ratio) c.ratio = *is_ratio / *was_ratio;
-    c.preload = difference(preload_at(before, end), preload_at(after, end));
+    c.preload = change_between(preload_at(before, end), preload_at(after, end));
 
     const auto then = case_between(bike, end, before.read_with, before.values);
     const auto now = case_between(bike, end, before.read_with, after.values);
@@ -296,9 +296,9 @@ Result<StanceChange> stance_change(const BikeBody& bike, End end, const SetUp& b
         return then ? now.error() : then.error();
     }
     const Prediction was = as_set(*then), is = as_set(*now);
-    c.topped_out = difference(height(was, State::topped_out), height(is, State::topped_out));
-    c.static_ = difference(height(was, State::static_), height(is, State::static_));
-    c.rider = difference(height(was, State::rider), height(is, State::rider));
+    c.topped_out = change_between(height(was, State::topped_out), height(is, State::topped_out));
+    c.static_ = change_between(height(was, State::static_), height(is, State::static_));
+    c.rider = change_between(height(was, State::rider), height(is, State::rider));
     return c;
 }
 

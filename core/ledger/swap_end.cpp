@@ -49,8 +49,8 @@ struct AsSet {
 };
 
 // The heights before and after, each with the instrument it was read with.
-Result<CheckResult> checked(const SwapInputs& read, const AsSet& as_set, const Result<SwapCase>& swap_case,
-                            const Result<Answer>& answer) {
+Result<CheckResult> checked_heights(const SwapInputs& read, const AsSet& as_set,
+                                    const Result<SwapCase>& swap_case, const Result<Answer>& answer) {
     if (!as_set.predicted) return as_set.predicted.error();
     if (!swap_case) return swap_case.error();
     CheckInput input{{}, {}, *as_set.predicted, read.site.bike.setup(read.end).tolerance};
@@ -129,7 +129,7 @@ EndSolution solve_end(const SwapInputs& read) {
             .input = case_input(read, swap_case),
             .answer = answer,
             .as_set = as_set.predicted,
-            .check = checked(read, as_set, swap_case, answer),
+            .check = checked_heights(read, as_set, swap_case, answer),
             .correction = corrected(read, as_set),
             .load = load};
 }

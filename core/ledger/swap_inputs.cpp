@@ -12,13 +12,12 @@ namespace restand {
 namespace {
 
 using P = Point;
-constexpr double infinite = std::numeric_limits<double>::infinity();
 
-struct Range {
+struct AssumedRange {
     double middle, half;
 };
-constexpr Range damper_gas{225, 225}, fork_gas{90, 90}, shock_rate{95, 25}, fork_rate{9.5, 1.5},
-    usual_preload{10, 8}, rider_sag{35, 10}, free_sag{10, 5}, rider_lowers{25, 8}, position{6, 6},
+constexpr AssumedRange damper_gas{225, 225}, fork_gas{90, 90}, shock_rate{95, 25}, fork_rate{9.5, 1.5},
+    usual_preload{10, 8}, rider_sag{35, 10}, free_sag{10, 5}, rider_lowers{25, 8}, usual_position{6, 6},
     rear_unsprung{20, 5}, front_unsprung{16, 4}, mass_ahead{750, 300};
 constexpr double rate_share = 0.15, unit_length_half = 10, fork_length_half = 10, roll_half = 30;
 constexpr std::size_t fewest = 2;  // from two numbers on there is an answer
@@ -27,33 +26,33 @@ constexpr double usual_shock_length = 310, usual_roll = 1900;
 
 // The readings whose value moves the answer. Where adjusters stand now, their pitch and their ends only move
 // turns and limits; they are no inputs.
-constexpr Slot moving[] = {{Phase::before, P::ride_height_topped_out},
-                           {Phase::before, P::ride_height_static},
-                           {Phase::before, P::ride_height_rider},
-                           {Phase::before, P::spring_rate},
-                           {Phase::before, P::spring_free_length},
-                           {Phase::before, P::spring_installed_length},
-                           {Phase::before, P::spring_preload},
-                           {Phase::before, P::preload_turns},
-                           {Phase::before, P::gas_force},
-                           {Phase::new_part, P::spring_rate},
-                           {Phase::new_part, P::spring_free_length},
-                           {Phase::new_part, P::gas_force},
-                           {Phase::before, P::eye_to_eye},
-                           {Phase::before, P::fork_position},
-                           {Phase::before, P::fork_length},
-                           {Phase::new_part, P::fork_length},
-                           {Phase::before, P::rolling_circumference},
-                           {Phase::new_part, P::rolling_circumference},
-                           {Phase::before, P::link_rod},
-                           {Phase::new_part, P::link_rod},
-                           {Phase::before, P::fork_oil_level},
-                           {Phase::new_part, P::fork_oil_level},
-                           {Phase::before, P::fork_bore},
-                           {Phase::before, P::fitted_mass},
-                           {Phase::new_part, P::fitted_mass},
-                           {Phase::before, P::fitted_mass_ahead},
-                           {Phase::new_part, P::fitted_mass_ahead}};
+constexpr Slot moving_slots[] = {{Phase::before, P::ride_height_topped_out},
+                                 {Phase::before, P::ride_height_static},
+                                 {Phase::before, P::ride_height_rider},
+                                 {Phase::before, P::spring_rate},
+                                 {Phase::before, P::spring_free_length},
+                                 {Phase::before, P::spring_installed_length},
+                                 {Phase::before, P::spring_preload},
+                                 {Phase::before, P::preload_turns},
+                                 {Phase::before, P::gas_force},
+                                 {Phase::new_part, P::spring_rate},
+                                 {Phase::new_part, P::spring_free_length},
+                                 {Phase::new_part, P::gas_force},
+                                 {Phase::before, P::eye_to_eye},
+                                 {Phase::before, P::fork_position},
+                                 {Phase::before, P::fork_length},
+                                 {Phase::new_part, P::fork_length},
+                                 {Phase::before, P::rolling_circumference},
+                                 {Phase::new_part, P::rolling_circumference},
+                                 {Phase::before, P::link_rod},
+                                 {Phase::new_part, P::link_rod},
+                                 {Phase::before, P::fork_oil_level},
+                                 {Phase::new_part, P::fork_oil_level},
+                                 {Phase::before, P::fork_bore},
+                                 {Phase::before, P::fitted_mass},
+                                 {Phase::new_part, P::fitted_mass},
+                                 {Phase::before, P::fitted_mass_ahead},
+                                 {Phase::new_part, P::fitted_mass_ahead}};
 
 std::string_view marking_of(const StoredReading* tyre) {
     return tyre ? std::string_view(tyre->reading.repeats.back().text) : std::string_view();
@@ -72,7 +71,7 @@ public:
                     in_.values.at(phase, point.point) = measured(stored->reading).value;
             }
         if (preload_read_alone()) in_.values.at(Phase::before, P::spring_installed_length).reset();
-        for (const Slot slot : moving) add_stored(slot);
+        for (const Slot slot : moving_slots) add_stored(slot);
         for (const PointFacts& point : all_points())
             if (is_inside(point.point))
                 for (const Phase phase : {Phase::before, Phase::new_part}) add_stored({phase, point.point});
@@ -107,7 +106,7 @@ public:
     void gas() {
         const Slot old{Phase::before, P::gas_force}, fresh{Phase::new_part, P::gas_force};
         if (!in_.rear() && air_known()) return;
-        const Range usual = in_.rear() ? damper_gas : fork_gas;
+        const AssumedRange usual = in_.rear() ? damper_gas : fork_gas;
         const bool another = in_.whole(), both_unknown = !has(old) && (!another || !has(fresh));
         if (!has(old)) both_unknown ? assume(old, usual) : assume(old, {0, usual.half}, fresh);
         if (!another || has(fresh)) return;
@@ -174,12 +173,12 @@ private:
         in_.values.at(slot) = known.value + (beside ? in_.values.get(*beside).value_or(0.0) : 0.0);
         in_.list.push_back({slot, origin, known, beside});
     }
-    void assume(Slot slot, Range range, std::optional<Slot> beside = std::nullopt) {
+    void assume(Slot slot, AssumedRange range, std::optional<Slot> beside = std::nullopt) {
         add(slot, Origin::assumed,
-            {.value = range.middle, .u = range.half / std::sqrt(3.0), .dof = infinite, .spread = 0.0},
+            {.value = range.middle, .u = range.half / std::sqrt(3.0), .dof = infinite_dof, .spread = 0.0},
             beside);
     }
-    Range share_of(Slot rate) const { return {0, rate_share * *in_.values.get(rate)}; }
+    AssumedRange share_of(Slot rate) const { return {0, rate_share * *in_.values.get(rate)}; }
 
     // The reading a value comes from. A height of another day belongs to another mark, rider or fuel: as soon
     // as one of this swap is there, it counts as a difference only (carried_sags).
@@ -237,7 +236,7 @@ private:
     }
     // Topped out over static over rider; otherwise one of them was read from another mark.
     bool in_order() const {
-        double above = infinite;
+        double above = std::numeric_limits<double>::infinity();
         for (const Point p : ride_heights)
             if (const auto h = in_.values.get(Phase::before, p)) {
                 if (*h > above + 2.0) return false;  // as validate() allows
@@ -297,7 +296,7 @@ private:
     void forks() {
         const Slot at{Phase::before, P::fork_position}, old{Phase::before, P::fork_length},
             fresh{Phase::new_part, P::fork_length};
-        if (!has(at)) assume(at, position);
+        if (!has(at)) assume(at, usual_position);
         if (!in_.whole() || (has(old) && has(fresh))) return;
         if (!has(old) && has(fresh)) return assume(old, {0, fork_length_half}, fresh);
         if (!has(old)) in_.values.at(old) = in_mm(usual_fork_length);

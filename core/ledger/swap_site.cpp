@@ -5,16 +5,16 @@
 namespace restand {
 namespace {
 
-const StoredReading* newer(const StoredReading* a, const StoredReading* b) {
+const StoredReading* newer_of(const StoredReading* a, const StoredReading* b) {
     return !b || (a && b->at < a->at) ? a : b;
 }
 
-std::optional<double> number_at(const SwapSite& site, End end, Phase phase, Point point) {
+std::optional<double> measured_number(const SwapSite& site, End end, Phase phase, Point point) {
     const StoredReading* stored = stored_at(site, end, phase, point);
     return stored ? std::optional(measured(stored->reading).value) : std::nullopt;
 }
 
-bool is_free_length_known(const SwapSite& site, End end) {
+bool has_free_length(const SwapSite& site, End end) {
     const Phase phase = replaces(site.swap, end, Point::spring_free_length) ? Phase::new_part : Phase::before;
     return stored_at(site, end, phase, Point::spring_free_length) ||
            (phase == Phase::before && stored_at(site, end, phase, Point::spring_installed_length));
@@ -27,7 +27,7 @@ bool known(const SwapSite& site, const ReadAt& spot) {
     if (phase == Phase::check && is_ride_height(point)) return !stored_at(site, end, Phase::before, point);
     const bool of_preload = point == Point::spring_free_length || point == Point::spring_installed_length;
     return phase == Phase::before && of_preload &&
-           preload_of([&](Point p) { return number_at(site, end, Phase::before, p); });
+           preload_of([&](Point p) { return measured_number(site, end, Phase::before, p); });
 }
 
 std::vector<ReadAt> not_known(const SwapSite& site, std::vector<ReadAt> spots) {
@@ -35,7 +35,7 @@ std::vector<ReadAt> not_known(const SwapSite& site, std::vector<ReadAt> spots) {
     // A spring whose length nobody knows is set by its preload.
     for (ReadAt& spot : spots)
         if (spot.phase == Phase::set && spot.point == Point::spring_installed_length &&
-            !is_free_length_known(site, spot.end))
+            !has_free_length(site, spot.end))
             spot.point = Point::spring_preload;
     return spots;
 }
@@ -50,7 +50,7 @@ SwapSite site_of(const Ledger& ledger, const Bike& bike, const Swap& swap) {
 
 const StoredReading* read_at(const Swap& swap, End end, Phase phase, Point point) {
     if (!is_of_bike(point)) return swap.stored({phase, end, point});
-    return newer(swap.stored({phase, End::rear, point}), swap.stored({phase, End::front, point}));
+    return newer_of(swap.stored({phase, End::rear, point}), swap.stored({phase, End::front, point}));
 }
 
 const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point point) {
@@ -59,7 +59,7 @@ const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point
     const auto stood = [&](End at) {
         return site.stood.stale.contains({at, point}) ? nullptr : site.stood.stored(at, point);
     };
-    return is_of_bike(point) ? newer(stood(End::rear), stood(End::front)) : stood(end);
+    return is_of_bike(point) ? newer_of(stood(End::rear), stood(End::front)) : stood(end);
 }
 
 std::vector<ReadAt> missing(const SwapSite& site, Phase phase) {

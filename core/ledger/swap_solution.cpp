@@ -10,13 +10,13 @@ namespace {
 
 using P = Point;
 
-void put(SetUp& setup, End end, Point point, StoredReading stored) {
+void store_reading(SetUp& setup, End end, Point point, StoredReading stored) {
     setup.stale.erase({end, point});
     setup.values[{end, point}] = std::move(stored);
 }
 
 // With the new parts, standing as high as before: as far as it is known before anything is solved.
-SetUp refitted(const SwapSite& site, SetUp setup) {
+SetUp refitted_setup(const SwapSite& site, SetUp setup) {
     // A tyre of which nothing is read is as large as the one before; of another, only its own size and roll
     // count.
     for (const auto& [part, end] :
@@ -31,32 +31,32 @@ SetUp refitted(const SwapSite& site, SetUp setup) {
     for (const auto& [spot, stored_readings] : site.swap.stored_readings)
         if (spot.phase == Phase::new_part && !stored_readings.empty() &&
             replaces(site.swap, spot.end, spot.point))
-            put(setup, spot.end, spot.point, *site.swap.stored(spot));
+            store_reading(setup, spot.end, spot.point, *site.swap.stored(spot));
     setup.read_with = setup.values;
     return setup;
 }
 
-std::optional<Length> length(const SetUp& setup, Point point) {
+std::optional<Length> rear_length(const SetUp& setup, Point point) {
     return setup.length(End::rear, point);
 }
 
 // With so many links and this much slack at the tight spot, the axle is moved back by this.
-struct Placed {
+struct PlacedAxle {
     ChainRun run;
     Angle tight;
     Length arm, by;
     bool in_slot;
 };
-std::optional<Placed> placed(const SwapSite& site, const ChainNow& was, const ChainNow& fitted, int links,
-                             const SetUp& before) {
-    Placed p{refitted(was.run, fitted.run.sprockets, links), {}, {}, {}, true};
+std::optional<PlacedAxle> placed_axle(const SwapSite& site, const ChainNow& was, const ChainNow& fitted,
+                                      int links, const SetUp& before) {
+    PlacedAxle p{refitted(was.run, fitted.run.sprockets, links), {}, {}, {}, true};
     if (site.swap.has(SwapPart::chain)) p.run.length = p.run.pitch * links;
     p.tight = tightest_droop(p.run, fitted.full, fitted.top);
     const auto arm = arm_for(p.run, p.tight, was.tight.slack);
     if (!arm) return std::nullopt;
     p.arm = *arm;
     p.by = *arm - was.arm;
-    const auto from = length(before, P::axle_position);
+    const auto from = rear_length(before, P::axle_position);
     const auto& slot = site.bike.mechanism.slot_length;
     if (from) p.in_slot = *from + p.by >= mm(0) && (!slot || *from + p.by <= *slot);
     return p;
@@ -77,21 +77,21 @@ Error fits_nowhere() {
 }
 
 // The first count whose axle lies in its slot; none: the one that comes nearest.
-Result<Placed> best_placed(const SwapSite& site, const ChainNow& was, const ChainNow& fitted,
-                           const SetUp& before) {
-    std::optional<Placed> best;
+Result<PlacedAxle> best_placed(const SwapSite& site, const ChainNow& was, const ChainNow& fitted,
+                               const SetUp& before) {
+    std::optional<PlacedAxle> best;
     for (const int links : link_counts(site, was.run.links)) {
-        const auto p = placed(site, was, fitted, links, before);
+        const auto p = placed_axle(site, was, fitted, links, before);
         if (!p) continue;
         // Without the slot's length nobody knows how far back it may go.
-        if (p->in_slot && site.bike.mechanism.slot_length && length(before, P::axle_position)) return *p;
+        if (p->in_slot && site.bike.mechanism.slot_length && rear_length(before, P::axle_position)) return *p;
         if (!best || abs(p->by) < abs(best->by)) best = p;
     }
-    return best ? Result<Placed>(*best) : fits_nowhere();
+    return best ? Result<PlacedAxle>(*best) : fits_nowhere();
 }
 
 ChainAnswer answer_with(const ChainNow& was, const ChainNow& will, Length by, const SetUp& before) {
-    return {.was = was, .will = will, .axle_from = length(before, P::axle_position), .axle_by = by};
+    return {.was = was, .will = will, .axle_from = rear_length(before, P::axle_position), .axle_by = by};
 }
 
 // Slack hanging and at the tight spot with this run and arm, the wheel hanging as `fitted` hangs.
@@ -107,7 +107,7 @@ ChainNow at_arm(const ChainNow& fitted, const ChainRun& run, Length arm) {
 // The chain before, and where the axle goes with the new parts, the wheel hanging as before.
 struct ChainFit {
     ChainNow was, fitted;
-    std::optional<Placed> place;  // nullopt: the swap leaves chain and sprockets
+    std::optional<PlacedAxle> place;  // nullopt: the swap leaves chain and sprockets
 };
 Result<ChainFit> fit_chain(const SwapSite& site, const SetUp& before, const SetUp& with_new_parts,
                            const SetUp& described) {
@@ -156,7 +156,7 @@ void put_heights(SetUp& setup, const SwapInputs& in, const Prediction& predicted
     for (const State state : all_states)
         if (const auto& standing = predicted.at(state); standing && in.height_before(state)) {
             const Point point = ride_heights[static_cast<std::size_t>(state)];
-            put(setup, in.end, point, computed(point, standing->height));
+            store_reading(setup, in.end, point, computed(point, standing->height));
         }
 }
 
@@ -221,12 +221,12 @@ std::optional<Verdict> SwapSolution::verdict() const {
 SwapSolution solve_swap(const SwapSite& site) {
     const SetUp before = before_of(site), described = described_of(site, before);
     // The whole bike after the swap: new parts, heights as answered, the axle moved.
-    SetUp after = refitted(site, before);
+    SetUp after = refitted_setup(site, before);
     const auto fit = fit_chain(site, before, after, described);
     SwapSolution out{.ends = {}, .chain = Error{}, .attitudes = {}, .rear_with_axle_moved = {}};
     solve_ends(site, axle_by(fit), out, after);
-    if (const auto from = length(before, P::axle_position), by = axle_by(fit); from && by)
-        put(after, End::rear, P::axle_position, computed(P::axle_position, *from + *by));
+    if (const auto from = rear_length(before, P::axle_position), by = axle_by(fit); from && by)
+        store_reading(after, End::rear, P::axle_position, computed(P::axle_position, *from + *by));
     after.read_with = after.values;
     out.chain = fit ? Result<ChainAnswer>(chain_answer(site, *fit, before, after, described)) : fit.error();
     out.attitudes = attitudes(site.bike, before, after, described);
@@ -237,7 +237,7 @@ namespace {
 std::optional<Length> axle_by(const SwapSite& site) {
     if (!refits_chain(site.swap)) return std::nullopt;
     const SetUp before = before_of(site);
-    return axle_by(fit_chain(site, before, refitted(site, before), described_of(site, before)));
+    return axle_by(fit_chain(site, before, refitted_setup(site, before), described_of(site, before)));
 }
 }  // namespace
 

@@ -7,7 +7,7 @@ using P = Point;
 
 // clang-format off
 // First at the standing bike, then with the old unit on the bench.
-constexpr Line before[] = {
+constexpr Line before_lines[] = {
     {P::ride_height_topped_out,  all,                    none,                refit},
     {P::ride_height_static,      none,                   all},
     {P::ride_height_rider,       stands,                 refit},
@@ -60,7 +60,7 @@ constexpr Line before[] = {
 };
 // If only the spring is new, travel is that of the old unit; it gives the margin to block length. The
 // installed length as found is needed only for the turns; the answer gives the length to set without it.
-constexpr Line new_part[] = {
+constexpr Line new_part_lines[] = {
     {P::part_name,               none,                   units},
     {P::spring_moved,            none,                   units},
     {P::eye_to_eye,              shock,                  none},
@@ -106,7 +106,7 @@ constexpr Line new_part[] = {
 };
 // Every setting that the answer changes is read after it was set. A setting that is not read counts as not
 // moved.
-constexpr Line set[] = {
+constexpr Line set_lines[] = {
     {P::eye_to_eye,              shock | rod | rear_tyre, shock_spring,       shock | rod | rear_tyre},
     {P::fork_position,           fork | front_tyre,      fork_springs | oil,  fork | front_tyre},
     {P::spring_installed_length, stands,                 none},                // or its preload: missing()
@@ -119,7 +119,7 @@ constexpr Line set[] = {
     {P::clicks_rebound_low,      none,                   units | springs},
     {P::clicks_rebound_high,     none,                   units | springs},
 };
-constexpr Line check_[] = {
+constexpr Line check_lines[] = {
     {P::ride_height_topped_out,  stands,                 refit},
     {P::ride_height_static,      none,                   all},
     {P::ride_height_rider,       stands,                 refit},
@@ -143,13 +143,13 @@ constexpr OneOf either[] = {
 std::span<const Line> lines(Phase phase) {
     switch (phase) {
         case Phase::before:
-            return before;
+            return before_lines;
         case Phase::new_part:
-            return new_part;
+            return new_part_lines;
         case Phase::set:
-            return set;
+            return set_lines;
         case Phase::check:
-            return check_;
+            return check_lines;
     }
     return {};
 }

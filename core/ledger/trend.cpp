@@ -4,10 +4,10 @@
 
 #include <cmath>
 
+#include "core/ledger/day.h"
+
 namespace restand {
 namespace {
-
-constexpr double day_ms = 86'400'000.0;
 
 // The fitted line around the weighted mean of the times. Times are in days from the first sample.
 struct LineFit {
@@ -23,7 +23,7 @@ std::span<const Sample> stretch(std::span<const Sample> samples) {
     return samples.subspan(from > 0 ? from - 1 : 0);
 }
 
-std::optional<LineFit> fit(std::span<const Sample> samples) {
+std::optional<LineFit> fitted_line(std::span<const Sample> samples) {
     if (samples.size() < 3) return std::nullopt;
     const auto x = [&](const Sample& s) {
         return static_cast<double>(s.at_ms - samples.front().at_ms) / day_ms;
@@ -95,7 +95,7 @@ std::optional<double> meets(const LineFit& line, double from, double limit, doub
 Forecast forecast(std::span<const Sample> all, double limit, std::int64_t now_ms) {
     const auto samples = stretch(all);
     Forecast f;
-    const auto line = fit(samples);
+    const auto line = fitted_line(samples);
     if (!line) {
         f.why_not = "few";
         return f;
@@ -129,7 +129,7 @@ Forecast forecast(std::span<const Sample> all, double limit, std::int64_t now_ms
 
 std::optional<std::pair<double, double>> band_at(std::span<const Sample> all, std::int64_t at_ms) {
     const auto samples = stretch(all);
-    const auto line = fit(samples);
+    const auto line = fitted_line(samples);
     if (!line || (samples.size() < all.size() && at_ms < samples.front().at_ms)) return std::nullopt;
     const double day = static_cast<double>(at_ms - samples.front().at_ms) / day_ms;
     return std::pair(at_day(*line, day), half_band(*line, day));

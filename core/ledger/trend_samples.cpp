@@ -21,6 +21,8 @@
 namespace restand {
 namespace {
 
+using P = Point;
+
 struct Read {
     const Reading* reading = nullptr;
     Id entry;
@@ -145,8 +147,7 @@ struct Needed {
     Point point;
     bool now;
 };
-std::vector<Needed> needed(Watched what, Point point) {
-    using P = Point;
+std::vector<Needed> needed_readings(Watched what, Point point) {
     switch (what) {
         case Watched::point:
             return {{point, true}};
@@ -164,7 +165,7 @@ std::vector<Needed> needed(Watched what, Point point) {
     return {};
 }
 
-std::optional<Measured> value_of(Watched what, const std::vector<Read>& of, Length pitch) {
+std::optional<Measured> watched_value(Watched what, const std::vector<Read>& of, Length pitch) {
     if (what == Watched::point) return measured(*of[0].reading);
     if (what == Watched::chain_elongation) {
         const double nominal = measured(*of[1].reading).value * in_mm(pitch);
@@ -181,7 +182,6 @@ std::optional<Measured> value_of(Watched what, const std::vector<Read>& of, Leng
 
 // The settings that move a value. If they are equal at two samples, no setting has moved the value.
 std::vector<Point> carried_by(Watched what, Point point) {
-    using P = Point;
     if (what == Watched::preload) return {P::spring_installed_length, P::spring_rate, P::part_name};
     if (what == Watched::point && point == P::spring_free_length) return {P::spring_rate, P::part_name};
     if (what == Watched::chain_elongation) return {P::chain_links};
@@ -245,7 +245,7 @@ std::vector<Sample> samples(std::span<const Fact* const> facts_, Watched what, E
                             Length chain_pitch) {
     std::vector<Sample> out;
     if (what == Watched::point && is_text(point)) return out;
-    const auto list = needed(what, point);
+    const auto list = needed_readings(what, point);
     const auto carriers = carried_by(what, point);
     std::set<std::pair<Id, Point>> seen;
     Reads standing, at_last;
@@ -253,7 +253,7 @@ std::vector<Sample> samples(std::span<const Fact* const> facts_, Watched what, E
     for (const Moment& m : all) {
         for (const auto& [p, read] : m.read) standing[p] = read;
         const auto of = fresh(list, m, standing, seen);
-        const auto value = of.empty() ? std::nullopt : value_of(what, of, chain_pitch);
+        const auto value = of.empty() ? std::nullopt : watched_value(what, of, chain_pitch);
         if (!value) continue;
         Sample sample{0, value->value, expanded_95(*value), m.entry, true};
         for (const Read& read : of) {

@@ -23,7 +23,8 @@ Outcome has(const SetUp& setup, End end, std::initializer_list<P> points) {
 }
 
 // Everything that a swap may change.
-Outcome fit(WholeBike& out, const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+Outcome fit_changeable_parts(WholeBike& out, const BikeBody& bike, const SetUp& setup,
+                             const SetUp& described) {
     if (const auto all = has(setup, End::rear, {P::eye_to_eye, P::spring_rate}); !all) return all;
     if (const auto all = has(setup, End::front, {P::fork_position, P::spring_rate}); !all) return all;
     for (const End end : {End::rear, End::front})
@@ -133,7 +134,7 @@ Result<WholeBike> whole_bike(const BikeBody& bike, SetUp setup, SetUp described)
     WholeBike out = chassis->bike;
     out.geometry.head = *head;
     out.linkage = *bike.mechanism.linkage;
-    if (const auto fits = fit(out, bike, setup, described); !fits) return fits.error();
+    if (const auto fits = fit_changeable_parts(out, bike, setup, described); !fits) return fits.error();
     const auto map = LinkageMap::of(out.linkage);
     if (!map) return map.error();
     const auto by_linkage = map->droop_at(out.shock.length);
@@ -159,7 +160,7 @@ Result<WholeBike> whole_bike(const BikeBody& bike, SetUp setup, SetUp described)
 Result<WholeBike> fitted_with(const WholeBike& was, const BikeBody& bike, const SetUp& now,
                               const SetUp& described) {
     WholeBike out = was;
-    if (const auto fits = fit(out, bike, now, described); !fits) return fits.error();
+    if (const auto fits = fit_changeable_parts(out, bike, now, described); !fits) return fits.error();
     if (!was.fork.gas.chamber) out.fork.gas.chamber.reset();
     if (!was.chain) return out;
     const auto count = [&now](P point) {

@@ -26,7 +26,7 @@ namespace {
 // Pointer to the length of an adjustable, for const and non-const bikes. nullptr: it is a count, or the bike
 // does not have it.
 template <class Bike>
-auto length_of(Bike& bike, Adjustable adjustable) -> decltype(&bike.arm) {
+auto length_field(Bike& bike, Adjustable adjustable) -> decltype(&bike.arm) {
     switch (adjustable) {
         case Adjustable::shock_length:
             return &bike.shock.length;
@@ -55,14 +55,14 @@ auto length_of(Bike& bike, Adjustable adjustable) -> decltype(&bike.arm) {
 }  // namespace
 
 double value(const WholeBike& bike, Adjustable adjustable) {
-    if (const Length* length = length_of(bike, adjustable)) return length->value;
+    if (const Length* length = length_field(bike, adjustable)) return length->value;
     if (!bike.chain || !is_counted(adjustable)) return 0.0;
     if (adjustable == Adjustable::links) return bike.chain->links;
     return adjustable == Adjustable::front_teeth ? bike.chain->sprockets.front : bike.chain->sprockets.rear;
 }
 
 void put(WholeBike& bike, Adjustable adjustable, double v) {
-    if (Length* length = length_of(bike, adjustable)) *length = mm(v);
+    if (Length* length = length_field(bike, adjustable)) *length = mm(v);
     if (!bike.chain || !is_counted(adjustable)) return;
     const int count = static_cast<int>(std::lround(v));
     ChainRun& run = *bike.chain;

@@ -10,22 +10,22 @@
 namespace restand {
 namespace {
 
-struct Radii2 {
+struct SprocketRadii {
     double front, rear;
 };
-Radii2 radii_of(const ChainRun& run) {
+SprocketRadii sprocket_radii(const ChainRun& run) {
     return {pitch_radius(run.pitch, run.sprockets.front).value,
             pitch_radius(run.pitch, run.sprockets.rear).value};
 }
 
 // nullopt: one pitch circle lies inside the other.
 std::optional<double> beta(const ChainRun& run, double centre) {
-    const auto [r1, r2] = radii_of(run);
+    const auto [r1, r2] = sprocket_radii(run);
     if (!(centre > std::fabs(r2 - r1))) return std::nullopt;
     return std::asin((r2 - r1) / centre);
 }
 
-double needed(const ChainRun& run, double centre) {
+double needed_length_at(const ChainRun& run, double centre) {
     return run_terms<double>(run.pitch.value, run.sprockets.front, run.sprockets.rear, centre).needed;
 }
 
@@ -78,13 +78,13 @@ Length centre_distance(const ChainRun& run, Length arm, Angle droop) {
 
 Result<Length> needed_length(const ChainRun& run, Length centre) {
     if (!beta(run, centre.value)) return overlapping();
-    return mm(needed(run, centre.value));
+    return mm(needed_length_at(run, centre.value));
 }
 
 Result<Length> belt_length(const ChainRun& run, Length centre) {
     const auto b = beta(run, centre.value);
     if (!b) return overlapping();
-    const auto [r1, r2] = radii_of(run);
+    const auto [r1, r2] = sprocket_radii(run);
     return mm(2.0 * centre.value * std::cos(*b) + r1 * (pi - 2.0 * *b) + r2 * (pi + 2.0 * *b));
 }
 
@@ -94,7 +94,7 @@ namespace {
 // required at C. dL/dC is 2·cos β to within 0.001. The derivative of the excess is C/c·(c/√(c² + s²) − 1).
 // With both it converges in a few steps.
 Result<Length> centre_leaving(const ChainRun& run, Length chain, Length slack) {
-    const auto [r1, r2] = radii_of(run);
+    const auto [r1, r2] = sprocket_radii(run);
     const double s = slack.value;
     const auto over = [&](double c) {
         const auto [span, needed] =
@@ -137,7 +137,7 @@ Length excess_of(Length span, Length slack) {
 }
 
 Length span_of(const ChainRun& run, Length centre) {
-    const auto [r1, r2] = radii_of(run);
+    const auto [r1, r2] = sprocket_radii(run);
     return mm(std::sqrt(std::max(0.0, centre.value * centre.value - (r2 - r1) * (r2 - r1))));
 }
 
@@ -147,7 +147,7 @@ Length span_of(const ChainRun& run, Length centre) {
 Play exact_play(const ChainRun& run, Length centre, Length excess) {
     if (!(excess.value > 0.0)) return {};
     const double half = 0.5 * span_of(run, centre).value;
-    const auto [r1, r2] = radii_of(run);
+    const auto [r1, r2] = sprocket_radii(run);
     const auto side = [half](double r, double y) {
         const double tangent = std::sqrt(half * half + y * y - 2.0 * y * r);
         const double turn = std::atan2(y - r, half) + std::atan2(r, tangent);

@@ -7,16 +7,16 @@ namespace restand {
 namespace {
 
 // Distance of the axle outside the slot (0 inside), and distance from the middle; mm.
-struct Off {
+struct SlotMiss {
     double outside, from_middle;
-    auto operator<=>(const Off&) const = default;
+    auto operator<=>(const SlotMiss&) const = default;
 };
-Off off(const AxleSlot& slot, Length axle) {
+SlotMiss slot_miss(const AxleSlot& slot, Length axle) {
     const double outside = std::max({(slot.min - axle).value, (axle - slot.max).value, 0.0});
     return {outside, std::fabs((axle - 0.5 * (slot.min + slot.max)).value)};
 }
 
-std::optional<GearOption> option(const GearQuestion& q, Sprockets sprockets) {
+std::optional<GearOption> best_gear_option(const GearQuestion& q, Sprockets sprockets) {
     const Angle tight = tightest_droop(q.run, q.low, q.high);
     const int step = q.odd_links ? 1 : 2;
     // Try the link count for the present axle position and its neighbours: the slot is usually shorter than
@@ -26,19 +26,19 @@ std::optional<GearOption> option(const GearQuestion& q, Sprockets sprockets) {
     if (!need) return std::nullopt;
     const int about = static_cast<int>(std::lround(*need / (q.run.length / double(q.run.links))));
     std::optional<GearOption> best;
-    Off best_off{};
+    SlotMiss best_miss{};
     for (int links = about - about % step - 2; links <= about + 3; links += step) {
         const auto arm = arm_for(refitted(q.run, sprockets, links), tight, q.slack_at_tight_spot);
         if (!arm) continue;
         const Length moved = *arm - q.arm, axle = q.slot.now + moved;
-        const Off this_off = off(q.slot, axle);
-        if (best && best_off <= this_off) continue;
-        best_off = this_off;
+        const SlotMiss miss = slot_miss(q.slot, axle);
+        if (best && best_miss <= miss) continue;
+        best_miss = miss;
         best = GearOption{sprockets,
                           links,
                           sprockets.ratio(),
                           axle,
-                          this_off.outside == 0.0,
+                          miss.outside == 0.0,
                           q.effect.wheelbase * moved,
                           q.effect.ride_height * moved,
                           degrees(q.effect.arm_to_ground_deg * moved.value)};
@@ -53,7 +53,7 @@ std::vector<GearOption> gear_options(const GearQuestion& q, std::span<const int>
     std::vector<GearOption> all;
     for (const int z1 : front)
         for (const int z2 : rear)
-            if (auto one = option(q, {z1, z2})) all.push_back(*one);
+            if (auto one = best_gear_option(q, {z1, z2})) all.push_back(*one);
     // Relative difference to the wanted ratio, in steps of 0.001: smaller differences count as equal.
     const auto far = [&](const GearOption& o) {
         return std::round(1000.0 * std::fabs(o.ratio / q.ratio - 1.0));
@@ -61,7 +61,7 @@ std::vector<GearOption> gear_options(const GearQuestion& q, std::span<const int>
     std::stable_sort(all.begin(), all.end(), [&](const GearOption& a, const GearOption& b) {
         if (a.fits != b.fits) return a.fits;
         if (far(a) != far(b)) return far(a) < far(b);
-        return off(q.slot, a.axle) < off(q.slot, b.axle);
+        return slot_miss(q.slot, a.axle) < slot_miss(q.slot, b.axle);
     });
     return all;
 }

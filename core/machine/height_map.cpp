@@ -13,7 +13,7 @@ namespace {
 constexpr double ratio_min = 0.3, ratio_max = 6.0;
 constexpr double least_leverage = 0.1;  // below this the motion ratio is meaningless
 // mm. A length computed from a height may miss the end of the table by rounding; this much is tolerated.
-constexpr double edge = 1e-9;
+constexpr double map_end_rounding = 1e-9;
 
 // One-sided end slope from three points, limited to between 1/3 and 3 times the secant. Up to 3 times, the
 // cubic stays monotone (Fritsch & Carlson 1980). A slope above 0 keeps the motion ratio finite.
@@ -152,7 +152,8 @@ std::pair<Length, Length> HeightMap::length_range() const {
 bool HeightMap::covers(Length length) const {
     if (mechanism_) return mechanism_->linkage.covers(length);
     if (knots_.empty()) return is_finite(length);
-    return length.value >= knots_.front().l - edge && length.value <= knots_.back().l + edge;
+    return length.value >= knots_.front().l - map_end_rounding &&
+           length.value <= knots_.back().l + map_end_rounding;
 }
 
 Result<MapPoint> HeightMap::at(Length length) const {
@@ -198,12 +199,12 @@ Result<Length> HeightMap::length_at(Length height) const {
     }
     const double low_h = knots_.front().h, high_h = knots_.back().h;
     // The negated comparison also rejects NaN.
-    if (!(wanted >= low_h - edge && wanted <= high_h + edge))
+    if (!(wanted >= low_h - map_end_rounding && wanted <= high_h + map_end_rounding))
         return off_the_map(low_h + shift_.value, high_h + shift_.value);
     const auto next = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, wanted,
                                        [](double h, const Knot& knot) { return h < knot.h; });
     // Newton between two knots; bisection if a step would leave the bracket.
-    double low = (next - 1)->l - edge, high = next->l + edge;
+    double low = (next - 1)->l - map_end_rounding, high = next->l + map_end_rounding;
     double l = low + (high - low) * (wanted - (next - 1)->h) / (next->h - (next - 1)->h);
     for (int i = 0; i < 80; ++i) {
         const MapPoint here = at(mm(l)).value();

@@ -12,9 +12,9 @@
 namespace restand {
 namespace {
 
-constexpr double step = 1.0 * pi / 180.0;    // between knots
-constexpr double reach = 70.0 * pi / 180.0;  // searched on either side of a droop where it works
-constexpr double edge = 1e-7;                // mm; a length beyond a limit by rounding is accepted
+constexpr double knot_step = 1.0 * pi / 180.0;      // between knots
+constexpr double search_reach = 70.0 * pi / 180.0;  // searched on either side of a droop where it works
+constexpr double limit_rounding = 1e-7;             // mm; a length beyond a limit by rounding is accepted
 
 bool works(const Linkage& linkage, double droop) {
     const auto at = linkage_terms<double>(linkage, droop);
@@ -41,7 +41,7 @@ double last_good(const Linkage& linkage, double good, double bad) {
     return good;
 }
 
-Outcome check_sizes(const Linkage& linkage) {
+Outcome check_linkage_sizes(const Linkage& linkage) {
     const auto refuse = [](const char* field, const char* range) {
         return Error{ErrorCode::out_of_range, std::string("map.linkage.") + field, range};
     };
@@ -88,11 +88,11 @@ std::optional<LinkagePlace> place_at(const Linkage& linkage, Angle droop) {
 }
 
 Result<LinkageMap> LinkageMap::of(const Linkage& linkage, Angle near) {
-    if (const auto sized = check_sizes(linkage); !sized) return sized.error();
+    if (const auto sized = check_linkage_sizes(linkage); !sized) return sized.error();
     // If it does not work at `near`, try up to 40 degrees to either side, the closest first.
     double start = near.value;
     for (int i = 1; i <= 80 && !works(linkage, start); ++i)
-        start = near.value + (i % 2 ? 1 : -1) * ((i + 1) / 2) * step;
+        start = near.value + (i % 2 ? 1 : -1) * ((i + 1) / 2) * knot_step;
     if (!works(linkage, start)) {
         const bool closes = linkage_terms<double>(linkage, near.value).closes;
         return Error{ErrorCode::no_solution, "map.linkage",
@@ -104,8 +104,8 @@ Result<LinkageMap> LinkageMap::of(const Linkage& linkage, Angle near) {
     const auto walk = [&](int plan) {
         std::vector<Limit> found;
         double at = start;
-        for (int i = 1; std::fabs(at - start) < reach; ++i) {
-            const double next = start + plan * i * step;
+        for (int i = 1; std::fabs(at - start) < search_reach; ++i) {
+            const double next = start + plan * i * knot_step;
             if (!works(linkage, next)) {
                 found.push_back(limit_at(linkage, last_good(linkage, at, next), why_not(linkage, next)));
                 return found;
@@ -124,12 +124,14 @@ Result<LinkageMap> LinkageMap::of(const Linkage& linkage, Angle near) {
 }
 
 bool LinkageMap::covers(Length length) const {
-    return length >= shortest().length - mm(edge) && length <= longest().length + mm(edge);
+    return length >= shortest().length - mm(limit_rounding) &&
+           length <= longest().length + mm(limit_rounding);
 }
 
 Result<Angle> LinkageMap::droop_at(Length length) const {
-    if (!(length >= shortest().length - mm(edge))) return beyond(length, shortest(), "the shortest");
-    if (!(length <= longest().length + mm(edge))) return beyond(length, longest(), "the longest");
+    if (!(length >= shortest().length - mm(limit_rounding)))
+        return beyond(length, shortest(), "the shortest");
+    if (!(length <= longest().length + mm(limit_rounding))) return beyond(length, longest(), "the longest");
     const auto next = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, length,
                                        [](Length l, const Limit& knot) { return l < knot.length; });
     // Newton between two knots; bisection if a step would leave the bracket.

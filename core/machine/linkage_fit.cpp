@@ -24,7 +24,7 @@ std::vector<Length*> lengths_of(Linkage& linkage, Length& arm) {
 }
 
 // Axle rise from the linkage minus measured rise, at the unit length of each pair; mm.
-Result<Eigen::VectorXd> off(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs) {
+Result<Eigen::VectorXd> misfits(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs) {
     const auto map = LinkageMap::of(linkage);
     if (!map) return map.error();
     Eigen::VectorXd out(static_cast<Eigen::Index>(pairs.size()));
@@ -67,7 +67,7 @@ std::string_view key(Agreement agreement) {
 
 Result<LinkageFit> fit_of(const Linkage& linkage, Length arm, const std::vector<LinkagePair>& pairs) {
     if (const auto few = enough(pairs); !few) return few.error();
-    const auto all = off(linkage, arm, pairs);
+    const auto all = misfits(linkage, arm, pairs);
     if (!all) return all.error();
     const Eigen::VectorXd miss = all->array() - all->mean();
     LinkageFit fit;
@@ -101,7 +101,7 @@ Result<LinkageEstimate> estimated(const Linkage& linkage, Length arm, const std:
     };
     for (int round = 0; round < 12; ++round) {
         put(moved);
-        const auto here = off(now, arm_now, pairs);
+        const auto here = misfits(now, arm_now, pairs);
         if (!here) return here.error();
         Eigen::MatrixXd slopes(rows, count);
         constexpr double h = 1e-4;
@@ -109,7 +109,7 @@ Result<LinkageEstimate> estimated(const Linkage& linkage, Length arm, const std:
             Eigen::VectorXd beside = moved;
             beside[i] += h;
             put(beside);
-            const auto there = off(now, arm_now, pairs);
+            const auto there = misfits(now, arm_now, pairs);
             if (!there) return there.error();
             slopes.col(i) = (*there - *here) / h;
         }

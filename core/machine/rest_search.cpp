@@ -11,7 +11,7 @@ namespace {
 
 using S = Dual<4>;
 
-constexpr int steps = 20;             // over the travel; a linkage has no features shorter than one step
+constexpr int sample_steps = 20;      // over the travel; a linkage has no features shorter than one step
 constexpr double settled = 1e-10;     // mm; change of fork travel and radii at one droop
 constexpr double most_raised = -0.8;  // rad; least droop: no bike stands with the arm higher
 constexpr double least_droop_step = 1e-14;
@@ -97,7 +97,7 @@ auto RestSearch::slaved(double droop, const BikeState<double>& near) const -> Sl
 // Droops to sample, in falling order from `top` to `bottom`: equal steps, and the shock's kinks.
 std::vector<double> RestSearch::droops(double top, double bottom) const {
     std::vector<double> at;
-    for (int i = 0; i <= steps; ++i) at.push_back(top + (bottom - top) * i / steps);
+    for (int i = 0; i <= sample_steps; ++i) at.push_back(top + (bottom - top) * i / sample_steps);
     for (const double kink : unit_kinks(bike_.shock))
         if (const auto droop = map_.droop_at(bike_.shock.length - mm(kink));
             droop && droop->value < top && droop->value > bottom)

@@ -10,13 +10,13 @@
 namespace restand {
 namespace {
 
-struct Span {
+struct DroopSpan {
     LinkageMap map;
     Angle top, full;
 };
 
 // Droop range of the unit's travel on this linkage.
-Result<Span> span_of(const WholeBike& bike) {
+Result<DroopSpan> droop_span(const WholeBike& bike) {
     if (!bike.shock.travel) return Error{ErrorCode::missing, "bike.shock.travel_mm", "where the travel ends"};
     auto map = LinkageMap::of(bike.linkage);
     if (!map) return map.error();
@@ -33,7 +33,7 @@ Result<Span> span_of(const WholeBike& bike) {
         error.detail += text;
         return error;
     }
-    return Span{std::move(*map), *top, *full};
+    return DroopSpan{std::move(*map), *top, *full};
 }
 
 }  // namespace
@@ -60,7 +60,7 @@ Result<TravelRow> travel_row(const WholeBike& bike, const LinkageMap& map, Angle
 }
 
 Result<std::vector<TravelRow>> travel_table(const WholeBike& bike, Length step) {
-    const auto span = span_of(bike);
+    const auto span = droop_span(bike);
     if (!span) return span.error();
     const double full = bike.arm.value * (sin(span->top) - sin(span->full));
     const auto stands = bike.masses && bike.chain
@@ -82,7 +82,7 @@ Result<std::vector<TravelRow>> travel_table(const WholeBike& bike, Length step) 
 }
 
 Result<Angle> full_droop(const WholeBike& bike) {
-    const auto span = span_of(bike);
+    const auto span = droop_span(bike);
     return span ? Result<Angle>(span->full) : span.error();
 }
 
@@ -102,7 +102,7 @@ Result<SlackAt> tight_spot(const WholeBike& bike) {
 
 Result<ChainSetting> chain_setting(const WholeBike& bike, Length wanted) {
     if (!bike.chain) return Error{ErrorCode::missing, "bike.chain", "the chain"};
-    const auto span = span_of(bike);
+    const auto span = droop_span(bike);
     if (!span) return span.error();
     const auto hangs = hanging_pose(bike, span->map);
     if (!hangs) return hangs.error();

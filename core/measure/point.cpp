@@ -13,11 +13,12 @@ namespace {
 //
 // Jump: for a height about the smallest difference between two states, to catch static read as topped out.
 // For the others a change that a person would question.
-using enum Dimension;
 using P = Point;
 
 // clang-format off
-constexpr std::array<PointFacts, point_count> points = {{
+constexpr std::array<PointFacts, point_count> point_table = [] {
+    using enum Dimension;
+    return std::array<PointFacts, point_count>{{
     // point                      key                        dimension        hard        usual      jump
     {P::ride_height_topped_out,   "ride_height_topped_out",  length,          0, 2000,    100, 900,  8},
     {P::ride_height_static,       "ride_height_static",      length,          0, 2000,    100, 900,  8},
@@ -81,14 +82,15 @@ constexpr std::array<PointFacts, point_count> points = {{
     {P::end_rate,                 "end_rate",                rate,            0.01, 2000, 5, 200,    15},
     {P::rate_rises_from,          "rate_rises_from",         length,          0, 500,     0, 150,    20},
     {P::rate_rises_to,            "rate_rises_to",           length,          0.1, 500,   5, 250,    20},
-}};
+    }};
+}();
 // clang-format on
 
 constexpr bool sound() {
-    for (std::size_t i = 0; i < points.size(); ++i) {
-        const PointFacts& f = points[i];
+    for (std::size_t i = 0; i < point_table.size(); ++i) {
+        const PointFacts& f = point_table[i];
         if (static_cast<std::size_t>(f.point) != i || f.key.empty()) return false;
-        if (f.dimension == text) continue;  // text has no limits
+        if (f.dimension == Dimension::text) continue;  // text has no limits
         if (f.jump <= 0.0) return false;
         if (f.hard_min > f.usual_min || f.usual_min >= f.usual_max || f.usual_max > f.hard_max) return false;
     }
@@ -104,18 +106,18 @@ std::string_view key(End end) {
 
 const PointFacts& facts(Point point) {
     const auto index = static_cast<std::size_t>(point);
-    check(index < points.size(), "point outside its table");
-    return points[index];
+    check(index < point_table.size(), "point outside its table");
+    return point_table[index];
 }
 
 std::span<const PointFacts> all_points() {
-    return points;
+    return point_table;
 }
 
 std::optional<Point> point_of_key(std::string_view key) {
-    const auto found =
-        std::find_if(points.begin(), points.end(), [&](const PointFacts& f) { return f.key == key; });
-    if (found == points.end()) return std::nullopt;
+    const auto found = std::find_if(point_table.begin(), point_table.end(),
+                                    [&](const PointFacts& f) { return f.key == key; });
+    if (found == point_table.end()) return std::nullopt;
     return found->point;
 }
 

@@ -3,12 +3,10 @@
 #include <algorithm>
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
-#include <limits>
 
 namespace restand {
 namespace {
 
-constexpr double infinite = std::numeric_limits<double>::infinity();
 constexpr std::size_t most_repeats = 1000;
 
 // Usual instrument and spread at a point, canonical units. Common practice, no source: P-17 for the gauge,
@@ -20,13 +18,13 @@ struct Practice {
     double spread;
 };
 constexpr Practice tape = {"tape", 1.0, 1.0, 0.5};
-constexpr Practice rule = {"rule", 0.5, 0.5, 0.25};
+constexpr Practice length_rule = {"rule", 0.5, 0.5, 0.25};
 constexpr Practice calliper = {"calliper", 0.01, 0.05, 0.1};
 constexpr Practice ten_turns = {"calliper over ten turns", 0.001, 0.005, 0.005};
 constexpr Practice slack_rule = {"rule", 1.0, 0.5, 1.0};
 constexpr Practice gauge = {"pressure gauge", 0.001, 0.005, 0.002};
 constexpr Practice by_hand = {"counted by hand", 1.0, 0.0, 0.0};
-constexpr Practice turns = {"turns of the collar", 0.25, 0.0, 0.15};
+constexpr Practice collar_turns = {"turns of the collar", 0.25, 0.0, 0.15};
 constexpr Practice filled = {"as filled", 0.5, 0.5, 0.2};
 constexpr Practice scales = {"scales", 0.5, 0.5, 0.3};
 constexpr Practice thermometer = {"thermometer", 1.0, 2.0, 1.0};
@@ -58,7 +56,7 @@ const Practice& practice(Point point) {
         case Point::bump_travel:
         case Point::rate_rises_from:
         case Point::rate_rises_to:
-            return rule;
+            return length_rule;
         case Point::length_mm_per_turn:
         case Point::collar_mm_per_turn:
             return ten_turns;
@@ -77,7 +75,7 @@ const Practice& practice(Point point) {
         case Point::rod_diameter:
             return calliper;
         case Point::preload_turns:
-            return turns;
+            return collar_turns;
         case Point::fuel:
             return filled;
         case Point::rider_mass:
@@ -263,7 +261,7 @@ Measured measured(const Reading& reading) {
 
     // Welch–Satterthwaite, infinite dof for type B: ν = u⁴ / Σ(u_A⁴/ν_A).
     const double variance = a.variance + type_b;
-    const double dof = a.quartic_by_dof > 0.0 ? variance * variance / a.quartic_by_dof : infinite;
+    const double dof = a.quartic_by_dof > 0.0 ? variance * variance / a.quartic_by_dof : infinite_dof;
     const double common = reading.instrument.accuracy / std::sqrt(3.0);
     return {mean, std::sqrt(variance), dof, high - low, static_cast<int>(reading.repeats.size()), common};
 }

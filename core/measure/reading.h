@@ -12,6 +12,7 @@
 // instruments do not drift. A measured value has no arithmetic operators: uncertainty is propagated through
 // whole functions (uncertainty.h).
 
+#include <limits>
 #include <optional>
 #include <string>
 #include <vector>
@@ -52,6 +53,7 @@ struct Reading {
     friend bool operator==(const Reading&, const Reading&) = default;
 };
 
+inline constexpr double infinite_dof = std::numeric_limits<double>::infinity();
 struct Measured {             // canonical units of the point's dimension
     double value = 0.0;       // mean of the repeats
     double u = 0.0;           // standard uncertainty

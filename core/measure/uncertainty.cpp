@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numeric>
 #include <random>
 
@@ -10,8 +9,6 @@
 
 namespace restand {
 namespace {
-
-constexpr double infinite = std::numeric_limits<double>::infinity();
 
 using Outputs = std::optional<std::vector<double>>;
 
@@ -82,7 +79,7 @@ Uncertain combined(double value, std::span<const Input> inputs, std::span<const 
         ++uncertain;
     }
     Uncertain result{
-        value, std::sqrt(variance), fourth > 0.0 ? variance * variance / fourth : infinite, 0.0, {}};
+        value, std::sqrt(variance), fourth > 0.0 ? variance * variance / fourth : infinite_dof, 0.0, {}};
     if (variance > 0.0) result.expanded = coverage_95(result.dof) * result.u;
 
     // The uncertainty budget, largest share first.

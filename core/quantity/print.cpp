@@ -27,7 +27,7 @@ bool all_zero(std::string_view digits) {
     return digits.find_first_not_of("0.") == std::string_view::npos;
 }
 
-bool is_counted(Unit unit) {
+bool drops_trailing_zeros(Unit unit) {
     return unit == Unit::turn || unit == Unit::click || unit == Unit::one;
 }
 
@@ -69,7 +69,7 @@ std::string print_sixteenths(double inches) {
 std::string print_in(double canonical, Unit unit) {
     std::string text = print_fixed(from_canonical(canonical, unit), usual_decimals(unit));
     // Drop trailing zeros of counts and plain numbers: 15 teeth, 2.5 turns, a leverage of 2.05.
-    if (is_counted(unit) && text.find('.') != std::string::npos) {
+    if (drops_trailing_zeros(unit) && text.find('.') != std::string::npos) {
         text.erase(text.find_last_not_of('0') + 1);
         if (text.back() == '.') text.pop_back();
     }

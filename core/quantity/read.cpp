@@ -1,4 +1,4 @@
-// Parses typed text. Grammar, after trimming and after replacing the characters listed in `plain`:
+// Parses typed text. Grammar, after trimming and after replacing the characters of `plain_equivalents`:
 //
 //   typed    = [sign] number [spaces] [unit]
 //   number   = decimal | digits "/" digits | digits (spaces | "-") digits "/" digits
@@ -16,17 +16,18 @@
 namespace restand {
 namespace {
 
-constexpr std::size_t longest = 64;  // bytes; nobody types a longer number
-constexpr double largest = 1e9;
+constexpr std::size_t longest_number = 64;  // bytes; nobody types a longer number
+constexpr double largest_number = 1e9;
 
-struct Swap {
+struct Replacement {
     std::string_view from, to;
 };
 // Equivalents of the grammar's characters: minus sign, fraction slash, no-break spaces, vulgar fractions.
-constexpr std::array plain = {
-    Swap{"\u2212", "-"},    Swap{"\u2044", "/"},    Swap{"\u00A0", " "},    Swap{"\u202F", " "},
-    Swap{"\t", " "},        Swap{"\u00BC", " 1/4"}, Swap{"\u00BD", " 1/2"}, Swap{"\u00BE", " 3/4"},
-    Swap{"\u215B", " 1/8"}, Swap{"\u215C", " 3/8"}, Swap{"\u215D", " 5/8"}, Swap{"\u215E", " 7/8"},
+constexpr std::array plain_equivalents = {
+    Replacement{"\u2212", "-"},    Replacement{"\u2044", "/"},    Replacement{"\u00A0", " "},
+    Replacement{"\u202F", " "},    Replacement{"\t", " "},        Replacement{"\u00BC", " 1/4"},
+    Replacement{"\u00BD", " 1/2"}, Replacement{"\u00BE", " 3/4"}, Replacement{"\u215B", " 1/8"},
+    Replacement{"\u215C", " 3/8"}, Replacement{"\u215D", " 5/8"}, Replacement{"\u215E", " 7/8"},
 };
 
 struct Spelling {
@@ -100,9 +101,9 @@ std::string_view trimmed(std::string_view text) {
 std::string in_plain(std::string_view text) {
     std::string out;
     while (!text.empty()) {
-        const auto swap =
-            std::find_if(plain.begin(), plain.end(), [&](const Swap& s) { return text.starts_with(s.from); });
-        if (swap == plain.end()) {
+        const auto swap = std::find_if(plain_equivalents.begin(), plain_equivalents.end(),
+                                       [&](const Replacement& s) { return text.starts_with(s.from); });
+        if (swap == plain_equivalents.end()) {
             out += text.front();
             text.remove_prefix(1);
         } else {
@@ -136,7 +137,7 @@ struct Cursor {
     }
 };
 
-double value_of(const std::string& digits) {
+double parsed_number(const std::string& digits) {
     double v = 0.0;
     const auto [end, error] =
         std::from_chars(digits.data(), digits.data() + digits.size(), v, std::chars_format::fixed);
@@ -156,7 +157,7 @@ std::optional<Ratio> take_fraction(Cursor& at) {
     if (above.empty() || !trial.take('/')) return std::nullopt;
     const std::string_view below = trial.take_digits();
     if (below.empty()) return std::nullopt;
-    const double num = value_of(std::string(above)), den = value_of(std::string(below));
+    const double num = parsed_number(std::string(above)), den = parsed_number(std::string(below));
     if (den == 0.0) return std::nullopt;
     at = trial;
     return Ratio{num / den, num < den};
@@ -181,10 +182,10 @@ std::optional<double> take_unsigned(Cursor& at) {
         if (decimals.empty()) return std::nullopt;
         at = trial;
         if (number.empty()) number = "0";
-        return value_of((number += '.').append(decimals));
+        return parsed_number((number += '.').append(decimals));
     }
     if (number.empty()) return std::nullopt;
-    return value_of(number) + take_tail(at).value_or(0.0);
+    return parsed_number(number) + take_tail(at).value_or(0.0);
 }
 
 struct Scanned {
@@ -224,7 +225,7 @@ Result<Unit> unit_spelled(std::string_view text, Unit field) {
 
 Result<Typed> read_typed(std::string_view text, Unit unit) {
     text = trimmed(text);
-    if (text.size() > longest) return Error{ErrorCode::too_large, "", "64 bytes"};
+    if (text.size() > longest_number) return Error{ErrorCode::too_large, "", "64 bytes"};
 
     const std::string ascii = in_plain(text);
     const auto found = scan(trimmed(ascii));
@@ -235,7 +236,8 @@ Result<Typed> read_typed(std::string_view text, Unit unit) {
         if (!spelled) return spelled.error();
         unit = *spelled;
     }
-    if (std::fabs(found->value) > largest) return Error{ErrorCode::out_of_range, "", "-1e9 <= x <= 1e9"};
+    if (std::fabs(found->value) > largest_number)
+        return Error{ErrorCode::out_of_range, "", "-1e9 <= x <= 1e9"};
     return Typed{std::string(text), unit};
 }
 

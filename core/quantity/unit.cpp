@@ -50,12 +50,12 @@ constexpr std::array unit_table = {
 // clang-format on
 constexpr std::size_t unit_count = unit_table.size();
 
-constexpr bool in_order() {
+constexpr bool units_in_order() {
     for (std::size_t i = 0; i < unit_count; ++i)
         if (static_cast<std::size_t>(unit_table[i].unit) != i) return false;
     return unit_table.back().unit == Unit::cubic_cm;
 }
-static_assert(in_order(), "one line a unit, in the order of the enumerators");
+static_assert(units_in_order(), "one line a unit, in the order of the enumerators");
 
 const UnitFacts& facts_of(Unit unit) {
     const auto index = static_cast<std::size_t>(unit);

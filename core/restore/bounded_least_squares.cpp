@@ -12,7 +12,7 @@ namespace {
 constexpr double rank_tolerance = 1e-9;
 using Flags = std::array<bool, most_unknowns>;
 
-double dot(const Unknowns& a, const Unknowns& b, int n) {
+double dot_product(const Unknowns& a, const Unknowns& b, int n) {
     double sum = 0.0;
     for (int i = 0; i < n; ++i) sum += a[i] * b[i];
     return sum;
@@ -25,15 +25,15 @@ struct Basis {
     std::array<Unknowns, most_unknowns> q{};
 
     bool add(Unknowns v, double tolerance) {
-        const double before = std::sqrt(dot(v, v, n));
+        const double before = std::sqrt(dot_product(v, v, n));
         if (before == 0.0 || size == n) return false;
         // Two passes are enough (Parlett): the second one removes what rounding left.
         for (int pass = 0; pass < 2; ++pass)
             for (int k = 0; k < size; ++k) {
-                const double part = dot(v, q[k], n);
+                const double part = dot_product(v, q[k], n);
                 for (int i = 0; i < n; ++i) v[i] -= part * q[k][i];
             }
-        const double after = std::sqrt(dot(v, v, n));
+        const double after = std::sqrt(dot_product(v, v, n));
         if (after <= tolerance * before) return false;
         for (int i = 0; i < n; ++i) v[i] /= after;
         q[size++] = v;
@@ -50,27 +50,27 @@ struct Basis {
     }
 };
 
-struct Level {
+struct LevelRows {
     int n = 0, rows = 0;
     std::array<Unknowns, most_rows> a{};  // weighted
     std::array<double, most_rows> b{};
 
     double sum(const Unknowns& d) const {
         double total = 0.0;
-        for (int r = 0; r < rows; ++r) total += std::pow(dot(a[r], d, n) - b[r], 2);
+        for (int r = 0; r < rows; ++r) total += std::pow(dot_product(a[r], d, n) - b[r], 2);
         return total;
     }
 };
 
 // Best step inside the free directions: least squares by pivoted Gram–Schmidt on A·Z. Directions without
 // effect on this level (rank) stay at zero; later levels determine them.
-Unknowns best_step(const Level& level, const Unknowns& d, const Basis& free) {
+Unknowns best_step(const LevelRows& level, const Unknowns& d, const Basis& free) {
     const int m = level.rows, n = level.n;
     std::array<std::array<double, most_rows>, most_unknowns> column{};
     std::array<double, most_rows> miss{};
     for (int r = 0; r < m; ++r) {
-        miss[r] = level.b[r] - dot(level.a[r], d, n);
-        for (int c = 0; c < free.size; ++c) column[c][r] = dot(level.a[r], free.q[c], n);
+        miss[r] = level.b[r] - dot_product(level.a[r], d, n);
+        for (int c = 0; c < free.size; ++c) column[c][r] = dot_product(level.a[r], free.q[c], n);
     }
     const auto inner = [m](const auto& x, const auto& y) {
         double sum = 0.0;
@@ -128,11 +128,11 @@ Basis free_directions(const Basis& held, const Flags& fixed) {
 }
 
 double size_of(const Unknowns& v, int n) {
-    return std::sqrt(dot(v, v, n));
+    return std::sqrt(dot_product(v, v, n));
 }
 
 // Releases one active bound if the step without it leads inside the bounds and lowers the sum.
-bool release_one(const Level& level, const LeastProblem& p, const Basis& held, const Unknowns& d,
+bool release_one(const LevelRows& level, const LeastProblem& p, const Basis& held, const Unknowns& d,
                  Flags& fixed) {
     const double now = level.sum(d);
     for (int i = 0; i < p.count; ++i) {
@@ -150,7 +150,7 @@ bool release_one(const Level& level, const LeastProblem& p, const Basis& held, c
     return false;
 }
 
-void minimise(const Level& level, const LeastProblem& p, const Basis& held, Unknowns& d, Flags& fixed) {
+void minimise(const LevelRows& level, const LeastProblem& p, const Basis& held, Unknowns& d, Flags& fixed) {
     // Every pass ends, activates one more bound, or releases one and lowers the sum. The cap stops a cycle
     // due to rounding.
     for (int pass = 0; pass < 8 * most_unknowns; ++pass) {
@@ -190,7 +190,7 @@ Unknowns bounded_least_squares(const LeastProblem& p) {
     int last = -1;
     for (const LeastRow& row : p.rows) last = std::max(last, row.level);
     for (int number = 0; number <= last; ++number) {
-        Level level{p.count, 0, {}, {}};
+        LevelRows level{p.count, 0, {}, {}};
         for (const LeastRow& row : p.rows) {
             if (row.level != number || !(row.weight > 0.0)) continue;
             const double w = std::sqrt(row.weight);
@@ -201,7 +201,7 @@ Unknowns bounded_least_squares(const LeastProblem& p) {
         // The next levels must not change the result of this one.
         for (int r = 0; r < level.rows; ++r) held.add(level.a[r], rank_tolerance);
     }
-    Level nearest{p.count, p.count, {}, {}};
+    LevelRows nearest{p.count, p.count, {}, {}};
     for (int i = 0; i < p.count; ++i) nearest.a[i][i] = 1.0, nearest.b[i] = p.prefer[i];
     minimise(nearest, p, held, d, fixed);
     return d;

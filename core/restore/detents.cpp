@@ -14,7 +14,7 @@
 namespace restand {
 namespace {
 
-constexpr double edge = 1e-9;
+constexpr double detent_rounding = 1e-9;
 
 // Settable positions of one adjuster: now + n·step inside its bounds; step 0 means any position.
 struct Grid {
@@ -22,11 +22,11 @@ struct Grid {
 
     bool continuous() const { return step <= 0.0; }
     // Number of the first step at or below `target`.
-    double below(double target) const { return std::floor((target - now) / step + edge); }
+    double below(double target) const { return std::floor((target - now) / step + detent_rounding); }
     // Position of step n; nullopt if it is outside the bounds.
     std::optional<double> at(double n) const {
         const double position = now + n * step;
-        if (position < low - edge || position > high + edge) return std::nullopt;
+        if (position < low - detent_rounding || position > high + detent_rounding) return std::nullopt;
         return std::clamp(position, low, high);
     }
 };
@@ -113,8 +113,10 @@ Settings best_detent(SwapModel& model, const SwapCase& swap, Settings continuous
     for (int i = 1; i < count; ++i) {
         const Candidate& c = candidates[i];
         if (!(c.held_miss <= good)) continue;
-        const bool as_near = c.topped_miss <= best->topped_miss + edge && c.held_miss < best->held_miss;
-        if (best->held_miss > good || c.topped_miss < best->topped_miss - edge || as_near) best = &c;
+        const bool as_near =
+            c.topped_miss <= best->topped_miss + detent_rounding && c.held_miss < best->held_miss;
+        if (best->held_miss > good || c.topped_miss < best->topped_miss - detent_rounding || as_near)
+            best = &c;
     }
     return best->at;
 }

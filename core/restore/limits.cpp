@@ -8,13 +8,14 @@
 namespace restand {
 namespace {
 
-constexpr double rounding = 1e-7;  // mm; up to this distance a value counts as at the bound, not past it
+constexpr double bound_rounding =
+    1e-7;  // mm; up to this distance a value counts as at the bound, not past it
 
 struct Limits {
     std::vector<Limit> found;
 
     void add(LimitCode code, double beyond, double bound) {
-        if (beyond > rounding && !has(code)) found.push_back({code, mm(beyond), mm(bound)});
+        if (beyond > bound_rounding && !has(code)) found.push_back({code, mm(beyond), mm(bound)});
     }
     bool has(LimitCode code) const {
         return std::any_of(found.begin(), found.end(), [code](const Limit& l) { return l.code == code; });
@@ -44,7 +45,7 @@ void collar_limit(const SwapModel& model, double wanted, Limits& limits) {
 // bound gives the distance past it.
 void second_limits(SwapModel& model, Settings setting, Limits& limits) {
     const Bounds& b = model.bounds;
-    const auto at = [](double value, double bound) { return std::fabs(value - bound) < rounding; };
+    const auto at = [](double value, double bound) { return std::fabs(value - bound) < bound_rounding; };
     const bool length_at = at(setting.length, b.low.length) || at(setting.length, b.high.length);
     const bool collar_at = at(setting.installed, b.low.installed) || at(setting.installed, b.high.installed);
     const bool collar_known = limits.has(LimitCode::negative_preload) || limits.has(LimitCode::collar_bound);

@@ -31,7 +31,7 @@ double one_step(const Adjuster& adjuster) {
 }
 
 // Effect of one step at the answer, from the exact derivatives: unit longer, collar in.
-void steps(SwapModel& model, const SwapCase& swap, Settings at, Answer& answer) {
+void add_step_effects(SwapModel& model, const SwapCase& swap, Settings at, Answer& answer) {
     const double longer = one_step(swap.length), in = one_step(swap.installed);
     answer.length_step.setting = mm(longer);
     answer.collar_step.setting = mm(in);
@@ -74,7 +74,7 @@ Result<Answer> answer_of(SwapModel& model, const SwapCase& swap) {
     answer.predicted = predict(model, *setting);
     answer.predicted_detent = predict(model, detent);
     answer.limits = limits_of(model, swap, *wanted, *setting, detent);
-    steps(model, swap, *setting, answer);
+    add_step_effects(model, swap, *setting, answer);
     answer.held = holds(model, swap, answer);
     return answer;
 }

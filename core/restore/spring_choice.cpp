@@ -38,7 +38,7 @@ Result<Wanted> wanted_of(const SwapCase& now, const SpringWish& wish) {
     return wanted;
 }
 
-SpringOption option(const SwapCase& now, const Wanted& wanted, const Spring& spring) {
+SpringOption option_with(const SwapCase& now, const Wanted& wanted, const Spring& spring) {
     SuspensionUnit unit = now.before.unit;
     unit.travel = now.new_unit.travel;
     unit.spring = spring;
@@ -75,7 +75,7 @@ Result<std::vector<SpringOption>> spring_options(const SwapCase& now, std::span<
     if (!wanted) return wanted.error();
     std::vector<SpringOption> options;
     for (std::size_t i = 0; i < springs.size(); ++i) {
-        options.push_back(option(now, *wanted, springs[i]));
+        options.push_back(option_with(now, *wanted, springs[i]));
         options.back().index = i;
     }
     const auto rank = [&](const SpringOption& o) {

@@ -17,7 +17,7 @@ double weight_of(State state) {
 constexpr double near_enough = 1e-8;  // mm; the remaining error is of the order of the last step squared
 constexpr int most_steps = 60;
 
-void set(SwapModel& model, Settings at) {
+void set_new_unit(SwapModel& model, Settings at) {
     model.new_end.unit.length = mm(at.length);
     model.new_end.unit.installed_length = mm(at.installed);
 }
@@ -138,7 +138,7 @@ Result<SwapModel> swap_model(const SwapCase& swap) {
 }
 
 std::optional<Unconstrained> unconstrained(SwapModel& model, State state, Settings at, bool stop_holds) {
-    set(model, at);
+    set_new_unit(model, at);
     const SuspensionUnit& unit = model.new_end.unit;
     const HeightMap& map = model.new_end.map;
     const auto range = map.length_range();
@@ -319,7 +319,7 @@ Prediction before(const SwapModel& model) {
 }
 
 Prediction predict(SwapModel& model, Settings at) {
-    set(model, at);
+    set_new_unit(model, at);
     Prediction p;
     for (const State state : all_states) {
         if (!of(model.aim, state)) continue;

@@ -9,7 +9,7 @@
 namespace restand {
 namespace {
 
-constexpr Length slack =
+constexpr Length height_slack =
     mm(2.0);  // readings of the same height may differ by this much (P-23: tape ±1, reader ±1)
 
 // A field's path in pieces. They are joined only to name a fault, so a valid case builds no strings.
@@ -140,12 +140,12 @@ void check_heights(Faults& f, const SwapCase& swap) {
     height(top, before.topped_out);
     if (before.static_) {
         height(still, *before.static_);
-        f.exclude(*before.static_ > before.topped_out + slack, still, "static <= topped_out");
+        f.exclude(*before.static_ > before.topped_out + height_slack, still, "static <= topped_out");
     }
     if (!before.rider) return;
     height(rider, *before.rider);
-    f.exclude(before.static_ && *before.rider > *before.static_ + slack, rider, "rider <= static");
-    f.exclude(*before.rider > before.topped_out + slack, rider, "rider <= topped_out");
+    f.exclude(before.static_ && *before.rider > *before.static_ + height_slack, rider, "rider <= static");
+    f.exclude(*before.rider > before.topped_out + height_slack, rider, "rider <= topped_out");
 }
 
 }  // namespace

@@ -23,7 +23,7 @@ double below(double z) {
 // Probability that the true difference is inside the tolerance.
 double inside_of(Length difference, Length expanded, Length tolerance) {
     const double d = difference.value, t = tolerance.value;
-    const double u = expanded.value / coverage_95(std::numeric_limits<double>::infinity());
+    const double u = expanded.value / coverage_95(infinite_dof);
     if (!(u > 0.0)) return std::fabs(d) <= t ? 1.0 : 0.0;
     return below((t - d) / u) - below((-t - d) / u);
 }
@@ -35,14 +35,14 @@ Verdict verdict_of(double inside) {
                                   : Verdict::cannot_tell;
 }
 
-State must_hold(const CheckInput& input) {
+State must_hold_state(const CheckInput& input) {
     const auto rider = static_cast<std::size_t>(State::rider);
     return input.before[rider] && input.after[rider] ? State::rider : State::static_;
 }
 
 // Heights promised by the answer: those it predicted within the tolerance, and the must-hold height.
 bool is_held(const CheckInput& input, State state) {
-    if (state == must_hold(input)) return true;
+    if (state == must_hold_state(input)) return true;
     const auto residual = (input.promised ? *input.promised : input.predicted).residual_at(state);
     return residual && abs(*residual) <= input.tolerance;
 }

@@ -29,7 +29,7 @@ D with(double value, const ByKnob& slope) {
     return D(value, slope);
 }
 
-struct Model {
+struct SolvedStates {
     const WholeBike& bike;
     LinkageMap map;
     Adjustables<D> adjustables;
@@ -38,7 +38,7 @@ struct Model {
 
     AtStop at_stop;
 
-    Model(const WholeBike& b, LinkageMap m, const Adjustables<double>& k, AtStop stop)
+    SolvedStates(const WholeBike& b, LinkageMap m, const Adjustables<double>& k, AtStop stop)
         : bike(b), map(std::move(m)), at_stop(stop) {
         for (int i = 0; i < adjustable_count; ++i) adjustables.at[i] = D(k.at[i], adjustable_count, i);
     }
@@ -182,23 +182,23 @@ std::optional<D> anti_squat(const WholeBike& bike, const Posed& p) {
     return D(100.0 * height / ahead * p.ground.wheelbase / *p.mass_height);
 }
 
-Error lacks(const Target& t, const char* what) {
+Error target_lacks(const Target& t, const char* what) {
     return {ErrorCode::missing, std::string(key(t.what)), what};
 }
 
 struct Teller {
     const WholeBike& bike;
-    Model& model;
+    SolvedStates& states;
 
     Result<TargetTerm> operator()(const Target& t) const {
         auto term = told(t, false);
         if (!term) return term;
-        term->stopped = model.stopped[static_cast<std::size_t>(t.state)];
-        if (!model.leaning[static_cast<std::size_t>(t.state)]) return term;
+        term->stopped = states.stopped[static_cast<std::size_t>(t.state)];
+        if (!states.leaning[static_cast<std::size_t>(t.state)]) return term;
         const auto leant = told(t, true);
         const bool further =
             leant && leant->miss * term->miss > 0.0 && std::fabs(leant->miss) > std::fabs(term->miss);
-        if (leant && (further || model.at_stop != AtStop::further)) {
+        if (leant && (further || states.at_stop != AtStop::further)) {
             term->miss = leant->miss;
             term->slope = leant->slope;
         }
@@ -210,16 +210,16 @@ struct Teller {
             case TargetKind::tight_slack:
                 return slack(t);
             case TargetKind::final_drive:
-                if (!bike.chain) return lacks(t, "the chain");
-                return plain(t, D(model.adjustables[Adjustable::rear_teeth] /
-                                  model.adjustables[Adjustable::front_teeth]));
+                if (!bike.chain) return target_lacks(t, "the chain");
+                return plain(t, D(states.adjustables[Adjustable::rear_teeth] /
+                                  states.adjustables[Adjustable::front_teeth]));
             case TargetKind::rear_sag:
             case TargetKind::front_sag:
                 return sag(t, leaning);
             default:
                 break;
         }
-        const auto p = model.at(t.state, leaning);
+        const auto p = states.at(t.state, leaning);
         if (!p) return p.error();
         return posed(t, **p);
     }
@@ -252,18 +252,18 @@ private:
             case TargetKind::wheel_rate:
                 return plain(t, wheel_rate(bike, p));
             default: {
-                if (!bike.chain) return lacks(t, "the chain");
+                if (!bike.chain) return target_lacks(t, "the chain");
                 const auto squat = p.mass_height ? anti_squat(bike, p) : std::nullopt;
-                if (!squat) return lacks(t, "weights, and a chain that is not in line with the arm");
+                if (!squat) return target_lacks(t, "weights, and a chain that is not in line with the arm");
                 return plain(t, *squat);
             }
         }
     }
 
     Result<TargetTerm> sag(const Target& t, bool leaning) const {
-        const auto top = model.at(State::topped_out);
+        const auto top = states.at(State::topped_out);
         if (!top) return top.error();
-        const auto p = model.at(t.state, leaning);
+        const auto p = states.at(t.state, leaning);
         if (!p) return p.error();
         const auto height = t.what == TargetKind::rear_sag ? rear_height : front_height;
         return plain(t, D(height(bike, **top) - height(bike, **p)));
@@ -272,12 +272,12 @@ private:
     // The miss is computed from the excess. For a wanted slack s over a span c, the excess is √(c² + s²) − c,
     // and 1 mm of excess equals √(c² + s²)/s mm of slack.
     Result<TargetTerm> slack(const Target& t) const {
-        if (!bike.chain) return lacks(t, "the chain");
-        const auto top = model.at(State::topped_out);
+        if (!bike.chain) return target_lacks(t, "the chain");
+        const auto top = states.at(State::topped_out);
         if (!top) return top.error();
         const D& droop = (*top)->state.droop;
         const Slack run = t.what == TargetKind::stand_slack
-                              ? slack_terms(*bike.chain, model.adjustables, droop)
+                              ? slack_terms(*bike.chain, states.adjustables, droop)
                               : tight(droop);
         const double slack = slack_of(mm(run.span.value()), mm(run.excess.value())).value;
         const double wanted = std::max(t.value, 1.0);
@@ -290,8 +290,8 @@ private:
     }
 
     Slack tight(const D& top) const {
-        const Angle at = tightest_droop(*bike.chain, least_droop(bike, model.map), radians(top.value()));
-        return slack_terms(*bike.chain, model.adjustables, at.value == top.value() ? top : D(at.value));
+        const Angle at = tightest_droop(*bike.chain, least_droop(bike, states.map), radians(top.value()));
+        return slack_terms(*bike.chain, states.adjustables, at.value == top.value() ? top : D(at.value));
     }
 };
 
@@ -334,8 +334,8 @@ Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const std::v
                                              const Adjustables<double>& adjustables, AtStop at_stop) {
     auto map = LinkageMap::of(bike.linkage);
     if (!map) return map.error();
-    Model model(bike, std::move(*map), adjustables, at_stop);
-    const Teller tell{bike, model};
+    SolvedStates states(bike, std::move(*map), adjustables, at_stop);
+    const Teller tell{bike, states};
     std::vector<TargetTerm> terms;
     terms.reserve(targets.size());
     for (const Target& t : targets) {

@@ -11,7 +11,7 @@
 namespace restand {
 namespace {
 
-constexpr double edge = 1e-9;
+constexpr double step_rounding = 1e-9;
 
 // On the chain and must-hold levels a merit up to 1 (a miss of one tolerance) counts as 1, so that a later
 // level can decide.
@@ -28,10 +28,10 @@ bool better_than(const Merit& a, const Merit& b) {
 std::vector<double> places(const WholeAdjuster& a, const AdjusterEnds& ends, double x) {
     if (a.detent <= 0.0) return {x};
     std::vector<double> out;
-    const double below = std::floor((x - a.now) / a.detent + edge);
+    const double below = std::floor((x - a.now) / a.detent + step_rounding);
     for (const double count : {below, below + 1.0}) {
         const double place = a.now + count * a.detent;
-        if (place >= ends.low - edge && place <= ends.high + edge) out.push_back(place);
+        if (place >= ends.low - step_rounding && place <= ends.high + step_rounding) out.push_back(place);
     }
     // No step lies between the ends: use `now`, moved to the nearest end if it is outside.
     if (out.empty()) out.push_back(std::clamp(a.now, ends.low, ends.high));
