@@ -12,7 +12,7 @@ namespace restand::case_file {
 namespace {
 
 constexpr Range arm_range = {"arm", 200, 1000};
-constexpr Range angle_range = {"angle", 10, 45};
+constexpr Range steering_axis_range = {"angle", 10, 45};
 constexpr Range mass_range = {"mass", 0, 500};
 constexpr Range stiffness_range = {"stiffness", 0, 2000, true};
 constexpr Range teeth_range = {"teeth", 8, 80};
@@ -22,7 +22,7 @@ constexpr Range percent_range = {"elongation", 0, 10};
 constexpr Range gear_range = {"ratio", 0.2, 8};
 constexpr Range rpm_range = {"rpm", 500, 30000};
 
-int whole(Fields& f, std::string_view key, const Range& range) {
+int whole_number(Fields& f, std::string_view key, const Range& range) {
     const double v = f.required(key, range);
     if (v != std::floor(v)) f.refuse(ErrorCode::out_of_range, key, "a whole number");
     return static_cast<int>(v);
@@ -44,7 +44,7 @@ Wheel read_wheel(Fields& bike, std::string_view key, FirstError& error) {
     return wheel;
 }
 
-void read_installed(Fields& unit, const std::string& path, SuspensionUnit& out, FirstError& error) {
+void read_installed_spring(Fields& unit, const std::string& path, SuspensionUnit& out, FirstError& error) {
     Fields spring(
         unit.required_node("spring"), path + ".spring",
         {"rate_n_per_mm", "force_table", "free_length_mm", "installed_length_mm", "block_length_mm"}, error);
@@ -60,7 +60,7 @@ SuspensionUnit read_shock(const Json* node, FirstError& error) {
               "helper_spring", "top_out_spring"},
              error);
     read_common(f, "bike.shock", 1, out, error);
-    read_installed(f, "bike.shock", out, error);
+    read_installed_spring(f, "bike.shock", out, error);
     out.length = mm(f.required("eye_to_eye_mm", length_range));
     return at_stop(std::move(out));
 }
@@ -73,7 +73,7 @@ SuspensionUnit read_fork(const Json* node, Length& position, FirstError& error) 
               "bump_rubber", "spring", "helper_spring", "top_out_spring", "other_leg", "oil"},
              error);
     read_common(f, "bike.fork", 2, out, error);
-    read_installed(f, "bike.fork", out, error);
+    read_installed_spring(f, "bike.fork", out, error);
     out.length = mm(f.required("fork_length_mm", length_range));
     if (!out.travel) f.refuse(ErrorCode::missing, "travel_mm", "");
     position = mm(f.number("fork_position_mm", position_range).value_or(0.0));
@@ -114,9 +114,9 @@ std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Firs
              error);
     ChainRun run;
     run.front_sprocket = point_at(f, "front_sprocket_mm", error);
-    run.sprockets = {whole(f, "front_teeth", teeth_range), whole(f, "rear_teeth", teeth_range)};
+    run.sprockets = {whole_number(f, "front_teeth", teeth_range), whole_number(f, "rear_teeth", teeth_range)};
     run.pitch = mm(f.number("pitch_mm", {"pitch", 5, 40, true}).value_or(in_mm(usual_chain_pitch)));
-    run.links = whole(f, "links", links_range);
+    run.links = whole_number(f, "links", links_range);
     const double worn = f.number("elongation_percent", percent_range).value_or(0.0);
     run.length = run.pitch * (run.links * (1.0 + worn / 100.0));
     if (const auto length = f.number("length_mm", {"length", 0, 5000, true})) run.length = mm(*length);
@@ -124,7 +124,8 @@ std::optional<ChainRun> read_chain(const Json* node, const WholeBike& bike, Firs
         f.refuse(ErrorCode::contradiction, "length_mm", "links and pitch; within 3 % of links times pitch");
     const auto slack = f.number("stand_slack_mm", slack_range);
     if (error || !slack) return run;
-    const Angle hung = hanging_pose(bike, *LinkageMap::of(bike.linkage)).value().droop;  // see plausible()
+    const Angle hung =
+        hanging_pose(bike, *LinkageMap::of(bike.linkage)).value().droop;  // see check_plausible()
     const ChainRun real = calibrated(run, bike.arm, hung, mm(*slack));
     if (!may_be_so_long(real)) {
         char told[120];
@@ -159,7 +160,7 @@ std::optional<EngineDrive> read_gearbox(const Json* node, const WholeBike& bike,
 }
 
 // Checks that the numbers together describe a motorcycle. A coordinate in a wrong unit fails this check.
-void plausible(const WholeBike& bike, Fields& f) {
+void check_plausible(const WholeBike& bike, Fields& f) {
     const auto map = LinkageMap::of(bike.linkage);
     if (!map) return f.refuse(map.error().code, "linkage", map.error().detail);
     const auto pose = hanging_pose(bike, *map);
@@ -196,7 +197,7 @@ BikeRead read_bike(const Json* node, FirstError& error) {
     bike.rear = read_wheel(f, "rear_wheel", error);
     bike.front = read_wheel(f, "front_wheel", error);
     bike.geometry.head = point_at(f, "head_mm", error);
-    bike.geometry.axis = degrees(f.required("steering_axis_deg", angle_range));
+    bike.geometry.axis = degrees(f.required("steering_axis_deg", steering_axis_range));
     bike.geometry.offset = mm(f.number("offset_mm", position_range).value_or(0.0));
     if (f.has("tail_mark_mm")) bike.tail_mark = point_at(f, "tail_mark_mm", error);
     bike.linkage = read_linkage(f.required_node("linkage"), "bike.linkage", error);
@@ -204,7 +205,7 @@ BikeRead read_bike(const Json* node, FirstError& error) {
     bike.fork = read_fork(f.required_node("fork"), bike.fork_position, error);
     bike.masses = read_masses(f.node("masses"), error);
     // Check first: the code below relies on a linkage that reaches the stated lengths.
-    if (!error) plausible(bike, f);
+    if (!error) check_plausible(bike, f);
     bike.chain = read_chain(f.node("chain"), bike, error);
     out.engine = read_gearbox(f.node("gearbox"), bike, error);
     out.table = read_linkage_table(f.node("linkage_table"), error);

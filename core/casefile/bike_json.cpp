@@ -14,7 +14,7 @@ using namespace case_file;
 
 constexpr Range value_range = {"value", -1e5, 1e5};
 constexpr Range weight_range = {"weight", 0, 1e6};
-constexpr Range tolerance_range = {"tolerance", 0, 1000, true};
+constexpr Range target_tolerance_range = {"tolerance", 0, 1000, true};
 
 // "what": one of the first `count` enumerators, by its key; after an error the first enumerator.
 template <class Kind>
@@ -48,7 +48,7 @@ Target read_target(const Json& node, const std::string& path, bool& told, FirstE
             f.refuse(ErrorCode::wrong_type, "must_hold", "true or false");
     }
     t.weight = f.number("weight", weight_range).value_or(1.0);
-    t.tolerance = f.number("tolerance", tolerance_range);
+    t.tolerance = f.number("tolerance", target_tolerance_range);
     return t;
 }
 
@@ -64,7 +64,7 @@ Outcome in_its_range(const WholeAdjuster& a, const std::string& subject) {
 }
 
 // What is read of an adjustable; of a unit with a top-out spring, unloaded.
-double as_read(const WholeBike& bike, Adjustable what) {
+double adjustable_as_read(const WholeBike& bike, Adjustable what) {
     const double is = value(bike, what);
     switch (what) {
         case Adjustable::shock_length:
@@ -78,7 +78,8 @@ double as_read(const WholeBike& bike, Adjustable what) {
 }
 
 // Without "now" an adjuster stands as the bike has it. The axle's position is read in its slot.
-WholeAdjuster read_adjuster(const Json& node, const std::string& path, const BikeCase& c, FirstError& error) {
+WholeAdjuster read_bike_adjuster(const Json& node, const std::string& path, const BikeCase& c,
+                                 FirstError& error) {
     const WholeBike& bike = c.bike;
     Fields f(&node, path, {"what", "now", "min", "max", "step", "per_turn", "step_turns"}, error);
     WholeAdjuster a{};
@@ -88,7 +89,7 @@ WholeAdjuster read_adjuster(const Json& node, const std::string& path, const Bik
         a.min = f.number("min", value_range).value_or(c.slot->min.value);
         a.max = f.number("max", value_range).value_or(c.slot->max.value);
     } else {
-        a.now = f.number("now", value_range).value_or(as_read(bike, a.what));
+        a.now = f.number("now", value_range).value_or(adjustable_as_read(bike, a.what));
         a.min = f.required("min", value_range);
         a.max = f.required("max", value_range);
     }
@@ -139,7 +140,8 @@ void read_slot(const Json* was, const Json* chain, BikeCase& out, FirstError& er
 }
 
 // Lays "new" over the bike and reads the result; `merged` is then its text.
-void read_new(const Json& fresh, const BikeRead& described, Json& merged, BikeCase& out, FirstError& error) {
+void read_new_bike(const Json& fresh, const BikeRead& described, Json& merged, BikeCase& out,
+                   FirstError& error) {
     out.changed = true;
     if (!fresh.is_object()) {
         error = Error{ErrorCode::wrong_type, "new", "an object"};
@@ -223,7 +225,8 @@ void read_described_bikes(Fields& top, BikeCase& out, FirstError& error) {
     out.engine = described.engine;
     if (described.table) out.measured = MeasuredLinkage{out.before.linkage, out.before.arm, *described.table};
     Json merged = bike ? *bike : Json();
-    if (const Json* fresh = top.node("new"); fresh && !error) read_new(*fresh, described, merged, out, error);
+    if (const Json* fresh = top.node("new"); fresh && !error)
+        read_new_bike(*fresh, described, merged, out, error);
     const auto chain_in = [](const Json* from) -> const Json* {
         return from && from->is_object() && from->contains("chain") ? &(*from)["chain"] : nullptr;
     };
@@ -254,7 +257,7 @@ Result<BikeCase> read_bike_case(std::string_view text, Aims aims) {
         if (!has) out.untold.push_back(out.targets.size() - 1);
     });
     each(top.node("adjusters"), "adjusters", error, [&](const Json& node, const std::string& path) {
-        out.adjusters.push_back(read_adjuster(node, path, out, error));
+        out.adjusters.push_back(read_bike_adjuster(node, path, out, error));
     });
     if (error) return *error;
     chain_with_it(out);

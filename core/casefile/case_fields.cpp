@@ -11,8 +11,7 @@ namespace {
 constexpr Range legs_range = {"legs", 1, 2};
 constexpr Range area_range = {"area", 0, 20000, true};
 constexpr Range volume_range = {"volume", 0, 1e7, true};
-constexpr Range exponent_range = {"exponent", 1, 2};
-constexpr Range angle_range = {"angle", -360, 360};
+constexpr Range spread_range = {"angle", -360, 360};
 constexpr Range side_range = {"side", -1, 1};
 
 struct UnitReader {
@@ -226,7 +225,7 @@ Linkage read_linkage(const Json* node, const std::string& path, FirstError& erro
     r.rod = mm(f.required("rod_mm", length_range));
     r.pivot_to_rod = mm(f.required("pivot_to_rod_mm", length_range));
     r.pivot_to_unit = mm(f.required("pivot_to_unit_mm", length_range));
-    r.spread = degrees(f.required("spread_deg", angle_range));
+    r.spread = degrees(f.required("spread_deg", spread_range));
     const double side = f.number("side", side_range).value_or(1.0);
     if (side != 1.0 && side != -1.0) f.refuse(ErrorCode::out_of_range, "side", "1 or -1");
     r.side = side < 0 ? -1 : 1;

@@ -20,6 +20,7 @@ inline constexpr Range pitch_range = {"pitch", 0, 50, true};
 inline constexpr Range step_range = {"turns", 0, 10, true};
 inline constexpr Range radius_range = {"radius", 100, 500};
 inline constexpr Range coordinate_range = {"coordinate", -2000, 2000};
+inline constexpr Range exponent_range = {"exponent", 1, 2};  // of a gas
 
 // An ordering rule and the numbers that break it: "min <= now <= max, here 300, 320, 316".
 std::string in_order(std::string rule, std::initializer_list<double> numbers);

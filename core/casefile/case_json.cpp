@@ -2,7 +2,6 @@
 
 #include <array>
 #include <cmath>
-#include <limits>
 #include <memory>
 
 #include "core/casefile/fork_fields.h"
@@ -17,12 +16,12 @@ using namespace case_file;
 constexpr Range height_range = {"height", 0, 2000, true};
 constexpr Range ratio_range = {"ratio", 0.3, 6, true};
 constexpr Range scale_range = {"scale", 0.1, 10};
-constexpr Range tolerance_range = {"tolerance", 0, 50, true};
+constexpr Range height_tolerance_range = {"tolerance", 0, 50, true};
 constexpr Range hanging_range = {"mass", 0, 200};
-constexpr Range load_range = {"mass", -500, 500};
+constexpr Range load_mass_range = {"mass", -500, 500};
 constexpr Range ahead_range = {"place", -1000, 3000};
 constexpr Range wheelbase_range = {"wheelbase", 500, 3000};
-constexpr Range uncertainty_range = {"uncertainty", 0, 1000};
+constexpr Range input_uncertainty_range = {"uncertainty", 0, 1000};
 constexpr Range any_range = {"number", -1e6, 1e6};
 
 // The range of an adjuster whose ends are unknown.
@@ -107,7 +106,8 @@ void read_old(const Json* node, End end, SuspensionUnit& out, Forks& forks, Firs
 
 // A number, or {min, max, now, mm_per_turn, detent_turns, detent_mm}. Error: contradiction if min > max or
 // `now` is outside.
-Adjuster read_adjuster(const Json* node, const std::string& path, const Range& range, FirstError& error) {
+Adjuster read_unit_adjuster(const Json* node, const std::string& path, const Range& range,
+                            FirstError& error) {
     Adjuster a;
     if (error || !node) return a;
     if (!node->is_object()) {
@@ -130,7 +130,7 @@ Adjuster read_adjuster(const Json* node, const std::string& path, const Range& r
     return a;
 }
 
-Adjuster read_installed(Fields& spring, const SuspensionUnit& unit) {
+Adjuster read_spring_adjuster(Fields& spring, const SuspensionUnit& unit) {
     Adjuster a;
     const auto now = spring.number("installed_length_now_mm", length_range);
     const auto min = spring.number("installed_length_min_mm", length_range);
@@ -155,7 +155,7 @@ Adjuster read_installed(Fields& spring, const SuspensionUnit& unit) {
     return a;
 }
 
-void read_new(const Json* node, SwapCase& out, Forks& forks, FirstError& error) {
+void read_new_unit(const Json* node, SwapCase& out, Forks& forks, FirstError& error) {
     Fields unit(node, "new_unit", unit_keys, error);
     of_this_end(unit, out.end);
     read_common(unit, "new_unit", usual_legs(out.end), out.new_unit, error);
@@ -165,7 +165,7 @@ void read_new(const Json* node, SwapCase& out, Forks& forks, FirstError& error) 
          "collar_mm_per_turn", "collar_detent_turns", "installed_length_min_mm", "installed_length_max_mm"},
         error);
     out.new_unit.spring = read_spring(spring, out.new_unit, error);
-    out.installed = read_installed(spring, out.new_unit);
+    out.installed = read_spring_adjuster(spring, out.new_unit);
     out.new_unit.installed_length = out.installed.now;
     if (!error) not_loose(spring, out.new_unit, "installed_length_now_mm");
     // Both caps are turned by the same amount. The difference between the springs is known only if both were
@@ -175,12 +175,12 @@ void read_new(const Json* node, SwapCase& out, Forks& forks, FirstError& error) 
             spring.refuse(ErrorCode::missing, "installed_length_now_mm", std::string("with ") + key);
     read_legs_and_oil(unit, "new_unit", "installed_length_now_mm", out.new_unit, error);
     if (out.end == End::rear) {
-        out.length =
-            read_adjuster(unit.required_node("eye_to_eye_mm"), "new_unit.eye_to_eye_mm", length_range, error);
+        out.length = read_unit_adjuster(unit.required_node("eye_to_eye_mm"), "new_unit.eye_to_eye_mm",
+                                        length_range, error);
     } else {
         if (const auto tube = unit.number("fork_length_mm", length_range)) forks.after = mm(*tube);
-        out.length = read_adjuster(unit.required_node("fork_position_mm"), "new_unit.fork_position_mm",
-                                   position_range, error);
+        out.length = read_unit_adjuster(unit.required_node("fork_position_mm"), "new_unit.fork_position_mm",
+                                        position_range, error);
     }
 }
 
@@ -216,7 +216,8 @@ std::array<Force, 3> read_loads(Fields& top, End end, FirstError& error) {
     if (!wheelbase) top.refuse(ErrorCode::missing, "wheelbase_mm", "with loads");
     each(list, "loads", error, [&](const Json& item, const std::string& path) {
         Fields load(&item, path, {"kg", "ahead_mm", "state"}, error);
-        const double kg = load.required("kg", load_range), ahead = load.required("ahead_mm", ahead_range);
+        const double kg = load.required("kg", load_mass_range),
+                     ahead = load.required("ahead_mm", ahead_range);
         const auto state = load.text("state");
         if (state && state != "rider") load.refuse(ErrorCode::out_of_range, "state", "\"rider\"");
         if (error) return;
@@ -268,10 +269,10 @@ Result<CaseFile> build(const Json& root) {
     Forks forks;
     read_heights(baseline.required_node("ride_height_mm"), swap, error);
     read_old(baseline.required_node("unit"), end, swap.before.unit, forks, error);
-    read_new(top.required_node("new_unit"), swap, forks, error);
+    read_new_unit(top.required_node("new_unit"), swap, forks, error);
     swap.load_scale = top.number("load_scale", scale_range).value_or(1.0);
     swap.more_load = read_loads(top, end, error);
-    swap.tolerance = mm(top.number("tolerance_mm", tolerance_range).value_or(1.0));
+    swap.tolerance = mm(top.number("tolerance_mm", height_tolerance_range).value_or(1.0));
     swap.hanging = newton(standard_gravity * top.number("hanging_kg", hanging_range).value_or(0.0));
     std::string note = top.text("note").value_or("");
     if (error) return *error;
@@ -324,10 +325,10 @@ void read_uncertainty(Json& root, CaseFile& out, FirstError& error) {
     for (const auto& [path, u] : found->items()) {
         Json* number = path == "restand_case" ? nullptr : number_by_path(root, path);
         if (!number) error = Error{ErrorCode::not_found, "uncertainty", path.substr(0, 80)};
-        const auto value = number_at(u, "uncertainty." + path, uncertainty_range, error);
+        const auto value = number_at(u, "uncertainty." + path, input_uncertainty_range, error);
         if (!value) return;
         const double at = number_at(*number, path, any_range, error).value_or(0.0);
-        out.inputs.push_back({path, at, *value, std::numeric_limits<double>::infinity()});
+        out.inputs.push_back({path, at, *value, infinite_dof});
     }
 }
 

@@ -5,7 +5,6 @@
 namespace restand::case_file {
 namespace {
 
-constexpr Range exponent_range = {"exponent", 1, 2};
 constexpr Range wire_range = {"volume", 0, 1e7};
 
 void read_other_leg(Fields& fork, const std::string& path, std::string_view installed, SuspensionUnit& out,

@@ -9,7 +9,7 @@
 namespace restand::case_file {
 namespace {
 
-bool has(const std::vector<SetValue>& values, std::string_view end, std::string_view point) {
+bool has_value_at(const std::vector<SetValue>& values, std::string_view end, std::string_view point) {
     return std::any_of(values.begin(), values.end(), [&](const SetValue& v) {
         return key(v.end) == end && facts(v.reading.point).key == point;
     });
@@ -17,8 +17,8 @@ bool has(const std::vector<SetValue>& values, std::string_view end, std::string_
 
 // The list that lacks this point, where one of them does.
 std::string list_of(const LedgerCase& c, std::string_view end, std::string_view point) {
-    const bool only_described = !c.described.empty() && has(c.set_up, end, point);
-    return only_described && !has(c.described, end, point) ? "described" : "set_up";
+    const bool only_described = !c.described.empty() && has_value_at(c.set_up, end, point);
+    return only_described && !has_value_at(c.described, end, point) ? "described" : "set_up";
 }
 
 // The subjects of errors that the machine names by other keys.

@@ -24,7 +24,7 @@ Reading with_instrument(Reading reading) {
     return reading;
 }
 
-SetUp as_read(const std::vector<SetValue>& values) {
+SetUp setup_as_read(const std::vector<SetValue>& values) {
     SetUp setup = setup_of(values);
     for (auto& [place, stored] : setup.values) {
         if (is_computed(stored.reading)) setup.stale.insert(place);
@@ -105,9 +105,9 @@ std::optional<std::string> place_of_field(std::string_view path, End end) {
 }
 
 // The value that an assumed input stands for, not its difference from another one.
-double value_of(const CaseInput& input, const SwapInput& one) {
+double input_value(const CaseInput& input, const SwapInput& one) {
     const SwapInput* other = one.beside ? input.find(*one.beside) : nullptr;
-    return one.known.value + (other ? value_of(input, *other) : 0.0);
+    return one.known.value + (other ? input_value(input, *other) : 0.0);
 }
 
 void put_inputs(CaseFile& out, const CaseInput& input) {
@@ -115,7 +115,7 @@ void put_inputs(CaseFile& out, const CaseInput& input) {
         out.inputs.push_back({field_of(i.slot), i.known.value, i.known.u, i.known.dof});
         out.origins.push_back(i.origin);
         if (i.origin == Origin::assumed)
-            out.assumed.push_back({field_of(i.slot), value_of(input, i), i.known.u * std::sqrt(3.0),
+            out.assumed.push_back({field_of(i.slot), input_value(input, i), i.known.u * std::sqrt(3.0),
                                    i.beside ? field_of(*i.beside) : std::string()});
     }
 }
@@ -174,8 +174,8 @@ Result<LedgerSwap> read_ledger_swap(std::string_view text) {
     if (!c->swap) return Error{ErrorCode::missing, "swap", ""};
     if (const auto sound = plausible(c->bike.geometry); !sound) return sound.error();
     LedgerSwap out{*c, *c->swap};
-    out.stood = as_read(c->set_up);
-    out.described = c->described.empty() ? out.stood : as_read(c->described);
+    out.stood = setup_as_read(c->set_up);
+    out.described = c->described.empty() ? out.stood : setup_as_read(c->described);
     return out;
 }
 

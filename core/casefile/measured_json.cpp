@@ -7,10 +7,10 @@
 namespace restand::case_file {
 namespace {
 
-constexpr Range load_range = {"load", 0, 250, true};
+constexpr Range scales_range = {"load", 0, 250, true};
 constexpr Range lift_range = {"lift", 0, 2000, true};
 constexpr Range rise_range = {"rise", -1000, 1000};
-constexpr Range uncertainty_range = {"uncertainty", 0, 20, true};
+constexpr Range pair_uncertainty_range = {"uncertainty", 0, 20, true};
 constexpr std::size_t fewest_pairs = 3, most_pairs = 50;
 
 // The length at which the unit was held; topped out, as read unloaded, if not given.
@@ -45,9 +45,9 @@ std::optional<Weighed> read_scales(const Json* node, const WholeBike& bike, cons
     Fields f(node, "bike.masses.scales",
              {"rear_kg", "front_kg", "front_lifted_kg", "lift_mm", "eye_to_eye_mm", "fork_length_mm"}, error);
     OnScales scales;
-    scales.rear = kilogram(f.required("rear_kg", load_range));
-    scales.front = kilogram(f.required("front_kg", load_range));
-    scales.front_lifted = kilogram(f.required("front_lifted_kg", load_range));
+    scales.rear = kilogram(f.required("rear_kg", scales_range));
+    scales.front = kilogram(f.required("front_kg", scales_range));
+    scales.front_lifted = kilogram(f.required("front_lifted_kg", scales_range));
     scales.lift = mm(f.required("lift_mm", lift_range));
     const Length shock = held_at(f, "eye_to_eye_mm", bike.shock),
                  fork = held_at(f, "fork_length_mm", bike.fork);
@@ -85,8 +85,8 @@ std::optional<LinkageTable> read_linkage_table(const Json* node, FirstError& err
     if (const Json* list = f.required_node("pairs"))
         for (const auto& [unit, rise] : number_pairs(*list, f.path("pairs"), length_range, rise_range, error))
             out.pairs.push_back({mm(unit), mm(rise)});
-    if (const auto u = f.number("point_u_mm", uncertainty_range)) out.point_u = mm(*u);
-    if (const auto u = f.number("pair_u_mm", uncertainty_range)) out.pair_u = mm(*u);
+    if (const auto u = f.number("point_u_mm", pair_uncertainty_range)) out.point_u = mm(*u);
+    if (const auto u = f.number("pair_u_mm", pair_uncertainty_range)) out.pair_u = mm(*u);
     if (!error && (out.pairs.size() < fewest_pairs || out.pairs.size() > most_pairs))
         f.refuse(ErrorCode::out_of_range, "pairs",
                  std::to_string(out.pairs.size()) + " pairs; 3 to 50 of them");

@@ -29,23 +29,23 @@ std::string_view key(Carrier carrier) {
 }
 
 template <class E>
-constexpr int count_of = 0;
+constexpr int enumerator_count = 0;
 template <>
-constexpr int count_of<Carrier> = 2;
+constexpr int enumerator_count<Carrier> = 2;
 template <>
-constexpr int count_of<Unit> = static_cast<int>(Unit::cubic_cm) + 1;
+constexpr int enumerator_count<Unit> = static_cast<int>(Unit::cubic_cm) + 1;
 template <>
-constexpr int count_of<FrontHeights> = 2;
+constexpr int enumerator_count<FrontHeights> = 2;
 template <>
-constexpr int count_of<Stand> = 2;
+constexpr int enumerator_count<Stand> = 2;
 template <>
-constexpr int count_of<End> = 2;
+constexpr int enumerator_count<End> = 2;
 template <>
-constexpr int count_of<SwapPart> = swap_part_count;
+constexpr int enumerator_count<SwapPart> = swap_part_count;
 template <>
-constexpr int count_of<Step6> = step_count;
+constexpr int enumerator_count<Step6> = step_count;
 template <>
-constexpr int count_of<Phase> = static_cast<int>(Phase::check) + 1;
+constexpr int enumerator_count<Phase> = static_cast<int>(Phase::check) + 1;
 
 template <class T>
 constexpr bool is_optional = false;
@@ -236,7 +236,7 @@ struct In {
         if (!expect(j.is_string(), at, "string")) return;
         const auto& text = j.get_ref<const std::string&>();
         std::string known;
-        for (int i = 0; i < count_of<T>; ++i) {
+        for (int i = 0; i < enumerator_count<T>; ++i) {
             const auto one = static_cast<T>(i);
             if (key(one) == text) return void(v = one);
             known.append(i ? " | " : "").append(key(one));

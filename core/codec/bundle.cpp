@@ -6,7 +6,6 @@
 namespace restand {
 namespace {
 
-constexpr std::string_view bundle_kind = "BNDL";
 constexpr std::uint32_t bundle_version = 1;
 
 }  // namespace

@@ -9,12 +9,14 @@
 // too_large, damaged.
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "core/ledger/entry.h"
 
 namespace restand {
 
+inline constexpr std::string_view bundle_kind = "BNDL";
 inline constexpr std::uint64_t bundle_cap = 256ull << 20;  // bytes
 inline constexpr std::size_t body_cap = 1u << 20;           // bytes; no device writes a larger entry
 

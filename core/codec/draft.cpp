@@ -14,7 +14,7 @@ constexpr std::uint32_t draft_version = 4;
 constexpr std::uint64_t draft_cap = 1ull << 20;  // bytes
 
 template <class Archive>
-void put(Archive& archive, Id& id) {
+void archive_field(Archive& archive, Id& id) {
     for (auto& byte : id.bytes) archive(byte);
 }
 
@@ -28,7 +28,7 @@ void put_key(Archive& archive, std::string& key, std::uint32_t version) {
 }
 
 template <class Archive>
-void put(Archive& archive, Unit& unit, std::uint32_t version) {
+void archive_field(Archive& archive, Unit& unit, std::uint32_t version) {
     using enum Unit;
     constexpr Unit numbered[] = {mm,   inch,  n_per_mm, kgf_per_mm,  lbf_per_in,   newton, lbf,
                                  kgf,  kg,    lb,       degree,      bar,          psi,    kpa,
@@ -49,13 +49,13 @@ void put(Archive& archive, Unit& unit, std::uint32_t version) {
 
 // When reading, the vector grows one by one, so a false count allocates no memory before the bytes run out.
 template <class Archive>
-void put(Archive& archive, std::vector<Typed>& all, std::uint32_t version) {
+void archive_field(Archive& archive, std::vector<Typed>& all, std::uint32_t version) {
     auto count = static_cast<cereal::size_type>(all.size());
     archive(cereal::make_size_tag(count));
     for (cereal::size_type i = 0; i < count; ++i) {
         if (i == all.size()) all.emplace_back();
         archive(all[i].text);
-        put(archive, all[i].unit, version);
+        archive_field(archive, all[i].unit, version);
     }
 }
 
@@ -70,15 +70,15 @@ void put_if(Archive& archive, std::optional<T>& value, F each) {
 
 // One description for reading and writing. `version` states the format of the draft.
 template <class Archive>
-void put(Archive& archive, Draft& d, std::uint32_t version) {
+void archive_field(Archive& archive, Draft& d, std::uint32_t version) {
     put_key(archive, d.screen, version);
     put_key(archive, d.came_from, version);
-    for (Id* id : {&d.bike, &d.swap, &d.baseline, &d.who}) put(archive, *id);
+    for (Id* id : {&d.bike, &d.swap, &d.baseline, &d.who}) archive_field(archive, *id);
     archive(d.night, d.text_percent, d.reason);
     put_if(archive, d.pad, [&](Draft::Pad& p) {
         for (std::string* key : {&p.of, &p.phase, &p.point, &p.bike_field}) put_key(archive, *key, version);
-        put(archive, p.unit, version);
-        put(archive, p.repeats, version);
+        archive_field(archive, p.unit, version);
+        archive_field(archive, p.repeats, version);
         archive(p.entry, p.where);
         for (std::string* key : {&p.end, &p.event, &p.part})
             if (version >= 2)
@@ -88,7 +88,7 @@ void put(Archive& archive, Draft& d, std::uint32_t version) {
         if (version >= 4) archive(p.instrument, p.settled_anew);
     });
     put_if(archive, d.form, [&](Draft::Form& f) {
-        put(archive, f.bike);
+        archive_field(archive, f.bike);
         archive(f.body);
         put_if(archive, f.half_pair_mm, [&](double& v) { archive(v); });
     });
@@ -96,11 +96,11 @@ void put(Archive& archive, Draft& d, std::uint32_t version) {
     archive(d.folder);
     for (auto* half : {&d.event, &d.part})
         put_if(archive, *half, [&](Draft::Half& h) {
-            put(archive, h.bike);
-            put(archive, h.about);
+            archive_field(archive, h.bike);
+            archive_field(archive, h.about);
             archive(h.body);
         });
-    put(archive, d.target);
+    archive_field(archive, d.target);
 }
 
 }  // namespace
@@ -109,7 +109,7 @@ std::string write_draft(const Draft& draft) {
     std::string payload;
     BoundedOut archive(payload);
     Draft copy = draft;
-    put(archive, copy, draft_version);
+    archive_field(archive, copy, draft_version);
     return seal(draft_kind, draft_version, payload);
 }
 
@@ -119,7 +119,7 @@ Result<Draft> read_draft(std::string_view bytes) {
     try {
         BoundedIn archive(opened->payload);
         Draft draft;
-        put(archive, draft, opened->version);
+        archive_field(archive, draft, opened->version);
         if (archive.left() != 0) return Error{ErrorCode::damaged, "draft", "bytes behind its end"};
         return draft;
     } catch (const std::exception& e) {

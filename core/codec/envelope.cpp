@@ -12,7 +12,7 @@ constexpr std::size_t version_at = 8, length_at = 12, hash_at = 20, payload_at =
 void append_number(std::string& bytes, std::uint64_t v, int count) {
     for (int i = 0; i < count; ++i) bytes += static_cast<char>(v >> (8 * i) & 0xff);
 }
-std::uint64_t number_at(std::string_view bytes, std::size_t at, int count) {
+std::uint64_t little_endian_at(std::string_view bytes, std::size_t at, int count) {
     std::uint64_t v = 0;
     for (int i = count; i-- > 0;)
         v = v << 8 | static_cast<unsigned char>(bytes[at + static_cast<std::size_t>(i)]);
@@ -48,7 +48,8 @@ Result<Opened> open_envelope(std::string_view kind4, std::uint32_t newest, std::
     if (bytes.size() < payload_at)
         return Error{ErrorCode::truncated, "file", std::to_string(bytes.size()) + " bytes"};
 
-    const std::uint64_t version = number_at(bytes, version_at, 4), length = number_at(bytes, length_at, 8);
+    const std::uint64_t version = little_endian_at(bytes, version_at, 4),
+                        length = little_endian_at(bytes, length_at, 8);
     if (length > cap) return Error{ErrorCode::too_large, "file", std::to_string(cap) + " bytes"};
     const std::string_view payload = bytes.substr(payload_at);
     if (payload.size() < length)

@@ -10,7 +10,7 @@ namespace {
 using nlohmann::json;
 
 // Builds the value itself: the library's builder has no depth limit and keeps the last of two equal keys.
-class Builder : public nlohmann::json_sax<json> {
+class JsonTextBuilder : public nlohmann::json_sax<json> {
 public:
     bool null() override { return put(nullptr); }
     bool boolean(bool v) override { return put(v); }
@@ -69,7 +69,7 @@ private:
 }  // namespace
 
 Result<nlohmann::json> parse_json(std::string_view text) {
-    Builder builder;
+    JsonTextBuilder builder;
     try {
         if (json::sax_parse(text.begin(), text.end(), &builder) && builder.reason.empty())
             return std::move(builder.root);

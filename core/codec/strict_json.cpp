@@ -39,9 +39,9 @@ bool means_no_number(std::string word) {
 }
 
 // Builds the tree itself, to detect duplicate keys and to know the path at which parsing stops.
-class Builder final : public nlohmann::json_sax<Json> {
+class StrictJsonBuilder final : public nlohmann::json_sax<Json> {
 public:
-    explicit Builder(std::string_view text) : text_(text) {}
+    explicit StrictJsonBuilder(std::string_view text) : text_(text) {}
 
     bool null() override { return put(nullptr); }
     bool boolean(bool v) override { return put(v); }
@@ -141,12 +141,6 @@ private:
     std::vector<Frame> frames_;
 };
 
-std::string printed(double v) {
-    char buffer[32];
-    const auto end = std::to_chars(buffer, buffer + sizeof buffer, v);
-    return std::string(buffer, end.ptr);
-}
-
 std::string clipped(const Json& node) {
     std::string text = node.dump(-1, ' ', false, Json::error_handler_t::replace);
     if (text.size() > 40) text = text.substr(0, 37) + "...";
@@ -156,16 +150,22 @@ std::string clipped(const Json& node) {
 }  // namespace
 
 Result<Json> parse_strictly(std::string_view text) {
-    Builder builder(text);
+    StrictJsonBuilder builder(text);
     const bool whole = Json::sax_parse(text.begin(), text.end(), &builder);
     if (builder.error) return *builder.error;
     if (!whole) return Error{ErrorCode::damaged, "line 1, column 1", "no JSON"};
     return std::move(builder.root);
 }
 
+std::string exact_text(double v) {
+    char buffer[32];
+    const auto end = std::to_chars(buffer, buffer + sizeof buffer, v);
+    return std::string(buffer, end.ptr);
+}
+
 std::string to_text(const Range& range) {
-    return printed(range.low) + (range.open_low ? " < " : " <= ") + std::string(range.name) +
-           " <= " + printed(range.high);
+    return exact_text(range.low) + (range.open_low ? " < " : " <= ") + std::string(range.name) +
+           " <= " + exact_text(range.high);
 }
 
 std::optional<double> number_at(const Json& node, const std::string& path, const Range& range,

@@ -29,6 +29,7 @@ struct Range {
     bool open_low = false;  // true: `low` itself is not allowed
 };
 std::string to_text(const Range& range);  // "0 < rate <= 2000"
+std::string exact_text(double v);         // reading it back gives the same double
 
 // Reads the fields of one object. `error` keeps the first error, and every field read after it counts as
 // absent, so a caller can read all fields and check `error` once. The constructor refuses unknown keys and

@@ -31,12 +31,12 @@ private:
     int fd_;
 };
 
-std::string folder_of(const std::string& path) {
+}  // namespace
+
+std::string folder_above(const std::string& path) {
     const auto folder = std::filesystem::path(path).parent_path().string();
     return folder.empty() ? "." : folder;
 }
-
-}  // namespace
 
 Error system_error(const std::string& path) {
     const int why = errno;
@@ -54,7 +54,7 @@ std::string first_bytes(const std::string& path) {
 }
 
 Outcome write_file_durably(const std::string& path, std::string_view bytes) {
-    const auto folder = HeldFolder::open(folder_of(path));
+    const auto folder = HeldFolder::open(folder_above(path));
     Outcome written =
         folder ? folder->write(std::filesystem::path(path).filename().string(), bytes, Readers::person)
                : Outcome(folder.error());
@@ -83,7 +83,7 @@ Outcome make_folder_durably(const std::string& path) {
     std::error_code ignored;
     if (std::filesystem::is_directory(path, ignored)) return Done{};
     if (::mkdir(path.c_str(), 0777) != 0) return system_error(path);
-    const Handle above(::open(folder_of(path).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+    const Handle above(::open(folder_above(path).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
     if (above.open() && ::fsync(above.get()) == 0) return Done{};
     const Error error = system_error(path);
     ::rmdir(path.c_str());  // the next try must not find it unsynced
@@ -97,7 +97,7 @@ std::string real_path(const std::string& path) {
 }
 
 bool folder_writable(const std::string& file_in_it) {
-    return ::access(folder_of(file_in_it).c_str(), W_OK) == 0;
+    return ::access(folder_above(file_in_it).c_str(), W_OK) == 0;
 }
 
 Result<FileLock> FileLock::take(const std::string& path) {

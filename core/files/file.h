@@ -26,6 +26,7 @@ Result<std::string> read_file(const std::string& path, std::uint64_t cap);
 // removes the new folder and its content. Errors: not_found (the one above), read_only, io; subject = path.
 Outcome make_folder_durably(const std::string& path);
 
+std::string folder_above(const std::string& path);  // "." if the path names none
 bool folder_writable(const std::string& file_in_it);
 
 // `path` with every link resolved; `path` itself if that fails. Locks and files beside a file use this path.

@@ -13,8 +13,6 @@
 namespace restand {
 namespace {
 
-constexpr const char* standing = " AND NOT EXISTS(SELECT 1 FROM gone WHERE gone.id=entry.id)";
-
 void by_clock(std::vector<Entry>& entries) {
     std::sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) {
         return std::tie(a.clock, a.id) < std::tie(b.clock, b.id);
@@ -39,7 +37,7 @@ Result<std::optional<Entry>> Store::Impl::newest_baseline(const Id& bike, Clock 
     std::reverse(newest_first.begin(), newest_first.end());
     for (const Stretch& stretch : newest_first) {
         auto row = db.prepare("SELECT id FROM " + timed() + " WHERE bike=? AND " + timed_kinds +
-                              " AND +kind='baseline'" + stretch.where() + standing + " ORDER BY " +
+                              " AND +kind='baseline'" + stretch.where() + not_superseded + " ORDER BY " +
                               stretch.newest_first());
         if (!row) return row.error();
         row->bind_bytes(1, bike.bytes);
@@ -64,9 +62,10 @@ Result<std::vector<Entry>> Store::Impl::timed_between(const Id& bike, std::strin
     std::vector<Entry> all;
     for (const Stretch& stretch : stretches({.after = after, .until = until})) {
         // Entries are looked up by id, from the index: a row's page is read only when the row is wanted.
-        auto rows = db.prepare("SELECT " + std::string(entry_columns) + " FROM " + timed() +
-                               " WHERE bike=? AND " + timed_kinds + " AND +kind IN (" + std::string(kinds) +
-                               ")" + stretch.where() + standing + " ORDER BY " + stretch.oldest_first());
+        auto rows =
+            db.prepare("SELECT " + std::string(entry_columns) + " FROM " + timed() + " WHERE bike=? AND " +
+                       timed_kinds + " AND +kind IN (" + std::string(kinds) + ")" + stretch.where() +
+                       not_superseded + " ORDER BY " + stretch.oldest_first());
         if (!rows) return rows.error();
         rows->bind_bytes(1, bike.bytes);
         stretch.bind(*rows, 2);
@@ -116,7 +115,7 @@ Result<std::vector<Entry>> Store::season(const Id& bike, Progress* progress) con
             if (count->step() != SQLITE_ROW) return impl_->db.error();
             progress->total = static_cast<std::uint64_t>(count->integer(0));
         }
-        auto rows = rows_of(entry_columns, standing);
+        auto rows = rows_of(entry_columns, not_superseded);
         if (!rows) return rows.error();
         auto entries = impl_->all_of(*rows, progress);
         if (entries) by_clock(*entries);

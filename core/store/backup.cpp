@@ -20,6 +20,7 @@
 #include <set>
 
 #include "core/codec/time_text.h"
+#include "core/ledger/day.h"
 #include "core/ledger/device_hex.h"
 #include "core/store/copy.h"
 #include "core/store/database.h"
@@ -34,7 +35,6 @@ namespace fs = std::filesystem;
 
 constexpr std::size_t newest_kept = 10, days_kept = 7, weeks_kept = 12, damaged_kept = 3;
 constexpr std::uint64_t due_after = 50;  // entries
-constexpr std::int64_t day_ms = 86'400'000;
 
 struct Kept {
     Backup backup;
@@ -65,7 +65,7 @@ std::uint64_t number(const std::optional<std::string>& text) {
     return value;
 }
 
-std::uint64_t id_of(const std::optional<std::string>& text) {
+std::uint64_t number_from_hex(const std::optional<std::string>& text) {
     return text && text->size() == 16 ? from_hex(*text) : 0;
 }
 
@@ -130,8 +130,8 @@ void read_sum(Kept& one) {
     if (!sum) return;
     one.order = number(field(*sum, "order"));
     one.touched = field(*sum, "written") != written_at(backup.path);
-    backup.device = id_of(field(*sum, "device"));
-    backup.workshop = id_of(field(*sum, "workshop"));
+    backup.device = number_from_hex(field(*sum, "device"));
+    backup.workshop = number_from_hex(field(*sum, "workshop"));
     one.sha256 = field(*sum, "sha256").value_or("");
     const bool agrees = !wrong && number(field(*sum, "bytes")) == one.bytes &&
                         number(field(*sum, "entries")) == backup.entries;
@@ -147,8 +147,8 @@ void hash(Kept& one, const Progress* progress) {
 }
 
 enum class Read { sums, touched, whole };
-Result<std::vector<Kept>> listed(const std::string& folder, const std::string& workshop, std::uint64_t device,
-                                 Read how, const Progress* progress = nullptr) {
+Result<std::vector<Kept>> listed_backups(const std::string& folder, const std::string& workshop,
+                                         std::uint64_t device, Read how, const Progress* progress = nullptr) {
     std::vector<Kept> list;
     std::error_code wrong;
     fs::directory_iterator it(folder, wrong);
@@ -203,7 +203,7 @@ std::set<std::string> staying(const std::vector<Kept>& list) {
 void rotate(const std::string& folder, const std::string& workshop, std::uint64_t device,
             const Progress* progress) {
     const auto own = [&](Read how) {
-        auto list = listed(folder, workshop, device, how, progress);
+        auto list = listed_backups(folder, workshop, device, how, progress);
         if (list) std::erase_if(*list, [&](const Kept& one) { return one.backup.device != device; });
         return list;
     };
@@ -298,7 +298,7 @@ Result<Backup> finish_copy(const CopyBegun& begun, const std::string& workshop, 
     const std::string folder = fs::path(part).parent_path().string();
     const auto looked = looked_at(part, progress);
     if (!looked) return looked.error();
-    const auto before = listed(folder, workshop, device, Read::sums, progress);
+    const auto before = listed_backups(folder, workshop, device, Read::sums, progress);
     if (!before) return before.error();
     std::uint64_t order = 0;
     for (const Kept& one : *before) order = std::max(order, one.order);
@@ -338,7 +338,7 @@ Result<Backup> back_up(const Store& store, const std::string& folder, std::int64
 
 Result<std::vector<Backup>> backups(const std::string& folder, const std::string& workshop,
                                     std::uint64_t device, bool whole, Progress* progress) {
-    const auto list = listed(folder, workshop, device, whole ? Read::whole : Read::sums, progress);
+    const auto list = listed_backups(folder, workshop, device, whole ? Read::whole : Read::sums, progress);
     if (!list) return list.error();
     std::vector<Backup> found;
     for (const Kept& one : *list) found.push_back(one.backup);

@@ -32,11 +32,6 @@ private:
     int fd_;
 };
 
-std::string folder_of(const std::string& path) {
-    const auto folder = fs::path(path).parent_path().string();
-    return folder.empty() ? "." : folder;
-}
-
 // Calls `use(bytes)` for each block.
 template <class Use>
 Outcome each_block(const Open& file, const std::string& path, Use use) {
@@ -136,7 +131,7 @@ Outcome sync_file(const std::string& path) {
 Outcome rename_durably(const std::string& from, const std::string& to) {
     if (::rename(from.c_str(), to.c_str()) != 0) return system_error(to);
     // The new name is on disk only when the folder is synced.
-    const Open folder(folder_of(to), O_RDONLY | O_DIRECTORY);
+    const Open folder(folder_above(to), O_RDONLY | O_DIRECTORY);
     if (!folder || ::fsync(folder.get()) != 0) return system_error(to);
     return Done{};
 }

@@ -8,7 +8,7 @@ namespace {
 
 constexpr int busy_ms = 5000;  // the longest time that a reader of the file delays a commit
 
-ErrorCode code_of(int code) {
+ErrorCode code_of_sqlite(int code) {
     switch (code & 0xff) {
         case SQLITE_NOTADB:
             return ErrorCode::not_ours;
@@ -74,7 +74,7 @@ Result<Database> Database::open(const std::string& path, int flags) {
     Database database;
     database.db_.reset(raw);
     database.path_ = path;
-    if (code != SQLITE_OK) return Error{code_of(code), path, raw ? sqlite3_errmsg(raw) : "no memory"};
+    if (code != SQLITE_OK) return Error{code_of_sqlite(code), path, raw ? sqlite3_errmsg(raw) : "no memory"};
     sqlite3_extended_result_codes(raw, 1);
     sqlite3_busy_timeout(raw, busy_ms);
     limit(raw);
@@ -83,13 +83,13 @@ Result<Database> Database::open(const std::string& path, int flags) {
 
 namespace {
 // All bounds in this process: the first sets one, later ones add to it, the last removes it.
-struct Bounds {
+struct HeapBounds {
     std::mutex mutex;
     int alive = 0;
     std::int64_t before = 0;
 };
-Bounds& bounds() {
-    static Bounds all;
+HeapBounds& heap_bounds() {
+    static HeapBounds all;
     return all;
 }
 }  // namespace
@@ -98,16 +98,16 @@ HeapBound::HeapBound(const Database& db) {
     const auto pages = db.number("PRAGMA page_count"), size = db.number("PRAGMA page_size");
     const std::int64_t file = pages && size ? *pages * *size : 0;
     const std::int64_t more = std::max<std::int64_t>(8 << 20, file / 4);
-    const std::lock_guard lock(bounds().mutex);
+    const std::lock_guard lock(heap_bounds().mutex);
     const std::int64_t now = sqlite3_hard_heap_limit64(-1);
-    const bool first = bounds().alive++ == 0;
-    if (first) bounds().before = now;
+    const bool first = heap_bounds().alive++ == 0;
+    if (first) heap_bounds().before = now;
     sqlite3_hard_heap_limit64((first ? sqlite3_memory_used() : now) + more);
 }
 
 HeapBound::~HeapBound() {
-    const std::lock_guard lock(bounds().mutex);
-    if (--bounds().alive == 0) sqlite3_hard_heap_limit64(bounds().before);
+    const std::lock_guard lock(heap_bounds().mutex);
+    if (--heap_bounds().alive == 0) sqlite3_hard_heap_limit64(heap_bounds().before);
 }
 
 Result<Statement> Database::prepare(std::string_view sql) const {
@@ -138,7 +138,7 @@ Result<std::string> Database::text(std::string_view sql) const {
 }
 
 Error Database::error() const {
-    return {code_of(sqlite3_errcode(db_.get())), path_, sqlite3_errmsg(db_.get())};
+    return {code_of_sqlite(sqlite3_errcode(db_.get())), path_, sqlite3_errmsg(db_.get())};
 }
 
 }  // namespace restand

@@ -28,6 +28,8 @@ struct Fact;
 
 inline constexpr const char* timed_kinds =   // must match the index's text exactly
     "kind IN ('baseline','change','event','part','record','swap','tick','way')";
+inline constexpr const char* not_superseded =
+    " AND NOT EXISTS(SELECT 1 FROM gone WHERE gone.id=entry.id)";
 inline constexpr int word_shift = 20;
 std::int64_t word_group(std::int64_t clock_ms);   // the first row number of a millisecond
 

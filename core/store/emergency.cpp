@@ -16,7 +16,7 @@ namespace {
 
 using nlohmann::json;
 
-constexpr std::uint64_t file_cap = 64 << 20;
+constexpr std::uint64_t set_aside_cap = 64 << 20;
 
 std::string file_in(const std::string& folder) {
     return (std::filesystem::path(folder) / "restand-set-aside.txt").string();
@@ -40,7 +40,7 @@ bool take_id(const json& from, Id& to) {
     return id.has_value();
 }
 
-std::optional<RejectedEntry> entry_of(std::string_view line) {
+std::optional<RejectedEntry> rejected_entry_of(std::string_view line) {
     constexpr std::size_t hash_size = 64;
     if (line.size() <= hash_size + 1 || line[hash_size] != ' ') return std::nullopt;
     const auto text = line.substr(hash_size + 1);
@@ -68,17 +68,17 @@ std::optional<RejectedEntry> entry_of(std::string_view line) {
 
 // A line of the file, without its line end. The line end is the last byte written: without it the line is
 // torn, even if its hash matches.
-struct Line {
+struct SetAsideLine {
     std::string_view text;
     std::optional<RejectedEntry> kept;
 };
-std::vector<Line> lines_of(std::string_view text) {
-    std::vector<Line> lines;
+std::vector<SetAsideLine> lines_of(std::string_view text) {
+    std::vector<SetAsideLine> lines;
     for (std::size_t at = 0; at < text.size();) {
         const auto end = text.find('\n', at);
         const bool torn = end == std::string_view::npos;
         const auto line = text.substr(at, torn ? end : end - at);
-        if (!line.empty()) lines.push_back({line, torn ? std::nullopt : entry_of(line)});
+        if (!line.empty()) lines.push_back({line, torn ? std::nullopt : rejected_entry_of(line)});
         at = torn ? text.size() : end + 1;
     }
     return lines;
@@ -121,7 +121,7 @@ Outcome keep_line(const std::string& folder, const std::string& path, std::strin
 
 // The text of the file; empty if there is none.
 Result<std::string> text_of(const std::string& folder) {
-    auto text = read_file(file_in(folder), file_cap);
+    auto text = read_file(file_in(folder), set_aside_cap);
     if (!text && text.error().code == ErrorCode::not_found) return std::string();
     return text;
 }
@@ -144,7 +144,7 @@ Result<Rejected> read_rejected(const std::string& folder) {
     const auto text = text_of(folder);
     if (!text) return text.error();
     Rejected rejected;
-    for (Line& line : lines_of(*text)) {
+    for (SetAsideLine& line : lines_of(*text)) {
         if (line.kept)
             rejected.entries.push_back(std::move(*line.kept));
         else
@@ -160,7 +160,7 @@ Outcome forget_rejected(const std::string& folder,
     if (text->empty()) return Done{};
     bool changed = false;
     std::string left;
-    for (const Line& line : lines_of(*text)) {
+    for (const SetAsideLine& line : lines_of(*text)) {
         if (line.kept && found_its_place(*line.kept))
             changed = true;
         else
@@ -175,7 +175,7 @@ Result<std::string> throw_away(const std::string& folder, const std::vector<Reje
     const auto text = text_of(folder);
     if (!text) return text.error();
     std::string left, thrown;
-    for (const Line& line : lines_of(*text)) {
+    for (const SetAsideLine& line : lines_of(*text)) {
         const bool stays = line.kept && std::find(these.begin(), these.end(), *line.kept) == these.end();
         ((stays ? left : thrown) += line.text) += '\n';
     }

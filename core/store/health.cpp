@@ -13,7 +13,6 @@
 namespace restand {
 namespace {
 
-constexpr std::size_t most_found = 100;
 constexpr std::int64_t most_reserved = 10'000'000;
 
 class Examiner {

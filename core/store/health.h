@@ -6,6 +6,8 @@
 
 namespace restand {
 
+inline constexpr std::size_t most_found = 100;  // entries in Health::found
+
 // As Store::check(), for a file that nothing else has open; it is opened for reading. Error cancelled.
 // Without `words` the index of words is not checked: its damage harms no entry, and its check bounds the
 // memory of the whole process.

@@ -10,24 +10,24 @@
 namespace restand {
 namespace {
 
-constexpr std::size_t text_cap = 1024, page_cap = 1000, word_cap = 24;
+constexpr std::size_t search_text_cap = 1024, page_cap = 1000, word_cap = 24;
 constexpr const char* moments[] = {"baseline", "change", "event", "part", "record", "swap", "way"};
 
 struct Moment {
     Clock clock;
     Id id;
 };
-bool newer(const Moment& a, const Moment& b) {
+bool newer_moment(const Moment& a, const Moment& b) {
     return std::tie(b.clock, b.id) < std::tie(a.clock, a.id);
 }
 
-Id id_of(std::string_view bytes) {
+Id id_from_bytes(std::string_view bytes) {
     Id id;
     if (bytes.size() == id.bytes.size()) std::copy(bytes.begin(), bytes.end(), id.bytes.begin());
     return id;
 }
 
-std::string quoted(std::string_view text) {
+std::string quoted_phrase(std::string_view text) {
     std::string out = "\"";
     for (const char c : text) {
         out += c == '\0' ? ' ' : c;
@@ -40,14 +40,15 @@ std::string quoted(std::string_view text) {
 std::string match_of(const HistoryQuery& query, const std::vector<std::string>& kinds) {
     std::string match;
     const auto also = [&match](const std::string& term) { match += (match.empty() ? "" : " AND ") + term; };
-    if (!query.bike.nil()) also("marks : " + quoted(bike_mark(query.bike)));
-    if (!query.part.empty()) also("marks : " + quoted(part_mark(query.part)));
+    if (!query.bike.nil()) also("marks : " + quoted_phrase(bike_mark(query.bike)));
+    if (!query.part.empty()) also("marks : " + quoted_phrase(part_mark(query.part)));
     if (!query.kinds.empty()) {
         std::string any;
-        for (const std::string& kind : kinds) any += (any.empty() ? "" : " OR ") + quoted(kind_mark(kind));
+        for (const std::string& kind : kinds)
+            any += (any.empty() ? "" : " OR ") + quoted_phrase(kind_mark(kind));
         also("marks : (" + any + ")");
     }
-    for (const std::string& word : words_of(query.text)) also("{said parts} : " + quoted(word) + " *");
+    for (const std::string& word : words_of(query.text)) also("{said parts} : " + quoted_phrase(word) + " *");
     return match;
 }
 
@@ -70,10 +71,10 @@ public:
 
 private:
     bool before(const Moment& m) const {
-        return !query_.before || newer({query_.before->first, query_.before->second}, m);
+        return !query_.before || newer_moment({query_.before->first, query_.before->second}, m);
     }
     std::vector<Moment> cut(std::vector<Moment> list) const {
-        std::sort(list.begin(), list.end(), newer);
+        std::sort(list.begin(), list.end(), newer_moment);
         if (list.size() > limit_ + 1) list.resize(limit_ + 1);
         return list;
     }
@@ -106,8 +107,8 @@ Outcome Page::of_bike(const Id& bike, std::vector<Moment>& list) const {
         stretch.bind(*rows, 2);
         int code = rows->step();
         for (; code == SQLITE_ROW; code = rows->step(), ++found)
-            list.push_back(
-                {{rows->integer(0), static_cast<std::uint32_t>(rows->integer(1))}, id_of(rows->bytes(2))});
+            list.push_back({{rows->integer(0), static_cast<std::uint32_t>(rows->integer(1))},
+                            id_from_bytes(rows->bytes(2))});
         if (code != SQLITE_DONE) return file_.db.error();
         if (found > limit_) break;
     }
@@ -168,7 +169,7 @@ Result<std::vector<Moment>> Page::by_words() const {
 
 Outcome Page::words_in(std::uint32_t epoch, std::vector<Moment>& list) const {
     std::string match = match_of(query_, kinds_);
-    if (epoch > 0) match += " AND marks : " + quoted(epoch_mark(epoch));
+    if (epoch > 0) match += " AND marks : " + quoted_phrase(epoch_mark(epoch));
     auto rows =
         file_.db.prepare("SELECT rowid,id FROM words WHERE words MATCH ? AND rowid<? ORDER BY rowid DESC");
     auto clock = file_.db.prepare("SELECT clock_ms,clock_counter FROM entry WHERE id=?");
@@ -186,7 +187,7 @@ Outcome Page::words_in(std::uint32_t epoch, std::vector<Moment>& list) const {
         const std::int64_t now = rows->integer(0) / whole;
         if (now != group && list.size() > limit_) break;
         group = now;
-        Moment m{{}, id_of(rows->bytes(1))};
+        Moment m{{}, id_from_bytes(rows->bytes(1))};
         clock->bind_bytes(1, m.id.bytes);
         if (clock->step() != SQLITE_ROW)
             return Error{ErrorCode::damaged, file_.path,
@@ -243,7 +244,8 @@ Result<HistoryPage> Page::filled(std::vector<Moment> list) const {
 
 Result<HistoryPage> Store::history(const HistoryQuery& query) const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
-    if (query.text.size() > text_cap) return Error{ErrorCode::too_large, "text", std::to_string(text_cap)};
+    if (query.text.size() > search_text_cap)
+        return Error{ErrorCode::too_large, "text", std::to_string(search_text_cap)};
     const auto kinds = kinds_of(query);
     if (kinds.empty()) return HistoryPage{};
 

@@ -12,7 +12,7 @@ namespace {
 namespace fs = std::filesystem;
 
 // 0: not ours, or not readable: Store::open reports what is wrong.
-int version_at(const std::string& path) {
+int version_in_file(const std::string& path) {
     std::error_code wrong;
     if (!fs::is_regular_file(path, wrong)) return 0;
     // For writing, so that SQLite can roll back what a killed process left unfinished.
@@ -59,7 +59,7 @@ Result<std::string> keep_old(const std::string& path, int version, std::int64_t 
 
 Result<OpenedWorkshop> open_keeping_old(const std::string& named, Store::Mode mode, std::int64_t now_ms) {
     const std::string path = real_path(named);
-    const int version = version_at(path);
+    const int version = version_in_file(path);
     std::string kept;
     if (version > 0 && version < workshop_version) {
         auto made = keep_old(path, version, now_ms);

@@ -14,10 +14,9 @@ namespace restand {
 namespace {
 
 constexpr const char* small_kinds = "'person','units','bike','retraction','swap','swap_end','device','pick'";
-constexpr const char* stands = " AND NOT EXISTS(SELECT 1 FROM gone WHERE gone.id=entry.id)";
 constexpr std::size_t most_rivals = 50;
 
-void add(std::vector<Entry>& to, std::vector<Entry>&& more) {
+void append_to(std::vector<Entry>& to, std::vector<Entry>&& more) {
     std::move(more.begin(), more.end(), std::back_inserter(to));
 }
 
@@ -114,8 +113,8 @@ Outcome Store::Impl::add_setups(std::vector<Entry>& to) const {
             std::find_if(now->rbegin(), now->rend(), [](const Entry& e) { return e.kind == "baseline"; });
         if (newest != now->rend())
             if (const auto found = add_rivals(*newest, rivals); !found) return found;
-        add(to, std::move(*now));
-        add(to, std::move(rivals));
+        append_to(to, std::move(*now));
+        append_to(to, std::move(rivals));
     }
     return Done{};
 }
@@ -128,22 +127,22 @@ Outcome Store::Impl::add_ground(const Id& swap, std::vector<Entry>& to) const {
     if (!*begun) return Done{};
     auto ground = setup((*begun)->bike, (*begun)->clock);
     if (!ground) return ground.error();
-    add(to, std::move(*ground));
+    append_to(to, std::move(*ground));
     return Done{};
 }
 
 // Restore plans without a standing end, and the steps ticked off on them.
 Outcome Store::Impl::add_plans(std::vector<Entry>& to) const {
-    auto plans = select(std::string("WHERE kind='way'") + stands);
+    auto plans = select(std::string("WHERE kind='way'") + not_superseded);
     if (!plans) return plans.error();
     for (Entry& plan : *plans) {
-        auto ends = select(std::string("WHERE about=? AND kind='way_end'") + stands, {blob(plan.id)});
+        auto ends = select(std::string("WHERE about=? AND kind='way_end'") + not_superseded, {blob(plan.id)});
         if (!ends) return ends.error();
         if (!ends->empty()) continue;
-        auto steps = select(std::string("WHERE about=? AND kind='tick'") + stands, {blob(plan.id)});
+        auto steps = select(std::string("WHERE about=? AND kind='tick'") + not_superseded, {blob(plan.id)});
         if (!steps) return steps.error();
         to.push_back(std::move(plan));
-        add(to, std::move(*steps));
+        append_to(to, std::move(*steps));
     }
     return Done{};
 }
@@ -158,17 +157,17 @@ Result<std::vector<Entry>> Store::Impl::opening() const {
         if (is_kind(kind)) continue;
         auto more = select("WHERE kind=CAST(? AS TEXT) AND length(supersedes)>0", {kind});
         if (!more) return more;
-        add(*entries, std::move(*more));
+        append_to(*entries, std::move(*more));
     }
     for (const Id& swap : open_swaps(*entries)) {
         auto more = select("WHERE about=? AND kind IN ('step','reading')", {blob(swap)});
         if (!more) return more;
-        add(*entries, std::move(*more));
+        append_to(*entries, std::move(*more));
         if (const auto good = add_ground(swap, *entries); !good) return good.error();
     }
-    auto parts = select(std::string("WHERE kind IN ('part','shelf')") + stands);
+    auto parts = select(std::string("WHERE kind IN ('part','shelf')") + not_superseded);
     if (!parts) return parts;
-    add(*entries, std::move(*parts));
+    append_to(*entries, std::move(*parts));
     if (const auto good = add_plans(*entries); !good) return good.error();
     if (const auto good = add_setups(*entries); !good) return good.error();
 

@@ -20,15 +20,15 @@
 #include "core/codec/body_json.h"
 #include "core/files/file.h"
 #include "core/store/backup.h"
+#include "core/store/health.h"
 #include "core/store/schema.h"
 
 namespace restand {
 namespace {
 
-constexpr std::size_t columns = 13;
+constexpr std::size_t entry_column_count = 13;
 constexpr std::uint64_t row_cap = 4 << 20;  // a body has at most 1 MiB
-constexpr std::uint64_t file_cap = 4ull << 30;
-constexpr std::size_t most_found = 100;
+constexpr std::uint64_t salvage_cap = 4ull << 30;
 constexpr std::uint8_t index_leaf = 0x0a, index_inner = 0x02;  // a table without rowid is one index
 
 class RawFile {
@@ -131,33 +131,33 @@ std::vector<Field> fields_of(std::span<const std::uint8_t> record, std::size_t c
 }
 
 template <std::size_t N>
-bool fits(const Field& f, std::array<std::uint8_t, N>& to) {
+bool read_field(const Field& f, std::array<std::uint8_t, N>& to) {
     if (!f.blob() || f.bytes.size() != N) return false;
     std::copy(f.bytes.begin(), f.bytes.end(), to.begin());
     return true;
 }
-bool fits(const Field& f, Id& to) {
-    return f.null() || fits(f, to.bytes);
+bool read_field(const Field& f, Id& to) {
+    return f.null() || read_field(f, to.bytes);
 }
-bool fits(const Field& f, std::string& to) {
+bool read_field(const Field& f, std::string& to) {
     if (f.text()) to.assign(f.bytes.begin(), f.bytes.end());
     return f.text();
 }
 
 // In the order of `entry_columns`.
-std::optional<Entry> entry_of(const std::vector<Field>& f) {
+std::optional<Entry> entry_from_fields(const std::vector<Field>& f) {
     Entry e;
-    if (f.size() != columns || !fits(f[0], e.id.bytes)) return std::nullopt;
+    if (f.size() != entry_column_count || !read_field(f[0], e.id.bytes)) return std::nullopt;
     for (const std::size_t i : {1, 2, 3, 4})
         if (!f[i].integer()) return std::nullopt;
     e.device = std::bit_cast<std::uint64_t>(f[1].number());
     e.number = std::bit_cast<std::uint64_t>(f[2].number());
     const std::int64_t counter = f[4].number();
     e.clock = {f[3].number(), static_cast<std::uint32_t>(counter)};
-    const bool whole = counter >= 0 && counter <= UINT32_MAX && fits(f[5], e.previous) &&
-                       fits(f[6], e.kind) && fits(f[7], e.bike) && fits(f[8], e.about) && fits(f[9], e.by) &&
-                       f[10].blob() && f[10].bytes.size() % sizeof(Id) == 0 && fits(f[11], e.hash) &&
-                       fits(f[12], e.body);
+    const bool whole = counter >= 0 && counter <= UINT32_MAX && read_field(f[5], e.previous) &&
+                       read_field(f[6], e.kind) && read_field(f[7], e.bike) && read_field(f[8], e.about) &&
+                       read_field(f[9], e.by) && f[10].blob() && f[10].bytes.size() % sizeof(Id) == 0 &&
+                       read_field(f[11], e.hash) && read_field(f[12], e.body);
     if (!whole) return std::nullopt;
     for (std::size_t at = 0; at < f[10].bytes.size(); at += sizeof(Id))
         std::copy_n(f[10].bytes.begin() + static_cast<std::ptrdiff_t>(at), sizeof(Id),
@@ -171,7 +171,7 @@ std::optional<Id> listed_id(std::span<const std::uint8_t> record) {
     const auto f = fields_of(record, 3);
     Id bike, id;
     if (f.empty() || !f[0].text() || f[0].bytes.empty() || f[0].bytes.size() > 64) return std::nullopt;
-    if (!fits(f[1], bike) || f[2].null() || !fits(f[2], id)) return std::nullopt;
+    if (!read_field(f[1], bike) || f[2].null() || !read_field(f[2], id)) return std::nullopt;
     return id;
 }
 
@@ -239,7 +239,7 @@ void Salvager::cell(std::span<const std::uint8_t> page, std::size_t at, bool inn
     Cursor cursor{page, at};
     if (inner) cursor.take(4);
     const std::uint64_t whole = cursor.varint();
-    if (!cursor.good || whole < columns || whole > row_cap) return;
+    if (!cursor.good || whole < entry_column_count || whole > row_cap) return;
     // How much of a row stays on its page (fileformat2, 1.5, "index b-tree").
     const std::uint64_t most = (usable_ - 12) * 64 / 255 - 23, least = (usable_ - 12) * 32 / 255 - 23;
     std::uint64_t local = whole;
@@ -254,7 +254,8 @@ void Salvager::cell(std::span<const std::uint8_t> page, std::size_t at, bool inn
     // Checks the local part before fetching the rest: only our rows begin with thirteen fields and an id.
     Cursor head{here};
     const std::uint64_t size = head.varint();
-    if (!cursor.good || size < 1 + columns || size > 1 + columns * 9 || head.varint() != 12 + 2 * sizeof(Id))
+    if (!cursor.good || size < 1 + entry_column_count || size > 1 + entry_column_count * 9 ||
+        head.varint() != 12 + 2 * sizeof(Id))
         return;
     std::vector<std::uint8_t> row(here.begin(), here.end());
     if (overflow(big_endian(next), row, whole)) return take(row);
@@ -266,15 +267,15 @@ void Salvager::cell(std::span<const std::uint8_t> page, std::size_t at, bool inn
 }
 
 void Salvager::take(std::span<const std::uint8_t> record) {
-    const auto fields = fields_of(record, columns);
+    const auto fields = fields_of(record, entry_column_count);
     if (fields.empty()) {
         if (const auto id = listed_id(record)) listed_.insert(*id);
         return;
     }
-    auto entry = entry_of(fields);
+    auto entry = entry_from_fields(fields);
     Id id;
     if (!entry) {
-        if (fits(fields[0], id.bytes)) broken_.emplace(id, "a field has the wrong size");
+        if (read_field(fields[0], id.bytes)) broken_.emplace(id, "a field has the wrong size");
         return;
     }
     id = entry->id;
@@ -319,7 +320,7 @@ void Salvager::count_lost() {
 }
 
 Result<Salvaged> Salvager::run(const std::string& path) {
-    if (file_.size() > file_cap) return Error{ErrorCode::too_large, path, std::to_string(file_cap)};
+    if (file_.size() > salvage_cap) return Error{ErrorCode::too_large, path, std::to_string(salvage_cap)};
     measure();
     for (std::uint64_t n = 0; n < pages_; ++n) page(n);
     if (file_.size() % page_size_ != 0) report(ErrorCode::truncated, path, "the last page is cut");

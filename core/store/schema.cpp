@@ -46,7 +46,7 @@ constexpr Made truth[] = {
 
 // All that version 2 added, with version 3's changes, in the order of creation; FTS5 makes the tables that
 // store `words`.
-constexpr Made derived[] = {
+constexpr Made derived_objects[] = {
     {"derived",
      "CREATE TABLE derived(one INTEGER PRIMARY KEY CHECK(one=1), words INTEGER NOT NULL, "
      "gone_count INTEGER NOT NULL, gone_sum BLOB NOT NULL CHECK(length(gone_sum)=32)) STRICT"},
@@ -77,7 +77,7 @@ constexpr Made of_words[] = {
 std::vector<Made> schema_of(int version) {
     std::vector<Made> all(std::begin(truth), std::end(truth));
     if (version >= 2) {
-        all.insert(all.end(), std::begin(derived), std::end(derived));
+        all.insert(all.end(), std::begin(derived_objects), std::end(derived_objects));
         all.insert(all.end(), std::begin(of_words), std::end(of_words));
     }
     if (version == 2)
@@ -145,13 +145,13 @@ Outcome make_schema(const Database& db, std::uint64_t device) {
 
 std::string derived_schema() {
     std::string sql;
-    for (const Made& one : derived) sql += std::string(one.sql) + ";";
+    for (const Made& one : derived_objects) sql += std::string(one.sql) + ";";
     return sql + "INSERT INTO derived VALUES(1,1,0,zeroblob(32));";
 }
 
 Outcome order_time_by_epoch(const Database& db) {
     if (const auto dropped = db.run("DROP INDEX entry_time"); !dropped) return dropped;
-    for (const Made& one : derived)
+    for (const Made& one : derived_objects)
         if (one.name == std::string_view("entry_time")) return db.run(one.sql);
     return Done{};
 }
@@ -163,7 +163,7 @@ std::string greatest_clock() {
 
 std::string derived_schema_in_memory(bool gone, bool words) {
     std::string sql;
-    for (const Made& one : derived) {
+    for (const Made& one : derived_objects) {
         const std::string_view text = one.sql, name = one.name;
         const bool wanted = name == "gone" ? gone : words && (name == "part" || name == "words");
         if (!wanted) continue;

@@ -9,7 +9,7 @@
 namespace restand {
 namespace {
 
-constexpr std::size_t draft_cap = 1 << 20;
+constexpr std::size_t stored_draft_cap = 1 << 20;
 
 Outcome acceptable(const NewEntry& entry) {
     if (entry.kind.empty() || entry.kind.size() > 64)
@@ -184,7 +184,8 @@ Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved
 Outcome Store::keep_draft(const std::string& bytes) {
     if (const auto ready = impl_->ready(); !ready) return ready;
     if (const auto may = impl_->writable(); !may) return may;
-    if (bytes.size() > draft_cap) return Error{ErrorCode::too_large, "draft", std::to_string(draft_cap)};
+    if (bytes.size() > stored_draft_cap)
+        return Error{ErrorCode::too_large, "draft", std::to_string(stored_draft_cap)};
     auto row = impl_->db.prepare(
         "INSERT INTO draft VALUES(1,?) ON CONFLICT(one) DO UPDATE SET bytes=excluded.bytes");
     if (!row) return row.error();

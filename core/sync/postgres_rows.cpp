@@ -11,7 +11,7 @@
 namespace restand::postgres {
 namespace {
 
-constexpr int columns = 13;
+constexpr int row_columns = 13;
 constexpr std::string_view column_names =
     "id, device, number, clock_ms, clock_counter, previous, kind, bike, about, by_person, supersedes, hash, "
     "body";
@@ -25,7 +25,7 @@ bool bytes_into(std::array<std::uint8_t, N>& to, std::string_view bytes) {
 
 // False if a column has an impossible value.
 bool fill(const Rows& rows, int row, Entry& e) {
-    for (int column = 0; column < columns; ++column)
+    for (int column = 0; column < row_columns; ++column)
         if (rows.null(row, column)) return false;
     e.device = rows.number(row, 1);
     e.number = rows.number(row, 2);
@@ -72,7 +72,7 @@ Result<Entry> read_entry(const Rows& rows, int row) {
     Entry entry;
     const bool named = !rows.null(row, 0) && bytes_into(entry.id.bytes, rows.bytes(row, 0));
     const std::string subject = "PostgreSQL, entry " + to_text(entry.id);
-    if (rows.null(row, columns - 1))
+    if (rows.null(row, row_columns - 1))
         return Error{ErrorCode::too_large, subject, std::to_string(body_cap) + " bytes"};
     const bool whole = named && fill(rows, row, entry);
     const auto hash = whole ? hash_of(entry) : Result<Hash>(Error{ErrorCode::damaged, "", ""});
@@ -84,7 +84,8 @@ std::string insert_entries(std::size_t rows) {
     std::string text = "insert into restand_entry(" + std::string(column_names) + ") values ";
     for (std::size_t row = 0, n = 0; row < rows; ++row) {
         text += row ? ",(" : "(";
-        for (int column = 0; column < columns; ++column) text += (column ? ",$" : "$") + std::to_string(++n);
+        for (int column = 0; column < row_columns; ++column)
+            text += (column ? ",$" : "$") + std::to_string(++n);
         text += ")";
     }
     return text + " on conflict do nothing";

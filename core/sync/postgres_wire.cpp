@@ -20,7 +20,7 @@ std::string first_line(const char* text) {
 }
 
 // SQLSTATE codes: PostgreSQL 15 documentation, appendix A.
-ErrorCode code_of(const char* state) {
+ErrorCode code_of_state(const char* state) {
     if (!state) return ErrorCode::io;
     if (std::strcmp(state, "42501") == 0 || std::strcmp(state, "25006") == 0) return ErrorCode::read_only;
     if (std::strcmp(state, "42P01") == 0) return ErrorCode::not_found;
@@ -161,7 +161,7 @@ Result<Rows> Connection::answer() {
     const auto status = PQresultStatus(result);
     if (status == PGRES_TUPLES_OK || status == PGRES_COMMAND_OK) return std::move(*rows);
     const char* state = result ? PQresultErrorField(result, PG_DIAG_SQLSTATE) : nullptr;
-    return Error{code_of(state), "PostgreSQL", first_line(PQerrorMessage(c))};
+    return Error{code_of_state(state), "PostgreSQL", first_line(PQerrorMessage(c))};
 }
 
 }  // namespace restand::postgres

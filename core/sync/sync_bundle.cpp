@@ -10,7 +10,6 @@
 namespace restand {
 namespace {
 
-constexpr std::string_view bundle_kind = "BNDL";
 constexpr std::uint32_t sync_bundle_version = 2;
 constexpr std::uint32_t head_version = 1;  // of the fields before the entries
 constexpr std::size_t name_cap = 256;      // bytes

@@ -19,7 +19,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::string_view place_name = "restand-exchange", holds_name = "holds.rst", ending = ".rst";
+constexpr std::string_view place_name = "restand-exchange", holds_name = "holds.rst", file_ending = ".rst";
 constexpr std::size_t entries_a_file = 4000;
 constexpr std::size_t bytes_a_file = 8u << 20;
 
@@ -36,7 +36,7 @@ Error failed(const fs::path& path, const std::error_code& why) {
 }
 
 // The content of a folder, sorted by name, without hidden files of synchronisers and systems (".stfolder").
-Result<std::vector<fs::path>> listed(const fs::path& folder) {
+Result<std::vector<fs::path>> listed_paths(const fs::path& folder) {
     std::error_code why;
     std::vector<fs::path> paths;
     for (fs::directory_iterator at(folder, why); !why && at != fs::directory_iterator(); at.increment(why))
@@ -55,7 +55,7 @@ Result<SyncBundle> sync_bundle_at(const fs::path& path, Progress* progress = nul
     if (!fs::is_regular_file(status)) return Error{ErrorCode::not_ours, path.string(), "no file"};
     if (path.extension() == ".part")
         return Error{ErrorCode::truncated, path.string(), "it is still being written, or was left half way"};
-    if (path.extension() != ending) return Error{ErrorCode::not_ours, path.string(), ""};
+    if (path.extension() != file_ending) return Error{ErrorCode::not_ours, path.string(), ""};
     const auto size = fs::file_size(path, why);
     if (why) return failed(path, why);
     if (size > bundle_cap + 1024)
@@ -79,7 +79,7 @@ Result<std::vector<fs::path>> device_folders(const FolderPlace& place, std::vect
     const fs::path inside = folder / place_name;
     if (fs::is_symlink(inside, why)) return linked_folder(inside.string());
     if (!fs::exists(inside, why) && !why) return std::vector<fs::path>{};
-    const auto all = listed(inside);
+    const auto all = listed_paths(inside);
     if (!all) return all.error();
     std::vector<fs::path> folders;
     for (const fs::path& path : *all) {
@@ -130,7 +130,7 @@ std::optional<Sender> last_word(const fs::path& folder, const Sender& me) {
     std::optional<Sender> best;
     if (fs::exists(folder / holds_name, why))
         best = Sender{from_hex(folder.filename().string()), said ? said->name : "", 0, {}};
-    const auto files = listed(folder);
+    const auto files = listed_paths(folder);
     for (const fs::path& file : files ? *files : std::vector<fs::path>{}) {
         if (file.filename() == holds_name) continue;
         auto sync_bundle = sync_bundle_at(file);
@@ -212,7 +212,7 @@ Outcome FolderPool::load(Progress* progress) {
     const auto folders = device_folders(place_, &refused);
     if (!folders) return folders.error();
     for (const fs::path& folder : *folders) {
-        const auto files = listed(folder);
+        const auto files = listed_paths(folder);
         if (!files) {
             refused.push_back(files.error());
             continue;
@@ -293,9 +293,9 @@ Outcome FolderPool::flush() {
     const std::string bytes = write_sync_bundle({me_, std::exchange(held_back_, {})});
     held_bytes_ = 0;
     const std::string name = stamp_of(me_.at_ms) + "-" + to_text(sha256(bytes)).substr(0, 16);
-    if (const auto wrote = own_->write(name + std::string(ending), bytes, Readers::everybody); !wrote)
+    if (const auto wrote = own_->write(name + std::string(file_ending), bytes, Readers::everybody); !wrote)
         return wrote.error();
-    written_.push_back(name + std::string(ending));
+    written_.push_back(name + std::string(file_ending));
     return Done{};
 }
 
@@ -307,7 +307,7 @@ Outcome FolderPool::prepare() {
     const auto own = exchange->inside(in_hex(me_.device));
     if (!own) return own.error();
     own_ = *own;
-    const auto files = listed(own_->path());
+    const auto files = listed_paths(own_->path());
     if (!files) return files.error();
     for (const fs::path& file : *files)
         if (file.extension() == ".part") own_->remove(file.filename().string());

@@ -9,7 +9,7 @@
 namespace restand {
 namespace {
 
-constexpr std::size_t text_cap = 16u << 20, column_cap = 200, line_cap = 100'000, field_cap = 4096;
+constexpr std::size_t table_text_cap = 16u << 20, column_cap = 200, line_cap = 100'000, field_cap = 4096;
 
 std::string place(std::size_t line, std::size_t column) {
     return "line " + std::to_string(line) + ", column " + std::to_string(column);
@@ -170,7 +170,7 @@ bool needs_quotes(const std::string& field) {
 }  // namespace
 
 Result<Table> read_table(std::string_view text) {
-    if (text.size() > text_cap) return Error{ErrorCode::too_large, "table", "16 MB"};
+    if (text.size() > table_text_cap) return Error{ErrorCode::too_large, "table", "16 MB"};
     if (text.starts_with("\xFF\xFE") || text.starts_with("\xFE\xFF"))
         return Error{ErrorCode::damaged, place(1, 1), "it is UTF-16; save the table as UTF-8"};
     if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);

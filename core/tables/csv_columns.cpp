@@ -25,7 +25,7 @@ std::string trimmed(std::string_view text) {
 
 // Splits a column name into words: "Rear free length (mm)" gives rear, free, length; a unit is in brackets or
 // last.
-std::vector<std::string> words_of(std::string_view head) {
+std::vector<std::string> head_words(std::string_view head) {
     std::vector<std::string> words(1);
     for (const char c : lower(head)) {
         const bool letter = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || (c & 0x80);
@@ -115,18 +115,18 @@ constexpr std::array meanings = {
 };
 
 bool all_in(std::string_view wanted, const std::vector<std::string>& words) {
-    const auto each = words_of(wanted);
+    const auto each = head_words(wanted);
     return std::all_of(each.begin(), each.end(), [&](const std::string& w) {
         return std::find(words.begin(), words.end(), w) != words.end();
     });
 }
-bool has(const std::vector<std::string>& words, std::string_view word) {
+bool has_word(const std::vector<std::string>& words, std::string_view word) {
     return std::find(words.begin(), words.end(), word) != words.end();
 }
 
 // Sag is a difference, not a reading, so its column has no point.
 std::optional<Point> point_of(const std::vector<std::string>& words) {
-    if (has(words, "sag")) return std::nullopt;
+    if (has_word(words, "sag")) return std::nullopt;
     const auto found = std::find_if(meanings.begin(), meanings.end(),
                                     [&](const Meant& m) { return all_in(m.words, words); });
     if (found == meanings.end()) return std::nullopt;
@@ -134,10 +134,10 @@ std::optional<Point> point_of(const std::vector<std::string>& words) {
 }
 
 // The end of a point, also for column names without 'front' or 'rear' (drive and dampers of one bike).
-End end_of(const std::vector<std::string>& words, Point point) {
+End end_named(const std::vector<std::string>& words, Point point) {
     // Sprockets, chain and axle belong to the rear end, and so does the front sprocket.
     if (point == Point::sprocket_front || point == Point::sprocket_rear) return End::rear;
-    if (has(words, "front") || has(words, "fork")) return End::front;
+    if (has_word(words, "front") || has_word(words, "fork")) return End::front;
     return End::rear;
 }
 
@@ -158,15 +158,15 @@ std::optional<Unit> unit_in(std::string_view head, Dimension dimension) {
 }
 
 ColumnUse guess(const std::string& head, const UnitChoice& units) {
-    const auto words = words_of(head);
+    const auto words = head_words(head);
     const auto is = [&](std::initializer_list<std::string_view> any) {
         return words.size() <= 2 &&
-               std::any_of(any.begin(), any.end(), [&](std::string_view w) { return has(words, w); });
+               std::any_of(any.begin(), any.end(), [&](std::string_view w) { return has_word(words, w); });
     };
     ColumnUse use;
     if (words.empty()) return use;
     if (const auto point = point_of(words)) {
-        use = {Is::value_of_point, end_of(words, *point), *point, Unit::one};
+        use = {Is::value_of_point, end_named(words, *point), *point, Unit::one};
         const Dimension dimension = facts(*point).dimension;
         if (dimension != Dimension::text)
             use.unit = unit_in(head, dimension).value_or(chosen(units, dimension));
@@ -185,7 +185,7 @@ ColumnUse guess(const std::string& head, const UnitChoice& units) {
 
 // Days ------------------------------------------------------------------------------------------------
 
-std::optional<int> whole(std::string_view text, std::size_t least, std::size_t most) {
+std::optional<int> whole_number_in(std::string_view text, std::size_t least, std::size_t most) {
     int v = 0;
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), v);
     if (error != std::errc() || end != text.data() + text.size() || text.size() < least || text.size() > most)
@@ -204,8 +204,8 @@ std::optional<std::string> day_of(std::string_view text, bool month_first) {
     const std::string_view a = day.substr(0, mark), b = day.substr(mark + 1, second - mark - 1),
                            c = day.substr(second + 1);
     const bool year_first = day[mark] == '-';
-    const auto year = whole(year_first ? a : c, 4, 4);
-    auto month = whole(b, 1, 2), date = whole(year_first ? c : a, 1, 2);
+    const auto year = whole_number_in(year_first ? a : c, 4, 4);
+    auto month = whole_number_in(b, 1, 2), date = whole_number_in(year_first ? c : a, 1, 2);
     if (month_first && day[mark] == '/') std::swap(month, date);
     if (!year || !month || !date || *year < 1900) return std::nullopt;
     using namespace std::chrono;
@@ -218,9 +218,9 @@ std::optional<std::string> day_of(std::string_view text, bool month_first) {
 
 // Lines -----------------------------------------------------------------------------------------------
 
-class Line {
+class LineReader {
 public:
-    Line(const Table& table, const std::vector<ColumnUse>& uses, std::size_t line, bool month_first)
+    LineReader(const Table& table, const std::vector<ColumnUse>& uses, std::size_t line, bool month_first)
         : table_(table), uses_(uses), fields_(table.lines[line]), month_first_(month_first) {}
 
     PreviewLine preview(std::string_view source, std::size_t number);
@@ -255,7 +255,7 @@ private:
     RecordBody body_;
 };
 
-void Line::add(End end, Point point, Unit unit, const std::string& text, const std::string& column) {
+void LineReader::add(End end, Point point, Unit unit, const std::string& text, const std::string& column) {
     const bool is_text = facts(point).dimension == Dimension::text;
     Reading reading{point, {{text, Unit::one}}, {}, cell(Is::where)};
     if (!is_text) {
@@ -270,7 +270,7 @@ void Line::add(End end, Point point, Unit unit, const std::string& text, const s
     body_.values.push_back({end, std::move(reading)});
 }
 
-void Line::add_wide() {
+void LineReader::add_wide() {
     for (std::size_t i = 0; i < uses_.size() && i < fields_.size(); ++i) {
         const std::string text = trimmed(fields_[i]);
         if (uses_[i].is == Is::value_of_point && !text.empty())
@@ -278,19 +278,19 @@ void Line::add_wide() {
     }
 }
 
-void Line::add_long() {
+void LineReader::add_long() {
     const std::string named = cell(Is::point), value = cell(Is::value), unit = cell(Is::unit);
     if (named.empty() || value.empty()) return;
     std::string key = lower(named);
     std::replace(key.begin(), key.end(), ' ', '_');
     auto point = point_of_key(key);
-    if (!point) point = point_of(words_of(named));
+    if (!point) point = point_of(head_words(named));
     if (!point) return refuse(name_of(Is::point), {ErrorCode::not_found, "point '" + named + "'", ""});
     const std::string end = lower(cell(Is::end));
     if (!end.empty() && end != "front" && end != "rear")
         return refuse(name_of(Is::end), {ErrorCode::wrong_type, name_of(Is::end), "front or rear"});
     const End where =
-        end.empty() ? end_of(words_of(named), *point) : (end == "front" ? End::front : End::rear);
+        end.empty() ? end_named(head_words(named), *point) : (end == "front" ? End::front : End::rear);
     // Exported tables state pressure in MPa, a unit that cannot be typed.
     if (lower(unit) == "mpa" && facts(*point).dimension == Dimension::pressure) {
         const auto typed = read_typed(value, Unit::bar);
@@ -301,7 +301,7 @@ void Line::add_long() {
         name_of(Is::value));
 }
 
-PreviewLine Line::preview(std::string_view source, std::size_t number) {
+PreviewLine LineReader::preview(std::string_view source, std::size_t number) {
     out_.line = number;
     const auto day = day_of(cell(Is::day), month_first_);
     if (!day)
@@ -338,7 +338,7 @@ std::vector<PreviewLine> preview(const Table& table, const std::vector<ColumnUse
                                  std::string_view source, bool month_first) {
     std::vector<PreviewLine> lines;
     for (std::size_t i = 0; i < table.lines.size(); ++i)
-        lines.push_back(Line(table, uses, i, month_first).preview(source, table.line_numbers[i]));
+        lines.push_back(LineReader(table, uses, i, month_first).preview(source, table.line_numbers[i]));
     return lines;
 }
 

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 
 #include "core/codec/body_json.h"
 #include "core/codec/canonical.h"
@@ -13,13 +12,6 @@
 
 namespace restand {
 namespace {
-
-// Prints a number so that reading it back gives the same double.
-std::string printed(double v) {
-    char text[32];
-    const auto end = std::to_chars(text, text + sizeof text, v);
-    return std::string(text, end.ptr);
-}
 
 std::string_view canonical_symbol(Dimension dimension) {
     switch (dimension) {
@@ -90,8 +82,8 @@ void add_reading(std::string& table, const Where& where, End end, const Reading&
     std::string value, u95, typed;
     if (dimension != Dimension::text) {
         const Measured m = measured(reading);
-        value = printed(m.value);
-        u95 = printed(expanded_95(m));
+        value = exact_text(m.value);
+        u95 = exact_text(expanded_95(m));
     }
     for (const Typed& one : reading.repeats) typed += (typed.empty() ? "" : "; ") + one.text;
     const Bike* bike = where.names.bike(entry.bike);
@@ -107,12 +99,12 @@ void add_reading(std::string& table, const Where& where, End end, const Reading&
 }
 
 // The end that a reading of a swap belongs to.
-End end_of(const Ledger& names, const Id& swap, const ReadingBody& body) {
+End end_of_reading(const Ledger& names, const Id& swap, const ReadingBody& body) {
     const Swap* found = names.swap(swap);
     return read_at(body, found ? found->parts : std::vector<SwapPart>{}).end;
 }
 
-void add_entry(std::string& table, const Fact& fact, const Ledger& names) {
+void add_entry_lines(std::string& table, const Fact& fact, const Ledger& names) {
     const Entry& entry = fact.entry;
     const auto at = [&](std::int64_t ms, Id by) {
         return Where{entry, names, iso_time(ms).substr(0, 10), ms, by};
@@ -121,7 +113,8 @@ void add_entry(std::string& table, const Fact& fact, const Ledger& names) {
         for (const SetValue& value : values) add_reading(table, where, value.end, value.reading);
     };
     if (const auto* body = std::get_if<ReadingBody>(&fact.body))
-        add_reading(table, at(entry.clock.ms, entry.by), end_of(names, entry.about, *body), body->reading);
+        add_reading(table, at(entry.clock.ms, entry.by), end_of_reading(names, entry.about, *body),
+                    body->reading);
     if (const auto* body = std::get_if<BaselineBody>(&fact.body))
         for (const BaselineValue& value : body->values)
             add_reading(table, at(value.stored.at.ms, value.stored.by), value.end, value.stored.reading);
@@ -147,7 +140,7 @@ std::string readings_csv(const std::vector<Entry>& entries, const Ledger& names)
         csv_line({"bike", "day", "time_utc", "kind", "end", "point", "value", "unit", "u95", "typed",
                   "typed_unit", "repeats", "instrument", "where", "by", "device", "entry", "set_aside"});
     for (const Entry& entry : entries)
-        if (const auto fact = decode(entry)) add_entry(table, *fact, names);
+        if (const auto fact = decode(entry)) add_entry_lines(table, *fact, names);
     return table;
 }
 
