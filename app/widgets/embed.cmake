@@ -7,11 +7,11 @@ file(WRITE "${OUT}" "#include \"${HEADER}\"
 
 namespace restand {
 namespace {
-const unsigned char bytes[] = {
+const unsigned char ${NAME}_bytes[] = {
 ${bytes}};
 }  // namespace
 
-std::span<const unsigned char> ${NAME}() { return bytes; }
+std::span<const unsigned char> ${NAME}() { return ${NAME}_bytes; }
 
 }  // namespace restand
 ")
