@@ -147,8 +147,8 @@ bool App::wants_frame() const {
     return undrawn_ || !screen_.settled();
 }
 
-ImDrawData* App::frame(double) {
-    for (const Action& action : screen_.draw(page())) act(action);
+ImDrawData* App::frame(double seconds) {
+    for (const Action& action : screen_.draw(page(), seconds)) act(action);
     undrawn_ = stale_;
     return screen_.draw_data();
 }

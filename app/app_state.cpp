@@ -48,7 +48,12 @@ void follow(AppState& state, const Pending& p, const Entry& first) {
             state.bike = first.bike.nil() ? first.id : first.bike;
             state.form.reset();
             state.pad.reset();
-            state.screen = Screen::bike;
+            // A new bike's page, or back to where a number of the bike was missing.
+            if (state.screen == Screen::bike_form && !state.trail.empty() &&
+                state.trail.back() != Screen::bikes)
+                leave_visited(state, Screen::bike), enter(state);
+            else
+                state.trail.clear(), state.screen = Screen::bike;
             break;
         case Pending::Then::open_swap:
             act_on(state, act::ResumeSwap{first.id});
@@ -69,10 +74,10 @@ void follow(AppState& state, const Pending& p, const Entry& first) {
             break;
         case Pending::Then::open_item:
             state.item = first.id;
-            state.screen = Screen::item;
+            visit(state, Screen::item);
             break;
         case Pending::Then::show_shelf:
-            state.screen = Screen::shelf;
+            visit(state, Screen::shelf);
             break;
         case Pending::Then::show_bike:
             act_on(state, act::Go{Screen::bike, first.bike});

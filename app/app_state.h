@@ -73,7 +73,8 @@ struct UiState {
     int utc_offset_min = 0;
 
     Screen screen = Screen::bikes;
-    Screen came_from = Screen::bikes;  // of people and settings
+    // Where Back leads from a page that is opened from anywhere; the newest last
+    std::vector<Screen> trail;
     Id bike, swap, baseline, who;
     std::optional<Step6> step;       // of the open swap, as shown
     std::optional<Pad> pad;
@@ -82,6 +83,9 @@ struct UiState {
     Look look;
     std::vector<SwapPart> chosen_parts;   // to be swapped, tidy
     bool inside_open = false;             // a swap asks for the insides of the unit, too
+    // How the table of a screen is sorted by one of its columns; nullopt: as its view has it
+    struct Sorting { Screen screen; std::size_t column; bool falling = false; };
+    std::optional<Sorting> sorting;
     Id item;                              // of the shelf, on the screen
     std::optional<SpringWish> wish;       // nullopt: as it is to begin with
     Trial trial;
@@ -108,6 +112,7 @@ struct AppState : UiState {
     Ledger ledger;
     // What follows from the ledger, kept
     std::unique_ptr<SwapSolver> solver = std::make_unique<SwapSolver>();
+    std::unique_ptr<PlanSolver> plan_solver = std::make_unique<PlanSolver>();
 };
 
 void apply(AppState& state, const Action& action);

@@ -76,7 +76,7 @@ bool belongs(const AppState& state, const Field& field) {
 Draft draft_of(const AppState& state) {
     Draft d;
     d.screen = key(state.screen);
-    d.came_from = key(state.came_from);
+    d.came_from = key(state.trail.empty() ? Screen::bikes : state.trail.back());
     d.bike = state.bike, d.swap = state.swap, d.baseline = state.baseline, d.who = state.who;
     d.night = state.look.night;
     d.text_percent = state.look.text_percent;
@@ -158,6 +158,7 @@ bool has_subject(const AppState& state, Screen screen) {
         case Screen::settings:
         case Screen::devices:
         case Screen::shelf:
+        case Screen::keys:
             return true;
     }
     return false;
@@ -181,7 +182,7 @@ void take_draft(AppState& state, const Draft& d) {
                          d.form->half_pair_mm ? std::optional(mm(*d.form->half_pair_mm)) : std::nullopt};
     take_season(state, d);
     const auto came_from = from_key<Screen>(d.came_from);
-    state.came_from = came_from && has_subject(state, *came_from) ? *came_from : Screen::bikes;
+    state.trail = {came_from && has_subject(state, *came_from) ? *came_from : Screen::bikes};
     const bool there = has_subject(state, *screen);
     state.screen = there ? *screen : Screen::bikes;
     if (there && d.pad) state.pad = pad_of(*d.pad);

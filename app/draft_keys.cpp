@@ -27,7 +27,8 @@ struct KeyTable<Screen> {
         {Screen::change, "change"}, {Screen::event, "event"}, {Screen::compare, "compare"}, {Screen::plan, "way"},
         {Screen::trend, "trend"}, {Screen::parts, "parts"}, {Screen::devices, "devices"}, {Screen::table, "table"},
         {Screen::attitude, "attitude"}, {Screen::chain, "chain"}, {Screen::choose, "choose"},
-        {Screen::shelf, "shelf"}, {Screen::item, "item"}, {Screen::which_spring, "which_spring"}};
+        {Screen::shelf, "shelf"}, {Screen::item, "item"}, {Screen::which_spring, "which_spring"},
+        {Screen::keys, "keys"}};
 };
 template <>
 struct KeyTable<Field::Of> {

@@ -45,7 +45,7 @@ struct TextEvent {
 // clang-format off
 enum class Key {
     enter, escape, tab, back_tab, backspace, del,
-    left, right, up, down, space, undo, redo, home, end
+    left, right, up, down, space, undo, redo, home, end, help, print
 };
 // clang-format on
 

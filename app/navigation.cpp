@@ -10,9 +10,11 @@
 namespace restand {
 
 namespace {
-bool is_side_page(Screen screen) {
+// Opened from anywhere.
+bool is_visited(Screen screen) {
     return screen == Screen::people || screen == Screen::settings || screen == Screen::devices ||
-           screen == Screen::shelf || screen == Screen::item;
+           screen == Screen::shelf || screen == Screen::item || screen == Screen::keys ||
+           screen == Screen::bike_form;
 }
 bool is_of_bike(Screen screen) {
     return screen == Screen::bike || screen == Screen::baselines || screen == Screen::history ||
@@ -22,15 +24,16 @@ bool is_of_bike(Screen screen) {
 
 // The screen that the title's arrow leads to.
 Screen screen_behind(const AppState& state) {
+    if (is_visited(state.screen) && !state.trail.empty()) return state.trail.back();
     switch (state.screen) {
         case Screen::bikes:
         case Screen::bike:
-            return Screen::bikes;
         case Screen::people:
         case Screen::settings:
         case Screen::devices:
         case Screen::shelf:
-            return state.came_from;
+        case Screen::keys:
+            return Screen::bikes;
         case Screen::item:
             return Screen::shelf;
         case Screen::table:
@@ -94,13 +97,35 @@ void enter(AppState& state) {
             return;
     }
 }
+
+void visit(AppState& state, Screen screen) {
+    constexpr std::size_t longest = 16;
+    auto& trail = state.trail;
+    if (const auto before = std::find(trail.begin(), trail.end(), screen); before != trail.end()) {
+        trail.erase(before, trail.end());
+    } else if (screen != state.screen) {
+        trail.push_back(state.screen);
+        if (trail.size() > longest) trail.erase(trail.begin());
+    }
+    state.screen = screen;
+}
+
+void leave_visited(AppState& state, Screen otherwise) {
+    state.screen = state.trail.empty() ? otherwise : state.trail.back();
+    if (!state.trail.empty()) state.trail.pop_back();
+}
+
 void act_on(AppState& state, const act::Go& go) {
     if (!leave_pad(state)) return;
     state.notice.reset();
-    if (is_side_page(go.screen) && !is_side_page(state.screen)) state.came_from = state.screen;
     if (is_of_bike(go.screen) && !go.id.nil()) state.bike = go.id;
     if (go.screen == Screen::baseline) state.baseline = go.id;
-    state.screen = go.screen;
+    if (is_visited(go.screen)) {
+        visit(state, go.screen);
+    } else {
+        state.trail.clear();
+        state.screen = go.screen;
+    }
     enter(state);
 }
 
@@ -114,7 +139,10 @@ void act_on(AppState& state, const act::Back&) {
     }
     const Screen to = screen_behind(state);
     if (state.screen == Screen::bike_form) state.form.reset();
-    state.screen = to;
+    if (is_visited(state.screen))
+        leave_visited(state, to);
+    else
+        state.screen = to;
     // The time line keeps what was found; baselines are read again.
     const bool other_bike = to == Screen::history && state.season.query.bike != state.bike;
     if (to == Screen::baselines || other_bike) enter(state);
@@ -217,6 +245,12 @@ void act_on(AppState& state, const act::Ask& ask) {
 
 void act_on(AppState& state, const act::Tell& tell) {
     say(state, tell.text);
+}
+
+void act_on(AppState& state, const act::SortBy& by) {
+    auto& sorting = state.sorting;
+    const bool same = sorting && sorting->screen == state.screen && sorting->column == by.column;
+    sorting = {state.screen, by.column, same && !sorting->falling};
 }
 
 void act_on(AppState& state, const act::DismissNotice&) {

@@ -31,6 +31,7 @@ enum class Screen {
     shelf,
     item,
     which_spring,
+    keys,
 };
 
 namespace act {
@@ -42,6 +43,7 @@ struct Redo {};                                    // what the last Undo took ba
 struct PutBack {};                                 // the typed number that a closed pad dropped
 struct DismissNotice {};
 struct Tell { std::string text; };                 // says it in the notice
+struct SortBy { std::size_t column; };             // the table on the screen; again: the other way round
 }  // namespace act
 
 void act_on(AppState&, const act::Go&);
@@ -52,6 +54,12 @@ void act_on(AppState&, const act::Redo&);
 void act_on(AppState&, const act::PutBack&);
 void act_on(AppState&, const act::DismissNotice&);
 void act_on(AppState&, const act::Tell&);
+void act_on(AppState&, const act::SortBy&);
 void enter(AppState& state);   // asks for what the screen needs from disk
+// To a page that is opened from anywhere (people, settings, the bike's form …): Back returns to the
+// present one.
+void visit(AppState& state, Screen screen);
+// From such a page to the one it was opened from; `otherwise` if there is none.
+void leave_visited(AppState& state, Screen otherwise);
 
 }  // namespace restand

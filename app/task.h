@@ -4,6 +4,7 @@
 // only.
 
 #include <cstdint>
+#include <memory>
 #include <string>
 #include <variant>
 #include <vector>
@@ -14,6 +15,8 @@
 #include "core/ledger/trend.h"
 
 namespace restand {
+
+struct PageView;
 
 // A verified copy of the workshop file.
 struct CopyOnDisk {
@@ -59,12 +62,13 @@ struct Restore { std::string path; bool other; };   // other: also a copy of ano
 struct BeginNew {};                                // where the workshop file is missing, empty or unreadable
 struct ReadTable { std::string path; };
 struct Sheet { std::string folder; Id baseline; Id plan_bike, plan_target; };   // either baseline or plan
+struct PrintPage { std::string folder; std::shared_ptr<const PageView> page; };   // its table or plot
 }  // namespace task
 using Task = std::variant<task::Baselines, task::History, task::SetUp, task::Find, task::Watch, task::Places,
                           task::Look, task::Exchange, task::Export, task::Import,
                           task::TakeBike, task::HandOver, task::Copies, task::BackUp,
                           task::Rejected, task::DiscardRejected, task::Restore, task::BeginNew,
-                          task::ReadTable, task::Sheet>;
+                          task::ReadTable, task::Sheet, task::PrintPage>;
 
 namespace task_result {
 struct Entries { std::vector<Entry> entries; std::string said; };   // into the ledger; `said`: notice text

@@ -8,6 +8,7 @@
 #include <filesystem>
 
 #include "app/print/sheet_of.h"
+#include "app/print/sheet_of_page.h"
 #include "app/sentences.h"
 #include "app/views/wording.h"
 #include "core/casefile/case_json.h"
@@ -107,6 +108,7 @@ struct Runner {
         return TaskResult{task_result::Table{e.path, std::move(*table)}};
     }
     Result<TaskResult> operator()(const task::Sheet& e);
+    Result<TaskResult> operator()(const task::PrintPage& e);
 
     Result<Sender> me(const std::vector<Entry>& opening);
     Result<TaskResult> not_here() const {
@@ -322,6 +324,18 @@ Result<TaskResult> Runner::operator()(const task::Sheet& e) {
     const fs::path path = fs::path(folder_or_documents(e.folder)) / (name + ".pdf");
     if (const auto written = write_file_durably(path.string(), *pdf); !written) return written.error();
     return TaskResult{task_result::Said{"Sheet written: " + path.string()}};
+}
+
+Result<TaskResult> Runner::operator()(const task::PrintPage& e) {
+    SheetPage page = sheet_of_page(*e.page, now_ms, utc_offset_min);
+    auto pdf = print(page, Paper::a4);
+    // Too long for one page: the lines that fit, and how many are left out.
+    while (!pdf && pdf.error().code == ErrorCode::too_large && shorten(page)) pdf = print(page, Paper::a4);
+    if (!pdf) return pdf.error();
+    const std::string name = as_file_name(page.title + " " + wording::iso_day(now_ms, utc_offset_min));
+    const fs::path path = fs::path(folder_or_documents(e.folder)) / (name + ".pdf");
+    if (const auto written = write_file_durably(path.string(), *pdf); !written) return written.error();
+    return TaskResult{task_result::Said{"Page written: " + path.string()}};
 }
 
 // The folder where a user's programs keep their state (XDG Base Directory 0.8), one folder per workshop. Not

@@ -3,9 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <memory>
 #include <utility>
 
 #include "app/app_state.h"
+#include "app/views/view.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 
@@ -77,11 +79,20 @@ void act_on(AppState& state, const act::BeginNew&) {
 
 void act_on(AppState& state, const act::SheetTo& to) {
     if (state.screen == Screen::plan) {
-        const auto shown = plan_shown(state);
+        const PlanShown* shown = plan_shown(state);
         if (shown) work(state, task::Sheet{to.folder, {}, shown->bike, shown->target}, "Writing the sheet");
     } else {
         work(state, task::Sheet{to.folder, state.baseline, {}, {}}, "Writing the sheet");
     }
+}
+
+void act_on(AppState& state, const act::PrintPage&) {
+    if (!leave_pad(state)) return;
+    auto page = std::make_shared<PageView>(view(state));
+    if (!goes_on_paper(*page)) return say(state, "Tables and plots go on paper; this page has none.");
+    // A page of its own for the toolbox says more than what the screen shows.
+    if (state.screen == Screen::baseline) return act_on(state, act::SheetTo{""});
+    work(state, task::PrintPage{"", std::move(page)}, "Writing the page");
 }
 
 void act_on(AppState& state, const act::CancelWork&) {

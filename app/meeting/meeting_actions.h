@@ -20,6 +20,7 @@ struct DiscardRejected {};
 struct RestoreFrom { std::string path; bool other; };   // other: also a copy of another workshop
 struct BeginNew {};                                // a new workshop, where none can be read
 struct SheetTo { std::string folder; };            // of the baseline or the restore plan on the screen
+struct PrintPage {};                               // the table or plot on the screen, to a PDF
 struct OpenTable { std::string path; };
 struct TableColumn { std::size_t column; };        // gives this column its next possible meaning
 struct TableDays {};                               // toggles day first, month first
@@ -40,6 +41,7 @@ void act_on(AppState&, const act::DiscardRejected&);
 void act_on(AppState&, const act::RestoreFrom&);
 void act_on(AppState&, const act::BeginNew&);
 void act_on(AppState&, const act::SheetTo&);
+void act_on(AppState&, const act::PrintPage&);
 void act_on(AppState&, const act::OpenTable&);
 void act_on(AppState&, const act::TableColumn&);
 void act_on(AppState&, const act::TableDays&);

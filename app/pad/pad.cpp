@@ -217,8 +217,7 @@ bool leave_pad(AppState& state) {
 bool somebody_reads(AppState& state) {
     if (!state.who.nil()) return true;
     say(state, "First: who is working? Every reading bears a name.");
-    state.came_from = state.screen;
-    state.screen = Screen::people;
+    visit(state, Screen::people);
     return false;
 }
 

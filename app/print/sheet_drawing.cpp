@@ -141,6 +141,15 @@ void draw_target(Ink& ink, const PaperTag& tag, const Camera& camera) {
     ink.arrowhead(d.to, inside ? d.from : outside(d.to), Colour::blue);
 }
 
+void draw_label(Ink& ink, const PaperLabel& label, const Camera& camera, const Fit& fit) {
+    const Type type{small_size(fit), false};
+    const PaperSpot at = camera.at(label.at);
+    const double share = label.lies == PaperLabel::Lies::left     ? 1.0
+                         : label.lies == PaperLabel::Lies::middle ? 0.5
+                                                                  : 0;
+    ink.text(at.x - share * ink.width(label.text, type), at.y + 0.36 * type.size, label.text, type);
+}
+
 // Size at which a text fits its side.
 Type shrunk(const Ink& ink, const std::string& text, Type type, double room) {
     const double w = ink.width(text, type);
@@ -192,6 +201,7 @@ void draw(Ink& ink, const SheetPage& page, const Box& area, const Fit& fit) {
     for (const PaperLine& line : page.drawing) draw_line(ink, line, camera);
     for (const PaperTag& tag : page.tags) draw_target(ink, tag, camera);
     ink.unclip();
+    for (const PaperLabel& label : page.labels) draw_label(ink, label, camera, fit);
 
     // To the side it is on; what is nearest the middle gives way where one side has too many.
     std::vector<Tag> all;

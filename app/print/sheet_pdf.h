@@ -29,6 +29,11 @@ struct PaperTag {
     double offset = 0;
     std::string label, value;
 };
+struct PaperLabel {   // of an axis: ends, is centred or begins at its spot
+    PaperSpot at;
+    std::string text;
+    enum class Lies { left, middle, right } lies = Lies::middle;
+};
 // The second column is bold, columns of nothing but numbers are aligned right. A cell before empty ones takes
 // their room; a line of one cell is a note on what follows it.
 struct PaperTable {
@@ -43,9 +48,11 @@ struct SheetPage {
     std::string title, subtitle, foot;                     // foot: what it is from, id, date
     std::vector<PaperLine> drawing;
     std::vector<PaperTag> tags;
+    std::vector<PaperLabel> labels;
     PaperSpot low, high;                                   // the part of the drawing to show
     std::vector<PaperTable> tables;
     std::vector<std::string> cautions;
+    std::size_t left_out = 0;                              // lines that did not fit, as the foot says
     std::int64_t made_ms = 0;                              // UTC, stored in the file: same page, same bytes
 };
 // OpenType fonts; the bytes live as long as the program.

@@ -1,4 +1,5 @@
 #include "app/screens/page_input.h"
+#include "app/meeting/meeting_actions.h"
 #include "app/navigation.h"
 #include "app/pad/pad_actions.h"
 #include "app/swap/swap_actions.h"
@@ -40,7 +41,8 @@ Actions tap(const Target& target, PageUi& ui) {
 // ----------------------------------------------------------------------------------------------------
 
 void let_go(PageUi& ui) {
-    ui.pointer.down = ui.pointer.slid = false;
+    ui.pointer.down = ui.pointer.slid = ui.pointer.repeated = false;
+    ui.pointer.held_from.reset();
     ui.pointer.grip = Grip::nothing;
     ui.drawing.sliding = false;
     ui.drawing.handled.clear();
@@ -58,15 +60,44 @@ Action try_to(const Drag& drag, double value) {
     return act::TryTo{drag.end, drag.point, value};
 }
 
+void put_cursor(PageUi& ui, const PageView& view, float x) {
+    const double at = cursor_at(*view.drawing.readout, ui.drawing, x);
+    if (ui.drawing.cursor == at) return;
+    ui.drawing.cursor = at;
+    ui.changed = true;
+}
+
+// A mouse that presses nothing: what lies under it is named, a plot is read there.
+void hover(PageUi& ui, const PageView& view, const PointerEvent& at) {
+    if (view.drawing.readout && ui.drawing.zone.contains(at.x, at.y)) put_cursor(ui, view, at.x);
+    const Target* target = target_at(ui.book, at.x, at.y);
+    std::string id = target ? target->id : "";
+    if (id == ui.held.hover) return;
+    ui.changed = ui.changed || ui.book.hint(id) || ui.book.hint(ui.held.hover);
+    ui.held.hover = std::move(id);
+}
+
+// Rows change their height between presses only, so that a tap ends where it began.
+void use(PageUi& ui, Pointer kind) {
+    if (ui.pointer.kind == kind) return;
+    ui.pointer.kind = kind;
+    ui.held.hover.clear();
+    ui.changed = true;
+}
+
 void press(PageUi& ui, const PageView& view, const PointerEvent& at) {
     PointerUi& p = ui.pointer;
     ui.dragged.reset();
-    p = {.down = true, .down_x = at.x, .down_y = at.y, .x = at.x, .y = at.y, .known = true};
+    p = {.down = true, .down_x = at.x, .down_y = at.y, .x = at.x, .y = at.y, .known = true, .kind = p.kind};
     if (ui.panel.window.contains(at.x, at.y) && ui.panel.scrolls()) p.grip = Grip::panel;
-    if (ui.drawing.zone.contains(at.x, at.y)) p.grip = Grip::drawing;
+    if (ui.drawing.zone.contains(at.x, at.y)) {
+        p.grip = view.drawing.readout ? Grip::cursor : Grip::drawing;
+        if (p.grip == Grip::cursor) put_cursor(ui, view, at.x);
+    }
     const Target* target = target_at(ui.book, at.x, at.y);
     ui.held.pressed = target ? target->id : "";
     ui.held.focus.clear();
+    ui.held.hover.clear();
     ui.changed = true;
     const Drag* drag = drag_of(view, ui.held.pressed);
     if (!drag) return;
@@ -103,13 +134,19 @@ Actions put_handle_back(PageUi& ui) {
     return p.drag && p.dragged_to != p.drag->value ? Actions{try_to(*p.drag, p.drag->value)} : Actions{};
 }
 
-Actions move(PageUi& ui, const PointerEvent& at, float px_per_mm) {
+Actions move(PageUi& ui, const PageView& view, const PointerEvent& at, float px_per_mm) {
     PointerUi& p = ui.pointer;
     const float dx = at.x - p.x, dy = at.y - p.y;
     p.x = at.x;
     p.y = at.y;
     p.known = true;
-    if (!p.down) return {};
+    if (!p.down) {
+        if (at.touch) return {};
+        use(ui, Pointer::mouse);
+        hover(ui, view, at);
+        return {};
+    }
+    if (p.grip == Grip::cursor && view.drawing.readout) put_cursor(ui, view, at.x);
     const float far = std::hypot(at.x - p.down_x, at.y - p.down_y), slop = tap_slop_mm * px_per_mm;
     if (!p.slid && far <= slop) return {};
     if (!p.slid) {
@@ -129,13 +166,14 @@ Actions move(PageUi& ui, const PointerEvent& at, float px_per_mm) {
     return {};
 }
 
-Actions release(PageUi& ui, const PointerEvent& at, float px_per_mm) {
-    const Actions last = ui.pointer.grip == Grip::handle ? move(ui, at, px_per_mm) : Actions{};
+Actions release(PageUi& ui, const PageView& view, const PointerEvent& at, float px_per_mm) {
+    const Actions last = ui.pointer.grip == Grip::handle ? move(ui, view, at, px_per_mm) : Actions{};
     const PointerUi p = ui.pointer;
     const std::string pressed = ui.held.pressed;
     const bool near = std::hypot(at.x - p.down_x, at.y - p.down_y) <= tap_slop_mm * px_per_mm;
-    const bool was_down = p.down && !p.slid;
+    const bool was_down = p.down && !p.slid && !p.repeated;
     let_go(ui);
+    use(ui, at.touch ? Pointer::finger : Pointer::mouse);
     if (p.drag && p.slid) {
         if (p.dragged_to != p.drag->value) ui.dragged = p.drag;
         return last;
@@ -153,11 +191,13 @@ Actions answer_to(const PointerEvent& at, const PageView& view, PageUi& ui, floa
             press(ui, view, at);
             return {};
         case Kind::move:
-            return move(ui, at, px_per_mm);
+            return move(ui, view, at, px_per_mm);
         case Kind::up:
-            return release(ui, at, px_per_mm);
+            return release(ui, view, at, px_per_mm);
         case Kind::cancel:
             ui.pointer.known = false;
+            if (!ui.held.hover.empty()) ui.changed = true;
+            ui.held.hover.clear();
             return ui.pointer.down ? put_handle_back(ui) : Actions{};
     }
     return {};
@@ -221,6 +261,15 @@ void tab(PageUi& ui, int step, float px_per_mm) {
     }
     if (at != order.end()) index = (static_cast<int>(at - order.begin()) + step + count) % count;
     focus(ui, order[static_cast<std::size_t>(index)], px_per_mm);
+}
+
+// Left and right move a plot's cursor while no target has the focus.
+bool step_cursor(PageUi& ui, const PageView& view, float dx) {
+    if (!view.drawing.readout || !ui.held.focus.empty() || dx == 0) return false;
+    const Readout& plot = *view.drawing.readout;
+    const double at = ui.drawing.cursor.value_or((plot.low + plot.high) / 2);
+    ui.drawing.cursor = std::clamp(at + dx * (plot.high - plot.low) / 60, plot.low, plot.high);
+    return ui.changed = true;
 }
 
 // The nearest target that way; far to the side counts double.
@@ -293,11 +342,15 @@ Actions answer_to(Key key, const PageView& view, PageUi& ui, float px_per_mm) {
             tab(ui, -1, px_per_mm);
             return {};
         case Key::left:
-            arrow(ui, -1, 0, px_per_mm);
+            if (!step_cursor(ui, view, -1)) arrow(ui, -1, 0, px_per_mm);
             return {};
         case Key::right:
-            arrow(ui, 1, 0, px_per_mm);
+            if (!step_cursor(ui, view, 1)) arrow(ui, 1, 0, px_per_mm);
             return {};
+        case Key::help:
+            return {act::Go{Screen::keys, {}}};
+        case Key::print:
+            return {act::PrintPage{}};
         case Key::up:
             arrow(ui, 0, -1, px_per_mm);
             return {};
@@ -320,6 +373,7 @@ Actions typed(const std::string& text, const PageView& view, PageUi& ui) {
     if (std::exchange(ui.swallow_space, false) && text == " ") return {};
     // Without an open tag too: a gauge's first digit opens the next one to measure.
     if ((view.pad && view.pad->question) || text.empty()) return {};
+    if (!view.pad && text == "?") return {act::Go{Screen::keys, {}}};
     ui.changed = ui.changed || !ui.held.focus.empty();
     ui.held.focus.clear();
     ui.dragged.reset();
@@ -327,6 +381,21 @@ Actions typed(const std::string& text, const PageView& view, PageUi& ui) {
 }
 
 }  // namespace
+
+bool repeats(const PageUi& ui) {
+    return ui.pointer.down && ui.held.pressed == repeating_key;
+}
+
+std::vector<Action> repeated(PageUi& ui, double seconds) {
+    PointerUi& p = ui.pointer;
+    if (!repeats(ui)) return {};
+    if (!p.held_from) p.held_from = seconds;
+    if (seconds - *p.held_from < repeat_after_s) return {};
+    if (p.repeated && seconds - p.repeated_at < repeat_every_s) return {};
+    p.repeated = true;
+    p.repeated_at = seconds;
+    return {act::PadErase{}};
+}
 
 void bring(PageUi& ui, std::string_view id, float px_per_mm) {
     const Target* target = ui.book.find(id);

@@ -79,8 +79,13 @@ void PageScreen::Parts::draw_zones(Canvas& c, const PageView& view) {
     if (zones.table.w > 0 && zones.drawing.w > 0) draw_table_under(c, *view.table, zones.table);
     if (zones.pad.w > 0) draw_pad(c, *view.pad, view.primary, zones.pad, ui.pad);
     if (strip.w <= 0) return;
+    const auto& cursor = ui.drawing.cursor;
+    const std::string read =
+        cursor && view.drawing.readout ? readout_at(*view.drawing.readout, *cursor) : std::string();
     if (view.notice)
         draw_notice(c, *view.notice, strip);
+    else if (!read.empty())
+        draw_readout(c, read, strip);
     else if (zones.drawing.w > 0)
         draw_caption(c, view.drawing, strip);
 }
@@ -104,7 +109,7 @@ std::vector<Action> PageScreen::handle(const Event& event, const PageView& view)
     return answer(event, view, parts_->ui, parts_->viewport.px_per_mm);
 }
 
-std::vector<Action> PageScreen::draw(const PageView& view) {
+std::vector<Action> PageScreen::draw(const PageView& view, double seconds) {
     Parts& p = *parts_;
     ImGui::SetCurrentContext(p.context);
     p.build(std::clamp(view.text_percent, 50, 300));
@@ -118,15 +123,17 @@ std::vector<Action> PageScreen::draw(const PageView& view) {
     p.was_pad = view.pad.has_value();
     p.ui.book.drawn.clear();
     p.ui.book.targets.clear();
+    p.ui.book.hints.clear();
     Canvas canvas(*ImGui::GetBackgroundDrawList(), p.type, palette(view.night), p.viewport.px_per_mm,
-                  p.ui.book, p.ui.held);
+                  p.ui.book, p.ui.held, p.ui.pointer.kind);
     p.draw_zones(canvas, view);
     // Clear focus when its target is gone.
     if (!p.ui.held.focus.empty() && !p.ui.book.find(p.ui.held.focus)) p.ui.held.focus.clear();
     canvas.focus_ring();
+    canvas.hover_hint({0, 0, io.DisplaySize.x, io.DisplaySize.y});
     ImGui::Render();
     p.ui.changed = false;
-    return {};
+    return repeated(p.ui, seconds);
 }
 
 ImDrawData* PageScreen::draw_data() {
@@ -135,11 +142,19 @@ ImDrawData* PageScreen::draw_data() {
 }
 
 bool PageScreen::settled() const {
-    return !parts_->ui.changed;
+    return !parts_->ui.changed && !repeats(parts_->ui);
 }
 
 const std::vector<Drawn>& PageScreen::drawn() const {
     return parts_->ui.book.drawn;
+}
+
+Pointer PageScreen::pointer() const {
+    return parts_->ui.pointer.kind;
+}
+
+int PageScreen::text_percent() const {
+    return parts_->built_percent;
 }
 
 std::optional<Rect> PageScreen::rect_of(std::string_view id) const {

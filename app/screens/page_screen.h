@@ -24,6 +24,7 @@
 #include "app/host.h"
 #include "app/views/page_view.h"
 #include "app/widgets/drawn.h"
+#include "app/widgets/pointer.h"
 
 namespace restand {
 
@@ -39,11 +40,13 @@ public:
 
     /// The actions the event requests, in order. Keys: Tab and arrows move the focus; Enter and Space tap the
     /// focused target; Enter without focus taps the primary while a tag is open; Esc closes the tag, dropping
-    /// what was typed, or goes back; Ctrl+Z undoes, Ctrl+Y redoes; text and Backspace go to the open tag.
+    /// what was typed, or goes back; Ctrl+Z undoes, Ctrl+Y redoes; F1 or ? shows the keys; Ctrl+P prints;
+    /// text and Backspace go to the open tag.
     std::vector<Action> handle(const Event& event, const PageView& view);
 
-    /// Draws one complete frame. Taps are returned by handle(), never here.
-    std::vector<Action> draw(const PageView& view);
+    /// Draws one complete frame. Taps are returned by handle(); only a key that repeats while it is held acts
+    /// here. `seconds`: a monotonic clock.
+    std::vector<Action> draw(const PageView& view, double seconds = 0);
 
     /// Draw data of the last frame; null before the first. Makes its ImGui context current, for a renderer.
     ImDrawData* draw_data();
@@ -53,6 +56,10 @@ public:
 
     /// What the last frame drew, in order.
     const std::vector<Drawn>& drawn() const;
+
+    /// What the last frame was drawn for.
+    Pointer pointer() const;
+    int text_percent() const;
 
     /// Where to tap: the visible part of the target. Empty when it is outside the viewport.
     std::optional<Rect> rect_of(std::string_view id) const;

@@ -12,13 +12,17 @@
 namespace restand {
 
 /// What a drag moves.
-enum class Grip { nothing, panel, drawing, handle };
+enum class Grip { nothing, panel, drawing, handle, cursor };
 
 struct PointerUi {
     bool down = false;
     bool slid = false;  ///< moved further than a tap allows
     float down_x = 0, down_y = 0, x = 0, y = 0;
     bool known = false;  ///< x, y are valid
+    Pointer kind = Pointer::finger;      ///< the last one used
+    std::optional<double> held_from{};   ///< seconds; since when a key that repeats is held
+    double repeated_at = 0;              ///< seconds; when it last repeated
+    bool repeated = false;
     Grip grip = Grip::nothing;
     std::optional<Drag> drag{};          ///< of the handle under it, as it was when pressed
     float from_x = 0, from_y = 0;        ///< where it passed the tap tolerance; the drag starts there

@@ -77,7 +77,7 @@ void act_on(AppState& state, const act::TakeOver& take) {
     if (state.who.nil()) return act_on(state, act::Go{Screen::people, {}});
     const std::string day = wording::iso_day(moment->clock.ms, state.utc_offset_min);
     RecordBody record{day, fmt::format("{}, as on {}", from->body.name, day), {}};
-    for (const auto& [place, stored] : setup_then(state, *moment).values)
+    for (const auto& [place, stored] : setup_then(state.ledger, *moment).values)
         if (!is_only_read(place.second)) record.values.push_back({place.first, stored.reading});
     if (record.values.empty()) return say(state, "Nothing was set or fitted by then.");
     state.bike = to->id;

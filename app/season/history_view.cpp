@@ -110,7 +110,7 @@ PageView moment_view(const AppState& state) {
     const Entry& e = *state.season.moment;
     PageView page = blank_page(
         state, fmt::format("{} · {}", bike->body.name, wording::day(e.clock.ms, state.utc_offset_min)));
-    const SetUp then = setup_then(state, e);
+    const SetUp then = setup_then(state.ledger, e);
     PageTable table = setup_table(state, then.values);
     const auto fact = decode(e);
     const auto* event = fact ? std::get_if<EventBody>(&fact->body) : nullptr;

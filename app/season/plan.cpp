@@ -34,7 +34,7 @@ void act_on(AppState& state, const act::BeginPlan&) {
 void act_on(AppState& state, const act::CompleteStep& tick) {
     if (!leave_pad(state)) return;
     if (!state.pending.empty()) return defer(state, tick);
-    const auto shown = plan_shown(state);
+    const PlanShown* shown = plan_shown(state);
     if (!shown || !shown->open) return;
     const PlanAction* it = shown->plan.find(tick.key);
     if (!it) return;

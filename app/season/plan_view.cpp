@@ -122,7 +122,7 @@ Primary last_step(const PlanActions& plan, bool never_was) {
 }  // namespace
 
 PageView plan_view(const AppState& state) {
-    const auto shown = plan_shown(state);
+    const PlanShown* shown = plan_shown(state);
     const Bike* bike = shown ? state.ledger.bike(shown->bike) : state.ledger.bike(state.bike);
     if (!bike) return bikes_view(state);
     if (!shown) {

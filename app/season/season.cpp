@@ -9,7 +9,7 @@ SetUp setup_now(const AppState& state, const Id& bike) {
     return setup_at(bike, state.ledger.facts_of(bike));
 }
 
-SetUp setup_then(const AppState& state, const Entry& moment) {
+SetUp setup_then(const Ledger& ledger, const Entry& moment) {
     const auto fact = decode(moment);
     // A baseline holds its whole set-up, even a retracted baseline.
     if (fact && std::holds_alternative<BaselineBody>(fact->body))
@@ -26,27 +26,37 @@ SetUp setup_then(const AppState& state, const Entry& moment) {
         setup.read_with = setup.values;
         return setup;
     }
-    return setup_at(moment.bike, state.ledger.facts_of(moment.bike), moment.clock);
+    return setup_at(moment.bike, ledger.facts_of(moment.bike), moment.clock);
 }
 
-std::optional<PlanShown> plan_shown(const AppState& state) {
+const PlanShown* PlanSolver::shown(const Ledger& ledger, const Bike& bike, const Id& target) {
+    const Fact* fact = ledger.fact(target);
+    if (!fact) return nullptr;
+    if (shown_ && revision_ == ledger.revision() && shown_->bike == bike.id && shown_->target == target)
+        return &*shown_;
+    PlanShown made;
+    made.bike = bike.id;
+    made.target = target;
+    made.open = ledger.open_plan(bike.id);
+    made.now = setup_at(bike.id, ledger.facts_of(bike.id));
+    made.then = setup_then(ledger, fact->entry);
+    made.plan = restore_plan(bike.body, made.now, made.then, made.open);
+    ++plans_made_;
+    revision_ = ledger.revision();
+    shown_ = std::move(made);
+    return &*shown_;
+}
+
+const PlanShown* plan_shown(const AppState& state) {
     const Bike* bike = state.ledger.bike(state.bike);
-    if (!bike) return std::nullopt;
-    PlanShown shown;
-    shown.bike = bike->id;
-    shown.open = state.ledger.open_plan(bike->id);
-    shown.target = shown.open ? shown.open->target : state.season.target;
-    const Fact* target = state.ledger.fact(shown.target);
-    if (!target) return std::nullopt;
-    shown.now = setup_now(state, bike->id);
-    shown.then = setup_then(state, target->entry);
-    shown.plan = restore_plan(bike->body, shown.now, shown.then, shown.open);
-    return shown;
+    if (!bike) return nullptr;
+    const RestorePlan* open = state.ledger.open_plan(bike->id);
+    return state.plan_solver->shown(state.ledger, *bike, open ? open->target : state.season.target);
 }
 
 std::optional<double> expected_of(const AppState& state, const Field& field) {
     if (field.of != Field::Of::plan) return std::nullopt;
-    const auto shown = plan_shown(state);
+    const PlanShown* shown = plan_shown(state);
     if (!shown) return std::nullopt;
     if (const PlanAction* a = shown->plan.find(action_key(Doing::measure, field.end, field.point)))
         return a->expect;

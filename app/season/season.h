@@ -49,12 +49,24 @@ struct Season {
 
 const Entry* moment_of(const AppState& state, const Id& id);   // on the page of history, or in the ledger
 SetUp setup_now(const AppState& state, const Id& bike);
-SetUp setup_then(const AppState& state, const Entry& moment);       // from its entries that are loaded
+SetUp setup_then(const Ledger& ledger, const Entry& moment);        // from its entries that are loaded
 // Present text of a field of the season's forms.
 std::string standing_season_text(const AppState& state, const Field& field);
 // The restore plan on the screen: the bike's open plan, else the one that is only viewed.
 struct PlanShown { Id bike, target; const RestorePlan* open = nullptr; PlanActions plan; SetUp now, then; };
-std::optional<PlanShown> plan_shown(const AppState& state);
+// Holds the last one; it is made at most once a revision of the ledger.
+class PlanSolver {
+public:
+    // nullptr: the target is not loaded. Valid until the ledger changes or another plan is asked for.
+    const PlanShown* shown(const Ledger& ledger, const Bike& bike, const Id& target);
+    int plans_made() const { return plans_made_; }   // for tests
+
+private:
+    std::optional<PlanShown> shown_;
+    std::uint64_t revision_ = 0;
+    int plans_made_ = 0;
+};
+const PlanShown* plan_shown(const AppState& state);   // nullptr: none
 // What a height or the slack is to be at the end of the way back; nullopt: another field.
 std::optional<double> expected_of(const AppState& state, const Field& field);
 // Stores the text typed in a field of the season's forms.

@@ -209,6 +209,7 @@ PageView parts_view(const AppState& state) {
         table.lines.push_back({.cells = {"No part is watched yet. Name one with its service limit; every "
                                          "session you write down with its distance or time is counted."},
                                .kind = Kind::note});
+    sort_lines(state, table, {0, 1, 2});
     table.foot = "Nearest its limit first. Service limits are the maker's; Restand only counts.";
     page.table = std::move(table);
     page.primary = {"Watch a part", act::StartPart{bike->id, {}}, ""};

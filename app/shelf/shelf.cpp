@@ -34,7 +34,7 @@ void act_on(AppState& state, const act::OpenItem& open) {
     if (!leave_pad(state) || !state.ledger.shelf_item(open.item)) return;
     state.item = open.item;
     state.notice.reset();
-    state.screen = Screen::item;
+    visit(state, Screen::item);
 }
 
 void act_on(AppState& state, const act::ItemGone& gone) {

@@ -34,13 +34,11 @@ std::string where(const AppState& state, const ShelfItem& item) {
                 : "";
 }
 
-row::Card card_of(const AppState& state, const ShelfItem& item) {
-    return {.id = "item:" + to_text(item.id),
-            .title = item.body.name,
-            .line1 = main_numbers(item.body),
-            .line2 = where(state, item),
-            .badge = {},
-            .tap = act::OpenItem{item.id}};
+PageTable::Line item_line(const AppState& state, const ShelfItem& item) {
+    return {
+        .id = "item:" + to_text(item.id),
+        .cells = {item.body.name, wording::part(item.body.part), main_numbers(item.body), where(state, item)},
+        .tap = act::OpenItem{item.id}};
 }
 
 // The part on the bench, drawn from its own numbers.
@@ -79,25 +77,24 @@ constexpr SwapPart shelf_parts[] = {SwapPart::shock,     SwapPart::shock_spring,
 
 PageView shelf_view(const AppState& state) {
     PageView page = blank_page(state, "Parts shelf");
-    auto& rows = page.panel.rows;
-    const auto items = state.ledger.shelf();
-    page.panel.title = items.empty() ? "Nothing on the shelf yet" : "The team's parts";
-    for (const SwapPart part : shelf_parts) {
-        bool first = true;
-        for (const ShelfItem* item : items) {
-            if (item->body.part != part) continue;
-            if (first) rows.push_back(row::Heading{wording::part(part)});
-            first = false;
-            rows.push_back(card_of(state, *item));
-        }
-    }
-    if (items.empty())
-        rows.push_back(row::Note{
-            "Measure a part once and pick it in every swap: its readings are then the new part's."});
-    rows.push_back(row::Heading{"Put on the shelf"});
+    PageTable table;
+    table.columns = {{"part", false, Ink::ink, true}, {"kind"}, {"measured"}, {"where"}};
     for (const SwapPart part : shelf_parts)
-        rows.push_back(
-            row::Button{"add:" + std::string(key(part)), wording::part(part), "", act::AddToShelf{part}});
+        table.keys.push_back(
+            {"add:" + std::string(key(part)), "+ " + wording::part(part), act::AddToShelf{part}});
+    const auto items = state.ledger.shelf();
+    for (const SwapPart part : shelf_parts)
+        for (const ShelfItem* item : items)
+            if (item->body.part == part) table.lines.push_back(item_line(state, *item));
+    if (items.empty())
+        table.lines.push_back(
+            {.cells = {"Nothing on the shelf yet. Measure a part once and pick it in every swap: "
+                       "its readings are then the new part's."},
+             .kind = PageTable::Line::Kind::note});
+    else
+        table.foot = "A part with + is put on the shelf, to be measured once.";
+    sort_lines(state, table, {0, 1, 3});
+    page.table = std::move(table);
     page.primary = {"To the bikes", act::Go{Screen::bikes, {}}, ""};
     return page;
 }

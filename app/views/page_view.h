@@ -86,6 +86,29 @@ struct Label {                                // plain words, of an axis or a cu
     bool stays = false;                       // never omitted: moved up or down to free space
     friend bool operator==(const Label&, const Label&) = default;
 };
+// A straight scale of a plot: value = zero + per_mm · place in mm of the drawing.
+struct PlotScale {
+    std::string name, unit;
+    double zero = 0, per_mm = 1;
+    int decimals = 0;
+    std::string (*text)(double) = nullptr;   // in place of a number: a day
+    double value(double mm) const { return zero + per_mm * mm; }
+    friend bool operator==(const PlotScale&, const PlotScale&) = default;
+};
+// What a plot's cursor reads: each curve at one x. x rises along a curve, but may stand still.
+struct Readout {
+    struct Curve {
+        std::string name;
+        std::vector<Vec2> points;            // mm of the drawing
+        bool joined = true;                  // false: only its points are values; the nearest is read
+        friend bool operator==(const Curve&, const Curve&) = default;
+    };
+    PlotScale x, y;
+    double low = 0, high = 0;                // the plotting area from left to right, mm
+    double top = 0;                          // its height, mm; it stands on 0
+    std::vector<Curve> curves;
+    friend bool operator==(const Readout&, const Readout&) = default;
+};
 struct Drawing {
     std::vector<Stroke> strokes;        // back to front
     std::vector<Label> labels{};
@@ -96,6 +119,7 @@ struct Drawing {
     Ink caption_ink = Ink::ink;
     std::string guide;                  // top left: what to do at the open tag
     std::string guide_small;
+    std::optional<Readout> readout{};   // of a plot
     friend bool operator==(const Drawing&, const Drawing&) = default;
 };
 
@@ -156,6 +180,8 @@ struct PageTable {
         Ink ink = Ink::ink;
         bool bold = false;
         bool cut = false;                    // text on one line, cut off at a word; a tap shows all of it
+        enum class Sorted { no, rising, falling } sorted = Sorted::no;
+        std::optional<Action> sort{};        // a tap on its name
     };
     struct Line {
         std::string id{};                    // of its target; "" = not tapped

@@ -159,6 +159,39 @@ void marks(const Plot& of, const Range& x, const Range& y, Drawing& d) {
             d.labels.push_back({{at.x, at.y + (m.above ? 6 : -7)}, m.text, m.ink, lies, true});
     }
 }
+// "rider sag, mm" as name and unit.
+PlotScale scale_of(const std::string& name, const Range& range, double length) {
+    PlotScale out;
+    const std::size_t comma = name.rfind(", ");
+    out.name = name.substr(0, comma);
+    if (comma != std::string::npos) out.unit = name.substr(comma + 2);
+    out.zero = range.low;
+    out.per_mm = (range.high - range.low) / length;
+    // A tenth of a step of the axis is what can be told by eye.
+    const double step = axis_step(range.low, range.high, 5) / 10;
+    out.decimals = std::clamp(static_cast<int>(std::ceil(-std::log10(step) - 1e-9)), 0, 6);
+    return out;
+}
+
+Readout readout_of(const Plot& of, const Range& x, const Range& y) {
+    Readout out;
+    out.x = scale_of(of.x_name, x, area_wide);
+    out.y = scale_of(of.y_name, y, area_tall);
+    out.high = area_wide;
+    out.top = area_tall;
+    out.y.name.clear();
+    out.x.text = of.x_text;
+    if (of.x_falls) out.x.zero = -out.x.zero, out.x.per_mm = -out.x.per_mm;
+    const auto curve = [&](std::span<const PlotPoint> points, const std::string& name) {
+        if (points.empty()) return;
+        Readout::Curve made{name, {}, of.curve};
+        for (const PlotPoint& p : points) made.points.push_back({x.at(p.x, area_wide), y.at(p.y, area_tall)});
+        out.curves.push_back(std::move(made));
+    };
+    curve(of.points, of.name);
+    curve(of.was, of.was_name.empty() ? "as it is" : of.was_name);
+    return out;
+}
 }  // namespace
 
 double axis_step(double low, double high, int wanted) {
@@ -188,6 +221,7 @@ Drawing plot(const Plot& of) {
     points(of, x, y, d);
     marks(of, x, y, d);
     names(of, y, d);
+    d.readout = readout_of(of, x, y);
     return d;
 }
 

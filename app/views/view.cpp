@@ -8,7 +8,8 @@
 
 namespace restand {
 
-PageView view(const AppState& state) {
+namespace {
+PageView page_of(const AppState& state) {
     switch (state.screen) {
         case Screen::bikes:
             return bikes_view(state);
@@ -58,11 +59,12 @@ PageView view(const AppState& state) {
             return which_spring_view(state);
         case Screen::chain:
             return chain_view(state);
+        case Screen::keys:
+            return keys_view(state);
     }
     return bikes_view(state);
 }
 
-namespace {
 // "importing 42 %"
 std::string working(const Work& work) {
     std::string text = work.what;
@@ -71,6 +73,21 @@ std::string working(const Work& work) {
     return text;
 }
 }  // namespace
+
+bool goes_on_paper(const PageView& page) {
+    return page.wide_drawing || (page.table && page.drawing.strokes.empty() && !page.table->lines.empty());
+}
+
+PageView view(const AppState& state) {
+    PageView page = page_of(state);
+    if (page.pad || !goes_on_paper(page) || state.screen == Screen::baseline) return page;
+    if (page.table)
+        page.table->more.push_back({"print", "On paper", act::PrintPage{}});
+    else
+        page.panel.rows.push_back(
+            row::Button{"print", "On paper", "this plot and its numbers, PDF", act::PrintPage{}});
+    return page;
+}
 
 PageView blank_page(const AppState& state, std::string title) {
     PageView page;

@@ -7,6 +7,8 @@
 namespace restand {
 
 PageView view(const AppState& state);
+// True if it shows a table or a plot.
+bool goes_on_paper(const PageView& page);
 
 PageView bikes_view(const AppState& state);
 PageView bike_view(const AppState& state);
@@ -32,5 +34,6 @@ PageView choose_view(const AppState& state);
 PageView shelf_view(const AppState& state);
 PageView item_view(const AppState& state);
 PageView which_spring_view(const AppState& state);
+PageView keys_view(const AppState& state);
 
 }  // namespace restand

@@ -2,6 +2,8 @@
 // What several views share: the page's title line, pictures of a bike as the ledger knows it, rows of
 // readings.
 
+#include <initializer_list>
+
 #include "app/app_state.h"
 #include "app/views/bike_drawing.h"
 #include "app/views/page_view.h"
@@ -30,6 +32,9 @@ void draw_baseline(const AppState& state, const Bike& bike, const Baseline& base
 PageTable setup_table(const AppState& state, const std::map<Place, StoredReading>& values);
 // What differs from the newest baseline, and everything else that is set or stands.
 PageTable changed_table(const AppState& state, const SetUp& now, const Baseline* baseline);
+
+// Sorts the lines as the person chose, and lets a tap on the name of one of these columns choose.
+void sort_lines(const AppState& state, PageTable& table, std::initializer_list<std::size_t> columns);
 
 // Step of a setting and the labels of its two keys. Empty if the value is typed instead.
 struct SettingStep {

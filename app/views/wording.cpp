@@ -2,7 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <chrono>
+#include <sstream>
 
 namespace restand::wording {
 
@@ -168,6 +170,20 @@ std::string subject_words(const std::string& path) {
 }
 }  // namespace
 
+namespace {
+// The core gives a range as "0 < x <= 2000".
+std::string range_words(const std::string& range) {
+    std::array<std::string, 5> part;
+    std::istringstream words(range);
+    for (std::string& p : part) words >> p;
+    const auto is_sign = [](const std::string& p) { return p == "<" || p == "<="; };
+    if (!is_sign(part[1]) || !is_sign(part[3])) return range;
+    if (part[1] == "<=" && part[3] == "<=") return part[0] + " to " + part[4];
+    return (part[1] == "<" ? "more than " : "at least ") + part[0] +
+           (part[3] == "<" ? ", less than " : ", at most ") + part[4];
+}
+}  // namespace
+
 std::string sentence(const Error& e) {
     switch (e.code) {
         case ErrorCode::not_a_number:
@@ -178,7 +194,7 @@ std::string sentence(const Error& e) {
             return "That unit measures something else.";
         case ErrorCode::out_of_range:
             if (e.subject.empty()) return "Too large to be a reading.";
-            return subject_words(e.subject) + " cannot be that. Allowed: " + e.detail + ".";
+            return subject_words(e.subject) + " cannot be that. Allowed: " + range_words(e.detail) + ".";
         case ErrorCode::too_large:
             return "Too long. " + e.detail;
         case ErrorCode::missing:

@@ -11,6 +11,12 @@ const Target* Book::find(std::string_view id) const {
     return nullptr;
 }
 
+const std::string* Book::hint(std::string_view id) const {
+    for (const auto& [target, words] : hints)
+        if (target == id) return &words;
+    return nullptr;
+}
+
 void Canvas::fill(const Rect& a, Colour colour, float round_mm) {
     if (dry_) return;
     list.AddRectFilled({a.x, a.y}, {a.right(), a.bottom()}, packed(colour), mm(round_mm));
@@ -51,6 +57,7 @@ void Canvas::text(Face face, std::string_view words, float x, float baseline, Co
     drawn.clip_h = keep.h;
     drawn.scrolls = scrolls_;
     drawn.text = words;
+    drawn.cap = cap;
     book_.drawn.push_back(std::move(drawn));
 
     if (!area.inset(-cap).overlaps(clip_)) return;
@@ -106,7 +113,7 @@ bool Canvas::touch(std::string_view id, const Rect& area, float least_mm, std::o
         drawn.clip_w = clip_.w;
         drawn.clip_h = clip_.h;
         drawn.scrolls = scrolls_;
-        drawn.least_mm = least_mm;
+        drawn.least_mm = pointer == Pointer::mouse ? std::min(least_mm, mouse_target_mm) : least_mm;
         book_.drawn.push_back(std::move(drawn));
         book_.targets.push_back({std::string(id), area, seen, std::move(tap), local, scrolls_, place});
     }
@@ -128,6 +135,36 @@ void Canvas::focus_ring() {
     const Target* target = held_.focus.empty() ? nullptr : book_.find(held_.focus);
     if (!target || target->seen.w < 1 || target->seen.h < 1) return;
     frame(target->seen.inset(-mm(1.2f)), line_of(Ink::baseline), 0.8f, 1.6f);
+}
+
+void Canvas::hint(std::string_view id, std::string_view words) {
+    if (!dry_ && !words.empty()) book_.hints.emplace_back(id, words);
+}
+
+void Canvas::hover_hint(const Rect& viewport) {
+    const Target* target = held_.hover.empty() ? nullptr : book_.find(held_.hover);
+    const std::string* words = target ? book_.hint(target->id) : nullptr;
+    if (!words) return;
+    const float pad = mm(1.6f);
+    const Lines lines = type.wrap(Face::small, *words, std::min(mm(90), viewport.w - 4 * pad));
+    float wide = 0;
+    for (std::size_t i = 0; i < lines.count; ++i)
+        wide = std::max(wide, type.width(Face::small, lines.line[i]) * lines.scale);
+    Rect box{target->seen.x, target->seen.bottom() + mm(1.2f), wide + 2 * pad + 1,
+             type.height(Face::small, lines) + 2 * pad};
+    box.x = std::clamp(box.x, viewport.x + pad, std::max(viewport.x + pad, viewport.right() - pad - box.w));
+    if (box.bottom() > viewport.bottom() - pad) box.y = target->seen.y - mm(1.2f) - box.h;
+    fill(box, text_of(Ink::ink), 0.6f);
+    Drawn drawn{Drawn::Kind::hint, target->id, box.x, box.y, box.w, box.h};
+    drawn.text = *words;
+    book_.drawn.push_back(std::move(drawn));
+    // Not among the texts of the page: it covers what is below it, for as long as the mouse rests there.
+    ImFont* font = type.font(Face::small);
+    float baseline = box.y + pad + type.cap(Face::small) * lines.scale;
+    for (std::size_t i = 0; i < lines.count; ++i, baseline += type.pitch(Face::small) * lines.scale)
+        list.AddText(font, font->FontSize * lines.scale,
+                     {std::floor(box.x + pad), std::round(baseline) - std::round(font->Ascent * lines.scale)},
+                     packed(paper.panel), lines.line[i].data(), lines.line[i].data() + lines.line[i].size());
 }
 
 Canvas::Inside::Inside(Canvas& canvas, std::string_view id, const Rect& box)

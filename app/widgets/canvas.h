@@ -13,6 +13,7 @@
 #include "app/action.h"
 #include "app/widgets/drawn.h"
 #include "app/widgets/palette.h"
+#include "app/widgets/pointer.h"
 #include "app/widgets/type.h"
 
 namespace restand {
@@ -37,23 +38,33 @@ struct Target {
 struct Book {
     std::vector<Drawn> drawn;
     std::vector<Target> targets;
+    std::vector<std::pair<std::string, std::string>> hints;  ///< by target: what it is, in words
     const Target* find(std::string_view id) const;
+    const std::string* hint(std::string_view id) const;
 };
 
 /// The target that is pressed, and the target with keyboard focus (drawn with a focus ring).
 struct Held {
     std::string pressed, focus;
+    std::string hover{};  ///< under a mouse that presses nothing
 };
+
 
 enum class Align { left, centre, right };
 
 class Canvas {
 public:
     Canvas(ImDrawList& lines, const Type& letters, const Palette& colours, float px_per_mm, Book& book,
-           const Held& held)
-        : list(lines), type(letters), paper(colours), px_per_mm_(px_per_mm), book_(book), held_(held) {}
+           const Held& held, Pointer points = Pointer::finger)
+        : list(lines), type(letters), paper(colours), pointer(points), px_per_mm_(px_per_mm), book_(book),
+          held_(held) {}
 
     float mm(float millimetres) const { return millimetres * px_per_mm_; }
+    float floor_scale(Face face) const { return type.floor_scale(face, px_per_mm_); }
+    /// px: a size for the pointer in use.
+    float by_pointer(float finger_mm, float mouse_mm) const {
+        return mm(pointer == Pointer::mouse ? mouse_mm : finger_mm);
+    }
     /// A line's width in px; at least 1 px, so that it does not fade.
     float pen_width(float millimetres) const { return std::max(1.0f, mm(millimetres)); }
     Colour text_of(Ink ink) const { return paper.pen(ink).text; }
@@ -81,7 +92,11 @@ public:
     bool touch(std::string_view id, const Rect& area, float least_mm, std::optional<Action> tap,
                Local local = Local::none);
     void note(Drawn::Kind kind, std::string_view id, const Rect& area);
-    void focus_ring();  ///< call last: it is drawn over everything else
+    /// What the target is, in words, for a mouse that rests on it: a sign, or text that was cut off.
+    void hint(std::string_view id, std::string_view words);
+    /// Call these last: they are drawn over everything else.
+    void focus_ring();
+    void hover_hint(const Rect& viewport);
 
     /// Until the end of the scope, texts belong to `id` and must stay inside `box`.
     class Inside;
@@ -94,6 +109,7 @@ public:
     ImDrawList& list;
     const Type& type;
     const Palette& paper;
+    const Pointer pointer;
     Region place = Region::title;
 
 private:

@@ -1,7 +1,9 @@
 #include "app/widgets/drawing.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstdio>
 
 #include "app/widgets/drawing_place.h"
 #include "app/widgets/key.h"
@@ -109,6 +111,26 @@ void draw_dimension(Canvas& c, const DimensionLine& d, Colour colour) {
     draw_arrowhead(c, d.to, d.from, head, colour);
 }
 
+// Where the curve is at x: twice where it stands still there; of single points the nearest; off its ends
+// nowhere.
+std::vector<Vec2> spots_at(const Readout::Curve& curve, double x) {
+    const auto& all = curve.points;
+    if (all.empty()) return {};
+    if (!curve.joined)
+        return {*std::min_element(all.begin(), all.end(), [&](const Vec2& a, const Vec2& b) {
+            return std::fabs(a.x - x) < std::fabs(b.x - x);
+        })};
+    std::vector<Vec2> spots;
+    for (std::size_t i = 0; i + 1 < all.size(); ++i) {
+        const Vec2 &a = all[i], &b = all[i + 1];
+        if (x < a.x || x > b.x) continue;
+        const double t = b.x > a.x ? (x - a.x) / (b.x - a.x) : 0;
+        const Vec2 spot{x, a.y + t * (b.y - a.y)};
+        if (spots.empty() || std::fabs(spots.back().y - spot.y) > 1e-9) spots.push_back(spot);
+    }
+    return spots;
+}
+
 void draw_tags(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
     const auto ink = [&](const Tag& tag) { return c.line_of(tag.open ? Ink::now : tag.ink); };
     const auto shown = [&](std::size_t i) {
@@ -151,7 +173,48 @@ void draw_guide(Canvas& c, const Drawing& drawing, const DrawingUi& ui) {
                 guide.small.scale);
 }
 
+// A line at the cursor and a ring on each curve; the numbers stand in the caption's place.
+void draw_cursor(Canvas& c, const Readout& plot, const DrawingUi& ui) {
+    const ImVec2 foot = ui.camera.at({*ui.cursor, 0}), head = ui.camera.at({*ui.cursor, plot.top});
+    c.line(foot.x, foot.y, head.x, head.y, c.line_of(Ink::ink), 0.25f);
+    for (const Readout::Curve& curve : plot.curves)
+        for (const Vec2& p : spots_at(curve, *ui.cursor)) {
+            const ImVec2 at = ui.camera.at(p);
+            c.list.AddCircle(at, c.mm(1.3f), packed(c.line_of(Ink::ink)), 24, c.pen_width(0.4f));
+        }
+}
+
 }  // namespace
+
+std::string readout_at(const Readout& plot, double x) {
+    const auto words = [](const PlotScale& scale, double mm) {
+        const double value = scale.value(mm);
+        if (scale.text) return std::string(scale.text(value));
+        std::array<char, 48> text{};
+        const double least = 0.5 * std::pow(10.0, -scale.decimals);
+        std::snprintf(text.data(), text.size(), "%.*f", scale.decimals,
+                      std::fabs(value) < least ? 0.0 : value);
+        return std::string(text.data()) + (scale.unit.empty() ? "" : " " + scale.unit);
+    };
+    std::string all;
+    double at = x;
+    for (const Readout::Curve& curve : plot.curves) {
+        const auto spots = spots_at(curve, x);
+        if (spots.empty()) continue;
+        if (!curve.joined) at = spots.front().x;
+        all += all.empty() ? "" : " · ";
+        if (!curve.name.empty()) all += curve.name + " ";
+        for (std::size_t i = 0; i < spots.size(); ++i)
+            all += (i > 0 ? " and " : "") + words(plot.y, spots[i].y);
+    }
+    if (all.empty()) return "";
+    return (plot.x.name.empty() ? "" : plot.x.name + " ") + words(plot.x, at) + ":  " + all;
+}
+
+double cursor_at(const Readout& plot, const DrawingUi& ui, float x) {
+    const double scale = ui.camera.scale > 0 ? ui.camera.scale : 1;
+    return std::clamp((x - ui.camera.x) / scale, plot.low, plot.high);
+}
 
 bool is_empty(const Drawing& d) {
     return d.strokes.empty() && d.tags.empty() && d.joints.empty();
@@ -179,6 +242,7 @@ void draw_drawing(Canvas& c, const Drawing& drawing, const Rect& zone, DrawingUi
     draw_labels(c, drawing, ui);
     draw_tags(c, drawing, ui);
     draw_guide(c, drawing, ui);
+    if (ui.cursor && drawing.readout) draw_cursor(c, *drawing.readout, ui);
     // Not while a finger moves the drawing: tags move along and may come close.
     if (ui.moved() && !ui.sliding) {
         key(c, "drawing:whole", whole_key(c, zone), "", std::nullopt,

@@ -27,6 +27,7 @@ struct DrawingUi {
     float zoom = 1, pan_x = 0, pan_y = 0;
     bool sliding = false;  ///< a finger pans: tags move along and are placed again at lift-off
     std::string handled{};  ///< id of the tag a finger drags; empty: none
+    std::optional<double> cursor{};  ///< of a plot, mm of the drawing
     bool moved() const { return zoom != 1 || pan_x != 0 || pan_y != 0; }
     void whole() { zoom = 1, pan_x = pan_y = 0; }
 
@@ -50,6 +51,11 @@ void draw_drawing(Canvas& canvas, const Drawing& drawing, const Rect& zone, Draw
 
 /// The strokes alone, low to high fitted into `area`: a small picture on a key. Filled ones must be convex.
 void draw_small(Canvas& canvas, const Drawing& drawing, const Rect& area);
+
+/// What the cursor reads, in words; empty: there is none.
+std::string readout_at(const Readout& readout, double x);
+/// The place of a pixel on the plot, mm, within the plotting area.
+double cursor_at(const Readout& readout, const DrawingUi& ui, float x);
 
 /// Zooms about a point of the viewport; limited to 1/4 to 16 times the fit.
 void zoom_at(DrawingUi& ui, float x, float y, float factor);

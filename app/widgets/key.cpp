@@ -12,6 +12,28 @@ void draw_check(Canvas& c, float x, float y, float size, Colour colour) {
     c.list.AddPolyline(points, 3, packed(colour), 0, c.pen_width(0.55f));
 }
 
+std::string_view name_of(Sign sign) {
+    switch (sign) {
+        case Sign::none:
+            return "";
+        case Sign::back:
+            return "Back · Esc";
+        case Sign::close:
+            return "Close · Esc";
+        case Sign::settings:
+            return "Settings";
+        case Sign::erase:
+            return "Erase the last character · Backspace";
+        case Sign::shift:
+            return "The next letter large or small";
+        case Sign::whole:
+            return "The whole drawing";
+        case Sign::undo:
+            return "Undo · Ctrl+Z";
+    }
+    return "";
+}
+
 void draw_sign(Canvas& c, Sign sign, const Rect& area, Colour colour) {
     if (c.dry()) return;
     const float x = area.middle_x(), y = area.middle_y(), r = c.mm(2.2f);
@@ -97,6 +119,7 @@ void key(Canvas& c, std::string_view id, const Rect& area, std::string_view labe
     if (pressed) c.frame(area, c.line_of(look.ink), 0.9f, 0.8f);
     const Rect room = area.inset(c.mm(1.2f), c.mm(0.8f));
     if (look.sign != Sign::none) {
+        c.hint(id, name_of(look.sign));
         draw_sign(c, look.sign, area, letters);
     } else if (label.size() == 1) {
         c.line_in(look.face, label, room, letters, Align::centre);  // letters of one size, tails or not

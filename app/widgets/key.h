@@ -22,6 +22,9 @@ struct KeyLook {
 void key(Canvas& canvas, std::string_view id, const Rect& area, std::string_view label,
          std::optional<Action> tap, const KeyLook& look = {});
 
+/// What the sign says, with the key of the keyboard that does the same.
+std::string_view name_of(Sign sign);
+
 /// The drawn sign in the middle of `area`, about 6 mm across.
 void draw_sign(Canvas& canvas, Sign sign, const Rect& area, Colour colour);
 

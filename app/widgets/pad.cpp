@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <string>
+#include <utility>
 
 #include "app/widgets/key.h"
 #include "app/widgets/side_panel.h"
@@ -15,41 +16,55 @@ constexpr float gap_mm = 2.1f, margin_mm = 2.0f, key_mm = 20.05f, letter_mm = 12
 constexpr float unread_mm = 18.0f;
 constexpr int letter_columns = 9, letter_rows = 6;
 
+constexpr std::size_t side_rows = 3;  // the fourth place of a column is for the primary
+
 struct SideKey {
-    const char* id;
-    std::string_view label;
-    std::optional<Action> tap;
+    const char* id = "";
+    std::string_view label{};
+    Action tap{};
     Sign sign = Sign::none;
     bool chosen = false;
 };
+using SideColumn = std::array<std::optional<SideKey>, side_rows>;
 
-std::vector<SideKey> side_keys(const PadView& pad) {
-    std::vector<SideKey> keys;
-    keys.push_back({"key:erase", "", act::PadErase{}, Sign::erase});
-    if (!pad.unit.empty()) keys.push_back({"key:unit", pad.unit, act::PadUnit{}});
-    if (pad.sign) keys.push_back({"key:sign", "+/\u2212", act::PadSign{}});
-    if (pad.fractions) {
-        keys.push_back({"key:/", "/", act::PadText{"/"}});
-        keys.push_back({"key:space", "space", act::PadText{" "}});
-    }
+// Each key has its place in its column on every pad; a column that is empty is left out.
+std::vector<SideColumn> side_columns(const PadView& pad) {
+    SideColumn always, state, fraction;
+    always[0] = SideKey{"key:erase", "", act::PadErase{}, Sign::erase};
+    if (!pad.unit.empty()) always[1] = SideKey{"key:unit", pad.unit, act::PadUnit{}};
+    if (!pad.instrument.empty()) always[2] = SideKey{"key:instrument", pad.instrument, act::PadInstrument{}};
     if (!pad.settled.empty())
-        keys.push_back({"key:settled", pad.settled, act::PadSettled{}, Sign::none, pad.settled_anew});
-    if (!pad.instrument.empty()) keys.push_back({"key:instrument", pad.instrument, act::PadInstrument{}});
+        state[0] = SideKey{"key:settled", pad.settled, act::PadSettled{}, Sign::none, pad.settled_anew};
     if (!pad.where.empty()) {
         Field where;
         where.of = Field::Of::where;
-        keys.push_back({"key:where", pad.where, act::OpenTag{where}});
+        state[1] = SideKey{"key:where", pad.where, act::OpenTag{where}};
     }
-    return keys;
-}
-
-// Three keys per column: the fourth place is for the primary.
-int side_columns(const PadView& pad) {
-    return (static_cast<int>(side_keys(pad).size()) + 2) / 3;
+    if (pad.sign) state[2] = SideKey{"key:sign", "+/\u2212", act::PadSign{}};
+    if (pad.fractions) {
+        fraction[0] = SideKey{"key:/", "/", act::PadText{"/"}};
+        fraction[1] = SideKey{"key:space", "space", act::PadText{" "}};
+    }
+    std::vector<SideColumn> columns{always};
+    const auto used = [](const SideColumn& c) {
+        return std::count_if(c.begin(), c.end(), [](const auto& k) { return k.has_value(); });
+    };
+    const auto all = static_cast<std::size_t>(used(always) + used(state) + used(fraction));
+    if (used(state) > 0) columns.push_back(state);
+    if (used(fraction) > 0 && (columns.size() < 2 || all > 2 * side_rows)) {
+        columns.push_back(fraction);
+    } else if (used(fraction) > 0) {
+        // No third column while two have room.
+        for (auto& key : fraction)
+            for (SideColumn& column : columns)
+                for (auto& place : column)
+                    if (key && !place) place = std::exchange(key, std::nullopt);
+    }
+    return columns;
 }
 
 int key_columns(const PadView& pad) {
-    return pad.letters ? letter_columns : 3 + side_columns(pad);
+    return pad.letters ? letter_columns : 3 + static_cast<int>(side_columns(pad).size());
 }
 
 float least_key(const PadView& pad) {
@@ -63,52 +78,56 @@ float keys_height_mm(const PadView& pad) {
 // ---- what is typed
 // ----------------------------------------------------------------------------------------------
 
-// The area above the keys, at one text size; heights in px. `narrow`: where the keys leave little height,
-// summary or problem stands beside the boxes instead of under them.
+// The area above the keys; heights in px. Title and numbers shrink where the keys leave little height; small words
+// keep their floor, and summary or problem takes the place of what was read last.
 struct Head {
-    float scale = 1, names = 0, boxes = 0, words = 0;
-    bool narrow = false;
-    float all(float gap) const { return names + gap + boxes + (words > 0 && !narrow ? gap + words : 0); }
+    float scale = 1, small = 1, names = 0, boxes = 0, words = 0;
+    bool in_place_of_last = false;
+    float all(float gap) const { return names + gap + boxes + (words > 0 ? gap + words : 0); }
 };
 
-float last_key_width(const Canvas& c, const PadView& pad, float scale) {
-    return pad.last_value.empty()
-               ? 0
-               : std::max(c.mm(20), c.type.width(Face::value, pad.last_value) * scale + c.mm(5));
+float last_key_width(const Canvas& c, const PadView& pad, float width, float scale) {
+    if (pad.last_value.empty()) return 0;
+    return std::min(0.4f * width,
+                    std::max(c.mm(20), c.type.width(Face::value, pad.last_value) * scale + c.mm(5)));
 }
 
 const std::string& words_of(const PadView& pad) {
     return pad.problem.empty() ? pad.summary : pad.problem;
 }
 
+const std::string& under_title(const PadView& pad, const Head& head) {
+    return head.in_place_of_last && !words_of(pad).empty() ? words_of(pad) : pad.last_label;
+}
+
 float names_width(const Canvas& c, const PadView& pad, float width, float scale) {
-    const float gap = c.mm(gap_mm), last_key = last_key_width(c, pad, scale);
+    const float gap = c.mm(gap_mm), last_key = last_key_width(c, pad, width, scale);
     return width - c.mm(letter_mm) - gap - (last_key > 0 ? last_key + gap : 0);
 }
 
-float names_height(const Canvas& c, const PadView& pad, float width, float scale) {
-    const float beside = names_width(c, pad, width, scale);
-    float tall = c.type.height(Face::head, c.type.wrap(Face::head, pad.title, beside, scale)) + c.mm(0.8f);
-    if (!pad.last_label.empty()) {
-        tall +=
-            c.mm(0.8f) + c.type.height(Face::small, c.type.wrap(Face::small, pad.last_label, beside, scale));
-    }
+float names_height(const Canvas& c, const PadView& pad, float width, const Head& head) {
+    const float beside = names_width(c, pad, width, head.scale);
+    float tall =
+        c.type.height(Face::head, c.type.wrap(Face::head, pad.title, beside, head.scale)) + c.mm(0.8f);
+    if (const std::string& under = under_title(pad, head); !under.empty())
+        tall += c.mm(0.8f) + c.type.height(Face::small, c.type.wrap(Face::small, under, beside, head.small));
     return std::max(c.mm(letter_mm), tall);
 }
 
 Head head_of(const Canvas& c, const PadView& pad, float width, float room) {
     Head head;
-    const float gap = c.mm(gap_mm);
+    const float gap = c.mm(gap_mm), floor = c.floor_scale(Face::small), least = c.floor_scale(Face::head);
     const std::string& words = words_of(pad);
     for (;; head.scale *= 0.93f) {
-        head.names = names_height(c, pad, width, head.scale);
-        head.boxes = std::max(c.mm(letter_mm), c.type.cap(Face::value) * head.scale + c.mm(5));
-        head.words = words.empty()
-                         ? 0
-                         : c.type.height(Face::small, c.type.wrap(Face::small, words, width, head.scale));
-        for (const bool narrow : {false, true}) {
-            head.narrow = narrow;
-            if (head.all(gap) <= room || head.scale < 0.3f) return head;
+        head.small = std::max(head.scale, floor);
+        for (const bool in_place : {false, true}) {
+            head.in_place_of_last = in_place;
+            head.names = names_height(c, pad, width, head);
+            head.boxes = std::max(c.mm(letter_mm), c.type.cap(Face::value) * head.scale + c.mm(5));
+            head.words = words.empty() || in_place
+                             ? 0
+                             : c.type.height(Face::small, c.type.wrap(Face::small, words, width, head.small));
+            if (head.all(gap) <= room || (in_place && head.scale * 0.93f < least)) return head;
         }
     }
 }
@@ -170,9 +189,9 @@ void draw_same(Canvas& c, const PadView& pad, const Rect& at, float scale) {
     key(c, "key:same", at, "", act::PadSame{}, {.ink = Ink::baseline});
     const Canvas::Inside inside(c, "key:same", at);
     const Rect in = at.inset(c.mm(1.5f), c.mm(1.2f));
-    c.line_in(Face::small, "as last", {in.x, in.y, in.w, in.h * 0.36f}, c.text_of(Ink::baseline),
-              Align::centre, scale);
-    c.line_in(Face::value, pad.last_value, {in.x, in.y + in.h * 0.38f, in.w, in.h * 0.62f},
+    c.line_in(Face::small, "as last", {in.x, in.y, in.w, in.h * 0.43f}, c.text_of(Ink::baseline),
+              Align::centre, std::max(scale, c.floor_scale(Face::small)));
+    c.line_in(Face::value, pad.last_value, {in.x, in.y + in.h * 0.43f, in.w, in.h * 0.57f},
               c.text_of(Ink::baseline), Align::centre, scale);
 }
 
@@ -181,30 +200,24 @@ void draw_head(Canvas& c, const PadView& pad, const Rect& area) {
     const Head head = head_of(c, pad, area.w, area.h);
     key(c, "key:close", {area.right() - close, area.y, close, close}, "", act::CloseTag{},
         {.sign = Sign::close});
-    if (const float wide = last_key_width(c, pad, head.scale); wide > 0) {
+    if (const float wide = last_key_width(c, pad, area.w, head.scale); wide > 0) {
         const Rect at{area.right() - close - gap - wide, area.y, wide, close};
         draw_same(c, pad, at, head.scale);
     }
     const float beside = names_width(c, pad, area.w, head.scale);
     const float used = c.mm(0.8f) + c.paragraph(Face::head, pad.title, area.x, area.y + c.mm(0.8f), beside,
                                                 c.text_of(Ink::ink), Align::left, head.scale);
-    if (!pad.last_label.empty()) {
-        const float tall =
-            c.type.height(Face::small, c.type.wrap(Face::small, pad.last_label, beside, head.scale));
+    const Colour said = c.text_of(pad.problem.empty() ? Ink::ink : Ink::stop);
+    if (const std::string& under = under_title(pad, head); !under.empty()) {
+        const float tall = c.type.height(Face::small, c.type.wrap(Face::small, under, beside, head.small));
         const float y = std::max(area.y + used + c.mm(0.8f), area.y + close - tall - c.mm(0.6f));
-        c.paragraph(Face::small, pad.last_label, area.x, y, beside, c.text_of(Ink::baseline), Align::left,
-                    head.scale);
+        c.paragraph(Face::small, under, area.x, y, beside,
+                    &under == &pad.last_label ? c.text_of(Ink::baseline) : said, Align::left, head.small);
     }
-    Rect row{area.x, area.y + head.names + gap, area.w, head.boxes};
-    const Colour ink = c.text_of(pad.problem.empty() ? Ink::ink : Ink::stop);
-    if (head.narrow && head.words > 0) {
-        const float share = pad.problem.empty() ? 0.34f : 0.46f, words = row.w * share;
-        row.w -= words + gap;
-        c.block_in(Face::small, words_of(pad), {row.right() + gap, row.y, words, row.h}, ink, Align::left);
-    } else if (head.words > 0) {
-        c.paragraph(Face::small, words_of(pad), area.x, row.bottom() + gap, area.w, ink, Align::left,
-                    head.scale);
-    }
+    const Rect row{area.x, area.y + head.names + gap, area.w, head.boxes};
+    if (head.words > 0)
+        c.paragraph(Face::small, words_of(pad), area.x, row.bottom() + gap, area.w, said, Align::left,
+                    head.small);
     draw_boxes(c, pad, row);
 }
 
@@ -213,7 +226,7 @@ void draw_head(Canvas& c, const PadView& pad, const Rect& area) {
 
 struct Grid {
     Rect area;
-    float gap, wide, tall;
+    float gap, wide, tall, least_mm;
     Rect at(int column, int line, int across = 1) const {
         return {area.x + static_cast<float>(column) * (wide + gap),
                 area.y + static_cast<float>(line) * (tall + gap),
@@ -221,9 +234,27 @@ struct Grid {
     }
 };
 
+// A key reaches down over empty places below it.
+void draw_side_column(Canvas& c, const SideColumn& keys, const Grid& grid, int column) {
+    for (std::size_t row = 0; row < side_rows; ++row) {
+        if (!keys[row]) continue;
+        std::size_t end = row + 1;
+        while (end < side_rows && !keys[end]) ++end;
+        Rect at = grid.at(column, static_cast<int>(row));
+        at.h += static_cast<float>(end - row - 1) * (grid.tall + grid.gap);
+        const SideKey& side = *keys[row];
+        const bool wide = c.type.width(Face::value, side.label) > at.w - c.mm(3);
+        key(c, side.id, at, side.label, side.tap,
+            {.face = wide ? Face::small : Face::value,
+             .least_mm = grid.least_mm,
+             .sign = side.sign,
+             .chosen = side.chosen});
+    }
+}
+
 void draw_digits(Canvas& c, const PadView& pad, const Primary& primary, const Grid& grid,
                  bool primary_inside) {
-    const KeyLook digit{.face = Face::pad, .least_mm = 20};
+    const KeyLook digit{.face = Face::pad, .least_mm = grid.least_mm};
     static constexpr std::array<std::string_view, 11> keys{"7", "8", "9", "4", "5", "6",
                                                            "1", "2", "3", ".", "0"};
     for (std::size_t i = 0; i < keys.size(); ++i) {
@@ -231,21 +262,9 @@ void draw_digits(Canvas& c, const PadView& pad, const Primary& primary, const Gr
         key(c, "key:" + std::string(keys[i]), grid.at(column, line), keys[i],
             act::PadText{std::string(keys[i])}, digit);
     }
-    // Three places a column; where there are fewer keys the first of a column, the most used, is the taller
-    // one.
-    const auto sides = side_keys(pad);
-    for (std::size_t i = 0; i < sides.size(); ++i) {
-        const std::size_t column = i / 3, here = std::min<std::size_t>(3, sides.size() - 3 * column);
-        const int line = static_cast<int>(i % 3), taller = static_cast<int>(3 - here);
-        Rect at = grid.at(3 + static_cast<int>(column), line == 0 ? 0 : line + taller);
-        if (line == 0) at.h += static_cast<float>(taller) * (grid.tall + grid.gap);
-        const bool wide = c.type.width(Face::value, sides[i].label) > at.w - c.mm(3);
-        key(c, sides[i].id, at, sides[i].label, sides[i].tap,
-            {.face = wide ? Face::small : Face::value,
-             .least_mm = 20,
-             .sign = sides[i].sign,
-             .chosen = sides[i].chosen});
-    }
+    const auto columns = side_columns(pad);
+    for (std::size_t i = 0; i < columns.size(); ++i)
+        draw_side_column(c, columns[i], grid, 3 + static_cast<int>(i));
     if (primary_inside) draw_primary(c, primary, grid.at(2, 3, key_columns(pad) - 2));
 }
 
@@ -313,7 +332,7 @@ void draw_pad(Canvas& c, const PadView& pad, const Primary& primary, const Rect&
     const Canvas::Inside inside(c, "pad", area);
     const Rect in = area.inset(c.mm(margin_mm));
     const float gap = c.mm(gap_mm);
-    // Keys grow with the space, up to 1.5 thumb widths.
+    // Keys grow with the space, up to 1.5 thumb widths; on a display lower than the pad they shrink to a finger's.
     const auto columns = static_cast<float>(key_columns(pad));
     const float wide = (in.w - gap * (columns - 1)) / columns;
     const float least = c.mm(least_key(pad));
@@ -323,7 +342,9 @@ void draw_pad(Canvas& c, const PadView& pad, const Primary& primary, const Rect&
     const bool inside_keys = pad.letters || in.h - wanted - keys < below + gap;
     const float spare = std::max(0.0f, in.h - wanted - keys - (inside_keys ? 0 : below + gap));
     const float lines = pad.letters ? letter_rows : 4;
-    const float grow = std::min(spare / lines, least * 0.3f);
+    const float short_of = std::max(0.0f, head_of(c, pad, in.w, 0).all(gap) + gap + keys - in.h);
+    const float grow = short_of > 0 ? std::max(-short_of / lines, c.mm(letter_mm) - least)
+                                    : std::min(spare / lines, least * 0.3f);
     keys += grow * lines;
 
     Rect head{in.x, in.y, in.w, in.h - keys - gap - (inside_keys ? 0 : below + gap)};
@@ -333,7 +354,11 @@ void draw_pad(Canvas& c, const PadView& pad, const Primary& primary, const Rect&
         return draw_question(c, pad, primary, {in.x, in.y + used, in.w, in.h - used});
     }
     const float foot = inside_keys ? 0 : below + gap;
-    const Grid grid{{in.x, in.bottom() - foot - keys, in.w, keys}, gap, wide, least + grow};
+    const Grid grid{{in.x, in.bottom() - foot - keys, in.w, keys},
+                    gap,
+                    wide,
+                    least + grow,
+                    std::min(20.0f, (least + grow) / c.mm(1) - 0.05f)};
     if (pad.letters) {
         draw_letters(c, pad, primary, grid, c.mm(primary_mm) + grow, ui);
     } else {

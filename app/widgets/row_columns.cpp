@@ -1,5 +1,7 @@
 #include "app/widgets/row_columns.h"
 
+#include <algorithm>
+
 namespace restand {
 
 Cut cut_number(std::string_view text) {
@@ -43,9 +45,17 @@ ReadingColumns reading_columns(const Canvas& c, std::span<const Row> rows, float
     columns.form = ReadingColumns::Form::under;
     if (at_most_two_lines(width - mark - 2 * gap - std::max(value, columns.plus_minus))) return columns;
     columns.form = ReadingColumns::Form::stacked;
-    const float all = value + gap + columns.plus_minus, room = width - mark - 2 * gap;
-    if (all > room) columns.scale = room / all;
+    shrink_to(c, columns, width - mark - 2 * gap);
     return columns;
+}
+
+void shrink_to(const Canvas& c, ReadingColumns& columns, float room) {
+    const float gap = c.mm(1.5f), value = columns.value();
+    const float words = (columns.unit > 0 ? gap * 0.7f + columns.unit : 0) +
+                        (columns.plus_minus > 0 ? gap + columns.plus_minus : 0);
+    if (value + words <= room) return;
+    columns.small = std::clamp(room / (value + words), c.floor_scale(Face::small), 1.0f);
+    columns.scale = value > 0 ? std::clamp((room - words * columns.small) / value, 0.3f, 1.0f) : 1;
 }
 
 TableColumns table_columns(const Canvas& c, std::span<const Row> rows) {

@@ -23,12 +23,15 @@ struct ReadingColumns {
         stacked
     } form = Form::beside;                                ///< position of the ±, or all under the label
     float whole = 0, rest = 0, unit = 0, plus_minus = 0;  ///< px
-    float scale = 1;                                      ///< of the value, if even stacked is too wide
+    float scale = 1, small = 1;  ///< of the value, and of unit and ±, if even stacked is too wide
     Face face = Face::value;                              ///< of the value
     float value() const { return whole + rest; }
 };
 ReadingColumns reading_columns(const Canvas& canvas, std::span<const Row> rows, float width,
                                Face face = Face::value);
+
+/// Shrinks what stands in `room` px: unit and ± down to their floor, the value as far as it takes.
+void shrink_to(const Canvas& canvas, ReadingColumns& columns, float room);
 
 struct TableColumns {
     float was_whole = 0, was_rest = 0, will_whole = 0, will_rest = 0;  ///< px

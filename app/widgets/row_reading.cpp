@@ -46,11 +46,11 @@ float draw(const Column& k, const row::ReadingRow& r, float y) {
                 c.type.width(Face::small, r.unit),
                 c.type.width(Face::small, r.plus_minus),
                 1,
+                1,
                 face};
-        const float all = wide + cols.unit + cols.plus_minus + c.mm(4), most = k.width - c.mm(10.5f);
-        cols.scale = std::min(1.0f, most / all);
+        shrink_to(c, cols, k.width - c.mm(10.5f));
     }
-    const float mark = c.mm(7.5f), gap = c.mm(1.5f), pad = c.mm(2);
+    const float mark = c.mm(7.5f), gap = c.mm(1.5f), pad = c.by_pointer(2, 1.2f);
     const float unit = cols.unit > 0 ? gap * 0.7f + cols.unit : 0;
     const float values = cols.form == Form::beside  ? cols.value() + unit + gap + cols.plus_minus
                          : cols.form == Form::under ? std::max(cols.value() + unit, cols.plus_minus)
@@ -65,10 +65,10 @@ float draw(const Column& k, const row::ReadingRow& r, float y) {
     if (cols.form == Form::stacked && has_value) tall += cap + between + tails;
     if (cols.form == Form::under) tall = std::max(tall, cap + c.mm(1.6f) + small);
     tall = std::max(tall, cap) + 2 * pad;
-    const float least = k.dense ? 7.0f : touch_mm;
+    const float least = k.dense ? 7.0f : touch_mm, by_mouse = k.dense ? 6.2f : 8.2f;
     const Rect area{
         k.x, y, k.width,
-        std::max(c.mm(least),
+        std::max(c.by_pointer(least, by_mouse),
                  k.dense ? tall - 2 * pad + std::max(c.mm(2), 2.4f * c.type.tail(Face::body)) : tall)};
 
     const bool pressed = c.touch(r.id, area, std::min(12.0f, least), r.tap);
@@ -96,13 +96,13 @@ float draw(const Column& k, const row::ReadingRow& r, float y) {
                Align::right);
     } else {
         baseline = top + words + between + cap;
-        c.text(Face::small, r.plus_minus, right, baseline, c.text_of(Ink::quiet), Align::right, cols.scale);
-        end = cols.plus_minus > 0 ? right - (cols.plus_minus + gap) * cols.scale : right;
+        c.text(Face::small, r.plus_minus, right, baseline, c.text_of(Ink::quiet), Align::right, cols.small);
+        end = cols.plus_minus > 0 ? right - cols.plus_minus * cols.small - gap : right;
     }
-    c.text(Face::small, r.unit, end - cols.unit * cols.scale, baseline, c.text_of(Ink::quiet), Align::left,
-           cols.scale);
-    draw_at_point(c, face, r.value, end - (unit + cols.rest) * cols.scale, cols.rest * cols.scale, baseline,
-                  c.text_of(Ink::ink), cols.scale);
+    c.text(Face::small, r.unit, end - cols.unit * cols.small, baseline, c.text_of(Ink::quiet), Align::left,
+           cols.small);
+    draw_at_point(c, face, r.value, end - unit * cols.small - cols.rest * cols.scale, cols.rest * cols.scale,
+                  baseline, c.text_of(Ink::ink), cols.scale);
     if (r.share > 0.02)
         c.fill({k.x, area.bottom() - c.mm(1.2f), static_cast<float>(r.share) * k.width, c.mm(1.2f)},
                c.line_of(Ink::now), 0.3f);

@@ -108,11 +108,12 @@ float draw(const Column& k, const row::Note& r, float y) {
 
 float draw(const Column& k, const row::Button& r, float y) {
     Canvas& c = k.c;
-    const float pad = c.mm(k.least_button > 0 ? 2.4f : 3), check = r.selected ? c.mm(8) : 0,
+    const float pad = c.by_pointer(k.least_button > 0 ? 2.4f : 3, 2), check = r.selected ? c.mm(8) : 0,
                 room = k.width - 2 * pad - check;
     const float label = height_of(c, Face::bold, r.label, room) - c.type.tail(Face::bold);
     const float detail = r.detail.empty() ? 0 : height_of(c, Face::small, r.detail, room) + c.mm(1.8f);
-    const Rect area{k.x, y, k.width, std::max({c.mm(touch_mm), label + detail + 2 * pad, k.least_button})};
+    const Rect area{k.x, y, k.width,
+                    std::max({c.by_pointer(touch_mm, 9), label + detail + 2 * pad, k.least_button})};
     const bool pressed = c.touch(r.id, area, 12, r.enabled ? std::optional(r.tap) : std::nullopt);
     c.fill(area, pressed ? c.paper.tint : c.paper.panel, 0.8f);
     c.frame(area, r.enabled ? c.line_of(Ink::ink) : c.paper.hair, r.selected || pressed ? 0.8f : 0.3f, 0.8f);
@@ -129,7 +130,7 @@ float draw(const Column& k, const row::Stepper& r, float y) {
     Canvas& c = k.c;
     const float gap = c.mm(row_gap_mm),
                 label = c.paragraph(Face::body, r.label, k.x, y, k.width, c.text_of(Ink::ink));
-    const float tall = std::max(c.mm(13), c.type.cap(Face::value) + c.mm(6));
+    const float tall = std::max(c.by_pointer(13, 10), c.type.cap(Face::value) + c.by_pointer(6, 4));
     const float side =
         std::clamp(std::max(c.type.width(Face::bold, r.less), c.type.width(Face::bold, r.more)) + c.mm(5),
                    c.mm(18), k.width * 0.31f);
@@ -141,26 +142,27 @@ float draw(const Column& k, const row::Stepper& r, float y) {
     const bool pressed = c.touch("row:" + r.id, middle, 12, r.tap_value);
     if (pressed) c.fill(middle, c.paper.tint, 0.6f);
     const Canvas::Inside inside(c, "row:" + r.id, middle);
-    const float unit = r.unit.empty() ? 0 : c.mm(1.2f) + c.type.width(Face::small, r.unit);
-    const float scale = std::min(1.0f, middle.w / (c.type.width(Face::value, r.value) + unit + 1));
+    const float small = c.type.width(Face::small, r.unit) > 0.4f * middle.w ? c.floor_scale(Face::small) : 1;
+    const float unit = r.unit.empty() ? 0 : c.mm(1.2f) + c.type.width(Face::small, r.unit) * small;
+    const float scale =
+        std::clamp((middle.w - unit - 1) / std::max(1.0f, c.type.width(Face::value, r.value)), 0.3f, 1.0f);
     const float number = c.type.width(Face::value, r.value) * scale;
-    const float x = middle.middle_x() - (number + unit * scale) / 2;
+    const float x = middle.middle_x() - (number + unit) / 2;
     const float baseline = middle.middle_y() + c.type.cap(Face::value) * scale / 2;
     c.text(Face::value, r.value, x, baseline, c.text_of(r.saving ? Ink::quiet : Ink::ink), Align::left,
            scale);
-    c.text(Face::small, r.unit, x + number + c.mm(1.2f) * scale, baseline, c.text_of(Ink::quiet), Align::left,
-           scale);
+    c.text(Face::small, r.unit, x + number + c.mm(1.2f), baseline, c.text_of(Ink::quiet), Align::left, small);
     return top + tall - y;
 }
 
 // A check box, the action in bold, and the current state below.
 float draw(const Column& k, const row::PlanStep& r, float y) {
     Canvas& c = k.c;
-    const float pad = c.mm(2.6f), mark = c.mm(9), room = k.width - mark - pad;
+    const float pad = c.by_pointer(2.6f, 2), mark = c.mm(9), room = k.width - mark - pad;
     const Face face = r.done ? Face::body : Face::bold;
     const float label = height_of(c, face, r.label, room) - c.type.tail(face);
     const float detail = r.detail.empty() ? 0 : height_of(c, Face::small, r.detail, room) + c.mm(1.8f);
-    const Rect area{k.x, y, k.width, std::max(c.mm(touch_mm), label + detail + 2 * pad)};
+    const Rect area{k.x, y, k.width, std::max(c.by_pointer(touch_mm, 9), label + detail + 2 * pad)};
     const bool pressed = c.touch(r.id, area, 12, r.tap);
     if (r.next) c.fill(area, c.paper.warm, 0.6f);
     if (r.next || pressed) c.frame(area, c.line_of(Ink::now), 0.6f, 0.6f);
@@ -202,7 +204,7 @@ float draw(const Column& k, const row::Choice& r, float y) {
     const std::size_t columns = r.pictures.empty() ? std::min(fits, count) : count;
     const float wide =
         std::min((k.width - gap * static_cast<float>(columns - 1)) / static_cast<float>(columns), c.mm(60));
-    const float name = std::max(c.mm(touch_mm), c.type.cap(Face::bold) + c.mm(6));
+    const float name = std::max(c.by_pointer(touch_mm, 9), c.type.cap(Face::bold) + c.by_pointer(6, 4));
     const float tall = name + (r.pictures.empty() ? 0 : std::min(wide * 0.7f, c.mm(32)));
     for (std::size_t i = 0; i < r.options.size(); ++i) {
         const auto column = static_cast<float>(i % columns), line = static_cast<float>(i / columns);
@@ -214,11 +216,14 @@ float draw(const Column& k, const row::Choice& r, float y) {
 
 float draw(const Column& k, const row::Card& r, float y) {
     Canvas& c = k.c;
-    const float pad = c.mm(3);
-    const float badge =
-        r.badge.empty() ? 0 : std::min(k.width * 0.45f, c.type.width(Face::small, r.badge) + c.mm(4));
-    const float room = k.width - 2 * pad, head = badge > 0 ? room - badge - c.mm(2) : room;
+    const float pad = c.mm(3), room = k.width - 2 * pad;
+    const float badge = r.badge.empty() ? 0 : std::min(room, c.type.width(Face::small, r.badge) + c.mm(4));
+    const float mark_tall = c.type.cap(Face::small) + c.mm(3.4f);
+    // Beside the title, unless it would take most of the line.
+    const bool beside = badge > 0 && badge<0.5f * room, below = badge> 0 && !beside;
+    const float head = beside ? room - badge - c.mm(2) : room;
     float tall = 2 * pad + std::max(height_of(c, Face::head, r.title, head), c.mm(5));
+    if (below) tall += c.mm(1.8f) + mark_tall;
     for (const auto& text : {std::string_view(r.line1), std::string_view(r.line2)}) {
         if (!text.empty())
             tall += c.mm(1.8f) +
@@ -232,10 +237,11 @@ float draw(const Column& k, const row::Card& r, float y) {
     float at = y + pad;
     at += std::max(c.paragraph(Face::head, r.title, k.x + pad, at, head, c.text_of(Ink::ink)), c.mm(5));
     if (badge > 0) {
-        const Rect mark{area.right() - pad - badge, y + pad - c.mm(1.2f), badge,
-                        c.type.cap(Face::small) + c.mm(3.4f)};
+        const Rect mark{below ? k.x + pad : area.right() - pad - badge,
+                        below ? at + c.mm(1.8f) : y + pad - c.mm(1.2f), badge, mark_tall};
         c.frame(mark, c.line_of(Ink::now), 0.3f, 1.6f);
         c.line_in(Face::small, r.badge, mark.inset(c.mm(1.2f), 0), c.text_of(Ink::now), Align::centre);
+        if (below) at = mark.bottom();
     }
     if (!r.line1.empty())
         at += c.mm(1.8f) +

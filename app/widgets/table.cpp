@@ -15,7 +15,8 @@ using LineKind = PageTable::Line::Kind;
 
 constexpr float table_gap_mm = 2.1f, table_key_mm = 12.1f, table_primary_mm = 15.2f, table_margin_mm = 2.6f,
                 column_gap_mm = 4.0f;
-constexpr float tapped_mm = 8.1f, plain_mm = 6.3f;  // line pitch; a tapped line's target is 2 mm less
+// Line pitch; a tapped line's target is 2 mm less.
+constexpr float tapped_mm = 8.1f, tapped_by_mouse_mm = 6.3f, plain_mm = 6.3f, plain_by_mouse_mm = 5.4f;
 
 constexpr float sheet_gap_mm = 8, under_mm = 46;  // between two columns of lines; least width under a drawing
 
@@ -47,7 +48,8 @@ Layout layout_of(const Canvas& c, const PageTable& table, float width, bool comp
     for (std::size_t i = 0; i < table.columns.size(); ++i) {
         const PageTable::Column& column = table.columns[i];
         ColumnPlace place;
-        place.width = c.type.width(Face::small, column.name);
+        place.width = c.type.width(Face::small, column.name) +
+                      (column.sort ? c.type.cap(Face::small) * 1.2f + c.mm(0.8f) : 0);
         for (const Item& line : table.lines) {
             if (is_whole(line) || i >= line.cells.size()) continue;
             const std::string& cell = line.cells[i];
@@ -106,9 +108,14 @@ float line_height(const Canvas& c, const PageTable& table, const Layout& layout,
                   float width) {
     const float letters = c.type.cap(Face::body) + c.type.tail(Face::body);
     if (layout.compact) return letters + c.mm(line.kind == LineKind::section ? 1.8f : 1.0f);
-    const float least = std::max(c.mm(line.tap ? tapped_mm : plain_mm), letters + c.mm(3.2f));
+    const float pitch =
+        line.tap ? c.by_pointer(tapped_mm, tapped_by_mouse_mm) : c.by_pointer(plain_mm, plain_by_mouse_mm);
+    const float least = std::max(pitch, letters + c.by_pointer(3.2f, 2.0f));
     if (line.kind == LineKind::section) return std::max(c.mm(8), c.type.cap(Face::bold) + c.mm(5));
-    if (is_whole(line)) return std::max(least, c.type.height(Face::body, line.cells[0], width) + c.mm(3.2f));
+    if (is_whole(line)) {
+        const Face face = line.kind == LineKind::note ? Face::body : Face::bold;
+        return std::max(least, c.type.height(face, line.cells[0], width) + c.mm(3.2f));
+    }
     if (layout.stacked)
         return std::max(least, c.type.height(Face::bold, line.cells[0], width) +
                                    c.type.height(Face::body, joined(line), width) + c.mm(5));
@@ -130,14 +137,22 @@ Colour cell_ink(const Canvas& c, const Item& line, const PageTable::Column& colu
 
 // As many words as fit on one line, and "…".
 std::string cut_to(const Canvas& c, Face face, const std::string& text, float room) {
+    constexpr std::string_view more = "…";
     std::string all = text;
     while (c.type.width(face, all) > room) {
-        const std::size_t words =
-            all.ends_with(" …") ? all.size() - std::string_view(" …").size() : all.size();
-        const std::size_t at = all.rfind(' ', words - 1);
-        if (at == std::string::npos || at == 0) break;
-        all.resize(at);
-        all += " …";
+        if (all.ends_with(more)) all.resize(all.size() - more.size());
+        while (all.ends_with(' ')) all.pop_back();
+        const std::size_t at = all.rfind(' ');
+        if (at != std::string::npos && at > 0) {
+            all.resize(at + 1);
+        } else {
+            // One word: letters, whole ones.
+            do {
+                if (all.empty()) return std::string(more);
+                all.pop_back();
+            } while (!all.empty() && (static_cast<unsigned char>(all.back()) & 0xC0) == 0x80);
+        }
+        all += more;
     }
     return all;
 }
@@ -149,7 +164,9 @@ void draw_cells(Canvas& c, const PageTable& table, const Layout& layout, const I
         const Rect room{area.x + place.x, area.y, place.width, area.h};
         const Colour ink = cell_ink(c, line, column);
         if (column.cut) {
-            c.line_in(face_of(column), cut_to(c, face_of(column), line.cells[i], room.w), room, ink);
+            const std::string shown = cut_to(c, face_of(column), line.cells[i], room.w);
+            if (shown != line.cells[i]) c.hint(line.id, line.cells[i]);
+            c.line_in(face_of(column), shown, room, ink);
         } else if (!column.number) {
             c.block_in(face_of(column), line.cells[i], room, ink, Align::left);
         } else if (is_number(line.cells[i])) {
@@ -177,7 +194,7 @@ void draw_table_line(Canvas& c, const PageTable& table, const Layout& layout, co
         c.line(area.x, area.bottom(), area.right(), area.bottom(), c.line_of(Ink::ink), 0.25f);
         return;
     }
-    const Rect target = area.inset(0, c.mm(1.0f));
+    const Rect target = area.inset(0, c.by_pointer(1.0f, 0.1f));
     if (line.tap && c.touch(line.id, target, tapped_mm - 2.1f, line.tap)) c.fill(target, c.paper.tint, 0.4f);
     const Canvas::Inside inside(c, line.id.empty() ? "line" : line.id, area);
     if (is_whole(line)) {
@@ -196,10 +213,27 @@ void draw_table_line(Canvas& c, const PageTable& table, const Layout& layout, co
     c.line(area.x, area.bottom(), area.right(), area.bottom(), c.paper.hair, 0.1f);
 }
 
+bool can_be_sorted(const PageTable& table) {
+    return std::any_of(table.columns.begin(), table.columns.end(),
+                       [](const PageTable::Column& column) { return column.sort.has_value(); });
+}
+
 float head_height(const Canvas& c, const PageTable& table, const Layout& layout) {
     const bool named = std::any_of(table.columns.begin(), table.columns.end(),
                                    [](const PageTable::Column& column) { return !column.name.empty(); });
-    return named && !layout.stacked ? c.type.cap(Face::small) + c.mm(3.4f) : 0;
+    if (!named || layout.stacked) return 0;
+    const float words = c.type.cap(Face::small) + c.mm(3.4f);
+    return can_be_sorted(table) ? std::max(words, c.by_pointer(tapped_mm, tapped_by_mouse_mm)) : words;
+}
+
+// A triangle beside the name: up where the values rise downwards, as steps do.
+void draw_sorted(Canvas& c, PageTable::Column::Sorted sorted, float x, float baseline) {
+    if (sorted == PageTable::Column::Sorted::no) return;
+    const float side = c.type.cap(Face::small), top = baseline - side, half = side * 0.6f;
+    if (sorted == PageTable::Column::Sorted::rising)
+        c.triangle({x, baseline}, {x + half, top}, {x + 2 * half, baseline}, c.line_of(Ink::ink));
+    else
+        c.triangle({x, top}, {x + half, baseline}, {x + 2 * half, top}, c.line_of(Ink::ink));
 }
 
 void draw_table_head(Canvas& c, const PageTable& table, const Layout& layout, float x, float width,
@@ -208,8 +242,17 @@ void draw_table_head(Canvas& c, const PageTable& table, const Layout& layout, fl
         const PageTable::Column& column = table.columns[i];
         const ColumnPlace& place = layout.columns[i];
         const float baseline = bottom - c.mm(1.6f), scale = c.type.fit(Face::small, column.name, place.width);
-        c.text(Face::small, column.name, x + (column.number ? place.x + place.width : place.x), baseline,
-               c.text_of(column.ink), column.number ? Align::right : Align::left, scale);
+        const float words = c.type.width(Face::small, column.name) * scale;
+        const float left = x + (column.number ? place.x + place.width - words : place.x);
+        c.text(Face::small, column.name, left, baseline, c.text_of(column.ink), Align::left, scale);
+        if (!column.sort) continue;
+        const float mark = c.type.cap(Face::small) * 1.2f + c.mm(0.8f);
+        // Beside the name where the column has room for it, else on the side of the gap.
+        draw_sorted(c, column.sorted, column.number ? left - mark : left + words + c.mm(0.8f), baseline);
+        const float tall = c.by_pointer(tapped_mm, tapped_by_mouse_mm) - c.by_pointer(2.0f, 0.2f);
+        const Rect target{std::min(left, x + place.x), bottom - c.by_pointer(1, 0.1f) - tall,
+                          std::max(place.width, words + mark), tall};
+        c.touch("sort:" + std::to_string(i), target, tapped_mm - 2.1f, column.sort);
     }
     c.line(x, bottom, x + width, bottom, c.line_of(Ink::ink), 0.25f);
 }
@@ -261,8 +304,8 @@ float draw_table_lines(Canvas& c, const PageTable& table, const Layout& layout, 
 
 // Keys beside each other, as wide as their words; those that do not fit go to the next row. Their height.
 float draw_keys(Canvas& c, std::span<const PageTable::Key> keys, float left, float top, float width) {
-    const float gap = c.mm(table_gap_mm),
-                tall = std::max(c.mm(table_key_mm), c.type.cap(Face::bold) + c.mm(6));
+    const float gap = c.mm(table_gap_mm);
+    const float tall = std::max(c.by_pointer(table_key_mm, 9), c.type.cap(Face::bold) + c.by_pointer(6, 4));
     float x = left, y = top;
     for (const PageTable::Key& one : keys) {
         const float wide = std::min(width, std::max(c.mm(14), c.type.width(Face::bold, one.label) + c.mm(6)));
@@ -296,8 +339,15 @@ Rect draw_bottom(Canvas& c, const PageTable& table, const Primary& primary, cons
         key(c, one.id, {right - across, y, across, key_tall}, one.label, one.tap);
         right -= across + gap;
     }
-    if (right - in.x > c.mm(52)) return {in.x, top, right - in.x - gap, std::min(tall, key_tall)};
-    return {in.x, top - gap - key_tall, in.w, key_tall};
+    // The foot's words, or a notice: beside the keys where there is room for them.
+    const auto words = [&](float width) {
+        const float least = c.floor_scale(Face::small);
+        return c.type.height(Face::small, c.type.wrap(Face::small, table.foot, std::max(1.0f, width), least));
+    };
+    const float beside = right - in.x - gap;
+    if (beside > c.mm(52) && words(beside) < key_tall) return {in.x, top, beside, std::min(tall, key_tall)};
+    const float above = std::max(key_tall, words(in.w) + c.mm(1));
+    return {in.x, top - gap - above, in.w, above};
 }
 
 }  // namespace
@@ -375,10 +425,11 @@ void draw_table_under(Canvas& c, const PageTable& table, const Rect& area) {
         for (const Item& line : sheets.lines[k]) {
             const float tall = line_height(c, table, layout, line, sheets.width);
             // Room for the sentence that there is more, unless this is the last one.
-            const float after = &line == &sheets.lines[k].back() ? 0 : c.type.cap(Face::small) + c.mm(1.6f);
+            const float words = c.type.cap(Face::small) + c.type.tail(Face::small) + c.mm(1);
+            const float after = &line == &sheets.lines[k].back() ? 0 : words;
             if (y + tall + after > area.bottom() + 1) {
-                c.line_in(Face::small, "more under 'Baselines'", {left, y, sheets.width, after},
-                          c.text_of(Ink::quiet));
+                c.text(Face::small, "more under 'Baselines'", left, y + c.mm(0.6f) + c.type.cap(Face::small),
+                       c.text_of(Ink::quiet));
                 break;
             }
             draw_table_line(c, table, layout, line, {left, y, sheets.width, tall});

@@ -57,6 +57,12 @@ void draw_caption(Canvas& c, const Drawing& drawing, const Rect& area) {
                 c.text_of(drawing.caption_ink), Align::left, scale);
 }
 
+void draw_readout(Canvas& c, const std::string& words, const Rect& area) {
+    c.note(Drawn::Kind::panel, "readout", area);
+    const Canvas::Inside inside(c, "readout", area);
+    c.block_in(Face::bold, words, area, c.text_of(Ink::ink), Align::left);
+}
+
 void draw_notice(Canvas& c, const Notice& notice, const Rect& area) {
     c.place = Region::notice;
     const float side = c.mm(12.1f), gap = c.mm(2.1f), usual = c.mm(14.2f);
@@ -64,9 +70,11 @@ void draw_notice(Canvas& c, const Notice& notice, const Rect& area) {
         std::max(side, std::min(c.type.width(Face::bold, notice.key) + c.mm(5), area.w * 0.35f));
     const float words = area.w - c.mm(3.55f) - side - gap - (notice.tap ? gap + undo : 0.0f);
     // Text shrinks to a limit; then the strip grows upwards over the drawing.
-    const float least_letters = std::min(0.8f, c.mm(1.9f) / c.type.cap(Face::body));
+    const float least_letters = std::min(0.8f, c.mm(2.06f) / c.type.cap(Face::body));
     const float needed =
-        c.type.height(Face::body, notice.text, words / least_letters) * least_letters + usual - side;
+        (c.type.height(Face::body, notice.text, words / least_letters) + 1.3f * c.type.tail(Face::body)) *
+            least_letters +
+        usual - side;
     const float tall = std::clamp(needed, usual, std::max(usual, area.bottom() - c.mm(20)));
     const Rect strip{area.x, area.bottom() - tall, area.w, tall};
     c.note(Drawn::Kind::panel, "notice", strip);

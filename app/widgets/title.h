@@ -6,6 +6,8 @@
 namespace restand {
 
 void draw_title(Canvas& canvas, const PageView& view, const Rect& area);
+/// What the cursor of a plot reads, in the caption's place.
+void draw_readout(Canvas& canvas, const std::string& words, const Rect& area);
 void draw_caption(Canvas& canvas, const Drawing& drawing, const Rect& area);
 void draw_notice(Canvas& canvas, const Notice& notice, const Rect& area);
 

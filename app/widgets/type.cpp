@@ -59,6 +59,7 @@ float cap_height_mm(Face face) {
 }
 
 void Type::build(ImFontAtlas& atlas, float px_per_mm, float scale) {
+    text_scale_ = scale;
     const float regular = cap_ratio(b612_regular()), bold = cap_ratio(b612_bold());
     atlas.Clear();
     atlas.FontBuilderIO = ImGuiFreeType::GetBuilderForFreeType();
@@ -90,36 +91,56 @@ float Type::fit(Face face, std::string_view text, float room) const {
     return wide <= room || wide <= 0 ? 1.0f : std::max(0.0f, room) / wide;
 }
 
+// The end of the word at `at`. A path that is wider than the room is broken after its slashes.
+std::size_t Type::word_end(Face face, std::string_view text, std::size_t at, float room) const {
+    const std::size_t end = std::min(text.find_first_of(" \n", at), text.size());
+    if (text.find('/', at) >= end || width(face, text.substr(at, end - at)) <= room) return end;
+    std::size_t best = end;
+    for (std::size_t slash = text.find('/', at); slash < end; slash = text.find('/', slash + 1)) {
+        if (slash == at) continue;
+        const bool fits = width(face, text.substr(at, slash + 1 - at)) <= room;
+        if (best == end || fits) best = slash + 1;
+        if (!fits) break;
+    }
+    return best;
+}
+
 Lines Type::wrap(Face face, std::string_view text, float room, float scale) const {
     Lines lines;
+    const auto is_gap = [&](std::size_t at) {
+        return at < text.size() && (text[at] == ' ' || text[at] == '\n');
+    };
+    const float unscaled = room / std::max(scale, 1e-3f);
     // The widest word decides whether letters must shrink.
     float widest = 0;
     for (std::size_t at = 0; at < text.size();) {
-        const std::size_t end = std::min(text.find_first_of(" \n", at), text.size());
+        const std::size_t end = word_end(face, text, at, unscaled);
         widest = std::max(widest, width(face, text.substr(at, end - at)));
-        at = end + 1;
+        at = end + (is_gap(end) ? 1 : 0);
     }
     lines.scale = widest * scale <= room || widest <= 0 ? scale : std::max(1.0f, room) / widest;
     const float most = room / lines.scale + 0.5f, space = width(face, " ");
 
     std::size_t start = 0, end = 0;
     float wide = 0;
+    bool glued = false;  // to the word before it: no space between
     const auto push = [&](std::size_t to) {
         if (lines.count < Lines::most) lines.line[lines.count++] = text.substr(start, to - start);
     };
     for (std::size_t at = 0; at < text.size();) {
-        const std::size_t stop = std::min(text.find_first_of(" \n", at), text.size());
-        const float word = width(face, text.substr(at, stop - at));
+        const std::size_t stop = word_end(face, text, at, unscaled);
+        const float word = width(face, text.substr(at, stop - at)), before = glued ? 0 : space;
         const bool first = at == start;
-        if (!first && wide + space + word > most && lines.count + 1 < Lines::most) {
+        if (!first && wide + before + word > most && lines.count + 1 < Lines::most) {
             push(end);
             start = at;
             wide = word;
         } else {
-            wide += (first ? 0 : space) + word;
+            wide += (first ? 0 : before) + word;
         }
         end = stop;
-        at = stop + 1;
+        glued = !is_gap(stop);
+        at = stop + (glued ? 0 : 1);
         if (stop < text.size() && text[stop] == '\n') {
             push(end);
             start = at;
@@ -128,6 +149,10 @@ Lines Type::wrap(Face face, std::string_view text, float room, float scale) cons
     }
     if (start < text.size() || lines.count == 0) push(text.size());
     return lines;
+}
+
+float Type::floor_scale(Face face, float px_per_mm) const {
+    return std::min(1.0f, caption_floor_mm * px_per_mm * std::min(1.0f, text_scale_) / cap(face));
 }
 
 float Type::height(Face face, const Lines& lines) const {

@@ -18,6 +18,9 @@ inline constexpr std::size_t face_count = 7;
 
 /// Cap height in mm at 100 % text.
 float cap_height_mm(Face face);
+/// Words are never smaller, unless the person chose smaller letters; a drawing's tags and notices, whose room
+/// is short, may go down to the second.
+inline constexpr float caption_floor_mm = 2.5f, tag_floor_mm = 1.9f;
 
 /// A text broken into lines. More than `most` lines: the last one holds the rest.
 struct Lines {
@@ -44,7 +47,9 @@ public:
     float width(Face face, std::string_view text) const;  ///< px
     /// 1, or less where one line is wider than `room`.
     float fit(Face face, std::string_view text, float room) const;
-    /// Breaks at spaces and newlines.
+    /// How far letters may shrink.
+    float floor_scale(Face face, float px_per_mm) const;
+    /// Breaks at spaces and newlines, a path also after its slashes.
     Lines wrap(Face face, std::string_view text, float room, float scale = 1) const;
     /// From the caps' top of the first line to under the tails of the last, px.
     float height(Face face, const Lines& lines) const;
@@ -53,6 +58,9 @@ public:
     }
 
 private:
+    std::size_t word_end(Face face, std::string_view text, std::size_t at, float room) const;
+
+    float text_scale_ = 1;
     std::array<ImFont*, face_count> fonts_{};
     std::array<float, face_count> caps_{};
 };

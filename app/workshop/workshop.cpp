@@ -10,7 +10,7 @@ namespace restand {
 
 void act_on(AppState& state, const act::AddBike&) {
     state.form = BikeForm{};
-    state.screen = Screen::bike_form;
+    visit(state, Screen::bike_form);
     state.notice.reset();
     open_pad(state, {.of = Field::Of::bike, .bike = BikeField::name});
 }
@@ -19,7 +19,7 @@ void act_on(AppState& state, const act::EditBike& edit) {
     const Bike* bike = state.ledger.bike(edit.bike);
     if (!bike) return;
     state.form = BikeForm{.bike = bike->id, .body = bike->body, .half_pair = {}};
-    state.screen = Screen::bike_form;
+    visit(state, Screen::bike_form);
 }
 
 void act_on(AppState& state, const act::SaveBike&) {
@@ -65,7 +65,7 @@ void act_on(AppState& state, const act::SayHowRead& say) {
 
 void act_on(AppState& state, const act::SetPerson& person) {
     state.who = person.person;
-    if (state.screen == Screen::people) state.screen = state.came_from;
+    if (state.screen == Screen::people) leave_visited(state, Screen::bikes);
 }
 
 void act_on(AppState& state, const act::SetUnits& units) {

@@ -46,6 +46,11 @@ std::optional<Key> key_of(const SDL_Keysym& pressed) {
         case SDLK_z:
             if (!with_control(pressed)) return std::nullopt;
             return pressed.mod & KMOD_SHIFT ? Key::redo : Key::undo;
+        case SDLK_F1:
+            return Key::help;
+        case SDLK_p:
+            if (!with_control(pressed)) return std::nullopt;
+            return Key::print;
         case SDLK_y:
             if (!with_control(pressed)) return std::nullopt;
             return Key::redo;

@@ -95,7 +95,7 @@ TEST_CASE("season: the time line is filtered by kind and goes on to older ones")
 TEST_CASE("season: a part leads to all of the season with it") {
     DemoHand driver;
     open_baseline(driver, 0);
-    const SetUp then = setup_then(driver.state(), *driver.state().season.moment);
+    const SetUp then = setup_then(driver.state().ledger, *driver.state().season.moment);
     const StoredReading* part = then.stored(End::rear, Point::part_name);
     REQUIRE(part != nullptr);
     const std::string name = part->reading.repeats.back().text;
@@ -180,7 +180,7 @@ TEST_CASE("season: an old baseline is compared with now, and the way back to it 
     CHECK(driver.state().ledger.open_plan(driver.state().bike) == nullptr);
     // Every setting that applies to the parts now fitted has its earlier value.
     const SetUp now = setup_now(driver.state(), driver.state().bike),
-                then = setup_then(driver.state(), target);
+                then = setup_then(driver.state().ledger, target);
     for (const Point p :
          {Point::sprocket_front, Point::sprocket_rear, Point::chain_links, Point::tyre_pressure_cold})
         if (const StoredReading* wanted = then.stored(End::rear, p))

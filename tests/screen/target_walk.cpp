@@ -57,7 +57,7 @@ TEST_CASE("target: another bike's settings of a day become a target here, withou
     const Entry& moment = newest_moment(driver);
     REQUIRE(moment.kind == "record");
     CHECK(moment.bike == own);
-    const SetUp target = setup_then(driver.state(), moment);
+    const SetUp target = setup_then(driver.state().ledger, moment);
     CHECK(target.stored(End::rear, Point::ride_height_rider) == nullptr);
     CHECK_FALSE(target.values.empty());
     // It changes nothing that stands.
