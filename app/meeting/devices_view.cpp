@@ -224,7 +224,7 @@ PageView table_view(const AppState& state) {
         if (line.record) {
             std::string text = line.record->day;
             for (const SetValue& v : line.record->values)
-                text += fmt::format(" · {} {} {}", wording::end(v.end), wording::label(v.reading.point),
+                text += fmt::format(" · {} {}", wording::label(v.reading.point, v.end),
                                     wording::reading(v.reading));
             rows.push_back(row::Note{fmt::format("{}: {}", line.line, text), Ink::ink, false, true});
         } else if (line.problem) {

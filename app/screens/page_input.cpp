@@ -137,12 +137,14 @@ Actions put_handle_back(PageUi& ui) {
 Actions move(PageUi& ui, const PageView& view, const PointerEvent& at, float px_per_mm) {
     PointerUi& p = ui.pointer;
     const float dx = at.x - p.x, dy = at.y - p.y;
+    // A pointer that only appeared, as when the window opens under it, is nobody's hand.
+    const bool moved = p.known && std::hypot(dx, dy) > 0.5f * px_per_mm;
     p.x = at.x;
     p.y = at.y;
     p.known = true;
     if (!p.down) {
         if (at.touch) return {};
-        use(ui, Pointer::mouse);
+        if (moved) use(ui, Pointer::mouse);
         hover(ui, view, at);
         return {};
     }
@@ -174,6 +176,7 @@ Actions release(PageUi& ui, const PageView& view, const PointerEvent& at, float 
     const bool was_down = p.down && !p.slid && !p.repeated;
     let_go(ui);
     use(ui, at.touch ? Pointer::finger : Pointer::mouse);
+    if (at.touch) ui.pointer.known = false;  // a finger that is lifted is nowhere
     if (p.drag && p.slid) {
         if (p.dragged_to != p.drag->value) ui.dragged = p.drag;
         return last;

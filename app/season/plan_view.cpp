@@ -26,8 +26,8 @@ void done_rows(const AppState& state, const RestorePlan& plan, std::vector<Row>&
     for (const PlanStep& tick : plan.steps) {
         std::string label;
         for (const SetValue& v : tick.values)
-            label += fmt::format("{}{}: {} {}", label.empty() ? "" : " · ", wording::end(v.end),
-                                 wording::label(v.reading.point), wording::reading(v.reading));
+            label += fmt::format("{}{} {}", label.empty() ? "" : " · ",
+                                 wording::label(v.reading.point, v.end), wording::reading(v.reading));
         rows.push_back(row::PlanStep{.id = "done:" + tick.action,
                                      .label = label.empty() ? tick.action : label,
                                      .detail = who_and_when(state, tick.by, tick.at_ms),

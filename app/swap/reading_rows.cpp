@@ -102,7 +102,7 @@ void how_read_rows(const BikeBody& bike, const Id& id, Group group, End end, std
     if (group == Group::chain && end == End::rear && !bike.how_read.slack_stand) {
         one.slack_stand = Stand::hanging;
         other.slack_stand = Stand::swingarm;
-        choice("how:slack", "Slack is read with", {"wheel hanging", "stand under arm"},
+        choice("how:slack", "Slack is read with", {"topped out", "stand under arm"},
                {Way::frame_carried, Way::stand_under_arm}, one, other);
     }
 }

@@ -197,7 +197,7 @@ void number_rows(const AppState& state, const Stands& is, const Stands& was, std
                    length_of(b, &Attitude::pivot_height));
     if (is.chain)
         numbers.length(
-            is.chain->stand == is.chain->top ? "chain slack, hanging" : "chain slack, on the stand",
+            is.chain->stand == is.chain->top ? "chain slack, topped out" : "chain slack, on the stand",
             was.chain ? std::optional(was.chain->on_stand.slack) : std::nullopt, is.chain->on_stand.slack);
     rows.push_back(
         row::Note{"Angles start from the bike's own numbers, taken as measured at the newest baseline.",
@@ -208,7 +208,7 @@ void looked_at_row(State load_state, std::vector<Row>& rows) {
     rows.push_back(
         row::Choice{"state",
                     "",
-                    {"hanging", "alone", "rider"},
+                    {"topped out", "static", "rider"},
                     {act::LookAt{State::topped_out}, act::LookAt{State::static_}, act::LookAt{State::rider}},
                     static_cast<std::size_t>(load_state)});
 }

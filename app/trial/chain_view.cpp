@@ -44,7 +44,7 @@ struct ChainSheet {
         const auto line = [&](const char* label, const std::string& v) {
             rows.push_back(row::TableLine{label, "", v});
         };
-        line(chain.stand == chain.top ? "slack hanging" : "slack on the stand",
+        line(chain.stand == chain.top ? "slack topped out" : "slack on the stand",
              mm_text(chain.on_stand.slack));
         line("tight spot", mm_text(chain.tight.slack));
         line("droop there", fmt::format("{:.1f}°", in_degrees(chain.tight.droop)));
@@ -76,7 +76,7 @@ struct ChainSheet {
         if (state.trial.wanted_slack <= 0) return;  // no slack is wanted
         const SlackAt set = slack_at(chain.run, *arm, chain.stand);
         rows.push_back(row::Big{.id = "slack",
-                                .label = chain.stand == chain.top ? "set hanging" : "set on the stand",
+                                .label = chain.stand == chain.top ? "set topped out" : "set on the stand",
                                 .value = wording::value(set.slack.value, unit),
                                 .unit = std::string(symbol(unit)),
                                 .action = "",

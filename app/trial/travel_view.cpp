@@ -128,7 +128,7 @@ void draw_slack(const AppState& state, const Bike& bike, const Compared& setups,
     page.wide_drawing = true;
     page.drawing.caption = over.travel
                                ? "by the slack measured on the stand"
-                               : "by the slack measured hanging · to a level arm, its travel is not known";
+                               : "by the slack measured topped out · to a level arm, its travel is not known";
 }
 }  // namespace
 

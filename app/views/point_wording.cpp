@@ -160,6 +160,21 @@ std::string label(Point point) {
     return words_of(point).label;
 }
 
+std::string label(Point point, End end) {
+    const std::string name = label(point);
+    switch (point) {
+        case Point::sprocket_front:
+        case Point::sprocket_rear:
+        case Point::chain_links:
+        case Point::chain_slack:
+        case Point::chain_gauge_length:
+        case Point::axle_position:
+            return name;  // one of each on a bike
+        default:
+            return wording::end(end) + " " + name;
+    }
+}
+
 std::string short_label(Point point) {
     for (const auto& [of, text] : short_labels)
         if (of == point) return text;

@@ -146,7 +146,7 @@ std::string values_line(const std::vector<SetValue>& values) {
     std::string text;
     for (const SetValue& v : values) {
         if (text.size() > 90) return text + " …";
-        text += fmt::format("{}{} {} {}", text.empty() ? "" : " · ", end(v.end), label(v.reading.point),
+        text += fmt::format("{}{} {}", text.empty() ? "" : " · ", label(v.reading.point, v.end),
                             reading(v.reading));
     }
     return text;
@@ -270,7 +270,7 @@ std::string column(const ColumnUse& use) {
         case ColumnUse::Is::value:
             return "its number";
         case ColumnUse::Is::value_of_point:
-            return fmt::format("{}, {} ({})", label(use.point), end(use.end_of), symbol(use.unit));
+            return fmt::format("{} ({})", label(use.point, use.end_of), symbol(use.unit));
         case ColumnUse::Is::end:
             return "rear or front";
         case ColumnUse::Is::unit:

@@ -261,7 +261,7 @@ std::string group_name(Group group, End end) {
 }
 
 std::string read_how(const ChainNow& chain) {
-    return chain.stand == chain.top ? "wheel hanging" : "on the stand";
+    return chain.stand == chain.top ? "topped out" : "on the stand";
 }
 
 std::string field_id(const Field& field) {

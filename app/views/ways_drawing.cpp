@@ -100,7 +100,7 @@ Drawing both_stands() {
         both.strokes.push_back(std::move(stroke));
     }
     const Vec2 left_name{(both.low.x + both.high.x) / 2, both.low.y - 60};
-    both.labels = {{left_name, "wheel hanging"}, {left_name + Vec2{wide, 0}, "stand under the arm"}};
+    both.labels = {{left_name, "topped out"}, {left_name + Vec2{wide, 0}, "stand under the arm"}};
     both.high.x += wide;
     both.low.y -= 140;
     return both;

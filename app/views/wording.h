@@ -14,6 +14,8 @@
 namespace restand::wording {
 
 std::string label(Point point);
+// "rear ride height, static"; a name that says the end already says it once: "front sprocket"
+std::string label(Point point, End end);
 std::string short_label(Point point);                // under a heading that names the group
 // What to do, as this bike is read: one or two sentences.
 std::string guide(Point point, End end, const HowRead& how);

@@ -18,7 +18,8 @@ constexpr float table_gap_mm = 2.1f, table_key_mm = 12.1f, table_primary_mm = 15
 // Line pitch; a tapped line's target is 2 mm less.
 constexpr float tapped_mm = 8.1f, tapped_by_mouse_mm = 6.3f, plain_mm = 6.3f, plain_by_mouse_mm = 5.4f;
 
-constexpr float sheet_gap_mm = 8, under_mm = 46;  // between two columns of lines; least width under a drawing
+constexpr float sheet_gap_mm = 8, under_gap_mm = 5,
+                under_mm = 46;  // between two columns of lines; least width under a drawing
 
 struct ColumnPlace {
     float x = 0, width = 0, whole = 0, rest = 0;  // of a number column: digits before and after its point
@@ -40,7 +41,8 @@ bool is_whole(const Item& line) {
 }
 
 // What each column would like; a text column that is too wide gives way to the others.
-Layout layout_of(const Canvas& c, const PageTable& table, float width, bool compact = false) {
+Layout layout_of(const Canvas& c, const PageTable& table, std::span<const Item> lines, float width,
+                 bool compact = false) {
     Layout out;
     out.compact = compact;
     const float gap = c.mm(compact ? 2.5f : column_gap_mm);
@@ -50,7 +52,7 @@ Layout layout_of(const Canvas& c, const PageTable& table, float width, bool comp
         ColumnPlace place;
         place.width = c.type.width(Face::small, column.name) +
                       (column.sort ? c.type.cap(Face::small) * 1.2f + c.mm(0.8f) : 0);
-        for (const Item& line : table.lines) {
+        for (const Item& line : lines) {
             if (is_whole(line) || i >= line.cells.size()) continue;
             const std::string& cell = line.cells[i];
             if (column.number && is_number(cell)) {
@@ -107,7 +109,14 @@ std::string joined(const Item& line) {
 float line_height(const Canvas& c, const PageTable& table, const Layout& layout, const Item& line,
                   float width) {
     const float letters = c.type.cap(Face::body) + c.type.tail(Face::body);
-    if (layout.compact) return letters + c.mm(line.kind == LineKind::section ? 1.8f : 1.0f);
+    if (layout.compact) {
+        const float one_line = letters + c.mm(line.kind == LineKind::section ? 1.8f : 1.0f);
+        if (is_whole(line) || table.columns.empty() || line.cells.empty()) return one_line;
+        // A name that does not fit takes two lines, at the smallest letters that are allowed.
+        const Face face = face_of(table.columns[0]);
+        const Lines name = c.type.wrap(face, line.cells[0], layout.columns[0].width, c.floor_scale(face));
+        return name.count > 1 ? std::max(one_line, c.type.height(face, name) + c.mm(1.4f)) : one_line;
+    }
     const float pitch =
         line.tap ? c.by_pointer(tapped_mm, tapped_by_mouse_mm) : c.by_pointer(plain_mm, plain_by_mouse_mm);
     const float least = std::max(pitch, letters + c.by_pointer(3.2f, 2.0f));
@@ -226,14 +235,21 @@ float head_height(const Canvas& c, const PageTable& table, const Layout& layout)
     return can_be_sorted(table) ? std::max(words, c.by_pointer(tapped_mm, tapped_by_mouse_mm)) : words;
 }
 
-// A triangle beside the name: up where the values rise downwards, as steps do.
+// A triangle beside the name: up where the values rise downwards, as steps do; both, thin, where it can be sorted.
 void draw_sorted(Canvas& c, PageTable::Column::Sorted sorted, float x, float baseline) {
-    if (sorted == PageTable::Column::Sorted::no) return;
+    using Sorted = PageTable::Column::Sorted;
     const float side = c.type.cap(Face::small), top = baseline - side, half = side * 0.6f;
-    if (sorted == PageTable::Column::Sorted::rising)
+    const float gap = side * 0.12f, middle = (top + baseline) / 2;
+    if (sorted == Sorted::rising)
         c.triangle({x, baseline}, {x + half, top}, {x + 2 * half, baseline}, c.line_of(Ink::ink));
-    else
+    else if (sorted == Sorted::falling)
         c.triangle({x, top}, {x + half, baseline}, {x + 2 * half, top}, c.line_of(Ink::ink));
+    else
+        for (const float way : {-1.0f, 1.0f}) {
+            const float from = middle + way * gap, to = middle + way * side / 2;
+            c.triangle({x + half * 0.4f, from}, {x + half, to}, {x + half * 1.6f, from},
+                       c.line_of(Ink::quiet));
+        }
 }
 
 void draw_table_head(Canvas& c, const PageTable& table, const Layout& layout, float x, float width,
@@ -266,13 +282,14 @@ struct Sheets {
 
 Sheets sheets_of(const Canvas& c, const PageTable& table, float width, float least_mm = 84) {
     Sheets out;
-    out.gap = c.mm(sheet_gap_mm);
+    out.gap = c.mm(least_mm == under_mm ? under_gap_mm : sheet_gap_mm);
     out.width = width;
     const std::span<const Item> all = table.lines;
     out.lines[0] = all;
     const float half = (width - out.gap) / 2;
     const float letters = c.type.cap(Face::body) / c.mm(cap_height_mm(Face::body));
-    if (!table.sections_beside || half < c.mm(least_mm) * letters) return out;
+    const float room = (width - c.mm(sheet_gap_mm)) / 2;
+    if (!table.sections_beside || room < c.mm(least_mm) * letters) return out;
     // The section that begins nearest to the middle begins the second column.
     std::size_t best = 0;
     const auto off = [&](std::size_t i) { return std::max(i, all.size() - i); };
@@ -378,7 +395,7 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
 
     float width = in.w;
     Sheets sheets = sheets_of(c, table, width);
-    Layout layout = layout_of(c, table, sheets.width);
+    Layout layout = layout_of(c, table, table.lines, sheets.width);
     const float head = head_height(c, table, layout);
     ui.window = {in.x, top + head, in.w, std::max(0.0f, bottom - top - head)};
     const auto measure = [&] {
@@ -389,7 +406,7 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     if (ui.scrolls()) {
         width -= c.mm(3);
         sheets = sheets_of(c, table, width);
-        layout = layout_of(c, table, sheets.width);
+        layout = layout_of(c, table, table.lines, sheets.width);
         measure();
     }
     scroll(ui, 0);
@@ -416,10 +433,10 @@ void draw_table_under(Canvas& c, const PageTable& table, const Rect& area) {
     c.note(Drawn::Kind::panel, "table", area);
     const Canvas::Inside inside(c, "table", area);
     const Sheets sheets = sheets_of(c, table, area.w, under_mm);
-    const Layout layout = layout_of(c, table, sheets.width, true);
-    const float head = head_height(c, table, layout);
     for (std::size_t k = 0; k < sheets.count; ++k) {
         const float left = area.x + static_cast<float>(k) * (sheets.width + sheets.gap);
+        const Layout layout = layout_of(c, table, sheets.lines[k], sheets.width, true);
+        const float head = head_height(c, table, layout);
         float y = area.y + head;
         if (head > 0) draw_table_head(c, table, layout, left, sheets.width, y);
         for (const Item& line : sheets.lines[k]) {

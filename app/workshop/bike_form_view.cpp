@@ -160,7 +160,7 @@ void form_how_read_rows(const AppState& state, PageView& page) {
                                    {way_drawing(Way::along_fork), way_drawing(Way::upright)}});
     rows.push_back(row::Choice{"how:slack",
                                "chain slack",
-                               {"wheel hanging", "stand under arm"},
+                               {"topped out", "stand under arm"},
                                {with({}, Stand::hanging), with({}, Stand::swingarm)},
                                !how.slack_stand ? 2u : static_cast<std::size_t>(*how.slack_stand),
                                {way_drawing(Way::frame_carried), way_drawing(Way::stand_under_arm)}});

@@ -45,7 +45,8 @@ public:
 
     void tap(const std::string& id) {
         PageScreen& screen = session_->app().screen();
-        if (!screen.rect_of(id)) screen.show(id), look();
+        if (!screen.rect_of(id)) screen.show(id), look(), ++scrolls_;
+        ++taps_;
         const auto rect = screen.rect_of(id);
         REQUIRE_MESSAGE(rect.has_value(), "nothing to tap: " << id << " on '" << page().title << "'");
         const float x = rect->middle_x(), y = rect->middle_y();
@@ -104,6 +105,9 @@ public:
     }
     const PageView& page() { return session_->app().page(); }
     const AppState& state() { return session_->app().state(); }
+    // Since the beginning; a tap on what is out of sight is a scroll and a tap.
+    int taps() const { return taps_; }
+    int scrolls() const { return scrolls_; }
     Session& session() { return *session_; }
     const std::filesystem::path& file() const { return file_; }
 
@@ -120,6 +124,7 @@ public:
 private:
     Viewport viewport_;
     float finger_x_ = 0, finger_y_ = 0;
+    int taps_ = 0, scrolls_ = 0;
     std::filesystem::path file_, own_;
     std::unique_ptr<Session> session_;
 };

@@ -14,6 +14,7 @@ namespace {
 struct Pointed : DemoHand {
     const PageScreen& screen() { return session().app().screen(); }
     void mouse(float x, float y) {
+        session().handle(PointerEvent{PointerEvent::Kind::move, x - 20, y, false});
         session().handle(PointerEvent{PointerEvent::Kind::move, x, y, false});
         look();
     }
@@ -48,6 +49,10 @@ TEST_CASE("pointer: with a mouse the same pages stand closer, with a finger they
     Pointed driver;
     driver.tap("history");
     const std::size_t by_finger = driver.moments();
+    // A window that opens under the pointer: nobody moved it.
+    driver.session().handle(PointerEvent{PointerEvent::Kind::move, 600, 400, false});
+    driver.look();
+    CHECK(driver.moments() == by_finger);
     driver.mouse(600, 400);
     const std::size_t by_mouse = driver.moments();
     CHECK(by_mouse >= by_finger + 3);

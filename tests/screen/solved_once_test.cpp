@@ -88,3 +88,40 @@ TEST_CASE(
     CHECK(all.uncertainties >= 2);
     CHECK(static_cast<std::uint64_t>(all.solutions) <= all.revision);
 }
+
+TEST_CASE(
+    "solved once: the way back is worked out at most once a revision, with every digit typed and looked at") {
+    DemoHand driver;
+    const Id bike = driver.state().bike;
+    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    driver.tap("history");
+    driver.tap("kind:1");
+    REQUIRE(driver.state().season.moments.size() > 2);
+    go(driver, act::ShowPlan{bike, driver.state().season.moments.back().id});
+    REQUIRE(plan_shown(driver.state()));
+    go(driver, act::BeginPlan{});
+    const int begun = driver.state().plan_solver->plans_made();
+    const std::uint64_t first = driver.state().ledger.revision();
+    int typed = 0;
+    for (int left = 60; left > 0 && driver.state().screen == Screen::plan; --left) {
+        driver.tap("primary");
+        const int before = driver.state().plan_solver->plans_made();
+        const std::uint64_t revision = driver.state().ledger.revision();
+        if (driver.state().pad) {
+            for (const char digit : std::string("310")) {
+                go(driver, act::PadText{std::string(1, digit)});
+                (void)driver.page(), driver.look();
+                ++typed;
+            }
+            REQUIRE(driver.state().ledger.revision() == revision);
+            CHECK(driver.state().plan_solver->plans_made() == before);
+            go(driver, act::PadNext{});
+            if (driver.state().pad && !driver.state().pad->question.empty())
+                go(driver, act::ConfirmSame{true});
+        }
+    }
+    CHECK(typed > 0);
+    const int made = driver.state().plan_solver->plans_made() - begun;
+    CHECK(made > 1);
+    CHECK(static_cast<std::uint64_t>(made) <= driver.state().ledger.revision() - first);
+}
