@@ -21,7 +21,10 @@ struct Column {
 // 0 for an empty text.
 float height_of(Canvas& canvas, Face face, std::string_view text, float width);
 void draw_mark(Canvas& canvas, row::Mark mark, float x, float y);
-// The height of the row, px.
+// Its height, px.
 float draw(const Column& column, const row::ReadingRow& row, float y);
+float draw_row(const Column& column, const Row& row, float y);
+// Size of the letters chosen, 1 at 100 %.
+float letters_of(const Canvas& canvas);
 
 }  // namespace restand
