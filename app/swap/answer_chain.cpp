@@ -71,8 +71,7 @@ void slack_line(const AnswerWriter& w, const ChainAnswer& c) {
 }
 
 void attitude_rows(const AnswerWriter& w, const Attitudes& a) {
-    w.rows.push_back(
-        row::Heading{a.state == State::rider ? "Attitude, rider on" : "Attitude, static"});
+    w.rows.push_back(row::Heading{a.state == State::rider ? "Attitude, rider on" : "Attitude, static"});
     w.rows.push_back(row::TableHead{"was", "will be"});
     const auto degrees_line = [&](const char* label, Angle was, Angle will) {
         w.rows.push_back(row::TableLine{label, fmt::format("{:.2f}", in_degrees(was)),

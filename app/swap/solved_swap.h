@@ -7,7 +7,7 @@
 #include <memory>
 #include <optional>
 
-#include "core/ledger/swap_solution.h"
+#include "core/ledger/standing_correction.h"
 
 namespace restand {
 
@@ -23,12 +23,18 @@ public:
     const SwapSolution& solution() const { return solution_; }
     // Errors as uncertainty_of().
     const Result<UncertainAnswer>& uncertainty(End end);
+    // The correction that is being made; nullptr: none.
+    const StandingCorrection* standing(End end) const {
+        const auto& one = standing_[static_cast<std::size_t>(end)];
+        return one ? &*one : nullptr;
+    }
     int uncertainties_made() const { return uncertainties_made_; }
 
 private:
     SwapSite site_;
     SwapSolution solution_;
-    std::array<std::optional<Result<UncertainAnswer>>, 2> uncertainty_;   // by End
+    std::array<std::optional<StandingCorrection>, 2> standing_;           // by End
+    std::array<std::optional<Result<UncertainAnswer>>, 2> uncertainty_;
     int uncertainties_made_ = 0;
 };
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "app/app_state.h"
 #include "app/views/view_parts.h"
@@ -16,18 +17,22 @@ bool is_answered_by_chain(Point point) {
     return point == Point::axle_position || point == Point::chain_links;
 }
 
-// What an end is to be set to: the answer, or the correction once the check has found it not restored.
+// What an end is to be set to: the answer, or the correction once the check has found it not restored, until
+// all of it is set.
 struct ToSet {
     const CaseInput& input;
     Setting setting;
     bool correction;
+    const std::set<Point>* made = nullptr;  // of the correction
 };
-std::optional<ToSet> to_set(const SwapSolution& solution, const Swap& swap, End end) {
-    const EndSolution* solved = solution.end(end);
+std::optional<ToSet> to_set(const SolvedSwap& swap, End end) {
+    if (const StandingCorrection* standing = swap.standing(end))
+        return ToSet{standing->input, standing->setting, true, &standing->made};
+    const EndSolution* solved = swap.solution().end(end);
     if (!solved || !solved->input) return std::nullopt;
     const CheckResult* check = solved->judged();
-    const bool correction =
-        check && check->turns_help() && swap.stored({Phase::check, end, Point::ride_height_rider});
+    const bool correction = check && check->turns_help() &&
+                            swap.site().swap.stored({Phase::check, end, Point::ride_height_rider});
     const Result<Answer>& answer = correction ? solved->correction : solved->answer;
     if (!answer) return std::nullopt;
     return ToSet{*solved->input, answer->detent, correction};
@@ -53,7 +58,7 @@ std::optional<double> answered(const AppState& state, const Field& field) {
                    ? std::optional(std::round(in_mm(*chain->axle_from + chain->axle_by) * 10) / 10)
                    : std::nullopt;
     }
-    const auto to = to_set(solved->solution(), *swap, field.end);
+    const auto to = to_set(*solved, field.end);
     return to ? std::optional(answered_value(*to, *swap, point)) : std::nullopt;
 }
 
@@ -114,12 +119,13 @@ std::optional<Field> field_to_correct(const AppState& state) {
     const SolvedSwap* solved = solved_swap(state);
     if (!solved) return std::nullopt;
     for (const EndSolution& end : solved->solution().ends) {
-        const auto to = to_set(solved->solution(), *swap, end.end);
+        const auto to = to_set(*solved, end.end);
         if (!to || !to->correction) continue;
         for (const Point point : {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length,
                                   Point::spring_preload}) {
             const ReadAt spot{Phase::set, end.end, point};
             const StoredReading* set = swap->stored(spot);
+            if (to->made && to->made->contains(point)) continue;
             // A tenth of a millimetre is what a calliper on a spring tells.
             if (set && std::fabs(answered_value(*to, *swap, point) - measured(set->reading).value) > 0.1)
                 return field_of(spot);

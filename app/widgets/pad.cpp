@@ -195,6 +195,32 @@ void draw_same(Canvas& c, const PadView& pad, const Rect& at, float scale) {
               c.text_of(Ink::baseline), Align::centre, scale);
 }
 
+// On a display as low as the keys there is one line of words above one row: the boxes, 'as last' and the cross.
+float low_head_height(const Canvas& c) {
+    return c.type.cap(Face::small) * c.floor_scale(Face::small) * 1.3f + c.mm(1.2f + letter_mm);
+}
+
+void draw_low_head(Canvas& c, const PadView& pad, const Rect& area) {
+    const float gap = c.mm(gap_mm), close = c.mm(letter_mm), words = area.h - close - c.mm(1.2f);
+    const bool problem = !pad.problem.empty();
+    const std::string& more = words_of(pad);
+    const std::string said =
+        problem || more.empty() ? (problem ? pad.problem : pad.title) : pad.title + " \u00b7 " + more;
+    const float floor = c.floor_scale(Face::small), wide = c.type.width(Face::small, said);
+    const float scale = std::clamp(area.w / std::max(1.0f, wide), std::min(1.0f, floor), 1.0f);
+    const std::string& fits = wide * scale > area.w && !problem ? pad.title : said;
+    c.line_in(Face::small, fits, {area.x, area.y, area.w, words}, c.text_of(problem ? Ink::stop : Ink::ink),
+              Align::left, scale);
+    const float y = area.bottom() - close;
+    float right = area.right() - close;
+    key(c, "key:close", {right, y, close, close}, "", act::CloseTag{}, {.sign = Sign::close});
+    if (const float last = last_key_width(c, pad, area.w, 1); last > 0) {
+        right -= gap + last;
+        draw_same(c, pad, {right, y, last, close}, 1);
+    }
+    draw_boxes(c, pad, {area.x, y, right - gap - area.x, close});
+}
+
 void draw_head(Canvas& c, const PadView& pad, const Rect& area) {
     const float gap = c.mm(gap_mm), close = c.mm(letter_mm);
     const Head head = head_of(c, pad, area.w, area.h);
@@ -294,24 +320,17 @@ void draw_letters(Canvas& c, const PadView& pad, const Primary& primary, const G
     draw_primary(c, primary, bottom(5, 4));
 }
 
-// The question 'Same mark, same state?' replaces the keys.
-void draw_question(Canvas& c, const PadView& pad, const Primary& primary, const Rect& in) {
+// The question replaces the keys and the primary: one of its answers comes next.
+void draw_question(Canvas& c, const PadView& pad, const Rect& in) {
     const float gap = c.mm(gap_mm);
-    Rect keys = in;
-    if (!primary.label.empty()) {
-        const float tall = std::min(primary_height(c, primary, in.w), in.h * 0.4f);
-        draw_primary(c, primary, {in.x, in.bottom() - tall, in.w, tall});
-        keys.h -= tall + 2 * gap;
-    }
-    const float key_tall = std::clamp((keys.h - gap) * 0.3f, c.mm(key_mm), c.mm(28));
-    const float room = keys.h - 2 * key_tall - 2 * gap;
-    c.block_in(Face::head, pad.question_text, {keys.x, keys.y, keys.w, room}, c.text_of(Ink::ink),
-               Align::left);
-    const float y = keys.bottom() - 2 * key_tall - gap;
-    key(c, "question:yes", {keys.x, y, keys.w, key_tall}, "Yes, same", act::ConfirmSame{true},
-        {.face = Face::head, .least_mm = 20});
-    key(c, "question:no", {keys.x, y + key_tall + gap, keys.w, key_tall}, "No, measure again",
-        act::ConfirmSame{false}, {.face = Face::head, .ink = Ink::now, .least_mm = 20});
+    const float key_tall = std::clamp((in.h - gap) * 0.3f, c.mm(letter_mm), c.mm(28));
+    const float room = in.h - 2 * key_tall - 2 * gap;
+    c.block_in(Face::head, pad.question_text, {in.x, in.y, in.w, room}, c.text_of(Ink::ink), Align::left);
+    const float y = in.bottom() - 2 * key_tall - gap, least = std::min(20.0f, key_tall / c.mm(1) - 0.05f);
+    key(c, "question:yes", {in.x, y, in.w, key_tall}, "Yes, keep it", act::ConfirmSame{true},
+        {.face = Face::head, .least_mm = least});
+    key(c, "question:no", {in.x, y + key_tall + gap, in.w, key_tall}, "No, measure again",
+        act::ConfirmSame{false}, {.face = Face::head, .ink = Ink::now, .least_mm = least});
 }
 
 }  // namespace
@@ -332,26 +351,31 @@ void draw_pad(Canvas& c, const PadView& pad, const Primary& primary, const Rect&
     const Canvas::Inside inside(c, "pad", area);
     const Rect in = area.inset(c.mm(margin_mm));
     const float gap = c.mm(gap_mm);
-    // Keys grow with the space, up to 1.5 thumb widths; on a display lower than the pad they shrink to a finger's.
     const auto columns = static_cast<float>(key_columns(pad));
     const float wide = (in.w - gap * (columns - 1)) / columns;
-    const float least = c.mm(least_key(pad));
-    float keys = c.mm(keys_height_mm(pad));
-    const float below = primary_height(c, primary, in.w);
-    const float wanted = head_of(c, pad, in.w, 1e6f).all(gap) + gap;
-    const bool inside_keys = pad.letters || in.h - wanted - keys < below + gap;
-    const float spare = std::max(0.0f, in.h - wanted - keys - (inside_keys ? 0 : below + gap));
-    const float lines = pad.letters ? letter_rows : 4;
-    const float short_of = std::max(0.0f, head_of(c, pad, in.w, 0).all(gap) + gap + keys - in.h);
-    const float grow = short_of > 0 ? std::max(-short_of / lines, c.mm(letter_mm) - least)
-                                    : std::min(spare / lines, least * 0.3f);
-    keys += grow * lines;
+    const float least = c.mm(least_key(pad)), lines = pad.letters ? letter_rows : 4;
+    const float keys_wanted = c.mm(keys_height_mm(pad));
+    const float head_least = head_of(c, pad, in.w, 0).all(gap) + gap;
+    // Lower than the smallest keys under a whole head.
+    const bool low = in.h < head_least + keys_wanted - lines * (least - c.mm(letter_mm));
+    const float below = low ? 0 : primary_height(c, primary, in.w);
+    const float wanted = low ? low_head_height(c) + gap : head_of(c, pad, in.w, 1e6f).all(gap) + gap;
+    const bool inside_keys = pad.letters || in.h - wanted - keys_wanted < below + gap;
+    // Keys grow with the space, up to 1.5 thumb widths; on a display lower than the pad they shrink.
+    const float spare = std::max(0.0f, in.h - wanted - keys_wanted - (inside_keys ? 0 : below + gap));
+    const float short_of = std::max(0.0f, (low ? wanted : head_least) + keys_wanted - in.h);
+    const float grow = short_of > 0 ? -short_of / lines : std::min(spare / lines, least * 0.3f);
+    const float keys = keys_wanted + grow * lines;
 
     Rect head{in.x, in.y, in.w, in.h - keys - gap - (inside_keys ? 0 : below + gap)};
-    draw_head(c, pad, head);
+    if (low)
+        draw_low_head(c, pad, {in.x, in.y, in.w, low_head_height(c)});
+    else
+        draw_head(c, pad, head);
     if (pad.question) {
-        const float used = std::min(head.h, head_of(c, pad, in.w, head.h).all(gap)) + 2 * gap;
-        return draw_question(c, pad, primary, {in.x, in.y + used, in.w, in.h - used});
+        const float used =
+            (low ? low_head_height(c) : std::min(head.h, head_of(c, pad, in.w, head.h).all(gap))) + 2 * gap;
+        return draw_question(c, pad, {in.x, in.y + used, in.w, in.h - used});
     }
     const float foot = inside_keys ? 0 : below + gap;
     const Grid grid{{in.x, in.bottom() - foot - keys, in.w, keys},

@@ -46,7 +46,7 @@ const T& body(const Fact* fact) {
 
 StoredReading stored_of(const Fact* fact) {
     const auto& r = body<ReadingBody>(fact);
-    return {r.reading, fact->entry.id, fact->entry.by, fact->entry.clock, fact->entry.about, r.confirmed};
+    return {r.reading, fact->entry.id, fact->entry.by, fact->entry.clock, fact->entry.about, r.confirmed, {}};
 }
 
 }  // namespace
@@ -197,7 +197,10 @@ void Ledger::refresh_swap(const Id& thing) {
     refresh_progress(swap);
     refresh_picks(swap);
     for (const Fact* f : heads<ReadingBody>(thing)) {
-        swap.stored_readings[read_at(body<ReadingBody>(f), swap.parts)].push_back(stored_of(f));
+        const ReadAt at = read_at(body<ReadingBody>(f), swap.parts);
+        StoredReading stored = stored_of(f);
+        if (at.phase == Phase::set) stored.since = original_clock(*f);
+        swap.stored_readings[at].push_back(std::move(stored));
     }
     swaps_of_[swap.bike].insert(thing);
     swaps_[thing] = std::move(swap);
@@ -238,16 +241,19 @@ void Ledger::refresh_reading(const Fact& fact_) {
     if (swap == swaps_.end()) return;
     const ReadAt at = read_at(body<ReadingBody>(&fact_), swap->second.parts);
     auto& stored_readings = swap->second.stored_readings;
+    auto& list = stored_readings[at];
     if (!superseded(e.id)) {
-        auto& list = stored_readings[at];
         const auto behind = std::find_if(list.begin(), list.end(), [&](const StoredReading& t) {
             return clock_and_id(e) < clock_and_id(fact(t.entry)->entry);
         });
         list.insert(behind, stored_of(&fact_));
-    } else if (const auto list = stored_readings.find(at); list != stored_readings.end()) {
-        std::erase_if(list->second, [&](const StoredReading& t) { return t.entry == e.id; });
-        if (list->second.empty()) stored_readings.erase(list);
+    } else {
+        std::erase_if(list, [&](const StoredReading& t) { return t.entry == e.id; });
     }
+    // An entry that arrives late may show that one of these is the copy of an older one.
+    if (at.phase == Phase::set)
+        for (StoredReading& t : list) t.since = original_clock(*fact(t.entry));
+    if (list.empty()) stored_readings.erase(at);
 }
 
 void Ledger::refresh_plan(const Id& thing) {

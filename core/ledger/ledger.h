@@ -117,6 +117,7 @@ private:
     std::vector<const Fact*> heads(const Id& thing) const;
     const Fact* replaced_by(const Fact* fact) const;
     bool is_outdated(const Fact& check) const;
+    Clock original_clock(const Fact& fact) const;   // of the entry that undos made it a copy of
     class Origins;
 
     std::uint64_t revision_ = 0;

@@ -74,6 +74,10 @@ private:
     int depth_ = 0;
 };
 
+Clock Ledger::original_clock(const Fact& fact) const {
+    return Origins(*this).of(fact)->entry.clock;
+}
+
 // A check made before a later setting that moves what it read.
 bool Ledger::is_outdated(const Fact& check) const {
     const auto* read = std::get_if<ReadingBody>(&check.body);
@@ -83,7 +87,7 @@ bool Ledger::is_outdated(const Fact& check) const {
     for (const auto& [other, those] : swap->second.stored_readings)
         if (other.phase == Phase::set && other.end == at.end && moves(other.point, at.point))
             for (const StoredReading& set : those)
-                if (set.at > check.entry.clock) return true;
+                if (set.since > check.entry.clock) return true;
     return false;
 }
 

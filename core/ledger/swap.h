@@ -56,6 +56,7 @@ struct StoredReading {
     Clock at;
     Id swap;                  // in which it was read; nil: a quick entry
     bool confirmed = false;   // the app asked 'same mark, same state?' and got a yes
+    Clock since{};            // of a swap's setting: when it was made; an Undo that copies it keeps that
     friend bool operator==(const StoredReading&, const StoredReading&) = default;
 };
 

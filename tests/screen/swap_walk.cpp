@@ -353,6 +353,80 @@ TEST_CASE("the front goes the same six steps: fork position and springs, and its
     CHECK(driver.shows("Restored"));
 }
 
+// As above, with the stop 3 mm lower too: the tubes come back by 3 mm, and the spring is set beside it.
+TEST_CASE(
+    "two corrections: the second one stays when the first is set, and Undo of the first brings the check "
+    "back") {
+    Driver driver(walk_viewports[0]);
+    first_start(driver);
+    driver.tap("edit");
+    give(driver, BikeField::front_leverage, "1");
+    driver.tap("primary");
+    test::begin_swap(driver, "fork");
+    read_all(driver, Phase::before,
+             {{Point::ride_height_topped_out, "560"},
+              {Point::ride_height_rider, "500"},
+              {Point::fork_position, "6"},
+              {Point::fork_length, "740"},
+              {Point::spring_free_length, "300"},
+              {Point::spring_installed_length, "288"},
+              {Point::spring_rate, "9.5"}});
+    driver.tap("primary");
+    read_all(driver, Phase::new_part,
+             {{Point::fork_length, "752"},
+              {Point::fork_position, "6"},
+              {Point::travel, "120"},
+              {Point::spring_rate, "9"},
+              {Point::spring_free_length, "300"},
+              {Point::spring_block_length, "120"},
+              {Point::spring_installed_length, "290"},
+              {Point::collar_mm_per_turn, "1"}});
+    driver.tap("primary");
+    driver.tap("primary");
+    read_all(driver, Phase::set, {{Point::fork_position, "18"}, {Point::spring_installed_length, "284"}});
+    driver.tap("primary");
+    read_all(driver, Phase::check,
+             {{Point::ride_height_topped_out, "557"}, {Point::ride_height_rider, "485"}});
+    REQUIRE(driver.page().primary.label == "Set the correction");
+    const auto offered = [&](Point point) {
+        test::go(
+            driver,
+            act::OpenTag{{.of = Field::Of::reading, .phase = Phase::set, .point = point, .end = End::front}});
+        test::go(driver, act::PadSame{});
+        REQUIRE(driver.state().pad.has_value());
+        const std::string text = driver.state().pad->entry;
+        test::go(driver, act::CloseTag{});
+        return text;
+    };
+    driver.tap("primary");
+    const std::string position = offered(Point::fork_position),
+                      spring = offered(Point::spring_installed_length);
+    CHECK(position == "15");
+    CHECK(spring != "284");
+    // The first one is set as offered: the second is still the next thing to do, with the same number.
+    REQUIRE(driver.page().primary.label == "Set: fork position");
+    driver.tap("primary");
+    test::go(driver, act::PadSame{});
+    driver.tap("primary");
+    if (driver.state().pad) test::go(driver, act::CloseTag{});
+    CHECK(driver.page().primary.label == "Set: spring, installed");
+    CHECK(offered(Point::spring_installed_length) == spring);
+    // Undone, the check describes the bike again, and both are to be set.
+    test::go(driver, act::Undo{});
+    CHECK(driver.page().primary.label == "Set: fork position");
+    test::go(driver, act::GoToStep{Step6::check});
+    CHECK(driver.shows("Not restored"));
+    CHECK(driver.page().primary.label == "Set the correction");
+    driver.tap("primary");
+    for (int i = 0; i < 2; ++i) {
+        driver.tap("primary");
+        test::go(driver, act::PadSame{});
+        driver.tap("primary");
+        if (driver.state().pad) test::go(driver, act::CloseTag{});
+    }
+    CHECK(driver.page().primary.label == "On to the check");
+}
+
 // A spring twice as stiff with more gas force would need less than no preload.
 TEST_CASE("a spring that is too stiff: the answer names the limit and what cannot be held") {
     Driver driver(walk_viewports[0]);

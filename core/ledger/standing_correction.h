@@ -1,0 +1,23 @@
+#pragma once
+// The correction that the last check of an end ordered, while it is being made.
+//
+// A setting made after a check outdates the check: it does not describe the bike any more. What the check
+// ordered stands all the same until the rest of it is set. It is worked out from the swap as it was at the
+// last height of that check.
+
+#include <set>
+
+#include "core/ledger/swap_solution.h"
+
+namespace restand {
+
+struct StandingCorrection {
+    CaseInput input;
+    Setting setting;
+    std::set<Point> made;   // set since that check
+};
+// nullopt: nothing was set since the last check, there was none, or it ordered no turns.
+std::optional<StandingCorrection> standing_correction(const Ledger& ledger, const Bike& bike,
+                                                      const Swap& swap, End end);
+
+}  // namespace restand
