@@ -129,6 +129,20 @@ void act_on(AppState& state, const act::Go& go) {
     enter(state);
 }
 
+namespace {
+// A new bike that has a name stays half written; changes to a bike that is there are dropped, and said to be.
+void leave_form(AppState& state) {
+    if (!state.form) return;
+    const BikeForm& form = *state.form;
+    if (form.bike.nil() && !form.body.name.empty())
+        return say(state, "Not saved yet: " + form.body.name + ". 'Add a bike' goes on with it.");
+    const Bike* bike = state.ledger.bike(form.bike);
+    if (bike && !(bike->body == form.body))
+        say(state, "The changes to the numbers of " + bike->body.name + " were not saved.");
+    state.form.reset();
+}
+}  // namespace
+
 void act_on(AppState& state, const act::Back&) {
     if (state.pad) return act_on(state, act::CloseTag{});
     state.notice.reset();
@@ -138,7 +152,7 @@ void act_on(AppState& state, const act::Back&) {
         return;
     }
     const Screen to = screen_behind(state);
-    if (state.screen == Screen::bike_form) state.form.reset();
+    if (state.screen == Screen::bike_form) leave_form(state);
     if (is_visited(state.screen))
         leave_visited(state, to);
     else
@@ -160,6 +174,7 @@ std::string taken_back(const AppState& state, const Fact& fact) {
         return "Taken back: " + wording::label(c->values[0].reading.point) + " " +
                wording::reading(c->values[0].reading) + of;
     if (std::holds_alternative<SwapEndBody>(fact.body)) return "Taken back: the end of the swap" + of;
+    if (std::holds_alternative<BikeBody>(fact.body)) return "Taken back: the last change of its numbers" + of;
     return "Taken back: " + wording::moment(fact.entry.kind) + of;
 }
 

@@ -41,8 +41,28 @@ std::string field_title(const Field& f) {
     return "";
 }
 
+// What a typed number is held against, and its name; a new part against nothing: it is another one.
+struct Reference {
+    double value;
+    std::string name;
+};
+std::optional<Reference> reference(const AppState& state, const Field& field) {
+    if (const auto expected = expected_of(state, field)) return Reference{*expected, "what is expected"};
+    if (field.of == Field::Of::reading && field.phase == Phase::new_part) return std::nullopt;
+    if (field.of == Field::Of::reading && field.phase == Phase::set) {
+        const Swap* swap = open_swap(state);
+        const auto same =
+            swap && is_answered(*swap, field.end, field.point) ? same_value(state, field) : std::nullopt;
+        return same ? std::optional(Reference{canonical_value(*same), "what it is to be"}) : std::nullopt;
+    }
+    const auto last = last_stored(state, field);
+    if (!last) return std::nullopt;
+    return Reference{measured(last->reading).value,
+                     wording::short_day(last->at.ms, state.now_ms, state.utc_offset_min)};
+}
+
 // Mean, spread and uncertainty of the kept repeats, including the entry if it is a number, and the difference
-// from the last baseline.
+// from what it is held against.
 std::string repeats_summary(const AppState& state, Pad pad) {
     if (auto typed = read_typed(pad.entry, pad.unit)) pad.repeats.push_back(*typed);
     if (pad.repeats.empty()) return "";
@@ -53,12 +73,9 @@ std::string repeats_summary(const AppState& state, Pad pad) {
                         wording::value(m.spread, pad.unit));
     if (is_settled(pad.field.point))
         s += fmt::format("{}± {}", s.empty() ? "" : " · ", wording::value(expanded_95(m), pad.unit));
-    if (const auto expected = expected_of(state, pad.field))
-        s += fmt::format("{}{} from expected", s.empty() ? "" : " · ",
-                         wording::signed_value(m.value - *expected, pad.unit));
-    else if (const auto last = last_stored(state, pad.field))
-        s += fmt::format("{}{} from last", s.empty() ? "" : " · ",
-                         wording::signed_value(m.value - measured(last->reading).value, pad.unit));
+    if (const auto held = reference(state, pad.field))
+        s += fmt::format("{}{} from {}", s.empty() ? "" : " · ",
+                         wording::signed_value(m.value - held->value, pad.unit), held->name);
     return s;
 }
 
@@ -78,6 +95,8 @@ void reading_pad(const AppState& state, const Pad& pad, PadView& v) {
     if (const auto same = same_value(state, pad.field)) {
         v.last_label = last_label(state, pad.field);
         v.last_value = same->text;
+        if (pad.field.phase == Phase::set && v.last_label == "as answered") v.same_label = "set to";
+        if (v.last_label == "as it is") v.same_label = "as it is";
     }
     if (v.letters) return;
     if (const auto expected = expected_of(state, pad.field))

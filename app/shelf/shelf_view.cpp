@@ -257,6 +257,8 @@ PageView which_spring_view(const AppState& state) {
     page.panel.cautions.emplace_back("Arithmetic on your readings, not approval to ride.");
     if (springs.empty())
         page.primary = {"To the parts shelf", act::Go{Screen::shelf, {}}, ""};
+    else if (const Swap* open = state.ledger.open_swap(bike->id))
+        page.primary = {"Resume: " + wording::parts(open->parts), act::ResumeSwap{open->id}, ""};
     else
         page.primary = {end == End::rear ? "Swap the shock spring" : "Swap the fork springs",
                         act::StartSwap{bike->id, {kind}}, ""};

@@ -167,6 +167,11 @@ void prediction_rows(const AnswerWriter& w, const CaseInput& input, const Uncert
 std::string limit_sentence(const AnswerWriter& w, const Limit& l, const CaseInput& input, const Swap& swap) {
     const End end = input.swap_case.end;
     const Length bound = end == End::rear ? l.bound : fork_position(input, swap, l.bound);
+    const bool adjusts = input.swap_case.length.min < input.swap_case.length.max;
+    if (l.code == LimitCode::length_adjuster_bound && !adjusts)
+        return fmt::format(
+            "{} more is wanted. How far {} can be adjusted is not read; it is taken as fixed at {}.",
+            w.with_unit(l.beyond), end == End::rear ? "its length" : "the fork position", w.with_unit(bound));
     return wording::limit(l.code, end, w.with_unit(bound), w.with_unit(l.beyond));
 }
 

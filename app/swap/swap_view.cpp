@@ -70,10 +70,14 @@ std::vector<std::string> cautions(Step6 step, const Swap& swap) {
                     "the maker says.");
             return said;
         case Step6::new_part:
-            if (has({shock, shock_spring, fork, fork_springs}))
+            if (has({shock, shock_spring}))
                 said.emplace_back(
                     "Spring under load: back the collar off before the seat comes out. Never open a gas "
                     "damper.");
+            if (has({fork, fork_springs, fork_oil}))
+                said.emplace_back(
+                    "Springs under load: preload off and fork air let out before a cap is undone; hold the "
+                    "cap, it jumps.");
             if (has({chain}))
                 said.emplace_back(
                     "Joining link riveted or clipped with its own tool, as its maker says; a clip's closed "

@@ -107,8 +107,12 @@ void act_on(AppState& state, const act::TryNothing&) {
 void act_on(AppState& state, const act::KeepTried&) {
     if (!leave_pad(state) || !state.pending.empty() || state.trial.tried.empty()) return;
     if (state.who.nil()) return act_on(state, act::Go{Screen::people, {}});
-    append(state, {.then = Pending::Then::show_bike, .said = "Written down: it is set so.", .undo = true},
-           {encode(ChangeBody{{}, std::exchange(state.trial.tried, {})}, state.bike, {}, state.who)});
+    const ChangeBody change{{}, std::exchange(state.trial.tried, {})};
+    append(state,
+           {.then = Pending::Then::show_bike,
+            .said = "Written down as set: " + wording::said(change) + ".",
+            .undo = true},
+           {encode(change, state.bike, {}, state.who)});
 }
 
 void act_on(AppState& state, const act::KeepAsTarget&) {

@@ -213,9 +213,10 @@ struct Ruler { struct Mark { std::string name; bool done, current, reachable; };
 
 struct PadView {
     std::string title, last_label, last_value;    // "last baseline, 3 May", "310.0"
+    std::string same_label = "as last";           // of the key that types last_value
     std::vector<std::string> repeats;             // kept so far
     std::string entry;                            // text typed so far
-    std::string summary;                          // "mean 309.85 · spread 0.1 · −0.15 from last"
+    std::string summary;                          // "mean 309.85 · spread 0.1 · −0.15 from 3 May"
     std::string problem;                          // what is wrong with it, and what to do
     std::string unit;                             // "" = no unit key
     std::string instrument;                       // "tape"; "" = no choice; tap: the next one

@@ -184,12 +184,12 @@ void draw_boxes(Canvas& c, const PadView& pad, const Rect& row) {
     key(c, "repeat:add", box, "+", act::PadRepeat{}, {.face = Face::value});
 }
 
-// Key that accepts the last baseline's value unchanged.
+// Key that types the last value, or the one that is to be set.
 void draw_same(Canvas& c, const PadView& pad, const Rect& at, float scale) {
     key(c, "key:same", at, "", act::PadSame{}, {.ink = Ink::baseline});
     const Canvas::Inside inside(c, "key:same", at);
     const Rect in = at.inset(c.mm(1.5f), c.mm(1.2f));
-    c.line_in(Face::small, "as last", {in.x, in.y, in.w, in.h * 0.43f}, c.text_of(Ink::baseline),
+    c.line_in(Face::small, pad.same_label, {in.x, in.y, in.w, in.h * 0.43f}, c.text_of(Ink::baseline),
               Align::centre, std::max(scale, c.floor_scale(Face::small)));
     c.line_in(Face::value, pad.last_value, {in.x, in.y + in.h * 0.43f, in.w, in.h * 0.57f},
               c.text_of(Ink::baseline), Align::centre, scale);

@@ -23,6 +23,19 @@ float draw_cautions(Canvas& c, const SidePanel& panel, float x, float y, float w
     return y - top;
 }
 
+// The first words of the first caution; all of it stands below the rows.
+void draw_caution_begun(Canvas& c, const SidePanel& panel, float x, float y, float width) {
+    constexpr std::string_view more = " … all below";
+    std::string said = panel.cautions.front();
+    while (!said.empty() && c.type.width(Face::small, said + std::string(more)) > width) {
+        const std::size_t at = said.rfind(' ');
+        said.resize(at == std::string::npos ? 0 : at);
+    }
+    said += more;
+    c.line_in(Face::small, said, {x, y, width, c.type.cap(Face::small) + 2 * c.type.tail(Face::small)},
+              c.text_of(Ink::stop));
+}
+
 }  // namespace
 
 // Scroll indicator; drawn only when the rows do not all fit.
@@ -86,6 +99,11 @@ void draw_side_panel(Canvas& c, const SidePanel& panel, const Primary& primary, 
     if (cautions && fixed) {
         bottom -= words;
         draw_cautions(c, panel, in.x, bottom, rows_width);
+        bottom -= gap;
+    } else if (cautions) {
+        // The beginning always stays in sight.
+        bottom -= c.type.cap(Face::small) + c.type.tail(Face::small);
+        draw_caution_begun(c, panel, in.x, bottom, rows_width);
         bottom -= gap;
     }
 

@@ -9,9 +9,11 @@
 namespace restand {
 
 void act_on(AppState& state, const act::AddBike&) {
-    state.form = BikeForm{};
-    visit(state, Screen::bike_form);
     state.notice.reset();
+    const bool half_written = state.form && state.form->bike.nil() && !state.form->body.name.empty();
+    visit(state, Screen::bike_form);
+    if (half_written) return;
+    state.form = BikeForm{};
     open_pad(state, {.of = Field::Of::bike, .bike = BikeField::name});
 }
 
