@@ -4,6 +4,7 @@
 #include "app/swap/reading_rows.h"
 
 #include <array>
+#include <cmath>
 
 #include "app/views/view_parts.h"
 #include "app/views/ways_drawing.h"
@@ -60,6 +61,17 @@ row::ReadingRow reading_row(const AppState& state, const SwapSite& site,
         carried_row(state, *carried, r);
     }
     return r;
+}
+
+// Beside what is set: what it is to be, by the answer or by the correction.
+void say_what_to_set(const AppState& state, const Swap& swap, const Asked& a, row::ReadingRow& r) {
+    const Field field{.of = Field::Of::reading, .phase = Phase::set, .point = a.point, .end = a.end};
+    const auto to = is_answered(swap, a.end, a.point) ? same_value(state, field) : std::nullopt;
+    if (!to) return;
+    r.label += ", set to " + wording::typed_number(*to);
+    const StoredReading* set = swap.stored({Phase::set, a.end, a.point});
+    const bool off = set && std::fabs(measured(set->reading).value - canonical_value(*to)) > 0.1;
+    if (off && field_to_correct(state)) r.mark = row::Mark::todo;
 }
 
 // How much of the answer's ± each reading of an end makes, by its place; empty: there is no answer yet.
@@ -170,6 +182,7 @@ void reading_rows(const AppState& state, SolvedSwap& solved, Phase phase, PageVi
             continue;
         }
         row::ReadingRow r = reading_row(state, site, refused, phase, a);
+        if (phase == Phase::set) say_what_to_set(state, swap, a, r);
         if (const auto share = shares.find({phase, a.end, a.point}); share != shares.end())
             r.share = share->second;
         page.panel.rows.push_back(std::move(r));
