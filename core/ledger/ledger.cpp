@@ -199,7 +199,7 @@ void Ledger::refresh_swap(const Id& thing) {
     for (const Fact* f : heads<ReadingBody>(thing)) {
         const ReadAt at = read_at(body<ReadingBody>(f), swap.parts);
         StoredReading stored = stored_of(f);
-        if (at.phase == Phase::set) stored.since = original_clock(*f);
+        if (at.phase == Phase::set) stored.original = original_clock(*f);
         swap.stored_readings[at].push_back(std::move(stored));
     }
     swaps_of_[swap.bike].insert(thing);
@@ -252,7 +252,7 @@ void Ledger::refresh_reading(const Fact& fact_) {
     }
     // An entry that arrives late may show that one of these is the copy of an older one.
     if (at.phase == Phase::set)
-        for (StoredReading& t : list) t.since = original_clock(*fact(t.entry));
+        for (StoredReading& t : list) t.original = original_clock(*fact(t.entry));
     if (list.empty()) stored_readings.erase(at);
 }
 

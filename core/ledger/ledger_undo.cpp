@@ -87,7 +87,7 @@ bool Ledger::is_outdated(const Fact& check) const {
     for (const auto& [other, those] : swap->second.stored_readings)
         if (other.phase == Phase::set && other.end == at.end && moves(other.point, at.point))
             for (const StoredReading& set : those)
-                if (set.since > check.entry.clock) return true;
+                if (set.set_at() > check.entry.clock) return true;
     return false;
 }
 

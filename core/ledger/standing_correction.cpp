@@ -21,7 +21,7 @@ std::set<Point> set_after(const Swap& swap, End end, Clock check) {
     for (const auto& [spot, those] : swap.stored_readings)
         if (spot.phase == Phase::set && spot.end == end && moved_by(spot.point).any_height())
             for (const StoredReading& set : those)
-                if (set.since > check) made.insert(spot.point);
+                if (set.set_at() > check) made.insert(spot.point);
     return made;
 }
 

@@ -149,7 +149,7 @@ const StoredReading* Swap::stored(const ReadAt& spot) const {
     // A check made before a later setting does not describe the bike as it is now.
     for (const auto& [other, those] : stored_readings)
         if (other.phase == Phase::set && other.end == spot.end && moves(other.point, spot.point) &&
-            !those.empty() && newest(those).since > stored.at)
+            !those.empty() && newest(those).set_at() > stored.at)
             return nullptr;
     return &stored;
 }

@@ -56,7 +56,9 @@ struct StoredReading {
     Clock at;
     Id swap;                  // in which it was read; nil: a quick entry
     bool confirmed = false;   // the app asked 'same mark, same state?' and got a yes
-    Clock since{};            // of a swap's setting: when it was made; an Undo that copies it keeps that
+    std::optional<Clock> original{};   // of a copy that an Undo made: when the original was said
+    // When it was set: an Undo that brings a setting back does not make it anew.
+    Clock set_at() const { return original.value_or(at); }
     friend bool operator==(const StoredReading&, const StoredReading&) = default;
 };
 
