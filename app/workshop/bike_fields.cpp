@@ -10,8 +10,7 @@ using enum BikeField;
 constexpr double deg = pi / 180.0;
 constexpr std::string_view ahead =
     "From the swingarm pivot, level, to the front; the bike static. Minus: behind it.";
-constexpr std::string_view above =
-    "From the swingarm pivot, upright; the bike static. Minus: below it.";
+constexpr std::string_view above = "From the swingarm pivot, upright; the bike static. Minus: below it.";
 constexpr std::string_view along = "From the pivot along the arm; minus: towards the axle.";
 constexpr std::string_view across = "Square to the line from pivot to axle; minus: below it.";
 constexpr std::string_view either =
@@ -48,8 +47,8 @@ constexpr std::array table = {
     BikeFieldFacts{offset, BikeGroup::whole, "offset", "fork offset",
                    "Steering axis to front axle, square to the axis.", Dimension::length, 0, 120, false},
     BikeFieldFacts{pivot_height, BikeGroup::whole, "pivot_height", "pivot height",
-                   "Swingarm pivot to ground, static: on its wheels, nobody on it.", Dimension::length, 150, 900,
-                   false},
+                   "Swingarm pivot to ground, static: on its wheels, nobody on it.", Dimension::length, 150,
+                   900, false},
     BikeFieldFacts{pair_length, BikeGroup::strut, "pair_length", "strut length",
                    "A strut in place of the shock: its length between the eye centres.", Dimension::length,
                    100, 1000, false},

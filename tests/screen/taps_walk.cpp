@@ -15,9 +15,9 @@ namespace {
 
 // What is read of the new part, by its own numbers.
 const std::map<Point, std::string> new_shock = {{Point::eye_to_eye, "311"},
-                                               {Point::gas_force, "200"},
-                                               {Point::spring_rate, "95"},
-                                               {Point::spring_free_length, "160"}};
+                                                {Point::gas_force, "200"},
+                                                {Point::spring_rate, "95"},
+                                                {Point::spring_free_length, "160"}};
 
 // A height as it stood before, read to half a millimetre with all its digits.
 std::string as_it_stood(Driver& driver, const Field& field) {
