@@ -10,22 +10,6 @@
 namespace restand {
 namespace {
 
-PaperLine::Pen pen_of(Line line) {
-    switch (line) {
-        case Line::wide:
-            return PaperLine::Pen::wide;
-        case Line::narrow:
-            return PaperLine::Pen::narrow;
-        case Line::hidden:
-            return PaperLine::Pen::hidden;
-        case Line::axis:
-            return PaperLine::Pen::axis;
-        case Line::ghost:
-            return PaperLine::Pen::ghost;
-    }
-    return PaperLine::Pen::wide;
-}
-
 PaperLabel::Lies lies_of(LabelAt at) {
     switch (at) {
         case LabelAt::left:
@@ -41,7 +25,7 @@ PaperLabel::Lies lies_of(LabelAt at) {
 void draw_plot(const Drawing& drawing, SheetPage& page) {
     for (const Stroke& stroke : drawing.strokes) {
         // A band's tint would hide what is below it on paper: its outline is drawn.
-        PaperLine line{{}, pen_of(stroke.line), stroke.closed, false};
+        PaperLine line{{}, paper::pen_of(stroke.line), stroke.closed, false};
         for (const Vec2& p : stroke.points) line.points.push_back({p.x, p.y});
         page.drawing.push_back(std::move(line));
     }

@@ -24,22 +24,6 @@ std::string tag_label(Point point) {
     return point == Point::tyre_pressure_cold ? "tyre, cold" : wording::label(point);
 }
 
-PaperLine::Pen pen_of(Line line) {
-    switch (line) {
-        case Line::wide:
-            return PaperLine::Pen::wide;
-        case Line::narrow:
-            return PaperLine::Pen::narrow;
-        case Line::hidden:
-            return PaperLine::Pen::hidden;
-        case Line::axis:
-            return PaperLine::Pen::axis;
-        case Line::ghost:
-            return PaperLine::Pen::ghost;
-    }
-    return PaperLine::Pen::narrow;
-}
-
 BikePicture whole(const BikeBody& bike, End end, const std::map<Place, StoredReading>& values) {
     std::map<Point, double> known;
     for (const auto& [place, stored] : values)
@@ -67,6 +51,22 @@ void frame(SheetPage& page) {
 }
 
 }  // namespace
+
+PaperLine::Pen pen_of(Line line) {
+    switch (line) {
+        case Line::wide:
+            return PaperLine::Pen::wide;
+        case Line::narrow:
+            return PaperLine::Pen::narrow;
+        case Line::hidden:
+            return PaperLine::Pen::hidden;
+        case Line::axis:
+            return PaperLine::Pen::axis;
+        case Line::ghost:
+            return PaperLine::Pen::ghost;
+    }
+    return PaperLine::Pen::narrow;
+}
 
 std::vector<std::string> value_line(std::string label, const Reading& reading) {
     if (is_text(reading.point)) return {std::move(label), wording::shown(reading)};

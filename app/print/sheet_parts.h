@@ -1,11 +1,12 @@
 #pragma once
-// What both sheets share: the bike's picture with its tags, rows of values, cautions.
+// What the sheets share: pens, the bike's picture with its tags, rows of values, cautions.
 
 #include "app/print/sheet_of.h"
 #include "app/views/bike_drawing.h"
 
 namespace restand::paper {
 
+PaperLine::Pen pen_of(Line line);
 // Cells of one reading: label, value, unit, ±.
 std::vector<std::string> value_line(std::string label, const Reading& reading);
 // The whole bike, with tags for those of its main points that have a value.

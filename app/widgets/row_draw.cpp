@@ -219,7 +219,8 @@ float draw(const Column& k, const row::Card& r, float y) {
     const float badge = r.badge.empty() ? 0 : std::min(room, c.type.width(Face::small, r.badge) + c.mm(4));
     const float mark_tall = c.type.cap(Face::small) + c.mm(3.4f);
     // Beside the title, unless it would take most of the line.
-    const bool beside = badge > 0 && badge<0.5f * room, below = badge> 0 && !beside;
+    const bool beside = badge > 0 && badge < 0.5f * room;
+    const bool below = badge > 0 && !beside;
     const float head = beside ? room - badge - c.mm(2) : room;
     float tall = 2 * pad + std::max(height_of(c, Face::head, r.title, head), c.mm(5));
     if (below) tall += c.mm(1.8f) + mark_tall;
