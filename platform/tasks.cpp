@@ -308,7 +308,7 @@ Result<TaskResult> Runner::operator()(const task::Sheet& e) {
     if (!bike) return Error{ErrorCode::not_found, "the bike", ""};
     SheetPage page;
     if (of_plan) {
-        const SetUp now = setup_at(bike->id, ledger->facts_of(bike->id));
+        const SetUp now = setup_now(*ledger, bike->id);
         const SetUp then = setup_at(bike->id, ledger->facts_of(bike->id), (*found)->clock);
         page = sheet_of_plan(*ledger, *bike, restore_plan(bike->body, now, then, ledger->open_plan(bike->id)),
                              now, then, now_ms, utc_offset_min);

@@ -8,6 +8,7 @@
 #include "app/app_state.h"
 #include "app/pad/instruments.h"
 #include "app/pad/keep.h"
+#include "app/pad/next_field.h"
 #include "app/pad/pad_question.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
@@ -230,6 +231,8 @@ void act_on(AppState& state, const act::PadText& typed) {
         if (!state.pad) return;
     }
     Pad& pad = *state.pad;
+    // It may be a gauge's next reading: taken here, it would stand in the wrong place.
+    if (!pad.question.empty()) return say(state, "What was typed was not taken: first the question.", true);
     // A gauge must not append to a refused number.
     if ((!pad.problem.empty() && !is_text(pad.field)) || std::exchange(pad.half_typed, false))
         pad.entry.clear();

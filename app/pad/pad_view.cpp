@@ -119,6 +119,7 @@ PadView pad_view(const AppState& state) {
     v.letters = pad.editing_where || is_text(pad.field);
     v.repeatable = !v.letters;
     v.entry = pad.entry;
+    v.replaced = !pad.entry.empty() && !v.letters && (pad.half_typed || pad.anew || !pad.problem.empty());
     v.problem = pad.problem;
     if (!v.letters) {
         for (const Typed& t : pad.repeats) v.repeats.push_back(t.text);

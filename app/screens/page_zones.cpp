@@ -8,6 +8,7 @@
 #include "app/widgets/pad.h"
 #include "app/widgets/ruler.h"
 #include "app/widgets/table.h"
+#include "app/widgets/table_layout.h"
 
 namespace restand {
 namespace {

@@ -9,6 +9,7 @@
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "core/ledger/chassis.h"
 
 namespace restand {
 
@@ -114,6 +115,7 @@ std::string listed_text(const Listed& one, const Find& find) {
     const StoredReading *first = find(one.point), *second = one.with ? find(*one.with) : nullptr;
     if (!first && !second) return "";
     std::string text = first ? wording::shown(first->reading) : "—";
+    if (first && is_computed(first->reading)) text = "≈" + text;
     if (second) text += " / " + wording::shown(second->reading);
     return text;
 }
@@ -121,8 +123,10 @@ std::string listed_text(const Listed& one, const Find& find) {
 
 PageTable changed_table(const AppState& state, const SetUp& now, const Baseline* baseline) {
     PageTable table;
+    const bool expects = std::any_of(now.values.begin(), now.values.end(),
+                                     [](const auto& one) { return is_computed(one.second.reading); });
     table.columns = {
-        {"as it stands"},
+        {expects ? "≈ expected" : "as it stands"},
         {baseline ? wording::short_day(baseline->clock.ms, state.now_ms, state.utc_offset_min) : "", true,
          Ink::baseline},
         {"now", true, Ink::ink, true}};
@@ -136,7 +140,8 @@ PageTable changed_table(const AppState& state, const SetUp& now, const Baseline*
         };
         for (const Listed& one : listed) {
             std::string then = listed_text(one, was), text = listed_text(one, is);
-            if (text.empty()) continue;
+            if (text.empty() && then.empty()) continue;
+            if (text.empty()) text = "—";
             if (!std::exchange(any, true))
                 table.lines.push_back(
                     {.cells = {wording::heading(end)}, .kind = PageTable::Line::Kind::section});
@@ -174,7 +179,8 @@ std::map<Point, double> numbers_of(const SetUp& setup, End end) {
     return known;
 }
 
-void draw_setup(const Bike& bike, const SetUp& setup, PageView& page, const SetUp* was) {
+void draw_setup(const Bike& bike, const SetUp& recorded, PageView& page, const SetUp* was) {
+    const SetUp setup = as_it_stands(bike.body, recorded);
     std::vector<Tag> tags;
     bool to_scale = false;
     for (End end : {End::rear, End::front}) {
@@ -192,6 +198,7 @@ void draw_setup(const Bike& bike, const SetUp& setup, PageView& page, const SetU
             Tag tag = tag_at(fmt::format("tag:{}:{}", wording::end(end), facts(p).key), wording::label(p),
                              anchor->second);
             put_value(tag, stored->reading);
+            if (is_computed(stored->reading)) tag.note = "expected";
             if (const StoredReading* before = was ? was->stored(end, p) : nullptr;
                 before && wording::reading(before->reading) != wording::reading(stored->reading))
                 tag.note = "was " + wording::reading(before->reading);

@@ -34,7 +34,7 @@ const Fact* same_go(const AppState& state, End end, Point point) {
 std::string effect_on_heights(const AppState& state, End end, Point point, const SetValue& value) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike) return "";
-    const SetUp before = setup_now(state, state.bike);
+    const SetUp before = setup_now(state.ledger, state.bike);
     SetUp after = before;
     after.values[{end, point}].reading = value.reading;
     const auto change = stance_change(bike->body, end, before, after);
@@ -57,7 +57,7 @@ void append_change(AppState& state, const SetValue& value, std::vector<Id> super
     const std::string effect = effect_on_heights(state, value.end, value.reading.point, value);
     append(state,
            {.field = Field{.of = Field::Of::change, .point = value.reading.point, .end = value.end},
-            .said = fmt::format("{} {}{}", wording::label(value.reading.point),
+            .said = fmt::format("{} {}{}", wording::label(value.reading.point, value.end),
                                 wording::reading(value.reading), effect),
             .undo = true},
            {encode(ChangeBody{{}, {value}}, state.bike, {}, state.who, std::move(supersedes))});

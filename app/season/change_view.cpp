@@ -124,11 +124,11 @@ PageView change_view(const AppState& state) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · change");
-    const SetUp setup = setup_now(state, bike->id);
+    const SetUp setup = setup_now(state.ledger, bike->id);
     draw_setup(*bike, setup, page);
     page.drawing.caption = "as it is set now";
     auto& rows = page.panel.rows;
-    page.panel.title = "Between two sessions";
+    page.panel.title = "Between two sessions: each tap is saved";
     if (setup.values.empty())
         rows.push_back(
             row::Note{"Nothing is known of this bike's settings yet. Tap one and type it as it is."});

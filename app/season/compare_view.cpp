@@ -172,8 +172,8 @@ PageView compare_view(const AppState& state) {
     const Bike* is_bike = state.season.other ? state.ledger.bike(state.season.other->bike) : was_bike;
     if (!was_bike || !is_bike) return bikes_view(state);
     const SetUp was = setup_then(state.ledger, one);
-    const SetUp is =
-        state.season.other ? setup_then(state.ledger, *state.season.other) : setup_now(state, is_bike->id);
+    const SetUp is = state.season.other ? setup_then(state.ledger, *state.season.other)
+                                        : setup_now(state.ledger, is_bike->id);
     const Comparison all = compare(was, &was_bike->body, is, &is_bike->body);
 
     const std::string then = moment_name(state, one), now = moment_name(state, state.season.other);

@@ -118,20 +118,34 @@ void keep_season_field(AppState& state, const Field& field, const std::string& t
     }
 }
 
+namespace {
+EventBody blank_event(const AppState& state, const Id& bike) {
+    EventBody body;
+    body.day = wording::iso_day(state.now_ms, state.utc_offset_min);
+    // The circuit of the last few days is the likely one today.
+    for (const Fact* f : state.ledger.facts_of(bike))
+        if (const auto* last = std::get_if<EventBody>(&f->body);
+            last && f->entry.clock.ms > state.now_ms - 4 * 86'400'000LL)
+            body.circuit = last->circuit;
+    return body;
+}
+}  // namespace
+
+bool half_written(const AppState& state, const Id& bike) {
+    const auto& form = state.season.event;
+    if (!form || form->bike != bike) return false;
+    EventBody blank = blank_event(state, bike);
+    blank.day = form->body.day;
+    return form->body != blank;
+}
+
 void act_on(AppState& state, const act::StartEvent& start) {
     if (!leave_pad(state)) return;
     state.bike = start.bike;
     state.notice.reset();
     state.screen = Screen::event;
     if (state.season.event && state.season.event->bike == start.bike) return;  // half written: go on
-    EventBody body;
-    body.day = wording::iso_day(state.now_ms, state.utc_offset_min);
-    // The circuit of the last few days is the likely one today.
-    for (const Fact* f : state.ledger.facts_of(start.bike))
-        if (const auto* last = std::get_if<EventBody>(&f->body);
-            last && f->entry.clock.ms > state.now_ms - 4 * 86'400'000LL)
-            body.circuit = last->circuit;
-    state.season.event = EventForm{start.bike, std::move(body)};
+    state.season.event = EventForm{start.bike, blank_event(state, start.bike)};
 }
 
 void act_on(AppState& state, const act::DropEvent&) {

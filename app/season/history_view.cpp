@@ -158,7 +158,7 @@ PageView event_view(const AppState& state) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike || !state.season.event) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · a session");
-    draw_setup(*bike, setup_now(state, bike->id), page);
+    draw_setup(*bike, setup_now(state.ledger, bike->id), page);
     page.panel.title = "What happened";
     EventForm form = *state.season.event;
     using enum EventField;

@@ -38,21 +38,27 @@ void done_rows(const AppState& state, const RestorePlan& plan, std::vector<Row>&
 }
 
 // The heights measured on the way, judged as after a swap. They are as then because everything is set so:
-// where they are not, something else is another one.
-void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& plan,
+// where they are not, something else is another one. `left`: some heights are still to be read.
+void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& plan, bool left,
                 std::vector<Row>& rows) {
     const auto verdict = plan.verdict();
     if (!verdict) return;
-    verdict_row(*verdict, rows);
+    if (left && *verdict != Verdict::not_restored)
+        rows.push_back(
+            row::Note{"Read so far. Whether it stands as then is said when the last height is in."});
+    else
+        verdict_row(*verdict, rows);
     for (const auto& [end, check] : plan.checks) {
         if (plan.checks.size() > 1)
             rows.push_back(row::Heading{wording::heading(end) + ": " + wording::verdict(check.verdict)});
         pattern_rows(state, check, rows);
         if (check.verdict == Verdict::not_restored && !check.alone && !check.all_off)
-            rows.push_back(
-                row::Note{"All is set as then, so it should stand as then. First: same fuel, rider, "
-                          "tank and mark as then? Then read again what was set.",
-                          Ink::now, true});
+            rows.push_back(row::Note{
+                fmt::format("{}, so it should stand as then. First: same fuel, rider, tank and mark as "
+                            "then? Then read again what was set.",
+                            plan.parts_of_then ? "All is set as then"
+                                               : "All is set as computed for the parts now fitted"),
+                Ink::now, true});
         height_rows(state, check, bike.setup(end).tolerance, rows);
         for (const HeightCheck& h : check.heights) {
             if (h.verdict == Verdict::restored) continue;
@@ -67,6 +73,7 @@ void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& 
 std::string panel_title(const PlanActions& plan, std::size_t left, bool never_was) {
     if (left > 0) return fmt::format("{} to do, in this order", left);
     const auto verdict = plan.verdict();
+    if (!verdict && !plan.parts_of_then) return "It is set for the parts now in";
     if (!verdict) return never_was ? "It is set so" : "It is set as then";
     if (*verdict == Verdict::restored) return never_was ? "It stands so" : "It stands as then";
     if (*verdict == Verdict::not_restored)
@@ -147,7 +154,10 @@ PageView plan_view(const AppState& state) {
     for (const PlanAction& a : shown->plan.actions)
         if (!(a.doing == Doing::measure && measured_already(shown->open, a))) left.push_back(&a);
     page.panel.title = panel_title(shown->plan, left.size(), never_was);
-    if (shown->open) check_rows(state, bike->body, shown->plan, rows);
+    const bool heights_left = std::any_of(left.begin(), left.end(), [](const PlanAction* a) {
+        return a->doing == Doing::measure && is_ride_height(a->point);
+    });
+    if (shown->open) check_rows(state, bike->body, shown->plan, heights_left, rows);
     problem_rows(state, shown->plan, rows);
     for (const PlanAction* a : left)
         rows.push_back(row::PlanStep{

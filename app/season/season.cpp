@@ -5,10 +5,6 @@
 
 namespace restand {
 
-SetUp setup_now(const AppState& state, const Id& bike) {
-    return setup_at(bike, state.ledger.facts_of(bike));
-}
-
 SetUp setup_then(const Ledger& ledger, const Entry& moment) {
     const auto fact = decode(moment);
     // A baseline holds its whole set-up, even a retracted baseline.
@@ -38,7 +34,7 @@ const PlanShown* PlanSolver::shown(const Ledger& ledger, const Bike& bike, const
     made.bike = bike.id;
     made.target = target;
     made.open = ledger.open_plan(bike.id);
-    made.now = setup_at(bike.id, ledger.facts_of(bike.id));
+    made.now = setup_now(ledger, bike.id);
     made.then = setup_then(ledger, fact->entry);
     made.plan = restore_plan(bike.body, made.now, made.then, made.open);
     ++plans_made_;

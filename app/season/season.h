@@ -48,8 +48,9 @@ struct Season {
 };
 
 const Entry* moment_of(const AppState& state, const Id& id);   // on the page of history, or in the ledger
-SetUp setup_now(const AppState& state, const Id& bike);
 SetUp setup_then(const Ledger& ledger, const Entry& moment);        // from its entries that are loaded
+// A session of this bike was begun: more is in it than what it is offered with.
+bool half_written(const AppState& state, const Id& bike);
 // Present text of a field of the season's forms.
 std::string standing_season_text(const AppState& state, const Field& field);
 // The restore plan on the screen: the bike's open plan, else the one that is only viewed.

@@ -96,7 +96,7 @@ void act_on(AppState& state, const act::PickItem& pick) {
 Result<SwapCase> end_as_it_is(const AppState& state, End end) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike) return Error{ErrorCode::not_found, "bike", ""};
-    const SetUp now = setup_now(state, state.bike);
+    const SetUp now = setup_now(state.ledger, state.bike);
     return case_of(bike->body, end, now, now);
 }
 

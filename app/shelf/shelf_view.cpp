@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "app/pad/next_field.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
@@ -126,8 +127,9 @@ PageView item_view(const AppState& state) {
     }
     rows.push_back(
         row::Button{"gone", "Take it off the shelf", "sold, worn out, lost", act::ItemGone{item->id}});
+    const auto next = state.pad ? next_field(state, state.pad->field) : std::nullopt;
     if (state.pad)
-        page.primary = {"Keep it", act::PadNext{}, ""};
+        page.primary = {next ? "Next: " + wording::label(next->point) : "Keep it", act::PadNext{}, ""};
     else
         page.primary = {"To the shelf", act::Go{Screen::shelf, {}}, ""};
     return page;
@@ -213,7 +215,7 @@ PageView which_spring_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     const End end = state.season.end;
     PageView page = blank_page(state, bike->body.name + " · which spring");
-    draw_setup(*bike, setup_now(state, bike->id), page);
+    draw_setup(*bike, setup_now(state.ledger, bike->id), page);
     auto& rows = page.panel.rows;
     page.panel.title = end == End::rear ? "Which rear spring?" : "Which fork springs?";
     rows.push_back(

@@ -96,7 +96,7 @@ void moved_axle(const AnswerWriter& w, const Prediction& rear) {
 
 void draw_chain(const AppState& state, const Bike& bike, const Swap& swap, const ChainAnswer& c,
                 PageView& page) {
-    auto known = known_values(state, swap.bike, End::rear, &swap);
+    auto known = known_before(state, swap, End::rear);
     known[Point::sprocket_front] = c.will.run.sprockets.front;
     known[Point::sprocket_rear] = c.will.run.sprockets.rear;
     known[Point::chain_slack] = in_mm(c.will.on_stand.slack);

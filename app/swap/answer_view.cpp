@@ -192,7 +192,7 @@ void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& b
                      const CaseInput& input, const Answer& a, PageView& page) {
     const End end = input.swap_case.end;
     const Prediction& p = a.predicted_detent;
-    auto known = known_values(state, swap.bike, end, &swap);
+    auto known = known_before(state, swap, end);
     if (end == End::rear) known[Point::eye_to_eye] = a.detent.length.value;
     known[Point::spring_installed_length] = a.detent.installed_length.value;
     if (const auto rider = p.at(State::rider)) known[Point::ride_height_rider] = rider->height.value;
@@ -229,8 +229,8 @@ std::string missing_sentence(const Error& e) {
 
 void no_answer(const AppState& state, const Bike& bike, const Swap& swap, const Error& e, PageView& page) {
     const End end = ends_of(swap).front();
-    page.drawing = drawing_of(
-        picture(picture_of(bike.body, end, Scene::stand, known_values(state, swap.bike, end, &swap))));
+    page.drawing =
+        drawing_of(picture(picture_of(bike.body, end, Scene::stand, known_before(state, swap, end))));
     page.panel.rows.push_back(row::Verdict{"No answer yet", missing_sentence(e), Ink::stop});
     // A number of the bike, not a reading of the swap.
     const bool of_the_bike =

@@ -121,7 +121,7 @@ void keep_panel(const AppState& state, const Bike& bike, const SolvedSwap& solve
     const Swap& swap = solved.site().swap;
     auto& rows = page.panel.rows;
     const End end = ends_of(swap).front();
-    const auto known = known_values(state, swap.bike, end, &swap);
+    const auto known = known_before(state, swap, end);
     const BikePicture pic = picture(picture_of(bike.body, end, Scene::whole, known));
     page.drawing = drawing_of(pic);
     page.drawing.caption = bike.body.name;

@@ -42,7 +42,7 @@ PageView choose_view(const AppState& state) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · swap");
-    draw_setup(*bike, setup_now(state, bike->id), page);
+    draw_setup(*bike, setup_now(state.ledger, bike->id), page);
     const auto& chosen = state.chosen_parts;
     auto& rows = page.panel.rows;
     page.panel.title = "What is swapped?";

@@ -4,7 +4,6 @@
 #include "app/swap/reading_rows.h"
 
 #include <array>
-#include <cmath>
 
 #include "app/views/view_parts.h"
 #include "app/views/ways_drawing.h"
@@ -56,7 +55,7 @@ row::ReadingRow reading_row(const AppState& state, const SwapSite& site,
         const bool text = is_text(a.point);
         r.value = wording::shown(stored->reading);
         r.unit = text ? "" : panel_unit(typed.unit);
-        r.plus_minus = plus_minus(stored->reading);
+        r.plus_minus = rivals ? "two readings" : plus_minus(stored->reading);
     } else if (const StoredReading* carried = stored_at(site, a.end, phase, a.point)) {
         carried_row(state, *carried, r);
     }
@@ -69,9 +68,7 @@ void say_what_to_set(const AppState& state, const Swap& swap, const Asked& a, ro
     const auto to = is_answered(swap, a.end, a.point) ? same_value(state, field) : std::nullopt;
     if (!to) return;
     r.label += ", set to " + wording::typed_number(*to);
-    const StoredReading* set = swap.stored({Phase::set, a.end, a.point});
-    const bool off = set && std::fabs(measured(set->reading).value - canonical_value(*to)) > 0.1;
-    if (off && field_to_correct(state)) r.mark = row::Mark::todo;
+    if (awaits_correction(state, {Phase::set, a.end, a.point})) r.mark = row::Mark::todo;
 }
 
 // How much of the answer's ± each reading of an end makes, by its place; empty: there is no answer yet.

@@ -12,6 +12,10 @@
 
 namespace restand {
 
+Field field_of(const ReadAt& spot) {
+    return {.of = Field::Of::reading, .phase = spot.phase, .point = spot.point, .end = spot.end};
+}
+
 namespace {
 bool is_answered_by_chain(Point point) {
     return point == Point::axle_position || point == Point::chain_links;
@@ -62,10 +66,6 @@ std::optional<double> answered(const AppState& state, const Field& field) {
     return to ? std::optional(answered_value(*to, *swap, point)) : std::nullopt;
 }
 
-Field field_of(const ReadAt& spot) {
-    return {.of = Field::Of::reading, .phase = spot.phase, .point = spot.point, .end = spot.end};
-}
-
 // The end waits for a reading without which there is no answer.
 bool lacks_reading(const EndSolution& end) {
     return !end.input && end.input.error().code == ErrorCode::missing &&
@@ -114,23 +114,27 @@ bool is_answered(const Swap& swap, End end, Point point) {
            point == Point::fork_position || point == Point::spring_preload;
 }
 
+bool awaits_correction(const AppState& state, const ReadAt& spot) {
+    const SolvedSwap* solved = solved_swap(state);
+    if (!solved || is_answered_by_chain(spot.point) ||
+        !is_answered(solved->site().swap, spot.end, spot.point))
+        return false;
+    const Swap& swap = solved->site().swap;
+    const auto to = to_set(*solved, spot.end);
+    const StoredReading* set = swap.stored(spot);
+    if (!to || !to->correction || !set || (to->made && to->made->contains(spot.point))) return false;
+    // A tenth of a millimetre is what a calliper on a spring tells.
+    return std::fabs(answered_value(*to, swap, spot.point) - measured(set->reading).value) > 0.1;
+}
+
 std::optional<Field> field_to_correct(const AppState& state) {
-    const Swap* swap = open_swap(state);
     const SolvedSwap* solved = solved_swap(state);
     if (!solved) return std::nullopt;
-    for (const EndSolution& end : solved->solution().ends) {
-        const auto to = to_set(*solved, end.end);
-        if (!to || !to->correction) continue;
-        for (const Point point : {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length,
-                                  Point::spring_preload}) {
-            const ReadAt spot{Phase::set, end.end, point};
-            const StoredReading* set = swap->stored(spot);
-            if (to->made && to->made->contains(point)) continue;
-            // A tenth of a millimetre is what a calliper on a spring tells.
-            if (set && std::fabs(answered_value(*to, *swap, point) - measured(set->reading).value) > 0.1)
+    for (const EndSolution& end : solved->solution().ends)
+        for (const Point point :
+             {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length, Point::spring_preload})
+            if (const ReadAt spot{Phase::set, end.end, point}; awaits_correction(state, spot))
                 return field_of(spot);
-        }
-    }
     return std::nullopt;
 }
 
@@ -144,7 +148,7 @@ Length fork_position(const CaseInput& input, const Swap& swap, Length length) {
 
 std::optional<StoredReading> last_stored(const AppState& state, const Field& field) {
     if (field.of == Field::Of::change || field.of == Field::Of::plan || field.of == Field::Of::tried) {
-        const SetUp now = setup_now(state, state.bike);
+        const SetUp now = setup_now(state.ledger, state.bike);
         const StoredReading* stored = now.stored(field.end, field.point);
         return stored ? std::optional(*stored) : std::nullopt;
     }
@@ -202,70 +206,6 @@ bool saving(const AppState& state, const Field& field, const Id& swap) {
 
 bool saving(const AppState& state, const Field& field) {
     return saving(state, field, state.swap);
-}
-
-namespace {
-// Walking on from a tag: the next one at the same place, then what the answer still needs, then the rest of
-// the list. Names are for the finger: a gauge types numbers.
-std::optional<Field> next_reading(const AppState& state, const SwapSite& site, Phase phase,
-                                  std::optional<Field> after) {
-    const Swap& swap = site.swap;
-    const auto points = asked(swap, phase);
-    const auto field = [phase](const Asked& a) { return field_of({phase, a.end, a.point}); };
-    const auto open = [&](const Asked& a) {
-        return !is_text(field(a)) && a.point != Point::spring_moved && (!a.inside || state.inside_open) &&
-               field(a) != after && !swap.stored({phase, a.end, a.point}) && !saving(state, field(a));
-    };
-    auto at = points.begin();
-    if (after) {
-        at = std::find_if(points.begin(), points.end(),
-                          [&](const Asked& a) { return a.end == after->end && a.point == after->point; });
-        if (at != points.end()) ++at;
-        const auto here = [&](const Asked& a) {
-            return a.end == after->end && group_of(a.point) == group_of(after->point);
-        };
-        for (auto it = at; it != points.end() && here(*it); ++it)
-            if (open(*it)) return field(*it);
-    }
-    for (const ReadAt& spot : unread(site, phase))
-        if (const Field needed = field_of(spot); needed != after && !saving(state, needed)) return needed;
-    return std::nullopt;  // what is left may be read, nothing waits for it
-}
-
-// Down a form, as far as it is not filled yet: from the circuit to the rider's words, from a name to its
-// limit.
-std::optional<Field> next_in_form(const AppState& state, const Field& after) {
-    using enum EventField;
-    constexpr EventField order[] = {circuit, session, weather, tyre, distance, running, words};
-    if (after.of == Field::Of::part) {
-        if (after.part != PartField::name) return std::nullopt;
-        return Field{.of = Field::Of::part, .part = PartField::limit_km};
-    }
-    const auto at = std::find(std::begin(order), std::end(order), after.event);
-    for (auto it = at; it != std::end(order) && it + 1 != std::end(order); ++it) {
-        const Field next{.of = Field::Of::event, .event = *(it + 1)};
-        if (standing_season_text(state, next).empty()) return next;
-    }
-    return std::nullopt;
-}
-}  // namespace
-
-std::optional<Field> next_field(const AppState& state, std::optional<Field> after) {
-    if (after && after->of == Field::Of::bike) {
-        // From the name to the leverage ratio to a saved bike; a strut's length asks for its ride height.
-        if (after->bike == BikeField::name && state.form && !state.form->body.rear.leverage &&
-            state.form->body.rear.pairs.empty())
-            return Field{.of = Field::Of::bike, .bike = BikeField::rear_leverage};
-        if (after->bike == BikeField::pair_length)
-            return Field{.of = Field::Of::bike, .bike = BikeField::pair_height};
-        return std::nullopt;
-    }
-    if (after && (after->of == Field::Of::event || after->of == Field::Of::part))
-        return next_in_form(state, *after);
-    const SolvedSwap* solved = solved_swap(state);
-    const auto phase = phase_of(step_of(state));
-    if (!solved || !phase || (after && after->of != Field::Of::reading)) return std::nullopt;
-    return next_reading(state, solved->site(), *phase, after);
 }
 
 std::optional<Field> needed_field(const AppState& state) {
@@ -386,7 +326,8 @@ void act_on(AppState& state, const act::Keep& again) {
     if (!reachable(state, Step6::keep)) return say(state, "A reading is still missing.");
     const std::string why = state.reason.empty() ? wording::usual_reason(swap->parts) : state.reason;
     const std::string reason = why + " · " + how_it_ended(state, *swap);
-    const BaselineBody body = baseline_of(*swap, setup_now(state, swap->bike), reason);
+    const SetUp stands = setup_at(swap->bike, state.ledger.facts_of(swap->bike));
+    const BaselineBody body = baseline_of(*swap, stands, reason);
     append(state,
            {.then = Pending::Then::show_kept, .swap = swap->id, .said = "Kept as the bike's baseline."},
            {encode(body, swap->bike, swap->id, state.who),

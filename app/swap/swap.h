@@ -12,14 +12,15 @@ namespace restand {
 
 const Swap* open_swap(const AppState& state);                       // the swap on the screen
 Step6 step_of(const AppState& state);
-// To measure next; nullopt: none left
-std::optional<Field> next_field(const AppState& state, std::optional<Field> after);
+Field field_of(const ReadAt& spot);                           // of the swap on the screen
 // First wanted one of this step that is neither read nor known of the bike as it stood
 std::optional<Field> needed_field(const AppState& state);
 bool reachable(const AppState& state, Step6 step);
 std::optional<Phase> phase_of(Step6 step);                     // nullopt: the step takes no readings
 bool is_answered(const Swap& swap, End end, Point point);      // the answer says what to set here
-// Checked and not restored: the first setting to be another
+// Checked and not restored, the correction of this setting is not made yet. `spot`: of phase set
+bool awaits_correction(const AppState& state, const ReadAt& spot);
+// The first that does; nullopt: none
 std::optional<Field> field_to_correct(const AppState& state);
 // At the front a length of the unit is a position of the tubes in the yokes.
 Length fork_position(const CaseInput& input, const Swap& swap, Length length);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/pad/next_field.h"
 #include "app/swap/reading_rows.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
@@ -198,13 +199,15 @@ void draw_readings(const AppState& state, const Bike& bike, const Swap& swap, Ph
     const Group group = group_of(now.point);
     const bool fork_tyre = end == End::front && group == Group::chain;  // the front stand shows the tyre
     const Scene scene = fork_tyre ? Scene::stand : scene_of(group);
-    auto known = known_values(state, swap.bike, end, &swap);
+    auto known = known_before(state, swap, end);
     // On the bench the part in hand is drawn, not the one it replaces.
-    if (scene == Scene::bench && phase != Phase::before)
+    if (scene == Scene::bench && phase != Phase::before) {
+        std::erase_if(known, [&](const auto& one) { return replaces(swap, end, one.first); });
         for (const auto& [spot, stored_readings] : swap.stored_readings)
             if (spot.phase == Phase::new_part && spot.end == end && !stored_readings.empty() &&
                 !is_text(spot.point))
                 known[spot.point] = measured(swap.stored(spot)->reading).value;
+    }
     PictureInput in = picture_of(bike.body, end, scene, known);
     const auto load_state =
         state.pad && scene == Scene::stand ? height_state(state.pad->field.point) : std::nullopt;

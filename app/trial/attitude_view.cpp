@@ -229,7 +229,7 @@ PageView attitude_view(const AppState& state) {
     PageView page = blank_page(state, bike->body.name + " · attitude");
     const SetUp described = setup_described(state, bike->id);
     const bool tried = !state.trial.tried.empty();
-    const SetUp now = setup_now(state, bike->id);
+    const SetUp now = setup_now(state.ledger, bike->id);
     const SetUp& slack = slack_read(bike->body, now, described);
     const Stands was(state, bike->body, now, described, slack);
     const Stands is = tried ? Stands(state, bike->body, setup_tried(state, bike->id), described, slack) : was;

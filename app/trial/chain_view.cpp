@@ -206,7 +206,7 @@ PageView chain_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · chain and gearing");
     const SetUp described = setup_described(state, bike->id), tried = setup_tried(state, bike->id),
-                present = setup_now(state, bike->id);
+                present = setup_now(state.ledger, bike->id);
     const SetUp& read = slack_read(bike->body, present, described);
     const auto chain = chain_of(bike->body, tried, described, read);
     auto& rows = page.panel.rows;

@@ -59,7 +59,7 @@ std::string in_hundreds(double rpm) {
 
 void draw_gears(const AppState& state, const Bike& bike, PageView& page) {
     const SetUp described = setup_described(state, bike.id), as_tried = setup_tried(state, bike.id),
-                as_it_is = setup_now(state, bike.id);
+                as_it_is = setup_now(state.ledger, bike.id);
     const auto tried = drive_of(bike.body, as_tried, described),
                now = drive_of(bike.body, as_it_is, described);
     auto& rows = page.panel.rows;

@@ -45,7 +45,7 @@ struct Compared {
     bool is_tried;
     Compared(const AppState& state, const Id& bike)
         : described(setup_described(state, bike)),
-          now(setup_now(state, bike)),
+          now(setup_now(state.ledger, bike)),
           tried(setup_tried(state, bike)),
           is_tried(!state.trial.tried.empty()) {}
 };

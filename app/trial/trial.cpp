@@ -13,7 +13,7 @@
 namespace restand {
 
 SetUp setup_tried(const AppState& state, const Id& bike) {
-    SetUp setup = setup_now(state, bike);
+    SetUp setup = setup_now(state.ledger, bike);
     forget_what_rolled(setup, state.trial.tried);
     for (const SetValue& v : state.trial.tried) {
         StoredReading& stored = setup.values[{v.end, v.reading.point}];
@@ -23,13 +23,17 @@ SetUp setup_tried(const AppState& state, const Id& bike) {
 }
 
 SetUp setup_described(const AppState& state, const Id& bike) {
-    return setup_described(state.ledger, bike).value_or(setup_now(state, bike));
+    return setup_described(state.ledger, bike).value_or(setup_now(state.ledger, bike));
+}
+
+std::size_t tried_on(const AppState& state, const Id& bike) {
+    return state.trial.tried_on == bike ? state.trial.tried.size() : 0;
 }
 
 void keep_tried(AppState& state, End end, Reading reading) {
     auto& tried = state.trial.tried;
     std::erase_if(tried, [&](const SetValue& v) { return v.end == end && v.reading.point == reading.point; });
-    const SetUp now = setup_now(state, state.bike);
+    const SetUp now = setup_now(state.ledger, state.bike);
     const StoredReading* stands = now.stored(end, reading.point);
     const bool text = is_text(reading.point);
     if (stands && !text && std::fabs(measured(stands->reading).value - measured(reading).value) < 1e-9)
@@ -47,7 +51,7 @@ std::string hundredths(double mm) {
 }
 
 void try_value(AppState& state, End end, Point point, double canonical) {
-    const SetUp now = setup_now(state, state.bike);
+    const SetUp now = setup_now(state.ledger, state.bike);
     const StoredReading* stands = now.stored(end, point);
     if (!stands) return act_on(state, act::OpenTag{{.of = Field::Of::tried, .point = point, .end = end}});
     Reading reading = stands->reading;

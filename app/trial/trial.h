@@ -26,6 +26,7 @@ SetUp setup_tried(const AppState& state, const Id& bike);           // current, 
 // The set-up that a bike's own geometry belongs to: the newest baseline with the static heights of both ends,
 // else the newest baseline, else the current set-up.
 SetUp setup_described(const AppState& state, const Id& bike);
+std::size_t tried_on(const AppState& state, const Id& bike);   // how many settings are tried on it
 void keep_tried(AppState& state, End end, Reading reading);
 
 }  // namespace restand

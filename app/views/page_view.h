@@ -216,6 +216,7 @@ struct PadView {
     std::string same_label = "as last";           // of the key that types last_value
     std::vector<std::string> repeats;             // kept so far
     std::string entry;                            // text typed so far
+    bool replaced = false;                        // the next key begins a new number in its place
     std::string summary;                          // "mean 309.85 · spread 0.1 · −0.15 from 3 May"
     std::string problem;                          // what is wrong with it, and what to do
     std::string unit;                             // "" = no unit key

@@ -109,6 +109,10 @@ std::string heading(End end) {
     return end == End::rear ? "Rear" : "Front";
 }
 
+std::string tried(std::size_t settings) {
+    return fmt::format("{} setting{} tried, not set", settings, settings == 1 ? "" : "s");
+}
+
 std::string moment(std::string_view kind) {
     if (kind == "event") return "on the track";
     if (kind == "way") return "way back";

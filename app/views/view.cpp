@@ -138,18 +138,16 @@ void put_value(Tag& tag, const Reading& reading) {
     tag.unit = text ? "" : std::string(symbol(reading.repeats.back().unit));
 }
 
-std::map<Point, double> known_values(const AppState& state, const Id& bike, End end, const Swap* swap) {
+std::map<Point, double> known_before(const AppState& state, const Swap& swap, End end) {
     std::map<Point, double> known;
     auto put = [&](const StoredReading& stored) {
         if (!is_text(stored.reading.point)) known[stored.reading.point] = measured(stored.reading).value;
     };
-    if (const Baseline* last = state.ledger.newest_baseline(bike))
+    if (const Baseline* last = state.ledger.newest_baseline(swap.bike))
         for (const BaselineValue& v : last->body.values)
             if (v.end == end) put(v.stored);
-    if (swap)
-        for (const auto& [key, stored_readings] : swap->stored_readings)
-            if (key.phase == Phase::before && key.end == end && !stored_readings.empty())
-                put(*swap->stored(key));
+    for (const auto& [key, stored_readings] : swap.stored_readings)
+        if (key.phase == Phase::before && key.end == end && !stored_readings.empty()) put(*swap.stored(key));
     return known;
 }
 

@@ -14,8 +14,8 @@ namespace restand {
 PageView blank_page(const AppState& state, std::string title);
 PadView pad_view(const AppState& state);
 
-// Known canonical values of one end of a bike: the newest baseline's, overlaid by a swap's readings.
-std::map<Point, double> known_values(const AppState& state, const Id& bike, End end, const Swap* swap);
+// Known canonical values of one end before the swap: the newest baseline's, overlaid by its readings.
+std::map<Point, double> known_before(const AppState& state, const Swap& swap, End end);
 // Canonical numbers of one end of a set-up, without names.
 std::map<Point, double> numbers_of(const SetUp& setup, End end);
 PictureInput picture_of(const BikeBody& bike, End end, Scene scene, std::map<Point, double> known);
@@ -24,7 +24,8 @@ Drawing drawing_of(const BikePicture& picture);   // strokes, joints and frame; 
 // A tag at its place, an empty box; and what a reading puts into it.
 Tag tag_at(std::string id, std::string label, const Anchor& anchor);
 void put_value(Tag& tag, const Reading& reading);
-// The whole bike with a set-up's main numbers; `was`: another one as its ghost.
+// The whole bike with a set-up's main numbers; `was`: another one as its ghost. A height that a setting has
+// moved since it was read is where it is expected.
 void draw_setup(const Bike& bike, const SetUp& setup, PageView& page, const SetUp* was = nullptr);
 // The same of a baseline, in the baseline's ink, with its day.
 void draw_baseline(const AppState& state, const Bike& bike, const Baseline& baseline, PageView& page);

@@ -127,7 +127,7 @@ std::string typed_number(const Typed& typed) {
 std::string shown(const Reading& r) {
     if (r.repeats.empty()) return "";
     if (is_text(r.point)) return r.repeats.back().text;
-    if (r.repeats.size() == 1) return typed_number(r.repeats.front());
+    if (r.repeats.size() == 1 && !is_computed(r)) return typed_number(r.repeats.front());
     return value(measured(r).value, r.repeats.back().unit);
 }
 

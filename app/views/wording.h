@@ -63,6 +63,7 @@ std::string change_of(ChangeOf of);                  // "spring and preload"
 std::string label(Watched what, Point point);
 std::string end(End end);                               // "rear"
 std::string heading(End end);                           // "Rear"
+std::string tried(std::size_t settings);                // "2 settings tried, not set"
 std::string moment(std::string_view kind);              // of an entry: "baseline", "change", …
 std::string happened(const EventBody& event);           // one line
 std::string said(const Body& body);                     // one line; "" if the entry's kind says all

@@ -132,7 +132,8 @@ Head head_of(const Canvas& c, const PadView& pad, float width, float room) {
     }
 }
 
-void draw_entry(Canvas& c, std::string_view text, const Rect& box) {
+// `replaced`: the next key begins a new number, so the line stands under all of this one, not at its end.
+void draw_entry(Canvas& c, std::string_view text, bool replaced, const Rect& box) {
     c.note(Drawn::Kind::panel, "entry", box);
     const Canvas::Inside inside(c, "entry", box);
     c.fill(box, c.paper.warm, 0.6f);
@@ -141,8 +142,8 @@ void draw_entry(Canvas& c, std::string_view text, const Rect& box) {
     const float mark = c.mm(2.2f);
     const float wide = c.line_in(Face::value, text, {in.x, in.y, in.w - mark, in.h}, c.text_of(Ink::now));
     const float cap = std::min(c.type.cap(Face::value), in.h * 0.7f);
-    c.fill({in.x + wide + c.mm(0.3f), in.middle_y() + cap * 0.56f, c.mm(1.9f), std::max(2.0f, c.mm(0.5f))},
-           c.line_of(Ink::now));
+    const float from = replaced ? in.x : in.x + wide + c.mm(0.3f), across = replaced ? wide : c.mm(1.9f);
+    c.fill({from, in.middle_y() + cap * 0.56f, across, std::max(2.0f, c.mm(0.5f))}, c.line_of(Ink::now));
 }
 
 // Kept repeats, the one being typed, and an empty box for the next.
@@ -152,7 +153,7 @@ void draw_boxes(Canvas& c, const PadView& pad, const Rect& row) {
             act::PadUnread{}, {.face = Face::small});
     if (!pad.repeatable && pad.repeats.empty()) {
         const float out = pad.read ? c.mm(unread_mm + gap_mm) : 0;
-        return draw_entry(c, pad.entry, {row.x, row.y, row.w - out, row.h});
+        return draw_entry(c, pad.entry, pad.replaced, {row.x, row.y, row.w - out, row.h});
     }
     const float gap = c.mm(gap_mm), least = c.mm(15), add = pad.repeatable ? c.mm(letter_mm) + gap : 0;
     const float out = pad.read ? c.mm(unread_mm) + gap : 0, room = row.w - add - out;
@@ -177,7 +178,7 @@ void draw_boxes(Canvas& c, const PadView& pad, const Rect& row) {
         key(c, "repeat:" + std::to_string(index), box, pad.repeats[index], act::PadDropRepeat{index},
             {.face = Face::value});
     }
-    draw_entry(c, pad.entry, box);
+    draw_entry(c, pad.entry, pad.replaced, box);
     next();
     if (!pad.repeatable) return;
     box.w = c.mm(letter_mm);

@@ -12,7 +12,7 @@ Cut cut_number(std::string_view text) {
 }
 
 bool is_number(std::string_view text) {
-    return text.find_first_not_of("0123456789.,+-\u2212") == std::string_view::npos;
+    return text.find_first_not_of("0123456789.,+-\u2212\u2248") == std::string_view::npos;
 }
 
 ReadingColumns reading_columns(const Canvas& c, std::span<const Row> rows, float width, Face face) {

@@ -1,11 +1,11 @@
 #include "app/widgets/table.h"
 
 #include <algorithm>
-#include <array>
 #include <span>
 
 #include "app/widgets/key.h"
 #include "app/widgets/row_columns.h"
+#include "app/widgets/table_layout.h"
 
 namespace restand {
 namespace {
@@ -13,130 +13,7 @@ namespace {
 using Item = PageTable::Line;
 using LineKind = PageTable::Line::Kind;
 
-constexpr float table_gap_mm = 2.1f, table_key_mm = 12.1f, table_primary_mm = 15.2f, table_margin_mm = 2.6f,
-                column_gap_mm = 4.0f;
-// Line pitch; a tapped line's target is 2 mm less.
-constexpr float tapped_mm = 8.1f, tapped_by_mouse_mm = 6.3f, plain_mm = 6.3f, plain_by_mouse_mm = 5.4f;
-
-constexpr float sheet_gap_mm = 8, under_gap_mm = 5,
-                under_mm = 46;  // between two columns of lines; least width under a drawing
-
-struct ColumnPlace {
-    float x = 0, width = 0, whole = 0, rest = 0;  // of a number column: digits before and after its point
-};
-
-// Column places in one width; stacked: too narrow for them, so the cells stand under the first one.
-struct Layout {
-    std::vector<ColumnPlace> columns;
-    bool stacked = false;
-    bool compact = false;  // lines as close as their letters allow
-};
-
-Face face_of(const PageTable::Column& column) {
-    return column.bold ? Face::bold : Face::body;
-}
-
-bool is_whole(const Item& line) {
-    return line.cells.size() == 1;
-}
-
-// What each column would like; a text column that is too wide gives way to the others.
-Layout layout_of(const Canvas& c, const PageTable& table, std::span<const Item> lines, float width,
-                 bool compact = false) {
-    Layout out;
-    out.compact = compact;
-    const float gap = c.mm(compact ? 2.5f : column_gap_mm);
-    float numbers = 0, texts = 0;
-    for (std::size_t i = 0; i < table.columns.size(); ++i) {
-        const PageTable::Column& column = table.columns[i];
-        ColumnPlace place;
-        place.width = c.type.width(Face::small, column.name) +
-                      (column.sort ? c.type.cap(Face::small) * 1.2f + c.mm(0.8f) : 0);
-        for (const Item& line : lines) {
-            if (is_whole(line) || i >= line.cells.size()) continue;
-            const std::string& cell = line.cells[i];
-            if (column.number && is_number(cell)) {
-                const Cut cut = cut_number(cell);
-                place.whole = std::max(place.whole, c.type.width(face_of(column), cut.whole));
-                place.rest = std::max(place.rest, c.type.width(face_of(column), cut.rest));
-            } else {
-                // A short name among numbers counts; a longer one finds room to its left.
-                const float wide = c.type.width(face_of(column), cell);
-                if (!column.number || wide < c.mm(16)) place.width = std::max(place.width, wide);
-            }
-        }
-        place.width = std::max(place.width, place.whole + place.rest) + 1;
-        (column.number ? numbers : texts) += place.width;
-        out.columns.push_back(place);
-    }
-    const float room = width - gap * static_cast<float>(std::max<std::size_t>(1, out.columns.size()) - 1);
-    // Text wraps to two lines and shrinks a little; beyond that the columns are stacked.
-    const float left = room - numbers;
-    out.stacked = !compact && numbers + texts > room && left < c.mm(30);
-    if (numbers + texts > room) {
-        // The widest texts give way first.
-        float most = left;
-        const auto with = [&](float limit) {
-            float sum = 0;
-            for (std::size_t i = 0; i < out.columns.size(); ++i)
-                if (!table.columns[i].number) sum += std::min(out.columns[i].width, limit);
-            return sum;
-        };
-        while (most > c.mm(8) && with(most) > left) most *= 0.97f;
-        for (std::size_t i = 0; i < out.columns.size(); ++i)
-            if (!table.columns[i].number) out.columns[i].width = std::min(out.columns[i].width, most);
-    } else if (!out.columns.empty() && !table.columns[0].number) {
-        // Spare room goes between the columns, not to one of them.
-        const float spare = room - numbers - texts;
-        const float each = std::min(c.mm(12), spare / static_cast<float>(out.columns.size()));
-        for (ColumnPlace& place : out.columns) place.width += each;
-    }
-    float x = 0;
-    for (ColumnPlace& place : out.columns) {
-        place.x = x;
-        x += place.width + gap;
-    }
-    return out;
-}
-
-std::string joined(const Item& line) {
-    std::string all;
-    for (std::size_t i = 1; i < line.cells.size(); ++i)
-        if (!line.cells[i].empty()) all += (all.empty() ? "" : " · ") + line.cells[i];
-    return all;
-}
-
-float line_height(const Canvas& c, const PageTable& table, const Layout& layout, const Item& line,
-                  float width) {
-    const float letters = c.type.cap(Face::body) + c.type.tail(Face::body);
-    if (layout.compact) {
-        const float one_line = letters + c.mm(line.kind == LineKind::section ? 1.8f : 1.0f);
-        if (is_whole(line) || table.columns.empty() || line.cells.empty()) return one_line;
-        // A name that does not fit takes two lines, at the smallest letters that are allowed.
-        const Face face = face_of(table.columns[0]);
-        const Lines name = c.type.wrap(face, line.cells[0], layout.columns[0].width, c.floor_scale(face));
-        return name.count > 1 ? std::max(one_line, c.type.height(face, name) + c.mm(1.4f)) : one_line;
-    }
-    const float pitch =
-        line.tap ? c.by_pointer(tapped_mm, tapped_by_mouse_mm) : c.by_pointer(plain_mm, plain_by_mouse_mm);
-    const float least = std::max(pitch, letters + c.by_pointer(3.2f, 2.0f));
-    if (line.kind == LineKind::section) return std::max(c.mm(8), c.type.cap(Face::bold) + c.mm(5));
-    if (is_whole(line)) {
-        const Face face = line.kind == LineKind::note ? Face::body : Face::bold;
-        return std::max(least, c.type.height(face, line.cells[0], width) + c.mm(3.2f));
-    }
-    if (layout.stacked)
-        return std::max(least, c.type.height(Face::bold, line.cells[0], width) +
-                                   c.type.height(Face::body, joined(line), width) + c.mm(5));
-    float tall = least;
-    for (std::size_t i = 0; i < line.cells.size() && i < layout.columns.size(); ++i) {
-        const bool one_line = table.columns[i].cut || table.columns[i].number;
-        if (one_line || line.cells[i].empty()) continue;
-        const Lines lines = c.type.wrap(face_of(table.columns[i]), line.cells[i], layout.columns[i].width);
-        if (lines.count > 1) tall = std::max(tall, c.type.height(face_of(table.columns[i]), lines) + c.mm(3));
-    }
-    return tall;
-}
+constexpr float table_gap_mm = 2.1f, table_key_mm = 12.1f, table_primary_mm = 15.2f, table_margin_mm = 2.6f;
 
 Colour cell_ink(const Canvas& c, const Item& line, const PageTable::Column& column) {
     if (line.kind == LineKind::quiet) return c.text_of(Ink::quiet);
@@ -144,29 +21,8 @@ Colour cell_ink(const Canvas& c, const Item& line, const PageTable::Column& colu
     return c.text_of(column.ink);
 }
 
-// As many words as fit on one line, and "…".
-std::string cut_to(const Canvas& c, Face face, const std::string& text, float room) {
-    constexpr std::string_view more = "…";
-    std::string all = text;
-    while (c.type.width(face, all) > room) {
-        if (all.ends_with(more)) all.resize(all.size() - more.size());
-        while (all.ends_with(' ')) all.pop_back();
-        const std::size_t at = all.rfind(' ');
-        if (at != std::string::npos && at > 0) {
-            all.resize(at + 1);
-        } else {
-            // One word: letters, whole ones.
-            do {
-                if (all.empty()) return std::string(more);
-                all.pop_back();
-            } while (!all.empty() && (static_cast<unsigned char>(all.back()) & 0xC0) == 0x80);
-        }
-        all += more;
-    }
-    return all;
-}
-
-void draw_cells(Canvas& c, const PageTable& table, const Layout& layout, const Item& line, const Rect& area) {
+void draw_cells(Canvas& c, const PageTable& table, const TableLayout& layout, const Item& line,
+                const Rect& area) {
     for (std::size_t i = 0; i < line.cells.size() && i < layout.columns.size(); ++i) {
         const PageTable::Column& column = table.columns[i];
         const ColumnPlace& place = layout.columns[i];
@@ -195,7 +51,7 @@ void draw_cells(Canvas& c, const PageTable& table, const Layout& layout, const I
     }
 }
 
-void draw_table_line(Canvas& c, const PageTable& table, const Layout& layout, const Item& line,
+void draw_table_line(Canvas& c, const PageTable& table, const TableLayout& layout, const Item& line,
                      const Rect& area) {
     if (line.kind == LineKind::section) {
         const float baseline = area.bottom() - c.mm(1.8f);
@@ -214,25 +70,12 @@ void draw_table_line(Canvas& c, const PageTable& table, const Layout& layout, co
         const float top = area.y + c.mm(1.6f);
         const float used = c.paragraph(Face::bold, line.cells[0], area.x, top, area.w,
                                        c.text_of(line.kind == LineKind::quiet ? Ink::quiet : Ink::ink));
-        c.paragraph(Face::body, joined(line), area.x, top + used + c.mm(1.2f), area.w,
+        c.paragraph(Face::body, all_but_first(line), area.x, top + used + c.mm(1.2f), area.w,
                     c.text_of(line.kind == LineKind::changed ? Ink::now : Ink::quiet));
     } else {
         draw_cells(c, table, layout, line, area);
     }
     c.line(area.x, area.bottom(), area.right(), area.bottom(), c.paper.hair, 0.1f);
-}
-
-bool can_be_sorted(const PageTable& table) {
-    return std::any_of(table.columns.begin(), table.columns.end(),
-                       [](const PageTable::Column& column) { return column.sort.has_value(); });
-}
-
-float head_height(const Canvas& c, const PageTable& table, const Layout& layout) {
-    const bool named = std::any_of(table.columns.begin(), table.columns.end(),
-                                   [](const PageTable::Column& column) { return !column.name.empty(); });
-    if (!named || layout.stacked) return 0;
-    const float words = c.type.cap(Face::small) + c.mm(3.4f);
-    return can_be_sorted(table) ? std::max(words, c.by_pointer(tapped_mm, tapped_by_mouse_mm)) : words;
 }
 
 // A triangle beside the name: up where the values rise downwards, as steps do; both, thin, where it can be sorted.
@@ -252,7 +95,7 @@ void draw_sorted(Canvas& c, PageTable::Column::Sorted sorted, float x, float bas
         }
 }
 
-void draw_table_head(Canvas& c, const PageTable& table, const Layout& layout, float x, float width,
+void draw_table_head(Canvas& c, const PageTable& table, const TableLayout& layout, float x, float width,
                      float bottom) {
     for (std::size_t i = 0; i < table.columns.size(); ++i) {
         const PageTable::Column& column = table.columns[i];
@@ -273,38 +116,9 @@ void draw_table_head(Canvas& c, const PageTable& table, const Layout& layout, fl
     c.line(x, bottom, x + width, bottom, c.line_of(Ink::ink), 0.25f);
 }
 
-// The lines in one or two columns of sections.
-struct Sheets {
-    std::array<std::span<const Item>, 2> lines;
-    float width = 0, gap = 0;
-    std::size_t count = 1;
-};
-
-Sheets sheets_of(const Canvas& c, const PageTable& table, float width, float least_mm = 84) {
-    Sheets out;
-    out.gap = c.mm(least_mm == under_mm ? under_gap_mm : sheet_gap_mm);
-    out.width = width;
-    const std::span<const Item> all = table.lines;
-    out.lines[0] = all;
-    const float half = (width - out.gap) / 2;
-    const float letters = c.type.cap(Face::body) / c.mm(cap_height_mm(Face::body));
-    const float room = (width - c.mm(sheet_gap_mm)) / 2;
-    if (!table.sections_beside || room < c.mm(least_mm) * letters) return out;
-    // The section that begins nearest to the middle begins the second column.
-    std::size_t best = 0;
-    const auto off = [&](std::size_t i) { return std::max(i, all.size() - i); };
-    for (std::size_t i = 1; i < all.size(); ++i)
-        if (all[i].kind == LineKind::section && (best == 0 || off(i) < off(best))) best = i;
-    if (best == 0) return out;
-    out.lines = {all.subspan(0, best), all.subspan(best)};
-    out.width = half;
-    out.count = 2;
-    return out;
-}
-
 // The height of all lines; in a dry draw nothing else happens.
-float draw_table_lines(Canvas& c, const PageTable& table, const Layout& layout, const Sheets& sheets, float x,
-                       float top) {
+float draw_table_lines(Canvas& c, const PageTable& table, const TableLayout& layout,
+                       const TableSheets& sheets, float x, float top) {
     float tallest = 0;
     for (std::size_t k = 0; k < sheets.count; ++k) {
         float y = top;
@@ -394,8 +208,8 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     const float bottom = foot.y - gap;
 
     float width = in.w;
-    Sheets sheets = sheets_of(c, table, width);
-    Layout layout = layout_of(c, table, table.lines, sheets.width);
+    TableSheets sheets = sheets_of(c, table, width, on_a_page);
+    TableLayout layout = layout_of(c, table, table.lines, sheets.width);
     const float head = head_height(c, table, layout);
     ui.window = {in.x, top + head, in.w, std::max(0.0f, bottom - top - head)};
     const auto measure = [&] {
@@ -405,7 +219,7 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     measure();
     if (ui.scrolls()) {
         width -= c.mm(3);
-        sheets = sheets_of(c, table, width);
+        sheets = sheets_of(c, table, width, on_a_page);
         layout = layout_of(c, table, table.lines, sheets.width);
         measure();
     }
@@ -423,19 +237,14 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     return foot;
 }
 
-bool has_room_beside(const Canvas& c, float width) {
-    const float letters = c.type.cap(Face::body) / c.mm(cap_height_mm(Face::body));
-    return (width - c.mm(sheet_gap_mm)) / 2 >= c.mm(under_mm) * letters;
-}
-
 void draw_table_under(Canvas& c, const PageTable& table, const Rect& area) {
     c.place = Region::panel;
     c.note(Drawn::Kind::panel, "table", area);
     const Canvas::Inside inside(c, "table", area);
-    const Sheets sheets = sheets_of(c, table, area.w, under_mm);
+    const TableSheets sheets = sheets_of(c, table, area.w, under_a_drawing);
     for (std::size_t k = 0; k < sheets.count; ++k) {
         const float left = area.x + static_cast<float>(k) * (sheets.width + sheets.gap);
-        const Layout layout = layout_of(c, table, sheets.lines[k], sheets.width, true);
+        const TableLayout layout = layout_of(c, table, sheets.lines[k], sheets.width, true);
         const float head = head_height(c, table, layout);
         float y = area.y + head;
         if (head > 0) draw_table_head(c, table, layout, left, sheets.width, y);

@@ -9,8 +9,6 @@ namespace restand {
 /// which are left out where a notice takes it.
 Rect draw_table_page(Canvas& canvas, const PageTable& table, const Primary& primary, const Rect& area,
                      SidePanelUi& ui, bool notice);
-/// True if a table under a drawing so wide has its two sections side by side.
-bool has_room_beside(const Canvas& canvas, float width);
 /// Heading and lines alone, as many as fit, for a table under a drawing.
 void draw_table_under(Canvas& canvas, const PageTable& table, const Rect& area);
 

@@ -34,7 +34,11 @@ Row field_row(const AppState& state, const BikeBody& body, const BikeFieldFacts&
     const bool superseded = f.field == BikeField::rear_leverage && !body.rear.pairs.empty();
     row::ReadingRow row =
         form_row(state, form_field(f.field), std::string(f.label), value, !f.needed || superseded);
-    row.mark = value.empty() ? row::Mark::todo : row::Mark::done;
+    // What every bike begins with, such as the tolerance, is neither asked for nor done.
+    const bool assumed = !value.empty() && number(body, f.field) == number(BikeBody{}, f.field);
+    row.mark = value.empty()                               ? row::Mark::todo
+               : assumed && f.dimension != Dimension::text ? row::Mark::none
+                                                           : row::Mark::done;
     if (f.dimension != Dimension::text && !value.empty())
         row.unit = symbol(chosen(state.ledger.units(), f.dimension));
     return row;
@@ -225,7 +229,7 @@ PageView bike_form_view(const AppState& state) {
     PageView page = blank_page(state, body.name.empty() ? "A new bike" : body.name + " · its numbers");
     // The drawing shows where the number in hand is measured; without one the list has the page.
     if (state.pad || body.name.empty()) {
-        const auto known = known_values(state, state.form->bike, End::rear, nullptr);
+        const auto known = numbers_of(setup_now(state.ledger, state.form->bike), End::rear);
         const BikePicture pic = picture(picture_of(body, End::rear, Scene::whole, known));
         page.drawing = drawing_of(pic);
         tags(state, pic, page.drawing);

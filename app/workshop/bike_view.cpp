@@ -5,13 +5,14 @@
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "core/ledger/chassis.h"
 
 namespace restand {
 
 namespace {
 // A new chain settles on its first run. Until its slack is read outside the swap that fitted it, it is due.
 bool new_chain_due(const AppState& state, const Bike& bike) {
-    const SetUp setup = setup_now(state, bike.id);
+    const SetUp setup = setup_now(state.ledger, bike.id);
     const StoredReading* slack = setup.stored(End::rear, Point::chain_slack);
     const Swap* swap = slack ? state.ledger.swap(slack->swap) : nullptr;
     return swap && swap->kept && swap->has(SwapPart::chain);
@@ -40,12 +41,14 @@ void key_rows(const AppState& state, const Bike& bike, const Baseline* last, con
     const auto button = [&rows](const char* id, const char* label, std::string detail, Action tap) {
         rows.push_back(row::Button{id, label, std::move(detail), std::move(tap)});
     };
-    const bool half = state.season.event && state.season.event->bike == bike.id;
+    const bool half = half_written(state, bike.id);
     if (new_chain_due(state, bike))
         button("change", "Change a setting", "read the new chain", act::StartChange{bike.id});
     else
         button("change", "Change a setting", "clicks, preload, tyres", act::StartChange{bike.id});
-    button("attitude", "Attitude", "rake, trail, heights", act::ShowAttitude{bike.id});
+    const std::size_t tried = tried_on(state, bike.id);
+    button("attitude", "Attitude", tried ? wording::tried(tried) : "rake, trail, heights",
+           act::ShowAttitude{bike.id});
     button("chain", "Chain and gearing", "slack, sprockets, axle", act::ShowChain{bike.id});
     button("history", "Time line", "and the way back", act::Go{Screen::history, bike.id});
     button("session", "A session", half ? "one is half written" : "what the rider said",
@@ -72,14 +75,16 @@ PageView bike_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name);
     const Baseline* last = state.ledger.newest_baseline(bike->id);
-    if (last) {
+    const SetUp now = setup_now(state.ledger, bike->id);
+    if (last && now.values == setup_of(*last).values) {
         draw_baseline(state, *bike, *last, page);
     } else {
-        page.drawing = drawing_of(picture(picture_of(bike->body, End::rear, Scene::whole, {})));
-        page.drawing.caption = "schematic: nothing measured yet";
+        draw_setup(*bike, now, page);
+        page.drawing.caption =
+            now.values.empty() ? "schematic: nothing measured yet" : "as it stands · " + page.drawing.caption;
     }
-    if (PageTable now = changed_table(state, setup_now(state, bike->id), last); !now.lines.empty())
-        page.table = std::move(now);
+    if (PageTable table = changed_table(state, as_it_stands(bike->body, now), last); !table.lines.empty())
+        page.table = std::move(table);
     page.panel.wide = true;
     auto& rows = page.panel.rows;
     if (!bike->body.note.empty()) rows.push_back(row::Note{bike->body.note, Ink::ink, false, true});

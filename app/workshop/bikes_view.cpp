@@ -8,28 +8,30 @@
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "core/ledger/chassis.h"
 
 namespace restand {
 
 namespace {
 // What a person compares between bikes: heights, length, preload, gearing.
-std::string numbers_of(const Baseline& b) {
+std::string compared_numbers(const SetUp& now) {
     std::string text;
     const auto add = [&](const char* name, End end, Point point) {
-        if (const BaselineValue* v = b.value(end, point))
+        if (const StoredReading* stored = now.stored(end, point))
             text +=
-                fmt::format("{}{} {}", text.empty() ? "" : " · ", name, wording::shown(v->stored.reading));
+                fmt::format("{}{} {}{}", text.empty() ? "" : " · ", name,
+                            is_computed(stored->reading) ? "expect " : "", wording::reading(stored->reading));
     };
     add("rear", End::rear, Point::ride_height_rider);
     add("front", End::front, Point::ride_height_rider);
     add("eye to eye", End::rear, Point::eye_to_eye);
     add("spring", End::rear, Point::spring_installed_length);
     add("fork", End::front, Point::fork_position);
-    const BaselineValue *front = b.value(End::rear, Point::sprocket_front),
-                        *rear = b.value(End::rear, Point::sprocket_rear);
+    const StoredReading *front = now.stored(End::rear, Point::sprocket_front),
+                        *rear = now.stored(End::rear, Point::sprocket_rear);
     if (front && rear)
-        text += fmt::format("{}{}/{}", text.empty() ? "" : " · ", wording::shown(front->stored.reading),
-                            wording::shown(rear->stored.reading));
+        text += fmt::format("{}{}/{}", text.empty() ? "" : " · ", wording::shown(front->reading),
+                            wording::shown(rear->reading));
     return text;
 }
 
@@ -42,13 +44,14 @@ row::Card card(const AppState& state, const Bike& bike) {
                 .tap = act::Go{Screen::bike, bike.id}};
     if (const Swap* open = state.ledger.open_swap(bike.id))
         c.badge = fmt::format("{} swap: {}", wording::parts(open->parts), wording::step(open->step));
-    if (const Baseline* last = state.ledger.newest_baseline(bike.id)) {
+    if (const Baseline* last = state.ledger.newest_baseline(bike.id))
         c.line1 =
             fmt::format("{} · {}", wording::day(last->clock.ms, state.utc_offset_min), last->body.reason);
-        if (std::string numbers = numbers_of(*last); !numbers.empty()) c.line2 = std::move(numbers);
-    } else {
+    else
         c.line1 = "no baseline yet";
-    }
+    if (const std::size_t tried = tried_on(state, bike.id)) c.line1 = wording::tried(tried) + " · " + c.line1;
+    const SetUp now = as_it_stands(bike.body, setup_now(state.ledger, bike.id));
+    if (std::string numbers = compared_numbers(now); !numbers.empty()) c.line2 = std::move(numbers);
     return c;
 }
 
@@ -88,8 +91,8 @@ PageView bikes_view(const AppState& state) {
     const Bike* shown = open ? state.ledger.bike(open->bike) : bikes.empty() ? nullptr : bikes.front();
     const BikeBody nobody;
     const BikeBody& body = shown ? shown->body : nobody;
-    const auto known = shown ? known_values(state, shown->id, End::rear, nullptr) : std::map<Point, double>{};
-    page.drawing = drawing_of(picture(picture_of(body, End::rear, Scene::whole, known)));
+    const SetUp now = shown ? as_it_stands(body, setup_now(state.ledger, shown->id)) : SetUp{};
+    page.drawing = drawing_of(picture(picture_of(body, End::rear, Scene::whole, numbers_of(now, End::rear))));
     if (shown) page.drawing.caption = shown->body.name;
     if (!shown) {
         page.panel.rows.push_back(

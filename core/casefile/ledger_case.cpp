@@ -102,7 +102,7 @@ bool is_ledger_case(std::string_view text) {
 }
 
 LedgerCase ledger_case_of(const Ledger& ledger, const Bike& bike) {
-    const SetUp stands = as_it_stands(bike.body, setup_at(bike.id, ledger.facts_of(bike.id)));
+    const SetUp stands = as_it_stands(bike.body, setup_now(ledger, bike.id));
     const SetUp described = setup_described(ledger, bike.id).value_or(stands);
     LedgerCase c{{}, bike.body, values_of(stands), values_of(described)};
     if (c.described == c.set_up) c.described.clear();

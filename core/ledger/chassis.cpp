@@ -79,6 +79,8 @@ EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup) {
 SetUp as_it_stands(const BikeBody& bike, const SetUp& setup) {
     SetUp out = setup;
     for (const End end : {End::rear, End::front}) {
+        const auto of_end = [end](Place place) { return place.first == end; };
+        if (std::none_of(setup.stale.begin(), setup.stale.end(), of_end)) continue;
         const EndHeights stands = heights_of(bike, end, setup);
         for (std::size_t i = 0; i < ride_heights.size(); ++i) {
             const Place place{end, ride_heights[i]};

@@ -111,7 +111,7 @@ public:
                        spring = damper && same_spring(end, now_, then_);
             for (const Copied& c : copied)
                 if (c.of == Of::bike || (c.of == Of::damper ? damper : spring)) copy(end, c);
-            if (!spring) solve(end, damper);
+            if (!spring) solve(end, damper), plan_.parts_of_then = false;
             if (!spring && damper) refit(end);
             leave_out(end, damper);
         }

@@ -74,6 +74,7 @@ struct PlanActions {
     // By end: the heights measured since they were moved, against those of the target, as a check after a
     // swap judges them. An end of which none was measured yet is absent.
     std::map<End, CheckResult> checks{};
+    bool parts_of_then = true;            // the same dampers and springs are in: every setting is copied
     std::optional<Verdict> verdict() const;       // of all checks; nullopt: there are none
     const PlanAction* find(std::string_view key) const;   // of `actions` or `refits`; nullptr: neither
 };

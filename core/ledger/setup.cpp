@@ -9,10 +9,12 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <iterator>
 #include <tuple>
 
 #include "core/ledger/fitted_unit.h"
 #include "core/ledger/moved_by.h"
+#include "core/ledger/swap_site.h"
 #include "core/ledger/swap_solution.h"
 
 namespace restand {
@@ -94,6 +96,30 @@ void ground(SetUp& setup, const BaselineBody& body, const Id& id, const Id& by, 
     setup.at = clock;
 }
 
+// True if something was set or checked: the new part is in.
+bool is_in(const Swap& swap) {
+    return std::any_of(swap.stored_readings.begin(), swap.stored_readings.end(), [&](const auto& one) {
+        return one.first.phase >= Phase::set && swap.stored(one.first);
+    });
+}
+
+// One end after the swap: its values are those of `after`. Heights that were not read since are stale.
+void refit(SetUp& setup, End end, const SetUp& before, const BaselineBody& after) {
+    const auto of_end = [end](const auto& one) { return one.first.first == end; };
+    std::erase_if(setup.values, of_end);
+    std::erase_if(setup.read_with, of_end);
+    std::erase_if(setup.stale, [end](Place place) { return place.first == end; });
+    std::copy_if(before.read_with.begin(), before.read_with.end(),
+                 std::inserter(setup.read_with, setup.read_with.end()), of_end);
+    for (const BaselineValue& v : after.values)
+        if (v.end == end) setup.values[{end, v.stored.reading.point}] = v.stored;
+    for (const Point height : ride_heights) {
+        const StoredReading* was = before.stored(end, height);
+        if (was && setup.values.try_emplace({end, height}, *was).second) setup.stale.insert({end, height});
+    }
+    read_together(setup, end);
+}
+
 // A record is about an older time; only trends use it.
 bool counts(const Body& body) {
     return std::holds_alternative<BaselineBody>(body) || std::holds_alternative<ChangeBody>(body) ||
@@ -151,6 +177,17 @@ SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until) 
         if (const auto* change = std::get_if<ChangeBody>(&(*it)->body)) lay(setup, **it, change->values);
         if (const auto* tick = std::get_if<PlanStepBody>(&(*it)->body)) lay(setup, **it, tick->values);
     }
+    return setup;
+}
+
+SetUp setup_now(const Ledger& ledger, const Id& bike) {
+    SetUp setup = setup_at(bike, ledger.facts_of(bike));
+    const Bike* known = ledger.bike(bike);
+    const Swap* swap = ledger.open_swap(bike);
+    if (!known || !swap || !is_in(*swap)) return setup;
+    const SetUp before = before_of(site_of(ledger, *known, *swap));
+    const BaselineBody after = baseline_of(*swap, setup, "");
+    for (const End end : ends_of(*swap)) refit(setup, end, before, after);
     return setup;
 }
 

@@ -38,6 +38,10 @@ inline constexpr Clock latest{INT64_MAX, UINT32_MAX};
 // `facts`: entries of one bike in any order; at least its baselines, changes and plan steps up to `until` and
 // the entries that supersede them. A pure function of the set of facts.
 SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until = latest);
+// The set-up as the bike stands now: setup_at() of the present, and what its open swap did. An open swap
+// counts from its first setting or check: then the new part is in. The heights of an end that it sets are
+// stale until they are checked; `read_with` keeps them with the old part.
+SetUp setup_now(const Ledger& ledger, const Id& bike);
 SetUp setup_of(const Baseline& baseline);
 // The set-up with which the bike's geometry counts as measured: the newest baseline up to `until` that has
 // the static height of both ends, without one the newest. nullopt: there is no baseline.

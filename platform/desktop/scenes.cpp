@@ -50,7 +50,7 @@ void check_as_before(Session& session) {
 
 void read_as_it_stands(Session& session) {
     const AppState& state = session.app().state();
-    const SetUp stands = setup_now(state, state.bike);
+    const SetUp stands = setup_now(state.ledger, state.bike);
     for (const Asked& a : asked(*open_swap(state), Phase::before)) {
         if (const StoredReading* stored = stands.stored(a.end, a.point))
             take(session, Phase::before, a.point, stored->reading.repeats.front().text, a.end);

@@ -51,7 +51,7 @@ Result<SetUp> setup_now(Workshop& workshop, const Id& bike) {
     const auto entries = workshop.store.setup(bike, latest);
     if (!entries) return entries.error();
     read_into(workshop.ledger, *entries);
-    return setup_at(bike, workshop.ledger.facts_of(bike), latest);
+    return restand::setup_now(workshop.ledger, bike);
 }
 
 struct Side {

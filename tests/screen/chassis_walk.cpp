@@ -28,7 +28,7 @@ TEST_CASE("attitude: tried by taps, nothing on disk; set so, one change; taken b
     const double was = now_at(driver, End::front, Point::fork_position);
     driver.tap("attitude");
     const std::size_t entries = on_disk(driver);
-    const double rake_was = rake(driver, setup_now(driver.state(), driver.state().bike));
+    const double rake_was = rake(driver, setup_now(driver.state().ledger, driver.state().bike));
     for (int i = 0; i < 3; ++i) driver.tap("tried:front:fork_position:more");
     CHECK(driver.state().trial.tried.size() == 1);
     CHECK(on_disk(driver) == entries);
@@ -84,7 +84,7 @@ TEST_CASE("attitude: a setting beyond what can be computed says so, and shows no
     DemoHand driver("No. 8");
     driver.tap("attitude");
     const Bike* bike = driver.state().ledger.bike(driver.state().bike);
-    const SetUp now = setup_now(driver.state(), bike->id);
+    const SetUp now = setup_now(driver.state().ledger, bike->id);
     double length = measured(now.stored(End::rear, Point::eye_to_eye)->reading).value;
     // Shorten it until its linkage or its spring has no solution.
     while (!heights_lost(bike->body, End::rear, setup_tried(driver.state(), bike->id)) && length > 200)
@@ -114,7 +114,7 @@ TEST_CASE("chain: an option tapped is tried whole; one that does not go round ca
     driver.tap("nothing");
     // Each option keeps the present slack at the tight spot.
     const double tight =
-        in_mm(chain_of(bike->body, setup_now(driver.state(), bike->id), described)->tight.slack);
+        in_mm(chain_of(bike->body, setup_now(driver.state().ledger, bike->id), described)->tight.slack);
     std::size_t tapped = 0;
     const auto rows = view(driver.state()).panel.rows;
     for (const Row& row : rows) {

@@ -33,10 +33,6 @@ std::string said_to(AppState& state, const Field& field, const Reading& reading)
     return said;
 }
 
-Field field_of(const ReadAt& at) {
-    return {.of = Field::Of::reading, .phase = at.phase, .point = at.point, .end = at.end};
-}
-
 // Plays the season into `state`, and gives each value to `use` just before it was written.
 template <class Use>
 void replay(AppState& state, Use use) {

@@ -40,7 +40,8 @@ TEST_CASE("hand over: a bike goes to a file in the chosen place, and from there 
     BikeBody body = is->body;
     body.name = was->body.name;
     CHECK(body == was->body);
-    const SetUp then = setup_now(driver.state(), was->id), now = setup_now(driver.state(), is->id);
+    const SetUp then = setup_now(driver.state().ledger, was->id),
+                now = setup_now(driver.state().ledger, is->id);
     REQUIRE(now.values.size() == then.values.size());
     for (const auto& [at, stored] : then.values)
         CHECK(now.stored(at.first, at.second)->reading == stored.reading);

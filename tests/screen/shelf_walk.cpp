@@ -45,6 +45,13 @@ TEST_CASE("shelf: empty it says what it is for; a spring is put on it and measur
     CHECK(value_of(only_item(driver).body, Point::spring_free_length)->repeats.front().text == "160");
     type(driver, "name", "blue");
     CHECK(only_item(driver).body.name.ends_with("blue"));
+    // After a number the next one that is not read opens; a name opens none.
+    driver.tap("row:shelf:spring_rate");
+    driver.tap("primary");
+    REQUIRE(driver.state().pad);
+    CHECK(driver.state().pad->field.point == Point::spring_block_length);
+    CHECK(driver.page().primary.label == "Keep it");
+    driver.tap("key:close");
     // Killed and started again: nothing is lost.
     driver.start();
     CHECK(measured(*value_of(only_item(driver).body, Point::spring_rate)).value == doctest::Approx(95));

@@ -103,6 +103,13 @@ TEST_CASE("state: a number that is no reading, or that is asked about, is not dr
     apply(w.state, act::Go{Screen::settings, {}});
     CHECK(w.state.screen == Screen::swap);
     CHECK(w.disk.asked() == 0);
+    // Typed at the question, as by a gauge that is a reading ahead: not taken, and said so.
+    w.type("4");
+    CHECK(w.state.pad->entry.empty());
+    CHECK(w.state.pad->repeats.size() == 1);
+    CHECK_FALSE(w.state.pad->question.empty());
+    REQUIRE(w.state.notice);
+    CHECK(w.state.notice->text.find("not taken") != std::string::npos);
 }
 
 TEST_CASE("state: a double tap on a slow disk starts one swap and makes one bike") {

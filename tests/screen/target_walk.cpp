@@ -61,7 +61,7 @@ TEST_CASE("target: another bike's settings of a day become a target here, withou
     CHECK(target.stored(End::rear, Point::ride_height_rider) == nullptr);
     CHECK_FALSE(target.values.empty());
     // It changes nothing that stands.
-    for (const auto& [place, stored] : setup_now(driver.state(), own).values)
+    for (const auto& [place, stored] : setup_now(driver.state().ledger, own).values)
         CHECK(stored.entry != moment.id);
 }
 

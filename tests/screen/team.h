@@ -99,7 +99,7 @@ inline void type_repeats(Driver& driver, const std::string& number, int times) {
 }
 
 inline double now_at(Driver& driver, End end, Point point) {
-    const SetUp setup = setup_now(driver.state(), driver.state().bike);
+    const SetUp setup = setup_now(driver.state().ledger, driver.state().bike);
     const StoredReading* stored = setup.stored(end, point);
     REQUIRE(stored != nullptr);
     return measured(stored->reading).value;

@@ -126,7 +126,14 @@ TEST_CASE("thumb: repeats say that the bike was settled anew; after a kill the p
     CHECK(driver.state().pad->settled_anew);
     CHECK(driver.state().pad->instrument.name == instrument);
     CHECK(driver.page().pad->instrument == instrument);
+    CHECK_FALSE(driver.page().pad->replaced);
+    driver.keys("47");
+    driver
+        .start();  // half a number is in the draft; a gauge's next one takes its place, and the pad shows so
+    CHECK(driver.page().pad->entry == "47");
+    CHECK(driver.page().pad->replaced);
     driver.keys("471");
+    CHECK_FALSE(driver.page().pad->replaced);
     driver.tap("primary");
     const StoredReading* stored =
         open_swap(driver.state())->stored({Phase::before, End::rear, Point::ride_height_rider});
@@ -144,6 +151,10 @@ TEST_CASE("thumb: repeats say that the bike was settled anew; after a kill the p
 
 TEST_CASE("thumb: a session half written survives Back, and the season behind it is there") {
     DemoHand driver;
+    driver.tap("session");
+    driver.press(Key::escape);
+    go(driver, act::Go{Screen::bike, driver.state().bike});
+    CHECK_FALSE(driver.shows("one is half written"));  // nothing was typed
     driver.tap("session");
     driver.tap("row:event:1");  // the circuit
     driver.keys("mill");
@@ -163,6 +174,16 @@ TEST_CASE("thumb: a session half written survives Back, and the season behind it
     CHECK_FALSE(driver.state().season.event.has_value());
 }
 
+TEST_CASE("thumb: a new part of which nothing is measured is not drawn to scale, whatever the old one was") {
+    DemoHand driver;
+    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
+        go(driver, act::AbandonSwap{open->id});
+    begin_swap(driver, "shock");
+    go(driver, act::GoToStep{Step6::new_part});
+    driver.tap("row:new_part:rear:spring_free_length");
+    CHECK(driver.page().drawing.caption == "schematic where not measured");
+}
+
 TEST_CASE("thumb: what is tried on one page is named on the other that would write it") {
     DemoHand driver;
     driver.tap("attitude");
@@ -170,4 +191,28 @@ TEST_CASE("thumb: what is tried on one page is named on the other that would wri
     REQUIRE(driver.state().trial.tried.size() == 1);
     driver.tap("chain");
     CHECK(driver.shows("Tried besides, on another page"));
+    // The bike's own page says so, too, and its card in the workshop.
+    go(driver, act::Go{Screen::bike, driver.state().bike});
+    CHECK(driver.shows("1 setting tried, not set"));
+    go(driver, act::Go{Screen::bikes, {}});
+    CHECK(driver.shows("1 setting tried, not set"));
+    CHECK_FALSE(driver.shows("settings tried"));
+    go(driver, act::ShowAttitude{driver.state().bike});
+    driver.tap("nothing");
+    go(driver, act::Go{Screen::bikes, {}});
+    CHECK_FALSE(driver.shows("tried, not set"));
+}
+
+TEST_CASE("thumb: after a change every page that says how the bike stands says what is expected now") {
+    DemoHand driver;
+    const auto says_expected = [&] { return driver.shows("≈") && driver.shows("expected"); };
+    CHECK_FALSE(says_expected());
+    driver.tap("change");
+    driver.tap("change:rear:eye_to_eye:more");
+    driver.tap("change:rear:eye_to_eye:more");
+    go(driver, act::Go{Screen::bike, driver.state().bike});
+    CHECK(says_expected());
+    CHECK(driver.page().drawing.caption.starts_with("as it stands"));
+    go(driver, act::Go{Screen::bikes, {}});
+    CHECK(driver.shows("expect "));
 }

@@ -68,7 +68,7 @@ TEST_CASE("over the travel: the slack's tight spot is where sprocket, pivot and 
         driver.tap("over");
         driver.tap("plot:2");
         REQUIRE(driver.state().trial.over_travel == TravelPlot::slack);
-        const SetUp now = setup_now(driver.state(), bike.id);
+        const SetUp now = setup_now(driver.state().ledger, bike.id);
         const auto chain = chain_of(bike.body, now, setup_described(driver.state(), bike.id));
         REQUIRE(chain.has_value());
         const Angle droop = tightest_droop(chain->run, chain->full, chain->top);
@@ -181,7 +181,7 @@ TEST_CASE(
     driver.tap("gears");
     const Bike* bike = driver.state().ledger.bike(driver.state().bike);
     const SetUp described = setup_described(driver.state(), bike->id),
-                now = setup_now(driver.state(), bike->id);
+                now = setup_now(driver.state().ledger, bike->id);
     const Gearbox& box = bike->body.gearbox;
     const double top_rpm = box.rpm.value();
     const auto teeth_of = [&](Ink ink, const SetUp& setup) {
@@ -249,9 +249,9 @@ TEST_CASE("gears: a tyre that is tried rolls by its marking, as it will once it 
             drive_of(bike->body, setup, setup_described(driver.state(), bike->id)).value().rear_radius);
     };
     const double tried = radius(setup_tried(driver.state(), bike->id));
-    CHECK(std::fabs(tried - radius(setup_now(driver.state(), bike->id))) > 1);
+    CHECK(std::fabs(tried - radius(setup_now(driver.state().ledger, bike->id))) > 1);
     go(driver, act::KeepTried{});
-    CHECK(radius(setup_now(driver.state(), bike->id)) == doctest::Approx(tried));
+    CHECK(radius(setup_now(driver.state().ledger, bike->id)) == doctest::Approx(tried));
 }
 
 TEST_CASE("gears: a bike without a gearbox asks for it; its form grows gear by gear, and keeps them") {

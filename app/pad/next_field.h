@@ -1,0 +1,14 @@
+#pragma once
+// The field that a pad opens when the one before is complete.
+
+#include <optional>
+
+#include "app/pad/field.h"
+
+namespace restand {
+
+struct AppState;
+// Without `after`: the first that the step of the swap still needs. nullopt: none is left.
+std::optional<Field> next_field(const AppState& state, std::optional<Field> after);
+
+}  // namespace restand
