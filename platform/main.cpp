@@ -10,7 +10,7 @@
 #include "app/sentences.h"
 #include "demo/season.h"
 #include "platform/desktop/open.h"
-#include "platform/desktop/screens.h"
+#include "platform/modules/modules.h"
 #include "platform/places.h"
 #include "platform/terminal/plain_out.h"
 #include "platform/terminal/terminal.h"
@@ -27,13 +27,23 @@ int refuse(const restand::Error& error) {
     return 2;
 }
 
-int open_own_workshop() {
-    const auto file = restand::own_workshop();
-    return file ? restand::open_app(*file, std::cerr) : refuse(file.error());
+int open(const std::filesystem::path& workshop) {
+    const auto window = restand::window_module();
+    if (window) return (*window)->open_app(workshop, std::cerr);
+    refuse(window.error());
+    return restand::no_window;
 }
 
-int report(const restand::Outcome& outcome) {
-    return outcome ? 0 : refuse(outcome.error());
+int open_own_workshop() {
+    const auto file = restand::own_workshop();
+    return file ? open(*file) : refuse(file.error());
+}
+
+int screenshot(std::string_view folder) {
+    const auto window = restand::window_module();
+    if (!window) return refuse(window.error());
+    const auto written = (*window)->write_screens(folder);
+    return written ? 0 : refuse(written.error());
 }
 
 // An existing file is left unchanged, with a message.
@@ -41,7 +51,8 @@ int demo(std::string_view file) {
     std::error_code failed;
     if (std::filesystem::exists(file, failed))
         std::cout << restand::plain_line(file) << " is there already; nothing was changed\n";
-    return report(restand::make_demo(file));
+    const auto made = restand::make_demo(file);
+    return made ? 0 : refuse(made.error());
 }
 
 }  // namespace
@@ -49,8 +60,8 @@ int demo(std::string_view file) {
 int main(int argc, char** argv) {
     const std::vector<std::string_view> words(argv + 1, argv + argc);
     if (words.empty()) return open_own_workshop();
-    if (words.size() == 1 && names_a_file(words[0])) return restand::open_app(words[0], std::cerr);
+    if (words.size() == 1 && names_a_file(words[0])) return open(words[0]);
     if (words.size() == 2 && words[0] == "--demo") return demo(words[1]);
-    if (words.size() == 2 && words[0] == "--screenshot") return report(restand::write_screens(words[1]));
+    if (words.size() == 2 && words[0] == "--screenshot") return screenshot(words[1]);
     return restand::terminal(words, std::cout, std::cerr);
 }

@@ -20,6 +20,7 @@
 #include "core/store/emergency.h"
 #include "core/sync/device_rest.h"
 #include "platform/bike_file.h"
+#include "platform/modules/modules.h"
 #include "platform/places.h"
 
 namespace restand {
@@ -317,7 +318,9 @@ Result<TaskResult> Runner::operator()(const task::Sheet& e) {
         if (!baseline) return Error{ErrorCode::not_found, "the baseline", "it was taken back"};
         page = sheet_of_baseline(*ledger, *baseline, now_ms, utc_offset_min);
     }
-    const auto pdf = print(page, Paper::a4);
+    const auto paper = paper_module();
+    if (!paper) return paper.error();
+    const auto pdf = (*paper)->print(page, Paper::a4);
     if (!pdf) return pdf.error();
     const std::string name = as_file_name(bike->body.name + (of_plan ? " way back " : " ") +
                                           wording::iso_day((*found)->clock.ms, utc_offset_min));
@@ -328,9 +331,12 @@ Result<TaskResult> Runner::operator()(const task::Sheet& e) {
 
 Result<TaskResult> Runner::operator()(const task::PrintPage& e) {
     SheetPage page = sheet_of_page(*e.page, now_ms, utc_offset_min);
-    auto pdf = print(page, Paper::a4);
+    const auto paper = paper_module();
+    if (!paper) return paper.error();
+    auto pdf = (*paper)->print(page, Paper::a4);
     // Too long for one page: the lines that fit, and how many are left out.
-    while (!pdf && pdf.error().code == ErrorCode::too_large && shorten(page)) pdf = print(page, Paper::a4);
+    while (!pdf && pdf.error().code == ErrorCode::too_large && shorten(page))
+        pdf = (*paper)->print(page, Paper::a4);
     if (!pdf) return pdf.error();
     const std::string name = as_file_name(page.title + " " + wording::iso_day(now_ms, utc_offset_min));
     const fs::path path = fs::path(folder_or_documents(e.folder)) / (name + ".pdf");

@@ -8,7 +8,6 @@
 #include "app/print/sheet_parts.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
-#include "app/widgets/font_data.h"
 
 namespace restand {
 namespace paper {
@@ -128,10 +127,6 @@ SheetPage sheet_of_baseline(const Ledger& ledger, const Baseline& baseline, std:
     page.foot = made("baseline", baseline.id, now_ms, utc_offset_min);
     page.made_ms = now_ms;
     return page;
-}
-
-Result<std::string> print(const SheetPage& page, Paper paper) {
-    return sheet_pdf(page, paper, {b612_regular(), b612_bold()});
 }
 
 }  // namespace restand

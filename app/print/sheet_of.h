@@ -17,7 +17,4 @@ SheetPage sheet_of_baseline(const Ledger& ledger, const Baseline& baseline, std:
 SheetPage sheet_of_plan(const Ledger& ledger, const Bike& bike, const PlanActions& plan, const SetUp& now,
                        const SetUp& target, std::int64_t now_ms, int utc_offset_min);
 
-// The PDF's bytes in the program's own typeface. Errors as sheet_pdf().
-Result<std::string> print(const SheetPage& page, Paper paper);
-
 }  // namespace restand

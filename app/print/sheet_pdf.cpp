@@ -6,6 +6,7 @@
 #include <array>
 
 #include "app/print/sheet_drawing.h"
+#include "app/widgets/font_data.h"
 
 namespace restand {
 namespace paper {
@@ -157,6 +158,10 @@ Result<std::string> sheet_pdf(const SheetPage& page, Paper paper, const PaperFac
     if (!chosen) return Error{ErrorCode::too_large, too_long.empty() ? "page" : too_long, "one page"};
     paper::draw_page(*ink, page, area, *chosen, paper::plan_of(*ink, page, area, *chosen));
     return ink->close(page.title, page.made_ms);
+}
+
+Result<std::string> print(const SheetPage& page, Paper paper) {
+    return sheet_pdf(page, paper, {b612_regular(), b612_bold()});
 }
 
 }  // namespace restand

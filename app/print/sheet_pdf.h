@@ -63,4 +63,7 @@ struct PaperFaces { std::span<const unsigned char> regular, bold; };
 // made.
 Result<std::string> sheet_pdf(const SheetPage& page, Paper paper, const PaperFaces& faces);
 
+// The same in the program's own typeface.
+Result<std::string> print(const SheetPage& page, Paper paper);
+
 }  // namespace restand

@@ -5,6 +5,7 @@
 #include "app/sentences.h"
 #include "core/sync/device_rest.h"
 #include "core/sync/postgres.h"
+#include "platform/modules/modules.h"
 #include "platform/terminal/devices.h"
 #include "platform/terminal/workshop.h"
 
@@ -17,6 +18,21 @@ struct Traffic {
     std::string clocks;  // what is wrong with the clocks
     std::vector<Seen> seen;
 };
+
+// A server, and the module that speaks to it.
+struct ServerPlace {
+    const ServerModule* module;
+    PostgresPlace place;
+};
+Result<std::vector<Seen>> look(const ServerPlace& server, const Sender& me) {
+    return server.module->look(server.place, me);
+}
+Result<std::uint64_t> put(const ServerPlace& server, const Sender& me, const Those& those) {
+    return server.module->put(server.place, me, those, nullptr);
+}
+Result<Taken> take(const ServerPlace& server, const Sender& me) {
+    return server.module->take(server.place, me, nullptr);
+}
 
 // Sends first: then the place holds all our entries, and only new ones come back.
 template <class Place>
@@ -101,8 +117,12 @@ int exchange(const Request& request, std::ostream& out, std::ostream& err) {
                "CONNECTION\n";
         return exit_bad_input;
     }
-    if (request.postgres)
-        return meet_at(PostgresPlace{std::string(*request.postgres)}, "PostgreSQL", request, out, err);
+    if (request.postgres) {
+        const auto module = server_module();
+        if (!module) return complain(err, module.error());
+        const ServerPlace server{*module, {std::string(*request.postgres)}};
+        return meet_at(server, "PostgreSQL", request, out, err);
+    }
     const std::string folder(request.operands.front());
     return meet_at(FolderPlace{folder}, folder, request, out, err);
 }

@@ -3,6 +3,7 @@
 #include "app/print/sheet_of.h"
 #include "core/files/file.h"
 #include "core/store/wall.h"
+#include "platform/modules/modules.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {
@@ -19,7 +20,9 @@ int sheet(const Request& request, std::ostream& out, std::ostream& err) {
 
     // Times in UTC, as everywhere on the command line.
     const SheetPage page = sheet_of_baseline(workshop->ledger, **baseline, wall_ms(), 0);
-    const Result<std::string> pdf = print(page, request.letter ? Paper::letter : Paper::a4);
+    const auto paper = paper_module();
+    if (!paper) return complain(err, paper.error());
+    const Result<std::string> pdf = (*paper)->print(page, request.letter ? Paper::letter : Paper::a4);
     if (!pdf && pdf.error().code == ErrorCode::too_large) {
         err << "restand: the baseline does not fit one page, at '" << plain_line(pdf.error().subject)
             << "'; nothing was written\n";

@@ -17,9 +17,10 @@ struct Ran {
 
 // `args` as typed behind the program's name; file names are relative to the folder. A crash has code 128 +
 // signal.
-inline Ran run(const Folder& folder, const std::string& args, const std::string& before = "") {
+inline Ran run(const Folder& folder, const std::string& args, const std::string& before = "",
+               const std::string& program = RESTAND_PROGRAM) {
     const std::string out = folder(".out"), err = folder(".err");
-    const std::string command = "cd '" + folder("") + "' && " + before + " '" RESTAND_PROGRAM "' " + args +
+    const std::string command = "cd '" + folder("") + "' && " + before + " '" + program + "' " + args +
                                 " >'" + out + "' 2>'" + err + "'";
     const int status = std::system(command.c_str());
     const int code = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);

@@ -108,7 +108,8 @@ TEST_CASE("help licences: every library that the build looks for has its line") 
         {"freetype2", "FreeType"},   {"imgui", "Dear ImGui"}, {"libpq", "libpq"},
         {"libsodium", "libsodium"},  {"sqlite3", "SQLite"},   {"nlohmann_json", "JSON for Modern C++"},
         {"RESTAND_STB", "stb_image"}};
-    const std::regex looks_for(R"((?:find_package\(|find_path\(|IMPORTED_TARGET )([A-Za-z_0-9]+))");
+    const std::regex looks_for(
+        R"((?:find_package\(|find_path\(|IMPORTED_TARGET (?:GLOBAL )?)([A-Za-z_0-9]+))");
     std::set<std::string> found;
     for (const char* file : {"core/CMakeLists.txt", "app/CMakeLists.txt", "platform/CMakeLists.txt"}) {
         const std::string text = source(file);

@@ -93,12 +93,13 @@ const std::map<std::string, Layer> layers = {
     {"demo", {{"core/", "demo/"}, {}}},
     {"platform/desktop",
      {{"core/quantity/", "app/", "demo/", "platform/"}, {"SDL.h", "imgui.h", "stb_image_write.h"}}},
+    {"platform/modules", {{"core/", "app/print/", "platform/"}, {"dlfcn.h"}}},
     {"platform/terminal",
      {{"core/", "app/sentences.h", "app/print/", "app/views/wording.h", "platform/"},
       {"nlohmann/", "fmt/", "unistd.h"}}},
     {"platform",
      {{"core/", "app/", "demo/", "platform/"},
-      {"SDL.h", "imgui.h", "stb_image_write.h", "nlohmann/", "fmt/", "fcntl.h", "signal.h", "sys/",
+      {"SDL.h", "imgui.h", "stb_image_write.h", "nlohmann/", "fmt/", "dlfcn.h", "fcntl.h", "signal.h", "sys/",
        "unistd.h"}}},
 };
 
