@@ -18,6 +18,9 @@ void set_hints() {
     // The click that raises the window also acts on what is under it.
     SDL_SetHint(SDL_HINT_MOUSE_FOCUS_CLICKTHROUGH, "1");
     SDL_SetHint(SDL_HINT_RENDER_BATCHING, "1");
+    // A window's surface is handed to the display as it is. By default SDL makes a texture of it, whole, however
+    // little changed: 5 ms without a GPU.
+    SDL_SetHint(SDL_HINT_FRAMEBUFFER_ACCELERATION, "0");
 }
 
 Error refused() {
@@ -36,6 +39,11 @@ SDL_Renderer* make_renderer(SDL_Window* window) {
     SDL_Renderer* target =
         SDL_CreateRenderer(window, -1, SDL_RENDERER_ACCELERATED | SDL_RENDERER_PRESENTVSYNC);
     return target ? target : SDL_CreateRenderer(window, -1, SDL_RENDERER_SOFTWARE);
+}
+
+bool is_software(SDL_Renderer* target) {
+    SDL_RendererInfo info{};
+    return SDL_GetRendererInfo(target, &info) == 0 && (info.flags & SDL_RENDERER_SOFTWARE) != 0;
 }
 
 }  // namespace
@@ -66,13 +74,17 @@ Result<std::unique_ptr<Window>> Window::open(const std::string& title, int width
 }
 
 Window::Window(SDL_Window& window, SDL_Renderer& target)
-    : window_(&window), target_(&target), renderer_(std::make_unique<Renderer>(target)) {
+    : window_(&window),
+      target_(&target),
+      software_(is_software(&target)),
+      renderer_(std::make_unique<Renderer>(target)) {
     reader_.set_viewport(viewport());
     want_text(false);
 }
 
 Window::~Window() {
     renderer_.reset();
+    if (picture_) SDL_DestroyTexture(picture_);
     SDL_DestroyRenderer(target_);
     SDL_DestroyWindow(window_);
     SDL_QuitSubSystem(SDL_INIT_VIDEO);
@@ -106,6 +118,8 @@ bool Window::read(const SDL_Event& event, std::vector<Event>& out) {
             return read_window(event.window, out);
         case SDL_RENDER_DEVICE_RESET:
             renderer_->forget();
+            if (picture_) SDL_DestroyTexture(picture_);
+            picture_ = nullptr;
             [[fallthrough]];
         case SDL_RENDER_TARGETS_RESET:
             blank_ = true;
@@ -148,12 +162,51 @@ void Window::refit(std::vector<Event>& out) {
 }
 
 bool Window::show(const ImDrawData& frame) {
-    SDL_SetRenderDrawColor(target_, 0, 0, 0, 255);
-    bool shown = SDL_RenderClear(target_) == 0;
-    shown = renderer_->draw(frame) && shown;
-    SDL_RenderPresent(target_);
+    if (blank_) renderer_->forget_picture();
     blank_ = false;
+    return software_ ? show_rectangles(frame) : show_texture(frame);
+}
+
+// SDL's software renderer draws on the window's surface, which keeps its pixels.
+bool Window::show_rectangles(const ImDrawData& frame) {
+    bool shown = renderer_->redraw(frame);
+    shown = SDL_RenderFlush(target_) == 0 && shown;
+    std::vector<SDL_Rect> changed;
+    for (const PixelRect& r : renderer_->redrawn()) changed.push_back({r.x, r.y, r.w, r.h});
+    if (changed.empty()) return shown;
+    return SDL_UpdateWindowSurfaceRects(window_, changed.data(), static_cast<int>(changed.size())) == 0 &&
+           shown;
+}
+
+bool Window::show_texture(const ImDrawData& frame) {
+    if (!fit_texture()) {  // a GPU that cannot draw on textures: the whole picture each time
+        renderer_->forget_picture();
+        const bool shown = renderer_->redraw(frame);
+        SDL_RenderPresent(target_);
+        return shown;
+    }
+    bool shown = SDL_SetRenderTarget(target_, picture_) == 0;
+    shown = renderer_->redraw(frame) && shown;
+    SDL_SetRenderTarget(target_, nullptr);
+    shown = SDL_RenderCopy(target_, picture_, nullptr, nullptr) == 0 && shown;
+    SDL_RenderPresent(target_);
     return shown;
+}
+
+// The texture is as large as the window; a new one holds no picture yet.
+bool Window::fit_texture() {
+    if (!SDL_RenderTargetSupported(target_)) return false;
+    int width = 0, height = 0, wide = 0, high = 0;
+    if (SDL_GetRendererOutputSize(target_, &width, &height) != 0) return false;
+    if (picture_ && SDL_QueryTexture(picture_, nullptr, nullptr, &wide, &high) == 0 && wide == width &&
+        high == height)
+        return true;
+    if (picture_) SDL_DestroyTexture(picture_);
+    picture_ = SDL_CreateTexture(target_, SDL_PIXELFORMAT_ARGB8888, SDL_TEXTUREACCESS_TARGET, width, height);
+    if (!picture_) return false;
+    SDL_SetTextureBlendMode(picture_, SDL_BLENDMODE_NONE);
+    renderer_->forget_picture();
+    return true;
 }
 
 void Window::want_text(bool wanted) {

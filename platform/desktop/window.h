@@ -2,6 +2,10 @@
 // One SDL window with its renderer. It takes SDL events and returns events of app/host.h. Pixels of the
 // window are pixels of the picture (no SDL_WINDOW_ALLOW_HIGHDPI): one coordinate system. The density of the
 // display enters only through Viewport::px_per_mm.
+//
+// What a frame leaves unchanged is not drawn again. Without a GPU the changed rectangles are drawn on the
+// window's surface and handed over. With one they are drawn on a texture that keeps the picture, because what
+// a window shows is lost with its next frame.
 
 #include <memory>
 #include <string>
@@ -12,6 +16,7 @@
 #include "platform/desktop/events.h"
 #include "platform/desktop/renderer.h"
 
+struct SDL_Texture;
 struct SDL_Window;
 struct SDL_WindowEvent;
 
@@ -54,9 +59,14 @@ private:
     Window(SDL_Window& window, SDL_Renderer& target);
     bool read_window(const SDL_WindowEvent& event, std::vector<Event>& out);
     void refit(std::vector<Event>& out);
+    bool show_rectangles(const ImDrawData& frame);
+    bool show_texture(const ImDrawData& frame);
+    bool fit_texture();
 
     SDL_Window* window_;
     SDL_Renderer* target_;
+    bool software_;
+    SDL_Texture* picture_ = nullptr;  // with a GPU: the last frame
     std::unique_ptr<Renderer> renderer_;
     EventReader reader_;
     bool blank_ = true;
