@@ -2,8 +2,12 @@
 #include <SDL.h>
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <filesystem>
+#include <memory>
 #include <random>
+#include <string>
+#include <vector>
 
 #include "demo/season.h"
 #include "platform/desktop/picture.h"
