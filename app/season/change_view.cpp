@@ -128,7 +128,7 @@ PageView change_view(const AppState& state) {
     draw_setup(*bike, setup, page);
     page.drawing.caption = "as it is set now";
     auto& rows = page.panel.rows;
-    page.panel.title = "Between two sessions: each tap is saved";
+    page.panel.title = "Each tap is saved";
     if (setup.values.empty())
         rows.push_back(
             row::Note{"Nothing is known of this bike's settings yet. Tap one and type it as it is."});

@@ -50,8 +50,15 @@ public:
         const auto rect = screen.rect_of(id);
         REQUIRE_MESSAGE(rect.has_value(), "nothing to tap: " << id << " on '" << page().title << "'");
         const float x = rect->middle_x(), y = rect->middle_y();
-        session_->handle(PointerEvent{PointerEvent::Kind::down, x, y, true});
-        session_->handle(PointerEvent{PointerEvent::Kind::up, x, y, true});
+        session_->handle(PointerEvent{PointerEvent::Kind::down, x, y, !mouse_});
+        session_->handle(PointerEvent{PointerEvent::Kind::up, x, y, !mouse_});
+        look();
+    }
+    // From here on taps are a mouse's: rows stand closer.
+    void use_mouse() {
+        mouse_ = true;
+        for (const float x : {40.0f, 60.0f})
+            session_->handle(PointerEvent{PointerEvent::Kind::move, x, 300, false});
         look();
     }
     // Puts a finger down on `id`, moves it right and up by these millimetres on the screen, and lifts it.
@@ -125,6 +132,7 @@ private:
     Viewport viewport_;
     float finger_x_ = 0, finger_y_ = 0;
     int taps_ = 0, scrolls_ = 0;
+    bool mouse_ = false;
     std::filesystem::path file_, own_;
     std::unique_ptr<Session> session_;
 };
