@@ -6,10 +6,11 @@
 namespace restand {
 namespace {
 
-WheelLoads loads_at(const WholeBike& bike, const AtPose& at, bool with_rider) {
+WheelLoads loads_at(const WholeBike& bike, const LinkageMap& map, const AtPose& at, bool with_rider) {
     const BikeState<double> state{at.pose.droop.value, in_mm(at.pose.fork_travel), in_mm(at.radii.rear),
                                   in_mm(at.radii.front)};
-    const auto b = balance<double>(bike, adjustables_of(bike), state, with_rider, Hold::spring, Hold::spring);
+    const auto b = balance<double>(bike, map.constants(), adjustables_of(bike), state, with_rider,
+                                   Hold::spring, Hold::spring);
     return {newton(b.rear_load), newton(b.front_load), mm(b.mass_ahead), mm(b.mass_height)};
 }
 
@@ -36,8 +37,8 @@ Result<AtPose> at_pose(const WholeBike& bike, const AskedPose& asked) {
     out.motion_ratio_slope = row->motion_ratio_slope;
     out.wheel_rate = row->wheel_rate;
     if (!bike.masses) return out;
-    out.alone = loads_at(bike, out, false);
-    if (bike.masses->rider.mass.value > 0.0) out.with_rider = loads_at(bike, out, true);
+    out.alone = loads_at(bike, *map, out, false);
+    if (bike.masses->rider.mass.value > 0.0) out.with_rider = loads_at(bike, *map, out, true);
     const WheelLoads& loads = out.with_rider ? *out.with_rider : *out.alone;
     if (bike.chain) out.squat = squat(bike, *bike.chain, out.pose, out.radii, loads.mass_height);
     return out;

@@ -34,15 +34,16 @@ Result<Pose> hanging_pose(const WholeBike& bike, const LinkageMap& linkage) {
     };
     const double travel = hangs(bike.shock.top_out, [&](double x) {
         const auto droop = linkage.droop_at(bike.shock.length - mm(x));
-        return droop && hanging(bike, k, droop->value, 0.0).rear >= 0.0;
+        return droop && hanging(bike, linkage.constants(), k, droop->value, 0.0).rear >= 0.0;
     });
     if (travel > 0.0) {
         const auto droop = linkage.droop_at(bike.shock.length - mm(travel));
         if (!droop) return droop.error();
         pose.droop = *droop;
     }
-    pose.fork_travel =
-        mm(hangs(bike.fork.top_out, [&](double x) { return hanging(bike, k, top->value, x).fork >= 0.0; }));
+    pose.fork_travel = mm(hangs(bike.fork.top_out, [&](double x) {
+        return hanging(bike, linkage.constants(), k, top->value, x).fork >= 0.0;
+    }));
     return pose;
 }
 

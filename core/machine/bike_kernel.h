@@ -31,14 +31,14 @@ struct GroundTerms {
 };
 
 template <class S>
-GroundTerms<S> ground_terms(const WholeBike& bike, const Adjustables<S>& k, const S& droop,
+GroundTerms<S> ground_terms(const WholeBike& bike, const Adjustables<S>& k, const Vec<S>& rear_axle,
                             const S& fork_travel, const S& rear_radius, const S& front_radius) {
     using std::asin, std::cos, std::sin;
     const FrontGeometry& g = bike.geometry;
     const double s = sin(g.axis.value), c = cos(g.axis.value), off = g.offset.value;
     const S down = S(bike.fork.length.value) - k[Adjustable::fork_position] - fork_travel;
     GroundTerms<S> out;
-    out.rear_axle = axle_at(k[Adjustable::arm], droop);
+    out.rear_axle = rear_axle;
     out.front_axle = {S(g.head.x.value + off * c + down * s), S(g.head.z.value + off * s - down * c)};
     const Vec<S> apart = out.front_axle - out.rear_axle;
     const S d = length_of(apart);
@@ -52,19 +52,20 @@ GroundTerms<S> ground_terms(const WholeBike& bike, const Adjustables<S>& k, cons
     out.front_radius = front_radius;
     return out;
 }
+template <class S>
+GroundTerms<S> ground_terms(const WholeBike& bike, const Adjustables<S>& k, const S& droop,
+                            const S& fork_travel, const S& rear_radius, const S& front_radius) {
+    return ground_terms(bike, k, axle_at(k[Adjustable::arm], droop), fork_travel, rear_radius, front_radius);
+}
 
 // Force of a unit at `travel`, with `installed` in place of its own installed spring length. For a dual
 // number the derivatives come from unit_terms().
 template <class S>
 S force_terms(const SuspensionUnit& unit, const S& travel, const S& installed, bool springs_pull = true) {
     if constexpr (std::is_same_v<S, double>) {
-        SuspensionUnit as = unit;
-        as.installed_length = mm(installed);
-        return unit_terms(as, travel, springs_pull).force;
+        return unit_terms_with(unit, installed, travel, springs_pull).force;
     } else {
-        SuspensionUnit as = unit;
-        as.installed_length = mm(installed.value());
-        const UnitTerms t = unit_terms(as, travel.value(), springs_pull);
+        const UnitTerms t = unit_terms_with(unit, installed.value(), travel.value(), springs_pull);
         return S(S(t.force) + t.d_travel * (travel - S(travel.value())) -
                  t.d_preload * (installed - S(installed.value())));
     }
@@ -135,17 +136,24 @@ Carried<S> carried_loads(const EndLoads& loads, Balance<S>& b) {
     return {S(loads.rear.value * left_of(b.ground.rear_axle).z), S(loads.fork.value)};
 }
 
+// `linkage`: the constants of the bike's own linkage.
 template <class S>
-Balance<S> balance(const WholeBike& bike, const Adjustables<S>& k, const BikeState<S>& q, bool with_rider,
-                   Hold rear, Hold fork) {
+Balance<S> balance(const WholeBike& bike, const LinkageConstants& linkage, const Adjustables<S>& k,
+                   const BikeState<S>& q, bool with_rider, Hold rear, Hold fork) {
+    using std::cos, std::sin;
     Balance<S> b;
-    b.ground = ground_terms(bike, k, q.droop, q.fork_travel, q.rear_radius, q.front_radius);
+    const S cosine = cos(q.droop), sine = sin(q.droop);
+    b.ground = ground_terms(bike, k, axle_at(k[Adjustable::arm], cosine, sine), q.fork_travel, q.rear_radius,
+                            q.front_radius);
+    const auto turned_by_droop = [&](const PlanePoint& at) {
+        return turned_by(vec<double>(at), cosine, sine);
+    };
     const Carried<S> ends =
         bike.masses
-            ? carried_masses(*bike.masses, turned(vec<S>(bike.masses->arm.at), q.droop), with_rider, b)
+            ? carried_masses(*bike.masses, turned_by_droop(bike.masses->arm.at), with_rider, b)
             : carried_loads(*(with_rider ? bike.carried.with_rider : bike.carried.alone), b);
 
-    const auto link = linkage_terms(bike.linkage, q.droop, k[Adjustable::rod]);
+    const auto link = linkage_terms<S>(linkage, cosine, sine, k[Adjustable::rod]);
     b.motion = link.slope;
     b.shock_travel = k[Adjustable::shock_length] - link.length;
     b.shock_force = force_terms<S>(bike.shock, b.shock_travel, k[Adjustable::shock_installed]);
@@ -177,10 +185,11 @@ struct Hanging {
     S rear, fork;  // N·mm, N; > 0 at travel 0: the end hangs at its stop
 };
 template <class S>
-Hanging<S> hanging(const WholeBike& bike, const Adjustables<S>& k, const S& droop, const S& fork_travel) {
+Hanging<S> hanging(const WholeBike& bike, const LinkageConstants& linkage, const Adjustables<S>& k,
+                   const S& droop, const S& fork_travel) {
     const Masses m = bike.masses.value_or(Masses{});
     constexpr double g = standard_gravity;
-    const auto link = linkage_terms(bike.linkage, droop, k[Adjustable::rod]);
+    const auto link = linkage_terms<S>(linkage, droop, k[Adjustable::rod]);
     const S travel = k[Adjustable::shock_length] - link.length;
     const S shock = force_terms<S>(bike.shock, travel, k[Adjustable::shock_installed], false);
     const S fork = force_terms<S>(bike.fork, fork_travel, k[Adjustable::fork_installed], false);

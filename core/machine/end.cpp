@@ -12,11 +12,6 @@ Error no_standing(const char* why) {
     return Error{ErrorCode::no_solution, "end", why};
 }
 
-struct WheelLoad {
-    double load, rate;  // wheel load, wheel rate
-    MapPoint map;
-};
-
 // Wheel load and wheel rate at one travel. Requires that the travel is on the map.
 WheelLoad wheel_load_at(const EndModel& end, double travel) {
     const MapPoint map = end.map.at(end.unit.length - mm(travel)).value();
@@ -26,8 +21,7 @@ WheelLoad wheel_load_at(const EndModel& end, double travel) {
     return {unit.force * i, unit.d_travel * i * i + unit.force * map.curvature * i * i * i, map};
 }
 
-Result<Standing> standing_at_travel(const EndModel& end, double travel, bool topped_out) {
-    const WheelLoad here = wheel_load_at(end, travel);
+Result<Standing> standing_with(const EndModel& end, const WheelLoad& here, double travel, bool topped_out) {
     // If the wheel force falls with compression, the equilibrium is unstable: the end would collapse further.
     // A loose spring carries nothing, so there the rate may be 0.
     const bool loaded = travel + preload(end.unit).value > 0.0;
@@ -42,19 +36,8 @@ Result<Standing> standing_at_travel(const EndModel& end, double travel, bool top
                     .topped_out = topped_out};
 }
 
-// Range of travel to search: limited by the map, by the unit's travel and by its gas.
-struct TravelSpan {
-    double low, high;
-    bool map_ends_it;
-};
-
-TravelSpan travel_span(const EndModel& end) {
-    const auto [shortest, longest] = end.map.length_range();
-    const double l = end.unit.length.value;
-    double high = end.unit.travel ? end.unit.travel->value : 0.999 * l;  // less than its own length
-    high = std::min(high, 0.999 * gas_travel_end(end.unit.gas));
-    const double map_end = l - shortest.value;
-    return {std::max(0.0, l - longest.value), std::min(high, map_end), map_end < high};
+Result<Standing> standing_at_travel(const EndModel& end, double travel, bool topped_out) {
+    return standing_with(end, wheel_load_at(end, travel), travel, topped_out);
 }
 
 }  // namespace
@@ -74,43 +57,58 @@ Result<Standing> standing_at(const EndModel& end, Length height, Length slack) {
 }
 
 Result<Standing> standing_under(const EndModel& end, Force load) {
+    return LoadedEnd(end).under(load);
+}
+
+LoadedEnd::LoadedEnd(const EndModel& end) : end_(end) {
+    const auto [shortest, longest] = end.map.length_range();
+    const double l = end.unit.length.value, map_end = l - shortest.value;
+    const double travel = end.unit.travel ? end.unit.travel->value : 0.999 * l;  // less than its own length
+    const double unit_end = std::min(travel, 0.999 * gas_travel_end(end.unit.gas));
+    low_ = std::max(0.0, l - longest.value);
+    high_ = std::min(unit_end, map_end);
+    map_ends_it_ = map_end < unit_end;
+    if (!(low_ <= high_)) return;
+    top_ = wheel_load_at(end, low_);
+    last_ = wheel_load_at(end, high_);
+}
+
+Result<Standing> LoadedEnd::under(Force load, std::optional<Length> near) const {
     if (!is_finite(load)) return Error{ErrorCode::not_a_number, "end", "load"};
-    const TravelSpan span = travel_span(end);
-    if (!(span.low <= span.high)) return no_standing("off the map");
+    if (!top_) return no_standing("off the map");
     const double wanted = load.value;
-    const WheelLoad top = wheel_load_at(end, span.low);
-    if (wanted <= top.load) {
-        if (span.low > 0.0) return no_standing("off the map");
+    if (wanted <= top_->load) {
+        if (low_ > 0.0) return no_standing("off the map");
         // The top-out stop carries the rest of the unit force.
-        Result<Standing> held = standing_at_travel(end, 0.0, true);
+        Result<Standing> held = standing_with(end_, *top_, 0.0, true);
         if (held) held->load = load;
         return held;
     }
     // W(x) rises. Newton inside a bracket; bisection if a step would leave it (bump rubber has corners).
-    double low = span.low, high = span.high;
-    if (wanted > wheel_load_at(end, high).load) {
+    double low = low_, high = high_;
+    if (wanted > last_->load) {
         // Far outside the real travel a linkage approaches a dead point, where the load falls again. So
         // search the first part of the range in which the load is reached.
         constexpr int parts = 64;
         const double part = (high - low) / parts;
-        for (int i = 1; i <= parts && wanted > wheel_load_at(end, span.low + i * part).load; ++i)
-            low = span.low + i * part;
-        if (low >= span.high - 0.5 * part)
-            return no_standing(span.map_ends_it ? "off the map" : "travel exhausted");
+        for (int i = 1; i <= parts && wanted > wheel_load_at(end_, low_ + i * part).load; ++i)
+            low = low_ + i * part;
+        if (low >= high_ - 0.5 * part) return no_standing(map_ends_it_ ? "off the map" : "travel exhausted");
         high = low + part;
     }
-    double x = std::clamp(low + (wanted - top.load) / std::max(top.rate * top.map.leverage, 1e-6), low, high);
+    const double by_slope = low + (wanted - top_->load) / std::max(top_->rate * top_->map.leverage, 1e-6);
+    double x = std::clamp(near ? (end_.unit.length - *near).value : by_slope, low, high);
     for (int i = 0; i < 100; ++i) {
-        const WheelLoad here = wheel_load_at(end, x);
+        const WheelLoad here = wheel_load_at(end_, x);
         const double miss = here.load - wanted;
         // dW/dx = wheel rate · dh/dl
         const double newton_step = x - miss / (here.rate * here.map.leverage);
-        if (std::fabs(newton_step - x) < 1e-12 * end.unit.length.value)
-            return standing_at_travel(end, std::clamp(newton_step, span.low, span.high), false);
+        if (std::fabs(newton_step - x) < 1e-12 * end_.unit.length.value)
+            return standing_at_travel(end_, std::clamp(newton_step, low_, high_), false);
         (miss > 0.0 ? high : low) = x;
         x = newton_step > low && newton_step < high ? newton_step : 0.5 * (low + high);
     }
-    return standing_at_travel(end, x, false);
+    return standing_at_travel(end_, x, false);
 }
 
 }  // namespace restand

@@ -29,10 +29,29 @@ struct Standing {
     bool topped_out;     // held by the top-out stop
 };
 
+struct WheelLoad {
+    double load, rate;   // W and the wheel rate, N and N/mm
+    MapPoint map;
+};
+
 // The wheel load at a given ride height: the unit serves as a load cell. Errors: contradiction (height above
 // topped out by more than `slack`), no_solution (off the map, travel exhausted).
 Result<Standing> standing_at(const EndModel& end, Length height, Length slack = mm(2.0));
 // Equilibrium under a given wheel load. Error: no_solution (travel exhausted, off the map).
 Result<Standing> standing_under(const EndModel& end, Force load);
+
+// The same for several loads of one end; what they share is worked out once.
+class LoadedEnd {
+public:
+    explicit LoadedEnd(const EndModel& end);   // refers to `end`
+    // `near`: a length at which it may stand, where the search begins.
+    Result<Standing> under(Force load, std::optional<Length> near = {}) const;
+
+private:
+    const EndModel& end_;
+    double low_, high_;             // travel to search: limited by the map, the unit's travel and its gas
+    bool map_ends_it_;
+    std::optional<WheelLoad> top_, last_;   // at low_ and at high_; nullopt: low_ is above high_
+};
 
 }  // namespace restand

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "core/machine/linkage_kernel.h"
+
 // Invariant: knots_ is empty or holds at least two knots that rise in l and h. Between them
 // h' >= least_leverage, so the map has an inverse and a motion ratio everywhere.
 
@@ -93,8 +95,7 @@ Result<HeightMap> HeightMap::pairs(const std::vector<std::pair<Length, Length>>&
     return map;
 }
 
-HeightMap::Mechanism::Height HeightMap::Mechanism::at(double droop) const {
-    const double s = std::sin(droop), c = std::cos(droop);
+HeightMap::Mechanism::Height HeightMap::Mechanism::at(double c, double s) const {
     if (!mark) return {arm * s, arm * c, -arm * s};
     // Axle and its derivative by droop. The second derivative is −axle.
     const Vec<double> axle{-arm * c, -arm * s}, moves{arm * s, -arm * c};
@@ -121,7 +122,7 @@ Result<HeightMap> HeightMap::linkage(const LinkageMap& linkage, Length arm, std:
     Mechanism mechanism{linkage, arm.value, {}};
     if (mark) mechanism.mark = vec<double>(*mark);
     for (const Angle end : {linkage.shortest().droop, linkage.longest().droop})
-        if (!(mechanism.at(end.value).by_droop > 0.0))
+        if (!(mechanism.at(cos(end), sin(end)).by_droop > 0.0))
             return Error{ErrorCode::not_monotone, "map.linkage", "seen from the mark"};
     HeightMap map;
     map.mechanism_ = std::make_shared<const Mechanism>(std::move(mechanism));
@@ -159,13 +160,12 @@ bool HeightMap::covers(Length length) const {
 Result<MapPoint> HeightMap::at(Length length) const {
     if (!covers(length)) return off_the_map(length_range().first.value, length_range().second.value);
     if (mechanism_) {
-        const auto droop = mechanism_->linkage.droop_at(length);
-        if (!droop) return droop.error();
-        const auto height = mechanism_->at(droop->value);
-        const auto place = place_at(mechanism_->linkage.linkage(), *droop);
-        const double slope = place->slope;
-        return MapPoint{mm(height.h) + shift_, height.by_droop / slope,
-                        (height.bent * slope - height.by_droop * place->bend) / (slope * slope * slope)};
+        const auto found = mechanism_->linkage.found_at(length);
+        if (!found) return found.error();
+        const auto height = mechanism_->at(found->cosine, found->sine);
+        const double by_length = 1.0 / found->slope, leverage = height.by_droop * by_length;
+        return MapPoint{mm(height.h) + shift_, leverage,
+                        (height.bent - leverage * found->bend) * by_length * by_length};
     }
     if (knots_.empty()) return MapPoint{length * ratio_ + shift_, ratio_, 0.0};
     const auto next = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, length.value,
@@ -184,14 +184,16 @@ Result<Length> HeightMap::length_at(Length height) const {
     if (mechanism_) {
         const auto& limits = mechanism_->linkage;
         const auto droop = mechanism_->droop_at(wanted);
+        const auto end_height = [&](Angle end) {
+            return mechanism_->at(cos(end), sin(end)).h + shift_.value;
+        };
         constexpr double rounding = 1e-12;
         if (!droop || *droop < limits.shortest().droop.value - rounding ||
             *droop > limits.longest().droop.value + rounding)
-            return off_the_map(mechanism_->at(limits.shortest().droop.value).h + shift_.value,
-                               mechanism_->at(limits.longest().droop.value).h + shift_.value);
-        const auto place = place_at(limits.linkage(), radians(*droop));
-        return place ? Result<Length>(place->length)
-                     : off_the_map(limits.shortest().length.value, limits.longest().length.value);
+            return off_the_map(end_height(limits.shortest().droop), end_height(limits.longest().droop));
+        const auto there = linkage_terms<double>(limits.constants(), *droop, limits.constants().rod);
+        return there.closes ? Result<Length>(mm(there.length))
+                            : off_the_map(limits.shortest().length.value, limits.longest().length.value);
     }
     if (knots_.empty()) {
         if (!std::isfinite(wanted)) return Error{ErrorCode::not_a_number, "map", "ride height"};

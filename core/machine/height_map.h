@@ -58,7 +58,7 @@ private:
         double arm;
         std::optional<Vec<double>> mark;
         struct Height { double h, by_droop, bent; };   // mm, mm/rad, mm/rad²
-        Height at(double droop) const;
+        Height at(double cosine, double sine) const;   // of the droop
         std::optional<double> droop_at(double height) const;
     };
     std::shared_ptr<const Mechanism> mechanism_;

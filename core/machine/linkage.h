@@ -20,6 +20,7 @@
 #include <optional>
 #include <vector>
 
+#include "core/machine/linkage_constants.h"
 #include "core/machine/plane.h"
 #include "core/quantity/result.h"
 
@@ -57,6 +58,7 @@ struct LinkagePlace {
 
 // nullopt: the linkage does not close at this droop.
 std::optional<LinkagePlace> place_at(const Linkage& linkage, Angle droop);
+LinkageConstants constants_of(const Linkage& linkage);
 
 // What limits the droop range of a linkage.
 enum class LinkageEnd {
@@ -76,21 +78,40 @@ public:
     static Result<LinkageMap> of(const Linkage& linkage, Angle near = degrees(10));
 
     const Linkage& linkage() const { return linkage_; }
+    const LinkageConstants& constants() const { return constants_; }
     struct Limit {
         Angle droop;
         Length length;
         LinkageEnd why;
     };
-    Limit shortest() const { return knots_.front(); }  // least droop, shortest unit
-    Limit longest() const { return knots_.back(); }
+    Limit shortest() const { return limit_at(knots_.front(), shortest_why_); }  // least droop, shortest unit
+    Limit longest() const { return limit_at(knots_.back(), longest_why_); }
     bool covers(Length length) const;
-    // Error: no_solution (beyond a limit; detail: which limit and where).
+
+    // Where the unit has a length, with what a height map needs there.
+    struct Found {
+        Angle droop;
+        double cosine, sine;  // of the droop
+        double slope, bend;   // as in LinkagePlace
+    };
+    // Error of both: no_solution (beyond a limit; detail: which limit and where).
+    Result<Found> found_at(Length length) const;
     Result<Angle> droop_at(Length length) const;
 
 private:
+    struct Knot {
+        double droop, length;
+        double by_length, bent;  // dα/dl and half of d²α/dl²
+        double cosine, sine;     // of the droop
+    };
     LinkageMap() = default;
+    static Limit limit_at(const Knot& knot, LinkageEnd why);
+    const Knot& knot_below(double length) const;
+    static double between(const Knot& a, const Knot& b, double length);
     Linkage linkage_;
-    std::vector<Limit> knots_;  // droop and length both rise; first and last are the limits
+    LinkageConstants constants_;
+    std::vector<Knot> knots_;  // droop and length both rise; first and last are the limits
+    LinkageEnd shortest_why_{}, longest_why_{};
 };
 
 }  // namespace restand

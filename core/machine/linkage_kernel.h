@@ -1,88 +1,93 @@
 #pragma once
-// Internal to machine: positions of a linkage's points and the first and second derivative of the unit's
-// length by droop, for a number type S that can carry derivatives. The derivatives by droop come from the
-// constraint equations, so S can carry derivatives of the motion ratio and of its slope too.
+// Internal to machine and restore: length of a linkage's unit and its first and second derivative by droop,
+// for a number type S that can carry derivatives. The derivatives by droop come from the constraint
+// equations, so S can carry derivatives of the motion ratio and of its slope too.
+//
+// With q = T − Q, e = P − Q and a = |q|, where the two circles meet:
+//   q = g·e + h·left(e),   g = (e² + a² − rod²)/(2e²),   h = side·√(a²/e² − g²)
+// The rod's length is constant: (q − e)·(q̇ − ė) = 0 with q̇ = ω·left(q). It follows that
+//   ω = (q − e)·ė/(h·e²),  and ω̇ from its derivative
+//
+// There is no branch on the numbers, so a plain loop over many droops can be vectorised (linkage_bulk.cpp).
 
 #include "core/machine/linkage.h"
 
 namespace restand {
 
 template <class S>
-struct Moving {
-    Vec<S> at, by_droop, bent;  // position in frame axes; its first and second derivative by droop
-};
-
-template <class S>
-Moving<S> moving(const Pin& joint, const S& droop) {
-    const Vec<S> still{S(0.0), S(0.0)};
-    if (joint.on == Carrier::frame) return {vec<S>(joint.at), still, still};
-    const Vec<S> at = turned(vec<S>(joint.at), droop);
-    return {at, left_of(at), still - at};
-}
-
-// A point of a body that turns about `pivot`: `rate` in rad per rad of droop, `rate_bent` its derivative.
-template <class S>
-Moving<S> carried(const Moving<S>& pivot, const Vec<S>& at, const S& rate, const S& rate_bent) {
-    const Vec<S> arm = left_of(at - pivot.at), arm_by = left_of(rate * arm);
-    return {at, pivot.by_droop + rate * arm, pivot.bent + rate_bent * arm + rate * arm_by};
+Vec<S> turned_by(const Vec<double>& v, const S& cosine, const S& sine) {
+    return {S(cosine * v.x - sine * v.z), S(sine * v.x + cosine * v.z)};
 }
 
 template <class S>
 struct LinkageTerms {
-    S length, slope, bend;  // l, dl/dα, d²l/dα²
-    Vec<S> p, t, v, u;
+    S length, slope, bend;  // l, dl/dα, d²l/dα²; 0 where the linkage does not close
+    Vec<S> to_rod, to_unit;  // T − Q and V − Q
     bool closes = true;
 };
 
+// From V to U and its derivatives by droop: length and its derivatives.
 template <class S>
-LinkageTerms<S> linkage_terms(const Linkage& linkage, const S& droop, const S& rod) {
+void put_unit(const Vec<S>& line, const Vec<S>& line_by, const Vec<S>& line_bent, LinkageTerms<S>& out) {
     using std::sqrt;
-    const Moving<S> u = moving<S>(linkage.unit_end, droop);
-    LinkageTerms<S> out{S(0.0), S(0.0), S(0.0), u.at, u.at, u.at, u.at, true};
-    Moving<S> v = u;
-    if (!linkage.rocker) {
-        v = moving<S>(linkage.direct, droop);
-        out.p = out.t = v.at;
+    out.length = S(sqrt(dot(line, line)));
+    const S inverse = S(1.0 / out.length);
+    out.slope = dot(line, line_by) * inverse;
+    out.bend = S((dot(line_by, line_by) + dot(line, line_bent) - out.slope * out.slope) * inverse);
+    out.closes = out.closes && out.length > S(0.0);
+    if (!out.closes) out.length = out.slope = out.bend = S(0.0);
+}
+
+template <bool has_rocker, class S>
+LinkageTerms<S> linkage_terms_at(const LinkageConstants& k, const S& cosine, const S& sine, const S& rod) {
+    using std::sqrt;
+    LinkageTerms<S> out{};
+    out.closes = true;
+    const Vec<S> base_arm = turned_by(k.unit_base.arm, cosine, sine);
+    const Vec<S> base{S(base_arm.x + k.unit_base.frame.x), S(base_arm.z + k.unit_base.frame.z)};
+    const Vec<S> base_by = left_of(base_arm);
+    if constexpr (!has_rocker) {
+        put_unit(base, base_by, {S(-base_arm.x), S(-base_arm.z)}, out);
     } else {
-        const Rocker& r = *linkage.rocker;
-        const Moving<S> q = moving<S>(r.pivot, droop), p = moving<S>(r.rod_end, droop);
-        const Vec<S> to_p = p.at - q.at;
-        const S d = length_of(to_p), a = S(r.pivot_to_rod.value);
-        const S along = (d * d + a * a - rod * rod) / (S(2.0) * d);
-        const S square = a * a - along * along;
-        if (!(square > S(0.0))) {
-            out.closes = false;
-            return out;
-        }
-        const Vec<S> unit = S(S(1.0) / d) * to_p;
-        const Vec<S> t = q.at + along * unit + S(S(double(r.side)) * sqrt(square)) * left_of(unit);
-        // The rod's length is constant: (t − p)·(ṫ − ṗ) = 0, with ṫ = q̇ + ω·left(t − q). Differentiated
-        // again for the second derivative.
-        const Vec<S> tp = t - p.at, arm = left_of(t - q.at);
-        const S across = dot(tp, arm), pushed = dot(tp, p.by_droop - q.by_droop);
-        const S rate = pushed / across;
-        const Vec<S> t_by = q.by_droop + rate * arm, tp_by = t_by - p.by_droop;
-        const S pushed_by = dot(tp_by, p.by_droop - q.by_droop) + dot(tp, p.bent - q.bent);
-        const S across_by = dot(tp_by, arm) + dot(tp, left_of(t_by - q.by_droop));
-        const S rate_bent = (pushed_by - rate * across_by) / across;
-        const Vec<S> to_v = S(S(r.pivot_to_unit.value) / a) * turned(t - q.at, S(r.spread.value));
-        v = carried(q, q.at + to_v, rate, rate_bent);
-        out.p = p.at;
-        out.t = t;
+        const Vec<S> e_arm = turned_by(k.rod_base.arm, cosine, sine);
+        const Vec<S> e{S(e_arm.x + k.rod_base.frame.x), S(e_arm.z + k.rod_base.frame.z)};
+        const Vec<S> e_by = left_of(e_arm), e_left = left_of(e);
+        const S square = dot(e, e), inverse = S(1.0 / square);
+        const S g = S(0.5 + (k.arm_squared - rod * rod) * (0.5 * inverse));
+        const S h_square = S(k.arm_squared * inverse - g * g);
+        out.closes = h_square > S(0.0);
+        const S h = S(k.side * sqrt(out.closes ? h_square : S(1.0)));
+        const Vec<S> q = g * e + h * e_left, q_left = left_of(q), qe = q - e;
+        // 1/(h·e²) = 1/(qe·left(q))
+        const S per = S(inverse / h);
+        const S rate = S(dot(qe, e_by) * per);
+        const Vec<S> qe_by = rate * q_left - e_by;
+        const S rate_bent = S((dot(qe_by, e_by) - dot(qe, e_arm) -
+                               rate * (rate * g * square - dot(e_by, q_left))) *
+                              per);
+        const Vec<S> v{S(q.x * k.to_unit.x - q.z * k.to_unit.z), S(q.z * k.to_unit.x + q.x * k.to_unit.z)};
+        const Vec<S> v_left = left_of(v);
+        const Vec<S> line_bent = rate_bent * v_left - (base_arm + S(rate * rate) * v);
+        put_unit(base + v, base_by + rate * v_left, line_bent, out);
+        out.to_rod = q;
+        out.to_unit = v;
     }
-    const Vec<S> line = v.at - u.at, line_by = v.by_droop - u.by_droop;
-    out.length = length_of(line);
-    out.slope = dot(line, line_by) / out.length;
-    out.bend = (dot(line_by, line_by) + dot(line, v.bent - u.bent) - out.slope * out.slope) / out.length;
-    out.v = v.at;
-    out.closes = out.length > S(0.0);
     return out;
 }
 
 template <class S>
-LinkageTerms<S> linkage_terms(const Linkage& linkage, const S& droop) {
-    return linkage_terms(linkage, droop, S(linkage.rocker ? linkage.rocker->rod.value : 0.0));
+LinkageTerms<S> linkage_terms(const LinkageConstants& k, const S& cosine, const S& sine, const S& rod) {
+    return k.has_rocker ? linkage_terms_at<true>(k, cosine, sine, rod)
+                        : linkage_terms_at<false>(k, cosine, sine, rod);
 }
+template <class S>
+LinkageTerms<S> linkage_terms(const LinkageConstants& k, const S& droop, const S& rod) {
+    using std::cos, std::sin;
+    return linkage_terms(k, S(cos(droop)), S(sin(droop)), rod);
+}
+
+// As place_at() of linkage.h, without working out the constants.
+std::optional<LinkagePlace> place_at(const LinkageConstants& linkage, Angle droop);
 
 // Motion ratio at the rear wheel. z = −L·sin α: rise of the axle in frame axes.
 template <class S>
@@ -97,11 +102,15 @@ WheelTerms<S> wheel_terms(const S& arm, const S& droop, const S& slope, const S&
     return {S(-dl_dz), S(-(bend - dl_dz * turn) / (rise * rise))};
 }
 
-// Position of the rear axle, frame axes.
+// Position of the rear axle, frame axes; cosine and sine of the droop.
+template <class S>
+Vec<S> axle_at(const S& arm, const S& cosine, const S& sine) {
+    return {S(-arm * cosine), S(-arm * sine)};
+}
 template <class S>
 Vec<S> axle_at(const S& arm, const S& droop) {
     using std::cos, std::sin;
-    return {S(-arm * cos(droop)), S(-arm * sin(droop))};
+    return axle_at(arm, S(cos(droop)), S(sin(droop)));
 }
 
 }  // namespace restand

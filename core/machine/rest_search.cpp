@@ -36,7 +36,8 @@ RestSearch::RestSearch(const WholeBike& bike, const LinkageMap& map, Rider rider
 }
 
 Balance<double> RestSearch::balance_at(const BikeState<double>& q) const {
-    return balance<double>(bike_, adjustables_, q, rider_ == Rider::on, Hold::spring, Hold::spring);
+    return balance<double>(bike_, map_.constants(), adjustables_, q, rider_ == Rider::on, Hold::spring,
+                           Hold::spring);
 }
 
 // Least travel s at which the fork force reaches asked + by_travel·s. nullopt: not within the travel.
@@ -113,7 +114,8 @@ std::optional<BikeState<double>> RestSearch::newton(BikeState<double> q, Hold re
     for (int i = 0; i < 20; ++i) {
         const BikeState<S> dual{S(q.droop, 4, 0), S(q.fork_travel, 4, 1), S(q.rear_radius, 4, 2),
                                 S(q.front_radius, 4, 3)};
-        const auto b = balance<S>(bike_, adjustables, dual, rider_ == Rider::on, rear, fork);
+        const auto b =
+            balance<S>(bike_, map_.constants(), adjustables, dual, rider_ == Rider::on, rear, fork);
         const Eigen::Vector4d miss{b.rear.value(), b.fork.value(), b.rear_radius.value(),
                                    b.front_radius.value()};
         Eigen::Matrix4d slopes;

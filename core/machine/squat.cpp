@@ -27,12 +27,13 @@ std::optional<Squat> squat(const WholeBike& bike, const ChainRun& run, const Pos
     return out;
 }
 
-std::optional<Squat> squat_at(const WholeBike& bike, const StandingBike& stands, Rider rider, Angle droop) {
+std::optional<Squat> squat_at(const WholeBike& bike, const LinkageMap& map, const StandingBike& stands,
+                              Rider rider, Angle droop) {
     if (!bike.chain || !bike.masses) return std::nullopt;
     const BikeState<double> state{droop.value, in_mm(stands.pose.fork_travel), in_mm(stands.radii.rear),
                                   in_mm(stands.radii.front)};
-    const auto there =
-        balance<double>(bike, adjustables_of(bike), state, rider == Rider::on, Hold::spring, Hold::spring);
+    const auto there = balance<double>(bike, map.constants(), adjustables_of(bike), state, rider == Rider::on,
+                                       Hold::spring, Hold::spring);
     return squat(bike, *bike.chain, {droop, stands.pose.fork_travel}, stands.radii, mm(there.mass_height));
 }
 

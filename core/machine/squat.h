@@ -26,6 +26,8 @@ std::optional<Squat> squat(const WholeBike& bike, const ChainRun& run, const Pos
                            Length mass_height);
 // The same at another droop, with fork and tyres as the bike stands; the centre of mass is recomputed.
 // nullopt also without chain or masses.
-std::optional<Squat> squat_at(const WholeBike& bike, const StandingBike& stands, Rider rider, Angle droop);
+// `map`: of the bike's own linkage.
+std::optional<Squat> squat_at(const WholeBike& bike, const LinkageMap& map, const StandingBike& stands,
+                              Rider rider, Angle droop);
 
 }  // namespace restand

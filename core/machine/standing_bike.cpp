@@ -9,9 +9,10 @@ namespace restand {
 namespace {
 
 // Sets the rear wheel's values, with respect to the rise of its axle in frame axes: z = −L·sin α.
-void put_wheel(const WholeBike& bike, StandingBike& out, double top_droop) {
+void put_wheel(const WholeBike& bike, const LinkageMap& map, StandingBike& out) {
     const double l = bike.arm.value, a = out.pose.droop.value;
-    const auto place = place_at(bike.linkage, out.pose.droop);
+    const double top_droop = map.droop_at(bike.shock.length)->value;
+    const auto place = place_at(map.constants(), out.pose.droop);
     const auto wheel = wheel_terms(l, a, place->slope, place->bend);
     out.motion_ratio = wheel.motion_ratio;
     out.motion_ratio_slope = wheel.slope;
@@ -36,7 +37,8 @@ Result<StandingBike> standing(const WholeBike& bike, const LinkageMap& map, Ride
     const auto rest = RestSearch(bike, map, rider).first();
     if (!rest) return rest.error();
     const auto& [q, rear, fork] = *rest;
-    const auto b = balance<double>(bike, adjustables_of(bike), q, rider == Rider::on, rear, fork);
+    const auto b =
+        balance<double>(bike, map.constants(), adjustables_of(bike), q, rider == Rider::on, rear, fork);
     if (!(b.rear_load > 0.0 && b.front_load > 0.0))
         return Error{ErrorCode::no_solution, "bike", "the centre of mass is not between the wheels"};
     StandingBike out;
@@ -53,7 +55,7 @@ Result<StandingBike> standing(const WholeBike& bike, const LinkageMap& map, Ride
     out.fork_topped_out = fork == Hold::topped_out;
     out.rear_bottomed = rear == Hold::bottomed;
     out.fork_bottomed = fork == Hold::bottomed;
-    put_wheel(bike, out, map.droop_at(bike.shock.length)->value);
+    put_wheel(bike, map, out);
     return out;
 }
 
@@ -71,7 +73,7 @@ Result<std::vector<Length>> rests(const WholeBike& bike, Rider rider) {
     if (!all) return all.error();
     std::vector<Length> travels;
     for (const Rest& rest : *all)
-        travels.push_back(bike.shock.length - place_at(bike.linkage, radians(rest.at.droop))->length);
+        travels.push_back(bike.shock.length - place_at(map->constants(), radians(rest.at.droop))->length);
     return travels;
 }
 

@@ -9,8 +9,8 @@ namespace restand {
 StopForces stop_forces(const WholeBike& bike, const StandingBike& stands, Rider rider) {
     const BikeState<double> state{stands.pose.droop.value, in_mm(stands.pose.fork_travel),
                                   in_mm(stands.radii.rear), in_mm(stands.radii.front)};
-    const auto there =
-        balance<double>(bike, adjustables_of(bike), state, rider == Rider::on, Hold::spring, Hold::spring);
+    const auto there = balance<double>(bike, constants_of(bike.linkage), adjustables_of(bike), state,
+                                       rider == Rider::on, Hold::spring, Hold::spring);
     StopForces out{newton(0.0), newton(0.0)};
     // The residual of the balance is positive on the top-out stop and negative at the end of the travel.
     if (stands.rear_topped_out || stands.rear_bottomed)

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "core/machine/linkage_bulk.h"
 #include "core/machine/linkage_kernel.h"
 #include "core/machine/unit_terms.h"
 
@@ -36,19 +37,17 @@ Result<DroopSpan> droop_span(const WholeBike& bike) {
     return DroopSpan{std::move(*map), *top, *full};
 }
 
-}  // namespace
+struct PlaceOfUnit {
+    double length, slope, bend;  // as in LinkagePlace
+};
 
-Result<TravelRow> travel_row(const WholeBike& bike, const LinkageMap& map, Angle droop) {
-    const auto top = map.droop_at(bike.shock.length);
-    if (!top) return top.error();
-    const auto place = place_at(bike.linkage, droop);
-    if (!place) return Error{ErrorCode::no_solution, "map.linkage", "does not close there"};
-    const auto wheel = wheel_terms(bike.arm.value, droop.value, place->slope, place->bend);
+TravelRow row_at(const WholeBike& bike, Angle top, Angle droop, const PlaceOfUnit& place) {
+    const auto wheel = wheel_terms(bike.arm.value, droop.value, place.slope, place.bend);
     TravelRow row;
     row.droop = droop;
-    row.wheel_travel = bike.arm * (sin(*top) - sin(droop));
-    row.unit_length = place->length;
-    row.unit_travel = bike.shock.length - place->length;
+    row.wheel_travel = bike.arm * (sin(top) - sin(droop));
+    row.unit_length = mm(place.length);
+    row.unit_travel = bike.shock.length - row.unit_length;
     row.motion_ratio = wheel.motion_ratio;
     row.motion_ratio_slope = wheel.slope;
     const UnitTerms unit = unit_terms(bike.shock, std::max(0.0, row.unit_travel.value), false);
@@ -59,25 +58,38 @@ Result<TravelRow> travel_row(const WholeBike& bike, const LinkageMap& map, Angle
     return row;
 }
 
+}  // namespace
+
+Result<TravelRow> travel_row(const WholeBike& bike, const LinkageMap& map, Angle droop) {
+    const auto top = map.droop_at(bike.shock.length);
+    if (!top) return top.error();
+    const auto place = linkage_terms<double>(map.constants(), droop.value, map.constants().rod);
+    if (!place.closes) return Error{ErrorCode::no_solution, "map.linkage", "does not close there"};
+    return row_at(bike, *top, droop, {place.length, place.slope, place.bend});
+}
+
 Result<std::vector<TravelRow>> travel_table(const WholeBike& bike, Length step) {
     const auto span = droop_span(bike);
     if (!span) return span.error();
     const double full = bike.arm.value * (sin(span->top) - sin(span->full));
+    std::vector<double> droops;
+    const auto add = [&](double travel) {
+        droops.push_back(std::asin(sin(span->top) - travel / bike.arm.value));
+    };
+    for (double travel = 0.0; travel < full - 1e-9; travel += step.value) add(travel);
+    add(full);
     const auto stands = bike.masses && bike.chain
                             ? standing(bike, span->map, Rider::on)
                             : Result<StandingBike>(Error{ErrorCode::missing, "masses", ""});
+    const LinkagePlaces places = places_at(span->map.constants(), droops);
     std::vector<TravelRow> rows;
-    const auto add = [&](double travel) -> Outcome {
-        const double droop = std::asin(sin(span->top) - travel / bike.arm.value);
-        const auto row = travel_row(bike, span->map, radians(droop));
-        if (!row) return row.error();
-        rows.push_back(*row);
-        if (stands) rows.back().squat = squat_at(bike, *stands, Rider::on, radians(droop));
-        return Done{};
-    };
-    for (double travel = 0.0; travel < full - 1e-9; travel += step.value)
-        if (const auto added = add(travel); !added) return added.error();
-    if (const auto added = add(full); !added) return added.error();
+    for (std::size_t i = 0; i < droops.size(); ++i) {
+        const Angle droop = radians(droops[i]);
+        if (!(places.length[i] > 0.0))
+            return Error{ErrorCode::no_solution, "map.linkage", "does not close there"};
+        rows.push_back(row_at(bike, span->top, droop, {places.length[i], places.slope[i], places.bend[i]}));
+        if (stands) rows.back().squat = squat_at(bike, span->map, *stands, Rider::on, droop);
+    }
     return rows;
 }
 
@@ -95,9 +107,14 @@ Result<SlackAt> tight_spot(const WholeBike& bike) {
     if (!bike.chain) return Error{ErrorCode::missing, "bike.chain", "the chain"};
     const auto map = LinkageMap::of(bike.linkage);
     if (!map) return map.error();
-    const auto top = map->droop_at(bike.shock.length);
+    return tight_spot(bike, *map);
+}
+
+Result<SlackAt> tight_spot(const WholeBike& bike, const LinkageMap& map) {
+    if (!bike.chain) return Error{ErrorCode::missing, "bike.chain", "the chain"};
+    const auto top = map.droop_at(bike.shock.length);
     if (!top) return top.error();
-    return slack_at(*bike.chain, bike.arm, tightest_droop(*bike.chain, least_droop(bike, *map), *top));
+    return slack_at(*bike.chain, bike.arm, tightest_droop(*bike.chain, least_droop(bike, map), *top));
 }
 
 Result<ChainSetting> chain_setting(const WholeBike& bike, Length wanted) {

@@ -29,6 +29,7 @@ Angle least_droop(const WholeBike& bike, const LinkageMap& map);
 Result<Angle> full_droop(const WholeBike& bike);   // the same, without fallback; errors: as travel_table()
 // The chain at its tightest droop, from topped out to least_droop().
 Result<SlackAt> tight_spot(const WholeBike& bike);
+Result<SlackAt> tight_spot(const WholeBike& bike, const LinkageMap& map);
 
 // How to set the chain: slack to set with the wheel hanging, and the axle move for it, so that the slack at
 // the tightest droop is `wanted`.

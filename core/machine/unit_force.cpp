@@ -82,9 +82,12 @@ ForceRate top_out_terms(const std::optional<TopOutSpring>& top_out, double trave
 }
 
 // Deflection of the second leg's spring, if it differs.
-double other_deflection(const SuspensionUnit& unit, double travel) {
+double other_deflection(const SuspensionUnit& unit, double installed, double travel) {
     const Leg& other = *unit.other_leg;
-    return (other.spring.free_length - unit.installed_length - other.installed_more).value + travel;
+    return (other.spring.free_length - mm(installed) - other.installed_more).value + travel;
+}
+double other_preload(const SuspensionUnit& unit) {
+    return other_deflection(unit, unit.installed_length.value, 0.0);
 }
 
 // Travel at which the unloaded unit hangs. `as_read`: its installed length was read there.
@@ -117,7 +120,7 @@ std::vector<double> unit_kinks(const SuspensionUnit& unit) {
     for (const SpringPoint& p : unit.spring.table) at.push_back(p.deflection.value - preload);
     if (unit.other_leg)
         for (const SpringPoint& p : unit.other_leg->spring.table)
-            at.push_back(p.deflection.value - other_deflection(unit, 0.0));
+            at.push_back(p.deflection.value - other_preload(unit));
     for (const BumpPoint& p : unit.bump) at.push_back(p.travel.value);
     if (unit.top_out) at.push_back(unit.top_out->reach.value);
     std::erase_if(at, [](double travel) { return !(travel > 0.0); });
@@ -135,11 +138,15 @@ double gas_travel_end(const Gas& gas) {
 }
 
 UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pull) {
-    const double deflection = free_length(unit).value - unit.installed_length.value + travel;
+    return unit_terms_with(unit, unit.installed_length.value, travel, springs_pull);
+}
+
+UnitTerms unit_terms_with(const SuspensionUnit& unit, double installed, double travel, bool springs_pull) {
+    const double deflection = free_length(unit).value - installed + travel;
     ForceRate spring = spring_terms(unit, deflection, springs_pull);
     double legs = unit.legs;
     if (unit.other_leg) {
-        const double pushed = other_deflection(unit, travel);
+        const double pushed = other_deflection(unit, installed, travel);
         if (pushed > 0.0) {
             const ForceRate other = coil_terms(unit.other_leg->spring, pushed);
             spring.force += other.force;
@@ -161,7 +168,7 @@ Length preload(const SuspensionUnit& unit) {
 Length least_preload(const SuspensionUnit& unit) {
     const Length first = preload(unit), more = mm(springless_travel(unit));
     if (!unit.other_leg) return first + more;
-    return std::min(first, mm(other_deflection(unit, 0.0))) + more;
+    return std::min(first, mm(other_preload(unit))) + more;
 }
 
 double springless_travel(const SuspensionUnit& unit) {

@@ -15,6 +15,8 @@ struct UnitTerms {
 };
 
 UnitTerms unit_terms(const SuspensionUnit& unit, double travel, bool springs_pull);
+// With `installed` in place of the unit's own installed length, mm.
+UnitTerms unit_terms_with(const SuspensionUnit& unit, double installed, double travel, bool springs_pull);
 // Travel at which the unloaded unit would hang without its springs, mm; 0 without a top-out spring.
 double springless_travel(const SuspensionUnit& unit);
 // Travels above 0 at which the rate jumps, in rising order: the softer spring closes, the loose spring of the

@@ -51,9 +51,11 @@ struct Basis {
 };
 
 struct LevelRows {
-    int n = 0, rows = 0;
-    std::array<Unknowns, most_rows> a{};  // weighted
-    std::array<double, most_rows> b{};
+    int n, rows = 0;
+    std::array<Unknowns, most_rows> a;  // weighted; the first `rows` are set
+    std::array<double, most_rows> b;
+
+    explicit LevelRows(int unknowns) : n(unknowns) {}
 
     double sum(const Unknowns& d) const {
         double total = 0.0;
@@ -66,8 +68,8 @@ struct LevelRows {
 // effect on this level (rank) stay at zero; later levels determine them.
 Unknowns best_step(const LevelRows& level, const Unknowns& d, const Basis& free) {
     const int m = level.rows, n = level.n;
-    std::array<std::array<double, most_rows>, most_unknowns> column{};
-    std::array<double, most_rows> miss{};
+    std::array<std::array<double, most_rows>, most_unknowns> column;  // free.size columns of m rows
+    std::array<double, most_rows> miss;
     for (int r = 0; r < m; ++r) {
         miss[r] = level.b[r] - dot_product(level.a[r], d, n);
         for (int c = 0; c < free.size; ++c) column[c][r] = dot_product(level.a[r], free.q[c], n);
@@ -153,8 +155,11 @@ bool release_one(const LevelRows& level, const LeastProblem& p, const Basis& hel
 void minimise(const LevelRows& level, const LeastProblem& p, const Basis& held, Unknowns& d, Flags& fixed) {
     // Every pass ends, activates one more bound, or releases one and lowers the sum. The cap stops a cycle
     // due to rounding.
+    Basis free = free_directions(held, fixed);
+    Flags freed_for = fixed;
     for (int pass = 0; pass < 8 * most_unknowns; ++pass) {
-        const Unknowns step = best_step(level, d, free_directions(held, fixed));
+        if (fixed != freed_for) free = free_directions(held, freed_for = fixed);
+        const Unknowns step = best_step(level, d, free);
         if (size_of(step, p.count) <= 1e-13 * (1.0 + size_of(d, p.count))) {
             if (!release_one(level, p, held, d, fixed)) return;
             continue;
@@ -190,19 +195,25 @@ Unknowns bounded_least_squares(const LeastProblem& p) {
     int last = -1;
     for (const LeastRow& row : p.rows) last = std::max(last, row.level);
     for (int number = 0; number <= last; ++number) {
-        LevelRows level{p.count, 0, {}, {}};
+        LevelRows level(p.count);
         for (const LeastRow& row : p.rows) {
             if (row.level != number || !(row.weight > 0.0)) continue;
             const double w = std::sqrt(row.weight);
+            level.a[level.rows] = {};
             for (int i = 0; i < p.count; ++i) level.a[level.rows][i] = w * row.a[i];
             level.b[level.rows++] = w * row.b;
         }
+        if (level.rows == 0) continue;
         minimise(level, p, held, d, fixed);
         // The next levels must not change the result of this one.
         for (int r = 0; r < level.rows; ++r) held.add(level.a[r], rank_tolerance);
     }
-    LevelRows nearest{p.count, p.count, {}, {}};
-    for (int i = 0; i < p.count; ++i) nearest.a[i][i] = 1.0, nearest.b[i] = p.prefer[i];
+    LevelRows nearest(p.count);
+    for (int i = 0; i < p.count; ++i) {
+        nearest.a[i] = {};
+        nearest.a[i][i] = 1.0;
+        nearest.b[nearest.rows++] = p.prefer[i];
+    }
     minimise(nearest, p, held, d, fixed);
     return d;
 }

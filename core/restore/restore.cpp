@@ -61,7 +61,9 @@ bool holds(const SwapModel& model, const SwapCase& swap, const Answer& answer) {
 Result<Answer> answer_of(SwapModel& model, const SwapCase& swap) {
     const Result<Settings> wanted = best_setting(model, no_bounds());
     if (!wanted) return wanted.error();
-    const Result<Settings> setting = best_setting(model, model.bounds);
+    // The best without limits is also the best within them where it does not exceed them.
+    const Result<Settings> setting =
+        inside(model.bounds, *wanted) ? wanted : best_setting(model, model.bounds);
     if (!setting) return setting.error();
     const Settings detent = best_detent(model, swap, *setting);
 

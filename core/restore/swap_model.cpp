@@ -94,6 +94,11 @@ Length Heights::of(State s) const {
     return s == State::topped_out ? topped_out : s == State::static_ ? static_ : rider;
 }
 
+bool inside(const Bounds& bounds, Settings at) {
+    return at.length >= bounds.low.length && at.length <= bounds.high.length &&
+           at.installed >= bounds.low.installed && at.installed <= bounds.high.installed;
+}
+
 Bounds no_bounds() {
     constexpr double inf = std::numeric_limits<double>::infinity();
     return {{-inf, -inf}, {inf, inf}};
@@ -304,6 +309,26 @@ void summarise(Prediction& p) {
     if (const auto& best = rider ? rider : still ? still : top) p.wheel_rate = best->wheel_rate;
 }
 
+Prediction predicted(SwapModel& model, Settings at, bool with_static) {
+    set_new_unit(model, at);
+    Prediction p;
+    const LoadedEnd end(model.new_end);
+    for (const State state : all_states) {
+        if (!of(model.aim, state) || (state == State::static_ && !with_static)) continue;
+        const Standing& before = *of(model.stood, state);
+        Result<Standing> stands = end.under(newton(*of(model.load, state)), before.length);
+        if (!stands) continue;
+        stands->height += mm(of(model.offset, state));
+        of(p.residual, state) = stands->height - mm(*of(model.aim, state));
+        of(p.standing, state) = *stands;
+    }
+    summarise(p);
+    const SuspensionUnit& unit = model.new_end.unit;
+    p.block_margin = block_margin(unit);
+    if (unit.travel && p.at(State::rider)) p.travel_left = *unit.travel - p.at(State::rider)->travel;
+    return p;
+}
+
 }  // namespace
 
 Prediction before(const SwapModel& model) {
@@ -318,22 +343,12 @@ Prediction before(const SwapModel& model) {
     return p;
 }
 
+Prediction predict_held(SwapModel& model, Settings at) {
+    return predicted(model, at, model.must_hold == State::static_);
+}
+
 Prediction predict(SwapModel& model, Settings at) {
-    set_new_unit(model, at);
-    Prediction p;
-    for (const State state : all_states) {
-        if (!of(model.aim, state)) continue;
-        Result<Standing> stands = standing_under(model.new_end, newton(*of(model.load, state)));
-        if (!stands) continue;
-        stands->height += mm(of(model.offset, state));
-        of(p.residual, state) = stands->height - mm(*of(model.aim, state));
-        of(p.standing, state) = *stands;
-    }
-    summarise(p);
-    const SuspensionUnit& unit = model.new_end.unit;
-    p.block_margin = block_margin(unit);
-    if (unit.travel && p.at(State::rider)) p.travel_left = *unit.travel - p.at(State::rider)->travel;
-    return p;
+    return predicted(model, at, true);
 }
 
 }  // namespace restand

@@ -55,11 +55,14 @@ Settings as_read(const SwapModel& model, Settings at_stop);
 Result<SwapModel> swap_model(const SwapCase& swap);
 Prediction before(const SwapModel& model);
 Prediction predict(SwapModel& model, Settings at);
+// The same without the static height, unless that must hold.
+Prediction predict_held(SwapModel& model, Settings at);
 // `stop_holds`: if the spring would have to pull, the top-out stop sets the height instead.
 std::optional<Unconstrained> unconstrained(SwapModel& model, State state, Settings at, bool stop_holds);
 // The setting nearest to the aims: must-hold first, then topped out, then the smallest change from `now`.
 Result<Settings> best_setting(SwapModel& model, const Bounds& bounds);
 Bounds no_bounds();
+bool inside(const Bounds& bounds, Settings at);
 
 // The best of the settable steps around a continuous answer; see detents.cpp for the rule.
 Settings best_detent(SwapModel& model, const SwapCase& swap, Settings continuous);

@@ -52,8 +52,11 @@ Result<WholeAnswer> restore(const WholeCase& whole) {
             row.push_back(setting->terms[j].value_slope[static_cast<int>(adjuster.what)]);
         out.sensitivity.push_back(std::move(row));
     }
+    WholeSearch::OwnMap own;
+    const Result<LinkageMap>& map = solver.map_of(out.bike, own);
+    if (!map) return map.error();
     if (out.bike.chain) {
-        const auto tight = tight_spot(out.bike);
+        const auto tight = tight_spot(out.bike, *map);
         if (tight && tight->excess.value < 0.0) out.chain_short = -tight->excess;
         out.held = out.held && !out.chain_short;
     }
@@ -63,8 +66,8 @@ Result<WholeAnswer> restore(const WholeCase& whole) {
         out.held = out.held && !(margin && margin->value < -1e-9);
     for (const SuspensionUnit* unit : {&out.bike.shock, &out.bike.fork})
         out.held = out.held && least_preload(*unit).value >= -1e-9;
-    if (const auto alone = standing(out.bike, Rider::off)) out.alone = *alone;
-    if (const auto with_rider = standing(out.bike, Rider::on)) out.with_rider = *with_rider;
+    if (const auto alone = standing(out.bike, *map, Rider::off)) out.alone = *alone;
+    if (const auto with_rider = standing(out.bike, *map, Rider::on)) out.with_rider = *with_rider;
     return out;
 }
 

@@ -31,15 +31,15 @@ D with(double value, const ByKnob& slope) {
 
 struct SolvedStates {
     const WholeBike& bike;
-    LinkageMap map;
+    const LinkageMap& map;
     Adjustables<D> adjustables;
-    std::array<std::optional<Posed>, 3> posed{}, leaning{};
+    std::array<std::optional<Posed>, 3> posed, leaning;
     std::array<bool, 3> stopped{};
 
     AtStop at_stop;
 
-    SolvedStates(const WholeBike& b, LinkageMap m, const Adjustables<double>& k, AtStop stop)
-        : bike(b), map(std::move(m)), at_stop(stop) {
+    SolvedStates(const WholeBike& b, const LinkageMap& m, const Adjustables<double>& k, AtStop stop)
+        : bike(b), map(m), at_stop(stop) {
         for (int i = 0; i < adjustable_count; ++i) adjustables.at[i] = D(k.at[i], adjustable_count, i);
     }
 
@@ -62,7 +62,7 @@ struct SolvedStates {
                 ground_terms(bike, adjustables, state.droop, state.fork_travel, state.rear_radius,
                              state.front_radius),
                 {},
-                linkage_terms(bike.linkage, state.droop, adjustables[Adjustable::rod]),
+                linkage_terms<D>(map.constants(), state.droop, adjustables[Adjustable::rod]),
                 D(0.0)};
         p.shock_travel = adjustables[Adjustable::shock_length] - p.link.length;
         return p;
@@ -73,13 +73,14 @@ struct SolvedStates {
         const auto pose = hanging_pose(bike, map);
         if (!pose) return pose.error();
         const double droop = pose->droop.value, travel = pose->fork_travel.value;
-        const auto here = linkage_terms<D>(bike.linkage, D(droop), adjustables[Adjustable::rod]);
+        const auto here = linkage_terms<D>(map.constants(), D(droop), adjustables[Adjustable::rod]);
         ByKnob rear = (adjustables[Adjustable::shock_length].derivatives() - here.length.derivatives()) /
                       here.slope.value();
         ByKnob fork = ByKnob::Zero();
         if (bike.shock.top_out || bike.fork.top_out) {
-            const auto left = hanging<Q>(bike, with_state(), Q(droop, 4 + adjustable_count, 0),
-                                         Q(travel, 4 + adjustable_count, 1));
+            const auto left =
+                hanging<Q>(bike, map.constants(), with_state(), Q(droop, 4 + adjustable_count, 0),
+                           Q(travel, 4 + adjustable_count, 1));
             const auto in_balance = [](const Q& end, int row) {
                 return ByKnob(-end.derivatives().tail<adjustable_count>() / end.derivatives()[row]);
             };
@@ -122,7 +123,7 @@ struct SolvedStates {
                              Q(stands.pose.fork_travel.value, 4 + adjustable_count, 1),
                              Q(stands.radii.rear.value, 4 + adjustable_count, 2),
                              Q(stands.radii.front.value, 4 + adjustable_count, 3)};
-        const auto b = balance<Q>(bike, k, q, rider == Rider::on, rear, fork);
+        const auto b = balance<Q>(bike, map.constants(), k, q, rider == Rider::on, rear, fork);
         Eigen::Matrix<double, 4, 4 + adjustable_count> slopes;
         slopes << b.rear.derivatives().transpose(), b.fork.derivatives().transpose(),
             b.rear_radius.derivatives().transpose(), b.front_radius.derivatives().transpose();
@@ -330,11 +331,10 @@ double tolerance_of(const Target& t) {
     return t.tolerance.value_or(usual_tolerance(t.what));
 }
 
-Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const std::vector<Target>& targets,
+Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const LinkageMap& map,
+                                             const std::vector<Target>& targets,
                                              const Adjustables<double>& adjustables, AtStop at_stop) {
-    auto map = LinkageMap::of(bike.linkage);
-    if (!map) return map.error();
-    SolvedStates states(bike, std::move(*map), adjustables, at_stop);
+    SolvedStates states(bike, map, adjustables, at_stop);
     const Teller tell{bike, states};
     std::vector<TargetTerm> terms;
     terms.reserve(targets.size());
@@ -347,7 +347,9 @@ Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const std::v
 }
 
 Result<std::vector<Target>> measured_by(const WholeBike& bike, std::vector<Target> targets) {
-    const auto terms = target_terms(bike, targets, adjustables_of(bike));
+    const auto map = LinkageMap::of(bike.linkage);
+    if (!map) return map.error();
+    const auto terms = target_terms(bike, *map, targets, adjustables_of(bike));
     if (!terms) return terms.error();
     for (std::size_t i = 0; i < targets.size(); ++i) targets[i].value = (*terms)[i].value;
     return targets;

@@ -31,9 +31,11 @@ enum class AtStop {
     both_on_spring,
 };
 
-// Values, misses and slopes of all targets. `adjustables`: those of the bike, except that teeth and links may
-// be fractional. `at_stop` affects misses and slopes, never values. Errors as measured_by().
-Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const std::vector<Target>& targets,
+// Values, misses and slopes of all targets. `map`: of the bike's own linkage. `adjustables`: those of the
+// bike, except that teeth and links may be fractional. `at_stop` affects misses and slopes, never values.
+// Errors as measured_by().
+Result<std::vector<TargetTerm>> target_terms(const WholeBike& bike, const LinkageMap& map,
+                                             const std::vector<Target>& targets,
                                              const Adjustables<double>& adjustables,
                                              AtStop at_stop = AtStop::held);
 

@@ -69,7 +69,10 @@ Level level_of(const WholeCase& whole, const Target& t) {
 }
 
 WholeSearch::WholeSearch(const WholeCase& whole)
-    : c_(whole), n_(whole.adjusters.size()), adjustables_(adjustables_of(whole.bike)) {
+    : c_(whole),
+      n_(whole.adjusters.size()),
+      adjustables_(adjustables_of(whole.bike)),
+      map_(LinkageMap::of(whole.bike.linkage)) {
     for (const Target& t : whole.targets) {
         const bool watched = level_of(whole, t) == weighted && !(t.weight > 0.0);
         const double tolerance = tolerance_of(t);
@@ -91,10 +94,18 @@ WholeBike WholeSearch::bike_at(const Values& x) const {
     return bike;
 }
 
+auto WholeSearch::map_of(const WholeBike& bike, OwnMap& own) const -> const Result<LinkageMap>& {
+    return bike.linkage == c_.bike.linkage ? map_ : own.emplace(LinkageMap::of(bike.linkage));
+}
+
 auto WholeSearch::found_at(Values x, AtStop at_stop) const -> Result<Found> {
     Adjustables<double> k = adjustables_;
     for (std::size_t i = 0; i < n_; ++i) k[c_.adjusters[i].what] = adjustable_at(x, i);
-    auto terms = target_terms(bike_at(x), c_.targets, k, at_stop);
+    const WholeBike bike = bike_at(x);
+    OwnMap own;
+    const Result<LinkageMap>& map = map_of(bike, own);
+    if (!map) return map.error();
+    auto terms = target_terms(bike, *map, c_.targets, k, at_stop);
     if (!terms) return terms.error();
     return Found{std::move(x), std::move(*terms)};
 }

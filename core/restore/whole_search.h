@@ -44,6 +44,10 @@ public:
 
     Values now() const;
     WholeBike bike_at(const Values& x) const;
+    // The map of such a bike's linkage: the one of the case, or, if an adjuster has changed the linkage, one
+    // that is built into `own`.
+    using OwnMap = std::optional<Result<LinkageMap>>;
+    const Result<LinkageMap>& map_of(const WholeBike& bike, OwnMap& own) const;
     Result<Found> found_at(Values x, AtStop at_stop = AtStop::held) const;
     // Searches from `x`, inside the ends. Error: the bike finds no equilibrium at `x`.
     Result<Found> best(const Values& x, const Ends& ends) const;
@@ -81,6 +85,7 @@ private:
     const WholeCase& c_;
     std::size_t n_;
     Adjustables<double> adjustables_;
+    Result<LinkageMap> map_;  // of the case's linkage
     // The smallest tolerance of a target that counts and is not exact. Tolerances are scaled by it.
     double unit_ = 0.0;
 };

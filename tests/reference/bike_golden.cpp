@@ -182,7 +182,7 @@ TEST_CASE("golden bike: squat point, squat and load-transfer angle over the trav
         CAPTURE(key);
         const json& expected = data.at("anti_squat").at(key);
         const double sine = std::sin(top) - (in_mm(rider->rear_travel) + deeper) / l;
-        const auto at = squat_at(bike, *rider, Rider::on, radians(std::asin(sine)));
+        const auto at = squat_at(bike, map, *rider, Rider::on, radians(std::asin(sine)));
         REQUIRE(at.has_value());
         CHECK(apart(in_degrees(at->upper_run), number(expected, "chain_upper_run_angle_to_ground_deg")) <
               stance);

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "core/machine/height_map.h"
+#include "core/machine/linkage_bulk.h"
 #include "core/machine/linkage_fit.h"
 #include "tests/unit/random_bike.h"
 
@@ -263,4 +264,53 @@ TEST_CASE("linkage table: a slip in one pair is not explained by points; a lengt
     CHECK(contradicted == 100);
     const Linkage l = random.linkage();
     CHECK(checked(l, mm(580), {own_table(l, mm(580), 0), mm(0), mm(1)}).error().subject == "point_u_mm");
+}
+
+TEST_CASE("linkage: many places at once are the single ones, also where the linkage does not close") {
+    RandomBikes random(6);
+    int open = 0;
+    for (int i = 0; i < 300; ++i) {
+        const Linkage l = random.linkage();
+        std::vector<double> droops;
+        for (int k = 0; k < 150; ++k) droops.push_back(degrees(-70 + k + 0.3).value);
+        const LinkagePlaces places = places_at(constants_of(l), droops);
+        REQUIRE(places.length.size() == droops.size());
+        for (std::size_t k = 0; k < droops.size(); ++k) {
+            const auto single = place_at(l, radians(droops[k]));
+            if (!single) {
+                REQUIRE(places.length[k] == 0.0);
+                REQUIRE(places.slope[k] == 0.0);
+                ++open;
+                continue;
+            }
+            // Near a dead centre slope and bend are large and a rounding of the droop moves them; 1e-9 of
+            // their size covers a linkage within 1e-6 rad of it.
+            REQUIRE(std::fabs(places.length[k] - in_mm(single->length)) < 1e-9);
+            REQUIRE(std::fabs(places.slope[k] - single->slope) <
+                    1e-9 * std::max(100.0, std::fabs(single->slope)));
+            REQUIRE(std::fabs(places.bend[k] - single->bend) <
+                    1e-9 * std::max(100.0, std::fabs(single->bend)));
+            REQUIRE(std::fabs(places.sine[k] - std::sin(droops[k])) < 2e-15);
+        }
+    }
+    CHECK(open > 1000);
+}
+
+TEST_CASE("linkage: the map finds droop, slope and bend of a length as the linkage has them there") {
+    RandomBikes random(7);
+    for (int i = 0; i < 3000; ++i) {
+        const LinkageMap map = map_of(random.linkage());
+        const double low = map.shortest().droop.value, high = map.longest().droop.value;
+        const Angle droop = radians(low + random.between(0.01, 0.99) * (high - low));
+        const auto at = place_at(map.linkage(), droop);
+        const auto found = map.found_at(at->length);
+        REQUIRE(found.has_value());
+        REQUIRE(std::fabs(found->droop.value - droop.value) < 1e-9);
+        const auto there = place_at(map.linkage(), found->droop);
+        REQUIRE(std::fabs(in_mm(there->length - at->length)) < 1e-11);
+        REQUIRE(std::fabs(found->slope - there->slope) < 1e-9 * std::max(100.0, there->slope));
+        REQUIRE(std::fabs(found->bend - there->bend) < 1e-8 * std::max(100.0, std::fabs(there->bend)));
+        REQUIRE(std::fabs(found->sine - std::sin(found->droop.value)) < 1e-15);
+        REQUIRE(std::fabs(found->cosine - std::cos(found->droop.value)) < 1e-15);
+    }
 }

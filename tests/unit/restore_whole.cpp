@@ -10,7 +10,7 @@ TEST_CASE("whole bike: every target's slope by every adjuster is the differences
     RandomBikes random(30);
     for (int i = 0; i < 300; ++i) {
         const WholeBike b = random.bike();
-        const auto at = target_terms(b, everything, adjustables_of(b));
+        const auto at = terms_of(b, everything, adjustables_of(b));
         REQUIRE(at.has_value());
         const auto alone = standing(b, Rider::off), with_rider = standing(b, Rider::on);
         if (alone->rear_topped_out || alone->fork_topped_out || with_rider->rear_bottomed) continue;
@@ -59,7 +59,7 @@ TEST_CASE(
         for (int j : {0, 1}) targets[j].value = in_mm(slack_at(*b.chain, b.arm, j == 0 ? top : tight).slack);
         if (targets[1].value < 2) continue;
         ++compared;
-        const auto at = target_terms(b, targets, adjustables_of(b));
+        const auto at = terms_of(b, targets, adjustables_of(b));
         REQUIRE(at.has_value());
         for (const Adjustable adjustable :
              {Adjustable::arm, Adjustable::shock_length, Adjustable::front_teeth, Adjustable::rear_teeth,
@@ -70,7 +70,7 @@ TEST_CASE(
                 if (!is_counted(adjustable)) put(bike, adjustable, value(b, adjustable) + by);
                 Adjustables<double> adjustables = adjustables_of(bike);
                 if (is_counted(adjustable)) adjustables[adjustable] += by;
-                const auto terms = target_terms(bike, targets, adjustables);
+                const auto terms = terms_of(bike, targets, adjustables);
                 REQUIRE(terms.has_value());
                 return *terms;
             };

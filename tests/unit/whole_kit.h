@@ -25,6 +25,14 @@ inline const std::vector<Target> everything = {{TargetKind::rear_height, State::
                                         {TargetKind::anti_squat, State::rider},
                                         {TargetKind::final_drive}};
 
+// The targets of a bike, on a map of its own linkage.
+inline Result<std::vector<TargetTerm>> terms_of(const WholeBike& bike, const std::vector<Target>& targets,
+                                                const Adjustables<double>& adjustables) {
+    const auto map = LinkageMap::of(bike.linkage);
+    if (!map) return map.error();
+    return target_terms(bike, *map, targets, adjustables);
+}
+
 inline std::vector<Target> measured(const WholeBike& bike, std::vector<Target> targets) {
     auto out = measured_by(bike, std::move(targets));
     REQUIRE(out.has_value());

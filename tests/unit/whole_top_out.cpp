@@ -137,7 +137,7 @@ TEST_CASE("whole bike on top-out springs: every slope is the differences' limit,
     int compared = 0;
     for (int i = 0; i < 200; ++i) {
         const WholeBike b = topped(random);
-        const auto at = target_terms(b, some_targets, adjustables_of(b));
+        const auto at = terms_of(b, some_targets, adjustables_of(b));
         REQUIRE(at.has_value());
         const auto alone = standing(b, Rider::off), with_rider = standing(b, Rider::on);
         const auto hung = hanging_pose(b, *LinkageMap::of(b.linkage));
