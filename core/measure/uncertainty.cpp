@@ -2,8 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
-#include <random>
 
 #include "core/measure/reading.h"
 
@@ -17,15 +15,6 @@ Outputs answer(const Model& model, std::span<const double> x) {
     Outputs y = model(x);
     if (y && !std::all_of(y->begin(), y->end(), [](double v) { return std::isfinite(v); })) y.reset();
     return y;
-}
-
-std::optional<Error> unsound(std::span<const Input> inputs) {
-    for (const Input& in : inputs) {
-        if (!std::isfinite(in.value)) return Error{ErrorCode::not_a_number, in.name, "value"};
-        if (!std::isfinite(in.u) || in.u < 0.0) return Error{ErrorCode::out_of_range, in.name, "0 <= u"};
-        if (in.u > 0.0 && !(in.dof >= 1.0)) return Error{ErrorCode::out_of_range, in.name, "1 <= dof"};
-    }
-    return std::nullopt;
 }
 
 // Step of the central differences. It is well below u, because first order needs the local slope: a step of u
@@ -95,51 +84,16 @@ Uncertain combined(double value, std::span<const Input> inputs, std::span<const 
     return result;
 }
 
-// Monte Carlo (JCGM 101:2008, 7). The C++ standard fixes the output of std::mt19937_64. The distributions are
-// our own: those of <random> differ between libraries, and a run must be repeatable on another machine.
-class Draws {
-public:
-    explicit Draws(unsigned long long seed) : engine_(seed) {}
-
-    // Student t with `dof` degrees of freedom; normal if `dof` is infinite. Polar method: w = r² of a point
-    // in the unit disc.
-    //   normal   v·√(−2·ln w / w)
-    //   Student  v·√(ν·(w^(−2/ν) − 1) / w), for any real ν > 0 (R. W. Bailey, Math. Comp. 62 (1994) 779)
-    double student(double dof) {
-        double v, w;
-        do {
-            v = uniform();
-            const double other = uniform();
-            w = v * v + other * other;
-        } while (w > 1.0 || w == 0.0);
-        const double ln = std::log(w);
-        const double squared = std::isinf(dof) ? -2.0 * ln : dof * std::expm1(-2.0 * ln / dof);
-        return v * std::sqrt(squared / w);
-    }
-
-private:
-    // Uniform in [−1, 1), 53 bits.
-    double uniform() { return static_cast<double>(engine_() >> 11) * 0x1p-52 - 1.0; }
-
-    std::mt19937_64 engine_;
-};
-
-// Mean, u and the shortest interval that holds 95 % of the values (JCGM 101, 7.7). Sorts `y`.
-Sampled summary(std::vector<double>& y, std::size_t refused) {
-    const auto n = static_cast<double>(y.size());
-    const double mean = std::accumulate(y.begin(), y.end(), 0.0) / n;
-    double squares = 0.0;
-    for (double v : y) squares += (v - mean) * (v - mean);
-
-    std::sort(y.begin(), y.end());
-    const auto inside = std::min(static_cast<std::size_t>(std::round(0.95 * n)), y.size() - 1);
-    std::size_t best = 0;
-    for (std::size_t i = 0; i + inside < y.size(); ++i)
-        if (y[i + inside] - y[i] < y[best + inside] - y[best]) best = i;
-    return {mean, std::sqrt(squares / (n - 1.0)), y[best], y[best + inside], refused};
-}
-
 }  // namespace
+
+std::optional<Error> unsound(std::span<const Input> inputs) {
+    for (const Input& in : inputs) {
+        if (!std::isfinite(in.value)) return Error{ErrorCode::not_a_number, in.name, "value"};
+        if (!std::isfinite(in.u) || in.u < 0.0) return Error{ErrorCode::out_of_range, in.name, "0 <= u"};
+        if (in.u > 0.0 && !(in.dof >= 1.0)) return Error{ErrorCode::out_of_range, in.name, "1 <= dof"};
+    }
+    return std::nullopt;
+}
 
 Result<std::vector<Uncertain>> propagate(const Model& model, std::span<const Input> inputs) {
     if (auto error = unsound(inputs)) return *std::move(error);
@@ -162,36 +116,6 @@ Result<std::vector<Uncertain>> propagate(const Model& model, std::span<const Inp
     results.reserve(outputs);
     for (std::size_t k = 0; k < outputs; ++k)
         results.push_back(combined((*y0)[k], inputs, jacobian, k, outputs));
-    return results;
-}
-
-Result<std::vector<Sampled>> sample(const Model& model, std::span<const Input> inputs, std::size_t runs,
-                                    unsigned long long seed) {
-    if (auto error = unsound(inputs)) return *std::move(error);
-    if (runs < 2) return Error{ErrorCode::out_of_range, "runs", "2 <= x"};
-
-    // An exact input needs no draw; the others are x + u·t (JCGM 101, 6.4.9.4).
-    Draws draws(seed);
-    std::vector<double> x(inputs.size());
-    std::vector<std::vector<double>> values;
-    std::size_t refused = 0;
-    for (std::size_t run = 0; run < runs; ++run) {
-        for (std::size_t i = 0; i < inputs.size(); ++i)
-            x[i] = inputs[i].value + (inputs[i].u > 0.0 ? inputs[i].u * draws.student(inputs[i].dof) : 0.0);
-        const Outputs y = answer(model, x);
-        if (!y) {
-            ++refused;
-            continue;
-        }
-        if (values.empty()) values.resize(y->size());
-        check(values.size() == y->size(), "a model that changes its outputs");
-        for (std::size_t k = 0; k < values.size(); ++k) values[k].push_back((*y)[k]);
-    }
-    if (runs - refused < 2) return Error{ErrorCode::no_solution, "", "at fewer than two of the draws"};
-
-    std::vector<Sampled> results;
-    results.reserve(values.size());
-    for (auto& y : values) results.push_back(summary(y, refused));
     return results;
 }
 

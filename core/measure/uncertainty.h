@@ -2,11 +2,9 @@
 // Uncertainty of a computed number. The whole function is evaluated with each input varied in turn.
 // propagate(): Jacobian by central differences, combined u, Welch–Satterthwaite, 95 % (JCGM 100:2008, 5.1.2,
 // G.4.1). Its list of contributions shows which input is worth measuring again.
-// sample(): Monte Carlo (JCGM 101:2008), an independent check of propagate().
+// monte_carlo.h is an independent check of it.
 //
-// Simplifications: inputs are independent; a reading that is used twice must be one input. Monte Carlo draws
-// from a scaled Student t for finite dof and from the normal distribution for infinite dof. The same seed
-// gives the same result.
+// Simplifications: inputs are independent; a reading that is used twice must be one input.
 
 #include <functional>
 #include <optional>
@@ -45,9 +43,8 @@ struct Uncertain {
 // for u < 0, or u > 0 with dof < 1.
 Result<std::vector<Uncertain>> propagate(const Model& model, std::span<const Input> inputs);
 
-struct Sampled { double mean, u, low, high; std::size_t refused; };  // shortest 95 % interval
-Result<std::vector<Sampled>> sample(const Model& model, std::span<const Input> inputs, std::size_t runs,
-                                    unsigned long long seed);
+// What makes the inputs unfit for propagate(); nullopt: nothing.
+std::optional<Error> unsound(std::span<const Input> inputs);
 
 // E_n = (after − before)/√(U_after² + U_before²), ISO 13528:2022, 9.7. Agreement when |E_n| ≤ 1.
 double e_n(double after, double expanded_after, double before, double expanded_before);

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "core/measure/uncertainty.h"
+#include "core/measure/monte_carlo.h"
 #include "tests/reference/published.h"
 
 using namespace restand;

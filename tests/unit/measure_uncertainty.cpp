@@ -3,8 +3,8 @@
 #include <cmath>
 #include <limits>
 
+#include "core/measure/monte_carlo.h"
 #include "core/measure/reading.h"
-#include "core/measure/uncertainty.h"
 
 using namespace restand;
 
