@@ -7,7 +7,6 @@
 #include <cmath>
 #include <cstdio>
 
-#include "core/machine/linkage_bulk.h"
 #include "core/machine/linkage_kernel.h"
 
 namespace restand {
@@ -155,32 +154,32 @@ Result<LinkageMap> LinkageMap::of(const Linkage& linkage, Angle near) {
                      closes ? "the unit gets shorter as the arm droops: is the rocker on the other side?"
                             : "rod and rocker do not meet at any droop of the arm"};
     }
-    const auto add = [&](double droop, double length, double slope, double bend, double c, double s) {
-        const double by = 1.0 / slope;
-        map.knots_.push_back({droop, length, by, -0.5 * bend * by * by * by, c, s});
+    // Adds a knot where the linkage works; false where it does not.
+    const auto add = [&](double droop) {
+        const double c = std::cos(droop), s = std::sin(droop);
+        const auto at = linkage_terms<double>(k, c, s, k.rod);
+        if (!works(at)) return false;
+        const double by = 1.0 / at.slope;
+        map.knots_.push_back({droop, at.length, by, -0.5 * at.bend * by * by * by, c, s});
+        return true;
     };
-    const auto add_at = [&](double droop) {
-        const auto at = terms_at(k, droop);
-        add(droop, at.length, at.slope, at.bend, std::cos(droop), std::sin(droop));
-    };
+    // No further than to where it ends: so one by one, not in bulk.
     const auto walk = [&](int plan) {
-        std::vector<double> droops;
-        for (double at = start; std::fabs(at - start) < search_reach; droops.push_back(at))
-            at = start + plan * static_cast<double>(droops.size() + 1) * knot_step;
-        const LinkagePlaces there = places_at(k, droops);
-        for (std::size_t i = 0; i < droops.size(); ++i) {
-            if (!(there.slope[i] > 0.0)) {
-                add_at(last_good(k, i > 0 ? droops[i - 1] : start, droops[i]));
-                return why_not(k, terms_at(k, droops[i]), droops[i]);
+        double at = start;
+        for (int i = 1; std::fabs(at - start) < search_reach; ++i) {
+            const double next = start + plan * i * knot_step;
+            if (!add(next)) {
+                add(last_good(k, at, next));
+                return why_not(k, terms_at(k, next), next);
             }
-            add(droops[i], there.length[i], there.slope[i], there.bend[i], there.cosine[i], there.sine[i]);
+            at = next;
         }
         return LinkageEnd::searched;
     };
     map.knots_.reserve(2 * static_cast<std::size_t>(search_reach / knot_step) + 4);
     map.shortest_why_ = walk(-1);
     std::reverse(map.knots_.begin(), map.knots_.end());
-    add_at(start);
+    add(start);
     map.longest_why_ = walk(1);
     return map;
 }

@@ -1,5 +1,5 @@
 #pragma once
-// Many places of one linkage at once, in arrays, for tables, plots and maps. The same equations as for one
+// Many places of one linkage at once, in arrays, for tables and plots. The same equations as for one
 // place (linkage_kernel.h), in loops that the compiler turns into vector instructions. Sine and cosine are
 // those of lane_math.h, so a length may differ from that of place_at() by rounding.
 

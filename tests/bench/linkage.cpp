@@ -62,7 +62,7 @@ int main() {
                                            const LinkageMap& map = maps[std::size_t(i) % 200];
                                            sum += places_at(map.constants(), droops).slope.back();
                                        }),
-                          0.020);
+                          0.024);
     fine &= bench::report("map of a linkage",
                           bench::times(2000,
                                        [&](int i) {
