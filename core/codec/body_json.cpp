@@ -4,6 +4,7 @@
 
 #include "core/codec/fields.h"
 #include "core/codec/json_text.h"
+#include "core/codec/json_values.h"
 #include "core/ledger/replaces.h"
 
 namespace restand {
@@ -127,114 +128,130 @@ struct Out {
 // Reading
 // -------------------------------------------------------------------------------------------------------
 
+// Where a value stands, put into words only for an error.
+struct KeyPath {
+    const KeyPath* outer;
+    std::string_view key;
+    std::optional<std::uint32_t> index = {};  // in a list; then there is no key
+
+    std::string text() const {
+        const std::string before = outer ? outer->text() : "";
+        if (index) return before + "[" + std::to_string(*index) + "]";
+        return before + (outer ? "." : "") + std::string(key);
+    }
+};
+
 struct In {
-    const json& object;
-    std::string path;             // of `object`, with a trailing dot unless empty
+    using Type = JsonValue::Type;
+    const JsonValue& object;
+    const KeyPath* path;          // of `object`; nullptr: the outermost
     std::optional<Error>& error;  // keeps the first error
 
     template <class T>
-    void operator()(const std::string& key, T& member) {
-        const auto it = object.find(key);
-        if (it == object.end()) return fail(ErrorCode::missing, path + key, "");
-        read(member, *it, path + key);
+    void operator()(std::string_view key, T& member) {
+        const JsonValue* it = object.find(key);
+        if (!it) return fail(ErrorCode::missing, {path, key}, "");
+        read(member, *it, {path, key});
     }
     template <class T>
-    void usual(const std::string& key, T& member) {
-        if (const auto it = object.find(key); it != object.end()) read(member, *it, path + key);
+    void usual(std::string_view key, T& member) {
+        if (const JsonValue* it = object.find(key)) read(member, *it, {path, key});
     }
     template <class T>
-    void maybe(const std::string& key, T& member) {
+    void maybe(std::string_view key, T& member) {
         usual(key, member);
     }
     template <class T>
-    void one_or_more(const std::string& one, const std::string& more, std::vector<T>& list) {
-        if (object.contains(more)) return usual(more, list);
+    void one_or_more(std::string_view one, std::string_view more, std::vector<T>& list) {
+        if (object.find(more)) return usual(more, list);
         (*this)(one, list.emplace_back());
     }
     template <class F>
-    void derived(const std::string&, F) {}
+    void derived(std::string_view, F) {}
     template <class F>
-    void object_of(const std::string& key, F members) {
-        const auto it = object.find(key);
-        if (it == object.end()) return;
-        if (!it->is_object()) return fail(ErrorCode::wrong_type, path + key, "object");
-        In in{*it, path + key + ".", error};
+    void object_of(std::string_view key, F members) {
+        const JsonValue* it = object.find(key);
+        if (!it) return;
+        const KeyPath at{path, key};
+        if (!it->is(Type::object)) return fail(ErrorCode::wrong_type, at, "object");
+        In in{*it, &at, error};
         members(in);
     }
 
-    void fail(ErrorCode code, std::string subject, std::string detail) {
-        if (!error) error = Error{code, std::move(subject), std::move(detail)};
+    void fail(ErrorCode code, const KeyPath& at, std::string detail) {
+        if (!error) error = Error{code, at.text(), std::move(detail)};
     }
-    bool expect(bool holds, const std::string& at, const char* what) {
+    bool expect(bool holds, const KeyPath& at, const char* what) {
         if (!holds) fail(ErrorCode::wrong_type, at, what);
         return holds;
     }
 
-    void read(std::string& v, const json& j, const std::string& at) {
-        if (expect(j.is_string(), at, "string")) v = j.get<std::string>();
+    void read(std::string& v, const JsonValue& j, const KeyPath& at) {
+        if (expect(j.is(Type::text), at, "string")) v = j.text;
     }
-    void read(bool& v, const json& j, const std::string& at) {
-        if (expect(j.is_boolean(), at, "true or false")) v = j.get<bool>();
+    void read(bool& v, const JsonValue& j, const KeyPath& at) {
+        if (expect(j.is(Type::boolean), at, "true or false")) v = j.truth;
     }
-    void read(double& v, const json& j, const std::string& at) {
-        if (expect(j.is_number(), at, "number")) v = j.get<double>();
+    void read(double& v, const JsonValue& j, const KeyPath& at) {
+        if (expect(j.is(Type::number), at, "number")) v = j.number;
     }
-    void read(std::int64_t& v, const json& j, const std::string& at) {
+    void read(std::int64_t& v, const JsonValue& j, const KeyPath& at) {
         double number = 0.0;
         read(number, j, at);
         const bool whole = std::fabs(number) < exact_integer && number == std::floor(number);
         if (expect(whole, at, "whole number")) v = static_cast<std::int64_t>(number);
     }
-    void read(int& v, const json& j, const std::string& at) {
+    void read(int& v, const JsonValue& j, const KeyPath& at) {
         std::int64_t whole = 0;
         read(whole, j, at);
         v = static_cast<int>(whole);
     }
-    void read(std::uint32_t& v, const json& j, const std::string& at) {
+    void read(std::uint32_t& v, const JsonValue& j, const KeyPath& at) {
         std::int64_t whole = 0;
         read(whole, j, at);
         if (expect(whole >= 0 && whole <= UINT32_MAX, at, "whole number"))
             v = static_cast<std::uint32_t>(whole);
     }
-    void read(Length& v, const json& j, const std::string& at) { read(v.value, j, at); }
-    void read(Angle& v, const json& j, const std::string& at) {
+    void read(Length& v, const JsonValue& j, const KeyPath& at) { read(v.value, j, at); }
+    void read(Angle& v, const JsonValue& j, const KeyPath& at) {
         double deg = 0.0;
         read(deg, j, at);
         v = degrees(deg);
     }
-    void read(std::pair<Length, Length>& v, const json& j, const std::string& at) {
-        if (!expect(j.is_array() && j.size() == 2, at, "[unit length, ride height]")) return;
-        read(v.first, j[0], at + "[0]");
-        read(v.second, j[1], at + "[1]");
+    void read(std::pair<Length, Length>& v, const JsonValue& j, const KeyPath& at) {
+        if (!expect(j.is(Type::list) && j.count == 2, at, "[unit length, ride height]")) return;
+        read(v.first, *j.begin(), {&at, {}, 0});
+        read(v.second, *j.begin()->next(), {&at, {}, 1});
     }
-    void read(Id& v, const json& j, const std::string& at) {
-        if (!expect(j.is_string(), at, "id")) return;
-        const auto id = id_from_text(j.get_ref<const std::string&>());
+    void read(Id& v, const JsonValue& j, const KeyPath& at) {
+        if (!expect(j.is(Type::text), at, "id")) return;
+        const auto id = id_from_text(j.text);
         if (expect(id.has_value(), at, "id")) v = *id;
     }
-    void read(Point& v, const json& j, const std::string& at) {
-        if (!expect(j.is_string(), at, "point")) return;
-        const auto point = point_of_key(j.get_ref<const std::string&>());
+    void read(Point& v, const JsonValue& j, const KeyPath& at) {
+        if (!expect(j.is(Type::text), at, "point")) return;
+        const auto point = point_of_key(j.text);
         if (!point) return fail(ErrorCode::out_of_range, at, "a point this version knows");
         v = *point;
     }
     template <class T>
-    void read(std::optional<T>& v, const json& j, const std::string& at) {
+    void read(std::optional<T>& v, const JsonValue& j, const KeyPath& at) {
         read(v.emplace(), j, at);
     }
     template <class T>
-    void read(std::vector<T>& v, const json& j, const std::string& at) {
-        if (!expect(j.is_array(), at, "list")) return;
-        if (j.size() > list_cap) return fail(ErrorCode::too_large, at, std::to_string(list_cap));
+    void read(std::vector<T>& v, const JsonValue& j, const KeyPath& at) {
+        if (!expect(j.is(Type::list), at, "list")) return;
+        if (j.count > list_cap) return fail(ErrorCode::too_large, at, std::to_string(list_cap));
         v.clear();
-        for (std::size_t i = 0; i < j.size() && !error; ++i)
-            read(v.emplace_back(), j[i], at + "[" + std::to_string(i) + "]");
+        const JsonValue* one = j.begin();
+        for (std::uint32_t i = 0; i < j.count && !error; ++i, one = one->next())
+            read(v.emplace_back(), *one, {&at, {}, i});
     }
     template <class T>
     requires std::is_enum_v<T>
-    void read(T& v, const json& j, const std::string& at) {
-        if (!expect(j.is_string(), at, "string")) return;
-        const auto& text = j.get_ref<const std::string&>();
+    void read(T& v, const JsonValue& j, const KeyPath& at) {
+        if (!expect(j.is(Type::text), at, "string")) return;
+        const std::string_view text = j.text;
         std::string known;
         for (int i = 0; i < enumerator_count<T>; ++i) {
             const auto one = static_cast<T>(i);
@@ -245,9 +262,9 @@ struct In {
     }
     template <class T>
     requires std::is_class_v<T>
-    void read(T& v, const json& j, const std::string& at) {
-        if (!expect(j.is_object(), at, "object")) return;
-        In in{j, at + ".", error};
+    void read(T& v, const JsonValue& j, const KeyPath& at) {
+        if (!expect(j.is(Type::object), at, "object")) return;
+        In in{j, &at, error};
         fields(in, v);
         in.valid(v);
     }
@@ -256,30 +273,30 @@ struct In {
     template <class T>
     void valid(const T&) {}
     void valid(const Rocker& v) {
-        if (v.side != 1 && v.side != -1) fail(ErrorCode::out_of_range, path + "side", "1 or -1");
+        if (v.side != 1 && v.side != -1) fail(ErrorCode::out_of_range, {path, "side"}, "1 or -1");
     }
     void valid(const ReadingBody& v) { valid(v.reading); }
     void valid(const SwapBody& v) {
-        if (v.parts.empty()) fail(ErrorCode::missing, path + "parts", "one part at least");
+        if (v.parts.empty()) fail(ErrorCode::missing, {path, "parts"}, "one part at least");
     }
     void valid(const BaselineValue& v) { valid(v.stored.reading); }
     void valid(const SetValue& v) { valid(v.reading); }
     void valid(const Reading& v) {
         if (error) return;
         if (const auto good = validate(v); !good)
-            fail(good.error().code, path + std::string(facts(v.point).key), good.error().detail);
+            fail(good.error().code, {path, facts(v.point).key}, good.error().detail);
     }
 };
 
 template <std::size_t I = 0>
-Result<Body> body_of(std::string_view kind, const json& object) {
+Result<Body> body_of(std::string_view kind, const JsonValue& object) {
     if constexpr (I == std::variant_size_v<AnyBody>) {
         return Error{ErrorCode::not_found, std::string(kind), ""};
     } else {
         Body body{std::in_place_index<I>};
         if (kind_of(body) != kind) return body_of<I + 1>(kind, object);
         std::optional<Error> error;
-        In in{object, "", error};
+        In in{object, nullptr, error};
         fields(in, std::get<I>(body));
         in.valid(std::get<I>(body));
         if (error) return *error;
@@ -333,11 +350,12 @@ std::string body_json(const Body& body) {
 }
 
 Result<Body> body_from_json(std::string_view kind, std::string_view text) {
-    const auto object = parse_json(text);
-    if (!object) return object.error();
-    if (!object->is_object()) return Error{ErrorCode::wrong_type, "json", "object"};
+    const auto values = JsonValues::read(text);
+    if (!values) return values.error();
+    const JsonValue& object = values->root();
+    if (!object.is(JsonValue::Type::object)) return Error{ErrorCode::wrong_type, "json", "object"};
     try {
-        return body_of(kind, *object);
+        return body_of(kind, object);
     } catch (const std::exception& e) {
         return Error{ErrorCode::damaged, std::string(kind), e.what()};
     }

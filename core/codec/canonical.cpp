@@ -2,10 +2,10 @@
 
 #include <sodium.h>
 
+#include <array>
 #include <bit>
 
 #include "core/codec/body_json.h"
-#include "core/codec/json_text.h"
 
 namespace restand {
 namespace {
@@ -13,41 +13,51 @@ namespace {
 class Bytes {
 public:
     void number(std::uint64_t v, int count = 8) {
-        for (int i = 0; i < count; ++i) out += static_cast<char>(v >> (8 * i) & 0xff);
+        std::array<char, 8> bytes{};
+        for (std::size_t i = 0; i < bytes.size(); ++i) bytes[i] = static_cast<char>(v >> (8 * i) & 0xff);
+        out.append(bytes.data(), static_cast<std::size_t>(count));
     }
     void string(std::string_view v) { number(v.size()), out += v; }
     template <std::size_t N>
     void raw(const std::array<std::uint8_t, N>& v) {
-        out.append(v.begin(), v.end());
+        out.append(reinterpret_cast<const char*>(v.data()), v.size());
     }
-    // parse_json() limits the depth, so the recursion is bounded.
-    void tree(const nlohmann::json& v);
+    // Without the values inside it, which follow.
+    void head(const JsonValue& v);
 
     std::string out;
 };
 
-void Bytes::tree(const nlohmann::json& v) {
-    if (v.is_null()) out += 'n';
-    if (v.is_boolean()) out += v.get<bool>() ? 't' : 'f';
-    if (v.is_number()) out += 'd', number(std::bit_cast<std::uint64_t>(v.get<double>()));
-    if (v.is_string()) out += 's', string(v.get_ref<const std::string&>());
-    if (v.is_array()) {
-        out += '[', number(v.size());
-        for (const auto& one : v) tree(one);
-    }
-    if (v.is_object()) {
-        out += '{', number(v.size());
-        for (const auto& [key, one] : v.items())
-            string(key), tree(one);  // the library keeps keys sorted by bytes
+void Bytes::head(const JsonValue& v) {
+    if (v.key.data()) string(v.key);
+    switch (v.type) {
+        case JsonValue::Type::null:
+            out += 'n';
+            break;
+        case JsonValue::Type::boolean:
+            out += v.truth ? 't' : 'f';
+            break;
+        case JsonValue::Type::number:
+            out += 'd', number(std::bit_cast<std::uint64_t>(v.number));
+            break;
+        case JsonValue::Type::text:
+            out += 's', string(v.text);
+            break;
+        case JsonValue::Type::list:
+            out += '[', number(v.count);
+            break;
+        case JsonValue::Type::object:
+            out += '{', number(v.count);
+            break;
     }
 }
 
 }  // namespace
 
-std::string canonical_bytes(const Entry& entry, const nlohmann::json& body) {
+std::string canonical_bytes(const Entry& entry, const JsonValues& body) {
     Bytes bytes;
-    bytes.out.reserve(256 + entry.body.size());
-    bytes.out = "RSTDe1";
+    bytes.out.reserve(256 + 2 * entry.body.size());
+    bytes.out += "RSTDe1";
     bytes.raw(entry.id.bytes);
     bytes.number(entry.device);
     bytes.number(entry.number);
@@ -60,14 +70,8 @@ std::string canonical_bytes(const Entry& entry, const nlohmann::json& body) {
     bytes.raw(entry.by.bytes);
     bytes.number(entry.supersedes.size());
     for (const Id& id : entry.supersedes) bytes.raw(id.bytes);
-    bytes.tree(body);
+    for (const JsonValue& v : body.in_order()) bytes.head(v);
     return std::move(bytes.out);
-}
-
-Hash sha256(std::string_view bytes) {
-    Hash hash;
-    crypto_hash_sha256(hash.data(), reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
-    return hash;
 }
 
 std::string to_text(const Hash& hash) {
@@ -78,9 +82,9 @@ std::string to_text(const Hash& hash) {
 }
 
 Result<Hash> hash_of(const Entry& entry) {
-    const auto body = parse_json(entry.body);
+    const auto body = JsonValues::read(entry.body);
     if (!body) return body.error();
-    if (!body->is_object()) return Error{ErrorCode::damaged, "json", "not an object"};
+    if (!body->root().is(JsonValue::Type::object)) return Error{ErrorCode::damaged, "json", "not an object"};
     return sha256(canonical_bytes(entry, *body));
 }
 

@@ -8,14 +8,14 @@
 // | [ + count + values | { + count + (key, value) sorted by key.
 // Every number is a double: 1 and 1.0 are equal.
 
-#include <nlohmann/json_fwd.hpp>
 #include <string>
 
+#include "core/codec/json_values.h"
 #include "core/ledger/entry.h"
 
 namespace restand {
 
-std::string canonical_bytes(const Entry& entry, const nlohmann::json& body);
+std::string canonical_bytes(const Entry& entry, const JsonValues& body);
 Hash sha256(std::string_view bytes);
 std::string to_text(const Hash& hash);  // lower-case hex
 

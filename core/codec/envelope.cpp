@@ -1,7 +1,7 @@
 #include <algorithm>
 
 #include "core/codec/bundle.h"
-#include "core/codec/canonical.h"
+#include "core/codec/sha256.h"
 
 namespace restand {
 namespace {
@@ -21,7 +21,10 @@ std::uint64_t little_endian_at(std::string_view bytes, std::size_t at, int count
 
 // The header before the hash is hashed too, so a flipped bit in the version is detected.
 Hash hash_of_parts(std::string_view head, std::string_view payload) {
-    return sha256(std::string(head).append(payload));
+    Sha256 sum;
+    sum.add(head);
+    sum.add(payload);
+    return sum.finish();
 }
 
 }  // namespace

@@ -1,7 +1,6 @@
 #include "core/store/copy.h"
 
 #include <fcntl.h>
-#include <sodium.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -11,6 +10,8 @@
 #include <filesystem>
 #include <memory>
 #include <thread>
+
+#include "core/codec/sha256.h"
 
 namespace restand {
 namespace {
@@ -84,12 +85,11 @@ void give_back_in_pieces(std::shared_ptr<const Open> file, off_t size) {
 
 Result<Hash> sha256_of_file(const std::string& path, const Progress* progress, bool sync) {
     const Open file(path, sync ? O_RDWR : O_RDONLY);
-    crypto_hash_sha256_state state;
-    crypto_hash_sha256_init(&state);
+    Sha256 sum;
     off_t at = 0, synced = 0;
     constexpr off_t piece = 4 << 20;
     const auto read = each_block(file, path, [&](std::string_view bytes) -> Outcome {
-        crypto_hash_sha256_update(&state, reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
+        sum.add(bytes);
         at += static_cast<off_t>(bytes.size());
         if (progress && progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
         if (sync && at - synced >= piece) send_to_disk(file.get(), synced, at), synced = at;
@@ -97,9 +97,7 @@ Result<Hash> sha256_of_file(const std::string& path, const Progress* progress, b
     });
     if (!read) return read.error();
     if (sync && ::fsync(file.get()) != 0) return system_error(path);
-    Hash hash;
-    crypto_hash_sha256_final(&state, hash.data());
-    return hash;
+    return sum.finish();
 }
 
 Outcome copy_file_durably(const std::string& from, const std::string& to) {

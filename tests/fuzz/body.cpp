@@ -5,6 +5,8 @@
 #include <string_view>
 
 #include "core/codec/body_json.h"
+#include "core/codec/json_text.h"
+#include "core/codec/json_values.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     static constexpr std::array kinds = {"person",   "units",   "bike",     "swap",      "step",
@@ -17,5 +19,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     restand::Ledger ledger;
     restand::read_into(ledger, {entry});
     (void)restand::hash_of(entry);
+    // What is read without a tree is accepted by the tree's reader too.
+    const bool plain = restand::is_plain_json(entry.body);
+    restand::check(!plain || restand::parse_json(entry.body).has_value(), "plain JSON is JSON");
     return 0;
 }
