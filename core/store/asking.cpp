@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <bit>
+#include <cstdint>
 #include <iterator>
 #include <tuple>
+#include <utility>
 
 #include "core/codec/body_json.h"
 #include "core/ledger/setup.h"
@@ -12,6 +14,9 @@
 
 namespace restand {
 namespace {
+
+constexpr const char* season_kinds[] = {"baseline", "change", "event",    "part", "reading",
+                                        "record",   "swap",   "swap_end", "tick"};
 
 void by_clock(std::vector<Entry>& entries) {
     std::sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) {
@@ -97,69 +102,95 @@ Result<std::vector<Entry>> Store::setup(const Id& bike, Clock until) const {
     return impl_->in_one_view([&] { return impl_->setup(bike, until); });
 }
 
-Result<std::vector<Entry>> Store::season(const Id& bike, Progress* progress) const {
-    if (const auto ready = impl_->ready(); !ready) return ready.error();
-    if (const auto ready = impl_->derived_ready(false); !ready) return ready.error();
-    constexpr const char* kinds =
-        "WHERE kind IN ('baseline','change','event','part','reading','record','swap','swap_end','tick') AND "
-        "bike=?";
-    return impl_->in_one_view([&]() -> Result<std::vector<Entry>> {
-        const auto rows_of = [&](const std::string& what, const std::string& more) {
-            auto rows = impl_->db.prepare("SELECT " + what + " FROM entry " + kinds + more);
-            if (rows) rows->bind_bytes(1, bike.bytes);
-            return rows;
-        };
-        if (progress) {
-            auto count = rows_of("count(*)", "");
-            if (!count) return count.error();
-            if (count->step() != SQLITE_ROW) return impl_->db.error();
-            progress->total = static_cast<std::uint64_t>(count->integer(0));
-        }
-        auto rows = rows_of(entry_columns, not_superseded);
-        if (!rows) return rows.error();
-        auto entries = impl_->all_of(*rows, progress);
-        if (entries) by_clock(*entries);
-        if (entries && progress) progress->done = progress->total.load();
-        return entries;
-    });
-}
-
 Result<VersionRanges> Store::ranges() const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
     if (impl_->held) return *impl_->held;
-    VersionRanges held;
-    auto rows = impl_->db.prepare("SELECT device,number,hash FROM entry");
-    if (!rows) return rows.error();
-    int code = rows->step();
-    for (; code == SQLITE_ROW; code = rows->step()) {
+    Impl::Counting all;
+    if (const auto counted = impl_->count(all, SIZE_MAX); !counted) return counted.error();
+    if (impl_->mode != Mode::read) impl_->held = all.held;
+    return std::move(all.held);
+}
+
+Result<bool> Store::count(std::size_t rows) {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    if (impl_->held || impl_->mode == Mode::read) return true;
+    if (!impl_->counting) impl_->counting.emplace();
+    const auto ended = impl_->count(*impl_->counting, rows);
+    if (!ended) impl_->counting.reset();
+    if (ended && *ended) impl_->held = std::exchange(impl_->counting, {})->held;
+    return ended;
+}
+
+Result<bool> Store::Impl::count(Counting& so_far, std::size_t rows) const {
+    auto found = db.prepare("SELECT device,number,hash,id FROM entry WHERE id>? ORDER BY id");
+    if (!found) return found.error();
+    const Id from = so_far.last;
+    found->bind_bytes(1, from.bytes);
+    int code = found->step();
+    for (; code == SQLITE_ROW && rows > 0; code = found->step(), --rows) {
         Hash hash;
-        const auto bytes = rows->bytes(2);
-        if (bytes.size() != hash.size()) return Error{ErrorCode::damaged, impl_->path, "hash"};
-        std::copy(bytes.begin(), bytes.end(), hash.begin());
-        add(held, std::bit_cast<std::uint64_t>(rows->integer(0)),
-            std::bit_cast<std::uint64_t>(rows->integer(1)), hash);
+        if (!copy_bytes(found->bytes(2), hash)) return Error{ErrorCode::damaged, path, "hash"};
+        if (!copy_bytes(found->bytes(3), so_far.last.bytes)) return Error{ErrorCode::damaged, path, "id"};
+        add(so_far.held, std::bit_cast<std::uint64_t>(found->integer(0)),
+            std::bit_cast<std::uint64_t>(found->integer(1)), hash);
     }
-    if (code != SQLITE_DONE) return impl_->db.error();
-    if (impl_->mode != Mode::read) impl_->held = held;
-    return held;
+    if (code != SQLITE_ROW && code != SQLITE_DONE) return db.error();
+    if (code == SQLITE_ROW && so_far.last <= from)
+        return Error{ErrorCode::damaged, path, "entries out of order"};
+    return code == SQLITE_DONE;
 }
 
 Result<std::vector<Entry>> Store::those(const std::vector<Lack>& wanted) const {
+    Walk walk;
+    auto entries = next(walk, SIZE_MAX, &wanted);
+    if (entries) by_clock(*entries);
+    return entries;
+}
+
+Result<std::vector<Entry>> Store::next(Walk& walk, std::size_t rows, const std::vector<Lack>* wanted) const {
     if (const auto ready = impl_->ready(); !ready) return ready.error();
-    auto rows = impl_->db.prepare("SELECT " + std::string(entry_columns) + " FROM entry");
-    if (!rows) return rows.error();
+    auto found =
+        impl_->db.prepare("SELECT " + std::string(entry_columns) + " FROM entry WHERE id>? ORDER BY id");
+    if (!found) return found.error();
+    const Id from = walk.after;
+    found->bind_bytes(1, from.bytes);
     std::vector<Entry> entries;
-    int code = rows->step();
-    for (; code == SQLITE_ROW; code = rows->step()) {
-        if (!within(wanted, std::bit_cast<std::uint64_t>(rows->integer(1)),
-                    std::bit_cast<std::uint64_t>(rows->integer(2))))
+    int code = found->step();
+    for (; code == SQLITE_ROW && rows > 0; code = found->step(), --rows) {
+        (void)copy_bytes(found->bytes(0), walk.after.bytes);
+        if (wanted && !within(*wanted, std::bit_cast<std::uint64_t>(found->integer(1)),
+                              std::bit_cast<std::uint64_t>(found->integer(2))))
             continue;
-        auto entry = entry_of_row(*rows);
+        auto entry = entry_of_row(*found);
         if (!entry) return entry.error();
         entries.push_back(std::move(*entry));
     }
-    if (code != SQLITE_DONE) return impl_->db.error();
-    by_clock(entries);
+    if (code != SQLITE_ROW && code != SQLITE_DONE) return impl_->db.error();
+    walk.ended = code == SQLITE_DONE;
+    if (!walk.ended && walk.after <= from)
+        return Error{ErrorCode::damaged, impl_->path, "entries out of order"};
+    return entries;
+}
+
+Result<std::vector<Entry>> Store::next_of_season(const Id& bike, Walk& walk, std::size_t rows) const {
+    if (const auto ready = impl_->ready(); !ready) return ready.error();
+    if (const auto ready = impl_->derived_ready(false); !ready) return ready.error();
+    auto found = impl_->db.prepare("SELECT " + std::string(entry_columns) +
+                                   " FROM entry WHERE kind=CAST(? AS TEXT) AND bike=? AND id>?" +
+                                   not_superseded + " ORDER BY id LIMIT " + std::to_string(rows));
+    if (!found) return found.error();
+    const Id from = walk.after;
+    found->bind_text(1, season_kinds[walk.kind]);
+    found->bind_bytes(2, bike.bytes);
+    found->bind_bytes(3, from.bytes);
+    auto entries = impl_->all_of(*found, nullptr);
+    if (!entries) return entries;
+    if (entries->size() == rows) {
+        walk.after = entries->back().id;
+        return entries;
+    }
+    walk.after = {};
+    walk.ended = ++walk.kind == std::size(season_kinds);
     return entries;
 }
 

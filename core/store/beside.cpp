@@ -46,7 +46,6 @@ Outcome Store::Impl::distrust_gone() {
     if (mode != Mode::read) {
         // Repaired if possible.
         if (const auto begun = db.run("BEGIN IMMEDIATE"); !begun) return begun;
-        release_statements();
         auto made = derive_anew(db);
         if (made) made = db.run("COMMIT");
         if (made) return made;

@@ -55,19 +55,12 @@ Outcome Store::Impl::connect() {
 
 Store::Impl::~Impl() {
     if (!db || mode == Mode::read) return;
-    release_statements();
     (void)db.text("PRAGMA journal_mode=DELETE");  // a leftover journal has no work in it, and is harmless
 }
 
-void Store::Impl::release_statements() {
-    insert_one = Statement();
-    move_head = Statement();
-    derive = Deriver(db, "main");
-}
-
 void Store::Impl::disconnect() {
-    release_statements();
     held.reset();
+    counting.reset();
     beside_ = {};
     // A running copy keeps the connection open, and with it the lock of an open transaction. An error: no
     // transaction is open.

@@ -51,6 +51,33 @@ void limit(sqlite3* db) {
 
 }  // namespace
 
+KeptStatements::~KeptStatements() {
+    for (const auto& [sql, stmt] : idle_) sqlite3_finalize(stmt);
+}
+
+sqlite3_stmt* KeptStatements::take(std::string_view sql) {
+    const auto found = idle_.find(sql);
+    if (found == idle_.end()) return nullptr;
+    sqlite3_stmt* stmt = found->second;
+    idle_.erase(found);
+    return stmt;
+}
+
+bool KeptStatements::keep(sqlite3_stmt* stmt) {
+    constexpr std::size_t enough = 64;
+    if (idle_.size() >= enough) return false;
+    idle_.emplace(sqlite3_sql(stmt), stmt);
+    return true;
+}
+
+void Statement::GiveBack::operator()(sqlite3_stmt* stmt) const {
+    sqlite3_reset(stmt);
+    sqlite3_clear_bindings(stmt);
+    const auto to = kept.lock();
+    if (!to || std::string_view(sqlite3_sql(stmt)).starts_with("PRAGMA") || !to->keep(stmt))
+        sqlite3_finalize(stmt);
+}
+
 void Statement::bind_text(int at, std::string_view v) {
     sqlite3_bind_text64(stmt_.get(), at, v.data(), v.size(), SQLITE_STATIC, SQLITE_UTF8);
 }
@@ -73,6 +100,7 @@ Result<Database> Database::open(const std::string& path, int flags) {
     const int code = sqlite3_open_v2(path.c_str(), &raw, flags | SQLITE_OPEN_FULLMUTEX, nullptr);
     Database database;
     database.db_.reset(raw);
+    database.kept_ = std::make_shared<KeptStatements>();
     database.path_ = path;
     if (code != SQLITE_OK) return Error{code_of_sqlite(code), path, raw ? sqlite3_errmsg(raw) : "no memory"};
     sqlite3_extended_result_codes(raw, 1);
@@ -111,11 +139,12 @@ HeapBound::~HeapBound() {
 }
 
 Result<Statement> Database::prepare(std::string_view sql) const {
-    sqlite3_stmt* raw = nullptr;
-    const int code =
-        sqlite3_prepare_v3(db_.get(), sql.data(), static_cast<int>(sql.size()), 0, &raw, nullptr);
+    sqlite3_stmt* raw = kept_->take(sql);
+    if (raw) return Statement(raw, kept_);
+    const int code = sqlite3_prepare_v3(db_.get(), sql.data(), static_cast<int>(sql.size()),
+                                        SQLITE_PREPARE_PERSISTENT, &raw, nullptr);
     if (code != SQLITE_OK) return error();
-    return Statement(raw);
+    return Statement(raw, kept_);
 }
 
 Outcome Database::run(const char* sql) const {

@@ -8,15 +8,33 @@
 #include <memory>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 
 #include "core/quantity/result.h"
 
 namespace restand {
 
+// A connection's statements that nobody uses now, ready to run again: preparing one takes as long as finding
+// some rows. They go with the connection.
+class KeptStatements {
+public:
+    KeptStatements() = default;
+    KeptStatements(const KeptStatements&) = delete;
+    KeptStatements& operator=(const KeptStatements&) = delete;
+    ~KeptStatements();
+    sqlite3_stmt* take(std::string_view sql);  // nullptr: none of this text
+    bool keep(sqlite3_stmt* stmt);             // false: there are enough
+
+private:
+    std::unordered_multimap<std::string_view, sqlite3_stmt*> idle_;  // the texts are the statements' own
+};
+
+// Given back to its connection at its end, or finalised if the connection is gone.
 class Statement {
 public:
     Statement() = default;
-    explicit Statement(sqlite3_stmt* stmt) : stmt_(stmt, &sqlite3_finalize) {}
+    Statement(sqlite3_stmt* stmt, std::weak_ptr<KeptStatements> kept)
+        : stmt_(stmt, GiveBack{std::move(kept)}) {}
     explicit operator bool() const { return stmt_ != nullptr; }
 
     // Parameters count from 1, columns from 0. Bound bytes must outlive the step.
@@ -35,7 +53,11 @@ public:
     bool null(int column) { return sqlite3_column_type(stmt_.get(), column) == SQLITE_NULL; }
 
 private:
-    std::unique_ptr<sqlite3_stmt, int (*)(sqlite3_stmt*)> stmt_{nullptr, &sqlite3_finalize};
+    struct GiveBack {
+        std::weak_ptr<KeptStatements> kept;
+        void operator()(sqlite3_stmt* stmt) const;
+    };
+    std::unique_ptr<sqlite3_stmt, GiveBack> stmt_;
 };
 
 // While it lives, SQLite in this process may allocate only what it already uses plus a quarter of the file (8
@@ -58,6 +80,7 @@ public:
     sqlite3* get() const { return db_.get(); }
     const std::string& path() const { return path_; }
 
+    // A kept one of the same text, if there is one; none is kept of a PRAGMA, which may act when prepared.
     Result<Statement> prepare(std::string_view sql) const;
     Outcome run(const char* sql) const;                       // without rows
     Result<std::int64_t> number(std::string_view sql) const;  // first column of the first row
@@ -67,6 +90,7 @@ public:
 
 private:
     std::unique_ptr<sqlite3, int (*)(sqlite3*)> db_{nullptr, &sqlite3_close_v2};
+    std::shared_ptr<KeptStatements> kept_;  // declared after the connection: closed before it
     std::string path_;
 };
 

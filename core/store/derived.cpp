@@ -80,23 +80,15 @@ void GoneSum::add(const Id& id, const Id& through) {
     ++count;
 }
 
-Outcome Deriver::kept(Statement& statement, const std::string& sql) {
-    if (statement) return Done{};
-    auto prepared = db_->prepare(sql);
-    if (!prepared) return prepared.error();
-    statement = std::move(*prepared);
-    return Done{};
-}
-
 Outcome Deriver::gone(const Entry& entry) {
     if (entry.supersedes.empty()) return Done{};
-    if (const auto good = kept(insert_gone_, "INSERT OR IGNORE INTO " + schema_ + ".gone VALUES(?,?)"); !good)
-        return good;
+    auto insert = db_->prepare("INSERT OR IGNORE INTO " + schema_ + ".gone VALUES(?,?)");
+    if (!insert) return insert.error();
     GoneSum more;
     for (const Id& id : entry.supersedes) {
-        insert_gone_.bind_bytes(1, id.bytes);
-        insert_gone_.bind_bytes(2, entry.id.bytes);
-        if (const auto inserted = done(*db_, insert_gone_); !inserted) return inserted;
+        insert->bind_bytes(1, id.bytes);
+        insert->bind_bytes(2, entry.id.bytes);
+        if (const auto inserted = done(*db_, *insert); !inserted) return inserted;
         if (sqlite3_changes(db_->get()) > 0) more.add(id, entry.id);
     }
     return schema_ == "main" ? keep_sum(more) : Done{};
@@ -106,11 +98,11 @@ Outcome Deriver::keep_sum(const GoneSum& more) {
     auto now = sum_kept(*db_);
     if (!now) return now.error();
     for (std::size_t i = 0; i < more.sum.size(); ++i) now->sum[i] ^= more.sum[i];
-    if (const auto good = kept(move_sum_, "UPDATE derived SET gone_count=gone_count+?, gone_sum=?"); !good)
-        return good;
-    move_sum_.bind(1, static_cast<std::int64_t>(more.count));
-    move_sum_.bind_bytes(2, now->sum);
-    return done(*db_, move_sum_);
+    auto move = db_->prepare("UPDATE derived SET gone_count=gone_count+?, gone_sum=?");
+    if (!move) return move.error();
+    move->bind(1, static_cast<std::int64_t>(more.count));
+    move->bind_bytes(2, now->sum);
+    return done(*db_, *move);
 }
 
 WordsRow words_row(const Entry& entry) {
@@ -129,17 +121,14 @@ WordsRow words_row(const Entry& entry) {
 
 // Rows of one millisecond are numbered in sequence.
 Result<std::int64_t> Deriver::next_row(std::int64_t clock_ms) {
-    if (const auto good =
-            kept(last_word_, "SELECT max(id) FROM " + schema_ + ".words_content WHERE id>=? AND id<?");
-        !good)
-        return good.error();
+    auto last = db_->prepare("SELECT max(id) FROM " + schema_ + ".words_content WHERE id>=? AND id<?");
+    if (!last) return last.error();
     const std::int64_t group = word_group(clock_ms);
-    last_word_.bind(1, group);
-    last_word_.bind(2, group + (1ll << word_shift));
-    const bool found = last_word_.step() == SQLITE_ROW;
+    last->bind(1, group);
+    last->bind(2, group + (1ll << word_shift));
+    const bool found = last->step() == SQLITE_ROW;
     const Error error = found ? Error{} : db_->error();
-    const std::int64_t row = found && !last_word_.null(0) ? last_word_.integer(0) + 1 : group;
-    last_word_.reset();
+    const std::int64_t row = found && !last->null(0) ? last->integer(0) + 1 : group;
     if (!found) return error;
     return row;
 }
@@ -147,27 +136,26 @@ Result<std::int64_t> Deriver::next_row(std::int64_t clock_ms) {
 Outcome Deriver::words(const Entry& entry) {
     if (!is_timed(entry.kind)) return Done{};
     const WordsRow by = words_row(entry);
-    if (const auto good = kept(insert_part_, "INSERT OR IGNORE INTO " + schema_ + ".part VALUES(?,?)"); !good)
-        return good;
+    auto insert_part = db_->prepare("INSERT OR IGNORE INTO " + schema_ + ".part VALUES(?,?)");
+    if (!insert_part) return insert_part.error();
     for (const std::string& name : by.names) {
-        insert_part_.bind_bytes(1, entry.bike.bytes);
-        insert_part_.bind_text(2, name);
-        if (const auto inserted = done(*db_, insert_part_); !inserted) return inserted;
+        insert_part->bind_bytes(1, entry.bike.bytes);
+        insert_part->bind_text(2, name);
+        if (const auto inserted = done(*db_, *insert_part); !inserted) return inserted;
     }
     if (!is_moment(entry.kind)) return Done{};
 
     const auto row = next_row(entry.clock.ms);
     if (!row) return row.error();
-    if (const auto good = kept(
-            insert_words_, "INSERT INTO " + schema_ + ".words(rowid,said,parts,marks,id) VALUES(?,?,?,?,?)");
-        !good)
-        return good;
-    insert_words_.bind(1, *row);
-    insert_words_.bind_text(2, by.said);
-    insert_words_.bind_text(3, by.parts);
-    insert_words_.bind_text(4, by.marks);
-    insert_words_.bind_bytes(5, entry.id.bytes);
-    return done(*db_, insert_words_);
+    auto insert =
+        db_->prepare("INSERT INTO " + schema_ + ".words(rowid,said,parts,marks,id) VALUES(?,?,?,?,?)");
+    if (!insert) return insert.error();
+    insert->bind(1, *row);
+    insert->bind_text(2, by.said);
+    insert->bind_text(3, by.parts);
+    insert->bind_text(4, by.marks);
+    insert->bind_bytes(5, entry.id.bytes);
+    return done(*db_, *insert);
 }
 
 Outcome Deriver::all_words(std::span<const Entry> entries) {
@@ -184,19 +172,16 @@ Outcome Deriver::all_words(std::span<const Entry> entries) {
 Outcome Deriver::merge_a_little(std::size_t entries) {
     constexpr std::size_t pages = 16,
                           pages_an_entry = 2;  // a page is merged once per level; a decade has about 9
-    if (const auto good =
-            kept(merges_itself_, "SELECT v FROM " + schema_ + ".words_config WHERE k='automerge'");
-        !good)
-        return good;
-    const bool itself = merges_itself_.step() != SQLITE_ROW || merges_itself_.integer(0) != 0;
-    merges_itself_.reset();
-    if (const auto good = kept(tell_words_, "INSERT INTO " + schema_ + ".words(words,rank) VALUES(?,?)");
-        !good)
-        return good;
-    const auto tell = [this](const char* what, std::int64_t value) {
-        tell_words_.bind_text(1, what);
-        tell_words_.bind(2, value);
-        return done(*db_, tell_words_);
+    auto row = db_->prepare("SELECT v FROM " + schema_ + ".words_config WHERE k='automerge'");
+    if (!row) return row.error();
+    const bool itself = row->step() != SQLITE_ROW || row->integer(0) != 0;
+    *row = Statement();
+    auto words = db_->prepare("INSERT INTO " + schema_ + ".words(words,rank) VALUES(?,?)");
+    if (!words) return words.error();
+    const auto tell = [&](const char* what, std::int64_t value) {
+        words->bind_text(1, what);
+        words->bind(2, value);
+        return done(*db_, *words);
     };
     if (itself)
         if (const auto told = tell("automerge", 0); !told) return told;

@@ -69,13 +69,10 @@ private:
     Outcome all_words(std::span<const Entry> entries);
     Outcome merge_a_little(std::size_t entries);
     Result<std::int64_t> next_row(std::int64_t clock_ms);
-    Outcome kept(Statement& statement, const std::string& sql);
     Outcome keep_sum(const GoneSum& more);
 
     const Database* db_;
     std::string schema_;
-    Statement insert_gone_, insert_words_, last_word_, insert_part_, sum_, move_sum_, merges_itself_,
-        tell_words_;
 };
 
 Result<GoneSum> sum_kept(const Database& db);                  // what `derived` says

@@ -3,7 +3,10 @@
 
 #include <algorithm>
 #include <bit>
+#include <map>
+#include <optional>
 #include <set>
+#include <tuple>
 
 #include "core/codec/body_json.h"
 #include "core/codec/canonical.h"
@@ -55,89 +58,73 @@ private:
         if (code != SQLITE_DONE) damaged(db_.path(), db_.error().detail);
     }
 
-    // Sorted by device and number; each row is then read by its key: sorting whole rows would hold the file
-    // in memory.
+    // Reads every row once, from the table itself: an answer from an index misses damage in the table. The chain
+    // of each device is then looked at in memory.
     Outcome walk(std::int64_t about) {
-        auto rows = db_.prepare("SELECT " + std::string(entry_columns) + " FROM entry WHERE id=?");
+        auto rows = db_.prepare("SELECT " + std::string(entry_columns) + " FROM entry NOT INDEXED");
         if (!rows) return rows.error();
-        const auto keys = keys_in_order(about);
-        if (!keys) return keys.error();
-        for (const Key& key : *keys) {
+        if (about > 0 && about < most_reserved) links_.reserve(static_cast<std::size_t>(about));
+        std::optional<Id> last;
+        int code = rows->step();
+        for (; code == SQLITE_ROW; code = rows->step()) {
             ++health_.entries;
             if (progress_ && ++progress_->done && progress_->cancelled)
                 return Error{ErrorCode::cancelled, db_.path(), ""};
-            rows->bind_blob(1, key.id.bytes.data(), key.id.bytes.size());
-            const int found = rows->step();
-            if (found == SQLITE_ROW)
-                look_at(*rows);
+            look_at(*rows);
+            if (last && links_.back().id <= *last) damaged(db_.path(), "an entry is not where its key says");
+            last = links_.back().id;
+        }
+        if (code != SQLITE_DONE) damaged(db_.path(), db_.error().detail);
+        std::sort(links_.begin(), links_.end(), [](const Link& a, const Link& b) {
+            return std::tie(a.device, a.number, a.id) < std::tie(b.device, b.number, b.id);
+        });
+        for (const Link& one : links_) {
+            step_to(one.device, one.number, one.id);
+            if (one.legible)
+                link(one);
             else
-                damaged(db_.path(),
-                        found == SQLITE_DONE ? "an entry is not where its key says" : db_.error().detail);
-            rows->reset();
+                now_.any = true;
         }
         return Done{};
     }
 
-    struct Key {
-        std::uint64_t device, number;
+    // What an entry has to do with the one before it.
+    struct Link {
+        std::uint64_t device = 0, number = 0;
         Id id;
-        auto operator<=>(const Key&) const = default;
+        Hash hash{}, previous{};
+        bool legible = false;
     };
 
-    // Read from the table itself: an answer from an index misses damage in the table. Sorted here, in a third
-    // of the memory that SQLite's sort takes.
-    Result<std::vector<Key>> keys_in_order(std::int64_t about) {
-        std::vector<Key> keys;
-        if (about > 0 && about < most_reserved) keys.reserve(static_cast<std::size_t>(about));
-        auto all = db_.prepare("SELECT device,number,id FROM entry NOT INDEXED");
-        if (!all) return all.error();
-        int code = all->step();
-        for (; code == SQLITE_ROW; code = all->step()) {
-            Key key{std::bit_cast<std::uint64_t>(all->integer(0)),
-                    std::bit_cast<std::uint64_t>(all->integer(1)),
-                    {}};
-            const auto id = all->bytes(2);
-            if (!copy_bytes(id, key.id.bytes))
-                damaged(db_.path(), "an entry's id has " + std::to_string(id.size()) + " bytes");
-            keys.push_back(key);
-        }
-        if (code != SQLITE_DONE) damaged(db_.path(), db_.error().detail);
-        std::sort(keys.begin(), keys.end());
-        return keys;
-    }
-
     void look_at(Statement& row) {
-        const auto device = std::bit_cast<std::uint64_t>(row.integer(1));
-        const auto number = std::bit_cast<std::uint64_t>(row.integer(2));
+        Link& one = links_.emplace_back();
+        one.device = std::bit_cast<std::uint64_t>(row.integer(1));
+        one.number = std::bit_cast<std::uint64_t>(row.integer(2));
+        (void)copy_bytes(row.bytes(0), one.id.bytes);
         const auto entry = entry_of_row(row);
         if (!entry) {
             health_.whole = false;
-            add(health_.found, entry.error().code, entry.error().subject, entry.error().detail);
+            return add(health_.found, entry.error().code, entry.error().subject, entry.error().detail);
         }
-        step_to(device, number, entry ? to_text(entry->id) : entry.error().subject);
-        if (entry) {
-            link(*entry);
-            if (derived_) expect(*entry);
-        } else {
-            now_.any = true;
-        }
+        one.hash = entry->hash, one.previous = entry->previous, one.legible = true;
+        if (derived_) expect(*entry);
     }
 
-    void step_to(std::uint64_t device, std::uint64_t number, const std::string& id) {
+    void step_to(std::uint64_t device, std::uint64_t number, const Id& id) {
         if (device != device_) {
             device_ = device;
             now_ = {0, false, {Hash{}}};
         }
         if (number == now_.number) {
             // A device restored from an old backup continued counting from there; both entries are kept.
-            add(health_.doubles, ErrorCode::contradiction, id,
+            add(health_.doubles, ErrorCode::contradiction, to_text(id),
                 "two entries bear number " + std::to_string(number));
             return;
         }
         const bool follows = number == now_.number + 1;
         before_ = follows ? now_ : Place{0, true, {}};
         if (!follows)
-            lacks(device, id,
+            lacks(device, to_text(id),
                   "entries " + std::to_string(now_.number + 1) + " to " + std::to_string(number - 1) +
                       " of its device");
         now_ = {number, false, {}};
@@ -151,7 +138,7 @@ private:
     }
 
     // A copied file continues under the same device: the entry before this one may be the copy's.
-    void link(const Entry& e) {
+    void link(const Link& e) {
         if (!before_.any && !before_.hashes.contains(e.previous))
             lacks(e.device, to_text(e.id), "the entry it follows");
         now_.hashes.insert(e.hash);
@@ -241,6 +228,7 @@ private:
     bool derived_, words_;
     Progress* progress_;
     Health health_;
+    std::vector<Link> links_;
     GoneSum gone_;                // as the entries say
     std::map<Id, Hash> moments_;  // the row of `words` that each should have
     std::uint64_t device_ = 0;    // no device is 0

@@ -25,11 +25,15 @@ struct Store::Impl {
     int version = 0;  // of the file
     FileLock lock;
     Database db;
-    Statement insert_one, move_head;  // kept prepared: preparing them costs up to a tenth of a commit
     Deriver derive{db, "main"};
     Head head;
     std::function<std::int64_t()> wall = wall_ms;
     std::optional<VersionRanges> held;  // counted once; no second count in a file that only we write to
+    struct Counting {                   // a count of what is held, as far as it has come
+        VersionRanges held;
+        Id last;
+    };
+    std::optional<Counting> counting;
 
     // Deletes the journal kept between commits: a closed workshop is one file.
     ~Impl();
@@ -39,9 +43,7 @@ struct Store::Impl {
     Outcome go_past_what_was_seen();
     Outcome trust_clock();
     Result<bool> is_borne(const Clock& clock) const;
-    // Closes the connection after its statements: SQLite keeps it open while a statement exists.
     void disconnect();
-    void release_statements();
     // Reopens after a failure; does nothing while the connection is good.
     Outcome ready();
     Outcome writable() const;
@@ -54,14 +56,13 @@ struct Store::Impl {
     // `unknown` is set: the outcome is unknown until the file is reopened.
     Outcome commit(const std::vector<Entry>& entries, const Head& moved, bool& unknown,
                    Progress* progress = nullptr);
-    Result<std::vector<Entry>> unseen(const std::vector<Entry>& entries, Merged& merged, Head& moved,
-                                      Progress* progress);
     Result<std::int64_t> clock_apart(const Entry& foreign, std::int64_t now) const;
     Result<std::vector<Entry>> select(const std::string& where,
                                       const std::vector<std::string>& bytes = {}) const;
     // The rows of a statement over `entry_columns`, each verified.
     Result<std::vector<Entry>> all_of(Statement& rows, Progress* progress) const;
     Result<std::optional<Entry>> find(const Id& id) const;
+    Result<bool> count(Counting& so_far, std::size_t rows) const;   // true: to the end
     // All but the first of the bike that the first one is, if `of_first`.
     Result<std::vector<Entry>> append(const std::vector<NewEntry>& wanted, bool of_first);
     // The entries of a bike that stand: its newest baseline up to a moment that fits, and entries of its time

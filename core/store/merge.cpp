@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <cstdint>
 #include <cstdlib>
 #include <limits>
 #include <map>
@@ -10,6 +11,7 @@
 
 #include "core/codec/bundle.h"
 #include "core/store/impl.h"
+#include "core/store/merging.h"
 
 namespace restand {
 namespace {
@@ -27,6 +29,8 @@ Outcome sound(const Entry& e) {
         return Error{ErrorCode::damaged, id, "number"};
     return verify(e);
 }
+
+}  // namespace
 
 // Two entries with one id, each whole in itself: anybody can reuse an id seen elsewhere. A device's next
 // entry contains the hash of the one before it, so it confirms which of the two the device wrote.
@@ -61,8 +65,6 @@ private:
     std::set<std::tuple<std::uint64_t, std::uint64_t, Hash>> named_;
 };
 
-}  // namespace
-
 // See Merged::clock_apart_ms. An entry of epoch 0 is never dated before one that it refers to. Once this
 // device's wall clock has been set back behind its own entry, that entry gives no information about the
 // clock.
@@ -86,82 +88,129 @@ Result<std::int64_t> Store::Impl::clock_apart(const Entry& e, std::int64_t now) 
     return apart;
 }
 
-// The new ones of `entries`; the others are counted in `merged`. Advances the clock of `moved`.
-Result<std::vector<Entry>> Store::Impl::unseen(const std::vector<Entry>& entries, Merged& merged, Head& moved,
-                                               Progress* progress) {
-    std::vector<Entry> fresh;
-    std::map<Id, Hash> taken;
-    auto known_hash = db.prepare("SELECT hash FROM entry WHERE id=?");
-    if (!known_hash) return known_hash.error();
-    const std::int64_t now = wall();
-    Rivals rivals(entries);
-    for (const Entry& e : entries) {
-        if (progress && ++progress->done && progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
-        if (const auto good = sound(e); !good) {
-            merged.refused.push_back(good.error());
-            continue;
-        }
-        if (rivals.beaten(e)) {
-            merged.refused.push_back({ErrorCode::contradiction, to_text(e.id),
-                                      "; another entry has this id, and its device's next one names it"});
-            continue;
-        }
-        known_hash->bind_bytes(1, e.id.bytes);
-        const int code = known_hash->step();
-        if (code != SQLITE_ROW && code != SQLITE_DONE) return db.error();
-        const auto twice = taken.find(e.id);
-        const bool known = code == SQLITE_ROW || twice != taken.end();
-        const std::string_view theirs(reinterpret_cast<const char*>(e.hash.data()), e.hash.size());
-        const bool same =
-            code == SQLITE_ROW ? known_hash->bytes(0) == theirs : known && twice->second == e.hash;
-        known_hash->reset();
-        if (known && !same) {
-            // Neither is discarded: ours stays in the file, theirs in the bundle, and a person is told.
-            merged.refused.push_back(
-                {ErrorCode::contradiction, to_text(e.id),
-                 !rivals.borne_out(e)
-                     ? "another entry has this id"
-                     : "; its device's next entry names it, but this workshop holds another entry "
-                       "under its id: go back to a copy made before that one came in"});
-            continue;
-        }
-        if (known) {
-            ++merged.known;
-            continue;
-        }
-        taken.emplace(e.id, e.hash);
-        fresh.push_back(e);
-        const auto apart = clock_apart(e, now);
-        if (!apart) return apart.error();
-        if (std::abs(*apart) > std::abs(merged.clock_apart_ms)) merged.clock_apart_ms = *apart;
-        moved.clock = std::max(moved.clock, e.clock);
-        // Our own running numbers came from elsewhere: this file is an older copy. Continue as a new device;
-        // otherwise two different entries would have one number.
-        if (e.device == moved.device) moved = {new_device(), 0, moved.clock, Hash{}};
-    }
-    return fresh;
+struct Merging::Impl {
+    explicit Impl(const std::vector<Entry>& all) : entries(all), rivals(all) {}
+
+    const std::vector<Entry>& entries;
+    Rivals rivals;
+    std::size_t at = 0;  // the next one to look at
+    bool begun = false;
+    Store::Merged merged;
+
+    // What is found out in one transaction; it counts when that is committed.
+    struct Found {
+        std::vector<Entry> fresh;
+        std::map<Id, Hash> taken;
+        Head moved;
+        Store::Merged merged;
+    };
+    Outcome look_at(const Entry& e, const Store::Impl& store, Statement& known_hash, std::int64_t now,
+                    Found& found);
+    bool continues_elsewhere(const Head& head);
+};
+
+// Does any of the entries bear one of our own running numbers that we have not used?
+bool Merging::Impl::continues_elsewhere(const Head& head) {
+    return std::any_of(entries.begin(), entries.end(), [&](const Entry& e) {
+        return e.device == head.device && e.number > head.number && !rivals.beaten(e) && sound(e);
+    });
 }
 
-Result<Store::Merged> Store::merge(const std::vector<Entry>& entries, Progress* progress) {
-    if (const auto ready = impl_->ready(); !ready) return ready.error();
-    if (const auto may = impl_->writable(); !may) return may.error();
-    if (progress) progress->total = 2 * entries.size();  // each is verified, and written
+// Puts the entry among the new ones, or counts it.
+Outcome Merging::Impl::look_at(const Entry& e, const Store::Impl& store, Statement& known_hash,
+                               std::int64_t now, Found& found) {
+    Store::Merged& so_far = found.merged;
+    const auto refuse = [&](Error error) {
+        so_far.refused.push_back(std::move(error));
+        return Done{};
+    };
+    if (const auto good = sound(e); !good) return refuse(good.error());
+    if (rivals.beaten(e))
+        return refuse({ErrorCode::contradiction, to_text(e.id),
+                       "; another entry has this id, and its device's next one names it"});
+    known_hash.bind_bytes(1, e.id.bytes);
+    const int code = known_hash.step();
+    if (code != SQLITE_ROW && code != SQLITE_DONE) return store.db.error();
+    const auto twice = found.taken.find(e.id);
+    const bool known = code == SQLITE_ROW || twice != found.taken.end();
+    const std::string_view theirs(reinterpret_cast<const char*>(e.hash.data()), e.hash.size());
+    const bool same = code == SQLITE_ROW ? known_hash.bytes(0) == theirs : known && twice->second == e.hash;
+    known_hash.reset();
+    // Neither is discarded: ours stays in the file, theirs in the bundle, and a person is told.
+    if (known && !same)
+        return refuse({ErrorCode::contradiction, to_text(e.id),
+                       !rivals.borne_out(e)
+                           ? "another entry has this id"
+                           : "; its device's next entry names it, but this workshop holds another entry "
+                             "under its id: go back to a copy made before that one came in"});
+    if (known) return ++so_far.known, Done{};
+    found.taken.emplace(e.id, e.hash);
+    found.fresh.push_back(e);
+    const auto apart = store.clock_apart(e, now);
+    if (!apart) return apart.error();
+    if (std::abs(*apart) > std::abs(so_far.clock_apart_ms)) so_far.clock_apart_ms = *apart;
+    found.moved.clock = std::max(found.moved.clock, e.clock);
+    // Our own running numbers came from elsewhere: this file is an older copy. Continue as a new device;
+    // otherwise two different entries would have one number.
+    if (e.device == found.moved.device) found.moved = {new_device(), 0, found.moved.clock, Hash{}};
+    return Done{};
+}
 
-    Merged merged;
-    Head moved = impl_->head;
-    const auto fresh = impl_->unseen(entries, merged, moved, progress);
-    if (!fresh) return fresh.error();
-    merged.added = fresh->size();
-    if (progress) progress->done = entries.size() + (entries.size() - fresh->size());
-    // One transaction: a bundle is merged completely or not at all.
-    if (fresh->empty()) return merged;
+Merging::Merging(const std::vector<Entry>& entries) : impl_(std::make_unique<Impl>(entries)) {}
+Merging::Merging(Merging&&) noexcept = default;
+Merging::~Merging() = default;
+
+const Store::Merged& Merging::merged() const {
+    return impl_->merged;
+}
+
+Result<bool> Merging::step(Store& store, std::size_t most, Progress* progress) {
+    Store::Impl& file = *store.impl_;
+    if (const auto ready = file.ready(); !ready) return ready.error();
+    if (const auto may = file.writable(); !may) return may.error();
+    const auto& entries = impl_->entries;
+    if (progress && !impl_->begun) progress->total += 2 * entries.size();  // each is verified, and written
+
+    Impl::Found found{{}, {}, file.head, impl_->merged};
+    const std::size_t end = impl_->at + std::min(most, entries.size() - impl_->at);
+    // Known before the first reading between two steps gets a number.
+    const bool anew = !impl_->begun && end < entries.size() && impl_->continues_elsewhere(file.head);
+    if (anew) found.moved = {new_device(), 0, file.head.clock, Hash{}};
+    // In one view: each look by itself would lock the file and ask for its state.
+    const auto looked = file.in_one_view([&]() -> Outcome {
+        auto known_hash = file.db.prepare("SELECT hash FROM entry WHERE id=?");
+        if (!known_hash) return known_hash.error();
+        const std::int64_t now = file.wall();
+        for (std::size_t i = impl_->at; i < end; ++i) {
+            if (progress && ++progress->done && progress->cancelled)
+                return Error{ErrorCode::cancelled, file.path, ""};
+            if (const auto good = impl_->look_at(entries[i], file, *known_hash, now, found); !good)
+                return good;
+        }
+        return Done{};
+    });
+    if (!looked) return looked.error();
+    if (progress) progress->done += end - impl_->at - found.fresh.size();
     bool unknown = false;
-    if (const auto committed = impl_->commit(*fresh, moved, unknown, progress); !committed) {
-        // Merging again is harmless, so 'unknown' is answered by merging again.
-        if (unknown) impl_->disconnect();
-        return committed.error();
+    if (anew || !found.fresh.empty()) {
+        if (const auto written = file.commit(found.fresh, found.moved, unknown, progress); !written) {
+            // Merging again is harmless, so 'unknown' is answered by merging again.
+            if (unknown) file.disconnect();
+            return written.error();
+        }
     }
-    return merged;
+    found.merged.added += found.fresh.size();
+    impl_->merged = std::move(found.merged);
+    impl_->at = end, impl_->begun = true;
+    return end == entries.size();
+}
+
+// One transaction: the entries are merged completely or not at all.
+Result<Store::Merged> Store::merge(const std::vector<Entry>& entries, Progress* progress) {
+    if (progress) progress->total = 0;
+    Merging all(entries);
+    if (const auto done = all.step(*this, SIZE_MAX, progress); !done) return done.error();
+    return all.merged();
 }
 
 }  // namespace restand

@@ -144,19 +144,15 @@ Outcome Store::Impl::commit(const std::vector<Entry>& entries, const Head& moved
     }
     head = moved;
     ++commits_;
-    if (held)
-        for (const Entry& e : entries) add(*held, e.device, e.number, e.hash);
+    for (const Entry& e : entries) {
+        if (held) add(*held, e.device, e.number, e.hash);
+        // An entry behind the last one counted is still to come.
+        if (counting && e.id <= counting->last) add(counting->held, e.device, e.number, e.hash);
+    }
     return Done{};
 }
 
 Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved, Progress* progress) {
-    const auto prepared = [this](Statement& kept, const char* sql) -> Outcome {
-        if (kept) return Done{};
-        auto statement = db.prepare(sql);
-        if (!statement) return statement.error();
-        kept = std::move(*statement);
-        return Done{};
-    };
     // Reset at once, also after a failure: an active statement would hold the transaction open.
     const auto run = [this](Statement& statement) -> Outcome {
         if (statement.step() == SQLITE_DONE) return statement.reset(), Done{};
@@ -164,21 +160,22 @@ Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved
         statement.reset();
         return error;
     };
-    if (const auto good = prepared(insert_one, insert_entry); !good) return good;
+    auto insert_one = db.prepare(insert_entry);
+    if (!insert_one) return insert_one.error();
     for (const Entry& entry : entries) {
-        bind_entry(insert_one, entry);
-        if (const auto inserted = run(insert_one); !inserted) return inserted;
+        bind_entry(*insert_one, entry);
+        if (const auto inserted = run(*insert_one); !inserted) return inserted;
         if (progress && ++progress->done && progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
     }
     if (const auto derived = derive.add(entries); !derived) return derived;
-    constexpr const char* move = "UPDATE device SET incarnation=?,number=?,clock_ms=?,clock_counter=?,hash=?";
-    if (const auto good = prepared(move_head, move); !good) return good;
-    move_head.bind(1, std::bit_cast<std::int64_t>(moved.device));
-    move_head.bind(2, std::bit_cast<std::int64_t>(moved.number));
-    move_head.bind(3, moved.clock.ms);
-    move_head.bind(4, moved.clock.counter);
-    move_head.bind_bytes(5, moved.hash);
-    return run(move_head);
+    auto move_head = db.prepare("UPDATE device SET incarnation=?,number=?,clock_ms=?,clock_counter=?,hash=?");
+    if (!move_head) return move_head.error();
+    move_head->bind(1, std::bit_cast<std::int64_t>(moved.device));
+    move_head->bind(2, std::bit_cast<std::int64_t>(moved.number));
+    move_head->bind(3, moved.clock.ms);
+    move_head->bind(4, moved.clock.counter);
+    move_head->bind_bytes(5, moved.hash);
+    return run(*move_head);
 }
 
 Outcome Store::keep_draft(const std::string& bytes) {

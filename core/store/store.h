@@ -72,7 +72,7 @@ public:
         // far before it, and this device's wall clock has not been set back since. 0: neither was seen.
         std::int64_t clock_apart_ms = 0;
     };
-    // Error cancelled: nothing was changed.
+    // Error cancelled: nothing was changed. In several transactions: merging.h.
     Result<Merged> merge(const std::vector<Entry>& entries, Progress* progress = nullptr);
 
     // Reading: every entry's hash is verified; Error damaged names the first that differs. Ordered by clock.
@@ -89,12 +89,20 @@ public:
     // A page of the time line, newest first; words are found through the index.
     Result<HistoryPage> history(const HistoryQuery& query) const;
     Result<std::vector<std::string>> part_names(const Id& bike) const;   // ever fitted, by name
-    // Everything of a bike that samples() and part_use() read. Slow: reports to `progress`.
-    Result<std::vector<Entry>> season(const Id& bike, Progress* progress = nullptr) const;
 
     // For the exchange: which version ranges are held, and the entries another device lacks.
     Result<VersionRanges> ranges() const;
     Result<std::vector<Entry>> those(const std::vector<Lack>& wanted) const;
+
+    // The same in slices of `rows` rows, for a caller that lets readings be stored in between. What is stored
+    // meanwhile may be among them. Entries come in no order.
+    struct Walk { Id after; std::size_t kind = 0; bool ended = false; };
+    Result<bool> count(std::size_t rows);    // true: counted, ranges() answers at once
+    // `wanted`: those of them, or all.
+    Result<std::vector<Entry>> next(Walk& walk, std::size_t rows,
+                                    const std::vector<Lack>* wanted = nullptr) const;
+    // What samples() and part_use() read of a bike, without what is superseded.
+    Result<std::vector<Entry>> next_of_season(const Id& bike, Walk& walk, std::size_t rows) const;
     Result<std::optional<Entry>> find(const Id& id) const;
 
     Outcome keep_draft(const std::string& bytes);             // transient: unfinished work on the screen
@@ -105,6 +113,7 @@ public:
 
 private:
     friend class Snapshot;                                    // core/store/snapshot.h
+    friend class Merging;                                     // core/store/merging.h
     explicit Store(std::unique_ptr<Impl> impl);
     std::unique_ptr<Impl> impl_;
 };

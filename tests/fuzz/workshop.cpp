@@ -39,7 +39,8 @@ void ask(Store::Mode mode) {
     HistoryQuery query;
     query.text = "kept";
     (void)store->history(query);
-    (void)store->season(bike);
+    for (Store::Walk walk; !walk.ended;)
+        if (!store->next_of_season(bike, walk, 10)) break;
     (void)store->draft();
     (void)store->check();
 }

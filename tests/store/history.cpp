@@ -327,26 +327,3 @@ TEST_CASE("opening: a lost row of what is superseded brings nothing back") {
     CHECK(test::got(store.opening()) == opening);
     CHECK(test::got(store.check()).found.empty());
 }
-
-TEST_CASE("season: what stands of a bike, counted as it goes, and stopped when asked") {
-    const test::Folder folder;
-    std::mt19937 random(14);
-    Store store = test::open(folder("w.restand"));
-    test::write_season(store, random, 200);
-    const auto all = test::got(store.all());
-    const auto gone = gone_of(all);
-    const Id bike = test::bikes_in(all).front();
-    std::vector<Entry> expected;
-    for (const Entry& e : all) {
-        constexpr std::string_view kinds[] = {"baseline", "change", "event",    "part", "reading",
-                                              "record",   "swap",   "swap_end", "tick"};
-        const bool wanted = std::find(std::begin(kinds), std::end(kinds), e.kind) != std::end(kinds);
-        if (e.bike == bike && wanted && !gone.contains(e.id)) expected.push_back(e);
-    }
-    Progress progress;
-    CHECK(test::got(store.season(bike, &progress)) == expected);
-    CHECK(progress.done == progress.total);
-    CHECK(progress.total >= expected.size());
-    progress.cancelled = true;
-    CHECK(store.season(bike, &progress).error().code == ErrorCode::cancelled);
-}
