@@ -30,15 +30,16 @@ Session::Session(Store store, AppState state, Viewport viewport, std::function<v
       places_(std::move(places)),
       writer_(std::make_unique<Writer>(std::move(store), wake_)) {
     kept_draft_ = draft_of(app_.state());
-    begin_copies();
+    begin_beside();
     carry_out();
 }
 
 Session::~Session() {
-    // Does not wait for long work, but waits for readings. The workshop is free before the copies' thread has
-    // ended.
+    // Does not wait for long work, but waits for readings. The workshop is free before the threads of copies
+    // and long work have ended.
     if (progress_) progress_->cancelled = true;
     if (copies_) copies_->give_up();
+    if (long_work_) long_work_->give_up();
     writer_.reset();
 }
 
@@ -67,11 +68,13 @@ void Session::act(const Action& action) {
 
 void Session::settle() {
     do {
+        long_work_->drain();
         writer_->drain();
         bring_back();
         carry_out();
         if (copies_->asked_for()) copies_->drain();
-    } while (!jobs_.empty() || !tasks_.empty() || writer_->waiting() > 0 || copies_->asked_for());
+    } while (!jobs_.empty() || !tasks_.empty() || writer_->waiting() > 0 || copies_->asked_for() ||
+             long_work_->busy());
 }
 
 void Session::settle_copies() {
@@ -80,20 +83,23 @@ void Session::settle_copies() {
     settle();
 }
 
-// Tasks run on the writer's thread; each result waits in its own slot until the ticket comes back.
+// Short tasks run on the writer's thread; each result waits in its own slot until the ticket comes back.
 void Session::send(effect::Send&& sent) {
     if (const auto* restore = std::get_if<task::Restore>(&sent.task)) return go_back_to(*restore);
     if (std::holds_alternative<task::BeginNew>(sent.task)) return begin_new();
-    const bool long_work = app_.state().work && app_.state().work->job == sent.job;
+    const bool shown = app_.state().work && app_.state().work->job == sent.job;
     auto progress = std::make_shared<Progress>();
-    if (long_work) progress_ = progress;
+    if (shown) progress_ = progress;
     if (std::holds_alternative<task::Copies>(sent.task)) return copies_->list(sent.job);
     if (std::holds_alternative<task::BackUp>(sent.task)) return copies_->make(sent.job, std::move(progress));
+    if (takes_long(sent.task))
+        return long_work_->ask(sent.job, std::move(sent.task), app_.state().utc_offset_min,
+                               std::move(progress));
     auto task_result = std::make_shared<Result<TaskResult>>(Error{ErrorCode::cancelled, "", ""});
     const Ticket ticket =
         writer_->ask([task_result, progress, task = std::move(sent.task), places = places_,
                       offset = app_.state().utc_offset_min](Store& store) -> Result<std::vector<Entry>> {
-            if (!progress->cancelled) *task_result = run(task, store, places, wall_ms(), offset, *progress);
+            if (!progress->cancelled) *task_result = run(task, store, places, wall_ms(), offset);
             return std::vector<Entry>{};
         });
     tasks_.push_back({ticket.value, sent.job, std::move(task_result)});
@@ -111,6 +117,7 @@ void Session::begin_new() {
 void Session::close_workshop() {
     settle_readings();
     copies_.reset();
+    long_work_.reset();
     writer_.reset();
     jobs_.clear();
     tasks_.clear();
@@ -131,7 +138,7 @@ void Session::open_workshop(bool anew, std::optional<AppNotice> notice) {
     writer_ = std::make_unique<Writer>(std::move(begun->store), wake_);
     app_.begin_anew(std::move(state));
     kept_draft_ = draft_of(app_.state());
-    begin_copies();
+    begin_beside();
 }
 
 // The store must be closed for it: the workshop starts again, with the same person and viewport.
@@ -152,9 +159,10 @@ void Session::settle_readings() {
 }
 
 // Copies are made automatically: at the start when something is new, and after every 50 entries.
-void Session::begin_copies() {
+void Session::begin_beside() {
     copies_ = std::make_unique<WorkshopCopies>(places_, app_.state().device, app_.state().writable, *writer_,
                                                wake_);
+    long_work_ = std::make_unique<LongWork>(places_, *writer_, wake_);
     entries_since_copy_ = 0;
     copy_when_due(true);
 }
@@ -209,10 +217,12 @@ void Session::bring_back() {
         if (!written.entries) *done.task_result = written.entries.error();
         app_.came_back(done.job, *done.task_result);
     }
-    for (const WorkshopCopies::Came& came : copies_->collect()) {
-        if (came.job != 0 && app_.state().work && app_.state().work->job == came.job) progress_.reset();
-        app_.came_back(came.job, came.task_result);
-    }
+    const auto take = [this](std::uint64_t job, const Result<TaskResult>& task_result) {
+        if (job != 0 && app_.state().work && app_.state().work->job == job) progress_.reset();
+        app_.came_back(job, task_result);
+    };
+    for (const WorkshopCopies::Came& came : copies_->collect()) take(came.job, came.task_result);
+    for (const LongWork::Came& came : long_work_->collect()) take(came.job, came.task_result);
     if (!progress_) return;
     shown_progress_ = progress_->done;
     app_.progress(progress_->done, progress_->total);

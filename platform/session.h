@@ -9,6 +9,7 @@
 #include "core/store/writer.h"
 #include "platform/tasks.h"
 #include "platform/session_copies.h"
+#include "platform/session_work.h"
 
 namespace restand {
 
@@ -43,14 +44,15 @@ private:
     void open_workshop(bool anew, std::optional<AppNotice> notice);
     void settle_readings();
     void copy_when_due(bool at_start);
-    void begin_copies();
+    void begin_beside();   // copies, and work that takes long
 
     App app_;
     std::function<void()> wake_;
     TaskFolders places_;
     std::unique_ptr<Writer> writer_;                             // never empty between two calls
-    // Never empty between two calls; uses the writer
+    // Never empty between two calls; they use the writer
     std::unique_ptr<WorkshopCopies> copies_;
+    std::unique_ptr<LongWork> long_work_;
     std::vector<std::pair<std::uint64_t, std::uint64_t>> jobs_;  // writer's ticket, app state's job
     std::vector<Sent> tasks_;
     std::shared_ptr<Progress> progress_;                         // of the long work in progress

@@ -33,7 +33,6 @@ struct Runner {
     const TaskFolders& places;
     std::int64_t now_ms;
     int utc_offset_min;
-    Progress& progress;
 
     Result<TaskResult> operator()(const task::Baselines& e) {
         auto entries = store.of_bike(e.bike, "baseline");
@@ -60,37 +59,16 @@ struct Runner {
         entries->push_back(std::move(**found));
         return TaskResult{task_result::Entries{std::move(*entries), {}}};
     }
-    Result<TaskResult> operator()(const task::Watch& e) {
-        const auto entries = store.season(e.bike, &progress);
-        if (!entries) return entries.error();
-        std::vector<Fact> facts;
-        for (const Entry& entry : *entries)
-            if (auto fact = decode(entry)) facts.push_back(std::move(*fact));
-        std::vector<const Fact*> all;
-        for (const Fact& fact : facts) all.push_back(&fact);
-        return TaskResult{task_result::Samples{e.bike, e.what, e.end, e.point,
-                                               samples(all, e.what, e.end, e.point, e.chain_pitch),
-                                               part_use(all)}};
-    }
-
     Result<TaskResult> operator()(const task::Places& e);
-    Result<TaskResult> operator()(const task::Look& e) {
-        const auto known = store.opening();
-        if (!known) return known.error();
-        const auto who = me(*known);
-        if (!who) return who.error();
-        auto seen = look(FolderPlace{e.folder}, *who);
-        if (!seen) return seen.error();
-        leave_out(*seen, *known);
-        return TaskResult{task_result::Seen{e.folder, std::move(*seen), who->name}};
-    }
-    Result<TaskResult> operator()(const task::Exchange& e);
-    Result<TaskResult> operator()(const task::Export& e);
-    Result<TaskResult> operator()(const task::Import& e);
     Result<TaskResult> operator()(const task::TakeBike& e);
     Result<TaskResult> operator()(const task::HandOver& e);
 
-    // Not done on this thread: see platform/session_copies.h.
+    // Not done on this thread: see platform/session_copies.h and session_work.h.
+    Result<TaskResult> operator()(const task::Watch&) { return not_here(); }
+    Result<TaskResult> operator()(const task::Look&) { return not_here(); }
+    Result<TaskResult> operator()(const task::Exchange&) { return not_here(); }
+    Result<TaskResult> operator()(const task::Export&) { return not_here(); }
+    Result<TaskResult> operator()(const task::Import&) { return not_here(); }
     Result<TaskResult> operator()(const task::Copies&) { return not_here(); }
     Result<TaskResult> operator()(const task::BackUp&) { return not_here(); }
     Result<TaskResult> operator()(const task::BeginNew&) { return not_here(); }
@@ -111,7 +89,6 @@ struct Runner {
     Result<TaskResult> operator()(const task::Sheet& e);
     Result<TaskResult> operator()(const task::PrintPage& e);
 
-    Result<Sender> me(const std::vector<Entry>& opening);
     Result<TaskResult> not_here() const {
         return Error{ErrorCode::in_use, places.workshop, "close it first"};
     }
@@ -121,17 +98,6 @@ struct Runner {
         return folder.empty() ? places.documents : folder;
     }
 };
-
-// A device has its machine's name until somebody names it.
-Result<Sender> Runner::me(const std::vector<Entry>& opening) {
-    auto holds = store.ranges();
-    if (!holds) return holds.error();
-    Sender sender{store.device(), places.host, now_ms, std::move(*holds)};
-    Ledger ledger;
-    read_into(ledger, opening);
-    if (const std::string name = ledger.device_name(store.device()); !name.empty()) sender.name = name;
-    return sender;
-}
 
 Result<TaskResult> Runner::rejected(std::string said) {
     auto rejected = read_rejected(places.rejected);
@@ -186,70 +152,8 @@ Result<TaskResult> Runner::operator()(const task::Places& e) {
     return TaskResult{std::move(n)};
 }
 
-// --- Other devices
-// ------------------------------------------------------------------------------------------------------------
-
-Result<TaskResult> Runner::operator()(const task::Exchange& e) {
-    const FolderPlace place{e.folder};
-    auto entries = store.opening();
-    if (!entries) return entries.error();
-    auto who = me(*entries);
-    if (!who) return who.error();
-    auto taken = take(place, *who, &progress);
-    if (!taken) return taken.error();
-    const auto merged = store.merge(taken->entries, &progress);
-    if (!merged) return merged.error();
-    if (entries = store.opening(); !entries) return entries.error();
-    if (const auto back = back_from_rest(*entries, store.device())) {
-        if (const auto written = store.append(*back); !written) return written.error();
-        if (entries = store.opening(); !entries) return entries.error();
-    }
-    // Entries taken are now held here: the other devices are told, so that nobody sends them again.
-    if (who = me(*entries); !who) return who.error();
-    const auto count = put(
-        place, *who, [this](const std::vector<Lack>& lack) { return store.those(lack); }, &progress);
-    if (!count) return count.error();
-    auto seen = look(place, *who);
-    if (!seen) return seen.error();
-    leave_out(*seen, *entries);
-    taken->refused.insert(taken->refused.end(), merged->refused.begin(), merged->refused.end());
-    return TaskResult{task_result::Exchanged{e.folder, *count, merged->added, std::move(taken->refused),
-                                             clocks_apart(merged->clock_apart_ms), std::move(*seen),
-                                             std::move(*entries)}};
-}
-
-Result<TaskResult> Runner::operator()(const task::Export& e) {
-    const auto opening = store.opening();
-    if (!opening) return opening.error();
-    auto who = me(*opening);
-    if (!who) return who.error();
-    auto entries = store.all();
-    if (!entries) return entries.error();
-    const std::string stem = fs::path(places.workshop).stem().string();
-    const fs::path path = fs::path(folder_or_documents(e.folder)) /
-                          fmt::format("{}-{}.bundle", stem, wording::iso_day(now_ms, utc_offset_min));
-    const std::string bytes = write_sync_bundle({std::move(*who), std::move(*entries)});
-    if (const auto written = write_file_durably(path.string(), bytes); !written) return written.error();
-    return TaskResult{task_result::Said{"Written: " + path.string()}};
-}
-
-Result<TaskResult> Runner::operator()(const task::Import& e) {
-    const auto bytes = read_file(e.path, bundle_cap);
-    if (!bytes) return bytes.error();
-    const auto sync_bundle = read_sync_bundle(*bytes, &progress);
-    if (!sync_bundle) return sync_bundle.error();
-    const auto merged = store.merge(sync_bundle->entries, &progress);
-    if (!merged) return merged.error();
-    auto entries = store.opening();
-    if (!entries) return entries.error();
-    std::string said = fmt::format("{} new entries, {} were known.", merged->added, merged->known);
-    if (!merged->refused.empty())
-        said += fmt::format(" {} refused; the first: {}.", merged->refused.size(),
-                            sentence(merged->refused.front()));
-    if (const std::string clocks = clocks_apart(merged->clock_apart_ms); !clocks.empty())
-        said += " " + clocks + ".";
-    return TaskResult{task_result::Entries{std::move(*entries), std::move(said)}};
-}
+// --- Bikes
+// ------------------------------------------------------------------------------------------------------------------
 
 Result<TaskResult> Runner::operator()(const task::TakeBike& e) {
     const auto text = read_file(e.path, case_cap);
@@ -370,8 +274,8 @@ TaskFolders task_folders(const std::string& workshop) {
 }
 
 Result<TaskResult> run(const Task& task, Store& store, const TaskFolders& places, std::int64_t now_ms,
-                       int utc_offset_min, Progress& progress) {
-    Runner runner{store, places, now_ms, utc_offset_min, progress};
+                       int utc_offset_min) {
+    Runner runner{store, places, now_ms, utc_offset_min};
     return std::visit(runner, task);
 }
 

@@ -1,10 +1,11 @@
 #pragma once
-// Runs the app state's tasks (app/task.h) on the writer's thread, one after the other, with the store.
+// Runs the app state's tasks (app/task.h): short ones on the writer's thread, those that take long beside it
+// (session_work.h).
 
 #include <string>
 
 #include "app/task.h"
-#include "core/store/store.h"
+#include "platform/store_calls.h"
 
 namespace restand {
 
@@ -18,8 +19,15 @@ struct TaskFolders {
 };
 TaskFolders task_folders(const std::string& workshop);
 
-// Every task but the restore, which needs the store closed. `now_ms`: Unix time; offset: minutes east of UTC.
+// A short task. `now_ms`: Unix time; offset: minutes east of UTC. Error in_use: a task that is not done here.
 Result<TaskResult> run(const Task& task, Store& store, const TaskFolders& places, std::int64_t now_ms,
-                 int utc_offset_min, Progress& progress);
+                       int utc_offset_min);
+
+// Does it take long: an exchange, an import, what a plot needs?
+bool takes_long(const Task& task);
+// Such a task. Its calls to the store are short. Error cancelled: what an exchange or an import has merged by
+// then stays in the store.
+Result<TaskResult> run_long(const Task& task, const StoreCalls& store, const TaskFolders& places,
+                            std::int64_t now_ms, int utc_offset_min, Progress& progress);
 
 }  // namespace restand

@@ -16,10 +16,6 @@ struct Snapshot::Impl {
         nullptr, &sqlite3_backup_finish};  // before `to` goes
 };
 
-namespace {
-constexpr int pages_a_step = 64;  // some tenths of a millisecond
-}
-
 Snapshot::Snapshot(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
 Snapshot::Snapshot(Snapshot&&) noexcept = default;
 Snapshot& Snapshot::operator=(Snapshot&&) noexcept = default;
@@ -51,13 +47,13 @@ Result<Snapshot> Snapshot::begin(const Store& store, const std::string& to) {
     return Snapshot(std::move(impl));
 }
 
-Result<bool> Snapshot::step(std::chrono::milliseconds most) {
+Result<bool> Snapshot::step(std::chrono::milliseconds most, int pages) {
     if (impl_->store->db.get() != impl_->from)
         return Error{ErrorCode::cancelled, impl_->to.path(), "opened anew"};
     const auto until = std::chrono::steady_clock::now() + most;
     int code = SQLITE_OK;
     do {
-        code = sqlite3_backup_step(impl_->copy.get(), pages_a_step);
+        code = sqlite3_backup_step(impl_->copy.get(), pages);
     } while (code == SQLITE_OK && std::chrono::steady_clock::now() < until);
     if (code == SQLITE_OK) return false;
     if (code == SQLITE_BUSY || code == SQLITE_LOCKED)

@@ -18,9 +18,10 @@ public:
     Snapshot(Snapshot&&) noexcept;
     Snapshot& operator=(Snapshot&&) noexcept;
     ~Snapshot();
-    // Continues for about this long. True: the copy is complete, but not synced. Error cancelled: the store
-    // has reopened its file meanwhile. Errors io, read_only: of the copy; in_use.
-    Result<bool> step(std::chrono::milliseconds most);
+    // Continues for about this long, so many pages at a time (256 take about a millisecond). True: the copy
+    // is complete, but not synced. Error cancelled: the store has reopened its file meanwhile. Errors io,
+    // read_only: of the copy; in_use.
+    Result<bool> step(std::chrono::milliseconds most, int pages = 256);
     // How many entries the store holds, counted in the file's smallest index; takes some milliseconds.
     static Result<std::uint64_t> entries_in(const Store& store);
 
