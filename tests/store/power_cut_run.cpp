@@ -68,6 +68,8 @@ Record record(const PowerCut& wanted) {
     }
     for (const Act& act : made.season.acts())
         if (act.told != Told::stored) FAIL("the undisturbed season: " << act.what << ": " << act.detail);
+    if (script.backups && made.season.copies_given_up() != script.weekends)
+        FAIL("a copy was not given up in its middle");
     DiskModel model(made.before);
     for (const DiskCall& call : made.calls) model.play(call);
     made.everything_seen = model.now() == image_of(folder.path());
@@ -95,6 +97,11 @@ public:
         for (const auto& [name, content] : image)
             if (name.starts_with("backups/")) standing_.emplace(name, content);
         examine(told, where);
+        const bool under_way = std::any_of(image.begin(), image.end(), [](const auto& file) {
+            return file.first.starts_with("backups/") && file.first.ends_with(".part");
+        });
+        constexpr std::uint64_t one_of = 8;
+        if (under_way && ++with_copy_ % one_of == 0) copy_again(where);
     }
 
     CutTally tally;
@@ -122,6 +129,17 @@ private:
                 examine(told, where + ", again at " + std::to_string(at));
             }
         }
+    }
+    // The copy that was cut off hinders no new one.
+    void copy_again(const std::string& where) {
+        standing_.clear(), good_backups_.clear();
+        const auto store = Store::open(Season::workshop(folder_), Store::Mode::write);
+        if (!store) return found(tally.unreadable, where, store.error().detail);
+        const auto made = back_up(*store, Season::backups(folder_), march_2026 + 366ll * 86'400'000);
+        if (!made || !made->good)
+            return found(tally.corrupt, where,
+                         "no copy after one was cut off: " + (made ? "" : made.error().detail));
+        ++tally.copies_resumed;
     }
     void found(std::uint64_t& count, const std::string& where, const std::string& what) {
         ++count;
@@ -185,6 +203,7 @@ private:
 
     const PowerCut& wanted_;
     const Record& record_;
+    std::uint64_t with_copy_ = 0;        // images with a copy under way
     DiskImage standing_, good_backups_;  // the backups as they lie there; and as they were found good
     const Folder home_;
     const std::string folder_ = home_.path();
@@ -252,7 +271,7 @@ void add(CutTally& to, const CutTally& more) {
     to.images += more.images, to.with_hot_journal += more.with_hot_journal, to.with_loss += more.with_loss;
     to.told += more.told, to.unreadable += more.unreadable, to.corrupt += more.corrupt;
     to.missing += more.missing, to.torn += more.torn, to.strange += more.strange;
-    to.in_recovery += more.in_recovery;
+    to.in_recovery += more.in_recovery, to.copies_resumed += more.copies_resumed;
     to.examples.insert(to.examples.end(), more.examples.begin(), more.examples.end());
 }
 
@@ -269,6 +288,7 @@ std::string CutTally::text() const {
         << with_loss << " with a loss; " << unreadable << " unreadable, " << corrupt << " corrupt, " << torn
         << " torn, " << missing << " acknowledged acts gone, " << strange << " strange";
     if (in_recovery) out << "; " << in_recovery << " cut again while repaired";
+    if (copies_resumed) out << "; " << copies_resumed << " copies resumed";
     for (const std::string& one : examples) out << "\n  " << one;
     return out.str();
 }

@@ -33,6 +33,8 @@ struct CutTally {
     std::uint64_t told = 0;                             // acts the store had acknowledged, over all images
     std::uint64_t unreadable = 0, corrupt = 0, missing = 0, torn = 0, strange = 0;
     std::uint64_t in_recovery = 0;                      // images cut a second time
+    // With a copy under way: a new one was made and is good
+    std::uint64_t copies_resumed = 0;
     bool everything_seen = false;                       // the record gives the folder as it really is
     std::vector<std::string> examples;                  // of what was found
     std::uint64_t violations() const { return unreadable + corrupt + missing + torn + strange; }

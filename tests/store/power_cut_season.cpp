@@ -4,6 +4,8 @@
 
 #include "core/codec/body_json.h"
 #include "core/store/backup.h"
+#include "core/store/copy.h"
+#include "core/store/snapshot.h"
 #include "tests/store/workshop.h"
 
 namespace restand::test {
@@ -90,6 +92,28 @@ struct Season::Weekend {
         end(act, made ? nullptr : &made.error());
         return made ? made->path : "";
     }
+    // A copy is under way while a change is stored. Then it is given up, its file taken away or, as by a program
+    // that was killed, left where it is; the next copy begins anew.
+    void begin_copy_and_give_up(int weekend, const Id& bike) {
+        constexpr int pages = 7;  // the whole file has some dozens
+        std::optional<CopyBegun> begun;
+        std::optional<Snapshot> snapshot;
+        if (store)
+            if (auto may = begin_copy(backups(season_folder()), path, store->device()))
+                begun = std::move(*may);
+        const auto step = [&] {
+            const auto stepped = snapshot ? snapshot->step(std::chrono::milliseconds(0), pages) : true;
+            if (!stepped || *stepped) snapshot.reset();
+        };
+        if (begun)
+            if (auto made = Snapshot::begin(*store, begun->part)) snapshot.emplace(std::move(*made));
+        step();
+        write("change beside a copy", {raw("change", change_body(7, 20), bike)});
+        step();
+        season.copies_given_up_ += snapshot.has_value();
+        snapshot.reset();
+        if (begun && weekend % 2 == 0) const PartFile taken_away(begun->part);
+    }
     // What was written since the backup is taken back with it.
     void go_back_to(const std::string& backup, int first_undone) {
         store.reset();
@@ -117,6 +141,7 @@ void Season::Weekend::visit(int weekend) {
     const Id change = write("change", {raw("change", change_body(8, season.script_.long_body), bike)});
     write("undo", {raw("retraction", R"({"why":"too stiff"})", bike, {}, {change})});
     merge(season.sync_bundles_[static_cast<std::size_t>(weekend)]);
+    if (season.script_.backups) begin_copy_and_give_up(weekend, bike);
     const std::string backup = season.script_.backups ? back_it_up() : "";
     const int after = static_cast<int>(season.acts_.size());
     write("change", {raw("change", change_body(9, 20), bike)});
@@ -138,6 +163,7 @@ Season::Season(Script script) : script_(std::move(script)) {
 void Season::play(const std::string& folder) {
     acts_.clear();
     sync_bundle_acts_.clear();
+    copies_given_up_ = 0;
     person_ = bike_ = swap_ = {};
     for (int weekend = 0; weekend < script_.weekends; ++weekend) {
         Weekend one{*this, workshop(folder)};

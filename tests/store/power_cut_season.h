@@ -22,7 +22,8 @@ struct Act {
 
 struct Script {
     int weekends = 2;           // each: opened, a swap, changes, an undo, a merge, closed
-    bool backups = true;        // each weekend's work is backed up; every third weekend ends with a restore
+    // Each weekend's work is backed up, after a copy that is given up; every third one ends with a restore
+    bool backups = true;
     int foreign = 4;            // entries of a merge
     std::size_t foreign_body = 40;  // bytes in one of them
     std::size_t long_body = 2000;   // bytes in one body of each weekend: overflow pages
@@ -42,6 +43,7 @@ public:
     // strangers().
     std::vector<std::size_t> acts_in(const std::vector<Entry>& entries, std::size_t& strange) const;
     std::size_t strangers() const { return script_.strangers; }
+    int copies_given_up() const { return copies_given_up_; }   // in the middle
     static std::string workshop(const std::string& folder) { return folder + "/w.restand"; }
     static std::string backups(const std::string& folder) { return folder + "/backups"; }
 
@@ -51,6 +53,7 @@ private:
     std::vector<Act> acts_;
     std::vector<std::vector<Entry>> sync_bundles_;   // one a weekend
     std::vector<int> sync_bundle_acts_;
+    int copies_given_up_ = 0;
     Id person_, bike_, swap_;                   // what the script has so far
 };
 
