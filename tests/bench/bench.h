@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cstdio>
+#include <ctime>
 #include <filesystem>
 #include <random>
 #include <string>
@@ -47,6 +48,38 @@ inline bool report(const char* what, const std::vector<double>& ms, double limit
     std::printf("\n");
     return limit_ms <= 0 || middle <= limit_ms;
 }
+
+// The processor time that the calling process has used: other work on the machine hardly changes it.
+inline double processor_ms() {
+    return 1e3 * static_cast<double>(std::clock()) / CLOCKS_PER_SEC;
+}
+
+// Two ways to the same, by turns, in processor time: first run, median and worst of each, and the ratio of
+// the medians.
+struct Beside {
+    std::vector<double> ours, theirs;  // in milliseconds
+    template <class Ours, class Theirs>
+    void run(int runs, Ours&& our_way, Theirs&& their_way) {
+        const auto timed = [](std::vector<double>& to, auto&& ask) {
+            const double start = processor_ms();
+            ask();
+            to.push_back(processor_ms() - start);
+        };
+        for (int i = 0; i < runs; ++i) timed(ours, our_way), timed(theirs, their_way);
+    }
+    bool report(const char* what, const char* peer, double limit) const {
+        const auto line = [](const char* name, const std::vector<double>& ms) {
+            std::printf("%-40s first %10.3f ms   median %10.3f ms   worst %10.3f ms   (%zu runs)\n", name,
+                        ms.front(), median(ms), *std::max_element(ms.begin(), ms.end()), ms.size());
+        };
+        line(what, ours);
+        line(peer, theirs);
+        const double ratio = median(ours) / median(theirs);
+        std::printf("    ratio of the medians %.2f   limit %g%s\n", ratio, limit,
+                    ratio <= limit ? "" : "   BEYOND");
+        return ratio <= limit;
+    }
+};
 
 template <class T>
 T must(restand::Result<T> result) {
