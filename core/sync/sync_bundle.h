@@ -26,8 +26,8 @@ struct SyncBundle {
     std::vector<Entry> entries;
 };
 std::string write_sync_bundle(const SyncBundle& sync_bundle);
-// Also of version 1. Every entry is verified here, or left to Store::merge(), which verifies too; its hash is not
-// to be relied on before that.
+// Also of version 1. Every entry is verified here, or left to Store::merge(), which verifies too; its hash is
+// not to be relied on before that.
 enum class Verified { here, by_merge };
 Result<SyncBundle> read_sync_bundle(std::string_view bytes, Progress* progress = nullptr,
                                     Verified verified = Verified::here);

@@ -12,8 +12,6 @@ namespace restand::test {
 // A tablet across and upright, and a larger screen.
 inline constexpr Viewport walk_viewports[] = {tablet, {800, 1280, 5.87f}, {1920, 1080, 6.4f}};
 
-inline constexpr Viewport small_tablet{1024, 600, 6.69f};
-
 struct WalkFolder {
     std::filesystem::path path =
         std::filesystem::temp_directory_path() / ("restand-year-" + std::to_string(std::random_device{}()));

@@ -11,7 +11,7 @@ using namespace restand;
 namespace {
 
 constexpr Viewport page_viewports[] = {
-    {1280, 800, 5.87f}, {800, 1280, 5.87f}, {1024, 600, 6.69f}, {1920, 1080, 6.4f}, {1920, 1080, 3.2f}};
+    {1280, 800, 5.87f}, {800, 1280, 5.87f}, {1920, 1080, 6.4f}, {1920, 1080, 3.2f}};
 
 std::size_t count(const PageScreen& screen, Drawn::Kind kind) {
     std::size_t n = 0;
