@@ -105,20 +105,22 @@ Result<Store::Merged> LongRunner::merge(const std::vector<Entry>& entries, bool&
 }
 
 Result<TaskResult> LongRunner::operator()(const task::Watch& e) {
-    std::vector<Entry> entries;
+    // Decoded slice by slice: the bodies' text need not be held twice.
+    std::vector<Fact> facts;
     for (Store::Walk walk; !walk.ended;) {
         auto some = store([&](Store& s) { return s.next_of_season(e.bike, walk, rows_a_call); });
         if (!some) return some.error();
         if (progress.cancelled) return cancelled();
-        std::move(some->begin(), some->end(), std::back_inserter(entries));
+        for (const Entry& entry : *some)
+            if (auto fact = decode(entry)) facts.push_back(std::move(*fact));
     }
-    by_clock_and_id(entries);
+    std::sort(facts.begin(), facts.end(), [](const Fact& a, const Fact& b) {
+        return std::tie(a.entry.clock, a.entry.id) < std::tie(b.entry.clock, b.entry.id);
+    });
     // What was superseded after it had been read.
     std::set<Id> gone;
-    for (const Entry& entry : entries) gone.insert(entry.supersedes.begin(), entry.supersedes.end());
-    std::vector<Fact> facts;
-    for (const Entry& entry : entries)
-        if (auto fact = decode(entry); fact && !gone.contains(entry.id)) facts.push_back(std::move(*fact));
+    for (const Fact& fact : facts) gone.insert(fact.entry.supersedes.begin(), fact.entry.supersedes.end());
+    std::erase_if(facts, [&](const Fact& fact) { return gone.contains(fact.entry.id); });
     std::vector<const Fact*> all;
     for (const Fact& fact : facts) all.push_back(&fact);
     return TaskResult{task_result::Samples{

@@ -2,6 +2,7 @@
 
 #include <sodium.h>
 
+#include <algorithm>
 #include <array>
 #include <bit>
 
@@ -10,44 +11,54 @@
 namespace restand {
 namespace {
 
+// Writes behind each other into a string that was made long enough.
 class Bytes {
 public:
+    explicit Bytes(std::size_t most) : out_(most, '\0'), at_(out_.data()) {}
+    void byte(char c) { *at_++ = c; }
     void number(std::uint64_t v, int count = 8) {
-        std::array<char, 8> bytes{};
-        for (std::size_t i = 0; i < bytes.size(); ++i) bytes[i] = static_cast<char>(v >> (8 * i) & 0xff);
-        out.append(bytes.data(), static_cast<std::size_t>(count));
+        for (int i = 0; i < count; ++i) at_[i] = static_cast<char>(v >> (8 * i) & 0xff);
+        at_ += count;
     }
-    void string(std::string_view v) { number(v.size()), out += v; }
+    void text(std::string_view v) { at_ = std::copy(v.begin(), v.end(), at_); }
+    void string(std::string_view v) { number(v.size()), text(v); }
     template <std::size_t N>
     void raw(const std::array<std::uint8_t, N>& v) {
-        out.append(reinterpret_cast<const char*>(v.data()), v.size());
+        text({reinterpret_cast<const char*>(v.data()), v.size()});
     }
     // Without the values inside it, which follow.
     void head(const JsonValue& v);
 
-    std::string out;
+    std::string done() {
+        out_.resize(static_cast<std::size_t>(at_ - out_.data()));
+        return std::move(out_);
+    }
+
+private:
+    std::string out_;
+    char* at_;
 };
 
 void Bytes::head(const JsonValue& v) {
     if (v.key.data()) string(v.key);
     switch (v.type) {
         case JsonValue::Type::null:
-            out += 'n';
+            byte('n');
             break;
         case JsonValue::Type::boolean:
-            out += v.truth ? 't' : 'f';
+            byte(v.truth ? 't' : 'f');
             break;
         case JsonValue::Type::number:
-            out += 'd', number(std::bit_cast<std::uint64_t>(v.number));
+            byte('d'), number(std::bit_cast<std::uint64_t>(v.number));
             break;
         case JsonValue::Type::text:
-            out += 's', string(v.text);
+            byte('s'), string(v.text);
             break;
         case JsonValue::Type::list:
-            out += '[', number(v.count);
+            byte('['), number(v.count);
             break;
         case JsonValue::Type::object:
-            out += '{', number(v.count);
+            byte('{'), number(v.count);
             break;
     }
 }
@@ -55,9 +66,11 @@ void Bytes::head(const JsonValue& v) {
 }  // namespace
 
 std::string canonical_bytes(const Entry& entry, const JsonValues& body) {
-    Bytes bytes;
-    bytes.out.reserve(256 + 2 * entry.body.size());
-    bytes.out += "RSTDe1";
+    // The fields before the body; and of each value a letter, its key, its text and at most two numbers.
+    std::size_t most = 256 + entry.kind.size() + entry.supersedes.size() * sizeof(Id);
+    for (const JsonValue& v : body.in_order()) most += 17 + v.key.size() + v.text.size();
+    Bytes bytes(most);
+    bytes.text("RSTDe1");
     bytes.raw(entry.id.bytes);
     bytes.number(entry.device);
     bytes.number(entry.number);
@@ -71,7 +84,7 @@ std::string canonical_bytes(const Entry& entry, const JsonValues& body) {
     bytes.number(entry.supersedes.size());
     for (const Id& id : entry.supersedes) bytes.raw(id.bytes);
     for (const JsonValue& v : body.in_order()) bytes.head(v);
-    return std::move(bytes.out);
+    return bytes.done();
 }
 
 std::string to_text(const Hash& hash) {

@@ -158,9 +158,9 @@ Outcome Deriver::words(const Entry& entry) {
     return done(*db_, *insert);
 }
 
-Outcome Deriver::all_words(std::span<const Entry> entries) {
-    for (const Entry& entry : entries)
-        if (const auto good = words(entry); !good) return good;
+Outcome Deriver::all_words(std::span<const Entry* const> entries) {
+    for (const Entry* entry : entries)
+        if (const auto good = words(*entry); !good) return good;
     // FTS5 writes its index when a savepoint begins: damage shows here, not at the commit of the entries.
     if (const auto written = db_->run("SAVEPOINT written"); !written) return written;
     if (const auto merged = merge_a_little(entries.size()); !merged) return merged;
@@ -188,10 +188,10 @@ Outcome Deriver::merge_a_little(std::size_t entries) {
     return tell("merge", static_cast<std::int64_t>(pages + pages_an_entry * entries));
 }
 
-Outcome Deriver::add(std::span<const Entry> entries) {
-    for (const Entry& entry : entries)
-        if (const auto good = gone(entry); !good) return good;
-    if (std::none_of(entries.begin(), entries.end(), [](const Entry& e) { return is_timed(e.kind); }))
+Outcome Deriver::add(std::span<const Entry* const> entries) {
+    for (const Entry* entry : entries)
+        if (const auto good = gone(*entry); !good) return good;
+    if (std::none_of(entries.begin(), entries.end(), [](const Entry* e) { return is_timed(e->kind); }))
         return Done{};
     if (const auto begun = db_->run("SAVEPOINT words"); !begun) return begun;
     const auto worded = all_words(entries);

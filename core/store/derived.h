@@ -63,10 +63,10 @@ public:
     Outcome gone(const Entry& entry);
     Outcome words(const Entry& entry);
     // Both, for all entries. A damaged index of words is marked as damaged and stops nothing.
-    Outcome add(std::span<const Entry> entries);
+    Outcome add(std::span<const Entry* const> entries);
 
 private:
-    Outcome all_words(std::span<const Entry> entries);
+    Outcome all_words(std::span<const Entry* const> entries);
     Outcome merge_a_little(std::size_t entries);
     Result<std::int64_t> next_row(std::int64_t clock_ms);
     Outcome keep_sum(const GoneSum& more);

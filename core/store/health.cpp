@@ -80,20 +80,20 @@ private:
         });
         for (const Link& one : links_) {
             step_to(one.device, one.number, one.id);
-            if (one.legible)
-                link(one);
-            else
-                now_.any = true;
+            now_.ids.push_back(one.id);
+            now_.any = now_.any || !one.legible;
+            if (one.legible && !one.follows && !follows_any(one.id))
+                lacks(one.device, to_text(one.id), "the entry it follows");
         }
         return Done{};
     }
 
-    // What an entry has to do with the one before it.
+    // `follows`: its device's entry before it was read just before, and is the one that it names. Hashes are
+    // not held: for an entry without that they are read again.
     struct Link {
         std::uint64_t device = 0, number = 0;
         Id id;
-        Hash hash{}, previous{};
-        bool legible = false;
+        bool legible = false, follows = false;
     };
 
     void look_at(Statement& row) {
@@ -106,14 +106,19 @@ private:
             health_.whole = false;
             return add(health_.found, entry.error().code, entry.error().subject, entry.error().detail);
         }
-        one.hash = entry->hash, one.previous = entry->previous, one.legible = true;
+        one.legible = true;
+        auto& [number, hash] = last_of_[one.device];
+        one.follows = number + 1 == one.number && hash == entry->previous;
+        number = one.number, hash = entry->hash;
+        own_ = own_ || (one.device == head_.device && one.number == head_.number && hash == head_.hash);
+        beyond_ = beyond_ || (one.device == head_.device && one.number > head_.number);
         if (derived_) expect(*entry);
     }
 
     void step_to(std::uint64_t device, std::uint64_t number, const Id& id) {
         if (device != device_) {
             device_ = device;
-            now_ = {0, false, {Hash{}}};
+            now_ = {};
         }
         if (number == now_.number) {
             // A device restored from an old backup continued counting from there; both entries are kept.
@@ -137,13 +142,21 @@ private:
         add(own ? health_.found : health_.gaps, ErrorCode::missing, id, what);
     }
 
-    // A copied file continues under the same device: the entry before this one may be the copy's.
-    void link(const Link& e) {
-        if (!before_.any && !before_.hashes.contains(e.previous))
-            lacks(e.device, to_text(e.id), "the entry it follows");
-        now_.hashes.insert(e.hash);
-        if (e.device == head_.device && e.number == head_.number) own_ = own_ || e.hash == head_.hash;
-        if (e.device == head_.device && e.number > head_.number) beyond_ = true;
+    // A copied file continues under the same device: the entry before this one may be the copy's. Nothing is
+    // before the first one.
+    bool follows_any(const Id& id) const {
+        if (before_.any) return true;
+        const auto previous = hash_column("previous", id);
+        if (before_.number == 0) return previous == std::string(sizeof(Hash), '\0');
+        return std::any_of(before_.ids.begin(), before_.ids.end(),
+                           [&](const Id& one) { return previous && hash_column("hash", one) == previous; });
+    }
+    std::optional<std::string> hash_column(const char* column, const Id& id) const {
+        auto row = db_.prepare("SELECT " + std::string(column) + " FROM entry WHERE id=?");
+        if (!row) return std::nullopt;
+        row->bind_bytes(1, id.bytes);
+        if (row->step() != SQLITE_ROW) return std::nullopt;
+        return std::string(row->bytes(0));
     }
 
     void end_of_own() {
@@ -216,11 +229,11 @@ private:
         return sha256(said_in(row.said, row.parts, row.marks));
     }
 
-    // The hashes at one running number: one, or several after a fork; `any` when unknown.
+    // The entries at one running number: one, or several after a fork. `any`: one of them is unknown.
     struct Place {
         std::uint64_t number = 0;
         bool any = false;
-        std::set<Hash> hashes;
+        std::vector<Id> ids{};
     };
 
     const Database& db_;
@@ -229,6 +242,8 @@ private:
     Progress* progress_;
     Health health_;
     std::vector<Link> links_;
+    // By device: number and hash of its last entry that was read.
+    std::map<std::uint64_t, std::pair<std::uint64_t, Hash>> last_of_;
     GoneSum gone_;                // as the entries say
     std::map<Id, Hash> moments_;  // the row of `words` that each should have
     std::uint64_t device_ = 0;    // no device is 0

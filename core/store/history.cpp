@@ -227,13 +227,21 @@ Result<HistoryPage> Page::filled(std::vector<Moment> list) const {
     HistoryPage page;
     page.more = list.size() > limit_;
     if (page.more) list.resize(limit_);
+    const Error wrong{ErrorCode::damaged, file_.path, "the time line's index is wrong"};
+    auto row = file_.db.prepare("SELECT " + std::string(entry_columns) + " FROM entry WHERE id=?");
+    if (!row) return row.error();
+    page.moments.reserve(list.size());
     for (const Moment& m : list) {
-        auto entry = file_.find(m.id);
+        row->bind_bytes(1, m.id.bytes);
+        const int code = row->step();
+        if (code != SQLITE_ROW) return code == SQLITE_DONE ? wrong : file_.db.error();
+        auto entry = entry_of_row(*row);
         if (!entry) return entry.error();
-        const bool asked = *entry && (query_.bike.nil() || (*entry)->bike == query_.bike) &&
-                           std::find(kinds_.begin(), kinds_.end(), (*entry)->kind) != kinds_.end();
-        if (!asked) return Error{ErrorCode::damaged, file_.path, "the time line's index is wrong"};
-        page.moments.push_back(std::move(**entry));
+        row->reset();
+        const bool asked = (query_.bike.nil() || entry->bike == query_.bike) &&
+                           std::find(kinds_.begin(), kinds_.end(), entry->kind) != kinds_.end();
+        if (!asked) return wrong;
+        page.moments.push_back(std::move(*entry));
         if (const auto ends = ends_of(page.moments.back(), page); !ends) return ends.error();
     }
     if (const auto rejected = set_aside(page); !rejected) return rejected.error();

@@ -54,7 +54,8 @@ struct Store::Impl {
 
     // Inserts and moves the head, in a transaction of its own. After an error the file is unchanged, or
     // `unknown` is set: the outcome is unknown until the file is reopened.
-    Outcome commit(const std::vector<Entry>& entries, const Head& moved, bool& unknown,
+    using Entries = std::vector<const Entry*>;   // somebody else's; never null
+    Outcome commit(const Entries& entries, const Head& moved, bool& unknown,
                    Progress* progress = nullptr);
     Result<std::int64_t> clock_apart(const Entry& foreign, std::int64_t now) const;
     Result<std::vector<Entry>> select(const std::string& where,
@@ -98,7 +99,7 @@ struct Store::Impl {
     }
 
 private:
-    Outcome insert(const std::vector<Entry>& entries, const Head& moved, Progress* progress);
+    Outcome insert(const Entries& entries, const Head& moved, Progress* progress);
     Outcome open_file();
     Outcome bring_up();
     Outcome derive_for_this_version();

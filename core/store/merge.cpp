@@ -99,7 +99,7 @@ struct Merging::Impl {
 
     // What is found out in one transaction; it counts when that is committed.
     struct Found {
-        std::vector<Entry> fresh;
+        Store::Impl::Entries fresh;
         std::map<Id, Hash> taken;
         Head moved;
         Store::Merged merged;
@@ -145,7 +145,7 @@ Outcome Merging::Impl::look_at(const Entry& e, const Store::Impl& store, Stateme
                              "under its id: go back to a copy made before that one came in"});
     if (known) return ++so_far.known, Done{};
     found.taken.emplace(e.id, e.hash);
-    found.fresh.push_back(e);
+    found.fresh.push_back(&e);
     const auto apart = store.clock_apart(e, now);
     if (!apart) return apart.error();
     if (std::abs(*apart) > std::abs(so_far.clock_apart_ms)) so_far.clock_apart_ms = *apart;

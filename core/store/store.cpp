@@ -97,7 +97,9 @@ Result<std::vector<Entry>> Store::Impl::append(const std::vector<NewEntry>& want
         entries.push_back(std::move(*entry));
     }
     bool unknown = false;
-    const auto committed = commit(entries, moved, unknown);
+    Entries each;
+    for (const Entry& e : entries) each.push_back(&e);
+    const auto committed = commit(each, moved, unknown);
     if (committed) return entries;
     if (!unknown) return committed.error();
 
@@ -128,8 +130,7 @@ Outcome Store::Impl::begin_writing() {
     return ours;
 }
 
-Outcome Store::Impl::commit(const std::vector<Entry>& entries, const Head& moved, bool& unknown,
-                            Progress* progress) {
+Outcome Store::Impl::commit(const Entries& entries, const Head& moved, bool& unknown, Progress* progress) {
     unknown = false;
     if (const auto begun = begin_writing(); !begun) return begun;
     if (const auto inserted = insert(entries, moved, progress); !inserted) {
@@ -144,15 +145,15 @@ Outcome Store::Impl::commit(const std::vector<Entry>& entries, const Head& moved
     }
     head = moved;
     ++commits_;
-    for (const Entry& e : entries) {
-        if (held) add(*held, e.device, e.number, e.hash);
+    for (const Entry* e : entries) {
+        if (held) add(*held, e->device, e->number, e->hash);
         // An entry behind the last one counted is still to come.
-        if (counting && e.id <= counting->last) add(counting->held, e.device, e.number, e.hash);
+        if (counting && e->id <= counting->last) add(counting->held, e->device, e->number, e->hash);
     }
     return Done{};
 }
 
-Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved, Progress* progress) {
+Outcome Store::Impl::insert(const Entries& entries, const Head& moved, Progress* progress) {
     // Reset at once, also after a failure: an active statement would hold the transaction open.
     const auto run = [this](Statement& statement) -> Outcome {
         if (statement.step() == SQLITE_DONE) return statement.reset(), Done{};
@@ -162,8 +163,8 @@ Outcome Store::Impl::insert(const std::vector<Entry>& entries, const Head& moved
     };
     auto insert_one = db.prepare(insert_entry);
     if (!insert_one) return insert_one.error();
-    for (const Entry& entry : entries) {
-        bind_entry(*insert_one, entry);
+    for (const Entry* entry : entries) {
+        bind_entry(*insert_one, *entry);
         if (const auto inserted = run(*insert_one); !inserted) return inserted;
         if (progress && ++progress->done && progress->cancelled) return Error{ErrorCode::cancelled, path, ""};
     }
