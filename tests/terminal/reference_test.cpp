@@ -102,12 +102,20 @@ TEST_CASE("help licences: every library that the build looks for has its line") 
     const Folder folder;
     const std::string page = run(folder, "help licences").out;
     // As CMake calls it, and as its own licence does. Threads and PkgConfig are the system's.
-    const std::map<std::string, std::string> names = {
-        {"Boost", "Boost.Math"},     {"Eigen3", "Eigen"},     {"SDL2", "SDL 2"},
-        {"cairo", "cairo"},          {"cereal", "cereal"},    {"fmt", "{fmt}"},
-        {"freetype2", "FreeType"},   {"imgui", "Dear ImGui"}, {"libpq", "libpq"},
-        {"libsodium", "libsodium"},  {"sqlite3", "SQLite"},   {"nlohmann_json", "JSON for Modern C++"},
-        {"RESTAND_STB", "stb_image"}};
+    const std::map<std::string, std::string> names = {{"Boost", "Boost.Math"},
+                                                      {"Eigen3", "Eigen"},
+                                                      {"SDL2", "SDL 2"},
+                                                      {"cairo", "cairo"},
+                                                      {"cereal", "cereal"},
+                                                      {"fmt", "{fmt}"},
+                                                      {"freetype2", "FreeType"},
+                                                      {"imgui", "Dear ImGui"},
+                                                      {"libpq", "libpq"},
+                                                      {"libsodium", "libsodium"},
+                                                      {"nettle", "Nettle"},
+                                                      {"sqlite3", "SQLite"},
+                                                      {"nlohmann_json", "JSON for Modern C++"},
+                                                      {"RESTAND_STB", "stb_image"}};
     const std::regex looks_for(
         R"((?:find_package\(|find_path\(|IMPORTED_TARGET (?:GLOBAL )?)([A-Za-z_0-9]+))");
     std::set<std::string> found;
