@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/meeting/meeting_actions.h"
 #include "app/navigation.h"
 #include "app/pad/pad_actions.h"
 #include "app/screens/page_pointer.h"

@@ -69,7 +69,7 @@ void give(Driver& driver, BikeField field, const char* text) {
 // The new tube is 752: position 752 − 734 = 18. New springs 9: 2·9·(p + 60) = 1368, p = 16; installed 300 −
 // 16 = 284.
 TEST_CASE("the front goes the same six steps: fork position and springs, and its correction") {
-    Driver driver(tablet);
+    Driver driver(test::tablet);
     test::begin_bike(driver);
     driver.tap("edit");
     give(driver, BikeField::front_leverage, "1");
@@ -122,7 +122,7 @@ TEST_CASE("the front goes the same six steps: fork position and springs, and its
 TEST_CASE(
     "two corrections: the second one stays when the first is set, and Undo of the first brings the check "
     "back") {
-    Driver driver(tablet);
+    Driver driver(test::tablet);
     test::begin_bike(driver);
     driver.tap("edit");
     give(driver, BikeField::front_leverage, "1");
@@ -177,7 +177,7 @@ TEST_CASE(
 
 // A spring twice as stiff with more gas force would need less than no preload.
 TEST_CASE("a spring that is too stiff: the answer names the limit and what cannot be held") {
-    Driver driver(tablet);
+    Driver driver(test::tablet);
     test::begin_bike(driver);
     test::begin_swap(driver, "shock_spring");
     read_at_once(driver, Phase::before,
