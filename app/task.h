@@ -1,7 +1,7 @@
 #pragma once
 // Tasks that the app state sends off, and their results: everything that needs the disk, another device or
-// more than a frame. Tasks run one after the other, outside the frame's thread (platform/tasks.h). Values
-// only.
+// more than a frame. They run outside the frame's thread: short ones in order, those that take long beside
+// them, also in order (platform/tasks.h). Copies are made beside both. Values only.
 
 #include <cstdint>
 #include <memory>
@@ -71,7 +71,8 @@ using Task = std::variant<task::Baselines, task::History, task::SetUp, task::Fin
                           task::ReadTable, task::Sheet, task::PrintPage>;
 
 namespace task_result {
-struct Entries { std::vector<Entry> entries; std::string said; };   // into the ledger; `said`: notice text
+// Into the ledger; `said`: notice text; `failed`: what was asked for was done in part only.
+struct Entries { std::vector<Entry> entries; std::string said; bool failed = false; };
 struct Page { HistoryQuery query; HistoryPage page; };
 struct Samples {
     Id bike;

@@ -6,7 +6,10 @@
 #include <algorithm>
 #include <filesystem>
 #include <iterator>
+#include <optional>
 #include <set>
+#include <string>
+#include <string_view>
 #include <tuple>
 
 #include "app/sentences.h"
@@ -25,6 +28,12 @@ namespace fs = std::filesystem;
 
 // At these sizes a call takes about as long as a reading: some milliseconds.
 constexpr std::size_t rows_a_call = 500, entries_a_transaction = 100;
+
+// What a merge has done, and why it ended before all was in.
+struct MergeEnd {
+    Store::Merged merged;
+    std::optional<Error> broken_off;
+};
 
 struct LongRunner {
     const StoreCalls& store;
@@ -48,7 +57,9 @@ struct LongRunner {
     }
     Result<Sender> me(const std::vector<Entry>& opening) const;
     Result<std::vector<Entry>> walk(const std::vector<Lack>* wanted) const;
-    Result<Store::Merged> merge(const std::vector<Entry>& entries, bool& stopped) const;
+    MergeEnd merge(const std::vector<Entry>& entries) const;
+    Result<TaskResult> give(const std::string& folder, const Store::Merged& merged, bool& changed) const;
+    TaskResult broken_off(const Store::Merged& merged, const Error& why, std::string_view again) const;
     Error cancelled() const { return {ErrorCode::cancelled, places.workshop, ""}; }
 };
 
@@ -90,18 +101,42 @@ Result<std::vector<Entry>> LongRunner::walk(const std::vector<Lack>* wanted) con
     return entries;
 }
 
-// `stopped`: cancelled after some were in, which stay.
-Result<Store::Merged> LongRunner::merge(const std::vector<Entry>& entries, bool& stopped) const {
+MergeEnd LongRunner::merge(const std::vector<Entry>& entries) const {
     Merging merging(entries);
     for (bool done = false; !done;) {
         const auto stepped =
             store([&](Store& s) { return merging.step(s, entries_a_transaction, &progress); });
-        stopped = !stepped && stepped.error().code == ErrorCode::cancelled && merging.merged().added > 0;
-        if (stopped) return merging.merged();
-        if (!stepped) return stepped.error();
+        if (!stepped) return {merging.merged(), stepped.error()};
         done = *stepped;
     }
-    return merging.merged();
+    return {merging.merged(), std::nullopt};
+}
+
+// " 3 refused; the first: … ." and what is wrong with the clocks; empty: nothing.
+std::string remarks(const Store::Merged& merged) {
+    std::string said;
+    if (!merged.refused.empty())
+        said = fmt::format(" {} refused; the first: {}.", merged.refused.size(),
+                           sentence(merged.refused.front()));
+    if (const std::string clocks = clocks_apart(merged.clock_apart_ms); !clocks.empty())
+        said += " " + clocks + ".";
+    return said;
+}
+
+// The entries that a task has stored before it was stopped or failed, and what to do. Where they cannot be
+// read now either, they are read when the workshop is opened the next time.
+TaskResult LongRunner::broken_off(const Store::Merged& merged, const Error& why,
+                                  std::string_view again) const {
+    const bool stopped = why.code == ErrorCode::cancelled;
+    Error named = why;
+    named.subject = wording::file_name(why.subject);
+    std::string said = stopped ? fmt::format("Stopped: {} new entries are in. {}", merged.added, again)
+                               : fmt::format("{} new entries are in, then it failed: {}. {}", merged.added,
+                                             sentence(named), again);
+    auto entries = opening();
+    if (!entries) said += " They show when Restand is started again.";
+    return task_result::Entries{entries ? std::move(*entries) : std::vector<Entry>{}, said + remarks(merged),
+                                !stopped};
 }
 
 Result<TaskResult> LongRunner::operator()(const task::Watch& e) {
@@ -139,21 +174,26 @@ Result<TaskResult> LongRunner::operator()(const task::Look& e) {
 }
 
 Result<TaskResult> LongRunner::operator()(const task::Exchange& e) {
-    const FolderPlace place{e.folder};
+    const auto known = opening();
+    if (!known) return known.error();
+    const auto who = me(*known);
+    if (!who) return who.error();
+    const auto taken = take(FolderPlace{e.folder}, *who, &progress);
+    if (!taken) return taken.error();
+    auto [merged, failed] = merge(taken->entries);
+    merged.refused.insert(merged.refused.begin(), taken->refused.begin(), taken->refused.end());
+    bool changed = merged.added > 0;
+    auto given = failed ? Result<TaskResult>(*failed) : give(e.folder, merged, changed);
+    if (given || !changed) return given;
+    return broken_off(merged, given.error(), "Exchange again for the rest.");
+}
+
+// An exchange's second half. `changed`: something was stored.
+Result<TaskResult> LongRunner::give(const std::string& folder, const Store::Merged& merged,
+                                    bool& changed) const {
+    const FolderPlace place{folder};
     auto entries = opening();
     if (!entries) return entries.error();
-    auto who = me(*entries);
-    if (!who) return who.error();
-    auto taken = take(place, *who, &progress);
-    if (!taken) return taken.error();
-    bool stopped = false;
-    const auto merged = merge(taken->entries, stopped);
-    if (!merged) return merged.error();
-    if (entries = opening(); !entries) return entries.error();
-    if (stopped)
-        return TaskResult{task_result::Entries{
-            std::move(*entries),
-            fmt::format("Stopped: {} new entries are in. Exchange again for the rest.", merged->added)}};
     const auto come_back = store([&](Store& s) -> Result<bool> {
         const auto back = back_from_rest(*entries, s.device());
         if (!back) return false;
@@ -162,19 +202,20 @@ Result<TaskResult> LongRunner::operator()(const task::Exchange& e) {
         return true;
     });
     if (!come_back) return come_back.error();
+    changed = changed || *come_back;
     if (*come_back)
         if (entries = opening(); !entries) return entries.error();
     // Entries taken are now held here: the other devices are told, so that nobody sends them again.
-    if (who = me(*entries); !who) return who.error();
+    const auto who = me(*entries);
+    if (!who) return who.error();
     const auto count = put(
         place, *who, [this](const std::vector<Lack>& lack) { return walk(&lack); }, &progress);
     if (!count) return count.error();
     auto seen = look(place, *who);
     if (!seen) return seen.error();
     leave_out(*seen, *entries);
-    taken->refused.insert(taken->refused.end(), merged->refused.begin(), merged->refused.end());
-    return TaskResult{task_result::Exchanged{e.folder, *count, merged->added, std::move(taken->refused),
-                                             clocks_apart(merged->clock_apart_ms), std::move(*seen),
+    return TaskResult{task_result::Exchanged{folder, *count, merged.added, merged.refused,
+                                             clocks_apart(merged.clock_apart_ms), std::move(*seen),
                                              std::move(*entries)}};
 }
 
@@ -199,21 +240,13 @@ Result<TaskResult> LongRunner::operator()(const task::Import& e) {
     if (!bytes) return bytes.error();
     const auto sync_bundle = read_sync_bundle(*bytes, &progress, Verified::by_merge);
     if (!sync_bundle) return sync_bundle.error();
-    bool stopped = false;
-    const auto merged = merge(sync_bundle->entries, stopped);
-    if (!merged) return merged.error();
-    auto entries = opening();
-    if (!entries) return entries.error();
-    std::string said = fmt::format("{} new entries, {} were known.", merged->added, merged->known);
-    if (stopped)
-        said =
-            fmt::format("Stopped: {} new entries are in. Import the file again for the rest.", merged->added);
-    if (!merged->refused.empty())
-        said += fmt::format(" {} refused; the first: {}.", merged->refused.size(),
-                            sentence(merged->refused.front()));
-    if (const std::string clocks = clocks_apart(merged->clock_apart_ms); !clocks.empty())
-        said += " " + clocks + ".";
-    return TaskResult{task_result::Entries{std::move(*entries), std::move(said)}};
+    const auto [merged, failed] = merge(sync_bundle->entries);
+    auto entries = failed ? Result<std::vector<Entry>>(*failed) : opening();
+    if (!entries && merged.added == 0) return entries.error();
+    if (!entries) return broken_off(merged, entries.error(), "Import the file again for the rest.");
+    return TaskResult{task_result::Entries{
+        std::move(*entries),
+        fmt::format("{} new entries, {} were known.", merged.added, merged.known) + remarks(merged)}};
 }
 
 }  // namespace

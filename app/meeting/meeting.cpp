@@ -169,7 +169,7 @@ void act_on(AppState& state, const act::TakeTable&) {
 namespace {
 void receive(AppState& state, const task_result::Entries& n) {
     loaded(state, n.entries);
-    if (!n.said.empty()) say(state, n.said);
+    if (!n.said.empty()) say(state, n.said, n.failed);
 }
 
 // A page requested for an earlier filter is dropped.

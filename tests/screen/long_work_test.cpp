@@ -9,6 +9,7 @@
 #include <future>
 #include <thread>
 
+#include "core/codec/body_json.h"
 #include "core/store/snapshot.h"
 #include "core/sync/sync_bundle.h"
 #include "tests/screen/team.h"
