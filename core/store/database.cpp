@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <mutex>
+#include <new>
 
 namespace restand {
 namespace {
@@ -63,14 +64,18 @@ sqlite3_stmt* KeptStatements::take(std::string_view sql) {
     return stmt;
 }
 
-bool KeptStatements::keep(sqlite3_stmt* stmt) {
+bool KeptStatements::keep(sqlite3_stmt* stmt) noexcept {
     constexpr std::size_t enough = 64;
     if (idle_.size() >= enough) return false;
-    idle_.emplace(sqlite3_sql(stmt), stmt);
-    return true;
+    try {
+        idle_.emplace(sqlite3_sql(stmt), stmt);
+        return true;
+    } catch (const std::bad_alloc&) {
+        return false;
+    }
 }
 
-void Statement::GiveBack::operator()(sqlite3_stmt* stmt) const {
+void Statement::GiveBack::operator()(sqlite3_stmt* stmt) const noexcept {
     sqlite3_reset(stmt);
     sqlite3_clear_bindings(stmt);
     const auto to = kept.lock();

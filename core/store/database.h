@@ -23,7 +23,7 @@ public:
     KeptStatements& operator=(const KeptStatements&) = delete;
     ~KeptStatements();
     sqlite3_stmt* take(std::string_view sql);  // nullptr: none of this text
-    bool keep(sqlite3_stmt* stmt);             // false: there are enough
+    bool keep(sqlite3_stmt* stmt) noexcept;    // false: there are enough, or no memory
 
 private:
     std::unordered_multimap<std::string_view, sqlite3_stmt*> idle_;  // the texts are the statements' own
@@ -55,7 +55,7 @@ public:
 private:
     struct GiveBack {
         std::weak_ptr<KeptStatements> kept;
-        void operator()(sqlite3_stmt* stmt) const;
+        void operator()(sqlite3_stmt* stmt) const noexcept;
     };
     std::unique_ptr<sqlite3_stmt, GiveBack> stmt_;
 };

@@ -57,7 +57,8 @@ struct Store::Impl {
     using Entries = std::vector<const Entry*>;   // somebody else's; never null
     Outcome commit(const Entries& entries, const Head& moved, bool& unknown,
                    Progress* progress = nullptr);
-    Result<std::int64_t> clock_apart(const Entry& foreign, std::int64_t now) const;
+    Result<std::int64_t> clock_apart(const Entry& foreign, std::int64_t now,
+                                     std::uint64_t own_device) const;
     Result<std::vector<Entry>> select(const std::string& where,
                                       const std::vector<std::string>& bytes = {}) const;
     // The rows of a statement over `entry_columns`, each verified.

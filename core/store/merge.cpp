@@ -46,29 +46,38 @@ public:
         if (settled_.empty()) return;
         for (const Entry& e : entries)
             if (const auto at = settled_.find(e.id); at != settled_.end())
-                at->second = at->second || (borne_out(e) && verify(e));
+                at->second = at->second || (confirmed(e) && verify(e));
     }
-    bool borne_out(const Entry& e) {
+    // Asked only where two entries have one id: every next entry that names this one may have to be verified.
+    bool confirmed(const Entry& e) {
         if (named_.empty())
-            for (const Entry& next : entries_) named_.insert({next.device, next.number - 1, next.previous});
-        return named_.contains({e.device, e.number, e.hash});
+            for (const Entry& next : entries_)
+                named_[{next.device, next.number - 1, next.previous}].push_back(&next);
+        const auto at = named_.find({e.device, e.number, e.hash});
+        if (at == named_.end()) return false;
+        // A next entry that is refused itself says nothing. Each is verified once: the first sound one stays.
+        auto& nexts = at->second;
+        while (!nexts.empty() && !sound(*nexts.back())) nexts.pop_back();
+        return !nexts.empty();
     }
     // Another one in these entries is confirmed, and this one is not.
-    bool beaten(const Entry& e) {
+    bool outvoted(const Entry& e) {
         const auto at = settled_.find(e.id);
-        return at != settled_.end() && at->second && !borne_out(e);
+        return at != settled_.end() && at->second && !confirmed(e);
     }
 
 private:
+    using Named = std::tuple<std::uint64_t, std::uint64_t, Hash>;
     const std::vector<Entry>& entries_;
     std::map<Id, bool> settled_;
-    std::set<std::tuple<std::uint64_t, std::uint64_t, Hash>> named_;
+    std::map<Named, std::vector<const Entry*>> named_;  // the entries that name it as the one before them
 };
 
 // See Merged::clock_apart_ms. An entry of epoch 0 is never dated before one that it refers to. Once this
 // device's wall clock has been set back behind its own entry, that entry gives no information about the
 // clock.
-Result<std::int64_t> Store::Impl::clock_apart(const Entry& e, std::int64_t now) const {
+Result<std::int64_t> Store::Impl::clock_apart(const Entry& e, std::int64_t now,
+                                              std::uint64_t own_device) const {
     const std::int64_t ms = std::clamp(e.clock.ms, -most_ms, most_ms);
     std::int64_t apart = ms > now + far_ahead_ms ? ms - now : 0;
     if (apart != 0 || e.clock.epoch() == 0) return apart;
@@ -78,7 +87,7 @@ Result<std::int64_t> Store::Impl::clock_apart(const Entry& e, std::int64_t now) 
     seen.insert(seen.end(), {e.about, e.bike, e.by});
     for (const Id& id : seen) {
         own->bind_bytes(1, id.bytes);
-        own->bind(2, std::bit_cast<std::int64_t>(head.device));
+        own->bind(2, std::bit_cast<std::int64_t>(own_device));
         const int code = own->step();
         if (code != SQLITE_ROW && code != SQLITE_DONE) return db.error();
         const std::int64_t ours = code == SQLITE_ROW ? std::clamp(own->integer(0), -most_ms, most_ms) : ms;
@@ -95,6 +104,7 @@ struct Merging::Impl {
     Rivals rivals;
     std::size_t at = 0;  // the next one to look at
     bool begun = false;
+    std::uint64_t device = 0;  // this device's when the merge began; it may go on as a new one
     Store::Merged merged;
 
     // What is found out in one transaction; it counts when that is committed.
@@ -112,7 +122,7 @@ struct Merging::Impl {
 // Does any of the entries bear one of our own running numbers that we have not used?
 bool Merging::Impl::continues_elsewhere(const Head& head) {
     return std::any_of(entries.begin(), entries.end(), [&](const Entry& e) {
-        return e.device == head.device && e.number > head.number && !rivals.beaten(e) && sound(e);
+        return e.device == head.device && e.number > head.number && !rivals.outvoted(e) && sound(e);
     });
 }
 
@@ -125,7 +135,7 @@ Outcome Merging::Impl::look_at(const Entry& e, const Store::Impl& store, Stateme
         return Done{};
     };
     if (const auto good = sound(e); !good) return refuse(good.error());
-    if (rivals.beaten(e))
+    if (rivals.outvoted(e))
         return refuse({ErrorCode::contradiction, to_text(e.id),
                        "; another entry has this id, and its device's next one names it"});
     known_hash.bind_bytes(1, e.id.bytes);
@@ -139,14 +149,14 @@ Outcome Merging::Impl::look_at(const Entry& e, const Store::Impl& store, Stateme
     // Neither is discarded: ours stays in the file, theirs in the bundle, and a person is told.
     if (known && !same)
         return refuse({ErrorCode::contradiction, to_text(e.id),
-                       !rivals.borne_out(e)
+                       !rivals.confirmed(e)
                            ? "another entry has this id"
                            : "; its device's next entry names it, but this workshop holds another entry "
                              "under its id: go back to a copy made before that one came in"});
     if (known) return ++so_far.known, Done{};
     found.taken.emplace(e.id, e.hash);
     found.fresh.push_back(&e);
-    const auto apart = store.clock_apart(e, now);
+    const auto apart = store.clock_apart(e, now, device);
     if (!apart) return apart.error();
     if (std::abs(*apart) > std::abs(so_far.clock_apart_ms)) so_far.clock_apart_ms = *apart;
     found.moved.clock = std::max(found.moved.clock, e.clock);
@@ -171,11 +181,12 @@ Result<bool> Merging::step(Store& store, std::size_t most, Progress* progress) {
     const auto& entries = impl_->entries;
     if (progress && !impl_->begun) progress->total += 2 * entries.size();  // each is verified, and written
 
+    if (!impl_->begun) impl_->device = file.head.device;
     Impl::Found found{{}, {}, file.head, impl_->merged};
     const std::size_t end = impl_->at + std::min(most, entries.size() - impl_->at);
     // Known before the first reading between two steps gets a number.
-    const bool anew = !impl_->begun && end < entries.size() && impl_->continues_elsewhere(file.head);
-    if (anew) found.moved = {new_device(), 0, file.head.clock, Hash{}};
+    const bool as_new_device = !impl_->begun && end < entries.size() && impl_->continues_elsewhere(file.head);
+    if (as_new_device) found.moved = {new_device(), 0, file.head.clock, Hash{}};
     // In one view: each look by itself would lock the file and ask for its state.
     const auto looked = file.in_one_view([&]() -> Outcome {
         auto known_hash = file.db.prepare("SELECT hash FROM entry WHERE id=?");
@@ -192,7 +203,7 @@ Result<bool> Merging::step(Store& store, std::size_t most, Progress* progress) {
     if (!looked) return looked.error();
     if (progress) progress->done += end - impl_->at - found.fresh.size();
     bool unknown = false;
-    if (anew || !found.fresh.empty()) {
+    if (as_new_device || !found.fresh.empty()) {
         if (const auto written = file.commit(found.fresh, found.moved, unknown, progress); !written) {
             // Merging again is harmless, so 'unknown' is answered by merging again.
             if (unknown) file.disconnect();

@@ -10,7 +10,7 @@ namespace restand {
 
 class Merging {
 public:
-    // Makes its own order of `entries`, which must outlive it; takes no store and may run on another thread.
+    // Adds `entries` in their order; they must outlive it. Takes no store and may run on another thread.
     explicit Merging(const std::vector<Entry>& entries);
     Merging(Merging&&) noexcept;
     ~Merging();

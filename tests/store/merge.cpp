@@ -142,6 +142,41 @@ TEST_CASE(
     CHECK(merged.refused[0].detail.find("names it, but this workshop holds another") != std::string::npos);
 }
 
+TEST_CASE("merge: an entry that is refused itself does not decide which of two entries with one id goes in") {
+    const test::Folder folder;
+    Store from = test::open(folder("a"));
+    test::begin_swap(from);
+    const auto genuine = test::got(from.all());
+    Entry alike = genuine[1];
+    alike.body = R"({"name":"forged"})";
+    alike.hash = test::got(hash_of(alike));
+    // It names the forged one; its own hash is wrong.
+    Entry junk = genuine[2];
+    junk.id.bytes[0] ^= 1;
+    junk.previous = alike.hash;
+    int merges = 0;
+    const auto held = [&](std::vector<Entry> entries, const Entry& first, const Entry& second, bool with_next,
+                          bool with_junk) {
+        std::erase_if(entries, [&](const Entry& e) {
+            return e.id == alike.id || (!with_next && e.number == alike.number + 1);
+        });
+        entries.insert(entries.end(), {first, second});
+        if (with_junk) entries.insert(entries.begin(), junk);
+        Store to = test::open(folder("to" + std::to_string(++merges)));
+        const auto merged = test::got(to.merge(entries));
+        CHECK(merged.refused.size() == (with_junk ? 2 : 1));
+        return test::got(to.find(alike.id)).value();
+    };
+    for (const bool forged_first : {true, false}) {
+        const Entry &first = forged_first ? alike : genuine[1], &second = forged_first ? genuine[1] : alike;
+        for (const bool with_junk : {true, false}) {
+            CHECK(held(genuine, first, second, true, with_junk) == genuine[1]);
+            // Nobody confirms one of them: the first one goes in, with the junk and without.
+            CHECK(held(genuine, first, second, false, with_junk) == first);
+        }
+    }
+}
+
 TEST_CASE("merge: unknown kinds and keys are passed on word for word") {
     const test::Folder folder;
     Store from = test::open(folder("a")), to = test::open(folder("b"));

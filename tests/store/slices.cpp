@@ -179,3 +179,29 @@ TEST_CASE("merge in steps: an older copy that meets its own later numbers gives 
     CHECK(health.whole);
     CHECK(health.doubles.empty());
 }
+
+TEST_CASE("merge in steps: a clock that is behind is found, also after the device goes on as a new one") {
+    const test::Folder folder;
+    std::vector<Entry> later;
+    {
+        Store store = test::open(folder("w.restand"));
+        test::add_person(store);
+        std::filesystem::copy_file(folder("w.restand"), folder("at_once.restand"));
+        std::filesystem::copy_file(folder("w.restand"), folder("in_steps.restand"));
+        for (int i = 0; i < 5; ++i) test::add_person(store);
+        later = test::got(store.all());
+    }
+    // Another device's, dated two days before the entry of ours that it refers to.
+    Entry behind = foreign_entries(1).front();
+    behind.by = later.front().id;
+    behind.clock = {later.front().clock.ms - 2 * 86'400'000ll, 0x1'0000};
+    behind.hash = test::got(hash_of(behind));
+    later.push_back(behind);
+    Store at_once = test::open(folder("at_once.restand")), in_steps = test::open(folder("in_steps.restand"));
+    const auto whole = test::got(at_once.merge(later));
+    CHECK(whole.clock_apart_ms < -86'400'000);
+    Merging merging(later);
+    while (!test::got(merging.step(in_steps, 2))) {
+    }
+    CHECK(merging.merged().clock_apart_ms == whole.clock_apart_ms);
+}
