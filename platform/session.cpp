@@ -34,13 +34,17 @@ Session::Session(Store store, AppState state, Viewport viewport, std::function<v
     carry_out();
 }
 
+// Does not wait for long work, but waits for readings. The workshop is free before the threads of copies and
+// long work have ended.
 Session::~Session() {
-    // Does not wait for long work, but waits for readings. The workshop is free before the threads of copies
-    // and long work have ended.
+    give_up_work();
+    writer_.reset();
+}
+
+void Session::give_up_work() {
     if (progress_) progress_->cancelled = true;
     if (copies_) copies_->give_up();
     if (long_work_) long_work_->give_up();
-    writer_.reset();
 }
 
 void Session::handle(const Event& event) {
@@ -115,6 +119,7 @@ void Session::begin_new() {
 }
 
 void Session::close_workshop() {
+    give_up_work();  // first, or it sends the writer more and more
     settle_readings();
     copies_.reset();
     long_work_.reset();

@@ -16,7 +16,8 @@ namespace restand {
 class Session : public Host {
 public:
     // Opens the workshop file, or makes it if missing. A file that may only be read opens for reading.
-    // `wake` is called from the writer's thread when something has finished. Errors as Store::open().
+    // `wake` is called from other threads (the writer's, that of copies, that of long work) when something
+    // has finished. Errors as Store::open().
     static Result<std::unique_ptr<Session>> open(const std::filesystem::path& workshop, Viewport viewport,
                                                    std::function<void()> wake);
     ~Session() override;
@@ -36,7 +37,8 @@ private:
 
     Session(Store store, AppState state, Viewport viewport, std::function<void()> wake, TaskFolders places);
     void carry_out();   // effects of the app, and its draft
-    void bring_back();  // what the writer has finished
+    void bring_back();  // what the writer, copies and long work have finished
+    void give_up_work();   // copies, and work that takes long; does not wait
     void send(effect::Send&& sent);
     void go_back_to(const task::Restore& copy);
     void begin_new();
@@ -49,8 +51,8 @@ private:
     App app_;
     std::function<void()> wake_;
     TaskFolders places_;
-    std::unique_ptr<Writer> writer_;                             // never empty between two calls
-    // Never empty between two calls; they use the writer
+    // None of the three is empty between two calls. Copies and long work use the writer.
+    std::unique_ptr<Writer> writer_;
     std::unique_ptr<WorkshopCopies> copies_;
     std::unique_ptr<LongWork> long_work_;
     std::vector<std::pair<std::uint64_t, std::uint64_t>> jobs_;  // writer's ticket, app state's job

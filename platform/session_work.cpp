@@ -2,6 +2,7 @@
 
 #include <condition_variable>
 #include <deque>
+#include <future>
 #include <mutex>
 #include <thread>
 
@@ -29,7 +30,7 @@ struct LongWork::Impl {
     Writer& writer;
     std::function<void()> wake;
     mutable std::mutex mutex;
-    std::condition_variable more, rest, answered;
+    std::condition_variable more, idle;
     std::deque<Asked> asked;
     std::shared_ptr<Progress> under_way;
     std::vector<Came> finished;
@@ -50,7 +51,7 @@ void LongWork::Impl::work() {
         lock.lock();
         under_way.reset();
         finished.push_back({next.job, std::move(done)});
-        if (asked.empty()) rest.notify_all();
+        if (asked.empty()) idle.notify_all();
         lock.unlock();
         if (wake) wake();
         lock.lock();
@@ -67,25 +68,22 @@ Result<TaskResult> LongWork::Impl::carry_out(const Asked& one) {
     return std::move(*done);
 }
 
-// The writer carries out every request before it ends, so the wait ends too.
+// The writer carries out every request before it ends, so the wait ends too. The promise belongs to the
+// request: if that throws before it has answered, the promise goes with it, and the wait ends in an exception.
 Outcome LongWork::Impl::call(const std::function<void(Store&)>& wanted) {
-    struct CallAnswer {
-        bool done = false;
-        std::optional<Error> thrown;
-    };
-    const auto answer = std::make_shared<CallAnswer>();
-    std::unique_lock lock(mutex);
-    if (stopping) return Error{ErrorCode::cancelled, places.workshop, ""};
-    writer.ask([this, answer, &wanted](Store& store) -> Result<std::vector<Entry>> {
-        auto thrown = thrown_by(store.path(), [&] { wanted(store); });
-        if (thrown) store.close_after_exception();
-        const std::lock_guard answering(mutex);
-        *answer = {true, std::move(thrown)};
-        answered.notify_all();
-        return std::vector<Entry>{};
-    });
-    answered.wait(lock, [&] { return answer->done; });
-    if (answer->thrown) return *answer->thrown;
+    auto answer = std::make_shared<std::promise<std::optional<Error>>>();
+    auto answered = answer->get_future();
+    {
+        const std::lock_guard lock(mutex);
+        if (stopping) return Error{ErrorCode::cancelled, places.workshop, ""};
+        writer.ask([answer = std::move(answer), &wanted](Store& store) -> Result<std::vector<Entry>> {
+            auto thrown = thrown_by(store.path(), [&] { wanted(store); });
+            if (thrown) store.close_after_exception();
+            answer->set_value(std::move(thrown));
+            return std::vector<Entry>{};
+        });
+    }
+    if (const auto thrown = answered.get()) return *thrown;
     return Done{};
 }
 
@@ -122,7 +120,7 @@ bool LongWork::busy() const {
 
 void LongWork::drain() {
     std::unique_lock lock(impl_->mutex);
-    impl_->rest.wait(lock, [this] { return impl_->asked.empty() && !impl_->under_way; });
+    impl_->idle.wait(lock, [this] { return impl_->asked.empty() && !impl_->under_way; });
 }
 
 }  // namespace restand

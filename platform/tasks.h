@@ -25,8 +25,10 @@ Result<TaskResult> run(const Task& task, Store& store, const TaskFolders& places
 
 // Does it take long: an exchange, an import, what a plot needs?
 bool takes_long(const Task& task);
-// Such a task. Its calls to the store are short. Error cancelled: what an exchange or an import has merged by
-// then stays in the store.
+// Such a task. A call to the store reads 500 rows or merges 100 entries at most, but for opening(), which is
+// one call: it reads what the app loads at start (Store::opening()), however many entries that is. An import
+// or an exchange that stops or fails when some entries are in returns them (task_result::Entries, with what
+// happened). Error cancelled: nothing was changed.
 Result<TaskResult> run_long(const Task& task, const StoreCalls& store, const TaskFolders& places,
                             std::int64_t now_ms, int utc_offset_min, Progress& progress);
 

@@ -164,7 +164,11 @@ void Window::refit(std::vector<Event>& out) {
 bool Window::show(const ImDrawData& frame) {
     if (blank_) renderer_->forget_picture();
     blank_ = false;
-    return software_ ? show_rectangles(frame) : show_texture(frame);
+    const bool shown = software_ ? show_rectangles(frame) : show_texture(frame);
+    // The next frame draws everything. None is asked for here: one that is refused again and again would keep
+    // the processor busy.
+    if (!shown) renderer_->forget_picture();
+    return shown;
 }
 
 // SDL's software renderer draws on the window's surface, which keeps its pixels.

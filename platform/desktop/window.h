@@ -48,7 +48,7 @@ public:
     bool is_hidden() const;
     void hide();
 
-    /// Shows a frame. False: SDL refused (SDL_GetError says why).
+    /// Shows a frame. False: SDL refused (SDL_GetError says why); the next frame is then drawn as a whole.
     bool show(const ImDrawData& frame);
 
     /// Shows or hides the system's keyboard where it has one. Where it has none, typing is always received:

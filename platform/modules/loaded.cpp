@@ -12,7 +12,10 @@ namespace fs = std::filesystem;
 
 Result<fs::path> place_of(const std::string& file) {
     std::error_code failed;
-    const fs::path here = fs::read_symlink("/proc/self/exe", failed).parent_path();
+    const fs::path program = fs::read_symlink("/proc/self/exe", failed);
+    // No search from where the command is run: that folder may be anybody's.
+    if (failed) return Error{ErrorCode::io, "/proc/self/exe", failed.message()};
+    const fs::path here = program.parent_path();
     const fs::path installed = (here / RESTAND_MODULE_FOLDER).lexically_normal();
     for (const fs::path& folder : {here, installed})
         if (fs::exists(folder / file, failed)) return folder / file;

@@ -5,6 +5,8 @@
 
 #include <doctest/doctest.h>
 
+#include <atomic>
+#include <chrono>
 #include <fstream>
 #include <future>
 #include <thread>
@@ -164,4 +166,36 @@ TEST_CASE("long work: given up, it ends, what is in stays, and the app says how 
                                " new entries are in. Import the file again for the rest.");
     CHECK(count_in(*store) > 0);
     CHECK(count_in(*store) < theirs);
+}
+
+TEST_CASE("long work: a session ends while its import waits for the writer, and the file is whole") {
+    const WalkFolder folder;
+    write_import(folder.path);
+    const auto file = folder.path / "w.restand";
+    // The writer's thread calls `wake` after each request; it is held in the first call.
+    std::atomic<bool> hold = false;
+    std::promise<void> held, let_go;
+    const auto wake = [&, released = let_go.get_future().share()] {
+        if (!hold.exchange(false)) return;
+        held.set_value();
+        released.wait();
+    };
+    auto session = Session::open(file, tablet, wake);
+    REQUIRE(session.has_value());
+    (*session)->settle_copies();
+    hold = true;
+    (*session)->act(act::ImportFrom{(folder.path / "other.bundle").string()});
+    held.get_future().wait();
+    auto ended = std::async(std::launch::async, [&] { session->reset(); });
+    CHECK(ended.wait_for(std::chrono::milliseconds(50)) == std::future_status::timeout);
+    let_go.set_value();
+    CHECK(ended.wait_for(std::chrono::seconds(30)) == std::future_status::ready);
+    ended.wait();
+    auto store = Store::open(file.string(), Store::Mode::write);
+    REQUIRE(store.has_value());
+    const auto health = store->check();
+    REQUIRE(health.has_value());
+    CHECK(health->whole);
+    CHECK(health->found.empty());
+    CHECK(count_in(*store) <= at_once);
 }

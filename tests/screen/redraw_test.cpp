@@ -323,3 +323,59 @@ TEST_CASE("redraw: a window shows the whole picture, though only what changed is
     show(10);
     CHECK(is_whole());
 }
+
+namespace {
+
+// While it lives, SDL is given no memory.
+class NoMemory {
+public:
+    NoMemory() {
+        SDL_GetMemoryFunctions(&make_, &make_zeroed_, &remake_, &free_);
+        SDL_SetMemoryFunctions([](std::size_t) -> void* { return nullptr; },
+                               [](std::size_t, std::size_t) -> void* { return nullptr; },
+                               [](void*, std::size_t) -> void* { return nullptr; }, free_);
+    }
+    ~NoMemory() { SDL_SetMemoryFunctions(make_, make_zeroed_, remake_, free_); }
+    NoMemory(const NoMemory&) = delete;
+    NoMemory& operator=(const NoMemory&) = delete;
+
+private:
+    SDL_malloc_func make_ = nullptr;
+    SDL_calloc_func make_zeroed_ = nullptr;
+    SDL_realloc_func remake_ = nullptr;
+    SDL_free_func free_ = nullptr;
+};
+
+}  // namespace
+
+TEST_CASE(
+    "redraw: after a frame that could not be drawn the next one is drawn as a whole; none comes by itself") {
+    SDL_setenv("SDL_VIDEODRIVER", "dummy", 1);
+    auto opened = Window::open("restand test", 400, 200);
+    REQUIRE_MESSAGE(opened.has_value(), opened.error().detail);
+    Window& shown = **opened;
+    PaintContext ink;
+    CHECK(shown.show(*ink.frame([](ImDrawList& l) { l.AddRectFilled({0, 0}, {50, 50}, IM_COL32_WHITE); })));
+    const ImDrawData* frame = ink.frame([](ImDrawList& l) {
+        for (int i = 0; i < 2000; ++i) {
+            const float x = static_cast<float>(i % 100), y = static_cast<float>(i / 100);
+            l.AddTriangleFilled({100 + x, 100 + y}, {101 + x, 100 + y}, {100 + x, 101 + y}, IM_COL32_WHITE);
+        }
+    });
+    {
+        const NoMemory none;
+        CHECK_FALSE(shown.show(*frame));
+    }
+    CHECK_FALSE(shown.is_blank());  // the loop draws no frame for it
+    SDL_Window* window = nullptr;
+    for (Uint32 id = 1; !window && id < 1000; ++id) window = SDL_GetWindowFromID(id);
+    REQUIRE(window);
+    SDL_Surface* surface = SDL_GetWindowSurface(window);
+    REQUIRE(surface);
+    SDL_FillRect(surface, nullptr, SDL_MapRGB(surface->format, 0, 255, 0));
+    CHECK(shown.show(*frame));
+    Uint8 red = 1, green = 1, blue = 1;
+    const auto* row = static_cast<const Uint8*>(surface->pixels) + 190 * surface->pitch;
+    SDL_GetRGB(reinterpret_cast<const Uint32*>(row)[390], surface->format, &red, &green, &blue);
+    CHECK(red + green + blue == 0);
+}
