@@ -93,7 +93,7 @@ std::string raw_sentence(const Error& e) {
         case ErrorCode::no_solution:
             return "no solution (" + e.subject + ")" + behind(e.detail);
         case ErrorCode::cancelled:
-            return "cancelled; nothing was changed";
+            return "cancelled";
     }
     return e.subject;
 }

@@ -1,6 +1,7 @@
 #pragma once
 // Progress of a long task, and its cancellation. The worker counts. Any thread may read the count or cancel.
-// A cancelled task changes nothing and returns ErrorCode::cancelled.
+// A cancelled task returns ErrorCode::cancelled. What it had stored by then stays, if it stores in parts: its
+// own header says so (e.g. core/store/merging.h).
 
 #include <atomic>
 #include <cstdint>

@@ -31,7 +31,7 @@ enum class ErrorCode {
     not_found,
     io,              // the operating system reported an error; detail: its message
     no_solution,     // detail: the limit that prevents a solution
-    cancelled,       // cancelled on request; nothing was changed
+    cancelled,       // cancelled on request; see core/quantity/progress.h
 };
 std::string_view key(ErrorCode code);   // "out_of_range"; machine-readable
 

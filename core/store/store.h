@@ -95,7 +95,7 @@ public:
     Result<std::vector<Entry>> those(const std::vector<Lack>& wanted) const;
 
     // The same in slices of `rows` rows, for a caller that lets readings be stored in between. What is stored
-    // meanwhile may be among them. Entries come in no order.
+    // meanwhile may be among them. next() goes by id; next_of_season() by kind, then by id.
     struct Walk { Id after; std::size_t kind = 0; bool ended = false; };
     Result<bool> count(std::size_t rows);    // true: counted, ranges() answers at once
     // `wanted`: those of them, or all.
