@@ -232,7 +232,7 @@ void act_on(AppState& state, const act::PadText& typed) {
     }
     Pad& pad = *state.pad;
     // It may be a gauge's next reading: taken here, it would stand in the wrong place.
-    if (!pad.question.empty()) return say(state, "What was typed was not taken: first the question.", true);
+    if (!pad.question.empty()) return say(state, "What was typed was not taken: first the question.");
     // A gauge must not append to a refused number.
     if ((!pad.problem.empty() && !is_text(pad.field)) || std::exchange(pad.half_typed, false))
         pad.entry.clear();
@@ -375,6 +375,7 @@ void act_on(AppState& state, const act::PadNext&) {
 
 void act_on(AppState& state, const act::ConfirmSame& answer) {
     if (!state.pad || state.pad->question.empty()) return;
+    state.notice.reset();
     if (answer.same) {
         keep(state, true);
         go_on(state);

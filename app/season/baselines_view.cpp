@@ -111,10 +111,18 @@ constexpr Listed listed[] = {{Point::ride_height_rider},
 
 using Find = std::function<const StoredReading*(Point)>;
 
-std::string listed_text(const Listed& one, const Find& find) {
+// In the unit chosen for all: two bikes' rates are compared.
+std::string in_chosen_unit(const Reading& reading, const UnitChoice& units) {
+    if (is_text(reading.point) || reading.repeats.empty()) return wording::shown(reading);
+    const Unit unit = chosen(units, facts(reading.point).dimension);
+    return reading.repeats.back().unit == unit ? wording::shown(reading)
+                                               : wording::value(measured(reading).value, unit);
+}
+
+std::string listed_text(const Listed& one, const Find& find, const UnitChoice& units) {
     const StoredReading *first = find(one.point), *second = one.with ? find(*one.with) : nullptr;
     if (!first && !second) return "";
-    std::string text = first ? wording::shown(first->reading) : "—";
+    std::string text = first ? in_chosen_unit(first->reading, units) : "—";
     if (first && is_computed(first->reading)) text = "≈" + text;
     if (second) text += " / " + wording::shown(second->reading);
     return text;
@@ -123,6 +131,7 @@ std::string listed_text(const Listed& one, const Find& find) {
 
 PageTable changed_table(const AppState& state, const SetUp& now, const Baseline* baseline) {
     PageTable table;
+    const UnitChoice units = state.ledger.units();
     const bool expects = std::any_of(now.values.begin(), now.values.end(),
                                      [](const auto& one) { return is_computed(one.second.reading); });
     table.columns = {
@@ -139,7 +148,7 @@ PageTable changed_table(const AppState& state, const SetUp& now, const Baseline*
             return value ? &value->stored : nullptr;
         };
         for (const Listed& one : listed) {
-            std::string then = listed_text(one, was), text = listed_text(one, is);
+            std::string then = listed_text(one, was, units), text = listed_text(one, is, units);
             if (text.empty() && then.empty()) continue;
             if (text.empty()) text = "—";
             if (!std::exchange(any, true))

@@ -132,13 +132,13 @@ PageView change_view(const AppState& state) {
     if (setup.values.empty())
         rows.push_back(
             row::Note{"Nothing is known of this bike's settings yet. Tap one and type it as it is."});
-    expected_rows(state, bike->body, setup, rows);
     rows.push_back(row::Heading{"Rear"});
     for (const Point p : of_rear)
         rows.push_back(setting_row(state, setup, End::rear, set_by(setup, End::rear, p)));
     rows.push_back(row::Heading{"Front"});
     for (const Point p : of_front)
         rows.push_back(setting_row(state, setup, End::front, set_by(setup, End::front, p)));
+    expected_rows(state, bike->body, setup, rows);  // last: no setting moves under the finger
     page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
     page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""}
                              : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};

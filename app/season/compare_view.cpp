@@ -13,6 +13,7 @@
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 #include "core/ledger/change_effect.h"
+#include "core/ledger/chassis.h"
 
 namespace restand {
 
@@ -28,6 +29,8 @@ Dimension difference_dimension(const Difference& d) {
 // As typed, unless that was in another unit than the line's.
 std::string side_text(const std::optional<StoredReading>& stored, const std::optional<double>& value,
                       Unit unit) {
+    if (stored && is_computed(stored->reading))
+        return "≈" + wording::value(measured(stored->reading).value, unit);
     if (stored && (is_text(stored->reading.point) || stored->reading.repeats.back().unit == unit))
         return wording::shown(stored->reading);
     if (stored) return wording::value(measured(stored->reading).value, unit);
@@ -171,9 +174,10 @@ PageView compare_view(const AppState& state) {
     const Bike* was_bike = state.ledger.bike(one.bike);
     const Bike* is_bike = state.season.other ? state.ledger.bike(state.season.other->bike) : was_bike;
     if (!was_bike || !is_bike) return bikes_view(state);
-    const SetUp was = setup_then(state.ledger, one);
-    const SetUp is = state.season.other ? setup_then(state.ledger, *state.season.other)
-                                        : setup_now(state.ledger, is_bike->id);
+    const SetUp was = as_it_stands(was_bike->body, setup_then(state.ledger, one));
+    const SetUp is =
+        as_it_stands(is_bike->body, state.season.other ? setup_then(state.ledger, *state.season.other)
+                                                       : setup_now(state.ledger, is_bike->id));
     const Comparison all = compare(was, &was_bike->body, is, &is_bike->body);
 
     const std::string then = moment_name(state, one), now = moment_name(state, state.season.other);

@@ -88,8 +88,9 @@ bool measured_already(const RestorePlan* plan, const PlanAction& action) {
 
 void problem_rows(const AppState& state, const PlanActions& plan, std::vector<Row>& rows) {
     if (!plan.held)
-        rows.push_back(
-            row::Note{"With the parts now fitted it cannot stand quite as then:", Ink::stop, true});
+        rows.push_back(row::Note{fmt::format("With the parts now fitted it cannot stand quite as then{}",
+                                             plan.limits.empty() && plan.unsaid.empty() ? "." : ":"),
+                                 Ink::stop, true});
     const UnitChoice units = state.ledger.units();
     for (const EndLimit& l : plan.limits)
         rows.push_back(row::Note{
@@ -126,6 +127,36 @@ Primary last_step(const PlanActions& plan, bool never_was) {
     if (verdict == Verdict::cannot_tell) return {"Close the way, untold", act::EndPlan{false}, ""};
     return {never_was ? "It is set: close the way" : "It is back: close the way", act::EndPlan{true}, ""};
 }
+// What is left to do, and the other way where a spring could be refitted.
+void step_rows(const AppState& state, const PlanShown& shown, const std::vector<const PlanAction*>& left,
+               std::vector<Row>& rows) {
+    for (const PlanAction* a : left)
+        rows.push_back(row::PlanStep{
+            .id = "do:" + a->key,
+            .label = wording::action(*a, state.ledger.units()),
+            .detail = action_detail(*a),
+            .done = false,
+            .next = shown.open && a == left.front(),
+            .tap = shown.open ? std::optional<Action>(act::CompleteStep{a->key}) : std::nullopt});
+    for (const PlanAction& a : shown.plan.refits)
+        rows.push_back(row::Button{
+            "refit:" + a.key, "Or refit the spring of then: " + wording::reading(a.brings.front().reading),
+            shown.open ? "then its settings are those of then" : "begin, then choose",
+            shown.open ? Action(act::CompleteStep{a.key}) : Action(), shown.open != nullptr});
+}
+
+Primary plan_primary(const AppState& state, const PlanShown& shown,
+                     const std::vector<const PlanAction*>& left, bool never_was) {
+    if (state.pad) return {"Keep it", act::PadNext{}, ""};
+    if (!shown.open)
+        return left.empty() && shown.plan.refits.empty()
+                   ? Primary{"To the bike", act::Go{Screen::bike, shown.bike}, ""}
+                   : Primary{"Begin", act::BeginPlan{}, ""};
+    if (left.empty()) return last_step(shown.plan, never_was);
+    const PlanAction& next = *left.front();
+    return {next.doing == Doing::measure ? "Measure: " + wording::label(next.point) : "Done, next",
+            act::CompleteStep{next.key}, ""};
+}
 }  // namespace
 
 PageView plan_view(const AppState& state) {
@@ -159,19 +190,7 @@ PageView plan_view(const AppState& state) {
     });
     if (shown->open) check_rows(state, bike->body, shown->plan, heights_left, rows);
     problem_rows(state, shown->plan, rows);
-    for (const PlanAction* a : left)
-        rows.push_back(row::PlanStep{
-            .id = "do:" + a->key,
-            .label = wording::action(*a, state.ledger.units()),
-            .detail = action_detail(*a),
-            .done = false,
-            .next = shown->open && a == left.front(),
-            .tap = shown->open ? std::optional<Action>(act::CompleteStep{a->key}) : std::nullopt});
-    for (const PlanAction& a : shown->plan.refits)
-        rows.push_back(row::Button{
-            "refit:" + a.key, "Or refit the spring of then: " + wording::reading(a.brings.front().reading),
-            shown->open ? "then its settings are those of then" : "begin, then choose",
-            shown->open ? Action(act::CompleteStep{a.key}) : Action(), shown->open != nullptr});
+    step_rows(state, *shown, left, rows);
     if (shown->open) done_rows(state, *shown->open, rows);
     page.panel.cautions.emplace_back(
         "Bike secured on stands; spring under load. Fasteners to the maker's manual, re-checked after the "
@@ -180,18 +199,7 @@ PageView plan_view(const AppState& state) {
     rows.push_back(row::Button{"sheet", "The sheet for the toolbox", "one page, PDF", act::SheetTo{""}});
     if (shown->open)
         rows.push_back(row::Button{"leave", "Leave it here", "what was done stays", act::EndPlan{false}});
-    if (state.pad)
-        page.primary = {"Keep it", act::PadNext{}, ""};
-    else if (!shown->open)
-        page.primary = left.empty() ? Primary{"To the bike", act::Go{Screen::bike, bike->id}, ""}
-                                    : Primary{"Begin", act::BeginPlan{}, ""};
-    else if (left.empty())
-        page.primary = last_step(shown->plan, never_was);
-    else
-        page.primary = {left.front()->doing == Doing::measure
-                            ? "Measure: " + wording::label(left.front()->point)
-                            : "Done, next",
-                        act::CompleteStep{left.front()->key}, ""};
+    page.primary = plan_primary(state, *shown, left, never_was);
     return page;
 }
 

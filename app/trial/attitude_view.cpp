@@ -237,6 +237,7 @@ PageView attitude_view(const AppState& state) {
     auto& rows = page.panel.rows;
     const bool over_travel = state.trial.over_travel != TravelPlot::none;
     page.panel.title = tried ? "Tried, not set yet" : "As it stands";
+    also_tried_rows(state, attitude_adjusters, rows);
     if (over_travel) {
         draw_travel(state, *bike, page);
     } else {
@@ -250,7 +251,6 @@ PageView attitude_view(const AppState& state) {
     }
     for (const auto& [end, point] : attitude_adjusters)
         rows.push_back(adjuster_row(state, is.setup, end, point));
-    also_tried_rows(state, attitude_adjusters, rows);
     if (is.attitude) number_rows(state, is, was, rows);
     // The slack needs no linkage; the other two do.
     const TravelPlot first = bike->body.mechanism.linkage ? TravelPlot::wheel_rate : TravelPlot::slack;

@@ -211,6 +211,7 @@ PageView chain_view(const AppState& state) {
     const auto chain = chain_of(bike->body, tried, described, read);
     auto& rows = page.panel.rows;
     page.panel.title = state.trial.tried.empty() ? "As it is" : "Tried, not set yet";
+    also_tried_rows(state, chain_adjusters, page.panel.rows);
     if (state.trial.gears) {
         draw_gears(state, *bike, page);
     } else if (!chain) {
@@ -232,7 +233,6 @@ PageView chain_view(const AppState& state) {
             rows.push_back(adjuster_row(state, tried, End::rear, point));
         part.option_rows();
     }
-    also_tried_rows(state, chain_adjusters, rows);
     rows.push_back(row::Button{"gears", state.trial.gears ? "The chain" : "Speed in each gear",
                                state.trial.gears ? "" : "road speed and engine speed, gear by gear",
                                act::ShowGears{!state.trial.gears}});

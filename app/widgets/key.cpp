@@ -34,6 +34,30 @@ std::string_view name_of(Sign sign) {
     return "";
 }
 
+namespace {
+// A tag that points to the left.
+void outline_erase(Canvas& c, float x, float y, float r, Colour colour) {
+    const ImVec2 tag[5] = {{x - r * 1.5f, y},
+                           {x - r * 0.6f, y - r},
+                           {x + r * 1.4f, y - r},
+                           {x + r * 1.4f, y + r},
+                           {x - r * 0.6f, y + r}};
+    c.list.AddPolyline(tag, 5, packed(colour), ImDrawFlags_Closed, c.pen_width(0.5f));
+}
+
+// An arrow that points up.
+void outline_shift(Canvas& c, float x, float y, float r, Colour colour) {
+    const ImVec2 up[7] = {{x, y - r},
+                          {x + r, y + r * 0.1f},
+                          {x + r * 0.45f, y + r * 0.1f},
+                          {x + r * 0.45f, y + r},
+                          {x - r * 0.45f, y + r},
+                          {x - r * 0.45f, y + r * 0.1f},
+                          {x - r, y + r * 0.1f}};
+    c.list.AddPolyline(up, 7, packed(colour), ImDrawFlags_Closed, c.pen_width(0.5f));
+}
+}  // namespace
+
 void draw_sign(Canvas& c, Sign sign, const Rect& area, Colour colour) {
     if (c.dry()) return;
     const float x = area.middle_x(), y = area.middle_y(), r = c.mm(2.2f);
@@ -63,28 +87,14 @@ void draw_sign(Canvas& c, Sign sign, const Rect& area, Colour colour) {
                                        20);
             }
             return;
-        case Sign::erase: {
-            const ImVec2 tag[5] = {{x - r * 1.5f, y},
-                                   {x - r * 0.6f, y - r},
-                                   {x + r * 1.4f, y - r},
-                                   {x + r * 1.4f, y + r},
-                                   {x - r * 0.6f, y + r}};
-            c.list.AddPolyline(tag, 5, packed(colour), ImDrawFlags_Closed, c.pen_width(0.5f));
+        case Sign::erase:
+            outline_erase(c, x, y, r, colour);
             line(0, -0.45f, 0.9f, 0.45f);
             line(0, 0.45f, 0.9f, -0.45f);
             return;
-        }
-        case Sign::shift: {
-            const ImVec2 up[7] = {{x, y - r},
-                                  {x + r, y + r * 0.1f},
-                                  {x + r * 0.45f, y + r * 0.1f},
-                                  {x + r * 0.45f, y + r},
-                                  {x - r * 0.45f, y + r},
-                                  {x - r * 0.45f, y + r * 0.1f},
-                                  {x - r, y + r * 0.1f}};
-            c.list.AddPolyline(up, 7, packed(colour), ImDrawFlags_Closed, c.pen_width(0.5f));
+        case Sign::shift:
+            outline_shift(c, x, y, r, colour);
             return;
-        }
         case Sign::whole:
             // Four corners: all of the drawing.
             for (const float sx : {-1.0f, 1.0f}) {

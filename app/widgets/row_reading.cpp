@@ -33,6 +33,35 @@ void draw_mark(Canvas& c, row::Mark mark, float x, float y) {
     }
 }
 
+namespace {
+// Number, unit and ± at the right end of the row. `under_label`: baseline of a number that is stacked.
+void draw_value(const Column& k, const row::ReadingRow& r, const ReadingColumns& cols, const Rect& area,
+                float under_label) {
+    Canvas& c = k.c;
+    using Form = ReadingColumns::Form;
+    const float gap = c.mm(1.5f), unit = cols.unit > 0 ? gap * 0.7f + cols.unit : 0;
+    const float cap = c.type.cap(cols.face) * cols.scale, small = c.type.cap(Face::small);
+    const float right = k.x + k.width - gap;
+    float baseline = area.middle_y() + cap / 2, end = right;
+    if (cols.form == Form::beside) {
+        c.text(Face::small, r.plus_minus, right, baseline, c.text_of(Ink::quiet), Align::right);
+        end = cols.plus_minus > 0 ? right - cols.plus_minus - gap : right;
+    } else if (cols.form == Form::under) {
+        if (!r.plus_minus.empty()) baseline -= (c.mm(1.6f) + small) / 2;
+        c.text(Face::small, r.plus_minus, right, baseline + c.mm(1.6f) + small, c.text_of(Ink::quiet),
+               Align::right);
+    } else {
+        baseline = under_label;
+        c.text(Face::small, r.plus_minus, right, baseline, c.text_of(Ink::quiet), Align::right, cols.small);
+        end = cols.plus_minus > 0 ? right - cols.plus_minus * cols.small - gap : right;
+    }
+    c.text(Face::small, r.unit, end - cols.unit * cols.small, baseline, c.text_of(Ink::quiet), Align::left,
+           cols.small);
+    draw_at_point(c, cols.face, r.value, end - unit * cols.small - cols.rest * cols.scale,
+                  cols.rest * cols.scale, baseline, c.text_of(Ink::ink), cols.scale);
+}
+}  // namespace
+
 float draw(const Column& k, const row::ReadingRow& r, float y) {
     Canvas& c = k.c;
     using Form = ReadingColumns::Form;
@@ -85,24 +114,7 @@ float draw(const Column& k, const row::ReadingRow& r, float y) {
     c.paragraph(r.open ? Face::bold : Face::body, r.label, k.x + mark, top, room,
                 c.text_of(r.open ? Ink::now : Ink::ink));
 
-    const float right = k.x + k.width - gap;
-    float baseline = area.middle_y() + cap / 2, end = right;
-    if (cols.form == Form::beside) {
-        c.text(Face::small, r.plus_minus, right, baseline, c.text_of(Ink::quiet), Align::right);
-        end = cols.plus_minus > 0 ? right - cols.plus_minus - gap : right;
-    } else if (cols.form == Form::under) {
-        if (!r.plus_minus.empty()) baseline -= (c.mm(1.6f) + small) / 2;
-        c.text(Face::small, r.plus_minus, right, baseline + c.mm(1.6f) + small, c.text_of(Ink::quiet),
-               Align::right);
-    } else {
-        baseline = top + words + between + cap;
-        c.text(Face::small, r.plus_minus, right, baseline, c.text_of(Ink::quiet), Align::right, cols.small);
-        end = cols.plus_minus > 0 ? right - cols.plus_minus * cols.small - gap : right;
-    }
-    c.text(Face::small, r.unit, end - cols.unit * cols.small, baseline, c.text_of(Ink::quiet), Align::left,
-           cols.small);
-    draw_at_point(c, face, r.value, end - unit * cols.small - cols.rest * cols.scale, cols.rest * cols.scale,
-                  baseline, c.text_of(Ink::ink), cols.scale);
+    draw_value(k, r, cols, area, top + words + between + cap);
     if (r.share > 0.02)
         c.fill({k.x, area.bottom() - c.mm(1.2f), static_cast<float>(r.share) * k.width, c.mm(1.2f)},
                c.line_of(Ink::now), 0.3f);

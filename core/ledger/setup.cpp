@@ -12,6 +12,7 @@
 #include <iterator>
 #include <tuple>
 
+#include "core/ledger/checked_swap.h"
 #include "core/ledger/fitted_unit.h"
 #include "core/ledger/moved_by.h"
 #include "core/ledger/swap_site.h"
@@ -104,7 +105,7 @@ bool is_in(const Swap& swap) {
 }
 
 // One end after the swap: its values are those of `after`. Heights that were not read since are stale.
-void refit(SetUp& setup, End end, const SetUp& before, const BaselineBody& after) {
+void put_after(SetUp& setup, End end, const SetUp& before, const BaselineBody& after) {
     const auto of_end = [end](const auto& one) { return one.first.first == end; };
     std::erase_if(setup.values, of_end);
     std::erase_if(setup.read_with, of_end);
@@ -118,6 +119,23 @@ void refit(SetUp& setup, End end, const SetUp& before, const BaselineBody& after
         if (was && setup.values.try_emplace({end, height}, *was).second) setup.stale.insert({end, height});
     }
     read_together(setup, end);
+}
+
+// The set-up at a moment, with what this swap has set and checked by then.
+SetUp setup_with(const Ledger& ledger, const Bike& bike, const Swap& swap, Clock until) {
+    SetUp setup = setup_at(bike.id, ledger.facts_of(bike.id), until);
+    if (!is_in(swap)) return setup;
+    const SetUp before = before_of(site_of(ledger, bike, swap));
+    const BaselineBody after = baseline_of(swap, setup, "");
+    for (const End end : ends_of(swap)) {
+        // Heights of a check that a setting has outdated were read with the new part in: they tell more than
+        // those of the old one.
+        const auto check = last_check(swap, end);
+        const bool outdated = check && !set_after(swap, end, *check).empty();
+        put_after(setup, end,
+                  outdated ? setup_with(ledger, bike, swap_at(ledger, swap, *check), *check) : before, after);
+    }
+    return setup;
 }
 
 // A record is about an older time; only trends use it.
@@ -181,14 +199,10 @@ SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until) 
 }
 
 SetUp setup_now(const Ledger& ledger, const Id& bike) {
-    SetUp setup = setup_at(bike, ledger.facts_of(bike));
     const Bike* known = ledger.bike(bike);
     const Swap* swap = ledger.open_swap(bike);
-    if (!known || !swap || !is_in(*swap)) return setup;
-    const SetUp before = before_of(site_of(ledger, *known, *swap));
-    const BaselineBody after = baseline_of(*swap, setup, "");
-    for (const End end : ends_of(*swap)) refit(setup, end, before, after);
-    return setup;
+    if (!known || !swap) return setup_at(bike, ledger.facts_of(bike));
+    return setup_with(ledger, *known, *swap, latest);
 }
 
 SetUp setup_of(const Baseline& baseline) {

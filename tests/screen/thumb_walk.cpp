@@ -174,6 +174,22 @@ TEST_CASE("thumb: a session half written survives Back, and the season behind it
     CHECK_FALSE(driver.state().season.event.has_value());
 }
 
+TEST_CASE("thumb: that something typed at a question was not taken is said until the question is answered") {
+    BegunSwap driver;
+    driver.tap(topped_out);
+    driver.keys("31");
+    driver.tap("primary");
+    REQUIRE_FALSE(driver.state().pad->question.empty());
+    driver.gauge("521");
+    REQUIRE(driver.state().notice);
+    CHECK(driver.state().notice->text.find("not taken") != std::string::npos);
+    driver.tap("question:no");
+    CHECK_FALSE(driver.state().notice);
+    driver.keys("521");
+    driver.tap("primary");
+    CHECK(driver.stands(Point::ride_height_topped_out) == "521");
+}
+
 TEST_CASE("thumb: a new part of which nothing is measured is not drawn to scale, whatever the old one was") {
     DemoHand driver;
     if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
@@ -201,6 +217,31 @@ TEST_CASE("thumb: what is tried on one page is named on the other that would wri
     driver.tap("nothing");
     go(driver, act::Go{Screen::bikes, {}});
     CHECK_FALSE(driver.shows("tried, not set"));
+}
+
+TEST_CASE("thumb: a setting that is changed moves no row of the page under the finger") {
+    DemoHand driver;
+    driver.tap("change");
+    const auto place = [&] { return driver.session().app().screen().rect_of("change:rear:eye_to_eye:more"); };
+    if (!place()) driver.session().app().screen().show("change:rear:eye_to_eye:more"), driver.look();
+    const auto before = place();
+    REQUIRE(before);
+    driver.tap("change:rear:eye_to_eye:more");
+    const auto after = place();
+    REQUIRE(after);
+    CHECK(after->y == doctest::Approx(before->y));
+}
+
+TEST_CASE("thumb: a comparison with now shows moved heights where they are expected") {
+    DemoHand driver("No. 8");
+    driver.tap("change");
+    driver.tap("change:rear:eye_to_eye:more");
+    driver.tap("change:rear:eye_to_eye:more");
+    go(driver, act::Go{Screen::history, driver.state().bike});
+    driver.tap("kind:1");
+    driver.tap("moment:" + to_text(driver.state().season.moments.front().id));
+    driver.tap("compare-now");
+    CHECK(driver.shows("≈"));
 }
 
 TEST_CASE("thumb: after a change every page that says how the bike stands says what is expected now") {

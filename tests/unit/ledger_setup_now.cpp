@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "core/ledger/setup.h"
+#include "core/ledger/standing_correction.h"
 #include "core/ledger/swap_site.h"
 #include "core/ledger/swap_solution.h"
 #include "tests/unit/ledger_kit.h"
@@ -150,4 +151,57 @@ TEST_CASE("set-up now: is what the baseline of this swap will hold") {
     bench.facts.resize(bench.facts.size() - 2);
     bench.facts.push_back(fact({72, 602, SwapEndBody{false}, bike_id, id(30)}));
     CHECK(bench.now().values == bench.recorded().values);
+}
+
+namespace {
+// Checked 8 mm too low, hanging where it should; then the spring is set anew, and the length not yet.
+Bench corrected_by_half() {
+    Bench bench;
+    bench.read_before();
+    bench.fit();
+    const EndSolution set = bench.rear();
+    const auto off = [&](State state, double by) {
+        return std::to_string(in_mm(set.as_set->at(state)->height) - by);
+    };
+    for (int i = 0; i < 4; ++i) {
+        bench.read(Phase::check, P::ride_height_topped_out, off(State::topped_out, 0).c_str());
+        bench.read(Phase::check, P::ride_height_static, off(State::static_, 8).c_str());
+        bench.read(Phase::check, P::ride_height_rider, off(State::rider, 8).c_str());
+    }
+    return bench;
+}
+}  // namespace
+
+TEST_CASE("standing correction: stays on a bike that nobody edited since it was added") {
+    Bench bench = corrected_by_half();
+    REQUIRE(bench.rear().judged());
+    REQUIRE(bench.rear().judged()->turns_help());
+    REQUIRE(bench.rear().correction);
+    const Setting ordered = bench.rear().correction->detent;
+    bench.read(Phase::set, P::spring_installed_length,
+               std::to_string(ordered.installed_length.value).c_str());
+    const Ledger ledger = fold(bench.facts);
+    const auto standing = standing_correction(ledger, *ledger.bike(bike_id), *ledger.swap(id(30)), End::rear);
+    REQUIRE(standing);
+    CHECK(standing->made == std::set<Point>{P::spring_installed_length});
+    CHECK(in_mm(standing->setting.length) == doctest::Approx(in_mm(ordered.length)).epsilon(1e-12));
+    CHECK(in_mm(standing->setting.installed_length) ==
+          doctest::Approx(in_mm(ordered.installed_length)).epsilon(1e-12));
+}
+
+TEST_CASE("set-up now: after a correction the heights are expected from those of the check") {
+    Bench bench = corrected_by_half();
+    const double checked = value_at(bench.now(), End::rear, P::ride_height_rider);
+    const double target = in_mm(bench.rear().as_set->at(State::rider)->height);
+    CHECK(checked == doctest::Approx(target - 8).epsilon(1e-4));
+    const Setting ordered = bench.rear().correction->detent;
+    bench.read(Phase::set, P::spring_installed_length,
+               std::to_string(ordered.installed_length.value).c_str());
+    bench.read(Phase::set, P::eye_to_eye, std::to_string(ordered.length.value).c_str());
+    const SetUp now = bench.now();
+    CHECK(now.stale.contains({End::rear, P::ride_height_rider}));
+    const auto stands = stance_of(fold(bench.facts).bike(bike_id)->body, End::rear, now);
+    REQUIRE(stands);
+    // The correction aims at the height of before; from the old part's heights alone it would be 8 mm above.
+    CHECK(std::fabs(in_mm(*stands->rider) - 471) < 1.0);
 }

@@ -1,0 +1,18 @@
+#pragma once
+// A swap as it was at its last check, where a setting has outdated that check since.
+
+#include <optional>
+#include <set>
+
+#include "core/ledger/ledger.h"
+
+namespace restand {
+
+// When the last height of this end was read at a check, whether it still counts or not; nullopt: never.
+std::optional<Clock> last_check(const Swap& swap, End end);
+// The settings of this end that can move a height and were made after that moment.
+std::set<Point> set_after(const Swap& swap, End end, Clock check);
+// The swap with what was written by then.
+Swap swap_at(const Ledger& ledger, const Swap& swap, Clock until);
+
+}  // namespace restand
