@@ -55,22 +55,6 @@ struct GearRows {
 std::string in_hundreds(double rpm) {
     return fmt::format("{:.0f}", std::round(rpm / 100) * 100);
 }
-
-// Up through the gears; `was` is empty where nothing else is tried.
-Plot gears_plot(const std::vector<GearSpeed>& gears, const std::vector<GearSpeed>& was, double rpm) {
-    const bool other = !was.empty();
-    Plot of;
-    of.y_name = "engine, rpm";
-    of.x_name = "road speed, km/h";
-    of.points = up_through(gears, rpm);
-    of.was = other ? up_through(was, rpm) : Curve{};
-    of.curve = true;
-    of.ink = other ? Ink::now : Ink::baseline;
-    of.name = other ? "tried" : "";
-    for (std::size_t i = 0; i < gears.size(); ++i)
-        of.marks.push_back({gears[i].kmh, rpm, std::to_string(i + 1), of.ink, true});
-    return of;
-}
 }  // namespace
 
 void draw_gears(const AppState& state, const Bike& bike, PageView& page) {
@@ -88,8 +72,20 @@ void draw_gears(const AppState& state, const Bike& bike, PageView& page) {
                                turns_the_wheel(Point::sprocket_rear) || turns_the_wheel(Point::tyre));
     const auto& known_rpm = bike.body.gearbox.rpm;
     const double rpm = known_rpm ? std::clamp(*known_rpm, 500.0, 30'000.0) : rpm_taken;
-    page.drawing = plot(
-        gears_plot(gear_speeds(*tried, rpm), other ? gear_speeds(*now, rpm) : std::vector<GearSpeed>{}, rpm));
+    const auto gears = gear_speeds(*tried, rpm);
+    const Curve curve = up_through(gears, rpm),
+                was = other ? up_through(gear_speeds(*now, rpm), rpm) : Curve{};
+    Plot of;
+    of.y_name = "engine, rpm";
+    of.x_name = "road speed, km/h";
+    of.points = curve;
+    of.was = was;
+    of.curve = true;
+    of.ink = other ? Ink::now : Ink::baseline;
+    of.name = other ? "tried" : "";
+    for (std::size_t i = 0; i < gears.size(); ++i)
+        of.marks.push_back({gears[i].kmh, rpm, std::to_string(i + 1), of.ink, true});
+    page.drawing = plot(of);
     page.wide_drawing = true;
     page.drawing.caption = other ? "blue: as it is" : "up through the gears";
 
