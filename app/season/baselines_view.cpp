@@ -111,19 +111,12 @@ constexpr Listed listed[] = {{Point::ride_height_rider},
 
 using Find = std::function<const StoredReading*(Point)>;
 
-// In the unit chosen for all: two bikes' rates are compared.
-std::string in_chosen_unit(const Reading& reading, const UnitChoice& units) {
-    if (is_text(reading.point) || reading.repeats.empty()) return wording::shown(reading);
-    const Unit unit = chosen(units, facts(reading.point).dimension);
-    return reading.repeats.back().unit == unit ? wording::shown(reading)
-                                               : wording::value(measured(reading).value, unit);
-}
-
 std::string listed_text(const Listed& one, const Find& find, const UnitChoice& units) {
     const StoredReading *first = find(one.point), *second = one.with ? find(*one.with) : nullptr;
     if (!first && !second) return "";
-    std::string text = first ? in_chosen_unit(first->reading, units) : "—";
-    if (first && is_computed(first->reading)) text = "≈" + text;
+    // In the unit chosen for all: two bikes' rates are compared.
+    const Unit unit = chosen(units, facts(one.point).dimension);
+    std::string text = first ? wording::shown_in(first->reading, unit) : "—";
     if (second) text += " / " + wording::shown(second->reading);
     return text;
 }

@@ -26,14 +26,9 @@ Dimension difference_dimension(const Difference& d) {
                                                    : Dimension::length;
 }
 
-// As typed, unless that was in another unit than the line's.
 std::string side_text(const std::optional<StoredReading>& stored, const std::optional<double>& value,
                       Unit unit) {
-    if (stored && is_computed(stored->reading))
-        return "≈" + wording::value(measured(stored->reading).value, unit);
-    if (stored && (is_text(stored->reading.point) || stored->reading.repeats.back().unit == unit))
-        return wording::shown(stored->reading);
-    if (stored) return wording::value(measured(stored->reading).value, unit);
+    if (stored) return wording::shown_in(stored->reading, unit);
     return value ? wording::value(*value, unit) : "—";
 }
 

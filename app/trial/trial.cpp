@@ -23,7 +23,8 @@ SetUp setup_tried(const AppState& state, const Id& bike) {
 }
 
 SetUp setup_described(const AppState& state, const Id& bike) {
-    return setup_described(state.ledger, bike).value_or(setup_now(state.ledger, bike));
+    auto described = setup_described(state.ledger, bike);
+    return described ? std::move(*described) : setup_now(state.ledger, bike);
 }
 
 std::size_t tried_on(const AppState& state, const Id& bike) {

@@ -131,6 +131,12 @@ std::string shown(const Reading& r) {
     return value(measured(r).value, r.repeats.back().unit);
 }
 
+std::string shown_in(const Reading& r, Unit unit) {
+    if (r.repeats.empty() || is_text(r.point)) return shown(r);
+    const std::string text = r.repeats.back().unit == unit ? shown(r) : value(measured(r).value, unit);
+    return is_computed(r) ? "≈" + text : text;
+}
+
 std::string reading(const Reading& r) {
     if (r.repeats.empty()) return "";
     const std::string s(symbol(r.repeats.back().unit));

@@ -37,6 +37,8 @@ std::string value(Length length, const UnitChoice& units);
 std::string length(Length length, const UnitChoice& units);   // "462.0 mm"
 std::string typed_number(const Typed& typed);        // as typed, without a unit typed behind it
 std::string shown(const Reading& reading);           // without unit: as typed for one repeat, else the mean
+// As typed, unless that was in another unit; a height that is only expected begins with ≈.
+std::string shown_in(const Reading& reading, Unit unit);
 std::string reading(const Reading& reading);         // "309.9 mm", as typed for one repeat, else the mean
 std::string signed_value(double canonical, Unit unit);  // "+1.1"
 std::string turns(double turns, const char* positive, const char* negative);  // "3¼ turns in"; "no change"

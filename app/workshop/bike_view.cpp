@@ -75,15 +75,15 @@ PageView bike_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name);
     const Baseline* last = state.ledger.newest_baseline(bike->id);
-    const SetUp now = setup_now(state.ledger, bike->id);
+    const SetUp now = setup_now(state.ledger, bike->id), stands = as_it_stands(bike->body, now);
     if (last && now.values == setup_of(*last).values) {
         draw_baseline(state, *bike, *last, page);
     } else {
-        draw_setup(*bike, now, page);
+        draw_setup(*bike, stands, page);
         page.drawing.caption =
             now.values.empty() ? "schematic: nothing measured yet" : "as it stands · " + page.drawing.caption;
     }
-    if (PageTable table = changed_table(state, as_it_stands(bike->body, now), last); !table.lines.empty())
+    if (PageTable table = changed_table(state, stands, last); !table.lines.empty())
         page.table = std::move(table);
     page.panel.wide = true;
     auto& rows = page.panel.rows;
