@@ -14,7 +14,7 @@ namespace {
 bool is_visited(Screen screen) {
     return screen == Screen::people || screen == Screen::settings || screen == Screen::devices ||
            screen == Screen::shelf || screen == Screen::item || screen == Screen::keys ||
-           screen == Screen::bike_form;
+           screen == Screen::bike_form || screen == Screen::compare || screen == Screen::plan;
 }
 bool is_of_bike(Screen screen) {
     return screen == Screen::bike || screen == Screen::baselines || screen == Screen::history ||
@@ -191,9 +191,10 @@ std::vector<const Fact*> undone_by(const AppState& state, const act::Undo& undo)
 }
 }  // namespace
 
-// What is being typed stays as it is.
+// What is being typed stays as it is. At a question it is that number which is taken back.
 void act_on(AppState& state, const act::Undo& undo) {
     state.notice.reset();
+    if (undo.entries.empty() && undo_question(state)) return;
     if (!state.pending.empty()) return defer(state, undo);
     const auto facts = undone_by(state, undo);
     if (facts.empty())

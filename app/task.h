@@ -44,7 +44,6 @@ struct RejectedEntries {
 namespace task {
 struct Baselines { Id bike; };
 struct History { HistoryQuery query; };
-struct SetUp { Id bike; Clock at; };               // loads what setup_at() needs into the ledger
 struct Find { Id entry; };                         // loads one entry into the ledger
 struct Watch { Id bike; Watched what; End end; Point point; Length chain_pitch; };
 struct Places { std::string also; };               // `also`: a folder that the user typed
@@ -64,7 +63,7 @@ struct ReadTable { std::string path; };
 struct Sheet { std::string folder; Id baseline; Id plan_bike, plan_target; };   // either baseline or plan
 struct PrintPage { std::string folder; std::shared_ptr<const PageView> page; };   // its table or plot
 }  // namespace task
-using Task = std::variant<task::Baselines, task::History, task::SetUp, task::Find, task::Watch, task::Places,
+using Task = std::variant<task::Baselines, task::History, task::Find, task::Watch, task::Places,
                           task::Look, task::Exchange, task::Export, task::Import,
                           task::TakeBike, task::HandOver, task::Copies, task::BackUp,
                           task::Rejected, task::DiscardRejected, task::Restore, task::BeginNew,

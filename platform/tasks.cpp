@@ -28,6 +28,23 @@ namespace restand {
 namespace {
 namespace fs = std::filesystem;
 
+// An entry, with what is needed to show the set-up that it stands for: of a swap also what it read.
+Result<std::vector<Entry>> with_setup(const Store& store, const Id& id) {
+    auto found = store.find(id);
+    if (!found) return found.error();
+    if (!*found) return Error{ErrorCode::not_found, to_text(id), ""};
+    Entry& entry = **found;
+    auto entries = store.setup(entry.bike, entry.clock);
+    if (!entries) return entries.error();
+    if (entry.kind == "swap") {
+        auto of_swap = store.about(id);
+        if (!of_swap) return of_swap.error();
+        std::move(of_swap->begin(), of_swap->end(), std::back_inserter(*entries));
+    }
+    entries->push_back(std::move(entry));
+    return entries;
+}
+
 struct Runner {
     Store& store;
     const TaskFolders& places;
@@ -44,19 +61,9 @@ struct Runner {
         if (!page) return page.error();
         return TaskResult{task_result::Page{e.query, std::move(*page)}};
     }
-    Result<TaskResult> operator()(const task::SetUp& e) {
-        auto entries = store.setup(e.bike, e.at);
-        if (!entries) return entries.error();
-        return TaskResult{task_result::Entries{std::move(*entries), {}}};
-    }
-    // With the entry, what is needed to show the bike's set-up when it was written.
     Result<TaskResult> operator()(const task::Find& e) {
-        auto found = store.find(e.entry);
-        if (!found) return found.error();
-        if (!*found) return Error{ErrorCode::not_found, to_text(e.entry), ""};
-        auto entries = store.setup((*found)->bike, (*found)->clock);
+        auto entries = with_setup(store, e.entry);
         if (!entries) return entries.error();
-        entries->push_back(std::move(**found));
         return TaskResult{task_result::Entries{std::move(*entries), {}}};
     }
     Result<TaskResult> operator()(const task::Places& e);
@@ -93,7 +100,7 @@ struct Runner {
         return Error{ErrorCode::in_use, places.workshop, "close it first"};
     }
     Result<TaskResult> rejected(std::string said);
-    Result<Ledger> whole(const Id& bike, const Id& entry);
+    Result<Ledger> whole(const Id& entry);
     std::string folder_or_documents(const std::string& folder) const {
         return folder.empty() ? places.documents : folder;
     }
@@ -187,17 +194,13 @@ Result<TaskResult> Runner::operator()(const task::HandOver& e) {
 // ---------------------------------------------------------------------------------------------------------------
 
 // The workshop as it opens, plus what one entry of a bike needs.
-Result<Ledger> Runner::whole(const Id& bike, const Id& entry) {
+Result<Ledger> Runner::whole(const Id& entry) {
     Ledger ledger;
     auto entries = store.opening();
     if (!entries) return entries.error();
     read_into(ledger, *entries);
-    const auto found = store.find(entry);
-    if (!found) return found.error();
-    if (!*found) return Error{ErrorCode::not_found, to_text(entry), ""};
-    auto then = store.setup(bike, (*found)->clock);
+    const auto then = with_setup(store, entry);
     if (!then) return then.error();
-    then->push_back(**found);
     read_into(ledger, *then);
     return ledger;
 }
@@ -207,14 +210,16 @@ Result<TaskResult> Runner::operator()(const task::Sheet& e) {
     const auto found = store.find(of_plan ? e.plan_target : e.baseline);
     if (!found) return found.error();
     if (!*found) return Error{ErrorCode::not_found, "the baseline", ""};
-    const auto ledger = whole((*found)->bike, (*found)->id);
+    const auto ledger = whole((*found)->id);
     if (!ledger) return ledger.error();
     const Bike* bike = ledger->bike(of_plan ? e.plan_bike : (*found)->bike);
     if (!bike) return Error{ErrorCode::not_found, "the bike", ""};
     SheetPage page;
     if (of_plan) {
         const SetUp now = setup_now(*ledger, bike->id);
-        const SetUp then = setup_at(bike->id, ledger->facts_of(bike->id), (*found)->clock);
+        const Fact* target = ledger->fact((*found)->id);
+        if (!target) return Error{ErrorCode::not_found, "the target", "of a newer Restand"};
+        const SetUp then = setup_then(*ledger, *target);
         page = sheet_of_plan(*ledger, *bike, restore_plan(bike->body, now, then, ledger->open_plan(bike->id)),
                              now, then, now_ms, utc_offset_min);
     } else {

@@ -52,19 +52,23 @@ std::optional<Field> next_in_form(const AppState& state, const Field& after) {
     }
     return std::nullopt;
 }
-// The next number of the shown part that was not read; what lies inside it is read on request.
-std::optional<Field> next_of_item(const AppState& state, Point after) {
+}  // namespace
+
+std::optional<Field> next_of_item(const AppState& state, std::optional<Point> after) {
     const ShelfItem* item = shown_item(state);
     if (!item || after == Point::part_name) return std::nullopt;
     const auto points = shelf_points(item->body.part);
-    const auto at = std::find(points.begin(), points.end(), after);
-    const auto next = std::find_if(at == points.end() ? at : at + 1, points.end(), [&](Point point) {
-        return !is_inside(point) && !value_of(item->body, point);
+    auto from = points.begin();
+    if (after) {
+        from = std::find(points.begin(), points.end(), *after);
+        if (from != points.end()) ++from;
+    }
+    const auto next = std::find_if(from, points.end(), [&](Point point) {
+        return !is_inside(point) && point != Point::part_name && !value_of(item->body, point);
     });
     if (next == points.end()) return std::nullopt;
     return Field{.of = Field::Of::shelf, .point = *next, .end = end_of(item->body.part)};
 }
-}  // namespace
 
 std::optional<Field> next_field(const AppState& state, std::optional<Field> after) {
     if (after && after->of == Field::Of::bike) {

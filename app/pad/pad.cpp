@@ -97,7 +97,7 @@ void go_on(AppState& state) {
 std::string standing_text(const AppState& state, const Field& field) {
     if (field.of == Field::Of::reason) return state.reason;
     if (field.of == Field::Of::shelf && field.point == Point::part_name && shown_item(state))
-        return shown_item(state)->body.name;
+        return has_given_name(shown_item(state)->body) ? "" : shown_item(state)->body.name;
     if (!is_reading(field) && field.of != Field::Of::bike) return standing_season_text(state, field);
     if (field.of != Field::Of::bike || !state.form) return {};
     const BikeBody& body = state.form->body;
@@ -333,6 +333,7 @@ void act_on(AppState& state, const act::PadSame&) {
     if (const auto same = same_value(state, state.pad->field)) {
         if (std::exchange(state.pad->anew, false)) state.pad->repeats.clear();
         state.pad->entry = same->text;
+        state.pad->half_typed = !is_text(state.pad->field);
         state.pad->unit = same->unit;
         state.pad->problem.clear();
     }
@@ -384,6 +385,17 @@ void act_on(AppState& state, const act::ConfirmSame& answer) {
     state.pad->question.clear();
     state.pad->repeats.clear();
     state.pad->entry.clear();
+}
+
+bool undo_question(AppState& state) {
+    if (!state.pad || state.pad->question.empty()) return false;
+    Pad& pad = *state.pad;
+    pad.question.clear();
+    if (pad.repeats.empty() || is_text(pad.field)) return true;
+    pad.entry = pad.repeats.back().text;
+    pad.half_typed = true;
+    pad.repeats.pop_back();
+    return true;
 }
 
 }  // namespace restand

@@ -19,7 +19,8 @@ struct Pad {
     bool settled_anew = false;       // between the repeats (Reading)
     std::optional<Spread> spread{};  // of this person (Reading)
     bool editing_where = false;      // letters go to `where`, not to the reading
-    bool half_typed = false;         // from a draft: the next key starts a new number, erase edits this one
+    // From a draft or from 'as last': the next key starts a new number, erase edits this one
+    bool half_typed = false;
     bool anew = false;               // opened on a stored reading: a typed number replaces it
     std::string question{};          // 'same mark, same state?'; empty = not asked
     bool asks_stand = false;         // the question is on which stand it stood
@@ -30,6 +31,8 @@ struct Pad {
 // Records what is complete. False: the text is not a value yet, or a question is open. The pad then stays
 // open and says so.
 bool leave_pad(AppState& state);
+// What the question is about stands on the pad again, to be typed anew. False: no question is open.
+bool undo_question(AppState& state);
 // False: nobody is named yet; the page of people is open then.
 bool somebody_reads(AppState& state);
 void open_pad(AppState& state, const Field& field);

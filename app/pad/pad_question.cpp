@@ -5,19 +5,59 @@
 #include "app/app_state.h"
 #include "app/pad/keep.h"
 #include "app/views/wording.h"
+#include "core/ledger/contradiction.h"
+#include "core/ledger/fitted_unit.h"
+#include "core/ledger/shelf.h"
 
 namespace restand {
 
 namespace {
 
-// An installed spring must be shorter than its free length, else it is the wrong spring.
-std::optional<double> free_length_of(const AppState& state, const Pad& pad) {
-    const Swap* swap = open_swap(state);
-    if (!swap || pad.field.of != Field::Of::reading || pad.field.point != Point::spring_installed_length)
-        return std::nullopt;
-    const Phase phase = pad.field.phase == Phase::set ? Phase::new_part : pad.field.phase;
-    const StoredReading* free = swap->stored({phase, pad.field.end, Point::spring_free_length});
-    return free ? std::optional(measured(free->reading).value) : std::nullopt;
+// Of the part that this step of the swap reads. How its spring is preloaded counts only as read in this step.
+const StoredReading* of_the_part(const SwapSite& site, Phase phase, End end, Point point) {
+    if (is_of_preload(point)) return site.swap.stored({phase, end, point});
+    if (phase == Phase::set) phase = Phase::new_part;
+    const StoredReading* own = stored_at(site, end, phase, point);
+    return own || replaces(site.swap, end, point) ? own : stored_at(site, end, Phase::before, point);
+}
+
+// What is read beside `typed`, of the same part. Capture by reference: not longer than they live.
+ReadingOf read_beside(const AppState& state, const Field& field, const Reading& typed) {
+    const auto or_typed = [&typed](auto other) {
+        return [&typed, other](Point point) { return point == typed.point ? &typed : other(point); };
+    };
+    if (field.of == Field::Of::shelf)
+        return or_typed([item = shown_item(state)](Point point) -> const Reading* {
+            return item ? value_of(item->body, point) : nullptr;
+        });
+    const SolvedSwap* solved = field.of == Field::Of::reading ? solved_swap(state) : nullptr;
+    if (!solved)
+        return or_typed([setup = setup_now(state.ledger, state.bike), field](Point point) {
+            const StoredReading* stored = setup.stored(field.end, point);
+            return stored ? &stored->reading : nullptr;
+        });
+    return or_typed([&state, &site = solved->site(), field](Point point) {
+        const StoredReading* stored = of_the_part(site, field.phase, field.end, point);
+        // A setting that a correction is about to move says nothing yet.
+        const bool moves = stored && field.phase == Phase::set && is_of_preload(point) &&
+                           awaits_correction(state, {Phase::set, field.end, point});
+        return stored && !moves ? &stored->reading : nullptr;
+    });
+}
+
+// Two readings of one part that cannot both be right.
+std::string contradiction(const AppState& state, const Pad& pad) {
+    const Point point = pad.field.point;
+    const Reading typed = reading_of(pad);
+    const ReadingOf read = read_beside(state, pad.field, typed);
+    if (const auto order = out_of_order(point, read))
+        return wording::out_of_order(*order, typed.repeats.back().unit);
+    const bool sets_anew = pad.field.of == Field::Of::change || pad.field.of == Field::Of::tried;
+    const bool of_preload = point == Point::spring_preload || point == Point::spring_free_length ||
+                            point == Point::spring_installed_length || point == Point::helper_free_length;
+    if (of_preload && !sets_anew)
+        if (const auto two = two_preloads(read)) return wording::two_preloads(*two, pad.unit);
+    return "";
 }
 
 // Free sag so small that the shock may have carried the bike while 'topped out' was read.
@@ -64,8 +104,7 @@ PadQuestion question_of(const AppState& state, const Pad& pad) {
         if (const auto said = same_value(state, pad.field);
             said && std::fabs(v - canonical_value(*said)) > f.jump)
             return {wording::far_from_answer(v - canonical_value(*said), pad.unit)};
-    if (const auto free = free_length_of(state, pad); free && v > *free)
-        return {wording::longer_than_free(*free, pad.unit)};
+    if (auto against = contradiction(state, pad); !against.empty()) return {std::move(against)};
     if (v < f.usual_min || v > f.usual_max) return {wording::unusual(f.usual_min, f.usual_max, pad.unit)};
     return {};
 }

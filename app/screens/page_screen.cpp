@@ -133,6 +133,7 @@ std::vector<Action> PageScreen::draw(const PageView& view, double seconds) {
     canvas.hover_hint({0, 0, io.DisplaySize.x, io.DisplaySize.y});
     ImGui::Render();
     p.ui.changed = false;
+    if (p.ui.in_sight != view.panel.in_sight) show(p.ui.in_sight = view.panel.in_sight);
     return repeated(p.ui, seconds);
 }
 

@@ -39,6 +39,7 @@ struct PageUi {
     Held held;
     Book book;                   ///< of the last frame
     bool swallow_space = false;  ///< a space key that tapped a target also arrives as text
+    std::string in_sight{};      ///< the row that was last scrolled to (SidePanel::in_sight)
     bool changed = true;         ///< since the last frame
 };
 

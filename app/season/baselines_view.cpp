@@ -181,6 +181,15 @@ std::map<Point, double> numbers_of(const SetUp& setup, End end) {
     return known;
 }
 
+std::vector<std::string> coil_warnings(const AppState& state, const SetUp& setup) {
+    std::vector<std::string> warnings;
+    for (const End end : {End::rear, End::front})
+        if (const auto apart = coils_apart(setup, end); apart && *apart < mm(0))
+            warnings.push_back(wording::heading(end) + ": " +
+                               wording::coils_touch(*apart, state.ledger.units()));
+    return warnings;
+}
+
 void draw_setup(const Bike& bike, const SetUp& recorded, PageView& page, const SetUp* was) {
     const SetUp setup = as_it_stands(bike.body, recorded);
     std::vector<Tag> tags;
@@ -200,10 +209,11 @@ void draw_setup(const Bike& bike, const SetUp& recorded, PageView& page, const S
             Tag tag = tag_at(fmt::format("tag:{}:{}", wording::end(end), facts(p).key), wording::label(p),
                              anchor->second);
             put_value(tag, stored->reading);
-            if (is_computed(stored->reading)) tag.note = "expected";
+            const bool expected = is_computed(stored->reading);
+            if (expected) tag.note = "expected";
             if (const StoredReading* before = was ? was->stored(end, p) : nullptr;
                 before && wording::reading(before->reading) != wording::reading(stored->reading))
-                tag.note = "was " + wording::reading(before->reading);
+                tag.note = (expected ? "expected, was " : "was ") + wording::reading(before->reading);
             tags.push_back(std::move(tag));
         }
     }
@@ -236,7 +246,7 @@ PageView baselines_view(const AppState& state) {
                                          key_numbers(*b), by ? by->name : ""},
                                .tap = act::Go{Screen::baseline, b->id}});
     }
-    table.foot = fmt::format("{} baselines, newest first", all.size());
+    table.foot = wording::how_many(all.size(), "baseline", "baselines") + ", newest first";
     page.table = std::move(table);
     if (all.empty())
         page.primary = {"To the bike", act::Back{}, ""};
@@ -256,7 +266,13 @@ PageView baseline_view(const AppState& state) {
     PageTable table = setup_table(state, values);
     table.foot = fmt::format("{} · kept by {} · {}", b->body.reason, who_and_when(state, b->by, b->clock.ms),
                              table.foot);
+    table.keys = {{"compare-now", "Compare with now", act::OpenBoth{b->id, {}}},
+                  {"way", "Way back to this", act::ShowPlan{bike->id, b->id}}};
     table.more = {{"sheet", "The sheet, PDF", act::SheetTo{""}}};
+    std::vector<PageTable::Line> warnings;
+    for (std::string& text : coil_warnings(state, setup_of(*b)))
+        warnings.push_back({.cells = {std::move(text)}, .kind = PageTable::Line::Kind::changed});
+    table.lines.insert(table.lines.begin(), warnings.begin(), warnings.end());
     page.table = std::move(table);
     page.primary = {"To the bike", act::Go{Screen::bike, bike->id}, ""};
     return page;

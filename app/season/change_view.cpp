@@ -8,6 +8,7 @@
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "core/ledger/chassis.h"
 
 namespace restand {
 
@@ -101,22 +102,22 @@ Row setting_row(const AppState& state, const SetUp& setup, End end, Point point)
                         .saving = saving(state, field)};
 }
 // The heights that the settings since have moved: as they were read, and as they are expected now.
-void expected_rows(const AppState& state, const BikeBody& bike, const SetUp& setup, std::vector<Row>& rows) {
-    if (setup.stale.empty()) return;
+void expected_rows(const AppState& state, const SetUp& setup, const SetUp& stands, std::vector<Row>& rows) {
     const UnitChoice units = state.ledger.units();
     bool headed = false;
-    for (const End end : {End::rear, End::front}) {
-        const auto stands = stance_of(bike, end, setup);
-        if (!stands) continue;
-        const std::array now = {stands->topped_out, stands->static_, stands->rider};
-        for (std::size_t i = 0; i < ride_heights.size(); ++i) {
-            if (!setup.stale.contains({end, ride_heights[i]}) || !now[i]) continue;
-            if (!std::exchange(headed, true)) rows.push_back(row::TableHead{"read", "expected now"});
-            rows.push_back(row::TableLine{
-                fmt::format("{}, {}", wording::end(end), wording::state(static_cast<State>(i))),
-                wording::shown(setup.stored(end, ride_heights[i])->reading), wording::value(*now[i], units)});
-        }
-    }
+    const auto line = [&](std::string label, End end, Point point) {
+        const StoredReading *read = setup.stored(end, point), *now = stands.stored(end, point);
+        if (!read || (now && !is_computed(now->reading))) return;
+        if (!std::exchange(headed, true)) rows.push_back(row::TableHead{"read", "expected now"});
+        rows.push_back(
+            row::TableLine{std::move(label), wording::shown(read->reading),
+                           now ? wording::value(mm(measured(now->reading).value), units) : "not known"});
+    };
+    for (const End end : {End::rear, End::front})
+        for (std::size_t i = 0; i < ride_heights.size(); ++i)
+            line(fmt::format("{}, {}", wording::end(end), wording::state(static_cast<State>(i))), end,
+                 ride_heights[i]);
+    line(wording::label(Point::chain_slack), End::rear, Point::chain_slack);
 }
 }  // namespace
 
@@ -125,7 +126,8 @@ PageView change_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · change");
     const SetUp setup = setup_now(state.ledger, bike->id);
-    draw_setup(*bike, setup, page);
+    const SetUp stands = expected_now(state.ledger, *bike);
+    draw_setup(*bike, stands, page);
     page.drawing.caption = "as it is set now";
     auto& rows = page.panel.rows;
     page.panel.title = "Each tap is saved";
@@ -138,7 +140,7 @@ PageView change_view(const AppState& state) {
     rows.push_back(row::Heading{"Front"});
     for (const Point p : of_front)
         rows.push_back(setting_row(state, setup, End::front, set_by(setup, End::front, p)));
-    expected_rows(state, bike->body, setup, rows);  // last: no setting moves under the finger
+    expected_rows(state, setup, stands, rows);  // last: no setting moves under the finger
     page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
     page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""}
                              : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};

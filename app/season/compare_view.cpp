@@ -170,9 +170,9 @@ PageView compare_view(const AppState& state) {
     const Bike* is_bike = state.season.other ? state.ledger.bike(state.season.other->bike) : was_bike;
     if (!was_bike || !is_bike) return bikes_view(state);
     const SetUp was = as_it_stands(was_bike->body, setup_then(state.ledger, one));
-    const SetUp is =
-        as_it_stands(is_bike->body, state.season.other ? setup_then(state.ledger, *state.season.other)
-                                                       : setup_now(state.ledger, is_bike->id));
+    const SetUp is = state.season.other
+                         ? as_it_stands(is_bike->body, setup_then(state.ledger, *state.season.other))
+                         : expected_now(state.ledger, *is_bike);
     const Comparison all = compare(was, &was_bike->body, is, &is_bike->body);
 
     const std::string then = moment_name(state, one), now = moment_name(state, state.season.other);

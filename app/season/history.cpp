@@ -60,7 +60,6 @@ void act_on(AppState& state, const act::OpenMoment& open) {
     state.screen = Screen::moment;
     state.notice.reset();
     send(state, task::Find{entry->id});
-    send(state, task::SetUp{state.bike, entry->clock});
 }
 
 void act_on(AppState& state, const act::TakeForCompare& stored) {
@@ -97,10 +96,10 @@ void act_on(AppState& state, const act::OpenBoth& both) {
     // Older first: 'was' stands to the left of 'is'.
     if (other && other->clock < one->clock) std::swap(*state.season.one, *state.season.other);
     state.season.taken = {};
-    state.screen = Screen::compare;
+    visit(state, Screen::compare);
     state.notice.reset();
-    send(state, task::SetUp{one->bike, one->clock});
-    if (other) send(state, task::SetUp{other->bike, other->clock});
+    send(state, task::Find{one->id});
+    if (other) send(state, task::Find{other->id});
 }
 
 void act_on(AppState& state, const act::ShowSame& same) {

@@ -33,6 +33,14 @@ PageTable::Line moment_line(const AppState& state, const Entry& e) {
             .kind = back ? PageTable::Line::Kind::quiet : PageTable::Line::Kind::plain};
 }
 
+// One of several taps on a setting: the last one says their sum. An Undo supersedes two entries.
+bool is_summed_up(const Season& season, const Entry& e) {
+    return e.kind == "change" &&
+           std::any_of(season.moments.begin(), season.moments.end(), [&](const Entry& later) {
+               return later.kind == "change" && later.supersedes == std::vector{e.id};
+           });
+}
+
 constexpr std::pair<const char*, const char*> entry_kinds[] = {
     {"", "all"},        {"baseline", "baselines"}, {"change", "changes"},
     {"event", "track"}, {"swap", "swaps"},         {"record", "older"}};
@@ -61,7 +69,9 @@ PageView history_view(const AppState& state) {
     PageTable table;
     table.keys = finding_keys(state);
     table.columns = {{""}, {""}, {"", false, Ink::ink, true, true}, {""}};
-    for (const Entry& e : season.moments) table.lines.push_back(moment_line(state, e));
+    for (const Entry& e : season.moments)
+        if (!is_summed_up(season, e)) table.lines.push_back(moment_line(state, e));
+    const std::size_t entries = table.lines.size();
     const bool filtered =
         !season.query.text.empty() || !season.query.part.empty() || !season.query.kinds.empty();
     if (season.moments.empty())
@@ -72,8 +82,8 @@ PageView history_view(const AppState& state) {
              .kind = PageTable::Line::Kind::note});
     if (season.more)
         table.lines.push_back({.id = "older", .cells = {"Older ones"}, .tap = act::OlderMoments{}});
-    table.foot = fmt::format("{} entries, newest first{}", season.moments.size(),
-                             season.more ? "; older ones below" : "");
+    table.foot = wording::how_many(entries, "entry", "entries") + ", newest first" +
+                 (season.more ? "; older ones below" : "");
     page.table = std::move(table);
     page.primary = state.pad ? Primary{"Show these", act::PadNext{}, ""}
                              : Primary{"Write down a session", act::StartEvent{bike->id}, ""};

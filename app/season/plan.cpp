@@ -17,12 +17,11 @@ void act_on(AppState& state, const act::ShowPlan& show) {
     if (target) {
         state.season.target = target->id;
         send(state, task::Find{target->id});
-        send(state, task::SetUp{show.bike, target->clock});
     } else {
         send(state, task::Find{open->target});
     }
     state.notice.reset();
-    state.screen = Screen::plan;
+    visit(state, Screen::plan);
 }
 
 void act_on(AppState& state, const act::BeginPlan&) {

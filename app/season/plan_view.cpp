@@ -43,16 +43,17 @@ void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& 
                 std::vector<Row>& rows) {
     const auto verdict = plan.verdict();
     if (!verdict) return;
-    if (left && *verdict != Verdict::not_restored)
+    if (left)
         rows.push_back(
             row::Note{"Read so far. Whether it stands as then is said when the last height is in."});
     else
         verdict_row(*verdict, rows);
     for (const auto& [end, check] : plan.checks) {
         if (plan.checks.size() > 1)
-            rows.push_back(row::Heading{wording::heading(end) + ": " + wording::verdict(check.verdict)});
-        pattern_rows(state, check, rows);
-        if (check.verdict == Verdict::not_restored && !check.alone && !check.all_off)
+            rows.push_back(
+                row::Heading{wording::heading(end) + (left ? "" : ": " + wording::verdict(check.verdict))});
+        if (!left) pattern_rows(state, check, rows);
+        if (!left && check.turns_help())
             rows.push_back(row::Note{
                 fmt::format("{}, so it should stand as then. First: same fuel, rider, tank and mark as "
                             "then? Then read again what was set.",
@@ -191,6 +192,7 @@ PageView plan_view(const AppState& state) {
     if (shown->open) check_rows(state, bike->body, shown->plan, heights_left, rows);
     problem_rows(state, shown->plan, rows);
     step_rows(state, *shown, left, rows);
+    if (shown->open && !left.empty()) page.panel.in_sight = "do:" + left.front()->key;
     if (shown->open) done_rows(state, *shown->open, rows);
     page.panel.cautions.emplace_back(
         "Bike secured on stands; spring under load. Fasteners to the maker's manual, re-checked after the "

@@ -7,22 +7,8 @@ namespace restand {
 
 SetUp setup_then(const Ledger& ledger, const Entry& moment) {
     const auto fact = decode(moment);
-    // A baseline holds its whole set-up, even a retracted baseline.
-    if (fact && std::holds_alternative<BaselineBody>(fact->body))
-        return setup_of({moment.id, moment.bike, moment.about, std::get<BaselineBody>(fact->body),
-                         moment.clock, moment.by});
-    // A record was never on the bike, or before the ledger: it is what it says, and no more.
-    if (const auto* record = fact ? std::get_if<RecordBody>(&fact->body) : nullptr) {
-        SetUp setup;
-        setup.bike = moment.bike;
-        setup.at = moment.clock;
-        for (const SetValue& v : record->values)
-            setup.values[{v.end, v.reading.point}] = {v.reading,    moment.id, moment.by,
-                                                      moment.clock, {},        false};
-        setup.read_with = setup.values;
-        return setup;
-    }
-    return setup_at(moment.bike, ledger.facts_of(moment.bike), moment.clock);
+    return fact ? setup_then(ledger, *fact)
+                : setup_at(moment.bike, ledger.facts_of(moment.bike), moment.clock);
 }
 
 const PlanShown* PlanSolver::shown(const Ledger& ledger, const Bike& bike, const Id& target) {
@@ -35,7 +21,7 @@ const PlanShown* PlanSolver::shown(const Ledger& ledger, const Bike& bike, const
     made.target = target;
     made.open = ledger.open_plan(bike.id);
     made.now = setup_now(ledger, bike.id);
-    made.then = setup_then(ledger, fact->entry);
+    made.then = setup_then(ledger, *fact);
     made.plan = restore_plan(bike.body, made.now, made.then, made.open);
     ++plans_made_;
     revision_ = ledger.revision();

@@ -20,6 +20,12 @@ std::string first_name(const AppState& state, SwapPart part) {
 }
 }  // namespace
 
+bool has_given_name(const ShelfBody& body) {
+    const std::string start = wording::part(body.part) + " ";
+    return body.name.starts_with(start) && body.name.size() > start.size() &&
+           body.name.find_first_not_of("0123456789", start.size()) == std::string::npos;
+}
+
 const ShelfItem* shown_item(const AppState& state) {
     return state.ledger.shelf_item(state.item);
 }

@@ -9,6 +9,8 @@
 namespace restand {
 
 const ShelfItem* shown_item(const AppState& state);                 // of the shelf; nullptr: none
+// Called as it was when it was put on the shelf: "shock spring 2"
+bool has_given_name(const ShelfBody& body);
 // For the choice of a spring: the end as it is now, as a case, and the wishes for the spring.
 Result<SwapCase> end_as_it_is(const AppState& state, End end);
 SpringWish wish_of(const AppState& state);

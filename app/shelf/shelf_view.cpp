@@ -127,8 +127,10 @@ PageView item_view(const AppState& state) {
     }
     rows.push_back(
         row::Button{"gone", "Take it off the shelf", "sold, worn out, lost", act::ItemGone{item->id}});
-    const auto next = state.pad ? next_field(state, state.pad->field) : std::nullopt;
-    if (state.pad)
+    const auto next = state.pad ? next_field(state, state.pad->field) : next_of_item(state, std::nullopt);
+    if (!state.pad && next)
+        page.primary = {"Measure: " + wording::label(next->point), act::OpenTag{*next}, ""};
+    else if (state.pad)
         page.primary = {next ? "Next: " + wording::label(next->point) : "Keep it", act::PadNext{}, ""};
     else
         page.primary = {"To the shelf", act::Go{Screen::shelf, {}}, ""};

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "app/swap/answer_parts.h"
+#include "app/views/check_rows.h"
 
 namespace restand {
 
@@ -333,10 +334,12 @@ void correction_rows(const AppState& state, const Swap& swap, const EndSolution&
     else if (const StoredReading* preload = set(Point::spring_preload))
         from.installed = free_length(c.new_unit) - mm(measured(preload->reading).value);
     AnswerWriter w{state.ledger.units(), page.panel.rows};
-    w.rows.push_back(row::Heading{"Correction, from what is set now"});
+    const bool may_be_set = end.correction->can_be_ridden();
+    w.rows.push_back(row::Heading{may_be_set ? "Correction, from what is set now"
+                                             : "No setting of this part brings it back"});
     UncertainAnswer plain{};
     plain.answer = *end.correction;
-    setting_rows(w, plain, *end.input, swap, from);
+    if (may_be_set) setting_rows(w, plain, *end.input, swap, from);
     not_held(w, *end.correction, *end.input, swap);
 }
 
@@ -350,11 +353,8 @@ void set_prediction(const AppState& state, const SolvedSwap& solved, PageView& p
         UncertainAnswer plain{};
         plain.answer = *e.answer;
         prediction_rows(w, *e.input, plain, *e.as_set);
-        if (e.as_set->block_margin && e.as_set->block_margin->value < 0)
-            w.rows.push_back(row::Note{fmt::format("Coils touch {} before full travel. Do not ride it.",
-                                                   w.with_unit(abs(*e.as_set->block_margin))),
-                                       Ink::stop, true});
     }
+    coil_rows(state, solved.solution(), page.panel.rows);
 }
 
 }  // namespace restand

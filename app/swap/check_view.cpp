@@ -76,6 +76,19 @@ bool has_loaded_height(const std::vector<EndSolution>& ends) {
         return check && check->heights.back().state != State::topped_out;
     });
 }
+// A height of this end is still to be read: it is what a correction goes by.
+bool height_left(const std::vector<ReadAt>& left, End end) {
+    return std::any_of(left.begin(), left.end(),
+                       [end](const ReadAt& spot) { return spot.end == end && is_ride_height(spot.point); });
+}
+
+// What would bring it back must not be ridden.
+bool no_setting_helps(const std::vector<EndSolution>& ends) {
+    return std::any_of(ends.begin(), ends.end(), [](const EndSolution& e) {
+        const CheckResult* check = e.judged();
+        return check && check->turns_help() && e.correction && !e.correction->can_be_ridden();
+    });
+}
 }  // namespace
 
 void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solved, PageView& page) {
@@ -89,6 +102,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
     readings.swap(page.panel.rows);
     auto& rows = page.panel.rows;
     if (verdict) verdict_row(*verdict, rows);
+    coil_rows(state, solved.solution(), rows);
     for (const ReadAt& spot : left)
         rows.push_back(row::Note{"Not measured again: " + wording::label(spot.point) + ".", Ink::now, true});
     // As long as one end cannot be judged, none is.
@@ -101,7 +115,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
             state_row(state, e.load, rows);
             pattern_rows(state, check, rows);
             lost_rows(state, check, bike.body.setup(e.end).tolerance, rows);
-            if (check.turns_help()) correction_rows(state, swap, e, page);
+            if (check.turns_help() && !height_left(left, e.end)) correction_rows(state, swap, e, page);
             load_row(state, bike.body, e, check, rows);
             height_rows(state, check, bike.body.setup(e.end).tolerance, rows);
             if (check.verdict == Verdict::cannot_tell &&
@@ -111,6 +125,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
     slack_rows(state, solved, rows);
     if (verdict == Verdict::not_restored) {
         if (field_to_correct(state)) page.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
+        if (no_setting_helps(ends)) page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
         rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so",
                                    act::GoToStep{Step6::keep}});
     }
@@ -137,6 +152,7 @@ void keep_panel(const AppState& state, const Bike& bike, const SolvedSwap& solve
     const auto& ends = solved.solution().ends;
     const auto verdict = solved.solution().verdict();
     if (verdict) verdict_row(*verdict, rows);
+    coil_rows(state, solved.solution(), rows);
     for (const EndSolution& e : ends)
         if (!e.judged())
             rows.push_back(row::Verdict{"Not checked",

@@ -22,7 +22,7 @@ bool is_answered_by_chain(Point point) {
 }
 
 // What an end is to be set to: the answer, or the correction once the check has found it not restored, until
-// all of it is set.
+// all of it is set. Nothing that must not be ridden.
 struct ToSet {
     const CaseInput& input;
     Setting setting;
@@ -38,7 +38,7 @@ std::optional<ToSet> to_set(const SolvedSwap& swap, End end) {
     const bool correction = check && check->turns_help() &&
                             swap.site().swap.stored({Phase::check, end, Point::ride_height_rider});
     const Result<Answer>& answer = correction ? solved->correction : solved->answer;
-    if (!answer) return std::nullopt;
+    if (!answer || !answer->can_be_ridden()) return std::nullopt;
     return ToSet{*solved->input, answer->detent, correction};
 }
 double answered_value(const ToSet& to, const Swap& swap, Point point) {
@@ -311,6 +311,7 @@ namespace {
 // A baseline that was not restored, or not checked, says so for ever.
 std::string how_it_ended(const AppState& state, const Swap& swap) {
     const SolvedSwap* solved = solved_swap(state);
+    if (solved && coils_touch(solved->solution())) return "coils touch before full travel";
     if (const auto verdict = solved ? solved->solution().verdict() : std::nullopt)
         return wording::verdict(*verdict);
     const bool slack = swap.stored({Phase::check, End::rear, Point::chain_slack}) != nullptr;

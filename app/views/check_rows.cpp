@@ -62,6 +62,15 @@ void height_rows(const AppState& state, const CheckResult& result, Length tolera
                                  Ink::ink, false, true});
 }
 
+void coil_rows(const AppState& state, const SwapSolution& solution, std::vector<Row>& rows) {
+    for (const EndSolution& e : solution.ends) {
+        if (!e.as_set || !e.as_set->block_margin || *e.as_set->block_margin >= mm(0)) continue;
+        const std::string end = solution.ends.size() > 1 ? wording::heading(e.end) + ": " : "";
+        rows.push_back(row::Note{end + wording::coils_touch(*e.as_set->block_margin, state.ledger.units()),
+                                 Ink::stop, true});
+    }
+}
+
 void lost_rows(const AppState& state, const CheckResult& result, Length tolerance, std::vector<Row>& rows) {
     for (const HeightCheck& h : result.heights)
         if (h.held && h.verdict == Verdict::cannot_tell && lost_before(h, tolerance))

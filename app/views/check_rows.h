@@ -3,11 +3,14 @@
 
 #include "app/app_state.h"
 #include "app/views/page_view.h"
+#include "core/ledger/swap_solution.h"
 #include "core/restore/verdict.h"
 
 namespace restand {
 
 void verdict_row(Verdict verdict, std::vector<Row>& rows);
+// Of each end of the swap whose coils touch before full travel as it is set.
+void coil_rows(const AppState& state, const SwapSolution& solution, std::vector<Row>& rows);
 // Where the readings before the swap were too few: no reading at the check helps.
 void lost_rows(const AppState& state, const CheckResult& result, Length tolerance, std::vector<Row>& rows);
 // Each height: what it was to be, what it is, the difference and its uncertainty.

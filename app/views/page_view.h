@@ -205,6 +205,7 @@ struct SidePanel {
     std::string title;
     std::vector<Row> rows;
     std::vector<std::string> cautions;
+    std::string in_sight;                    // id of a row; when it becomes another one, it is scrolled to
     bool wide = false;                       // wider; its buttons and large numbers in two columns
 };
 

@@ -34,6 +34,9 @@ PageTable setup_table(const AppState& state, const std::map<Place, StoredReading
 // What differs from the newest baseline, and everything else that is set or stands.
 PageTable changed_table(const AppState& state, const SetUp& now, const Baseline* baseline);
 
+// Of each end whose coils touch before full travel as it is set.
+std::vector<std::string> coil_warnings(const AppState& state, const SetUp& setup);
+
 // Sorts the lines as the person chose, and lets a tap on the name of one of these columns choose.
 void sort_lines(const AppState& state, PageTable& table, std::initializer_list<std::size_t> columns);
 

@@ -228,6 +228,10 @@ std::string pen(bool night) {
     return night ? "white" : "black";
 }
 
+std::string how_many(std::size_t count, const char* one, const char* many) {
+    return fmt::format("{} {}", count, count == 1 ? one : many);
+}
+
 std::string far_from_last(double away, Unit unit) {
     return fmt::format("{} {} from the last baseline. Same mark, same state?", signed_value(away, unit),
                        symbol(unit));
@@ -250,9 +254,26 @@ std::string little_sag(double sag, Unit unit) {
         plain(sag, unit), symbol(unit));
 }
 
-std::string longer_than_free(double free, Unit unit) {
-    return fmt::format("Longer than the loose spring ({} {}). Right spring, right number?", plain(free, unit),
-                       symbol(unit));
+std::string out_of_order(const OutOfOrder& order, Unit unit) {
+    const auto in_unit = [unit](Length length) { return plain(from_canonical(length.value, unit), unit); };
+    if (order.small == Point::spring_installed_length)
+        return fmt::format(
+            "Installed, {} {}, is longer than the loose spring, {}. Right spring, right number?",
+            in_unit(order.small_is), symbol(unit), in_unit(order.large_is));
+    return fmt::format("The coils would touch at {} {}: longer than {}, {}. Right number?",
+                       in_unit(order.small_is), symbol(unit), label(order.large), in_unit(order.large_is));
+}
+
+std::string two_preloads(const TwoPreloads& two, Unit unit) {
+    const auto in_unit = [unit](Length length) { return plain(from_canonical(length.value, unit), unit); };
+    return fmt::format(
+        "Free less installed length is a preload of {} {}, not {}. The lengths count. Is one of them another "
+        "number?",
+        in_unit(two.by_lengths), symbol(unit), in_unit(two.read));
+}
+
+std::string coils_touch(Length apart, const UnitChoice& units) {
+    return fmt::format("Coils touch {} before full travel. Do not ride it.", length(abs(apart), units));
 }
 
 std::string count_again(int links, int fits) {

@@ -7,6 +7,7 @@
 #include "app/pad/field.h"
 #include "core/ledger/body.h"
 #include "core/ledger/change_effect.h"
+#include "core/ledger/contradiction.h"
 #include "core/ledger/trend.h"
 #include "core/tables/csv.h"
 #include "core/ledger/restore_plan.h"
@@ -45,6 +46,8 @@ std::string turns(double turns, const char* positive, const char* negative);  //
 // "3 clicks out"; the direction says the sign.
 std::string counted(double number, const char* one, const char* many, const char* direction);
 
+std::string how_many(std::size_t count, const char* one, const char* many);   // "1 entry", "3 entries"
+
 // Sentences.
 std::string sentence(const Error& error);
 std::string out_of_range(double low, double high, Unit unit);
@@ -53,8 +56,12 @@ std::string far_from_answer(double away, Unit unit);
 std::string far_from_then(double away, Unit unit);
 std::string unusual(double low, double high, Unit unit);
 std::string little_sag(double sag, Unit unit);      // as on a stand under the swingarm
-std::string longer_than_free(double free, Unit unit);
+// Two readings of one part that cannot both be right (core/ledger/contradiction.h).
+std::string out_of_order(const OutOfOrder& order, Unit unit);
+std::string two_preloads(const TwoPreloads& two, Unit unit);
 std::string count_again(int links, int fits);
+// `apart`: the gap between the coils at full travel, below 0
+std::string coils_touch(Length apart, const UnitChoice& units);
 
 // Days and times, at the workshop's own offset from UTC.
 // The season's.

@@ -75,7 +75,7 @@ PageView bike_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name);
     const Baseline* last = state.ledger.newest_baseline(bike->id);
-    const SetUp now = setup_now(state.ledger, bike->id), stands = as_it_stands(bike->body, now);
+    const SetUp now = setup_now(state.ledger, bike->id), stands = expected_now(state.ledger, *bike);
     if (last && now.values == setup_of(*last).values) {
         draw_baseline(state, *bike, *last, page);
     } else {
@@ -95,6 +95,8 @@ PageView bike_view(const AppState& state) {
         return page;
     }
     rival_rows(state, *bike, last, rows);
+    for (std::string& text : coil_warnings(state, now))
+        rows.push_back(row::Note{std::move(text), Ink::stop, true});
     const Swap* open = state.ledger.open_swap(bike->id);
     if (open) {
         page.primary = {fmt::format("Resume: {}, {}", wording::parts(open->parts), wording::step(open->step)),

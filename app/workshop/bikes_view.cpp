@@ -50,7 +50,7 @@ row::Card card(const AppState& state, const Bike& bike) {
     else
         c.line1 = "no baseline yet";
     if (const std::size_t tried = tried_on(state, bike.id)) c.line1 = wording::tried(tried) + " · " + c.line1;
-    const SetUp now = as_it_stands(bike.body, setup_now(state.ledger, bike.id));
+    const SetUp now = expected_now(state.ledger, bike);
     if (std::string numbers = compared_numbers(now); !numbers.empty()) c.line2 = std::move(numbers);
     return c;
 }
@@ -91,7 +91,7 @@ PageView bikes_view(const AppState& state) {
     const Bike* shown = open ? state.ledger.bike(open->bike) : bikes.empty() ? nullptr : bikes.front();
     const BikeBody nobody;
     const BikeBody& body = shown ? shown->body : nobody;
-    const SetUp now = shown ? as_it_stands(body, setup_now(state.ledger, shown->id)) : SetUp{};
+    const SetUp now = shown ? expected_now(state.ledger, *shown) : SetUp{};
     page.drawing = drawing_of(picture(picture_of(body, End::rear, Scene::whole, numbers_of(now, End::rear))));
     if (shown) page.drawing.caption = shown->body.name;
     if (!shown) {

@@ -222,14 +222,32 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
     return out;
 }
 
-const SetUp& slack_read(const BikeBody& bike, const SetUp& now, const SetUp& described) {
-    const StoredReading* slack = now.stored(End::rear, P::chain_slack);
+bool slack_moved(const BikeBody& bike, const SetUp& setup) {
+    const StoredReading* slack = setup.stored(End::rear, P::chain_slack);
     const Stand stand = bike.how_read.slack_stand.value_or(Stand::hanging);
-    const auto moved_later = [slack, stand](const auto& one) {
-        const auto& [place, stored] = one;
-        return place.first == End::rear && moved_by(place.second, stand).slack && slack->at < stored.at;
-    };
-    return slack && std::none_of(now.values.begin(), now.values.end(), moved_later) ? now : described;
+    return slack && std::any_of(setup.values.begin(), setup.values.end(), [&](const auto& one) {
+               const auto& [place, stored] = one;
+               return place.first == End::rear && moved_by(place.second, stand).slack &&
+                      slack->at < stored.at;
+           });
+}
+
+const SetUp& slack_read(const BikeBody& bike, const SetUp& now, const SetUp& described) {
+    return now.stored(End::rear, P::chain_slack) && !slack_moved(bike, now) ? now : described;
+}
+
+SetUp expected_now(const Ledger& ledger, const Bike& bike) {
+    const SetUp now = setup_now(ledger, bike.id);
+    SetUp stands = as_it_stands(bike.body, now);
+    if (!slack_moved(bike.body, now)) return stands;
+    const Place slack{End::rear, P::chain_slack};
+    const auto described = setup_described(ledger, bike.id);
+    const auto chain = described ? chain_of(bike.body, now, *described) : lacks(slack.second, slack.first);
+    if (chain)
+        stands.values[slack] = computed(slack.second, chain->on_stand.slack);
+    else
+        stands.values.erase(slack);
+    return stands;
 }
 
 Result<Length> sprocket_to_axle(const BikeBody& bike, const SetUp& setup, const SetUp& described) {

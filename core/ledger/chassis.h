@@ -35,6 +35,10 @@ Radii radii_of(const BikeBody& bike, const SetUp& setup, const SetUp& described)
 // left out. Nothing in it is stale.
 SetUp as_it_stands(const BikeBody& bike, const SetUp& setup);
 
+// As the bike stands now: as_it_stands(), and the chain's slack where a setting moved it since it was read,
+// as it is expected; left out where that cannot be computed.
+SetUp expected_now(const Ledger& ledger, const Bike& bike);
+
 struct Chassis {
     WholeBike bike;                    // arm, wheels, front geometry; whole_bike.h adds the rest
     std::array<std::optional<Angle>, 3> droops; // by State, of the arm; needs no front height
@@ -60,6 +64,8 @@ struct ChainNow {
 };
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described,
                           const SetUp& slack_read);
+// A setting that moves the slack is newer than it. False: it was never read.
+bool slack_moved(const BikeBody& bike, const SetUp& setup);
 // `now` if its slack is newer than everything that moves it, else `described`.
 const SetUp& slack_read(const BikeBody& bike, const SetUp& now, const SetUp& described);
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);

@@ -3,6 +3,19 @@
 #include "core/ledger/checked_swap.h"
 
 namespace restand {
+namespace {
+// By what is known of the new part now: it may have been measured after the check.
+bool coils_touch_at(const Setting& setting, const SwapSite& site, End end) {
+    const auto input = case_of(site, end);
+    if (!input) return false;
+    SuspensionUnit unit = input->swap_case.new_unit;
+    unit.length = setting.length;
+    unit.installed_length = setting.installed_length;
+    const auto apart = block_margin(unit);
+    return apart && *apart < mm(0);
+}
+}  // namespace
+
 std::optional<StandingCorrection> standing_correction(const Ledger& ledger, const Bike& bike,
                                                       const Swap& swap, End end) {
     const auto check = last_check(swap, end);
@@ -15,6 +28,9 @@ std::optional<StandingCorrection> standing_correction(const Ledger& ledger, cons
     const EndSolution* solved = solution.end(end);
     const CheckResult* judged = solved ? solved->judged() : nullptr;
     if (!judged || !judged->turns_help() || !solved->input || !solved->correction) return std::nullopt;
+    if (!solved->correction->can_be_ridden() ||
+        coils_touch_at(solved->correction->detent, site_of(ledger, bike, swap), end))
+        return std::nullopt;
     return StandingCorrection{*solved->input, solved->correction->detent, std::move(made)};
 }
 

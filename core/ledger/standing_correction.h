@@ -16,7 +16,8 @@ struct StandingCorrection {
     Setting setting;
     std::set<Point> made;   // set since that check
 };
-// nullopt: nothing was set since the last check, there was none, or it ordered no turns.
+// nullopt: nothing was set since the last check, there was none, it ordered no turns, or such that it must
+// not be ridden with.
 std::optional<StandingCorrection> standing_correction(const Ledger& ledger, const Bike& bike,
                                                       const Swap& swap, End end);
 

@@ -49,11 +49,13 @@ void add_step_effects(SwapModel& model, const SwapCase& swap, Settings at, Answe
     }
 }
 
+bool has(const Answer& answer, LimitCode code) {
+    return std::any_of(answer.limits.begin(), answer.limits.end(),
+                       [code](const Limit& limit) { return limit.code == code; });
+}
+
 bool holds(const SwapModel& model, const SwapCase& swap, const Answer& answer) {
-    for (const Limit& limit : answer.limits)
-        if (limit.code == LimitCode::coil_bind_before_full_travel ||
-            limit.code == LimitCode::travel_exhausted || limit.code == LimitCode::off_the_map)
-            return false;
+    if (!answer.can_be_ridden() || has(answer, LimitCode::off_the_map)) return false;
     const auto residual = answer.predicted.residual_at(model.must_hold);
     return residual && abs(*residual) <= swap.tolerance;
 }
@@ -93,6 +95,10 @@ void shift_by_check(SwapModel& model, const Checked& checked) {
 }
 
 }  // namespace
+
+bool Answer::can_be_ridden() const {
+    return !has(*this, LimitCode::coil_bind_before_full_travel) && !has(*this, LimitCode::travel_exhausted);
+}
 
 std::string_view key(LimitCode code) {
     switch (code) {

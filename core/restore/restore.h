@@ -112,6 +112,8 @@ struct Answer {
     State hold = State::rider;           // the height that must hold
     // At `setting` the must-hold height is within tolerance; no coil bind, on the map, within the travel.
     bool held = false;
+    // No coils touch and the travel is not used up before the wheel is at its end: it may be set at all.
+    bool can_be_ridden() const;
 };
 
 // Errors: contradiction, out_of_range, missing (neither static nor rider height), no_solution (off the map

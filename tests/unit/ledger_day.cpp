@@ -19,7 +19,7 @@ TEST_CASE("day: of every day and non-day of 400 years, what the calendar says") 
     for (int y = 1801; y <= 2201; ++y)
         for (unsigned m = 0; m <= 13; ++m)
             for (unsigned d = 0; d <= 32; ++d) {
-                char text[16];
+                char text[32];
                 std::snprintf(text, sizeof text, "%04d-%02u-%02u", y, m, d);
                 const year_month_day date{year(y), month(m), day(d)};
                 const auto noon = noon_of(text);

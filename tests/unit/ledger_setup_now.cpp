@@ -205,3 +205,46 @@ TEST_CASE("set-up now: after a correction the heights are expected from those of
     // The correction aims at the height of before; from the old part's heights alone it would be 8 mm above.
     CHECK(std::fabs(in_mm(*stands->rider) - 471) < 1.0);
 }
+
+TEST_CASE("standing correction: none that must not be ridden, because the coils would touch") {
+    Bench bench = corrected_by_half();
+    bench.read(Phase::new_part, P::travel, "50");
+    const Setting ordered = bench.rear().correction->detent;
+    const auto standing_after_half = [&](double block) {
+        Bench half = bench;
+        half.read(Phase::new_part, P::spring_block_length, std::to_string(block).c_str());
+        CHECK(half.rear().correction->can_be_ridden() == (block < 100));
+        half.read(Phase::set, P::spring_installed_length,
+                  std::to_string(ordered.installed_length.value).c_str());
+        const Ledger ledger = fold(half.facts);
+        return standing_correction(ledger, *ledger.bike(bike_id), *ledger.swap(id(30)), End::rear);
+    };
+    REQUIRE(ordered.installed_length < mm(154.5));
+    CHECK(standing_after_half(90));
+    CHECK_FALSE(standing_after_half(104.7));  // as set, 155 − 50 − 104.7, they do not touch yet
+    const auto apart = [&](const char* block) {
+        Bench one = bench;
+        one.read(Phase::new_part, P::spring_block_length, block);
+        return coils_apart(one.now(), End::rear);
+    };
+    CHECK(in_mm(*apart("104.5")) == doctest::Approx(0.5));
+    CHECK(in_mm(*apart("106")) == doctest::Approx(-1));
+    CHECK_FALSE(coils_apart(bench.now(), End::rear));
+}
+
+TEST_CASE("set-up then: of a swap it is how the bike stood before it, with what was read of the old part") {
+    Bench bench;
+    bench.read_before();
+    bench.read(Phase::before, P::spring_preload, "9.5");
+    bench.fit();
+    const Ledger ledger = fold(bench.facts);
+    const SetUp then = setup_then(ledger, *ledger.fact(id(30)));
+    CHECK(value_at(then, End::rear, P::ride_height_rider) == 471);
+    CHECK(value_at(then, End::rear, P::spring_preload) == 9.5);
+    CHECK(value_at(then, End::rear, P::eye_to_eye) == 310);  // of the old one
+    CHECK(value_at(then, End::rear, P::spring_rate) == 95);
+    CHECK(then.stale.empty());
+    // Of a baseline: all that it holds; of another entry: the set-up at its moment.
+    CHECK(value_at(setup_then(ledger, *ledger.fact(id(20))), End::rear, P::ride_height_rider) == 470);
+    CHECK(setup_then(ledger, *ledger.fact(id(10))).values.empty());
+}

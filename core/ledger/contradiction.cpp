@@ -1,0 +1,66 @@
+#include "core/ledger/contradiction.h"
+
+#include <cmath>
+
+#include "core/ledger/fitted_unit.h"
+
+namespace restand {
+namespace {
+
+struct Pair {
+    Point small, large;
+};
+constexpr Pair pairs[] = {{Point::spring_installed_length, Point::spring_free_length},
+                          {Point::spring_block_length, Point::spring_free_length},
+                          {Point::spring_block_length, Point::spring_installed_length},
+                          {Point::helper_block_length, Point::helper_free_length}};
+
+std::optional<double> value_in(const ReadingOf& read, Point point) {
+    const Reading* reading = read(point);
+    return reading ? std::optional(measured(*reading).value) : std::nullopt;
+}
+
+// With a helper on it the installed length is that of both, the block length that of the main spring alone.
+std::optional<Pair> comparable(const Pair& pair, bool helper) {
+    if (helper && pair.small == Point::spring_block_length && pair.large == Point::spring_installed_length)
+        return std::nullopt;
+    return pair;
+}
+
+}  // namespace
+
+std::optional<OutOfOrder> out_of_order(Point typed, const ReadingOf& read) {
+    const auto helper = value_in(read, Point::helper_free_length);
+    for (const Pair& one : pairs) {
+        const auto pair = comparable(one, helper.has_value());
+        if (!pair || (typed != pair->small && typed != pair->large)) continue;
+        const auto small = value_in(read, pair->small), large = value_in(read, pair->large);
+        if (!small || !large) continue;
+        const double besides = pair->small == Point::spring_installed_length ? helper.value_or(0.0) : 0.0;
+        if (*small > *large + besides)
+            return OutOfOrder{pair->small, pair->large, mm(*small), mm(*large + besides)};
+    }
+    return std::nullopt;
+}
+
+std::optional<Length> preload_by_lengths(const ReadingOf& read) {
+    if (!read(Point::spring_free_length) || !read(Point::spring_installed_length)) return std::nullopt;
+    return preload_of([&](Point point) { return value_in(read, point); });
+}
+
+std::optional<TwoPreloads> two_preloads(const ReadingOf& read) {
+    const auto by_lengths = preload_by_lengths(read);
+    const auto said = value_in(read, Point::spring_preload);
+    if (!by_lengths || !said) return std::nullopt;
+    double sum = 0.0;
+    for (const Point point : {Point::spring_free_length, Point::helper_free_length,
+                              Point::spring_installed_length, Point::spring_preload})
+        if (const Reading* reading = read(point)) {
+            const double expanded = expanded_95(measured(*reading));
+            sum += expanded * expanded;
+        }
+    if (abs(*by_lengths - mm(*said)) <= mm(std::sqrt(sum))) return std::nullopt;
+    return TwoPreloads{*by_lengths, mm(*said)};
+}
+
+}  // namespace restand

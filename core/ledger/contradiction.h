@@ -1,0 +1,27 @@
+#pragma once
+// Two readings of one part that cannot both be right, found while one of them is typed.
+
+#include <functional>
+#include <optional>
+
+#include "core/measure/reading.h"
+
+namespace restand {
+
+// The reading of a point of the part; nullptr: not read.
+using ReadingOf = std::function<const Reading*(Point)>;
+
+// `small` is read longer than `large`, and no spring is: an installed one than a free one, coils that touch
+// than either.
+struct OutOfOrder { Point small, large; Length small_is, large_is; };
+// Of the pairs that `typed` belongs to, the first that is out of order; nullopt: none.
+std::optional<OutOfOrder> out_of_order(Point typed, const ReadingOf& read);
+
+// The preload by free and installed length, which counts (fitted_unit.h), and as it was read itself.
+struct TwoPreloads { Length by_lengths, read; };
+// nullopt: not read in both ways, or no further apart than the uncertainties of the readings allow (95 %).
+std::optional<TwoPreloads> two_preloads(const ReadingOf& read);
+// The preload that follows from free and installed length; nullopt: one is not read.
+std::optional<Length> preload_by_lengths(const ReadingOf& read);
+
+}  // namespace restand

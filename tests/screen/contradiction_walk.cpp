@@ -1,0 +1,272 @@
+// Numbers that cannot both be right, settings that must not be ridden, and what is expected but was not read:
+// by taps.
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+#include "app/views/wording.h"
+#include "core/ledger/chassis.h"
+#include "tests/screen/team.h"
+
+using namespace restand;
+using namespace restand::test;
+
+namespace {
+
+// The answer of a shock swap is reached. Coils: how long the new spring is where they touch.
+struct Answered : Driver {
+    explicit Answered(const char* coils = nullptr) : Driver(tablet) {
+        begin_bike(*this);
+        tap("primary");
+        read_all(*this, {{"before:rear:ride_height_topped_out", "500"},
+                         {"before:rear:ride_height_static", "490"},
+                         {"before:rear:ride_height_rider", "466"},
+                         {"before:rear:eye_to_eye", "310"},
+                         {"before:rear:spring_rate", "95"},
+                         {"before:rear:spring_free_length", "160"},
+                         {"before:rear:spring_installed_length", "150"}});
+        go(*this, act::GoToStep{Step6::new_part});
+        read_all(*this, {{"new_part:rear:eye_to_eye", "310"},
+                         {"new_part:rear:spring_rate", "95"},
+                         {"new_part:rear:spring_free_length", "160"},
+                         {"new_part:rear:travel", "50"}});
+        if (coils) read_all(*this, {{"new_part:rear:spring_block_length", coils}});
+        go(*this, act::GoToStep{Step6::answer});
+        REQUIRE(page().ruler->marks[2].current);
+    }
+    // As answered, each by its key.
+    void set_as_answered() {
+        go(*this, act::GoToStep{Step6::set});
+        for (const char* id : {"row:set:rear:eye_to_eye", "row:set:rear:spring_installed_length"}) {
+            tap(id);
+            tap("key:same");
+            tap("primary");
+            if (state().pad) tap("key:close");
+        }
+        go(*this, act::GoToStep{Step6::check});
+    }
+    void check_low_by(int by) {
+        read_all(*this, {{"check:rear:ride_height_topped_out", "500"}});
+        read(*this, "row:check:rear:ride_height_static", std::to_string(490 - by));
+        read(*this, "row:check:rear:ride_height_rider", std::to_string(466 - by));
+    }
+    double stored(Phase phase, Point point) {
+        const StoredReading* t = open_swap(state())->stored({phase, End::rear, point});
+        return t ? measured(t->reading).value : 0;
+    }
+    const row::ReadingRow& row_of(const std::string& id) {
+        for (const Row& r : page().panel.rows)
+            if (const auto* one = std::get_if<row::ReadingRow>(&r); one && one->id == id) return *one;
+        FAIL("no row " << id);
+        throw 0;
+    }
+};
+
+}  // namespace
+
+TEST_CASE(
+    "contradiction: a preload that the lengths do not give is asked about, and then said not to count") {
+    Answered driver;
+    go(driver, act::GoToStep{Step6::set});
+    driver.tap("row:set:rear:spring_installed_length");
+    driver.tap("key:same");
+    driver.tap("primary");
+    if (driver.state().pad) driver.tap("key:close");
+    // What follows need not be read.
+    const row::ReadingRow follows = driver.row_of("row:set:rear:spring_preload");
+    CHECK(follows.mark == row::Mark::none);
+    CHECK(follows.plus_minus == "by its lengths");
+    const double by_lengths = 160 - driver.stored(Phase::set, Point::spring_installed_length);
+    CHECK(follows.value == wording::value(mm(by_lengths), driver.state().ledger.units()));
+    driver.tap("row:set:rear:spring_preload");
+    driver.keys("8");
+    driver.tap("primary");
+    REQUIRE(driver.state().pad);
+    CHECK(driver.state().pad->question.find("The lengths count") != std::string::npos);
+    // A gauge's next number, or Undo: the question is about this one alone.
+    driver.press(Key::undo);
+    REQUIRE(driver.state().pad);
+    CHECK(driver.state().pad->question.empty());
+    CHECK(driver.state().pad->entry == "8");
+    CHECK(driver.stored(Phase::set, Point::spring_installed_length) == doctest::Approx(160 - by_lengths));
+    driver.tap("primary");
+    driver.tap("question:yes");
+    if (driver.state().pad) driver.tap("key:close");
+    CHECK(driver.row_of("row:set:rear:spring_preload").plus_minus == "does not count");
+}
+
+TEST_CASE(
+    "contradiction: coils that touch at more than the loose spring's length are asked about, on the shelf "
+    "too") {
+    Answered driver;
+    go(driver, act::GoToStep{Step6::new_part});
+    driver.tap("row:new_part:rear:spring_block_length");
+    driver.keys("165");
+    driver.tap("primary");
+    REQUIRE(driver.state().pad);
+    CHECK(driver.state().pad->question.find("coils would touch") != std::string::npos);
+    driver.tap("question:no");
+    driver.tap("key:close");
+    go(driver, act::AddToShelf{SwapPart::shock_spring});
+    CHECK(driver.page().primary.label == "Measure: spring rate");
+    driver.tap("primary");
+    driver.keys("95");
+    driver.tap("primary");
+    driver.keys("160");
+    driver.tap("primary");
+    driver.keys("165");
+    driver.tap("primary");
+    REQUIRE(driver.state().pad);
+    CHECK(driver.state().pad->question.find("coils would touch") != std::string::npos);
+    driver.tap("question:no");
+    driver.tap("key:close");
+    // The name that it was given is not edited: another one takes its place.
+    driver.tap("name");
+    CHECK(driver.page().pad->entry.empty());
+    driver.session().act(act::PadText{"blue"});
+    driver.look();
+    driver.tap("primary");
+    CHECK(driver.page().panel.title == "blue");
+    driver.tap("name");
+    CHECK(driver.page().pad->entry == "blue");
+}
+
+TEST_CASE("contradiction: digits after 'set to' are a number of their own") {
+    Answered driver;
+    go(driver, act::GoToStep{Step6::set});
+    driver.tap("row:set:rear:eye_to_eye");
+    driver.tap("key:same");
+    CHECK(driver.page().pad->replaced);
+    driver.keys("309");
+    CHECK(driver.page().pad->entry == "309");
+    driver.tap("key:same");
+    driver.tap("key:erase");
+    driver.keys("5");
+    CHECK(driver.page().pad->entry == "315");  // of 310 the last digit
+}
+
+TEST_CASE(
+    "coils: a correction into coils that touch is not offered, and what is set so is said on every page") {
+    Answered driver("99.8");  // 150 − 50 − 99.8: apart by 0.2 as answered
+    driver.set_as_answered();
+    CHECK_FALSE(driver.shows("Coils touch"));
+    driver.check_low_by(6);
+    CHECK(driver.shows("No setting of this part brings it back"));
+    CHECK(driver.page().primary.label == "Try another part");
+    CHECK_FALSE(field_to_correct(driver.state()));
+    for (const Row& r : driver.page().panel.rows) CHECK_FALSE(std::holds_alternative<row::Big>(r));
+    // Set all the same: no page is silent about it.
+    go(driver, act::GoToStep{Step6::set});
+    read(driver, "row:set:rear:spring_installed_length", "147");
+    CHECK(driver.shows("Coils touch 2.8 mm before full travel"));
+    go(driver, act::GoToStep{Step6::check});
+    driver.check_low_by(0);
+    CHECK(driver.shows("Coils touch 2.8 mm"));
+    go(driver, act::GoToStep{Step6::keep});
+    CHECK(driver.shows("Coils touch 2.8 mm"));
+    driver.tap("primary");
+    const Id bike = driver.state().bike;
+    go(driver, act::Go{Screen::bike, bike});
+    CHECK(driver.shows("Coils touch 2.8 mm"));
+    const Baseline* kept = driver.state().ledger.newest_baseline(bike);
+    REQUIRE(kept);
+    CHECK(kept->body.reason.find("coils touch") != std::string::npos);
+    go(driver, act::Go{Screen::baseline, kept->id});
+    CHECK(driver.shows("Coils touch 2.8 mm"));
+}
+
+TEST_CASE("coils: with room between them the correction is offered") {
+    Answered driver("90");
+    driver.set_as_answered();
+    driver.check_low_by(6);
+    CHECK(driver.page().primary.label == "Set the correction");
+    CHECK(field_to_correct(driver.state()));
+    CHECK_FALSE(driver.shows("Coils touch"));
+}
+
+TEST_CASE("correction: none before the rider's height is read again") {
+    Answered driver;
+    driver.set_as_answered();
+    read_all(driver,
+             {{"check:rear:ride_height_topped_out", "500"}, {"check:rear:ride_height_static", "484"}});
+    CHECK_FALSE(driver.shows("Correction, from what is set now"));
+    read_all(driver, {{"check:rear:ride_height_rider", "460"}});
+    CHECK(driver.shows("Correction, from what is set now"));
+}
+
+TEST_CASE("way back: to a swap's beginning the old part's readings count, and Back goes back to its entry") {
+    Answered driver;
+    driver.set_as_answered();
+    driver.check_low_by(0);
+    go(driver, act::GoToStep{Step6::keep});
+    driver.tap("primary");
+    const Id bike = driver.state().bike;
+    go(driver, act::Go{Screen::history, bike});
+    const auto& moments = driver.state().season.moments;
+    const auto swap =
+        std::find_if(moments.begin(), moments.end(), [](const Entry& e) { return e.kind == "swap"; });
+    REQUIRE(swap != moments.end());
+    go(driver, act::OpenMoment{swap->id});
+    CHECK(driver.shows("466"));
+    CHECK(driver.page().primary.label == "Way back to this");
+    driver.tap("primary");
+    const PlanShown* shown = plan_shown(driver.state());
+    REQUIRE(shown);
+    CHECK(shown->then.length(End::rear, Point::spring_installed_length) == mm(150));
+    driver.press(Key::escape);
+    CHECK(driver.state().screen == Screen::moment);
+    driver.tap("compare-now");
+    driver.press(Key::escape);
+    CHECK(driver.state().screen == Screen::moment);
+    driver.press(Key::escape);
+    CHECK(driver.state().screen == Screen::history);
+    // The same after a new start: the closed swap's readings are looked up.
+    driver.start();
+    go(driver, act::Go{Screen::history, bike});
+    const auto again =
+        std::find_if(driver.state().season.moments.begin(), driver.state().season.moments.end(),
+                     [](const Entry& e) { return e.kind == "swap"; });
+    REQUIRE(again != driver.state().season.moments.end());
+    go(driver, act::OpenMoment{again->id});
+    CHECK(driver.shows("466"));
+    // A baseline leads back and is compared, too.
+    go(driver, act::Go{Screen::baseline, driver.state().ledger.newest_baseline(bike)->id});
+    driver.tap("compare-now");
+    CHECK(driver.state().screen == Screen::compare);
+    driver.press(Key::escape);
+    CHECK(driver.state().screen == Screen::baseline);
+    driver.tap("way");
+    CHECK(driver.state().screen == Screen::plan);
+    driver.press(Key::escape);
+    CHECK(driver.state().screen == Screen::baseline);
+}
+
+TEST_CASE("time line: several taps on a setting are one entry, none of them taken back") {
+    DemoHand driver("No. 8");
+    driver.tap("change");
+    for (int i = 0; i < 3; ++i) driver.tap("change:rear:eye_to_eye:more");
+    go(driver, act::Go{Screen::history, driver.state().bike});
+    const auto& lines = driver.page().table->lines;
+    REQUIRE(lines.size() > 2);
+    CHECK(lines[0].cells[1] == "change");
+    CHECK(std::none_of(lines.begin(), lines.begin() + 3, [](const PageTable::Line& line) {
+        return line.cells.size() > 1 && line.cells[1].find("taken back") != std::string::npos;
+    }));
+}
+
+TEST_CASE("change: the chain's slack is expected after the axle was moved, until it is read again") {
+    DemoHand driver;
+    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
+        go(driver, act::AbandonSwap{open->id});
+    const double read = now_at(driver, End::rear, Point::chain_slack);
+    driver.tap("change");
+    driver.tap("change:rear:axle_position:more");
+    CHECK(driver.shows("expected now"));
+    const SetUp stands =
+        expected_now(driver.state().ledger, *driver.state().ledger.bike(driver.state().bike));
+    const StoredReading* slack = stands.stored(End::rear, Point::chain_slack);
+    REQUIRE(slack);
+    CHECK(is_computed(slack->reading));
+    CHECK(measured(slack->reading).value < read);  // the axle went back
+}
