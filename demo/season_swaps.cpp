@@ -84,7 +84,7 @@ std::vector<Line> fork_range() {
     return {{fork_position_min, "0"}, {fork_position_max, "16"}};
 }
 
-std::vector<SwapDay> spring_half() {
+std::vector<SwapDay> march_and_april() {
     using enum SwapPart;
     return {
         {{3, 14, 10},
@@ -135,6 +135,12 @@ std::vector<SwapDay> spring_half() {
          {},
          spring("9.2", "288.0", "148", "125", "276.0", "1.0"),
          clicks("11", "9")},
+    };
+}
+
+std::vector<SwapDay> may_to_june() {
+    using enum SwapPart;
+    return {
         {{5, 9, 11},
          0,
          {fork_springs},
@@ -169,7 +175,7 @@ std::vector<SwapDay> spring_half() {
     };
 }
 
-std::vector<SwapDay> autumn_half() {
+std::vector<SwapDay> june_and_july() {
     using enum SwapPart;
     return {
         {{6, 12, 17},
@@ -219,6 +225,12 @@ std::vector<SwapDay> autumn_half() {
          {},
          length_adjuster("302", "314", "1.25") + on_tyre("180/55-17, medium"),
          {}},
+    };
+}
+
+std::vector<SwapDay> july_to_october() {
+    using enum SwapPart;
+    return {
         {{7, 18, 14},
          1,
          {fork},
@@ -295,9 +307,9 @@ const std::vector<ShelfPart>& shelf_parts() {
 
 const std::vector<SwapDay>& swap_days() {
     static const std::vector<SwapDay> all = [] {
-        auto days = spring_half();
-        const auto rest = autumn_half();
-        days.insert(days.end(), rest.begin(), rest.end());
+        std::vector<SwapDay> days;
+        for (const auto& part : {march_and_april(), may_to_june(), june_and_july(), july_to_october()})
+            days.insert(days.end(), part.begin(), part.end());
         return days;
     }();
     return all;

@@ -60,7 +60,7 @@ void PageScreen::Parts::draw_zones(Canvas& c, const PageView& view) {
     }
     const bool beside_pad = zones.pad.w > 0;
     Rect strip = zones.strip;
-    if (zones.table.w > 0 && zones.drawing.w <= 0) {
+    if (zones.table.w > 0 && !zones.table_under) {
         // Another page, or other filters: from the top.
         std::string list = view.title;
         for (const PageTable::Key& key : view.table->keys)
@@ -76,7 +76,7 @@ void PageScreen::Parts::draw_zones(Canvas& c, const PageView& view) {
     } else {
         ui.panel.window = {};
     }
-    if (zones.table.w > 0 && zones.drawing.w > 0) draw_table_under(c, *view.table, zones.table);
+    if (zones.table_under) draw_table_under(c, *view.table, zones.table);
     if (zones.pad.w > 0) draw_pad(c, *view.pad, view.primary, zones.pad, ui.pad);
     if (strip.w <= 0) return;
     const auto& cursor = ui.drawing.cursor;

@@ -13,7 +13,8 @@
 namespace restand {
 namespace {
 
-constexpr float edge_mm = 1.6f, strip_mm = 14.4f;
+constexpr float edge_mm = 1.6f, strip_mm = 14.4f, least_drawing_mm = 30;
+constexpr float upright_panel = 0.52f, upright_panel_beside_table = 0.58f;  // of the body's height
 
 // Larger letters need a wider side panel, but less than in proportion: rows stack instead.
 float panel_width(const Canvas& c, const PageView& view, float whole) {
@@ -37,7 +38,7 @@ Rect cut_strip(const Canvas& c, const PageView& view, Rect& from) {
     return {from.x, from.bottom() + gap, from.w, tall};
 }
 
-// A table under the drawing; the drawing keeps at least a third.
+// A table under the drawing. Where it leaves too little for a drawing to be read, it stands alone.
 void cut_table(const Canvas& c, const PageView& view, Rect& from, Zones& zones) {
     const float letters = c.type.cap(Face::body) + c.type.tail(Face::body) + c.mm(1.0f);
     // Rear and front side by side where there is room (table.cpp), else one below the other.
@@ -48,9 +49,14 @@ void cut_table(const Canvas& c, const PageView& view, Rect& from, Zones& zones) 
         longest = std::max(longest, here);
     }
     const float wanted = letters * static_cast<float>(longest) + c.mm(8);
-    const float tall = std::min(wanted, 0.7f * from.h);
-    from.h -= tall + c.mm(1.6f);
-    zones.table = {from.x, from.bottom() + c.mm(1.6f), from.w, tall};
+    zones.table_under = true;
+    if (from.h - wanted < c.mm(least_drawing_mm)) {
+        zones.table = from;
+        from.w = 0;
+        return;
+    }
+    from.h -= wanted + c.mm(1.6f);
+    zones.table = {from.x, from.bottom() + c.mm(1.6f), from.w, wanted};
 }
 
 // Without a drawing the side panel fills the body. A notice stands beside the primary, or under the rows.
@@ -111,8 +117,8 @@ Zones zones_of(const Canvas& c, const PageView& view, const Viewport& viewport) 
         second.x = body.right() - second.w;
         first.w -= second.w + c.mm(3);
     } else {
-        second.h =
-            view.pad ? std::clamp(pad_height(c, *view.pad), 0.5f * body.h, 0.76f * body.h) : 0.52f * body.h;
+        second.h = view.pad ? std::clamp(pad_height(c, *view.pad), 0.5f * body.h, 0.76f * body.h)
+                            : (view.table ? upright_panel_beside_table : upright_panel) * body.h;
         second.y = body.bottom() - second.h;
         first.h -= second.h + c.mm(1);
     }

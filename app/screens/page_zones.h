@@ -9,7 +9,8 @@ namespace restand {
 
 struct Zones {
     Rect title, ruler, drawing, panel, pad;  ///< width 0 if absent
-    Rect table;                             ///< under a drawing, or the whole page
+    Rect table;                             ///< beside a panel, or the whole page
+    bool table_under = false;               ///< the table stands under the drawing, or in its place
     bool flows = false;                     ///< the panel is wide: its rows in columns
     Rect strip;                             ///< caption or notice
     bool upright_ruler = true;

@@ -55,6 +55,46 @@ struct GearRows {
 std::string in_hundreds(double rpm) {
     return fmt::format("{:.0f}", std::round(rpm / 100) * 100);
 }
+
+// What the tables of speeds are made of.
+struct SpeedTables {
+    const SetUp& setup;
+    const Drive& tried;
+    const Drive* now;  // nullptr: nothing is tried
+    double rpm;
+};
+
+void speed_rows(const AppState& state, const Bike& bike, const SpeedTables& shown, std::vector<Row>& rows) {
+    GearRows table{rows, shown.tried, shown.now};
+    const double rpm = shown.rpm;
+    table.head(fmt::format("km/h at {:.0f} rpm", rpm));
+    table.put([&](const Drive& d, std::size_t i) { return fmt::format("{:.0f}", speed_kmh(d, i, rpm)); });
+    if (!bike.body.gearbox.rpm)
+        rows.push_back(
+            row::Note{"Where it is shifted up is not known; 10000 rpm are taken.", Ink::ink, false, true});
+    if (shown.tried.gears.size() < bike.body.gearbox.gears.size())
+        rows.push_back(row::Note{
+            fmt::format("The {} gear's ratio is missing, or not below the one before: of those above "
+                        "nothing is said.",
+                        gear_name(shown.tried.gears.size())),
+            Ink::now, true});
+    for (const Point point : {Point::sprocket_front, Point::sprocket_rear})
+        rows.push_back(adjuster_row(state, shown.setup, End::rear, point));
+    rows.push_back(row::Stepper{.id = "at:speed",
+                                .label = "engine speed at",
+                                .value = fmt::format("{:.0f}", state.trial.at_kmh),
+                                .unit = "km/h",
+                                .less = "−10",
+                                .more = "+10",
+                                .tap_less = act::AtSpeed{-10},
+                                .tap_more = act::AtSpeed{10},
+                                .tap_value = act::DismissNotice{},
+                                .saving = false});
+    table.put([&](const Drive& d, std::size_t i) {
+        const double turns = rpm_at(d, i, state.trial.at_kmh);
+        return turns > rpm ? std::string("over") : in_hundreds(turns);
+    });
+}
 }  // namespace
 
 void draw_gears(const AppState& state, const Bike& bike, PageView& page) {
@@ -89,34 +129,7 @@ void draw_gears(const AppState& state, const Bike& bike, PageView& page) {
     page.wide_drawing = true;
     page.drawing.caption = other ? "blue: as it is" : "up through the gears";
 
-    GearRows table{rows, *tried, other ? &*now : nullptr};
-    table.head(fmt::format("km/h at {:.0f} rpm", rpm));
-    table.put([&](const Drive& d, std::size_t i) { return fmt::format("{:.0f}", speed_kmh(d, i, rpm)); });
-    if (!known_rpm)
-        rows.push_back(
-            row::Note{"Where it is shifted up is not known; 10000 rpm are taken.", Ink::ink, false, true});
-    if (tried->gears.size() < bike.body.gearbox.gears.size())
-        rows.push_back(row::Note{
-            fmt::format("The {} gear's ratio is missing, or not below the one before: of those above "
-                        "nothing is said.",
-                        gear_name(tried->gears.size())),
-            Ink::now, true});
-    for (const Point point : {Point::sprocket_front, Point::sprocket_rear})
-        rows.push_back(adjuster_row(state, as_tried, End::rear, point));
-    rows.push_back(row::Stepper{.id = "at:speed",
-                                .label = "engine speed at",
-                                .value = fmt::format("{:.0f}", state.trial.at_kmh),
-                                .unit = "km/h",
-                                .less = "−10",
-                                .more = "+10",
-                                .tap_less = act::AtSpeed{-10},
-                                .tap_more = act::AtSpeed{10},
-                                .tap_value = act::DismissNotice{},
-                                .saving = false});
-    table.put([&](const Drive& d, std::size_t i) {
-        const double turns = rpm_at(d, i, state.trial.at_kmh);
-        return turns > rpm ? std::string("over") : in_hundreds(turns);
-    });
+    speed_rows(state, bike, {as_tried, *tried, other ? &*now : nullptr, rpm}, rows);
     const bool rolled = described.stored(End::rear, Point::rolling_circumference) ||
                         as_it_is.stored(End::rear, Point::rolling_circumference);
     rows.push_back(row::Note{

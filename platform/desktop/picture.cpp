@@ -106,6 +106,8 @@ Outcome write_png(const std::filesystem::path& path, const Picture& picture) {
     const auto write = [](void* to, void* bytes, int count) {
         static_cast<std::ofstream*>(to)->write(static_cast<const char*>(bytes), count);
     };
+    stbi_write_force_png_filter = 0;  // lines on plain paper: no other filter packs them better
+    stbi_write_png_compression_level = 5;
     const int made = stbi_write_png_to_func(write, &file, picture.width, picture.height, 4,
                                             picture.rgba.data(), 4 * picture.width);
     file.close();

@@ -10,13 +10,10 @@
 
 namespace restand::scenes {
 
-inline constexpr Viewport landscape{1280, 800, 5.87f};
-inline constexpr Viewport portrait{800, 1280, 5.87f};
 
 // The scenes run in sequence on one workshop: each keeps the changes of the scenes before it.
 struct Scene {
     const char* name;
-    Viewport viewport;
     std::function<void(Session&)> play;
 };
 
@@ -39,6 +36,13 @@ void scroll_to(Session& session, const char* id);
 void pick(Session& session, const char* name);
 void set_as_answered(Session& session);
 
-std::vector<Scene> swap_scenes();
+std::vector<Scene> workshop_scenes();
+std::vector<Scene> season_scenes();
+std::vector<Scene> chassis_scenes();
+std::vector<Scene> number_scenes();
+std::vector<Scene> shelf_scenes();
+std::vector<Scene> shock_scenes();
+std::vector<Scene> several_scenes();
+std::vector<Scene> known_scenes();
 
 }  // namespace restand::scenes

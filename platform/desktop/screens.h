@@ -8,8 +8,9 @@
 
 namespace restand {
 
-/// Writes NAME.png for every screen into `folder` (made if missing), for a 10-inch tablet in both
-/// orientations. Errors: io (subject: the file), and the demo workshop's errors.
+/// Writes NAME.png for every screen into `folder` (made if missing), as a 10-inch tablet shows it; and
+/// NAME-portrait, -mouse (rows stand closer), -night and all of these together.
+/// Errors: io (subject: the file), and the demo workshop's errors.
 Outcome write_screens(const std::filesystem::path& folder);
 
 }  // namespace restand

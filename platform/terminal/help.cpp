@@ -47,7 +47,7 @@ Copies and tables
   restand check FILE           is this workshop file, bundle or case whole?
 
   restand --demo FILE          make the demo team's workshop file where there is none
-  restand --screenshot DIR     write every screen as PNG, with the demo data
+  restand --screenshot DIR     every screen as PNG, with the demo data
   restand --help, --version    'restand help COMMAND' says more about one; 'restand help case', 'tables',
                                'exchange' and 'commands' are the reference
 
