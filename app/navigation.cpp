@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "app/app_state.h"
+#include "app/pad/pad_question.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 
@@ -130,7 +131,7 @@ void act_on(AppState& state, const act::Go& go) {
 }
 
 namespace {
-// A new bike that has a name stays half written; changes to a bike that is there are dropped, and said to be.
+// What was typed stays half written: of a new bike that has a name, and of one that is there.
 void leave_form(AppState& state) {
     if (!state.form) return;
     const BikeForm& form = *state.form;
@@ -138,7 +139,8 @@ void leave_form(AppState& state) {
         return say(state, "Not saved yet: " + form.body.name + ". 'Add a bike' goes on with it.");
     const Bike* bike = state.ledger.bike(form.bike);
     if (bike && !(bike->body == form.body))
-        say(state, "The changes to the numbers of " + bike->body.name + " were not saved.");
+        return say(state,
+                   "Not saved yet: numbers of " + bike->body.name + ". 'Its numbers' goes on with them.");
     state.form.reset();
 }
 }  // namespace

@@ -17,6 +17,7 @@
 #include "core/codec/canonical.h"
 #include "core/files/file.h"
 #include "core/ledger/restore_plan.h"
+#include "core/ledger/setup_then.h"
 #include "core/store/emergency.h"
 #include "core/sync/device_rest.h"
 #include "platform/bike_file.h"

@@ -176,6 +176,13 @@ void act_on(AppState& state, const act::OpenTag& open) {
     open_pad(state, open.field);
 }
 
+void act_on(AppState& state, const act::ReadAgain& again) {
+    act_on(state, act::OpenTag{again.field});
+    if (!state.pad || !(state.pad->field == again.field) || state.pad->repeats.empty()) return;
+    state.pad->anew = false;
+    state.pad->settled_anew = is_settled(again.field.point);
+}
+
 namespace {
 // What a closed pad would lose, as typed; "" if nothing was.
 std::string unsaved_text(const AppState& state, const Pad& pad) {
@@ -385,17 +392,6 @@ void act_on(AppState& state, const act::ConfirmSame& answer) {
     state.pad->question.clear();
     state.pad->repeats.clear();
     state.pad->entry.clear();
-}
-
-bool undo_question(AppState& state) {
-    if (!state.pad || state.pad->question.empty()) return false;
-    Pad& pad = *state.pad;
-    pad.question.clear();
-    if (pad.repeats.empty() || is_text(pad.field)) return true;
-    pad.entry = pad.repeats.back().text;
-    pad.half_typed = true;
-    pad.repeats.pop_back();
-    return true;
 }
 
 }  // namespace restand

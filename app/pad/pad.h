@@ -31,8 +31,6 @@ struct Pad {
 // Records what is complete. False: the text is not a value yet, or a question is open. The pad then stays
 // open and says so.
 bool leave_pad(AppState& state);
-// What the question is about stands on the pad again, to be typed anew. False: no question is open.
-bool undo_question(AppState& state);
 // False: nobody is named yet; the page of people is open then.
 bool somebody_reads(AppState& state);
 void open_pad(AppState& state, const Field& field);

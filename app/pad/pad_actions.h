@@ -8,6 +8,7 @@ namespace restand {
 
 namespace act {
 struct OpenTag { Field field; };
+struct ReadAgain { Field field; };                 // opens the field for one more repeat, settled anew
 struct CloseTag {};                                // what was typed is dropped; PutBack takes it up again
 struct PadText { std::string text; };              // typed: digit, letter, fraction or a gauge's whole line
 struct PadErase {};
@@ -24,6 +25,7 @@ struct ConfirmSame { bool same; };                 // answer to 'same mark, same
 }  // namespace act
 
 void act_on(AppState&, const act::OpenTag&);
+void act_on(AppState&, const act::ReadAgain&);
 void act_on(AppState&, const act::CloseTag&);
 void act_on(AppState&, const act::PadText&);
 void act_on(AppState&, const act::PadErase&);

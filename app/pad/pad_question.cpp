@@ -13,9 +13,10 @@ namespace restand {
 
 namespace {
 
-// Of the part that this step of the swap reads. How its spring is preloaded counts only as read in this step.
+// Of the part that this step of the swap reads. How its spring is preloaded, and how high it stands, counts
+// only as read in this step.
 const StoredReading* of_the_part(const SwapSite& site, Phase phase, End end, Point point) {
-    if (is_of_preload(point)) return site.swap.stored({phase, end, point});
+    if (is_of_preload(point) || is_ride_height(point)) return site.swap.stored({phase, end, point});
     if (phase == Phase::set) phase = Phase::new_part;
     const StoredReading* own = stored_at(site, end, phase, point);
     return own || replaces(site.swap, end, point) ? own : stored_at(site, end, Phase::before, point);
@@ -83,6 +84,19 @@ std::optional<int> links_instead(const AppState& state, const Pad& pad, int link
 }
 }  // namespace
 
+namespace {
+// A rate far from that of the old spring; an odd count of links.
+std::string unlikely_part(const AppState& state, const Pad& pad, double v) {
+    constexpr double most = 1.6;  // times the old rate; common practice, no source
+    if (pad.field.point == Point::chain_links && std::lround(v) % 2 != 0) return wording::odd_links();
+    const SolvedSwap* solved = pad.field.of == Field::Of::reading ? solved_swap(state) : nullptr;
+    if (!solved || pad.field.phase != Phase::new_part || pad.field.point != Point::spring_rate) return "";
+    const StoredReading* old = stored_at(solved->site(), pad.field.end, Phase::before, Point::spring_rate);
+    const double was = old ? measured(old->reading).value : v;
+    return v > was * most || v < was / most ? wording::other_rate(was, pad.unit) : "";
+}
+}  // namespace
+
 PadQuestion question_of(const AppState& state, const Pad& pad) {
     if (!is_reading(pad.field) || is_text(pad.field)) return {};
     const PointFacts& f = facts(pad.field.point);
@@ -99,14 +113,26 @@ PadQuestion question_of(const AppState& state, const Pad& pad) {
     if (const auto expected = expected_of(state, pad.field); expected && std::fabs(v - *expected) > f.jump)
         return {wording::far_from_then(v - *expected, pad.unit)};
     if (const auto sag = little_sag(state, pad, v)) return {wording::little_sag(*sag, pad.unit), true};
+    if (auto against = contradiction(state, pad); !against.empty()) return {std::move(against)};
+    if (auto unlikely = unlikely_part(state, pad, v); !unlikely.empty()) return {std::move(unlikely)};
     if (const Swap* swap = open_swap(state);
         swap && pad.field.phase == Phase::set && is_answered(*swap, pad.field.end, pad.field.point))
         if (const auto said = same_value(state, pad.field);
             said && std::fabs(v - canonical_value(*said)) > f.jump)
             return {wording::far_from_answer(v - canonical_value(*said), pad.unit)};
-    if (auto against = contradiction(state, pad); !against.empty()) return {std::move(against)};
     if (v < f.usual_min || v > f.usual_max) return {wording::unusual(f.usual_min, f.usual_max, pad.unit)};
     return {};
+}
+
+bool undo_question(AppState& state) {
+    if (!state.pad || state.pad->question.empty()) return false;
+    Pad& pad = *state.pad;
+    pad.question.clear();
+    if (pad.repeats.empty() || is_text(pad.field)) return true;
+    pad.entry = pad.repeats.back().text;
+    pad.half_typed = true;
+    pad.repeats.pop_back();
+    return true;
 }
 
 }  // namespace restand

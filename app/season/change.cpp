@@ -7,6 +7,7 @@
 #include "app/app_state.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
+#include "core/ledger/fitted_unit.h"
 
 namespace restand {
 
@@ -37,9 +38,12 @@ std::string effect_on_heights(const AppState& state, End end, Point point, const
     const SetUp before = setup_now(state.ledger, state.bike);
     SetUp after = before;
     after.values[{end, point}].reading = value.reading;
-    const auto change = stance_change(bike->body, end, before, after);
-    if (!change) return "";
     const UnitChoice units = state.ledger.units();
+    const auto apart = coils_apart(after, end);
+    const std::string touch =
+        apart && *apart < mm(0) && is_of_preload(point) ? " · " + wording::coils_touch(*apart, units) : "";
+    const auto change = stance_change(bike->body, end, before, after);
+    if (!change) return touch;
     std::string text;
     const auto add = [&](const char* what, const std::optional<Length>& by) {
         if (by && std::fabs(by->value) >= 0.05)
@@ -49,6 +53,7 @@ std::string effect_on_heights(const AppState& state, End end, Point point, const
     add("static", change->static_);
     add("rider", change->rider);
     if (!text.empty()) text += " " + std::string(symbol(units.length));
+    text += touch;
     if (change->ratio) text += fmt::format(" · gearing {:+.1f} %", 100 * (*change->ratio - 1));
     return text;
 }

@@ -141,6 +141,8 @@ PageView change_view(const AppState& state) {
     for (const Point p : of_front)
         rows.push_back(setting_row(state, setup, End::front, set_by(setup, End::front, p)));
     expected_rows(state, setup, stands, rows);  // last: no setting moves under the finger
+    for (std::string& text : coil_warnings(state, setup))
+        rows.push_back(row::Note{std::move(text), Ink::stop, true});
     page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
     page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""}
                              : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};

@@ -16,7 +16,9 @@ std::string action_detail(const PlanAction& a) {
     std::string text;
     if (a.from && a.doing != Doing::measure) text = "now " + wording::reading(a.from->reading);
     if (a.solved)
-        text += fmt::format("{}computed: another part is fitted than then", text.empty() ? "" : " · ");
+        text += fmt::format("{}{}", text.empty() ? "" : " · ",
+                            a.as_read ? "from the heights read with these parts"
+                                      : "computed: another part is fitted than then");
     return text;
 }
 
@@ -192,7 +194,9 @@ PageView plan_view(const AppState& state) {
     if (shown->open) check_rows(state, bike->body, shown->plan, heights_left, rows);
     problem_rows(state, shown->plan, rows);
     step_rows(state, *shown, left, rows);
-    if (shown->open && !left.empty()) page.panel.in_sight = "do:" + left.front()->key;
+    // A verdict stands above the steps.
+    const bool told = !heights_left && shown->plan.verdict();
+    if (shown->open && !left.empty() && !told) page.panel.in_sight = "do:" + left.front()->key;
     if (shown->open) done_rows(state, *shown->open, rows);
     page.panel.cautions.emplace_back(
         "Bike secured on stands; spring under load. Fasteners to the maker's manual, re-checked after the "

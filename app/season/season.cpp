@@ -2,6 +2,7 @@
 
 #include "app/app_state.h"
 #include "core/codec/body_json.h"
+#include "core/ledger/setup_then.h"
 
 namespace restand {
 

@@ -76,16 +76,16 @@ bool heights_hardly_matter(const Uncertain& change, const std::vector<SwapInput>
 }
 
 // What the steps cost against the exact setting, and what to measure again for a surer answer.
-void worth_rows(const AnswerWriter& w, const UncertainAnswer& s, const std::vector<SwapInput>& inputs) {
+void worth_rows(const AnswerWriter& w, const UncertainAnswer& s, const CaseInput& input) {
+    const std::vector<SwapInput>& inputs = input.inputs;
     const Answer& a = s.answer;
     const auto exact = a.predicted.residual_at(State::rider),
                stepped = a.predicted_detent.residual_at(State::rider);
-    // A length that somebody assumed is no exact one.
-    const bool lengths_read = std::none_of(inputs.begin(), inputs.end(), [](const SwapInput& i) {
-        return i.origin == Origin::assumed &&
-               (i.slot.point == Point::eye_to_eye || i.slot.point == Point::fork_length ||
-                i.slot.point == Point::spring_free_length);
-    });
+    // A length that somebody assumed is no exact one, nor is one that follows from a usual length.
+    const bool lengths_read = input.free_length_known && input.swap_case.end == End::rear &&
+                              std::none_of(inputs.begin(), inputs.end(), [](const SwapInput& i) {
+                                  return i.origin == Origin::assumed && i.slot.point == Point::eye_to_eye;
+                              });
     if (exact && stepped)
         w.rows.push_back(row::Note{
             fmt::format("Nearest step{}. The step costs {} at the axle, rider on.",
@@ -108,10 +108,10 @@ void worth_rows(const AnswerWriter& w, const UncertainAnswer& s, const std::vect
                       Ink::ink, false, true});
     const Contribution& most = change->contributions.front();
     if (most.input >= inputs.size() || most.share < 0.3) return;
-    const SwapInput& input = inputs[most.input];
+    const SwapInput& makes_most = inputs[most.input];
     w.rows.push_back(
-        row::Note{fmt::format("Most of the ±: {}. {} for a surer answer.", input_name(input.slot),
-                              input.origin == Origin::assumed ? "Read it" : "Measure it again"),
+        row::Note{fmt::format("Most of the ±: {}. {} for a surer answer.", input_name(makes_most.slot),
+                              makes_most.origin == Origin::assumed ? "Read it" : "Measure it again"),
                   Ink::ink, false, true});
 }
 

@@ -24,7 +24,7 @@ Tag length_tag(const AnswerWriter& w, const char* id, Point point, Length value,
 // What was not read and what it is taken as; a tap reads it. Then what the bike as it stood gives.
 void known_rows(const AnswerWriter& w, const AppState& state, const CaseInput& input);
 // What the settable steps cost, what the ± means, and which input makes most of it.
-void worth_rows(const AnswerWriter& w, const UncertainAnswer& answer, const std::vector<SwapInput>& inputs);
+void worth_rows(const AnswerWriter& w, const UncertainAnswer& answer, const CaseInput& input);
 
 // Where the axle goes and the slack to set with the wheel hanging; then what is fitted.
 void chain_rows(const AnswerWriter& w, const ChainAnswer& chain);

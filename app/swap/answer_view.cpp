@@ -186,6 +186,11 @@ void not_held(const AnswerWriter& w, const Answer& a, const CaseInput& input, co
         w.rows.push_back(row::Note{limit_sentence(w, l, input, swap), a.held ? Ink::now : Ink::stop, true});
     if (const auto margin = a.predicted_detent.block_margin; margin && margin->value >= 0)
         w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.", w.with_unit(*margin))});
+    if (!a.predicted_detent.block_margin)
+        w.rows.push_back(
+            row::Note{"Whether the coils touch before full travel is not known: read the length at "
+                      "which they touch, and the travel.",
+                      Ink::now});
 }
 
 // How it will stand with the rider, how it stood before as its ghost.
@@ -289,6 +294,14 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
     const bool refits = refits_chain(swap);
     if (refits && !chain) return no_answer(state, bike, swap, chain.error(), page);
 
+    // A correction was ordered since: what stands here was the first answer.
+    const bool corrected = std::any_of(ends.begin(), ends.end(), [&](const EndAnswer& e) {
+        const EndSolution* solution = solved.solution().end(e.end);
+        return solved.standing(e.end) || (solution && solution->judged() && solution->judged()->turns_help());
+    });
+    if (corrected)
+        w.rows.push_back(row::Note{
+            "This was the first answer. The correction from the check stands on 'Set'.", Ink::now, true});
     const bool held =
         std::all_of(ends.begin(), ends.end(), [](const EndAnswer& e) { return e.uncertain.answer.held; }) &&
         (!refits || chain->in_slot);
@@ -307,7 +320,7 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
     if (!refits && chain && ends_of(swap).front() == End::rear) slack_line(w, *chain);
     for (const EndAnswer& e : ends) known_rows(w, state, e.input);
     if (const auto& both = solved.solution().attitudes) attitude_rows(w, *both);
-    for (const EndAnswer& e : ends) worth_rows(w, e.uncertain, e.input.inputs);
+    for (const EndAnswer& e : ends) worth_rows(w, e.uncertain, e.input);
     if (ends.empty())
         draw_chain(state, bike, swap, *chain, page);
     else
@@ -315,9 +328,20 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
     if (state.pad)
         page.primary = {"Keep this reading", act::PadNext{}, ""};
     else if (held)
-        page.primary = {"I have set it", act::GoToStep{Step6::set}, ""};
+        page.primary = {corrected ? "To the correction" : "I have set it", act::GoToStep{Step6::set}, ""};
     else
         page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
+}
+
+void refusal_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows) {
+    const AnswerWriter w{state.ledger.units(), rows};
+    const Swap& swap = solved.site().swap;
+    for (const EndSolution& e : solved.solution().ends) {
+        if (!e.answer || !e.input || e.answer->held) continue;
+        rows.push_back(row::Verdict{
+            "Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop});
+        not_held(w, *e.answer, *e.input, swap);
+    }
 }
 
 void correction_rows(const AppState& state, const Swap& swap, const EndSolution& end, PageView& page) {

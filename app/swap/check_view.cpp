@@ -22,8 +22,8 @@ void repeat_row(const CheckResult& check, End end, std::vector<Row>& rows) {
                        .end = end};
     rows.push_back(row::Button{end == End::rear ? "repeat" : "repeat:front",
                                rider ? "Repeat the rider height" : "Repeat the static height",
-                               "settle the bike anew, tap + on the pad: more repeats, less spread",
-                               act::OpenTag{height}});
+                               "settle the bike anew first: more repeats, less spread",
+                               act::ReadAgain{height}});
 }
 
 // The load of the check is not that of before: said beside the heights that were computed for it.
@@ -58,15 +58,46 @@ void load_row(const AppState& state, const BikeBody& bike, const EndSolution& en
                     load->value > 0 ? "more" : "less")});
 }
 
-// Slack as it was to be, and as it is. Read to some millimetres, it gets no verdict.
+// Slack as it was to be, and as it is; and where the axle goes to make it so.
 void slack_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows) {
     const auto& chain = solved.solution().chain;
-    const StoredReading* is = solved.site().swap.stored({Phase::check, End::rear, Point::chain_slack});
-    if (!chain || !is) return;
+    const auto& slack = solved.solution().slack;
+    if (!chain || !slack) return;
+    const UnitChoice units = state.ledger.units();
     rows.push_back(row::TableHead{"to be", "is"});
     rows.push_back(row::TableLine{"chain slack, " + read_how(chain->will),
-                                  wording::value(chain->will.on_stand.slack, state.ledger.units()),
-                                  wording::shown(is->reading)});
+                                  wording::value(slack->to_be, units), wording::value(slack->is, units)});
+    if (slack->verdict != Verdict::not_restored) return;
+    const Length off = slack->is - slack->to_be;
+    std::string text = fmt::format("The chain is {} too {}.", wording::length(abs(off), units),
+                                   off < mm(0) ? "tight" : "loose");
+    if (slack->axle_by)
+        text +=
+            fmt::format(" Axle {} {} gives the slack wanted.", wording::length(abs(*slack->axle_by), units),
+                        slack->axle_by->value > 0 ? "back" : "forward");
+    rows.push_back(row::Note{std::move(text), Ink::stop, true});
+}
+
+// Of a chain alone, the words of a check of heights do not fit.
+void chain_verdict_row(const SlackCheck& slack, std::vector<Row>& rows) {
+    verdict_row(slack.verdict, rows);
+    auto& row = std::get<row::Verdict>(rows.back());
+    if (slack.verdict == Verdict::restored) row.detail = "The chain has the slack that it was to have.";
+    if (slack.verdict == Verdict::not_restored)
+        row.detail = "The chain does not have the slack it was to have.";
+    if (slack.verdict == Verdict::cannot_tell)
+        row.detail = "Too near the limit for what this reading can tell. Read it again where it is tightest.";
+}
+
+// What to read again where no setting is ordered: the height that is off, else the slack.
+std::optional<Field> off_field(const SwapSolution& solution) {
+    for (const EndSolution& e : solution.ends)
+        for (const HeightCheck& height : e.judged() ? e.judged()->heights : std::vector<HeightCheck>{})
+            if (height.held && height.verdict == Verdict::not_restored)
+                return field_of({Phase::check, e.end, ride_heights[static_cast<std::size_t>(height.state)]});
+    if (solution.slack && solution.slack->verdict == Verdict::not_restored)
+        return field_of({Phase::check, End::rear, Point::chain_slack});
+    return std::nullopt;
 }
 
 // The wheel off the ground tells the length only.
@@ -101,7 +132,10 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
     std::vector<Row> readings;
     readings.swap(page.panel.rows);
     auto& rows = page.panel.rows;
-    if (verdict) verdict_row(*verdict, rows);
+    if (ends.empty() && solved.solution().slack)
+        chain_verdict_row(*solved.solution().slack, rows);
+    else if (verdict)
+        verdict_row(*verdict, rows);
     coil_rows(state, solved.solution(), rows);
     for (const ReadAt& spot : left)
         rows.push_back(row::Note{"Not measured again: " + wording::label(spot.point) + ".", Ink::now, true});
@@ -124,8 +158,12 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
         }
     slack_rows(state, solved, rows);
     if (verdict == Verdict::not_restored) {
-        if (field_to_correct(state)) page.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
-        if (no_setting_helps(ends)) page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
+        if (field_to_correct(state))
+            page.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
+        else if (no_setting_helps(ends))
+            page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
+        else if (const auto off = off_field(solved.solution()); off && left.empty())
+            page.primary = {"Read again: " + wording::label(off->point), act::OpenTag{*off}, ""};
         rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so",
                                    act::GoToStep{Step6::keep}});
     }
@@ -152,7 +190,8 @@ void keep_panel(const AppState& state, const Bike& bike, const SolvedSwap& solve
     const auto& ends = solved.solution().ends;
     const auto verdict = solved.solution().verdict();
     if (verdict) verdict_row(*verdict, rows);
-    coil_rows(state, solved.solution(), rows);
+    for (std::string& text : coil_warnings(state, setup_now(state.ledger, bike.id)))
+        rows.push_back(row::Note{std::move(text), Ink::stop, true});
     for (const EndSolution& e : ends)
         if (!e.judged())
             rows.push_back(row::Verdict{"Not checked",

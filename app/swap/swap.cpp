@@ -9,6 +9,7 @@
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
 #include "core/codec/body_json.h"
+#include "core/ledger/chassis.h"
 
 namespace restand {
 
@@ -172,9 +173,13 @@ std::optional<Typed> same_value(const AppState& state, const Field& field) {
         if (const auto last = last_stored(state, field)) return as_typed(last->reading);
     if (field.of != Field::Of::reading) return std::nullopt;
     const Unit unit = chosen(state.ledger.units(), dimension_of(field));
-    if (field.phase == Phase::set)
-        if (const auto v = answered(state, field)) return Typed{wording::plain(*v, unit), unit};
     const Swap* swap = open_swap(state);
+    if (field.phase == Phase::set) {
+        if (const auto v = answered(state, field)) return Typed{wording::plain(*v, unit), unit};
+        // What stood before is no setting of the new part.
+        if (swap && is_answered(*swap, field.end, field.point) && !is_answered_by_chain(field.point))
+            return std::nullopt;
+    }
     if (field.phase == Phase::check && is_of_bike(field.point)) {
         const StoredReading* before = swap ? swap->stored({Phase::before, field.end, field.point}) : nullptr;
         return before ? std::optional(as_typed(before->reading)) : std::nullopt;
@@ -320,6 +325,20 @@ std::string how_it_ended(const AppState& state, const Swap& swap) {
 }
 }  // namespace
 
+namespace {
+// A slack that a setting moved since it was read goes into the baseline as it is expected, if that is known.
+void put_expected_slack(const Ledger& ledger, const Bike& bike, BaselineBody& body) {
+    const Place slack{End::rear, Point::chain_slack};
+    const auto is_slack = [&](const BaselineValue& v) {
+        return v.end == slack.first && v.stored.reading.point == slack.second;
+    };
+    const auto at = std::find_if(body.values.begin(), body.values.end(), is_slack);
+    if (at == body.values.end() || !slack_moved(bike.body, setup_now(ledger, bike.id))) return;
+    const SetUp stands = expected_now(ledger, bike);
+    if (const StoredReading* expected = stands.stored(slack.first, slack.second)) at->stored = *expected;
+}
+}  // namespace
+
 void act_on(AppState& state, const act::Keep& again) {
     const Swap* swap = open_swap(state);
     if (!swap || !swap->open() || !leave_pad(state)) return;
@@ -328,7 +347,8 @@ void act_on(AppState& state, const act::Keep& again) {
     const std::string why = state.reason.empty() ? wording::usual_reason(swap->parts) : state.reason;
     const std::string reason = why + " · " + how_it_ended(state, *swap);
     const SetUp stands = setup_at(swap->bike, state.ledger.facts_of(swap->bike));
-    const BaselineBody body = baseline_of(*swap, stands, reason);
+    BaselineBody body = baseline_of(*swap, stands, reason);
+    if (const Bike* bike = state.ledger.bike(swap->bike)) put_expected_slack(state.ledger, *bike, body);
     append(state,
            {.then = Pending::Then::show_kept, .swap = swap->id, .said = "Kept as the bike's baseline."},
            {encode(body, swap->bike, swap->id, state.who),

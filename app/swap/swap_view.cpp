@@ -306,6 +306,7 @@ PageView swap_view(const AppState& state) {
         page.primary = reading_primary(state, step);
         if (step == Step6::new_part) shelf_rows(state, *swap, page.panel.rows);
         answer_so_far(state, solved, step, page);
+        if (step == Step6::set) refusal_rows(state, solved, page.panel.rows);
         reading_rows(state, solved, *phase, page);
     }
     if (step == Step6::before || step == Step6::new_part) return page;

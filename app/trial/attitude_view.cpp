@@ -218,6 +218,8 @@ Primary primary_of(const AppState& state, const Bike& bike, const Stands& is) {
     // The axle is easily dragged too far back.
     if (!state.trial.tried.empty() && is.chain && is.chain->tight.excess.value < 0)
         return no_way("It is set so now", "The chain is too short for it.");
+    if (!state.trial.tried.empty() && cannot_be_set(bike.body, is.setup))
+        return no_way("It is set so now", "It cannot be set so.");
     if (!state.trial.tried.empty()) return {"It is set so now", act::KeepTried{}, ""};
     return {"To the bike", act::Go{Screen::bike, bike.id}, ""};
 }
@@ -243,14 +245,15 @@ PageView attitude_view(const AppState& state) {
     } else {
         looked_at_row(state.trial.looked_at, rows);
         if (!is.chassis) missing_rows(*bike, is.chassis.error(), rows);
-        for (const End end : {End::rear, End::front})
-            if (const auto why = heights_lost(bike->body, end, is.setup))
-                rows.push_back(row::Note{fmt::format("How the {} stands so cannot be said. {}",
-                                                     wording::end(end), wording::sentence(*why)),
-                                         Ink::stop, true});
     }
     for (const auto& [end, point] : attitude_adjusters)
         rows.push_back(adjuster_row(state, is.setup, end, point));
+    // Below the adjusters: they stay under the finger.
+    for (const End end : {End::rear, End::front})
+        if (const auto why = heights_lost(bike->body, end, is.setup); why && !over_travel)
+            rows.push_back(row::Note{fmt::format("How the {} stands so cannot be said. {}", wording::end(end),
+                                                 wording::sentence(*why)),
+                                     Ink::stop, true});
     if (is.attitude) number_rows(state, is, was, rows);
     // The slack needs no linkage; the other two do.
     const TravelPlot first = bike->body.mechanism.linkage ? TravelPlot::wheel_rate : TravelPlot::slack;

@@ -112,6 +112,9 @@ void act_on(AppState& state, const act::TryNothing&) {
 void act_on(AppState& state, const act::KeepTried&) {
     if (!leave_pad(state) || !state.pending.empty() || state.trial.tried.empty()) return;
     if (state.who.nil()) return act_on(state, act::Go{Screen::people, {}});
+    const Bike* bike = state.ledger.bike(state.bike);
+    if (bike && cannot_be_set(bike->body, setup_tried(state, bike->id)))
+        return say(state, "What is tried cannot be set. Look at 'Attitude'.", true);
     const ChangeBody change{{}, std::exchange(state.trial.tried, {})};
     append(state,
            {.then = Pending::Then::show_bike,

@@ -73,6 +73,8 @@ Primary no_way(std::string label, std::string why_not);
 void shelf_rows(const AppState& state, const Swap& swap, std::vector<Row>& rows);
 // Side panels of the swap steps without readings; for the other steps, the rows below the readings.
 void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, PageView& page);
+// That the parts do not fit, and why; nothing where they do, or where there is no answer.
+void refusal_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows);
 void correction_rows(const AppState& state, const Swap& swap, const EndSolution& end, PageView& page);
 void set_prediction(const AppState& state, const SolvedSwap& solved, PageView& page);
 void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solved, PageView& page);

@@ -171,12 +171,34 @@ std::string subject_words(const std::string& path) {
             name.resize(name.size() - std::string_view(unit).size());
             break;
         }
+    if (name == "now" || name == "min" || name == "max") {
+        const std::string of = path.substr(0, path.find_last_of('.'));
+        name = of.substr(of.find_last_of('.') + 1);
+        if (name.ends_with("_mm")) name.resize(name.size() - 3);
+    }
+    if (const bool height = path.find("ride_height_mm") != std::string::npos; height && !point_of_key(name))
+        name = "ride_height_" + name;
+    if (const bool spring = path.find(".spring.") != std::string::npos; spring && !point_of_key(name))
+        name = "spring_" + name;
     const auto point = point_of_key(name);
     return point ? label(*point) : path;
 }
 }  // namespace
 
 namespace {
+// The core gives a rule as "static <= topped_out".
+std::string rule_words(std::string rule) {
+    for (const auto& [sign, words] : {std::pair<std::string_view, std::string_view>{" <= ", " no more than "},
+                                      {" < ", " less than "},
+                                      {" > ", " more than "},
+                                      {"topped_out", "topped out"},
+                                      {"_mm", ""},
+                                      {"_", " "}})
+        for (std::size_t at = rule.find(sign); at != std::string::npos; at = rule.find(sign))
+            rule.replace(at, sign.size(), words);
+    return rule;
+}
+
 // The core gives a range as "0 < x <= 2000".
 std::string range_words(const std::string& range) {
     std::array<std::string, 5> part;
@@ -207,7 +229,8 @@ std::string sentence(const Error& e) {
             return "Missing: " + subject_words(e.subject) +
                    (e.detail == "rear" || e.detail == "front" ? ", " + e.detail + "." : ".");
         case ErrorCode::contradiction:
-            return subject_words(e.subject) + " does not go with the other readings: " + e.detail + ".";
+            return subject_words(e.subject) +
+                   " does not go with the other readings: " + rule_words(e.detail) + ".";
         case ErrorCode::no_solution:
             return "No answer: " + e.detail + ".";
         case ErrorCode::not_monotone:
@@ -256,6 +279,10 @@ std::string little_sag(double sag, Unit unit) {
 
 std::string out_of_order(const OutOfOrder& order, Unit unit) {
     const auto in_unit = [unit](Length length) { return plain(from_canonical(length.value, unit), unit); };
+    if (is_ride_height(order.small))
+        return fmt::format(
+            "Higher than {}, {} {}: with more load it stands lower. Right number, right place?",
+            label(order.large), in_unit(order.large_is), symbol(unit));
     if (order.small == Point::spring_installed_length)
         return fmt::format(
             "Installed, {} {}, is longer than the loose spring, {}. Right spring, right number?",
@@ -267,8 +294,7 @@ std::string out_of_order(const OutOfOrder& order, Unit unit) {
 std::string two_preloads(const TwoPreloads& two, Unit unit) {
     const auto in_unit = [unit](Length length) { return plain(from_canonical(length.value, unit), unit); };
     return fmt::format(
-        "Free less installed length is a preload of {} {}, not {}. The lengths count. Is one of them another "
-        "number?",
+        "Free less installed length is a preload of {} {}, not {}. The lengths count. Keep it all the same?",
         in_unit(two.by_lengths), symbol(unit), in_unit(two.read));
 }
 
@@ -278,6 +304,14 @@ std::string coils_touch(Length apart, const UnitChoice& units) {
 
 std::string count_again(int links, int fits) {
     return fmt::format("{} links do not fit here. Count again: {} fits. Same count?", links, fits);
+}
+
+std::string odd_links() {
+    return "An odd count needs a cranked link. Count again: same count?";
+}
+
+std::string other_rate(double old, Unit unit) {
+    return fmt::format("The old spring has {} {}. Right number, right unit?", plain(old, unit), symbol(unit));
 }
 
 std::string unusual(double low, double high, Unit unit) {

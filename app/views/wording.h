@@ -60,6 +60,8 @@ std::string little_sag(double sag, Unit unit);      // as on a stand under the s
 std::string out_of_order(const OutOfOrder& order, Unit unit);
 std::string two_preloads(const TwoPreloads& two, Unit unit);
 std::string count_again(int links, int fits);
+std::string odd_links();
+std::string other_rate(double old, Unit unit);
 // `apart`: the gap between the coils at full travel, below 0
 std::string coils_touch(Length apart, const UnitChoice& units);
 

@@ -59,7 +59,9 @@ void key_rows(const AppState& state, const Bike& bike, const Baseline* last, con
     button("trend", "Trends", "what wears", act::Go{Screen::trend, bike.id});
     button("parts", "Service", "hours and kilometres", act::Go{Screen::parts, bike.id});
     button("springs", "Which spring?", "for the sag wanted", act::ShowSprings{bike.id, End::rear});
-    button("edit", "Its numbers", "geometry, linkage", act::EditBike{bike.id});
+    const bool typed = state.form && state.form->bike == bike.id && !(state.form->body == bike.body);
+    button("edit", "Its numbers", typed ? "typed, not saved yet" : "geometry, linkage",
+           act::EditBike{bike.id});
     if (open)
         button("abandon", "Set this swap aside", "then another can begin", act::AbandonSwap{open->id});
     else

@@ -51,6 +51,7 @@ row::Card card(const AppState& state, const Bike& bike) {
         c.line1 = "no baseline yet";
     if (const std::size_t tried = tried_on(state, bike.id)) c.line1 = wording::tried(tried) + " · " + c.line1;
     const SetUp now = expected_now(state.ledger, bike);
+    for (const std::string& text : coil_warnings(state, now)) c.line1 = text + " · " + c.line1;
     if (std::string numbers = compared_numbers(now); !numbers.empty()) c.line2 = std::move(numbers);
     return c;
 }

@@ -20,7 +20,10 @@ void act_on(AppState& state, const act::AddBike&) {
 void act_on(AppState& state, const act::EditBike& edit) {
     const Bike* bike = state.ledger.bike(edit.bike);
     if (!bike) return;
-    state.form = BikeForm{.bike = bike->id, .body = bike->body, .half_pair = {}};
+    const Bike* other = state.form ? state.ledger.bike(state.form->bike) : nullptr;
+    if (other && other != bike && !(other->body == state.form->body))
+        say(state, "The changes to the numbers of " + other->body.name + " were not saved.");
+    if (other != bike) state.form = BikeForm{.bike = bike->id, .body = bike->body, .half_pair = {}};
     visit(state, Screen::bike_form);
 }
 
@@ -61,6 +64,7 @@ void act_on(AppState& state, const act::SayHowRead& say) {
     if (!bike) return;
     BikeBody body = bike->body;
     body.how_read = say.how;
+    if (state.form && state.form->bike == bike->id) state.form->body.how_read = say.how;
     append(state, {.said = "Kept with the bike's numbers.", .undo = true},
            {encode(body, bike->id, {}, state.who, bike->heads)});
 }

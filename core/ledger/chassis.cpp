@@ -76,6 +76,13 @@ EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup) {
             or_read(moved.static_, P::ride_height_static), or_read(moved.rider, P::ride_height_rider)};
 }
 
+bool cannot_be_set(const BikeBody& bike, const SetUp& setup) {
+    for (const End end : {End::rear, End::front})
+        if (const auto why = heights_lost(bike, end, setup); why && why->code != ErrorCode::missing)
+            return true;
+    return false;
+}
+
 SetUp as_it_stands(const BikeBody& bike, const SetUp& setup) {
     SetUp out = setup;
     for (const End end : {End::rear, End::front}) {

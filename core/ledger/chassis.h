@@ -27,6 +27,9 @@ EndHeights heights_of(const BikeBody& bike, End end, const SetUp& setup);
 // nothing changed.
 std::optional<Error> heights_lost(const BikeBody& bike, End end, const SetUp& setup);
 
+// A setting of either end is one that no part can have, as a length beyond its adjuster.
+bool cannot_be_set(const BikeBody& bike, const SetUp& setup);
+
 // Arm from pivot to axle, and unloaded wheel radii, at a set-up. The bike's own numbers must be known.
 Length arm_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 Radii radii_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);

@@ -143,7 +143,10 @@ double expanded_change(Derived what, const SetUp& was, const SetUp& is, End end,
     const bool first = same(two->first), second = same(two->second);
     const Point other = first ? two->second : two->first;
     if (!first && !second) return apart;
-    return first && second ? 0.0 : expanded_change(*was.stored(end, other), *is.stored(end, other), one_bike);
+    if (first && second) return 0.0;
+    // One side may know the value in another way, as a preload that was read itself.
+    const StoredReading *x = was.stored(end, other), *y = is.stored(end, other);
+    return x && y ? expanded_change(*x, *y, one_bike) : apart;
 }
 
 Difference derived_difference(End end, Derived what, const std::optional<Measured>& was,

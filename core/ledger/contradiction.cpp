@@ -9,11 +9,15 @@ namespace {
 
 struct Pair {
     Point small, large;
+    double allowed = 0.0;  // mm
 };
 constexpr Pair pairs[] = {{Point::spring_installed_length, Point::spring_free_length},
                           {Point::spring_block_length, Point::spring_free_length},
                           {Point::spring_block_length, Point::spring_installed_length},
-                          {Point::helper_block_length, Point::helper_free_length}};
+                          {Point::helper_block_length, Point::helper_free_length},
+                          {Point::ride_height_static, Point::ride_height_topped_out, 2.0},
+                          {Point::ride_height_rider, Point::ride_height_static, 2.0},
+                          {Point::ride_height_rider, Point::ride_height_topped_out, 2.0}};
 
 std::optional<double> value_in(const ReadingOf& read, Point point) {
     const Reading* reading = read(point);
@@ -37,7 +41,7 @@ std::optional<OutOfOrder> out_of_order(Point typed, const ReadingOf& read) {
         const auto small = value_in(read, pair->small), large = value_in(read, pair->large);
         if (!small || !large) continue;
         const double besides = pair->small == Point::spring_installed_length ? helper.value_or(0.0) : 0.0;
-        if (*small > *large + besides)
+        if (*small > *large + besides + pair->allowed)
             return OutOfOrder{pair->small, pair->large, mm(*small), mm(*large + besides)};
     }
     return std::nullopt;

@@ -5,14 +5,16 @@
 #include <optional>
 
 #include "core/measure/reading.h"
+#include "core/quantity/quantity.h"
 
 namespace restand {
 
 // The reading of a point of the part; nullptr: not read.
 using ReadingOf = std::function<const Reading*(Point)>;
 
-// `small` is read longer than `large`, and no spring is: an installed one than a free one, coils that touch
-// than either.
+// `small` is read larger than `large`, and cannot be: a spring is no longer installed than free, its coils
+// touch at less than either, and an end stands no higher with more load on it (2 mm are within two readings,
+// common practice, no source).
 struct OutOfOrder { Point small, large; Length small_is, large_is; };
 // Of the pairs that `typed` belongs to, the first that is out of order; nullopt: none.
 std::optional<OutOfOrder> out_of_order(Point typed, const ReadingOf& read);

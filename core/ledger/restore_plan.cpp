@@ -18,6 +18,7 @@
 
 #include "core/ledger/fitted_unit.h"
 #include "core/ledger/moved_by.h"
+#include "core/ledger/plan_heights.h"
 #include "core/ledger/plan_values.h"
 #include "core/ledger/same_parts.h"
 
@@ -106,6 +107,7 @@ public:
     Maker(const BikeBody& bike, const SetUp& now, const SetUp& then) : bike_(bike), now_(now), then_(then) {}
 
     PlanActions make(const RestorePlan* walked) {
+        if (walked) note(*walked);
         for (const End end : {End::rear, End::front}) {
             const bool damper = same_damper(end, now_, then_),
                        spring = damper && same_spring(end, now_, then_);
@@ -115,7 +117,6 @@ public:
             if (!spring && damper) refit(end);
             leave_out(end, damper);
         }
-        if (walked) note(*walked);
         for (const PlanAction& a : plan_.actions) moved_.note(a.key, a.end, a.point);
         chain_after_parts();
         std::stable_sort(plan_.actions.begin(), plan_.actions.end(),
@@ -210,6 +211,7 @@ private:
 
     // Another unit or spring: finds its settings so that the bike stands as in the target.
     void solve(End end, bool damper) {
+        if (measured_since(end)) return;  // the readings are judged, and no setting follows from them
         SetUp fitted = now_;
         for (const Copied& c : copied)
             if (const StoredReading* was = then_.stored(end, c.point);
@@ -217,10 +219,13 @@ private:
                 fitted.values[{end, c.point}] = *was;
         const auto as_case = case_of(bike_, end, then_, fitted);
         if (!as_case) return unsaid(end, as_case.error());
-        const auto answer = restore(*as_case);
+        const auto checked = heights_as_read(bike_, end, then_, now_, fitted);
+        const auto answer = checked ? correct(*as_case, *checked) : restore(*as_case);
         if (!answer) return unsaid(end, answer.error());
+        if (checked && !moved_since_read(now_, end) && stands_as(*checked, *as_case, answer->hold)) return;
         plan_.held = plan_.held && answer->held && comes_back(*answer, as_case->tolerance);
         for (const Limit& limit : answer->limits) plan_.limits.push_back({limit, end});
+        const std::size_t before = plan_.actions.size();
         set_length(end, *as_case, answer->detent.length);
         // Of a spring known by its preload alone no length can be said.
         const bool by_length = now_.stored(end, P::spring_free_length) != nullptr;
@@ -229,6 +234,8 @@ private:
         const double to = (by_length ? answer->detent.installed_length : answer->detent.preload).value;
         if (!collar || std::fabs(to - value_of(*collar)) > settable)
             add(end, Doing::set_preload, at, typed_length(to, unit_of(collar)), true);
+        for (std::size_t i = before; i < plan_.actions.size(); ++i)
+            plan_.actions[i].as_read = checked.has_value();
     }
 
     // The other route: the spring of then goes in again.
@@ -272,6 +279,12 @@ private:
         if (!position) return;
         add(end, rear ? Doing::set_length : Doing::set_position, at,
             typed_length(rear ? to.value : value_of(*position) - longer, unit_of(stands)), true);
+    }
+
+    bool measured_since(End end) const {
+        const bool by_rider = then_.stored(end, P::ride_height_rider) != nullptr;
+        const Point last = by_rider ? P::ride_height_rider : P::ride_height_static;
+        return moved_.since.contains(action_key(Doing::measure, end, last));
     }
 
     static Unit unit_of(const StoredReading* stored) {

@@ -3,8 +3,10 @@
 // order that works.
 //
 // If the same parts are fitted as in the target, the settings are copied exactly. If a part differs (another
-// unit, another spring), its settings are solved again so that the bike stands as in the target (restore.h);
-// `held` says whether this is possible. A value that is already right is not listed.
+// unit, another spring), its settings are solved again so that the bike stands as in the target (restore.h):
+// from the heights read with the parts now in, as a correction, else from those of the target. Where it
+// stands as then already, its settings stay. `held` says whether this is possible. A value that is already
+// right is not listed.
 //
 // Order: 1 parts that must come off before others (wheel out for sprockets, unit out for its spring), 2
 // lengths and preload on the bench, 3 fork position, 4 chain and axle, 5 clicks, 6 pressures, 7 readings to
@@ -45,6 +47,7 @@ struct PlanAction {
     std::optional<double> clicks;         // signed; positive = out
     std::optional<int> links;             // chain links to add (positive) or take out
     bool solved = false;                  // computed for another part, not copied from the target
+    bool as_read = false;                 // computed from the heights read with the parts now in
     std::vector<SetValue> brings{};       // of a part that is fitted again: all that is known of it
     std::optional<double> expect;         // for `measure`: the target's value, canonical
 };

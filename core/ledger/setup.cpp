@@ -41,7 +41,9 @@ void move(SetUp& setup, Place place, const StoredReading& stored) {
 void read_together(SetUp& setup, End end) {
     const auto fresh = [&](Point p) { return setup.stored(end, p) && !setup.stale.contains({end, p}); };
     if (!fresh(Point::ride_height_topped_out)) return;
-    if (!fresh(Point::ride_height_rider) && !fresh(Point::ride_height_static)) return;
+    // A rider's height that is not read again yet is still expected from the heights before.
+    const bool rider_known = setup.stored(end, Point::ride_height_rider) != nullptr;
+    if (!fresh(rider_known ? Point::ride_height_rider : Point::ride_height_static)) return;
     std::erase_if(setup.read_with, [end](const auto& one) { return one.first.first == end; });
     for (const auto& [place, stored] : setup.values)
         if (place.first == end && !setup.stale.contains(place)) setup.read_with[place] = stored;
@@ -210,29 +212,6 @@ SetUp setup_of(const Baseline& baseline) {
     setup.bike = baseline.bike;
     ground(setup, baseline.body, baseline.id, baseline.by, baseline.clock);
     return setup;
-}
-
-namespace {
-SetUp setup_of(const RecordBody& record, const Entry& entry) {
-    SetUp setup;
-    setup.bike = entry.bike;
-    setup.at = entry.clock;
-    for (const SetValue& v : record.values)
-        setup.values[{v.end, v.reading.point}] = {v.reading, entry.id, entry.by, entry.clock, {}, false};
-    setup.read_with = setup.values;
-    return setup;
-}
-}  // namespace
-
-SetUp setup_then(const Ledger& ledger, const Fact& moment) {
-    const Entry& e = moment.entry;
-    if (const auto* baseline = std::get_if<BaselineBody>(&moment.body))
-        return setup_of(Baseline{e.id, e.bike, e.about, *baseline, e.clock, e.by});
-    if (const auto* record = std::get_if<RecordBody>(&moment.body)) return setup_of(*record, e);
-    const Swap* swap = ledger.swap(e.id);
-    const Bike* bike = swap ? ledger.bike(swap->bike) : nullptr;
-    if (bike) return before_of(site_of(ledger, *bike, *swap));
-    return setup_at(e.bike, ledger.facts_of(e.bike), e.clock);
 }
 
 std::optional<Length> coils_apart(const SetUp& setup, End end) {

@@ -43,10 +43,6 @@ SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until =
 // stale until they are checked; `read_with` keeps them with the old part.
 SetUp setup_now(const Ledger& ledger, const Id& bike);
 SetUp setup_of(const Baseline& baseline);
-// The set-up that an entry of the time line stands for: of a baseline, also a retracted one, all that it
-// holds; of a record what it says and no more; of a swap how the bike stood before it, with what the swap
-// read of the old part; else the set-up at its moment.
-SetUp setup_then(const Ledger& ledger, const Fact& moment);
 // Gap between the coils at full travel; below 0 they touch before it. nullopt: block length or travel is not
 // known.
 std::optional<Length> coils_apart(const SetUp& setup, End end);

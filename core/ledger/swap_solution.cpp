@@ -221,20 +221,48 @@ std::optional<Verdict> SwapSolution::verdict() const {
         if (!check) return std::nullopt;
         worst = worse_of(worst.value_or(check->verdict), check->verdict);
     }
+    if (refits_chain && slack) worst = worse_of(worst.value_or(slack->verdict), slack->verdict);
     return worst;
 }
+
+namespace {
+std::optional<SlackCheck> slack_check(const SwapSite& site, const ChainAnswer& chain, const SetUp& before) {
+    const StoredReading* read = site.swap.stored({Phase::check, End::rear, P::chain_slack});
+    const StoredReading* was = before.stored(End::rear, P::chain_slack);
+    if (!read || !was) return std::nullopt;
+    const bool same = read->reading.instrument == was->reading.instrument;
+    const auto known = [same](const StoredReading& stored) {
+        const Measured m = measured(stored.reading);
+        return same ? without_common(m) : m;
+    };
+    const ChainNow& will = chain.will;
+    SlackCheck check{.to_be = will.on_stand.slack,
+                     .is = mm(known(*read).value),
+                     .expanded = mm(std::hypot(expanded_95(known(*read)), expanded_95(known(*was)))),
+                     .verdict = {},
+                     .axle_by = {}};
+    check.verdict = verdict_on(check.is - check.to_be, check.expanded, slack_tolerance);
+    // A taut chain does not say how far it is from having slack.
+    if (check.is <= mm(0)) return check;
+    const ChainRun run = calibrated(will.run, will.arm, will.stand, check.is);
+    if (const auto arm = arm_for(run, will.tight.droop, will.tight.slack)) check.axle_by = *arm - will.arm;
+    return check;
+}
+}  // namespace
 
 SwapSolution solve_swap(const SwapSite& site) {
     const SetUp before = before_of(site), described = described_of(site, before);
     // The whole bike after the swap: new parts, heights as answered, the axle moved.
     SetUp after = refitted_setup(site, before);
     const auto fit = fit_chain(site, before, after, described);
-    SwapSolution out{.ends = {}, .chain = Error{}, .attitudes = {}, .rear_with_axle_moved = {}};
+    SwapSolution out{.ends = {}, .chain = Error{}, .slack = {}, .attitudes = {}, .rear_with_axle_moved = {}};
     solve_ends(site, axle_by(fit), out, after);
     if (const auto from = rear_length(before, P::axle_position), by = axle_by(fit); from && by)
         store_reading(after, End::rear, P::axle_position, computed(P::axle_position, *from + *by));
     after.read_with = after.values;
     out.chain = fit ? Result<ChainAnswer>(chain_answer(site, *fit, before, after, described)) : fit.error();
+    if (out.chain) out.slack = slack_check(site, *out.chain, before);
+    out.refits_chain = refits_chain(site.swap);
     out.attitudes = attitudes(site.bike, before, after, described);
     return out;
 }

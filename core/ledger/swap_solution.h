@@ -51,6 +51,15 @@ struct ChainAnswer {
     bool by_count = false;
 };
 
+// The slack read at the check against what it was to be.
+struct SlackCheck {
+    Length to_be, is, expanded;       // expanded: U of the difference at 95 %
+    Verdict verdict;                  // within slack_tolerance
+    std::optional<Length> axle_by;    // from where it is now, positive = back; nullopt: cannot be had
+};
+// Makers allow ranges of some 10 mm (common practice, no source); the maker's range decides.
+inline constexpr Length slack_tolerance = mm(5.0);
+
 // Before the swap and as answered, with the rider on, else standing alone.
 struct Attitudes { State state; Attitude was, will; };
 
@@ -59,13 +68,16 @@ struct SwapSolution {
     // The count of links is the old one where its axle lies in the slot, else the even neighbour that moves
     // it least. Errors: as chain_of(); no_solution: the chain goes round with none of them.
     Result<ChainAnswer> chain;
+    std::optional<SlackCheck> slack;          // nullopt: not read at the check, or the chain is not known
     std::optional<Attitudes> attitudes;       // nullopt: the bike's geometry or a height is not known
     // The rear end that the swap does not set, with the axle as moved. nullopt: set, or not known, or not
     // moved.
     std::optional<Prediction> rear_with_axle_moved;
 
     const EndSolution* end(End which) const;  // nullptr: the swap does not set it
-    // The worst of the ends. nullopt: the swap sets none, or one cannot be judged.
+    bool refits_chain = false;                // then the slack is part of the verdict
+    // The worst of the ends and of a refitted chain's slack, as far as it was read. nullopt: there is
+    // neither, or an end cannot be judged.
     std::optional<Verdict> verdict() const;
 };
 SwapSolution solve_swap(const SwapSite& site);

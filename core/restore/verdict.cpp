@@ -88,6 +88,10 @@ std::optional<Length> all_off(const CheckResult& result, const CheckInput& input
 
 }  // namespace
 
+Verdict verdict_on(Length difference, Length expanded, Length tolerance) {
+    return verdict_of(inside_of(difference, expanded, tolerance));
+}
+
 Verdict worse_of(Verdict a, Verdict b) {
     for (const Verdict worse : {Verdict::not_restored, Verdict::cannot_tell})
         if (a == worse || b == worse) return worse;

@@ -47,6 +47,8 @@ struct CheckResult {
     // Turns can bring back what is not restored.
     bool turns_help() const { return verdict == Verdict::not_restored && !alone && !all_off; }
 };
+// Of one difference: is the true one within ±tolerance? `expanded`: its U at 95 %.
+Verdict verdict_on(Length difference, Length expanded, Length tolerance);
 // True if no reading at the check could tell this height: what is not known of it before is too much.
 bool lost_before(const HeightCheck& height, Length tolerance);
 // By how much the load on this wheel would have to be larger than before to make the difference of a height;

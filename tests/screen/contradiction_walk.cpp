@@ -7,63 +7,10 @@
 
 #include "app/views/wording.h"
 #include "core/ledger/chassis.h"
-#include "tests/screen/team.h"
+#include "tests/screen/answered.h"
 
 using namespace restand;
 using namespace restand::test;
-
-namespace {
-
-// The answer of a shock swap is reached. Coils: how long the new spring is where they touch.
-struct Answered : Driver {
-    explicit Answered(const char* coils = nullptr) : Driver(tablet) {
-        begin_bike(*this);
-        tap("primary");
-        read_all(*this, {{"before:rear:ride_height_topped_out", "500"},
-                         {"before:rear:ride_height_static", "490"},
-                         {"before:rear:ride_height_rider", "466"},
-                         {"before:rear:eye_to_eye", "310"},
-                         {"before:rear:spring_rate", "95"},
-                         {"before:rear:spring_free_length", "160"},
-                         {"before:rear:spring_installed_length", "150"}});
-        go(*this, act::GoToStep{Step6::new_part});
-        read_all(*this, {{"new_part:rear:eye_to_eye", "310"},
-                         {"new_part:rear:spring_rate", "95"},
-                         {"new_part:rear:spring_free_length", "160"},
-                         {"new_part:rear:travel", "50"}});
-        if (coils) read_all(*this, {{"new_part:rear:spring_block_length", coils}});
-        go(*this, act::GoToStep{Step6::answer});
-        REQUIRE(page().ruler->marks[2].current);
-    }
-    // As answered, each by its key.
-    void set_as_answered() {
-        go(*this, act::GoToStep{Step6::set});
-        for (const char* id : {"row:set:rear:eye_to_eye", "row:set:rear:spring_installed_length"}) {
-            tap(id);
-            tap("key:same");
-            tap("primary");
-            if (state().pad) tap("key:close");
-        }
-        go(*this, act::GoToStep{Step6::check});
-    }
-    void check_low_by(int by) {
-        read_all(*this, {{"check:rear:ride_height_topped_out", "500"}});
-        read(*this, "row:check:rear:ride_height_static", std::to_string(490 - by));
-        read(*this, "row:check:rear:ride_height_rider", std::to_string(466 - by));
-    }
-    double stored(Phase phase, Point point) {
-        const StoredReading* t = open_swap(state())->stored({phase, End::rear, point});
-        return t ? measured(t->reading).value : 0;
-    }
-    const row::ReadingRow& row_of(const std::string& id) {
-        for (const Row& r : page().panel.rows)
-            if (const auto* one = std::get_if<row::ReadingRow>(&r); one && one->id == id) return *one;
-        FAIL("no row " << id);
-        throw 0;
-    }
-};
-
-}  // namespace
 
 TEST_CASE(
     "contradiction: a preload that the lengths do not give is asked about, and then said not to count") {

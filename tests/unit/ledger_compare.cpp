@@ -217,3 +217,15 @@ TEST_CASE(
     SetUp bare = set_up(id(1), {{P::spring_rate, "95"}});
     CHECK(find(compare(bare, &bike, is, &bike), P::spring_rate));
 }
+
+TEST_CASE("compare: a value known in another way on one side has the uncertainty of both") {
+    const SetUp was = set_up(id(1), {{P::spring_free_length, "160"}, {P::spring_installed_length, "150"}});
+    const SetUp is = set_up(id(1), {{P::spring_free_length, "160"}, {P::spring_preload, "12"}});
+    const Comparison all = compare(was, nullptr, is, nullptr);
+    const Difference* preload = find(all, Derived::preload);
+    REQUIRE(preload);
+    CHECK(*preload->change == doctest::Approx(2));
+    REQUIRE(preload->expanded);
+    const double u = expanded_95(measured(is.stored(End::rear, P::spring_preload)->reading));
+    CHECK(*preload->expanded > u);
+}

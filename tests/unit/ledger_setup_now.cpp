@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "core/ledger/setup.h"
+#include "core/ledger/setup_then.h"
 #include "core/ledger/standing_correction.h"
 #include "core/ledger/swap_site.h"
 #include "core/ledger/swap_solution.h"
@@ -247,4 +248,41 @@ TEST_CASE("set-up then: of a swap it is how the bike stood before it, with what 
     // Of a baseline: all that it holds; of another entry: the set-up at its moment.
     CHECK(value_at(setup_then(ledger, *ledger.fact(id(20))), End::rear, P::ride_height_rider) == 470);
     CHECK(setup_then(ledger, *ledger.fact(id(10))).values.empty());
+}
+
+TEST_CASE(
+    "set-up: a rider's height stays expected from the heights before, while only static is read again") {
+    BikeBody body;
+    body.rear.leverage = 2.0;
+    std::vector<Fact> facts = {
+        fact({10, 1, body}),
+        fact({20, 2,
+              BaselineBody{
+                  "first",
+                  {},
+                  {kept(End::rear, P::ride_height_topped_out, "500"),
+                   kept(End::rear, P::ride_height_static, "490"),
+                   kept(End::rear, P::ride_height_rider, "470"), kept(End::rear, P::eye_to_eye, "310"),
+                   kept(End::rear, P::spring_rate, "95"), kept(End::rear, P::spring_free_length, "160"),
+                   kept(End::rear, P::spring_installed_length, "150"), kept(End::rear, P::gas_force, "150")}},
+              bike_id})};
+    const auto change = [&](int n, std::vector<SetValue> values) {
+        facts.push_back(fact({n, n, ChangeBody{"", std::move(values)}, bike_id}));
+    };
+    const auto rider = [&] {
+        const Ledger ledger = fold(facts);
+        const auto stands = stance_of(body, End::rear, setup_now(ledger, bike_id));
+        REQUIRE(stands);
+        REQUIRE(stands->rider);
+        return in_mm(*stands->rider);
+    };
+    change(30, {{End::rear, test::reading(P::spring_installed_length, "146")}});
+    const double expected = rider();
+    CHECK(expected > 475);
+    change(31, {{End::rear, test::reading(P::ride_height_topped_out, "500")}});
+    change(32, {{End::rear, test::reading(P::ride_height_static, "496")}});
+    CHECK(rider() == doctest::Approx(expected).epsilon(1e-12));
+    change(33, {{End::rear, test::reading(P::ride_height_rider, "477")}});
+    CHECK(rider() == 477);
+    CHECK(setup_now(fold(facts), bike_id).stale.empty());
 }
