@@ -9,7 +9,29 @@
 
 namespace restand {
 
+namespace {
+// What was said on one page is not said on the next: drops a notice that is still there when the page changes.
+class NoticeOfPage {
+public:
+    explicit NoticeOfPage(AppState& state)
+        : state_(state), screen_(state.screen), said_(state.notice ? state.notice->text : "") {}
+    ~NoticeOfPage() {
+        const auto& notice = state_.notice;
+        if (state_.screen != screen_ && notice && !notice->stop && notice->text == said_)
+            state_.notice.reset();
+    }
+    NoticeOfPage(const NoticeOfPage&) = delete;
+    NoticeOfPage& operator=(const NoticeOfPage&) = delete;
+
+private:
+    AppState& state_;
+    Screen screen_;
+    std::string said_;
+};
+}  // namespace
+
 void apply(AppState& state, const Action& action) {
+    const NoticeOfPage notice(state);
     state.asked.clear();
     action.apply(state);
 }
@@ -171,6 +193,7 @@ void show_unsaved(AppState& state) {
 }
 
 void written(AppState& state, std::uint64_t job, const Result<std::vector<Entry>>& entries) {
+    const NoticeOfPage notice(state);
     auto it = std::find_if(state.pending.begin(), state.pending.end(),
                            [&](const Pending& p) { return p.job == job; });
     if (it == state.pending.end()) return;
