@@ -21,7 +21,9 @@ bool has_free_length(const SwapSite& site, End end) {
 }
 
 bool known(const SwapSite& site, const ReadAt& spot) {
-    const auto [phase, end, point] = spot;
+    const Phase phase = spot.phase;
+    const End end = spot.end;
+    const Point point = spot.point;
     if (stored_at(site, end, phase, point)) return true;
     // Without a height before there is nothing to judge one after by.
     if (phase == Phase::check && is_ride_height(point)) return !stored_at(site, end, Phase::before, point);
