@@ -258,6 +258,10 @@ PageView which_spring_view(const AppState& state) {
                   "middle of the band. "
                   "Ranges to begin with: common practice, yours to set.",
                   Ink::ink, false, true});
+    rows.push_back(
+        row::Note{"A swap brings back the heights as they are now. For this sag set the spring to the length "
+                  "above, and keep it as it stands.",
+                  Ink::ink, false, true});
     page.panel.cautions.emplace_back("Arithmetic on your readings, not approval to ride.");
     if (springs.empty())
         page.primary = {"To the parts shelf", act::Go{Screen::shelf, {}}, ""};

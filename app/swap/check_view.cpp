@@ -78,14 +78,16 @@ void slack_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row
     rows.push_back(row::Note{std::move(text), Ink::stop, true});
 }
 
-// Of a chain alone, the words of a check of heights do not fit.
-void chain_verdict_row(const SlackCheck& slack, std::vector<Row>& rows) {
-    verdict_row(slack.verdict, rows);
+// The verdict on the whole swap. Of a chain alone, the words for heights do not fit.
+void swap_verdict_row(const SwapSolution& solution, std::vector<Row>& rows) {
+    const auto verdict = solution.verdict();
+    if (!verdict) return;
+    verdict_row(*verdict, rows);
+    if (!solution.ends.empty()) return;
     auto& row = std::get<row::Verdict>(rows.back());
-    if (slack.verdict == Verdict::restored) row.detail = "The chain has the slack that it was to have.";
-    if (slack.verdict == Verdict::not_restored)
-        row.detail = "The chain does not have the slack it was to have.";
-    if (slack.verdict == Verdict::cannot_tell)
+    if (*verdict == Verdict::restored) row.detail = "The chain has the slack that it was to have.";
+    if (*verdict == Verdict::not_restored) row.detail = "The chain does not have the slack it was to have.";
+    if (*verdict == Verdict::cannot_tell)
         row.detail = "Too near the limit for what this reading can tell. Read it again where it is tightest.";
 }
 
@@ -132,10 +134,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
     std::vector<Row> readings;
     readings.swap(page.panel.rows);
     auto& rows = page.panel.rows;
-    if (ends.empty() && solved.solution().slack)
-        chain_verdict_row(*solved.solution().slack, rows);
-    else if (verdict)
-        verdict_row(*verdict, rows);
+    swap_verdict_row(solved.solution(), rows);
     coil_rows(state, solved.solution(), rows);
     for (const ReadAt& spot : left)
         rows.push_back(row::Note{"Not measured again: " + wording::label(spot.point) + ".", Ink::now, true});
@@ -189,7 +188,7 @@ void keep_panel(const AppState& state, const Bike& bike, const SolvedSwap& solve
                           stored->reading);
     const auto& ends = solved.solution().ends;
     const auto verdict = solved.solution().verdict();
-    if (verdict) verdict_row(*verdict, rows);
+    swap_verdict_row(solved.solution(), rows);
     for (std::string& text : coil_warnings(state, setup_now(state.ledger, bike.id)))
         rows.push_back(row::Note{std::move(text), Ink::stop, true});
     for (const EndSolution& e : ends)

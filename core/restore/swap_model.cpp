@@ -259,7 +259,8 @@ private:
 Result<Settings> on_top_out_spring(SwapModel& model, const Bounds& bounds) {
     Nearest nearest(model);
     nearest.solve(bounds);
-    const auto& [low, high] = bounds;
+    const Settings& low = bounds.low;
+    const Settings& high = bounds.high;
     for (const double end : {low.length, high.length})
         if (std::isfinite(end)) nearest.solve({{end, low.installed}, {end, high.installed}});
     const SuspensionUnit unit = set_to(model.new_end.unit, {model.now.length, model.loosest});

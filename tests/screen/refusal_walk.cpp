@@ -90,6 +90,8 @@ TEST_CASE(
     CHECK(driver.page().primary.label == "Read again: chain slack");
     CHECK(driver.shows("Axle "));
     go(driver, act::GoToStep{Step6::keep});
+    CHECK(driver.shows("Not restored"));
+    CHECK_FALSE(driver.shows("height"));
     driver.tap("primary");
     CHECK(driver.state().ledger.newest_baseline(driver.state().bike)->body.reason.ends_with("not restored"));
 }
