@@ -1,10 +1,6 @@
 #include "tests/killed/killed_app_run.h"
 
 #include <doctest/doctest.h>
-#include <fcntl.h>
-#include <signal.h>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <chrono>
@@ -16,8 +12,8 @@
 #include "demo/season.h"
 #include "platform/desktop/picture.h"
 #include "platform/session.h"
+#include "tests/killed/real_app.h"
 #include "tests/killed/virtual_display.h"
-#include "tests/own_places.h"
 #include "tests/store/workshop.h"
 
 namespace restand::test {
@@ -124,40 +120,6 @@ void copy_as_left(const fs::path& from, const fs::path& to) {
     }
 }
 
-class App {
-public:
-    App(const fs::path& file, const std::string& display, const fs::path& home) {
-        child_ = ::fork();
-        REQUIRE(child_ >= 0);
-        if (child_ != 0) return;
-        ::setenv("DISPLAY", display.c_str(), 1);
-        ::setenv("SDL_VIDEODRIVER", "x11", 1);
-        ::setenv("SDL_RENDER_DRIVER", "software", 1);
-        ::setenv("RESTAND_PX_PER_MM", "5.87", 1);
-        ::setenv("HOME", home.c_str(), 1);
-        ::setenv("XDG_STATE_HOME", home.c_str(), 1);
-        OwnPlaces::set(home / "places");
-        const int nowhere = ::open("/dev/null", O_WRONLY);
-        ::dup2(nowhere, 1);
-        ::dup2(nowhere, 2);
-        ::execl(RESTAND_PROGRAM, RESTAND_PROGRAM, file.c_str(), static_cast<char*>(nullptr));
-        ::_exit(127);
-    }
-    ~App() { kill(); }
-    App(const App&) = delete;
-    App& operator=(const App&) = delete;
-    void kill() {
-        if (child_ < 0) return;
-        ::kill(child_, SIGKILL);
-        ::waitpid(child_, nullptr, 0);
-        child_ = -1;
-    }
-    bool ended() { return ::waitpid(child_, nullptr, WNOHANG) == child_ ? (child_ = -1, true) : false; }
-
-private:
-    pid_t child_ = -1;
-};
-
 constexpr int shifts[] = {0, 8, 16};  // bit offsets of a pixel's colours
 
 // True if the two pictures differ by rounding only.
@@ -244,7 +206,7 @@ private:
 
     // Waits until both show the same readings, or the same pad over them. A click sent before the app shows
     // its target would hit something else.
-    bool shows_the_same(App& app, Twin& twin) {
+    bool shows_the_same(RealApp& app, Twin& twin) {
         const Rect page{840, 100, 400, 440};
         const Shot expected = twin.shot(page);
         const auto until = Time::now() + 20s;
@@ -260,7 +222,7 @@ private:
     void once() {
         Twin twin = left();
         display_.wait_until_empty();
-        App app(file_, display_.name(), home_.path());
+        RealApp app(file_, display_.name(), home_.path());
         // A pad that was open at the kill is open again; it is closed as a person would close it.
         if (!shows_the_same(app, twin)) return not_shown("the app does not start with what it showed");
         // From the first click on rows are as low as a mouse needs them.
@@ -295,7 +257,7 @@ private:
         violated(what);
     }
 
-    void watch_until_killed(App& app, const Shot& stored, Rect at, Typed& typed) {
+    void watch_until_killed(RealApp& app, const Shot& stored, Rect at, Typed& typed) {
         const auto until = Time::now() + longest(random_);
         while (Time::now() < until) {
             if (alike(display_.shot(at), stored)) {
