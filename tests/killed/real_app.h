@@ -17,7 +17,8 @@ namespace restand::test {
 // The real program on a workshop file, in a window of a virtual display; killed when this ends.
 class RealApp {
 public:
-    RealApp(const std::filesystem::path& file, const std::string& display, const std::filesystem::path& home) {
+    using Path = std::filesystem::path;
+    RealApp(const Path& file, const std::string& display, const Path& home) {
         child_ = ::fork();
         REQUIRE(child_ >= 0);
         if (child_ != 0) return;
