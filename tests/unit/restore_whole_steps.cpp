@@ -111,10 +111,10 @@ TEST_CASE(
     whole.adjusters = {any(Adjustable::fork_position, b, 0)};
     whole.targets = measured(b, {{TargetKind::rake, State::rider, 0, true}});
     const double rake = whole.targets[0].value;
-    for (const auto& [off, so] : {std::pair{0.09, true}, {0.11, false}, {-0.5, false}}) {
-        CAPTURE(off);
-        whole.targets[0].value = rake + off;
-        CHECK(held() == so);
+    for (const auto& off : {std::pair{0.09, true}, {0.11, false}, {-0.5, false}}) {
+        CAPTURE(off.first);
+        whole.targets[0].value = rake + off.first;
+        CHECK(held() == off.second);
     }
     whole.targets = measured(b, {{TargetKind::trail, State::rider, 0, true}});
     whole.targets[0].value += 0.9;
