@@ -7,7 +7,7 @@
 #include <random>
 
 #include "app/app.h"
-#include "app/views/wording.h"
+#include "app/views/season_wording.h"
 #include "core/store/backup.h"
 #include "core/store/copy.h"
 #include "core/store/emergency.h"

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "app/views/wording.h"
+#include "app/views/season_wording.h"
 #include "core/store/backup.h"
 #include "core/store/wall.h"
 #include "platform/beginning.h"

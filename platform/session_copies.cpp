@@ -11,7 +11,7 @@
 #include <mutex>
 #include <thread>
 
-#include "app/views/wording.h"
+#include "app/views/season_wording.h"
 #include "core/store/backup.h"
 #include "core/store/copy.h"
 #include "core/store/snapshot.h"

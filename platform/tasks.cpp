@@ -10,7 +10,7 @@
 #include "app/print/sheet_of.h"
 #include "app/print/sheet_of_page.h"
 #include "app/sentences.h"
-#include "app/views/wording.h"
+#include "app/views/season_wording.h"
 #include "core/casefile/case_json.h"
 #include "core/codec/body_json.h"
 #include "core/codec/bundle.h"

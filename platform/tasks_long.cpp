@@ -13,7 +13,7 @@
 #include <tuple>
 
 #include "app/sentences.h"
-#include "app/views/wording.h"
+#include "app/views/season_wording.h"
 #include "core/codec/body_json.h"
 #include "core/codec/bundle.h"
 #include "core/files/file.h"

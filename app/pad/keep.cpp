@@ -4,6 +4,7 @@
 
 #include "app/app_state.h"
 #include "app/pad/instruments.h"
+#include "app/views/point_wording.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
 #include "core/codec/body_json.h"

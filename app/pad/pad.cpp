@@ -10,6 +10,8 @@
 #include "app/pad/keep.h"
 #include "app/pad/next_field.h"
 #include "app/pad/pad_question.h"
+#include "app/pad/question_wording.h"
+#include "app/views/point_wording.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
 #include "core/ledger/chain_count.h"

@@ -4,7 +4,8 @@
 
 #include "app/app_state.h"
 #include "app/pad/keep.h"
-#include "app/views/wording.h"
+#include "app/pad/question_wording.h"
+#include "core/ledger/chain_count.h"
 #include "core/ledger/contradiction.h"
 #include "core/ledger/fitted_unit.h"
 #include "core/ledger/shelf.h"

@@ -2,6 +2,8 @@
 
 #include "app/pad/instruments.h"
 #include "app/pad/keep.h"
+#include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"

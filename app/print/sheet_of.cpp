@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "app/print/sheet_parts.h"
+#include "app/views/point_wording.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 

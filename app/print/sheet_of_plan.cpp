@@ -5,6 +5,8 @@
 #include <cmath>
 
 #include "app/print/sheet_parts.h"
+#include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 

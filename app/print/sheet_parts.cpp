@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "app/views/point_wording.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "app/app_state.h"
+#include "app/views/point_wording.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 #include "core/ledger/fitted_unit.h"

@@ -5,6 +5,8 @@
 #include <array>
 #include <utility>
 
+#include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"

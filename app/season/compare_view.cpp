@@ -8,6 +8,8 @@
 #include <cmath>
 #include <utility>
 
+#include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"

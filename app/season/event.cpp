@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "app/app_state.h"
+#include "app/views/season_wording.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include "app/app_state.h"
-#include "app/views/wording.h"
 #include "core/codec/body_json.h"
 
 namespace restand {

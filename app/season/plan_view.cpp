@@ -5,6 +5,8 @@
 #include <algorithm>
 
 #include "app/views/check_rows.h"
+#include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"

@@ -7,6 +7,8 @@
 #include <cmath>
 
 #include "app/views/plot.h"
+#include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "app/app_state.h"
+#include "app/views/point_wording.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 #include "core/ledger/shelf.h"
@@ -83,6 +84,10 @@ void act_on(AppState& state, const act::PickItem& pick) {
     if (!state.pending.empty()) return defer(state, pick);
     // Readings that an earlier pick brought and this one lacks are withdrawn. This pick replaces the others.
     std::vector<Id> gone = unpicked(state.ledger, *item, *swap);
+    // What was set and checked with another part on does not describe this one.
+    for (const auto& [spot, stored] : swap->stored_readings)
+        if (spot.phase >= Phase::set && spot.end == end_of(item->body.part))
+            for (const Id& id : swap->entries(spot)) gone.push_back(id);
     std::vector<NewEntry> entries;
     for (const Body& body : picked(*item, *swap)) {
         const auto* reading = std::get_if<ReadingBody>(&body);

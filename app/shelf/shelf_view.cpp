@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "app/pad/next_field.h"
+#include "app/views/point_wording.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"

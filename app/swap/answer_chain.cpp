@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "app/swap/answer_parts.h"
+#include "app/views/point_wording.h"
 
 namespace restand {
 

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "app/swap/answer_parts.h"
+#include "app/views/point_wording.h"
 
 namespace restand {
 

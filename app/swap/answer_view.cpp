@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "app/swap/answer_parts.h"
-#include "app/views/check_rows.h"
+#include "app/views/season_wording.h"
 
 namespace restand {
 
@@ -182,8 +182,11 @@ void not_held(const AnswerWriter& w, const Answer& a, const CaseInput& input, co
             w.rows.push_back(row::Note{fmt::format("Not held: ride height {}, {} {}.", wording::state(s),
                                                    w.signed_len(*r), w.len_unit()),
                                        Ink::ink, true});
+    constexpr Length shown = mm(0.05);  // a bound that is met to what the page shows is none
     for (const Limit& l : a.limits)
-        w.rows.push_back(row::Note{limit_sentence(w, l, input, swap), a.held ? Ink::now : Ink::stop, true});
+        if (l.beyond >= shown || !a.can_be_ridden())
+            w.rows.push_back(
+                row::Note{limit_sentence(w, l, input, swap), a.held ? Ink::now : Ink::stop, true});
     if (const auto margin = a.predicted_detent.block_margin; margin && margin->value >= 0)
         w.rows.push_back(row::Note{fmt::format("Coils clear by {} at full travel.", w.with_unit(*margin))});
     if (!a.predicted_detent.block_margin)
@@ -378,7 +381,6 @@ void set_prediction(const AppState& state, const SolvedSwap& solved, PageView& p
         plain.answer = *e.answer;
         prediction_rows(w, *e.input, plain, *e.as_set);
     }
-    coil_rows(state, solved.solution(), page.panel.rows);
 }
 
 }  // namespace restand

@@ -6,6 +6,8 @@
 #include <cmath>
 
 #include "app/views/check_rows.h"
+#include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 #include "core/ledger/map_of.h"
@@ -81,6 +83,9 @@ void slack_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row
 // The verdict on the whole swap. Of a chain alone, the words for heights do not fit.
 void swap_verdict_row(const SwapSolution& solution, std::vector<Row>& rows) {
     const auto verdict = solution.verdict();
+    if (solution.refits_chain && !solution.slack)
+        rows.push_back(
+            row::Verdict{"Not checked", "The chain's slack was not read with the new parts on.", Ink::stop});
     if (!verdict) return;
     verdict_row(*verdict, rows);
     if (!solution.ends.empty()) return;
@@ -129,12 +134,21 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
     const auto& ends = solved.solution().ends;
     const auto verdict = solved.solution().verdict();
     const auto left = unread(solved.site(), Phase::check);
-    if (state.pad || (!left.empty() && !has_loaded_height(ends))) return;
+    if (state.pad || (!left.empty() && !has_loaded_height(ends))) {
+        std::vector<Row> warned;
+        coil_rows(state, solved.solution(), warned);
+        page.panel.rows.insert(page.panel.rows.begin(), warned.begin(), warned.end());
+        return;
+    }
     // The verdict is what they came for: above the readings.
     std::vector<Row> readings;
     readings.swap(page.panel.rows);
     auto& rows = page.panel.rows;
     swap_verdict_row(solved.solution(), rows);
+    const bool waits =
+        std::any_of(left.begin(), left.end(), [](const ReadAt& r) { return is_ride_height(r.point); });
+    if (verdict == Verdict::cannot_tell && waits)
+        std::get<row::Verdict>(rows.back()).detail = "A height that tells it is not read again yet.";
     coil_rows(state, solved.solution(), rows);
     for (const ReadAt& spot : left)
         rows.push_back(row::Note{"Not measured again: " + wording::label(spot.point) + ".", Ink::now, true});

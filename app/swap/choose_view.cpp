@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "app/views/season_wording.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "app/app_state.h"
+#include "app/views/point_wording.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
@@ -163,7 +164,8 @@ namespace {
 // As it would be typed: what several repeats say together is none of them.
 Typed as_typed(const Reading& reading) {
     const Typed& last = reading.repeats.back();
-    if (is_text(reading.point) || reading.repeats.size() == 1) return last;
+    const bool one = reading.repeats.size() == 1 && !is_computed(reading);
+    if (is_text(reading.point) || one) return last;
     return {wording::plain(measured(reading).value, last.unit), last.unit};
 }
 }  // namespace
@@ -327,15 +329,22 @@ std::string how_it_ended(const AppState& state, const Swap& swap) {
 
 namespace {
 // A slack that a setting moved since it was read goes into the baseline as it is expected, if that is known.
-void put_expected_slack(const Ledger& ledger, const Bike& bike, BaselineBody& body) {
+void put_expected_slack(const AppState& state, const Bike& bike, const Swap& swap, BaselineBody& body) {
+    const Ledger& ledger = state.ledger;
     const Place slack{End::rear, Point::chain_slack};
+    for (const Phase phase : {Phase::set, Phase::check})
+        if (swap.stored({phase, slack.first, slack.second})) return;
     const auto is_slack = [&](const BaselineValue& v) {
         return v.end == slack.first && v.stored.reading.point == slack.second;
     };
     const auto at = std::find_if(body.values.begin(), body.values.end(), is_slack);
     if (at == body.values.end() || !slack_moved(bike.body, setup_now(ledger, bike.id))) return;
     const SetUp stands = expected_now(ledger, bike);
-    if (const StoredReading* expected = stands.stored(slack.first, slack.second)) at->stored = *expected;
+    const StoredReading* expected = stands.stored(slack.first, slack.second);
+    if (!expected) return;
+    at->stored = *expected;
+    at->stored.by = state.who;
+    at->stored.at = {state.now_ms, 0};
 }
 }  // namespace
 
@@ -348,7 +357,7 @@ void act_on(AppState& state, const act::Keep& again) {
     const std::string reason = why + " · " + how_it_ended(state, *swap);
     const SetUp stands = setup_at(swap->bike, state.ledger.facts_of(swap->bike));
     BaselineBody body = baseline_of(*swap, stands, reason);
-    if (const Bike* bike = state.ledger.bike(swap->bike)) put_expected_slack(state.ledger, *bike, body);
+    if (const Bike* bike = state.ledger.bike(swap->bike)) put_expected_slack(state, *bike, *swap, body);
     append(state,
            {.then = Pending::Then::show_kept, .swap = swap->id, .said = "Kept as the bike's baseline."},
            {encode(body, swap->bike, swap->id, state.who),

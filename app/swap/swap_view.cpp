@@ -7,6 +7,8 @@
 
 #include "app/pad/next_field.h"
 #include "app/swap/reading_rows.h"
+#include "app/views/check_rows.h"
+#include "app/views/point_wording.h"
 #include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/ways_drawing.h"
@@ -306,7 +308,10 @@ PageView swap_view(const AppState& state) {
         page.primary = reading_primary(state, step);
         if (step == Step6::new_part) shelf_rows(state, *swap, page.panel.rows);
         answer_so_far(state, solved, step, page);
-        if (step == Step6::set) refusal_rows(state, solved, page.panel.rows);
+        if (step == Step6::set) {
+            refusal_rows(state, solved, page.panel.rows);
+            coil_rows(state, solved.solution(), page.panel.rows);
+        }
         reading_rows(state, solved, *phase, page);
     }
     if (step == Step6::before || step == Step6::new_part) return page;

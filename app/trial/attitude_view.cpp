@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "app/trial/chassis_parts.h"
+#include "app/views/season_wording.h"
 #include "app/views/view.h"
 #include "app/views/wording.h"
 

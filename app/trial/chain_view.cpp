@@ -8,6 +8,7 @@
 #include <set>
 
 #include "app/trial/chassis_parts.h"
+#include "app/views/point_wording.h"
 #include "app/views/view.h"
 #include "app/views/wording.h"
 #include "core/ledger/shelf.h"

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "app/views/point_wording.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
 

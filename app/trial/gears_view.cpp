@@ -9,7 +9,6 @@
 
 #include "app/trial/chassis_parts.h"
 #include "app/views/plot.h"
-#include "app/views/wording.h"
 
 namespace restand {
 

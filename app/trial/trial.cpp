@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "app/app_state.h"
+#include "app/views/season_wording.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 

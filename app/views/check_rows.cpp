@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/wording.h"
 
 namespace restand {

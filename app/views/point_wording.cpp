@@ -4,6 +4,9 @@
 
 #include <utility>
 
+#include "app/views/point_wording.h"
+
+#include "app/views/season_wording.h"
 #include "app/views/wording.h"
 
 namespace restand::wording {

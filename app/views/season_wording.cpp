@@ -5,6 +5,8 @@
 #include <chrono>
 #include <cstdlib>
 
+#include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"

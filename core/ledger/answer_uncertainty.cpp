@@ -30,6 +30,10 @@ Result<UncertainAnswer> uncertain_answer(const Answer& nominal, std::span<const 
     if (inputs.empty()) return uncertain;
 
     const Setting setting = nominal.setting;
+    std::vector<double> read;
+    for (const Input& input : inputs) read.push_back(input.value);
+    const Result<SwapCase> as_read = remake(read);
+    if (!as_read) return as_read.error();
     const auto slots = height_slots(nominal.predicted);
     const Model model = [&](std::span<const double> values) -> std::optional<std::vector<double>> {
         const Result<SwapCase> varied = remake(values);
@@ -39,8 +43,12 @@ Result<UncertainAnswer> uncertain_answer(const Answer& nominal, std::span<const 
         if (!solver) return std::nullopt;
         const Result<Settings> best = best_setting(*solver, solver->bounds);
         if (!best) return std::nullopt;
-        std::vector<double> out = {best->length, best->installed, solver->free_length - best->installed};
-        const Prediction held = predict(*solver, {in_mm(setting.length), in_mm(setting.installed_length)});
+        // What is set is held: with a longer tube the same position makes the front longer.
+        const double longer = in_mm(varied->set_from - as_read->set_from);
+        std::vector<double> out = {best->length - longer, best->installed,
+                                   solver->free_length - best->installed};
+        const Prediction held =
+            predict(*solver, {in_mm(setting.length) + longer, in_mm(setting.installed_length)});
         for (const auto& [state, slot] : slots) {
             if (!held.at(state)) return std::nullopt;
             out.push_back(in_mm(held.at(state)->height));

@@ -144,6 +144,7 @@ Result<SwapCase> make_case(const SwapInputs& parts, const CaseValues& read, Leng
                   .installed = {},
                   .load_scale = 1.0,
                   .tolerance = parts.site.bike.setup(parts.end).tolerance};
+    if (!parts.rear()) swap.set_from = fork_lengths(values).second;
     swap.more_load = load_of_parts(parts, read);
     swap.hanging = newton(standard_gravity * values.get(Phase::before, P::unsprung_mass).value_or(0.0));
     swap.before.static_ = values.maybe(Phase::before, P::ride_height_static);

@@ -75,6 +75,9 @@ Result<CheckResult> checked_heights(const SwapInputs& read, const AsSet& as_set,
         return rate && rate->origin == Origin::assumed;
     };
     if (unread(Phase::before) || unread(Phase::new_part)) result.alone.reset();
+    // So does a tube of unknown length to all of them.
+    const SwapInput* tube = read.find({Phase::new_part, Point::fork_length});
+    if (tube && tube->origin == Origin::assumed) result.all_off.reset();
     return result;
 }
 

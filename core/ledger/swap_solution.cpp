@@ -228,6 +228,7 @@ std::optional<Verdict> SwapSolution::verdict() const {
 namespace {
 std::optional<SlackCheck> slack_check(const SwapSite& site, const ChainAnswer& chain, const SetUp& before) {
     const StoredReading* read = site.swap.stored({Phase::check, End::rear, P::chain_slack});
+    if (!read) read = site.swap.stored({Phase::set, End::rear, P::chain_slack});
     const StoredReading* was = before.stored(End::rear, P::chain_slack);
     if (!read || !was) return std::nullopt;
     const bool same = read->reading.instrument == was->reading.instrument;

@@ -51,7 +51,7 @@ struct ChainAnswer {
     bool by_count = false;
 };
 
-// The slack read at the check against what it was to be.
+// The slack read at the check, else as it was set, against what it was to be.
 struct SlackCheck {
     Length to_be, is, expanded;       // expanded: U of the difference at 95 %
     Verdict verdict;                  // within slack_tolerance
@@ -68,7 +68,7 @@ struct SwapSolution {
     // The count of links is the old one where its axle lies in the slot, else the even neighbour that moves
     // it least. Errors: as chain_of(); no_solution: the chain goes round with none of them.
     Result<ChainAnswer> chain;
-    std::optional<SlackCheck> slack;          // nullopt: not read at the check, or the chain is not known
+    std::optional<SlackCheck> slack;          // nullopt: not read since, or the chain is not known
     std::optional<Attitudes> attitudes;       // nullopt: the bike's geometry or a height is not known
     // The rear end that the swap does not set, with the axle as moved. nullopt: set, or not known, or not
     // moved.

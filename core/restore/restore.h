@@ -60,6 +60,8 @@ struct SwapCase {
     Length tolerance = mm(1.0);          // a residual up to this counts as held
     // Weight at the axle with the wheel off the ground; it pulls a top-out spring. >= 0, old and new end.
     Force hanging{};
+    // Front: the tube's length, from which the position in the yokes is set. Unit length = it − position.
+    Length set_from{};
 };
 // SwapCase has no default map, so all members are set at once: SwapCase{.end = …, .map = …, …}.
 

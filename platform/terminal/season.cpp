@@ -3,6 +3,8 @@
 #include <algorithm>
 
 #include "app/sentences.h"
+#include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 #include "platform/terminal/list_json.h"

@@ -179,7 +179,8 @@ TEST_CASE("golden bike: squat point, squat and load-transfer angle over the trav
     const double l = in_mm(bike.arm), top = map.droop_at(bike.shock.length)->value;
     for (const auto& [key, deeper] :
          {std::pair{"at_rider_sag", 0.0}, {"rider_sag_plus_20_mm", 20.0}, {"rider_sag_plus_40_mm", 40.0}}) {
-        CAPTURE(key);
+        const auto& which = key;
+        CAPTURE(which);
         const json& expected = data.at("anti_squat").at(key);
         const double sine = std::sin(top) - (in_mm(rider->rear_travel) + deeper) / l;
         const auto at = squat_at(bike, map, *rider, Rider::on, radians(std::asin(sine)));

@@ -130,7 +130,8 @@ TEST_CASE("tyre sizes: nominal radius from the marking") {
                                             {"190/55 ZR 17", 641.0},
                                             {"200/55ZR17", 652.0},
                                             {" 200/60 - 17", 672.0}}) {
-        CAPTURE(marking);
+        const auto& which = marking;
+        CAPTURE(which);
         const auto size = tyre_size(marking);
         REQUIRE(size.has_value());
         CHECK(apart(2 * in_mm(size->radius()), diameter) < 1e-9);

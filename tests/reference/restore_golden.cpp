@@ -73,7 +73,8 @@ TEST_CASE("golden: R1 to R5, the setting to 0.01 mm through a table map") {
     const json data = golden("golden_restore.json"), bike = golden("golden_bike_a.json");
     CHECK(data.at("cases").size() == 5);
     for (const auto& [name, expected] : data.at("cases").items()) {
-        CAPTURE(name);
+        const auto& which = name;
+        CAPTURE(which);
         const SwapCase swap = swap_of(bike, expected.at("new"));
         const auto answer = restore(swap);
         REQUIRE(answer.has_value());
@@ -111,7 +112,8 @@ TEST_CASE("golden: R1 to R5, the setting to 0.01 mm through a table map") {
 TEST_CASE("golden: R1 to R5, what is predicted") {
     const json data = golden("golden_restore.json"), bike = golden("golden_bike_a.json");
     for (const auto& [name, expected] : data.at("cases").items()) {
-        CAPTURE(name);
+        const auto& which = name;
+        CAPTURE(which);
         const SwapCase swap = swap_of(bike, expected.at("new"));
         const auto answer = restore(swap);
         REQUIRE(answer.has_value());
@@ -143,7 +145,8 @@ TEST_CASE("golden: R1 to R5, what is predicted") {
 TEST_CASE("golden: R1 to R5 with a pair every 20 mm only, the rider height between two") {
     const json data = golden("golden_restore.json"), bike = golden("golden_bike_a.json");
     for (const auto& [name, expected] : data.at("cases").items()) {
-        CAPTURE(name);
+        const auto& which = name;
+        CAPTURE(which);
         SwapCase swap = swap_of(bike, expected.at("new"));
         swap.map = table(bike, true);
         const auto answer = restore(swap);
@@ -161,7 +164,8 @@ TEST_CASE("golden: R1 to R5 with a pair every 20 mm only, the rider height betwe
 TEST_CASE("golden: the closed form gives the same answers") {
     const json data = golden("golden_restore.json"), bike = golden("golden_bike_a.json");
     for (const auto& [name, expected] : data.at("cases").items()) {
-        CAPTURE(name);
+        const auto& which = name;
+        CAPTURE(which);
         const auto closed = closed_form(swap_of(bike, expected.at("new")), mm(number(expected, "L0_new_mm")));
         REQUIRE(closed.has_value());
         CHECK(std::fabs(in_mm(closed->preload) - number(expected, "preload_new_mm")) < 0.01);

@@ -51,7 +51,8 @@ TEST_CASE("golden: R1 to R5 through the linkage, one end alone") {
     const json data = golden("golden_bike_a.json"), cases = golden("golden_restore.json").at("cases");
     const WholeBike bike = golden_bike(data);
     for (const auto& [name, expected] : cases.items()) {
-        CAPTURE(name);
+        const auto& which = name;
+        CAPTURE(which);
         const SwapCase swap = end_case(bike, data, expected);
         const auto answer = restore(swap);
         REQUIRE(answer.has_value());
@@ -74,7 +75,8 @@ TEST_CASE("golden: R1 to R5 through the whole bike, its bike-only state with it"
                                         {TargetKind::rake, State::rider, 0, false, 0}});
     REQUIRE(targets.has_value());
     for (const auto& [name, expected] : cases.items()) {
-        CAPTURE(name);
+        const auto& which = name;
+        CAPTURE(which);
         const json& fresh = expected.at("new");
         WholeCase whole{before, *targets, {}};
         whole.bike.shock = fresh_unit(fresh);
@@ -124,7 +126,8 @@ TEST_CASE("golden: what one mm of each adjuster does to rake, trail and pivot he
           {Adjustable::front_radius, "front_radius_plus_1mm", 1},
           {Adjustable::rear_radius, "rear_radius_plus_1mm", 1},
           {Adjustable::arm, "arm_length_plus_1mm", 1}}) {
-        CAPTURE(name);
+        const auto& which = name;
+        CAPTURE(which);
         const double now = value(bike, adjustable);
         const auto answer = restore(WholeCase{bike, *targets, {{adjustable, now, now - 10, now + 10}}});
         REQUIRE(answer.has_value());

@@ -5,7 +5,6 @@
 
 #include <algorithm>
 
-#include "app/views/wording.h"
 #include "core/ledger/chassis.h"
 #include "tests/screen/answered.h"
 
@@ -38,8 +37,15 @@ struct ChainSwap : DemoHand {
         go(*this, act::GoToStep{Step6::check});
     }
     double slack_wanted() { return in_mm(solved_swap(state())->solution().chain->will.on_stand.slack); }
-    void read_slack(double slack) {
-        tap("row:check:rear:chain_slack");
+    void read_slack_at_set(double slack) {
+        go(*this, act::GoToStep{Step6::set});
+        type_slack("row:set:rear:chain_slack", slack);
+    }
+    void read_slack(double slack) { type_slack("row:check:rear:chain_slack", slack); }
+
+private:
+    void type_slack(const std::string& row, double slack) {
+        tap(row);
         keys(print_fixed(slack, 0));
         tap("primary");
         if (state().pad && !state().pad->question.empty()) tap("question:yes");
@@ -295,4 +301,30 @@ TEST_CASE("numbers: what was typed of a bike survives Back, and is saved later")
     CHECK(in_degrees(*driver.state().ledger.bike(driver.state().bike)->body.geometry.rake) ==
           doctest::Approx(25.1));
     CHECK_FALSE(driver.shows("typed, not saved yet"));
+}
+
+TEST_CASE(
+    "refusal: a chain whose slack was not read with the new parts on is 'not checked' where it is kept") {
+    ChainSwap driver;
+    go(driver, act::GoToStep{Step6::keep});
+    CHECK(driver.shows("Not checked"));
+    driver.read_slack_at_set(driver.slack_wanted() - 20);
+    go(driver, act::GoToStep{Step6::keep});
+    CHECK(driver.shows("Not restored"));
+}
+
+TEST_CASE("refusal: another part from the shelf takes out what was set and checked with the one before") {
+    Answered driver("90");
+    const Id swap = driver.state().swap;
+    go(driver, act::AddToShelf{SwapPart::shock});
+    read_all(driver, {{"shelf:eye_to_eye", "311"}});
+    const Id item = driver.state().item;
+    go(driver, act::ResumeSwap{swap});
+    driver.set_as_answered();
+    driver.check_low_by(0);
+    REQUIRE(driver.stored(Phase::set, Point::eye_to_eye) > 0);
+    go(driver, act::PickItem{item});
+    CHECK(driver.stored(Phase::set, Point::eye_to_eye) == 0);
+    CHECK(driver.stored(Phase::check, Point::ride_height_rider) == 0);
+    CHECK(driver.stored(Phase::before, Point::ride_height_rider) == 466);
 }

@@ -99,8 +99,10 @@ TEST_CASE("over the travel: with another shock length each of the three curves i
     const auto workshop = folder.demo();
     constexpr Viewport upright{800, 1280, 5.87f};
     for (const auto& [viewport, percent] : {std::pair{tablet, 100}, {tablet, 200}, {upright, 200}}) {
-        CAPTURE(viewport.width_px);
-        CAPTURE(percent);
+        const int width = viewport.width_px;
+        CAPTURE(width);
+        const int letters = percent;
+        CAPTURE(letters);
         Driver driver(viewport, workshop);
         begin(driver, "No. 8");
         go(driver, act::SetLook{false, percent});

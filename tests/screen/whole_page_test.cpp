@@ -79,7 +79,8 @@ TEST_CASE("whole page: the time line shows at least nine entries on a tablet, an
          {std::pair{tablet, 9u}, {tablet_upright, 14u}, {small, 4u}, {desktop, 20u}, {fine, 9u}}) {
         DemoOn driver(viewport);
         driver.tap("history");
-        CAPTURE(viewport.width_px);
+        const int width = viewport.width_px;
+        CAPTURE(width);
         CHECK(driver.seen("moment:") >= std::min<std::size_t>(least, driver.page().table->lines.size()));
     }
 }

@@ -28,7 +28,8 @@ TEST_CASE("sheet: no faults on any glass at any size of letters") {
             for (auto& [name, view] : pages::all()) {
                 view.text_percent = percent;
                 screen.draw(view);
-                CAPTURE(name);
+                const auto& which = name;
+                CAPTURE(which);
                 CAPTURE(viewport.width_px);
                 CAPTURE(viewport.px_per_mm);
                 CAPTURE(percent);

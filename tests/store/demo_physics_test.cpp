@@ -322,7 +322,8 @@ std::map<Id, std::vector<Said>> said_of_swaps() {
 TEST_CASE("demo: one check was a false alarm: the tank was fuller, and with the fuel read it is restored") {
     int false_alarms = 0;
     for (const auto& [swap, said] : said_of_swaps()) {
-        CAPTURE(demo_season().day(demo_season().ledger.swap(swap)->started.ms));
+        const Id& of = swap;
+        CAPTURE(demo_season().day(demo_season().ledger.swap(of)->started.ms));
         const auto alarm = std::find_if(said.begin(), said.end(), [](const Said& s) {
             return s.verdict != Verdict::restored && !s.fuel;
         });

@@ -34,8 +34,8 @@ struct DemoSeason {
         return *ledger.bikes(true).front();
     }
     std::string day(std::int64_t ms) const {
-        const std::chrono::year_month_day d{
-            std::chrono::floor<std::chrono::days>(std::chrono::sys_time(std::chrono::milliseconds(ms)))};
+        const std::chrono::sys_time<std::chrono::milliseconds> at{std::chrono::milliseconds(ms)};
+        const std::chrono::year_month_day d{std::chrono::floor<std::chrono::days>(at)};
         return std::to_string(int(d.year())) + "-" + std::to_string(unsigned(d.month())) + "-" +
                std::to_string(unsigned(d.day()));
     }

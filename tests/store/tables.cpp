@@ -74,7 +74,7 @@ TEST_CASE(
     test::got(store.append(encode(RecordBody{"2019-03-01", "old.csv", {{End::front, tyre}}}, bike)));
     BaselineBody baseline;
     baseline.values = {
-        {End::rear, {test::reading(Point::eye_to_eye, "310"), {}, {}, 1'760'000'000'000, {}, false}}};
+        {End::rear, {test::reading(Point::eye_to_eye, "310"), {}, {}, {1'760'000'000'000, 0}, {}, false}}};
     test::got(store.append(encode(baseline, bike)));
     const Cells cells = cells_of(store);
     REQUIRE(cells.table.lines.size() == 4);

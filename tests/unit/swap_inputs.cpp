@@ -4,6 +4,7 @@
 #include "core/ledger/swap_inputs.h"
 #include "core/ledger/fitted_unit.h"
 #include "tests/unit/swap_case_kit.h"
+#include "tests/unit/swap_kit.h"
 
 using namespace restand;
 using namespace restand::test;
@@ -302,4 +303,29 @@ TEST_CASE("check: with the wheel off the ground alone nothing is called restored
     const auto left = unread(SwapSite{bike.body, s.swap}, Phase::check);
     REQUIRE(left.size() == 1);
     CHECK(left[0].point == P::ride_height_static);
+}
+
+TEST_CASE(
+    "inputs: a new fork of unknown length leaves its position, and every height at one, as wide as that") {
+    RandomBikes random(5);
+    Known k = known(random.bike(), {SwapPart::fork});
+    k.read(Phase::new_part, End::front, Point::spring_moved, 1);
+    const auto widths = [&] {
+        const SwapSolution solution = solve_swap(k.site());
+        const auto answer = uncertainty_of(k.site(), solution, End::front);
+        REQUIRE(answer);
+        REQUIRE(answer->length);
+        const auto& top = answer->change[static_cast<std::size_t>(State::topped_out)];
+        REQUIRE(top);
+        return std::pair{answer->length->expanded, top->expanded};
+    };
+    // ± 10 mm as a rectangle: 10/sqrt(3) standard, times 1.96 (GUM 4.3.7). Heights go 0.9 mm a millimetre.
+    const auto [position, height] = widths();
+    CHECK(position > 11.0);
+    CHECK(height > 11.0 * 0.8);
+    k.read(Phase::before, End::front, Point::fork_length, 745);
+    k.read(Phase::new_part, End::front, Point::fork_length, 750);
+    const auto known_tubes = widths();
+    CHECK(known_tubes.first < 3.0);
+    CHECK(known_tubes.second < 3.0);
 }

@@ -11,7 +11,7 @@
 namespace restand::test {
 
 inline StoredReading taken(Point point, double value) {
-    return {reading(point, std::to_string(value)), {}, {}, 1000, {}, false};
+    return {reading(point, std::to_string(value)), {}, {}, {1000, 0}, {}, false};
 }
 
 inline void put(SetUp& setup, End end, Point point, double value) {

@@ -102,7 +102,7 @@ TEST_CASE("a rear tyre by its marking: the rear comes down by what the radius ga
     RandomBikes random(504);
     Known k = known(random.bike(), {SwapPart::rear_tyre});
     const auto marked = [](const char* text) {
-        return std::vector{StoredReading{reading(P::tyre, text), {}, {}, 1000, {}, false}};
+        return std::vector{StoredReading{reading(P::tyre, text), {}, {}, {1000, 0}, {}, false}};
     };
     k.swap.stored_readings[{Phase::before, End::rear, P::tyre}] = marked("190/55-17");
     k.swap.stored_readings[{Phase::new_part, End::rear, P::tyre}] = marked("200/55-17");
@@ -232,7 +232,7 @@ TEST_CASE("heights of another day are not mixed with those of today") {
     CHECK(unknown->swap_case.raise == mm(0));
     CHECK(unknown->assumed({Phase::new_part, P::rolling_circumference}));
     k.swap.stored_readings[{Phase::new_part, End::front, P::tyre}] = {
-        StoredReading{reading(P::tyre, "120/70-17, rain"), {}, {}, 1000, {}, false}};
+        StoredReading{reading(P::tyre, "120/70-17, rain"), {}, {}, {1000, 0}, {}, false}};
     const auto input = case_of(k.site(), End::front);
     REQUIRE(input.has_value());
     CHECK(!input->swap_case.before.static_);
@@ -244,7 +244,7 @@ TEST_CASE("a tyre of which only the size is known is compared by size, whatever 
     Known k = known(random.bike(), {SwapPart::rear_tyre});
     k.read(Phase::before, End::rear, P::rolling_circumference, 1990);
     const auto marked = [](const char* text) {
-        return std::vector{StoredReading{reading(P::tyre, text), {}, {}, 1000, {}, false}};
+        return std::vector{StoredReading{reading(P::tyre, text), {}, {}, {1000, 0}, {}, false}};
     };
     k.swap.stored_readings[{Phase::before, End::rear, P::tyre}] = marked("190/55-17");
     k.swap.stored_readings[{Phase::new_part, End::rear, P::tyre}] = marked("200/55-17");
