@@ -139,8 +139,7 @@ void leave_form(AppState& state) {
     const BikeForm& form = *state.form;
     if (form.bike.nil() && !form.body.name.empty())
         return say(state, "Not saved yet: " + form.body.name + ". 'Add a bike' goes on with it.");
-    const Bike* bike = state.ledger.bike(form.bike);
-    if (bike && !(bike->body == form.body))
+    if (const Bike* bike = bike_typed(state))
         return say(state,
                    "Not saved yet: numbers of " + bike->body.name + ". 'Its numbers' goes on with them.");
     state.form.reset();

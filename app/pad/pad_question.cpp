@@ -55,10 +55,8 @@ std::string contradiction(const AppState& state, const Pad& pad) {
     if (const auto order = out_of_order(point, read))
         return wording::out_of_order(*order, typed.repeats.back().unit);
     const bool sets_anew = pad.field.of == Field::Of::change || pad.field.of == Field::Of::tried;
-    const bool of_preload = point == Point::spring_preload || point == Point::spring_free_length ||
-                            point == Point::spring_installed_length || point == Point::helper_free_length;
-    if (of_preload && !sets_anew)
-        if (const auto two = two_preloads(read)) return wording::two_preloads(*two, pad.unit);
+    if (!sets_anew)
+        if (const auto two = two_preloads(point, read)) return wording::two_preloads(*two, pad.unit);
     return "";
 }
 

@@ -192,6 +192,11 @@ std::vector<std::string> coil_warnings(const AppState& state, const SetUp& setup
     return warnings;
 }
 
+void coil_warning_rows(const AppState& state, const SetUp& setup, std::vector<Row>& rows) {
+    for (std::string& text : coil_warnings(state, setup))
+        rows.push_back(row::Note{std::move(text), Ink::stop, true});
+}
+
 void draw_setup(const Bike& bike, const SetUp& recorded, PageView& page, const SetUp* was) {
     const SetUp setup = as_it_stands(bike.body, recorded);
     std::vector<Tag> tags;

@@ -128,7 +128,7 @@ PageView change_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · change");
     const SetUp setup = setup_now(state.ledger, bike->id);
-    const SetUp stands = expected_now(state.ledger, *bike);
+    const SetUp stands = expected_now(state.ledger, *bike, setup);
     draw_setup(*bike, stands, page);
     page.drawing.caption = "as it is set now";
     auto& rows = page.panel.rows;
@@ -143,8 +143,7 @@ PageView change_view(const AppState& state) {
     for (const Point p : of_front)
         rows.push_back(setting_row(state, setup, End::front, set_by(setup, End::front, p)));
     expected_rows(state, setup, stands, rows);  // last: no setting moves under the finger
-    for (std::string& text : coil_warnings(state, setup))
-        rows.push_back(row::Note{std::move(text), Ink::stop, true});
+    coil_warning_rows(state, setup, rows);
     page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
     page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""}
                              : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};

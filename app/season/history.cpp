@@ -10,13 +10,11 @@
 
 namespace restand {
 
-namespace {
-void look_up(AppState& state) {
+void read_time_line(AppState& state) {
     state.season.query.before.reset();
     state.season.asked = true;
     send(state, task::History{state.season.query});
 }
-}  // namespace
 
 const Entry* moment_of(const AppState& state, const Id& id) {
     for (const Entry& e : state.season.moments)
@@ -28,19 +26,19 @@ const Entry* moment_of(const AppState& state, const Id& id) {
 void act_on(AppState& state, const act::FindKind& find) {
     state.season.query.kinds.clear();
     if (!find.kind.empty()) state.season.query.kinds.insert(find.kind);
-    look_up(state);
+    read_time_line(state);
 }
 
 void act_on(AppState& state, const act::FindPart& find) {
     state.season.query =
         HistoryQuery{.bike = state.bike, .text = {}, .part = find.part, .kinds = {}, .before = {}};
     state.screen = Screen::history;
-    look_up(state);
+    read_time_line(state);
 }
 
 void act_on(AppState& state, const act::FindWords& find) {
     state.season.query.text = find.words;
-    look_up(state);
+    read_time_line(state);
 }
 
 void act_on(AppState& state, const act::OlderMoments&) {

@@ -256,6 +256,10 @@ void no_answer(const AppState& state, const Bike& bike, const Swap& swap, const 
         page.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};
 }
 
+row::Verdict do_not_fit() {
+    return {"Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop};
+}
+
 struct EndAnswer {
     End end;
     const CaseInput& input;
@@ -310,8 +314,7 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
         (!refits || chain->in_slot);
     if (!held) {
         page.panel.title = swap.parts.size() > 1 ? "Not with these parts" : "Not with this part";
-        w.rows.push_back(row::Verdict{
-            "Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop});
+        w.rows.push_back(do_not_fit());
     }
     if (refits) chain_rows(w, *chain);
     if (const auto& rear = solved.solution().rear_with_axle_moved; rear && refits && ends.empty())
@@ -341,8 +344,7 @@ void refusal_rows(const AppState& state, const SolvedSwap& solved, std::vector<R
     const Swap& swap = solved.site().swap;
     for (const EndSolution& e : solved.solution().ends) {
         if (!e.answer || !e.input || e.answer->held) continue;
-        rows.push_back(row::Verdict{
-            "Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop});
+        rows.push_back(do_not_fit());
         not_held(w, *e.answer, *e.input, swap);
     }
 }

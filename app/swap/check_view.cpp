@@ -145,9 +145,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
     readings.swap(page.panel.rows);
     auto& rows = page.panel.rows;
     swap_verdict_row(solved.solution(), rows);
-    const bool waits =
-        std::any_of(left.begin(), left.end(), [](const ReadAt& r) { return is_ride_height(r.point); });
-    if (verdict == Verdict::cannot_tell && waits)
+    if (verdict == Verdict::cannot_tell && (height_left(left, End::rear) || height_left(left, End::front)))
         std::get<row::Verdict>(rows.back()).detail = "A height that tells it is not read again yet.";
     coil_rows(state, solved.solution(), rows);
     for (const ReadAt& spot : left)
@@ -203,8 +201,7 @@ void keep_panel(const AppState& state, const Bike& bike, const SolvedSwap& solve
     const auto& ends = solved.solution().ends;
     const auto verdict = solved.solution().verdict();
     swap_verdict_row(solved.solution(), rows);
-    for (std::string& text : coil_warnings(state, setup_now(state.ledger, bike.id)))
-        rows.push_back(row::Note{std::move(text), Ink::stop, true});
+    coil_warning_rows(state, setup_now(state.ledger, bike.id), rows);
     for (const EndSolution& e : ends)
         if (!e.judged())
             rows.push_back(row::Verdict{"Not checked",

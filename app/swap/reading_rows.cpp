@@ -33,15 +33,6 @@ void carried_row(const AppState& state, const StoredReading& stored, row::Readin
     r.plus_minus = wording::day(stored.at.ms, state.utc_offset_min);
 }
 
-// What this step has read of the spring; a setting is read against the new spring's free length.
-ReadingOf read_in(const Swap& swap, Phase phase, End end) {
-    return [&swap, phase, end](Point point) {
-        const bool set = phase == Phase::set && !is_of_preload(point);
-        const StoredReading* stored = swap.stored({set ? Phase::new_part : phase, end, point});
-        return stored ? &stored->reading : nullptr;
-    };
-}
-
 // A preload that the lengths say need not be read.
 void follows_row(const AppState& state, const ReadingOf& read, row::ReadingRow& r) {
     const auto preload = preload_by_lengths(read);
@@ -80,14 +71,15 @@ row::ReadingRow reading_row(const AppState& state, const SwapSite& site,
         r.unit = text ? "" : panel_unit(typed.unit);
         r.plus_minus = rivals ? "two readings" : plus_minus(stored->reading);
         // The lengths say another preload: they count.
-        if (a.point == Point::spring_preload && !rivals && two_preloads(read_in(swap, phase, a.end))) {
+        if (a.point == Point::spring_preload && !rivals &&
+            two_preloads(a.point, readings_in(swap, phase, a.end))) {
             r.mark = row::Mark::question;
             r.plus_minus = "does not count";
         }
     } else if (const StoredReading* carried = stored_at(site, a.end, phase, a.point)) {
         carried_row(state, *carried, r);
     } else if (a.point == Point::spring_preload) {
-        follows_row(state, read_in(swap, phase, a.end), r);
+        follows_row(state, readings_in(swap, phase, a.end), r);
     }
     return r;
 }

@@ -338,8 +338,10 @@ void put_expected_slack(const AppState& state, const Bike& bike, const Swap& swa
         return v.end == slack.first && v.stored.reading.point == slack.second;
     };
     const auto at = std::find_if(body.values.begin(), body.values.end(), is_slack);
-    if (at == body.values.end() || !slack_moved(bike.body, setup_now(ledger, bike.id))) return;
-    const SetUp stands = expected_now(ledger, bike);
+    if (at == body.values.end()) return;
+    const SetUp now = setup_now(ledger, bike.id);
+    if (!slack_moved(bike.body, now)) return;
+    const SetUp stands = expected_now(ledger, bike, now);
     const StoredReading* expected = stands.stored(slack.first, slack.second);
     if (!expected) return;
     at->stored = *expected;

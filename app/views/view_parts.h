@@ -36,6 +36,7 @@ PageTable changed_table(const AppState& state, const SetUp& now, const Baseline*
 
 // Of each end whose coils touch before full travel as it is set.
 std::vector<std::string> coil_warnings(const AppState& state, const SetUp& setup);
+void coil_warning_rows(const AppState& state, const SetUp& setup, std::vector<Row>& rows);
 
 // Sorts the lines as the person chose, and lets a tap on the name of one of these columns choose.
 void sort_lines(const AppState& state, PageTable& table, std::initializer_list<std::size_t> columns);

@@ -60,8 +60,7 @@ void key_rows(const AppState& state, const Bike& bike, const Baseline* last, con
     button("trend", "Trends", "what wears", act::Go{Screen::trend, bike.id});
     button("parts", "Service", "hours and kilometres", act::Go{Screen::parts, bike.id});
     button("springs", "Which spring?", "for the sag wanted", act::ShowSprings{bike.id, End::rear});
-    const bool typed = state.form && state.form->bike == bike.id && !(state.form->body == bike.body);
-    button("edit", "Its numbers", typed ? "typed, not saved yet" : "geometry, linkage",
+    button("edit", "Its numbers", bike_typed(state) == &bike ? "typed, not saved yet" : "geometry, linkage",
            act::EditBike{bike.id});
     if (open)
         button("abandon", "Set this swap aside", "then another can begin", act::AbandonSwap{open->id});
@@ -78,7 +77,7 @@ PageView bike_view(const AppState& state) {
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name);
     const Baseline* last = state.ledger.newest_baseline(bike->id);
-    const SetUp now = setup_now(state.ledger, bike->id), stands = expected_now(state.ledger, *bike);
+    const SetUp now = setup_now(state.ledger, bike->id), stands = expected_now(state.ledger, *bike, now);
     if (last && now.values == setup_of(*last).values) {
         draw_baseline(state, *bike, *last, page);
     } else {
@@ -98,8 +97,7 @@ PageView bike_view(const AppState& state) {
         return page;
     }
     rival_rows(state, *bike, last, rows);
-    for (std::string& text : coil_warnings(state, now))
-        rows.push_back(row::Note{std::move(text), Ink::stop, true});
+    coil_warning_rows(state, now, rows);
     const Swap* open = state.ledger.open_swap(bike->id);
     if (open) {
         page.primary = {fmt::format("Resume: {}, {}", wording::parts(open->parts), wording::step(open->step)),

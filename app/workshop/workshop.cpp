@@ -17,13 +17,18 @@ void act_on(AppState& state, const act::AddBike&) {
     open_pad(state, {.of = Field::Of::bike, .bike = BikeField::name});
 }
 
+const Bike* bike_typed(const AppState& state) {
+    const Bike* bike = state.form ? state.ledger.bike(state.form->bike) : nullptr;
+    return bike && !(bike->body == state.form->body) ? bike : nullptr;
+}
+
 void act_on(AppState& state, const act::EditBike& edit) {
     const Bike* bike = state.ledger.bike(edit.bike);
     if (!bike) return;
-    const Bike* other = state.form ? state.ledger.bike(state.form->bike) : nullptr;
-    if (other && other != bike && !(other->body == state.form->body))
-        say(state, "The changes to the numbers of " + other->body.name + " were not saved.");
-    if (other != bike) state.form = BikeForm{.bike = bike->id, .body = bike->body, .half_pair = {}};
+    const Bike* typed = bike_typed(state);
+    if (typed && typed != bike)
+        say(state, "The changes to the numbers of " + typed->body.name + " were not saved.");
+    if (typed != bike) state.form = BikeForm{.bike = bike->id, .body = bike->body, .half_pair = {}};
     visit(state, Screen::bike_form);
 }
 

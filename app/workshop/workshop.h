@@ -29,6 +29,8 @@ struct Look {
 // Compares a bike's linkage points with its strut table. Errors: missing (points, table, the swingarm, or a
 // third strut length), no_solution (the linkage does not close, or not at every strut length).
 Result<LinkageCheck> points_check(const BikeBody& body);
+// The bike whose numbers are typed and not saved; nullptr: none.
+const Bike* bike_typed(const AppState& state);
 // True if the form holds the best points unchanged.
 bool best_taken(const BikeForm& form);
 

@@ -244,7 +244,10 @@ const SetUp& slack_read(const BikeBody& bike, const SetUp& now, const SetUp& des
 }
 
 SetUp expected_now(const Ledger& ledger, const Bike& bike) {
-    const SetUp now = setup_now(ledger, bike.id);
+    return expected_now(ledger, bike, setup_now(ledger, bike.id));
+}
+
+SetUp expected_now(const Ledger& ledger, const Bike& bike, const SetUp& now) {
     SetUp stands = as_it_stands(bike.body, now);
     if (!slack_moved(bike.body, now)) return stands;
     const Place slack{End::rear, P::chain_slack};

@@ -38,8 +38,9 @@ Radii radii_of(const BikeBody& bike, const SetUp& setup, const SetUp& described)
 // left out. Nothing in it is stale.
 SetUp as_it_stands(const BikeBody& bike, const SetUp& setup);
 
-// As the bike stands now: as_it_stands(), and the chain's slack where a setting moved it since it was read,
-// as it is expected; left out where that cannot be computed.
+// As the bike stands `now` (setup_now()): as_it_stands(), and the chain's slack where a setting moved it
+// since it was read, as it is expected; left out where that cannot be computed.
+SetUp expected_now(const Ledger& ledger, const Bike& bike, const SetUp& now);
 SetUp expected_now(const Ledger& ledger, const Bike& bike);
 
 struct Chassis {

@@ -1,5 +1,7 @@
 #include "core/ledger/contradiction.h"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "core/ledger/fitted_unit.h"
@@ -9,15 +11,15 @@ namespace {
 
 struct Pair {
     Point small, large;
-    double allowed = 0.0;  // mm
+    Length allowed = mm(0.0);
 };
 constexpr Pair pairs[] = {{Point::spring_installed_length, Point::spring_free_length},
                           {Point::spring_block_length, Point::spring_free_length},
                           {Point::spring_block_length, Point::spring_installed_length},
                           {Point::helper_block_length, Point::helper_free_length},
-                          {Point::ride_height_static, Point::ride_height_topped_out, 2.0},
-                          {Point::ride_height_rider, Point::ride_height_static, 2.0},
-                          {Point::ride_height_rider, Point::ride_height_topped_out, 2.0}};
+                          {Point::ride_height_static, Point::ride_height_topped_out, height_slack},
+                          {Point::ride_height_rider, Point::ride_height_static, height_slack},
+                          {Point::ride_height_rider, Point::ride_height_topped_out, height_slack}};
 
 std::optional<double> value_in(const ReadingOf& read, Point point) {
     const Reading* reading = read(point);
@@ -41,7 +43,7 @@ std::optional<OutOfOrder> out_of_order(Point typed, const ReadingOf& read) {
         const auto small = value_in(read, pair->small), large = value_in(read, pair->large);
         if (!small || !large) continue;
         const double besides = pair->small == Point::spring_installed_length ? helper.value_or(0.0) : 0.0;
-        if (*small > *large + besides + pair->allowed)
+        if (*small > *large + besides + in_mm(pair->allowed))
             return OutOfOrder{pair->small, pair->large, mm(*small), mm(*large + besides)};
     }
     return std::nullopt;
@@ -52,19 +54,29 @@ std::optional<Length> preload_by_lengths(const ReadingOf& read) {
     return preload_of([&](Point point) { return value_in(read, point); });
 }
 
-std::optional<TwoPreloads> two_preloads(const ReadingOf& read) {
+std::optional<TwoPreloads> two_preloads(Point typed, const ReadingOf& read) {
+    constexpr std::array from = {Point::spring_free_length, Point::helper_free_length,
+                                 Point::spring_installed_length, Point::spring_preload};
+    if (std::find(from.begin(), from.end(), typed) == from.end()) return std::nullopt;
     const auto by_lengths = preload_by_lengths(read);
     const auto said = value_in(read, Point::spring_preload);
     if (!by_lengths || !said) return std::nullopt;
     double sum = 0.0;
-    for (const Point point : {Point::spring_free_length, Point::helper_free_length,
-                              Point::spring_installed_length, Point::spring_preload})
+    for (const Point point : from)
         if (const Reading* reading = read(point)) {
             const double expanded = expanded_95(measured(*reading));
             sum += expanded * expanded;
         }
     if (abs(*by_lengths - mm(*said)) <= mm(std::sqrt(sum))) return std::nullopt;
     return TwoPreloads{*by_lengths, mm(*said)};
+}
+
+ReadingOf readings_in(const Swap& swap, Phase phase, End end) {
+    return [&swap, phase, end](Point point) -> const Reading* {
+        const bool of_the_part = phase == Phase::set && !is_of_preload(point);
+        const StoredReading* stored = swap.stored({of_the_part ? Phase::new_part : phase, end, point});
+        return stored ? &stored->reading : nullptr;
+    };
 }
 
 }  // namespace restand

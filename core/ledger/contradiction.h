@@ -4,8 +4,7 @@
 #include <functional>
 #include <optional>
 
-#include "core/measure/reading.h"
-#include "core/quantity/quantity.h"
+#include "core/ledger/swap.h"
 
 namespace restand {
 
@@ -13,17 +12,22 @@ namespace restand {
 using ReadingOf = std::function<const Reading*(Point)>;
 
 // `small` is read larger than `large`, and cannot be: a spring is no longer installed than free, its coils
-// touch at less than either, and an end stands no higher with more load on it (2 mm are within two readings,
-// common practice, no source).
+// touch at less than either, and an end stands no higher with more load on it (height_slack is within two
+// readings).
 struct OutOfOrder { Point small, large; Length small_is, large_is; };
 // Of the pairs that `typed` belongs to, the first that is out of order; nullopt: none.
 std::optional<OutOfOrder> out_of_order(Point typed, const ReadingOf& read);
 
 // The preload by free and installed length, which counts (fitted_unit.h), and as it was read itself.
 struct TwoPreloads { Length by_lengths, read; };
-// nullopt: not read in both ways, or no further apart than the uncertainties of the readings allow (95 %).
-std::optional<TwoPreloads> two_preloads(const ReadingOf& read);
+// nullopt: `typed` has no part in it, it is not read in both ways, or the two are no further apart than the
+// uncertainties of the readings allow (95 %).
+std::optional<TwoPreloads> two_preloads(Point typed, const ReadingOf& read);
 // The preload that follows from free and installed length; nullopt: one is not read.
 std::optional<Length> preload_by_lengths(const ReadingOf& read);
+
+// What this step of a swap has read at one end; a preload that is set goes with the new spring's lengths.
+// Valid as long as `swap`.
+ReadingOf readings_in(const Swap& swap, Phase phase, End end);
 
 }  // namespace restand

@@ -8,11 +8,7 @@ namespace {
 bool coils_touch_at(const Setting& setting, const SwapSite& site, End end) {
     const auto input = case_of(site, end);
     if (!input) return false;
-    SuspensionUnit unit = input->swap_case.new_unit;
-    unit.length = setting.length;
-    unit.installed_length = setting.installed_length;
-    const auto apart = block_margin(unit);
-    return apart && *apart < mm(0);
+    return predict(input->swap_case, setting.length, setting.installed_length).coils_touch();
 }
 }  // namespace
 

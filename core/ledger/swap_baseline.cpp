@@ -35,22 +35,13 @@ bool as_found(Point p) {
     return p == Point::eye_to_eye || p == Point::fork_position || is_of_preload(p);
 }
 
-// What the swap set, and the new spring's length: the preload that follows counts, and no other.
-bool contradicts_lengths(const Swap& swap, End end) {
-    return two_preloads([&](Point point) -> const Reading* {
-               const Phase phase = is_of_preload(point) ? Phase::set : Phase::new_part;
-               const StoredReading* stored = swap.stored({phase, end, point});
-               return stored ? &stored->reading : nullptr;
-           })
-        .has_value();
-}
-
 // The stored reading of a point that is valid after the swap; nullptr: the swap has none.
 const StoredReading* standing_stored(const Swap& swap, End end, Point point) {
     if (point == Point::spring_moved) return nullptr;  // of this swap only
     if (const StoredReading* stored = swap.stored({Phase::check, end, point})) return stored;
     if ((is_ride_height(point) || goes_with_heights(point)) && sets(swap, end)) return nullptr;
-    if (point == Point::spring_preload && contradicts_lengths(swap, end)) return nullptr;
+    if (point == Point::spring_preload && two_preloads(point, readings_in(swap, Phase::set, end)))
+        return nullptr;
     if (const StoredReading* stored = swap.stored({Phase::set, end, point})) return stored;
     if (!as_found(point) && !stays(swap, end, point))
         if (const StoredReading* stored = swap.stored({Phase::new_part, end, point})) return stored;

@@ -239,7 +239,7 @@ private:
         double above = std::numeric_limits<double>::infinity();
         for (const Point p : ride_heights)
             if (const auto h = in_.values.get(Phase::before, p)) {
-                if (*h > above + 2.0) return false;  // as validate() allows
+                if (*h > above + in_mm(height_slack)) return false;
                 above = *h;
             }
         return true;

@@ -198,9 +198,8 @@ const EndSolution* SwapSolution::end(End which) const {
 }
 
 bool coils_touch(const SwapSolution& solution) {
-    return std::any_of(solution.ends.begin(), solution.ends.end(), [](const EndSolution& e) {
-        return e.as_set && e.as_set->block_margin && *e.as_set->block_margin < mm(0);
-    });
+    return std::any_of(solution.ends.begin(), solution.ends.end(),
+                       [](const EndSolution& e) { return e.as_set && e.as_set->coils_touch(); });
 }
 
 const SwapInput* CaseInput::find(Slot slot) const {

@@ -65,9 +65,8 @@ Candidate judged(SwapModel& model, Settings at) {
     constexpr double inf = std::numeric_limits<double>::infinity();
     const Prediction p = predict_held(model, at);
     const auto miss = [&](State s) { return p.residual_at(s) ? std::fabs(p.residual_at(s)->value) : inf; };
-    const bool binds = p.block_margin && p.block_margin->value < 0.0;
     const bool beyond = p.travel_left && p.travel_left->value < 0.0;
-    return {at, miss(model.must_hold), miss(State::topped_out), !binds && !beyond};
+    return {at, miss(model.must_hold), miss(State::topped_out), !p.coils_touch() && !beyond};
 }
 
 }  // namespace

@@ -93,6 +93,7 @@ struct Prediction {
     std::optional<Rate> wheel_rate;                    // at rider height, else static, else topped out
     std::optional<Length> block_margin;                // gap between the coils at full travel
     std::optional<Length> travel_left;                 // from rider height to full travel
+    bool coils_touch() const { return block_margin && *block_margin < mm(0); }   // before full travel
     const std::optional<Standing>& at(State s) const { return standing[static_cast<std::size_t>(s)]; }
     std::optional<Length> residual_at(State s) const { return residual[static_cast<std::size_t>(s)]; }
 };
@@ -129,6 +130,9 @@ Prediction predict(const SwapCase& swap, Length length, Length installed_length)
 // model shifted by the measured differences. Errors as restore().
 struct Checked { Length length, installed_length; std::optional<Length> topped_out, static_, rider; };
 Result<Answer> correct(const SwapCase& swap, const Checked& checked);
+
+// Two readings of heights in the wrong order may be this much apart (checkvalues P-23: tape ±1, reader ±1).
+inline constexpr Length height_slack = mm(2.0);
 
 // Checks the case for plausibility before it is solved. Error subject = field path as in the case file.
 Outcome validate(const SwapCase& swap);

@@ -9,9 +9,6 @@
 namespace restand {
 namespace {
 
-constexpr Length height_slack =
-    mm(2.0);  // readings of the same height may differ by this much (P-23: tape ±1, reader ±1)
-
 // A field's path in pieces. They are joined only to name a fault, so a valid case builds no strings.
 struct Path {
     const char *start, *middle = "", *end = "";

@@ -44,6 +44,10 @@ struct Answered : Driver {
         read(*this, "row:check:rear:ride_height_static", std::to_string(490 - by));
         read(*this, "row:check:rear:ride_height_rider", std::to_string(466 - by));
     }
+    void keep() {
+        go(*this, act::GoToStep{Step6::keep});
+        tap("primary");
+    }
     double stored(Phase phase, Point point) {
         const StoredReading* t = open_swap(state())->stored({phase, End::rear, point});
         return t ? measured(t->reading).value : 0;

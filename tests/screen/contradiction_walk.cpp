@@ -47,14 +47,17 @@ TEST_CASE(
     "contradiction: coils that touch at more than the loose spring's length are asked about, on the shelf "
     "too") {
     Answered driver;
+    const auto refuses_coils = [&driver](const char* length) {
+        driver.keys(length);
+        driver.tap("primary");
+        REQUIRE(driver.state().pad);
+        CHECK(driver.state().pad->question.find("coils would touch") != std::string::npos);
+        driver.tap("question:no");
+        driver.tap("key:close");
+    };
     go(driver, act::GoToStep{Step6::new_part});
     driver.tap("row:new_part:rear:spring_block_length");
-    driver.keys("165");
-    driver.tap("primary");
-    REQUIRE(driver.state().pad);
-    CHECK(driver.state().pad->question.find("coils would touch") != std::string::npos);
-    driver.tap("question:no");
-    driver.tap("key:close");
+    refuses_coils("165");
     go(driver, act::AddToShelf{SwapPart::shock_spring});
     CHECK(driver.page().primary.label == "Measure: spring rate");
     driver.tap("primary");
@@ -62,12 +65,7 @@ TEST_CASE(
     driver.tap("primary");
     driver.keys("160");
     driver.tap("primary");
-    driver.keys("165");
-    driver.tap("primary");
-    REQUIRE(driver.state().pad);
-    CHECK(driver.state().pad->question.find("coils would touch") != std::string::npos);
-    driver.tap("question:no");
-    driver.tap("key:close");
+    refuses_coils("165");
     // The name that it was given is not edited: another one takes its place.
     driver.tap("name");
     CHECK(driver.page().pad->entry.empty());
@@ -146,8 +144,7 @@ TEST_CASE("way back: to a swap's beginning the old part's readings count, and Ba
     Answered driver;
     driver.set_as_answered();
     driver.check_low_by(0);
-    go(driver, act::GoToStep{Step6::keep});
-    driver.tap("primary");
+    driver.keep();
     const Id bike = driver.state().bike;
     go(driver, act::Go{Screen::history, bike});
     const auto& moments = driver.state().season.moments;

@@ -184,8 +184,7 @@ TEST_CASE("coils: a change that makes them touch says so at once, on its page an
     Answered driver("99.8");
     driver.set_as_answered();
     driver.check_low_by(0);
-    go(driver, act::GoToStep{Step6::keep});
-    driver.tap("primary");
+    driver.keep();
     go(driver, act::StartChange{driver.state().bike});
     CHECK_FALSE(driver.shows("Coils touch"));
     go(driver, act::Nudge{End::rear, Point::spring_installed_length, -1});
@@ -248,8 +247,7 @@ TEST_CASE("baseline: a preload that does not count is left out of it") {
     read(driver, "row:set:rear:spring_preload", "4");
     go(driver, act::GoToStep{Step6::check});
     driver.check_low_by(0);
-    go(driver, act::GoToStep{Step6::keep});
-    driver.tap("primary");
+    driver.keep();
     const Baseline* kept = driver.state().ledger.newest_baseline(driver.state().bike);
     REQUIRE(kept);
     CHECK(kept->value(End::rear, Point::spring_installed_length));

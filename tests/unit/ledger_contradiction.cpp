@@ -65,9 +65,9 @@ TEST_CASE("contradiction: beside a helper the installed length is that of both s
 TEST_CASE("contradiction: two preloads are two only where the readings can tell them apart") {
     Read spring;
     spring.is(P::spring_free_length, "160").is(P::spring_installed_length, "147.7");
-    CHECK_FALSE(two_preloads(spring.of()));
+    CHECK_FALSE(two_preloads(P::spring_preload, spring.of()));
     spring.is(P::spring_preload, "8");
-    const auto two = two_preloads(spring.of());
+    const auto two = two_preloads(P::spring_preload, spring.of());
     REQUIRE(two);
     CHECK(in_mm(two->by_lengths) == doctest::Approx(12.3));
     CHECK(in_mm(two->read) == 8);
@@ -80,7 +80,7 @@ TEST_CASE("contradiction: two preloads are two only where the readings can tell 
     const double allowed = std::sqrt(sum);
     REQUIRE(allowed > 0.05);
     spring.is(P::spring_preload, std::to_string(12.3 - 0.98 * allowed).c_str());
-    CHECK_FALSE(two_preloads(spring.of()));
+    CHECK_FALSE(two_preloads(P::spring_preload, spring.of()));
     spring.is(P::spring_preload, std::to_string(12.3 - 1.02 * allowed).c_str());
-    CHECK(two_preloads(spring.of()));
+    CHECK(two_preloads(P::spring_preload, spring.of()));
 }

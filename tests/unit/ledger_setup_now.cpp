@@ -252,20 +252,9 @@ TEST_CASE("set-up then: of a swap it is how the bike stood before it, with what 
 
 TEST_CASE(
     "set-up: a rider's height stays expected from the heights before, while only static is read again") {
-    BikeBody body;
-    body.rear.leverage = 2.0;
-    std::vector<Fact> facts = {
-        fact({10, 1, body}),
-        fact({20, 2,
-              BaselineBody{
-                  "first",
-                  {},
-                  {kept(End::rear, P::ride_height_topped_out, "500"),
-                   kept(End::rear, P::ride_height_static, "490"),
-                   kept(End::rear, P::ride_height_rider, "470"), kept(End::rear, P::eye_to_eye, "310"),
-                   kept(End::rear, P::spring_rate, "95"), kept(End::rear, P::spring_free_length, "160"),
-                   kept(End::rear, P::spring_installed_length, "150"), kept(End::rear, P::gas_force, "150")}},
-              bike_id})};
+    std::vector<Fact> facts = Bench{}.facts;
+    facts.pop_back();  // no swap
+    const BikeBody body = fold(facts).bike(bike_id)->body;
     const auto change = [&](int n, std::vector<SetValue> values) {
         facts.push_back(fact({n, n, ChangeBody{"", std::move(values)}, bike_id}));
     };
