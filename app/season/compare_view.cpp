@@ -16,6 +16,7 @@
 #include "core/codec/body_json.h"
 #include "core/ledger/change_effect.h"
 #include "core/ledger/chassis.h"
+#include "core/ledger/described.h"
 
 namespace restand {
 

@@ -54,13 +54,13 @@ struct Stands {
     Result<Chassis> chassis;
     std::optional<Attitude> attitude;
     Result<ChainNow> chain;
-    Stands(const AppState& state, const BikeBody& body, SetUp of, const SetUp& described, const SetUp& slack)
+    Stands(const AppState& state, const BikeBody& body, SetUp of, const SetUp& described)
         : setup(std::move(of)),
           rear(heights_of(body, End::rear, setup)),
           front(heights_of(body, End::front, setup)),
           chassis(chassis_of(body, setup, described)),
           attitude(chassis ? chassis->in(state.trial.looked_at) : std::nullopt),
-          chain(chain_of(body, setup, described, slack)) {}
+          chain(chain_of(body, setup, described)) {}
 };
 
 void place_tag(Drawing& drawing, std::string id, std::string label, const Anchor& anchor,
@@ -233,9 +233,8 @@ PageView attitude_view(const AppState& state) {
     const SetUp described = setup_described(state, bike->id);
     const bool tried = !state.trial.tried.empty();
     const SetUp now = setup_now(state.ledger, bike->id);
-    const SetUp& slack = slack_read(bike->body, now, described);
-    const Stands was(state, bike->body, now, described, slack);
-    const Stands is = tried ? Stands(state, bike->body, setup_tried(state, bike->id), described, slack) : was;
+    const Stands was(state, bike->body, now, described);
+    const Stands is = tried ? Stands(state, bike->body, setup_tried(state, bike->id), described) : was;
     draw_bike(state, *bike, is, was, page);
     auto& rows = page.panel.rows;
     const bool over_travel = state.trial.over_travel != TravelPlot::none;

@@ -208,8 +208,7 @@ PageView chain_view(const AppState& state) {
     PageView page = blank_page(state, bike->body.name + " · chain and gearing");
     const SetUp described = setup_described(state, bike->id), tried = setup_tried(state, bike->id),
                 present = setup_now(state.ledger, bike->id);
-    const SetUp& read = slack_read(bike->body, present, described);
-    const auto chain = chain_of(bike->body, tried, described, read);
+    const auto chain = chain_of(bike->body, tried, described);
     auto& rows = page.panel.rows;
     page.panel.title = state.trial.tried.empty() ? "As it is" : "Tried, not set yet";
     also_tried_rows(state, chain_adjusters, page.panel.rows);
@@ -221,7 +220,7 @@ PageView chain_view(const AppState& state) {
         missing_rows(*bike, chain.error(), rows);
     } else {
         draw_chain_run(*bike, tried, *chain, page, state.ledger.units());
-        const auto now = chain_of(bike->body, present, described, read);
+        const auto now = chain_of(bike->body, present, described);
         ChainSheet part{state,
                         *bike,
                         tried,

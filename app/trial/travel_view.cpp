@@ -100,9 +100,8 @@ struct SlackOver {
 };
 
 void draw_slack(const AppState& state, const Bike& bike, const Compared& setups, PageView& page) {
-    const SetUp& read = slack_read(bike.body, setups.now, setups.described);
-    const auto tried = chain_of(bike.body, setups.tried, setups.described, read),
-               now = chain_of(bike.body, setups.now, setups.described, read);
+    const auto tried = chain_of(bike.body, setups.tried, setups.described),
+               now = chain_of(bike.body, setups.now, setups.described);
     if (!tried) return missing_rows(bike, tried.error(), page.panel.rows);
     const Unit unit = state.ledger.units().length;
     const SlackOver over{travel_of(bike.body, setups.tried, setups.described).has_value(), unit};

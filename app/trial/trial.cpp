@@ -10,11 +10,13 @@
 #include "app/views/season_wording.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
+#include "core/ledger/described.h"
 
 namespace restand {
 
 SetUp setup_tried(const AppState& state, const Id& bike) {
     SetUp setup = setup_now(state.ledger, bike);
+    setup.before_change();
     forget_what_rolled(setup, state.trial.tried);
     for (const SetValue& v : state.trial.tried) {
         StoredReading& stored = setup.values[{v.end, v.reading.point}];

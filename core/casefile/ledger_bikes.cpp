@@ -97,6 +97,9 @@ void read_ledger_bikes(const Json& root, BikeCase& out, std::optional<Error>& er
     }
     out.of_ledger = true;
     SetUp setup = setup_of(c.set_up), described = c.described.empty() ? setup : setup_of(c.described);
+    // Files of earlier versions have the slack as it was when the bike was described.
+    if (described.stored(End::rear, Point::chain_slack))
+        setup.at_slack = std::make_shared<const SetUp>(described);
     SetUp now = setup;
     forget_what_rolled(now, changes);
     for (const SetValue& v : changes) now.values[{v.end, v.reading.point}].reading = v.reading;

@@ -7,6 +7,7 @@
 #include "core/casefile/ledger_fields.h"
 #include "core/codec/body_json.h"
 #include "core/codec/fields.h"
+#include "core/ledger/described.h"
 #include "core/ledger/whole_bike.h"
 
 namespace restand {
@@ -102,10 +103,13 @@ bool is_ledger_case(std::string_view text) {
 }
 
 LedgerCase ledger_case_of(const Ledger& ledger, const Bike& bike) {
-    const SetUp stands = as_it_stands(bike.body, setup_now(ledger, bike.id));
+    const SetUp stands = expected_now(ledger, bike);
     const SetUp described = setup_described(ledger, bike.id).value_or(stands);
     LedgerCase c{{}, bike.body, values_of(stands), values_of(described)};
     if (c.described == c.set_up) c.described.clear();
+    // The slack tells about the chain that is on now.
+    if (stands.stored(End::rear, Point::chain_slack))
+        std::erase_if(c.described, [](const SetValue& v) { return v.reading.point == Point::chain_slack; });
     return c;
 }
 

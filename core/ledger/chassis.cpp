@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "core/ledger/described.h"
 #include "core/ledger/fitted_unit.h"
 #include "core/ledger/map_of.h"
 #include "core/ledger/moved_by.h"
@@ -187,7 +188,7 @@ Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp
 }
 
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
-    return chain_of(bike, setup, described, described);
+    return chain_of(bike, setup, described, slack_read(bike, setup));
 }
 
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described,
@@ -230,17 +231,31 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
 }
 
 bool slack_moved(const BikeBody& bike, const SetUp& setup) {
-    const StoredReading* slack = setup.stored(End::rear, P::chain_slack);
+    if (!setup.at_slack) return false;
+    const SetUp& read = *setup.at_slack;
     const Stand stand = bike.how_read.slack_stand.value_or(Stand::hanging);
-    return slack && std::any_of(setup.values.begin(), setup.values.end(), [&](const auto& one) {
-               const auto& [place, stored] = one;
-               return place.first == End::rear && moved_by(place.second, stand).slack &&
-                      slack->at < stored.at;
-           });
+    return std::any_of(read.values.begin(), read.values.end(), [&](const auto& one) {
+        const auto& [place, was] = one;
+        const StoredReading* is = setup.stored(place.first, place.second);
+        return place.first == End::rear && moved_by(place.second, stand).slack &&
+               !(is && same_value(was.reading, is->reading));
+    });
 }
 
-const SetUp& slack_read(const BikeBody& bike, const SetUp& now, const SetUp& described) {
-    return now.stored(End::rear, P::chain_slack) && !slack_moved(bike, now) ? now : described;
+const SetUp& slack_read(const BikeBody& bike, const SetUp& setup) {
+    return slack_moved(bike, setup) ? *setup.at_slack : setup;
+}
+
+SetUp expected(const BikeBody& bike, const SetUp& setup, const SetUp& described) {
+    SetUp stands = as_it_stands(bike, setup);
+    if (!slack_moved(bike, setup)) return stands;
+    const Place slack{End::rear, P::chain_slack};
+    if (const auto chain = chain_of(bike, setup, described))
+        stands.values[slack] = computed(slack.second, chain->on_stand.slack);
+    else
+        stands.values.erase(slack);
+    stands.at_slack.reset();
+    return stands;
 }
 
 SetUp expected_now(const Ledger& ledger, const Bike& bike) {
@@ -248,16 +263,7 @@ SetUp expected_now(const Ledger& ledger, const Bike& bike) {
 }
 
 SetUp expected_now(const Ledger& ledger, const Bike& bike, const SetUp& now) {
-    SetUp stands = as_it_stands(bike.body, now);
-    if (!slack_moved(bike.body, now)) return stands;
-    const Place slack{End::rear, P::chain_slack};
-    const auto described = setup_described(ledger, bike.id);
-    const auto chain = described ? chain_of(bike.body, now, *described) : lacks(slack.second, slack.first);
-    if (chain)
-        stands.values[slack] = computed(slack.second, chain->on_stand.slack);
-    else
-        stands.values.erase(slack);
-    return stands;
+    return expected(bike.body, now, setup_described(ledger, bike.id).value_or(now));
 }
 
 Result<Length> sprocket_to_axle(const BikeBody& bike, const SetUp& setup, const SetUp& described) {

@@ -2,8 +2,8 @@
 // The attitude of a bike on its wheels at a set-up, from the ledger. Measured ride heights are used in place
 // of masses.
 //
-// The bike's geometry counts as measured with the bike standing without a rider, set as in `described` (the
-// baseline it was saved with). From that state the ride heights move the arm and the fork. The set-up gives
+// The bike's geometry was measured with the bike standing without a rider, set as in `described`
+// (described.h). From that state the ride heights move the arm and the fork. The set-up gives
 // the axle position in its slot, the tyres (by rolling circumference or by marking) and the fork position.
 //
 //   droop:  sin α = (L₀ sin α₀ + h − h₀)/L     fork travel: (h₀ − h)/ratio
@@ -38,8 +38,10 @@ Radii radii_of(const BikeBody& bike, const SetUp& setup, const SetUp& described)
 // left out. Nothing in it is stale.
 SetUp as_it_stands(const BikeBody& bike, const SetUp& setup);
 
-// As the bike stands `now` (setup_now()): as_it_stands(), and the chain's slack where a setting moved it
-// since it was read, as it is expected; left out where that cannot be computed.
+// as_it_stands(), and the chain's slack where a setting moved it since it was read, as it is expected; left
+// out where that cannot be computed.
+SetUp expected(const BikeBody& bike, const SetUp& setup, const SetUp& described);
+// The same of how the bike stands `now` (setup_now()).
 SetUp expected_now(const Ledger& ledger, const Bike& bike, const SetUp& now);
 SetUp expected_now(const Ledger& ledger, const Bike& bike);
 
@@ -55,7 +57,7 @@ Error lacks(Point point, End end);
 Result<Chassis> chassis_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
 // The chain of a set-up. Its real length follows from the slack read on the stand at set-up `slack_read`
-// (without that argument: at `described`). Where the bike's stand lifts the swingarm, the shock carries the
+// (without that argument: slack_read()). Where the bike's stand lifts the swingarm, the shock carries the
 // bike while slack is read: the arm then lies as it does standing alone. Errors: missing (subject: the
 // point's key, or "front_sprocket", the bike's own number); contradiction (links, pitch and slack cannot all
 // be right).
@@ -68,10 +70,10 @@ struct ChainNow {
 };
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described,
                           const SetUp& slack_read);
-// A setting that moves the slack is newer than it. False: it was never read.
+// True if a setting that moves the slack is another one than when the slack was read.
 bool slack_moved(const BikeBody& bike, const SetUp& setup);
-// `now` if its slack is newer than everything that moves it, else `described`.
-const SetUp& slack_read(const BikeBody& bike, const SetUp& now, const SetUp& described);
+// The set-up that the slack tells about: `setup` itself, or the one before the settings that moved it.
+const SetUp& slack_read(const BikeBody& bike, const SetUp& setup);
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described);
 
 // Front sprocket's centre to the axle, with the wheel hanging. Errors: missing, as chain_of().

@@ -12,6 +12,7 @@
 #include <iterator>
 #include <tuple>
 
+#include "core/ledger/chassis.h"
 #include "core/ledger/checked_swap.h"
 #include "core/ledger/fitted_unit.h"
 #include "core/ledger/moved_by.h"
@@ -73,6 +74,7 @@ void void_other_forms(SetUp& setup, End end, Point set) {
 // Applies one entry's values. Within one entry the settings come before the measurements.
 void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
     std::set<End> read;
+    setup.before_change();
     forget_what_rolled(setup, values);
     for (const SetValue& v : values) {
         const Place place{v.end, v.reading.point};
@@ -84,6 +86,8 @@ void lay(SetUp& setup, const Fact& fact, const std::vector<SetValue>& values) {
     }
     for (const SetValue& v : values) setup.stale.erase({v.end, v.reading.point});
     for (const End end : read) read_together(setup, end);
+    const auto is_slack = [](const SetValue& v) { return v.reading.point == Point::chain_slack; };
+    if (std::any_of(values.begin(), values.end(), is_slack)) setup.at_slack.reset();
     setup.at = std::max(setup.at, fact.entry.clock);
 }
 
@@ -123,6 +127,23 @@ void put_after(SetUp& setup, End end, const SetUp& before, const BaselineBody& a
     read_together(setup, end);
 }
 
+SetUp setup_with(const Ledger& ledger, const Bike& bike, const Swap& swap, Clock until);
+
+// What the slack was read with: as the bike stood before, or with the part, as far as it was set by then.
+std::shared_ptr<const SetUp> slack_read_with(const Ledger& ledger, const Bike& bike, const Swap& swap,
+                                             const SetUp& before, const StoredReading* slack) {
+    const StoredReading* was = before.stored(End::rear, Point::chain_slack);
+    if (!slack || (was && was->entry == slack->entry))
+        return std::make_shared<const SetUp>(slack_read(bike.body, before));
+    const auto newer = [&](const auto& one) {
+        const StoredReading* stored = swap.stored(one.first);
+        return one.first.phase == Phase::set && stored && stored->at > slack->at;
+    };
+    if (std::none_of(swap.stored_readings.begin(), swap.stored_readings.end(), newer)) return nullptr;
+    return std::make_shared<const SetUp>(
+        setup_with(ledger, bike, swap_at(ledger, swap, slack->at), slack->at));
+}
+
 // The set-up at a moment, with what this swap has set and checked by then.
 SetUp setup_with(const Ledger& ledger, const Bike& bike, const Swap& swap, Clock until) {
     SetUp setup = setup_at(bike.id, ledger.facts_of(bike.id), until);
@@ -137,6 +158,9 @@ SetUp setup_with(const Ledger& ledger, const Bike& bike, const Swap& swap, Clock
         put_after(setup, end,
                   outdated ? setup_with(ledger, bike, swap_at(ledger, swap, *check), *check) : before, after);
     }
+    const StoredReading* slack = setup.stored(End::rear, Point::chain_slack);
+    const bool outside = slack && slack->swap.nil() && slack->at > swap.started;
+    if (!outside) setup.at_slack = slack_read_with(ledger, bike, swap, before, slack);
     return setup;
 }
 
@@ -162,6 +186,10 @@ std::optional<Length> SetUp::length(End end, Point point) const {
 std::optional<double> SetUp::number(End end, Point point) const {
     const StoredReading* t = is_text(point) ? nullptr : stored(end, point);
     return t ? std::optional(measured(t->reading).value) : std::nullopt;
+}
+
+void SetUp::before_change() {
+    if (!at_slack) at_slack = std::make_shared<const SetUp>(*this);
 }
 
 void forget_what_rolled(SetUp& setup, std::span<const SetValue> set) {
@@ -216,24 +244,6 @@ SetUp setup_of(const Baseline& baseline) {
 
 std::optional<Length> coils_apart(const SetUp& setup, End end) {
     return block_margin(fitted_unit(end, [&](Point point) { return setup.number(end, point); }));
-}
-
-bool describes(const BaselineBody& baseline) {
-    const auto stands = [&](End end) {
-        return std::any_of(baseline.values.begin(), baseline.values.end(), [end](const BaselineValue& v) {
-            return v.end == end && v.stored.reading.point == Point::ride_height_static;
-        });
-    };
-    return stands(End::rear) && stands(End::front);
-}
-
-std::optional<SetUp> setup_described(const Ledger& ledger, const Id& bike, Clock until) {
-    auto all = ledger.baselines(bike);
-    std::erase_if(all, [&](const Baseline* b) { return b->clock > until; });
-    const auto whole =
-        std::find_if(all.begin(), all.end(), [](const Baseline* b) { return describes(b->body); });
-    if (all.empty()) return std::nullopt;
-    return setup_of(whole != all.end() ? **whole : *all.front());
 }
 
 std::vector<const Baseline*> rivals_of(const Ledger& ledger, const Baseline& baseline) {

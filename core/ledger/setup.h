@@ -10,6 +10,7 @@
 //   3  A value keeps its provenance: who, when, from which entry.
 
 #include <map>
+#include <memory>
 #include <set>
 #include <span>
 
@@ -28,6 +29,9 @@ struct SetUp {
     // changes are in `values` only. `stale` names the heights in `values` that are older than such a change.
     std::map<Place, StoredReading> read_with;
     std::set<Place> stale;
+    // The set-up when the chain's slack was last read; null: nothing was changed since.
+    std::shared_ptr<const SetUp> at_slack{};
+    void before_change();              // to be called before a value is changed: keeps `at_slack`
     const StoredReading* stored(End end, Point point) const;
     std::optional<Length> length(End end, Point point) const;   // nullopt: not known, or not a length
     std::optional<double> number(End end, Point point) const;   // canonical; nullopt: not known, or a text
@@ -46,11 +50,6 @@ SetUp setup_of(const Baseline& baseline);
 // Gap between the coils at full travel; below 0 they touch before it. nullopt: block length or travel is not
 // known.
 std::optional<Length> coils_apart(const SetUp& setup, End end);
-// The set-up with which the bike's geometry counts as measured: the newest baseline up to `until` that has
-// the static height of both ends, without one the newest. nullopt: there is no baseline.
-std::optional<SetUp> setup_described(const Ledger& ledger, const Id& bike, Clock until = latest);
-// True if it has the static height of both ends: the bike's geometry counts as measured with it.
-bool describes(const BaselineBody& baseline);
 // If `set` contains another tyre, removes the rolling circumference of the old one.
 void forget_what_rolled(SetUp& setup, std::span<const SetValue> set);
 

@@ -1,5 +1,6 @@
 #include "core/ledger/swap_site.h"
 
+#include "core/ledger/described.h"
 #include "core/ledger/fitted_unit.h"
 
 namespace restand {
@@ -83,13 +84,14 @@ std::vector<ReadAt> unread(const SwapSite& site, Phase phase) {
 }
 
 SetUp before_of(const SwapSite& site) {
-    SetUp setup = as_it_stands(site.bike, site.stood);
+    SetUp setup = expected(site.bike, site.stood, site.described);
     for (const auto& [spot, stored_readings] : site.swap.stored_readings)
         if (spot.phase == Phase::before && !stored_readings.empty()) {
             setup.stale.erase({spot.end, spot.point});
             setup.values[{spot.end, spot.point}] = *site.swap.stored(spot);
         }
     setup.read_with = setup.values;
+    setup.at_slack.reset();
     return setup;
 }
 

@@ -111,7 +111,7 @@ struct ChainFit {
 };
 Result<ChainFit> fit_chain(const SwapSite& site, const SetUp& before, const SetUp& with_new_parts,
                            const SetUp& described) {
-    const auto was = chain_of(site.bike, before, described, before);
+    const auto was = chain_of(site.bike, before, described);
     if (!was) return was.error();
     const auto fitted = chain_of(site.bike, with_new_parts, described, before);
     if (!fitted) return fitted.error();

@@ -8,7 +8,7 @@
 #include <utility>
 
 #include "core/codec/body_json.h"
-#include "core/ledger/setup.h"
+#include "core/ledger/described.h"
 #include "core/store/impl.h"
 #include "core/store/stretch.h"
 
@@ -24,41 +24,66 @@ void by_clock(std::vector<Entry>& entries) {
     });
 }
 
-bool any(const Entry&) {
-    return true;
-}
-
 bool describes_bike(const Entry& entry) {
     const auto fact = decode(entry);
     const auto* baseline = fact ? std::get_if<BaselineBody>(&fact->body) : nullptr;
     return baseline && describes(*baseline);
 }
 
+// A baseline's body is read only when the row is wanted.
+Result<std::optional<Entry>> baseline_in(const Store::Impl& of, const Id& bike, const Stretch& stretch,
+                                         const std::string& order, bool (*fits)(const Entry&)) {
+    auto row =
+        of.db.prepare("SELECT id FROM " + of.timed() + " WHERE bike=? AND " + timed_kinds +
+                      " AND +kind='baseline'" + stretch.where() + not_superseded + " ORDER BY " + order);
+    if (!row) return row.error();
+    row->bind_bytes(1, bike.bytes);
+    stretch.bind(*row, 2);
+    int code = row->step();
+    for (; code == SQLITE_ROW; code = row->step()) {
+        Id id;
+        const auto bytes = row->bytes(0);
+        if (bytes.size() != id.bytes.size()) return Error{ErrorCode::damaged, of.path, "id"};
+        std::copy(bytes.begin(), bytes.end(), id.bytes.begin());
+        auto found = of.find(id);
+        if (!found || (*found && fits(**found))) return found;
+    }
+    if (code != SQLITE_DONE) return of.db.error();
+    return std::optional<Entry>();
+}
+
 }  // namespace
 
-Result<std::optional<Entry>> Store::Impl::newest_baseline(const Id& bike, Clock until,
-                                                          bool (*fits)(const Entry&)) const {
+Result<std::optional<Entry>> Store::Impl::newest_baseline(const Id& bike, Clock until) const {
     auto newest_first = stretches({.until = until});
     std::reverse(newest_first.begin(), newest_first.end());
     for (const Stretch& stretch : newest_first) {
-        auto row = db.prepare("SELECT id FROM " + timed() + " WHERE bike=? AND " + timed_kinds +
-                              " AND +kind='baseline'" + stretch.where() + not_superseded + " ORDER BY " +
-                              stretch.newest_first());
-        if (!row) return row.error();
-        row->bind_bytes(1, bike.bytes);
-        stretch.bind(*row, 2);
-        int code = row->step();
-        for (; code == SQLITE_ROW; code = row->step()) {
-            Id id;
-            const auto bytes = row->bytes(0);
-            if (bytes.size() != id.bytes.size()) return Error{ErrorCode::damaged, path, "id"};
-            std::copy(bytes.begin(), bytes.end(), id.bytes.begin());
-            auto found = find(id);
-            if (!found || (*found && fits(**found))) return found;
-        }
-        if (code != SQLITE_DONE) return db.error();
+        auto found =
+            baseline_in(*this, bike, stretch, stretch.newest_first(), [](const Entry&) { return true; });
+        if (!found || *found) return found;
     }
     return std::optional<Entry>();
+}
+
+Result<std::optional<Entry>> Store::Impl::first_describing(const Id& bike, Clock after, Clock until) const {
+    for (const Stretch& stretch : stretches({.after = std::pair{after, Id{}}, .until = until})) {
+        auto found = baseline_in(*this, bike, stretch, stretch.oldest_first(), describes_bike);
+        if (!found || *found) return found;
+    }
+    return std::optional<Entry>();
+}
+
+Result<Clock> Store::Impl::geometry_typed(const Id& bike) const {
+    auto entries = select("WHERE kind='bike' AND (bike=? OR id=?)", {blob(bike), blob(bike)});
+    if (!entries) return entries.error();
+    by_clock(*entries);
+    std::vector<Fact> facts;
+    for (const Entry& e : *entries)
+        if (auto fact = decode(e); fact && std::holds_alternative<BikeBody>(fact->body))
+            facts.push_back(std::move(*fact));
+    std::vector<const Fact*> known;
+    for (const Fact& fact : facts) known.push_back(&fact);
+    return known.empty() ? Clock{} : restand::geometry_typed(known);
 }
 
 Result<std::vector<Entry>> Store::Impl::timed_between(const Id& bike, std::string_view kinds,
@@ -81,18 +106,30 @@ Result<std::vector<Entry>> Store::Impl::timed_between(const Id& bike, std::strin
     return all;
 }
 
-Result<std::vector<Entry>> Store::Impl::setup(const Id& bike, Clock until) const {
-    auto ground = newest_baseline(bike, until, any);
+Result<std::vector<Entry>> Store::Impl::folded(const Id& bike, Clock until) const {
+    auto ground = newest_baseline(bike, until);
     if (!ground) return ground.error();
     std::optional<std::pair<Clock, Id>> after;
     if (*ground) after = {(*ground)->clock, (*ground)->id};
     auto entries = timed_between(bike, "'change','tick'", after, until);
-    if (!entries || !*ground) return entries;
-    auto described = newest_baseline(bike, until, describes_bike);
-    if (!described) return described.error();
-    const bool same = *described && (*described)->id == (*ground)->id;
-    entries->insert(entries->begin(), std::move(**ground));
-    if (*described && !same) entries->insert(entries->begin(), std::move(**described));
+    if (entries && *ground) entries->insert(entries->begin(), std::move(**ground));
+    return entries;
+}
+
+Result<std::vector<Entry>> Store::Impl::setup(const Id& bike, Clock until) const {
+    const auto typed = geometry_typed(bike);
+    if (!typed) return typed.error();
+    auto entries = folded(bike, until), then = folded(bike, *typed);
+    if (!entries || !then) return entries ? then : entries;
+    auto describing = first_describing(bike, *typed, until);
+    if (!describing) return describing.error();
+    if (*describing) then->push_back(std::move(**describing));
+    for (Entry& e : *then) {
+        const bool known = std::any_of(entries->begin(), entries->end(),
+                                       [&](const Entry& other) { return other.id == e.id; });
+        if (!known) entries->push_back(std::move(e));
+    }
+    by_clock(*entries);
     return entries;
 }
 

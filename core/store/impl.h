@@ -67,10 +67,13 @@ struct Store::Impl {
     Result<bool> count(Counting& so_far, std::size_t rows) const;   // true: to the end
     // All but the first of the bike that the first one is, if `of_first`.
     Result<std::vector<Entry>> append(const std::vector<NewEntry>& wanted, bool of_first);
-    // The entries of a bike that stand: its newest baseline up to a moment that fits, and entries of its time
-    // line of the given kinds (quoted, with commas) after a place and up to a moment, oldest first.
-    Result<std::optional<Entry>> newest_baseline(const Id& bike, Clock until,
-                                                 bool (*fits)(const Entry&)) const;
+    // The entries of a bike that stand: its newest baseline of a time, its first one of a time that describes
+    // the bike, and entries of its time line of the given kinds (quoted, with commas) after a place and up to
+    // a moment, oldest first.
+    Result<std::optional<Entry>> newest_baseline(const Id& bike, Clock until) const;
+    Result<std::optional<Entry>> first_describing(const Id& bike, Clock after, Clock until) const;
+    Result<Clock> geometry_typed(const Id& bike) const;
+    Result<std::vector<Entry>> folded(const Id& bike, Clock until) const;   // what setup_at() folds
     Result<std::vector<Entry>> timed_between(const Id& bike, std::string_view kinds,
                                              const std::optional<std::pair<Clock, Id>>& after,
                                              Clock until) const;

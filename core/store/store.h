@@ -77,14 +77,15 @@ public:
 
     // Reading: every entry's hash is verified; Error damaged names the first that differs. Ordered by clock.
     // What the app needs at start: people, units, bikes, retractions, swaps and their ends, steps and
-    // readings of open swaps, each bike's newest standing baseline and the one it was described with. The
-    // rest comes from of_bike() and about().
+    // readings of open swaps, each bike's newest standing baseline and what it was described with. The rest
+    // comes from of_bike() and about().
     Result<std::vector<Entry>> opening() const;
     Result<std::vector<Entry>> of_bike(const Id& bike, const std::string& kind) const;
     Result<std::vector<Entry>> about(const Id& what) const;   // e.g. all readings of a swap
     Result<std::vector<Entry>> all() const;
-    // For setup_at() and setup_described(): the newest standing baseline of the bike up to `until`, before it
-    // the newest that describes() the bike, and the changes and ticks after it up to `until`.
+    // For setup_at() and setup_described(): the newest standing baseline of the bike up to `until`, the
+    // changes and ticks after it up to `until`, and the same of when its geometry was typed; with the first
+    // baseline after that which describes() the bike.
     Result<std::vector<Entry>> setup(const Id& bike, Clock until) const;
     // A page of the time line, newest first; words are found through the index.
     Result<HistoryPage> history(const HistoryQuery& query) const;

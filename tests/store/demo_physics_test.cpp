@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "core/ledger/chain_count.h"
+#include "core/ledger/described.h"
 #include "core/machine/tyre_size.h"
 #include "tests/store/demo_season.h"
 

@@ -6,6 +6,7 @@
 #include <fstream>
 #include <thread>
 
+#include "core/ledger/described.h"
 #include "core/ledger/setup.h"
 #include "tests/store/workshop.h"
 
@@ -256,7 +257,7 @@ TEST_CASE("opening: the open swap whole, of the rest what is needed") {
     CHECK(ledger.open_swap(begun.bike)->stored_readings.size() == 2);
 }
 
-TEST_CASE("opening: the baseline a bike was described with is there behind a newer one without its heights") {
+TEST_CASE("opening: what a bike's geometry was measured with is there behind newer baselines") {
     const test::Folder folder;
     Store store = test::open(folder("w.restand"));
     const Id bike = test::got(store.append(encode(test::bike("No. 27")))).id;
@@ -268,24 +269,37 @@ TEST_CASE("opening: the baseline a bike was described with is there behind a new
     };
     constexpr std::pair rear{End::rear, Point::ride_height_static},
         front{End::front, Point::ride_height_static};
-    const Id old = baseline({rear, front}), first = baseline({rear, front}), part = baseline({rear});
+    const Id part = baseline({rear}), first = baseline({rear, front}), second = baseline({rear, front});
+    const Id newest = baseline({front});
     const Id swap = test::got(store.append(encode(SwapBody{{SwapPart::shock}}, bike))).id;
     const auto described = [&](const Ledger& ledger, Clock until) {
         return setup_described(ledger, bike, until)->baseline;
     };
     Ledger ledger = test::ledger_of(test::got(store.opening()));
     CHECK(described(ledger, latest) == first);
-    CHECK(ledger.newest_baseline(bike)->id == part);
-    CHECK_FALSE(ledger.baseline(old));
-    // A swap begun before a newer one that has them.
-    const Id second = baseline({front, rear});
+    CHECK(described(ledger, ledger.swap(swap)->started) == first);
+    CHECK(ledger.newest_baseline(bike)->id == newest);
+    CHECK_FALSE(ledger.baseline(part));
+    CHECK_FALSE(ledger.baseline(second));
+    // The set-up of a moment brings it, too.
+    const Clock begun = ledger.swap(swap)->started;
+    const Ledger at_begin = test::ledger_of(test::got(store.setup(bike, begun)));
+    CHECK(at_begin.baseline(first));
+    // What is taken back describes nothing.
+    test::got(store.append(encode(RetractionBody{}, bike, {}, {}, {first})));
     ledger = test::ledger_of(test::got(store.opening()));
     CHECK(described(ledger, latest) == second);
-    CHECK(described(ledger, ledger.swap(swap)->started) == first);
-    // What is taken back describes nothing.
-    test::got(store.append(encode(RetractionBody{}, bike, {}, {}, {first, second})));
+    // Measured again: then it belongs to the set-up of then, with the changes since its baseline.
+    const Id last = baseline({rear, front});
+    test::got(
+        store.append(encode(ChangeBody{"", {{End::rear, test::reading(Point::axle_position, "28")}}}, bike)));
+    BikeBody again = test::bike("No. 27");
+    again.geometry.wheelbase = mm(1400);
+    test::got(store.append(encode(again, bike, {}, {}, {bike})));
+    baseline({rear, front});
     ledger = test::ledger_of(test::got(store.opening()));
-    CHECK(described(ledger, latest) == old);
+    CHECK(described(ledger, latest) == last);
+    CHECK(setup_described(ledger, bike)->length(End::rear, Point::axle_position) == mm(28));
 }
 
 TEST_CASE("store: a new bike and what is of it are written all together or not at all") {

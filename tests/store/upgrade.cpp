@@ -10,6 +10,7 @@
 #include <random>
 
 #include "core/store/old_version.h"
+#include "tests/sanitized.h"
 #include "tests/store/season.h"
 #include "tests/store/sql.h"
 
@@ -112,7 +113,7 @@ TEST_CASE("upgrade: killed in the middle of it, the file is of one version or th
     }
     MESSAGE(old << " still of version 1, " << in_the_middle << " with a hot journal, " << brought_up
                 << " brought up");
-    CHECK(in_the_middle > 0);
+    if (!test::sanitized) CHECK(in_the_middle > 0);  // slower, it spends less of its time there
     CHECK(brought_up > 0);
     CHECK(old > 0);
 }

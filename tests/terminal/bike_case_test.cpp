@@ -193,8 +193,9 @@ TEST_CASE("stance: a pose that is asked for, with masses and without") {
     const json out = stands(folder, c);
     CHECK(out["with_rider"] == rider);
     int same = 0;
-    for (const auto& [key, value] : out["at_pose"].items())
-        if (value.is_number()) {
+    for (const auto& one : out["at_pose"].items())
+        if (const json& value = one.value(); value.is_number()) {
+            const std::string& key = one.key();
             CHECK_MESSAGE(value.get<double>() == doctest::Approx(rider[key].get<double>()), key);
             ++same;
         }

@@ -13,7 +13,7 @@ struct Season {
     Id bike, first, second;
 };
 BaselineValue value(End end, Point point, const std::string& text, Unit unit = Unit::mm) {
-    return {end, {test::reading(point, text, unit), {}, {}, 1'760'000'000'000, {}, false}};
+    return {end, {test::reading(point, text, unit), {}, {}, {1'760'000'000'000, 0}, {}, false}};
 }
 Season make_season(const std::string& path) {
     Store store = test::open(path);

@@ -296,7 +296,9 @@ TEST_CASE("swap case: every part and every key of the result is named in the ref
     for (int i = 0; i < swap_part_count; ++i) CHECK(named(std::string(key(static_cast<SwapPart>(i)))));
     std::size_t keys = 0;
     const auto walk = [&](const auto& self, const json& node) -> void {
-        for (const auto& [key, member] : node.items()) {
+        for (const auto& one : node.items()) {
+            const std::string& key = one.key();
+            const json& member = one.value();
             if (node.is_object()) {
                 INFO(key);
                 CHECK(named(key));

@@ -124,7 +124,9 @@ TEST_CASE("solve: golden R1 to R5 through a table of pairs") {
     const double sag = golden["baseline"]["rider_state"]["rear_travel_mm"];
 
     const Folder folder;
-    for (const auto& [name, expected] : golden["cases"].items()) {
+    for (const auto& one : golden["cases"].items()) {
+        const std::string& name = one.key();
+        const json& expected = one.value();
         CAPTURE(name);
         const json& part = expected["new"];
         const json text = {

@@ -170,6 +170,7 @@ TEST_CASE(
     CHECK(wrong.error().code == ErrorCode::contradiction);
     CHECK(wrong.error().subject == "chain_links");
     SetUp more = k.setup;
+    more.before_change();
     put_number(more, End::rear, P::sprocket_rear, 44);
     CHECK(chain_of(k.body, more, k.setup)->on_stand.slack < chain->on_stand.slack);
     put_number(more, End::rear, P::chain_links, 116);
@@ -197,7 +198,7 @@ TEST_CASE(
     CHECK(in_mm(chain->on_stand.slack) == doctest::Approx(in_mm(there)).epsilon(1e-6));
     // Without the static height nobody knows how the arm lies on that stand.
     lifted.setup.values.erase({End::rear, P::ride_height_static});
-    const auto lost = chain_of(lifted.body, lifted.setup, k.setup);
+    const auto lost = chain_of(lifted.body, lifted.setup, k.setup, k.setup);
     REQUIRE_FALSE(lost.has_value());
     CHECK(lost.error() == Error{ErrorCode::missing, "ride_height_static", "rear"});
 }

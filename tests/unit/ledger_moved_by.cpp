@@ -191,7 +191,9 @@ TEST_CASE("moved by: of every point the table says whether it moves the slack th
         const StoredReading* stored = before.stored(End::rear, each.point);
         if (!stored || is_read(each.point) || each.point == P::link_rod) continue;
         SetUp after = before;
+        after.before_change();
         after.values[{End::rear, each.point}] = a_little_more(*stored);
+        CHECK(slack_moved(body_with_geometry(), after) == moved_by(each.point).slack);
         // A longer unit lets the wheel hang lower. The mechanics of the end give the heights.
         if (moved_by(each.point).any_height())
             for (const P height : ride_heights) after.stale.insert({End::rear, height});
@@ -220,11 +222,13 @@ TEST_CASE(
     on_arm.how_read.slack_stand = Stand::swingarm;
     const SetUp described = rear_end();
     SetUp now = described;
+    now.before_change();
     StoredReading& preload = now.values.at({End::rear, P::spring_installed_length});
     preload = a_little_more(preload);
     preload.at = {now.stored(End::rear, P::chain_slack)->at.ms + 1, 0};
-    CHECK(&slack_read(on_arm, now, described) == &described);
-    CHECK(&slack_read(body_with_geometry(), now, described) == &now);
+    CHECK(&slack_read(on_arm, now) == now.at_slack.get());
+    CHECK(now.at_slack->values == described.values);
+    CHECK(&slack_read(body_with_geometry(), now) == &now);
     int slack = 0;
     for (const PlanAction& a : restore_plan(on_arm, now, described).actions)
         slack += a.doing == Doing::measure && a.point == P::chain_slack;
