@@ -14,9 +14,37 @@
 namespace restand {
 
 namespace {
-std::string entry_text(const Entry& entry) {
+const Entry* known_entry(const AppState& state, const Id& id) {
+    for (const Entry& e : state.season.moments)
+        if (e.id == id) return &e;
+    const Fact* fact = state.ledger.fact(id);
+    return fact ? &fact->entry : nullptr;
+}
+
+// How a swap or a way back ended; "" where it did not, or nothing can end.
+std::string ending_of(const Season& season, const Entry& e) {
+    const Id& thing = e.kind == "swap" && !e.about.nil() ? e.about : e.id;
+    for (const Entry& end : season.with_them) {
+        if (end.about != thing || season.set_aside.contains(end.id)) continue;
+        const auto fact = decode(end);
+        if (!fact) continue;
+        if (const auto* swap = std::get_if<SwapEndBody>(&fact->body))
+            return swap->kept ? " · kept" : " · set aside";
+        if (const auto* way = std::get_if<PlanEndBody>(&fact->body))
+            return way->reached ? " · done" : " · left";
+    }
+    return "";
+}
+
+std::string entry_text(const AppState& state, const Entry& entry) {
     const auto fact = decode(entry);
-    return fact ? wording::said(fact->body) : "written by a newer Restand";
+    if (!fact) return "written by a newer Restand";
+    std::string said = wording::said(fact->body);
+    if (const auto* way = std::get_if<PlanBody>(&fact->body))
+        if (const Entry* target = known_entry(state, way->target))
+            said = fmt::format("back to the {} of {}", wording::moment(target->kind),
+                               wording::day(target->clock.ms, state.utc_offset_min));
+    return said + ending_of(state.season, entry);
 }
 
 PageTable::Line moment_line(const AppState& state, const Entry& e) {
@@ -24,7 +52,7 @@ PageTable::Line moment_line(const AppState& state, const Entry& e) {
     const auto* event = fact ? std::get_if<EventBody>(&fact->body) : nullptr;
     const Person* by = state.ledger.person(e.by);
     const bool back = state.season.set_aside.contains(e.id);
-    std::string said = entry_text(e);
+    std::string said = entry_text(state, e);
     if (event && !event->words.empty()) said += (said.empty() ? "'" : " · '") + event->words + "'";
     return {.id = "moment:" + to_text(e.id),
             .cells = {wording::short_day(e.clock.ms, state.now_ms, state.utc_offset_min) + " " +
@@ -132,7 +160,8 @@ PageView moment_view(const AppState& state) {
     };
     std::string what = wording::moment(e.kind);
     what[0] = static_cast<char>(std::toupper(what[0]));
-    note(what + (event || entry_text(e).empty() ? "" : ": " + entry_text(e)), PageTable::Line::Kind::plain);
+    note(what + (event || entry_text(state, e).empty() ? "" : ": " + entry_text(state, e)),
+         PageTable::Line::Kind::plain);
     if (event) event_lines(*event, head);
     if (state.season.set_aside.contains(e.id))
         note("Taken back later. It no longer counts, and is not lost.", PageTable::Line::Kind::changed);
