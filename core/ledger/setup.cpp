@@ -129,25 +129,25 @@ void put_after(SetUp& setup, End end, const SetUp& before, const BaselineBody& a
 
 SetUp setup_with(const Ledger& ledger, const Bike& bike, const Swap& swap, Clock until);
 
-// What the slack was read with: as the bike stood before, or with the part, as far as it was set by then.
+// What the swap read the slack with: the bike before it, or the new part, as far as it was set by then. null:
+// nothing was set since.
 std::shared_ptr<const SetUp> slack_read_with(const Ledger& ledger, const Bike& bike, const Swap& swap,
-                                             const SetUp& before, const StoredReading* slack) {
+                                             const SetUp& before, const StoredReading& slack) {
     const StoredReading* was = before.stored(End::rear, Point::chain_slack);
-    if (!slack || (was && was->entry == slack->entry))
-        return std::make_shared<const SetUp>(slack_read(bike.body, before));
+    if (was && was->entry == slack.entry) return std::make_shared<const SetUp>(before);
     const auto newer = [&](const auto& one) {
         const StoredReading* stored = swap.stored(one.first);
-        return one.first.phase == Phase::set && stored && stored->at > slack->at;
+        return one.first.phase == Phase::set && stored && stored->at > slack.at;
     };
     if (std::none_of(swap.stored_readings.begin(), swap.stored_readings.end(), newer)) return nullptr;
-    return std::make_shared<const SetUp>(
-        setup_with(ledger, bike, swap_at(ledger, swap, slack->at), slack->at));
+    return std::make_shared<const SetUp>(setup_with(ledger, bike, swap_at(ledger, swap, slack.at), slack.at));
 }
 
 // The set-up at a moment, with what this swap has set and checked by then.
 SetUp setup_with(const Ledger& ledger, const Bike& bike, const Swap& swap, Clock until) {
     SetUp setup = setup_at(bike.id, ledger.facts_of(bike.id), until);
     if (!is_in(swap)) return setup;
+    setup.before_change();
     const SetUp before = before_of(site_of(ledger, bike, swap));
     const BaselineBody after = baseline_of(swap, setup, "");
     for (const End end : ends_of(swap)) {
@@ -159,8 +159,8 @@ SetUp setup_with(const Ledger& ledger, const Bike& bike, const Swap& swap, Clock
                   outdated ? setup_with(ledger, bike, swap_at(ledger, swap, *check), *check) : before, after);
     }
     const StoredReading* slack = setup.stored(End::rear, Point::chain_slack);
-    const bool outside = slack && slack->swap.nil() && slack->at > swap.started;
-    if (!outside) setup.at_slack = slack_read_with(ledger, bike, swap, before, slack);
+    if (slack && slack->swap == swap.id && slack->at > swap.started)
+        setup.at_slack = slack_read_with(ledger, bike, swap, before, *slack);
     return setup;
 }
 

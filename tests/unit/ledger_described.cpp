@@ -140,6 +140,12 @@ TEST_CASE(
     swapping.push_back(
         fact({41, 7, ReadingBody{Phase::before, test::reading(P::chain_slack, "24")}, bike_id, id(40)}));
     CHECK(before(swapping) == 24);
+    // So has one that has set something, though the slack was never read in it.
+    auto set = facts;
+    set.push_back(fact({40, 6, SwapBody{{SwapPart::shock}}, bike_id}));
+    set.push_back(
+        fact({41, 7, ReadingBody{Phase::set, test::reading(P::clicks_rebound_low, "12")}, bike_id, id(40)}));
+    CHECK(slack(set) == doctest::Approx(tighter));
     // Read again: as read, whatever is changed elsewhere.
     facts.push_back(change(32, 7, P::chain_slack, "25"));
     CHECK(slack(facts) == 25);
