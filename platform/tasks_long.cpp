@@ -10,7 +10,6 @@
 #include <set>
 #include <string>
 #include <string_view>
-#include <tuple>
 
 #include "app/sentences.h"
 #include "app/views/season_wording.h"
@@ -63,12 +62,6 @@ struct LongRunner {
     Error cancelled() const { return {ErrorCode::cancelled, places.workshop, ""}; }
 };
 
-void by_clock_and_id(std::vector<Entry>& entries) {
-    std::sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) {
-        return std::tie(a.clock, a.id) < std::tie(b.clock, b.id);
-    });
-}
-
 // A device has its machine's name until somebody names it.
 Result<Sender> LongRunner::me(const std::vector<Entry>& opening) const {
     for (bool counted = false; !counted;) {
@@ -97,7 +90,7 @@ Result<std::vector<Entry>> LongRunner::walk(const std::vector<Lack>* wanted) con
         if (progress.cancelled) return cancelled();
         std::move(some->begin(), some->end(), std::back_inserter(entries));
     }
-    by_clock_and_id(entries);
+    std::sort(entries.begin(), entries.end(), earlier);
     return entries;
 }
 
@@ -149,9 +142,8 @@ Result<TaskResult> LongRunner::operator()(const task::Watch& e) {
         for (const Entry& entry : *some)
             if (auto fact = decode(entry)) facts.push_back(std::move(*fact));
     }
-    std::sort(facts.begin(), facts.end(), [](const Fact& a, const Fact& b) {
-        return std::tie(a.entry.clock, a.entry.id) < std::tie(b.entry.clock, b.entry.id);
-    });
+    std::sort(facts.begin(), facts.end(),
+              [](const Fact& a, const Fact& b) { return earlier(a.entry, b.entry); });
     // What was superseded after it had been read.
     std::set<Id> gone;
     for (const Fact& fact : facts) gone.insert(fact.entry.supersedes.begin(), fact.entry.supersedes.end());

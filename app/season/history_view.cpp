@@ -14,13 +14,6 @@
 namespace restand {
 
 namespace {
-const Entry* known_entry(const AppState& state, const Id& id) {
-    for (const Entry& e : state.season.moments)
-        if (e.id == id) return &e;
-    const Fact* fact = state.ledger.fact(id);
-    return fact ? &fact->entry : nullptr;
-}
-
 // How a swap or a way back ended; "" where it did not, or nothing can end.
 std::string ending_of(const Season& season, const Entry& e) {
     const Id& thing = e.kind == "swap" && !e.about.nil() ? e.about : e.id;
@@ -41,7 +34,7 @@ std::string entry_text(const AppState& state, const Entry& entry) {
     if (!fact) return "written by a newer Restand";
     std::string said = wording::said(fact->body);
     if (const auto* way = std::get_if<PlanBody>(&fact->body))
-        if (const Entry* target = known_entry(state, way->target))
+        if (const Entry* target = moment_of(state, way->target))
             said = fmt::format("back to the {} of {}", wording::moment(target->kind),
                                wording::day(target->clock.ms, state.utc_offset_min));
     return said + ending_of(state.season, entry);

@@ -1,10 +1,10 @@
 // The words of a point: its label, and how it is measured.
 
+#include "app/views/point_wording.h"
+
 #include <fmt/format.h>
 
 #include <utility>
-
-#include "app/views/point_wording.h"
 
 #include "app/views/season_wording.h"
 #include "app/views/wording.h"

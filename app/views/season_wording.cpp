@@ -1,12 +1,13 @@
 // Texts of the season: events, actions of the restore plan, table columns.
 
+#include "app/views/season_wording.h"
+
 #include <fmt/format.h>
 
 #include <chrono>
 #include <cstdlib>
 
 #include "app/views/point_wording.h"
-#include "app/views/season_wording.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
 

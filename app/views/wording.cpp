@@ -1,12 +1,13 @@
 #include "app/views/wording.h"
-#include "app/views/point_wording.h"
-#include "core/ledger/setup.h"
 
 #include <fmt/format.h>
 
 #include <array>
 #include <chrono>
 #include <sstream>
+
+#include "app/views/point_wording.h"
+#include "core/ledger/setup.h"
 
 namespace restand::wording {
 

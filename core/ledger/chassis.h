@@ -3,8 +3,8 @@
 // of masses.
 //
 // The bike's geometry was measured with the bike standing without a rider, set as in `described`
-// (described.h). From that state the ride heights move the arm and the fork. The set-up gives
-// the axle position in its slot, the tyres (by rolling circumference or by marking) and the fork position.
+// (described.h). From that state the ride heights move the arm and the fork. The set-up gives the axle
+// position in its slot, the tyres (by rolling circumference or by marking) and the fork position.
 //
 //   droop:  sin α = (L₀ sin α₀ + h − h₀)/L     fork travel: (h₀ − h)/ratio
 //   L₀, α₀, h₀: without a rider, as described.

@@ -1,7 +1,8 @@
 #include "core/ledger/described.h"
 
 #include <algorithm>
-#include <tuple>
+#include <iterator>
+#include <utility>
 
 #include "core/ledger/chassis.h"
 
@@ -18,7 +19,11 @@ bool stands_alone_known(const BikeBody& bike, const SetUp& setup) {
 
 }  // namespace
 
-Clock geometry_typed(std::span<const Fact* const> entries) {
+Clock geometry_typed(std::vector<const Fact*> entries) {
+    std::erase_if(entries, [](const Fact* f) { return !std::holds_alternative<BikeBody>(f->body); });
+    if (entries.empty()) return {};
+    std::sort(entries.begin(), entries.end(),
+              [](const Fact* a, const Fact* b) { return earlier(a->entry, b->entry); });
     const auto geometry = [](const Fact* f) -> const Geometry& {
         return std::get<BikeBody>(f->body).geometry;
     };
@@ -29,15 +34,10 @@ Clock geometry_typed(std::span<const Fact* const> entries) {
 }
 
 Clock geometry_typed(const Ledger& ledger, const Id& bike) {
-    std::vector<const Fact*> entries;
+    const auto later = ledger.facts_of(bike);
+    std::vector<const Fact*> entries(later.begin(), later.end());
     if (const Fact* first = ledger.fact(bike)) entries.push_back(first);
-    for (const Fact* f : ledger.facts_of(bike))
-        if (std::holds_alternative<BikeBody>(f->body)) entries.push_back(f);
-    if (entries.empty()) return {};
-    std::sort(entries.begin(), entries.end(), [](const Fact* a, const Fact* b) {
-        return std::tie(a->entry.clock, a->entry.id) < std::tie(b->entry.clock, b->entry.id);
-    });
-    return geometry_typed(entries);
+    return geometry_typed(std::move(entries));
 }
 
 std::optional<SetUp> setup_described(const Ledger& ledger, const Id& bike, Clock until) {

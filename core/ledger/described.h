@@ -9,15 +9,15 @@
 //   3  Without such a baseline it is the newest one.
 
 #include <optional>
-#include <span>
+#include <vector>
 
 #include "core/ledger/setup.h"
 
 namespace restand {
 
-// When the geometry that `entries` end with was typed. `entries`: the bike's own (kind "bike"), oldest first;
-// not empty.
-Clock geometry_typed(std::span<const Fact* const> entries);
+// When the geometry of the newest of a bike's own entries (kind "bike") was typed. Others among `entries` do
+// not count; any order. The zero clock: there is none.
+Clock geometry_typed(std::vector<const Fact*> entries);
 Clock geometry_typed(const Ledger& ledger, const Id& bike);
 
 // nullopt: rule 3 finds no baseline. `until`: no baseline after it counts by rules 2 and 3; the start of a

@@ -1,6 +1,7 @@
 #include "core/ledger/entry.h"
 
 #include <algorithm>
+#include <tuple>
 
 namespace restand {
 namespace {
@@ -29,6 +30,10 @@ int hex_digit(char c) {
 }
 
 }  // namespace
+
+bool earlier(const Entry& a, const Entry& b) {
+    return std::tie(a.clock, a.id) < std::tie(b.clock, b.id);
+}
 
 std::string to_text(const Id& id) {
     constexpr char digits[] = "0123456789abcdef";

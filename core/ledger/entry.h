@@ -69,6 +69,9 @@ struct Entry {
     friend bool operator==(const Entry&, const Entry&) = default;
 };
 
+// The order of entries wherever they have one: by clock, then by id.
+bool earlier(const Entry& a, const Entry& b);
+
 // An entry to be written. The store adds id, device, number, clock, previous and hash.
 struct NewEntry {
     std::string kind;

@@ -85,8 +85,7 @@ std::vector<PartUse> part_use(std::span<const Fact* const> facts) {
     for (const Fact* f : facts) {
         if (!std::holds_alternative<PartBody>(f->body) || gone.contains(f->entry.id)) continue;
         const Fact*& head = heads[f->entry.about.nil() ? f->entry.id : f->entry.about];
-        if (!head || std::tie(head->entry.clock, head->entry.id) < std::tie(f->entry.clock, f->entry.id))
-            head = f;
+        if (!head || earlier(head->entry, f->entry)) head = f;
     }
 
     std::vector<PartUse> uses;

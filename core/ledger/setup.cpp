@@ -10,7 +10,6 @@
 #include <charconv>
 #include <cmath>
 #include <iterator>
-#include <tuple>
 
 #include "core/ledger/chassis.h"
 #include "core/ledger/checked_swap.h"
@@ -21,10 +20,6 @@
 
 namespace restand {
 namespace {
-
-auto entry_order(const Fact* f) {
-    return std::tie(f->entry.clock, f->entry.id);
-}
 
 // Records a new value of a setting that affects heights. If the value differs, the heights it moves become
 // stale. If it is read for the first time, it was the same before and has moved nothing.
@@ -129,6 +124,10 @@ void put_after(SetUp& setup, End end, const SetUp& before, const BaselineBody& a
 
 SetUp setup_with(const Ledger& ledger, const Bike& bike, const Swap& swap, Clock until);
 
+SetUp setup_as_of(Clock then, const Ledger& ledger, const Bike& bike, const Swap& swap) {
+    return setup_with(ledger, bike, swap_at(ledger, swap, then), then);
+}
+
 // What the swap read the slack with: the bike before it, or the new part, as far as it was set by then. null:
 // nothing was set since.
 std::shared_ptr<const SetUp> slack_read_with(const Ledger& ledger, const Bike& bike, const Swap& swap,
@@ -140,7 +139,7 @@ std::shared_ptr<const SetUp> slack_read_with(const Ledger& ledger, const Bike& b
         return one.first.phase == Phase::set && stored && stored->at > slack.at;
     };
     if (std::none_of(swap.stored_readings.begin(), swap.stored_readings.end(), newer)) return nullptr;
-    return std::make_shared<const SetUp>(setup_with(ledger, bike, swap_at(ledger, swap, slack.at), slack.at));
+    return std::make_shared<const SetUp>(setup_as_of(slack.at, ledger, bike, swap));
 }
 
 // The set-up at a moment, with what this swap has set and checked by then.
@@ -155,8 +154,7 @@ SetUp setup_with(const Ledger& ledger, const Bike& bike, const Swap& swap, Clock
         // those of the old one.
         const auto check = last_check(swap, end);
         const bool outdated = check && !set_after(swap, end, *check).empty();
-        put_after(setup, end,
-                  outdated ? setup_with(ledger, bike, swap_at(ledger, swap, *check), *check) : before, after);
+        put_after(setup, end, outdated ? setup_as_of(*check, ledger, bike, swap) : before, after);
     }
     const StoredReading* slack = setup.stored(End::rear, Point::chain_slack);
     if (slack && slack->swap == swap.id && slack->at > swap.started)
@@ -208,7 +206,7 @@ SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until) 
             !gone.contains(f->entry.id))
             standing.push_back(f);
     std::sort(standing.begin(), standing.end(),
-              [](const Fact* a, const Fact* b) { return entry_order(a) < entry_order(b); });
+              [](const Fact* a, const Fact* b) { return earlier(a->entry, b->entry); });
 
     SetUp setup;
     setup.bike = bike;

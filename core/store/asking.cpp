@@ -4,7 +4,6 @@
 #include <bit>
 #include <cstdint>
 #include <iterator>
-#include <tuple>
 #include <utility>
 
 #include "core/codec/body_json.h"
@@ -17,12 +16,6 @@ namespace {
 
 constexpr const char* season_kinds[] = {"baseline", "change", "event",    "part", "reading",
                                         "record",   "swap",   "swap_end", "tick"};
-
-void by_clock(std::vector<Entry>& entries) {
-    std::sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) {
-        return std::tie(a.clock, a.id) < std::tie(b.clock, b.id);
-    });
-}
 
 bool describes_bike(const Entry& entry) {
     const auto fact = decode(entry);
@@ -74,16 +67,17 @@ Result<std::optional<Entry>> Store::Impl::first_describing(const Id& bike, Clock
 }
 
 Result<Clock> Store::Impl::geometry_typed(const Id& bike) const {
-    auto entries = select("WHERE kind='bike' AND (bike=? OR id=?)", {blob(bike), blob(bike)});
+    auto entries = select("WHERE kind='bike' AND bike=?", {blob(bike)});
     if (!entries) return entries.error();
-    by_clock(*entries);
+    auto first = find(bike);
+    if (!first) return first.error();
+    if (*first) entries->push_back(std::move(**first));
     std::vector<Fact> facts;
     for (const Entry& e : *entries)
-        if (auto fact = decode(e); fact && std::holds_alternative<BikeBody>(fact->body))
-            facts.push_back(std::move(*fact));
+        if (auto fact = decode(e)) facts.push_back(std::move(*fact));
     std::vector<const Fact*> known;
     for (const Fact& fact : facts) known.push_back(&fact);
-    return known.empty() ? Clock{} : restand::geometry_typed(known);
+    return restand::geometry_typed(known);
 }
 
 Result<std::vector<Entry>> Store::Impl::timed_between(const Id& bike, std::string_view kinds,
@@ -129,7 +123,7 @@ Result<std::vector<Entry>> Store::Impl::setup(const Id& bike, Clock until) const
                                        [&](const Entry& other) { return other.id == e.id; });
         if (!known) entries->push_back(std::move(e));
     }
-    by_clock(*entries);
+    std::sort(entries->begin(), entries->end(), earlier);
     return entries;
 }
 
@@ -180,7 +174,7 @@ Result<bool> Store::Impl::count(Counting& so_far, std::size_t rows) const {
 Result<std::vector<Entry>> Store::those(const std::vector<Lack>& wanted) const {
     Walk walk;
     auto entries = next(walk, SIZE_MAX, &wanted);
-    if (entries) by_clock(*entries);
+    if (entries) std::sort(entries->begin(), entries->end(), earlier);
     return entries;
 }
 

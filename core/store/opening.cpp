@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <map>
 #include <set>
-#include <tuple>
 
 #include "core/codec/body_json.h"
 #include "core/store/impl.h"
@@ -172,10 +171,7 @@ Result<std::vector<Entry>> Store::Impl::opening() const {
     if (const auto good = add_setups(*entries); !good) return good.error();
 
     // A step may belong to an open plan and to the set-up: each entry once, by clock.
-    const auto order = [](const Entry& a, const Entry& b) {
-        return std::tie(a.clock, a.id) < std::tie(b.clock, b.id);
-    };
-    std::sort(entries->begin(), entries->end(), order);
+    std::sort(entries->begin(), entries->end(), earlier);
     entries->erase(std::unique(entries->begin(), entries->end(),
                                [](const Entry& a, const Entry& b) { return a.id == b.id; }),
                    entries->end());

@@ -331,9 +331,7 @@ Result<Salvaged> Salvager::run(const std::string& path) {
         report(ErrorCode::damaged, to_text(id), why);
     }
     for (auto& [id, entry] : entries_) out_.entries.push_back(std::move(entry));
-    std::sort(out_.entries.begin(), out_.entries.end(), [](const Entry& a, const Entry& b) {
-        return std::tie(a.clock, a.id) < std::tie(b.clock, b.id);
-    });
+    std::sort(out_.entries.begin(), out_.entries.end(), earlier);
     return std::move(out_);
 }
 
