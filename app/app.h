@@ -7,6 +7,7 @@
 #include "app/draft.h"
 #include "app/screens/page_screen.h"
 #include "app/host.h"
+#include "app/task_result.h"
 #include "app/views/view.h"
 
 namespace restand {

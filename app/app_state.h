@@ -22,6 +22,7 @@
 #include "app/shelf/shelf.h"
 #include "app/swap/solved_swap.h"
 #include "app/swap/swap.h"
+#include "app/task.h"
 #include "app/trial/trial.h"
 #include "app/workshop/workshop.h"
 

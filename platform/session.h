@@ -6,6 +6,8 @@
 #include <memory>
 
 #include "app/app.h"
+#include "app/task.h"
+#include "app/task_result.h"
 #include "core/store/writer.h"
 #include "platform/tasks.h"
 #include "platform/session_copies.h"

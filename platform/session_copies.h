@@ -12,6 +12,7 @@
 #include <memory>
 #include <vector>
 
+#include "app/task_result.h"
 #include "core/quantity/progress.h"
 #include "core/store/writer.h"
 #include "platform/tasks.h"

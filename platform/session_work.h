@@ -7,6 +7,8 @@
 #include <memory>
 #include <vector>
 
+#include "app/task.h"
+#include "app/task_result.h"
 #include "core/quantity/progress.h"
 #include "core/store/writer.h"
 #include "platform/tasks.h"

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "app/task.h"
+#include "app/task_result.h"
 #include "platform/store_calls.h"
 
 namespace restand {

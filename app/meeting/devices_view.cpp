@@ -1,4 +1,4 @@
-// View of the exchange folders, the copies of this workshop, and tables of older readings.
+#include "app/meeting/devices_view.h"
 
 #include <fmt/format.h>
 
@@ -6,7 +6,6 @@
 
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "app/meeting/meeting_actions.h"
-#include "app/task.h"
+#include "app/task_result.h"
 
 namespace restand {
 

@@ -1,3 +1,5 @@
+#include "app/pad/pad_view.h"
+
 #include <fmt/format.h>
 
 #include "app/pad/instruments.h"

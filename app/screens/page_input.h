@@ -13,6 +13,7 @@
 
 #include "app/screens/page_ui.h"
 #include "app/host.h"
+#include "app/views/page_view.h"
 
 namespace restand {
 

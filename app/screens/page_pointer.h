@@ -5,6 +5,7 @@
 
 #include "app/host.h"
 #include "app/screens/page_ui.h"
+#include "app/views/page_view.h"
 
 namespace restand {
 

@@ -3,6 +3,7 @@
 // stacked. On a page without a drawing the side panel takes the whole area.
 
 #include "app/host.h"
+#include "app/views/page_view.h"
 #include "app/widgets/canvas.h"
 
 namespace restand {

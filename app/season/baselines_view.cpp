@@ -1,5 +1,4 @@
-// The baselines of a bike, newest first. One baseline opened: every number, who read it, when, and in which
-// swap.
+#include "app/season/baselines_view.h"
 
 #include <fmt/format.h>
 
@@ -8,9 +7,9 @@
 
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 #include "core/ledger/chassis.h"
 
 namespace restand {

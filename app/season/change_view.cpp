@@ -1,15 +1,16 @@
-// A change between two sessions: every setting with its two keys. Each tap stores an entry.
+#include "app/season/change_view.h"
 
 #include <fmt/format.h>
 
 #include <array>
 #include <utility>
 
+#include "app/season/baselines_view.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 #include "core/ledger/chassis.h"
 
 namespace restand {

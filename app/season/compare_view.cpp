@@ -1,5 +1,4 @@
-// Two moments side by side: what differs, by how much, and whether the uncertainty allows to tell. Equal
-// values are folded away.
+#include "app/season/compare_view.h"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -10,9 +9,9 @@
 
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 #include "core/codec/body_json.h"
 #include "core/ledger/change_effect.h"
 #include "core/ledger/chassis.h"

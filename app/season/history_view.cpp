@@ -1,14 +1,15 @@
-// The season of one bike: its timeline, one entry of it opened, and the events of a day.
+#include "app/season/history_view.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 
+#include "app/season/baselines_view.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 #include "core/codec/body_json.h"
 
 namespace restand {

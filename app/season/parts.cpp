@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "app/app_state.h"
+#include "app/season/part_actions.h"
 #include "core/codec/body_json.h"
 
 namespace restand {

@@ -1,15 +1,16 @@
-// The restore plan: the steps in order, each marked when it is done.
+#include "app/season/plan_view.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 
+#include "app/season/baselines_view.h"
 #include "app/views/check_rows.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 
 namespace restand {
 

@@ -8,8 +8,9 @@
 
 #include "app/pad/field.h"
 #include "app/season/season_actions.h"
-#include "app/task.h"
+#include "core/ledger/history.h"
 #include "core/ledger/restore_plan.h"
+#include "core/ledger/trend.h"
 
 namespace restand {
 

@@ -1,6 +1,5 @@
 #pragma once
-// The history, changes outside a swap, events, comparisons, the restore plan, trends, parts with a service
-// limit.
+// The history, changes outside a swap, events, comparisons, the restore plan, trends.
 
 #include "app/action.h"
 #include "core/ledger/trend.h"
@@ -28,11 +27,6 @@ struct EndPlan { bool reached; };
 struct KeepThis { Id baseline; };                  // of two baselines that replace the same one
 struct ShowSame { bool shown; };                   // in a comparison: also show what did not change
 struct ShowTrend { Id bike; Watched what; End end; Point point; };
-struct StartPart { Id bike, part; };               // part nil: a new one
-struct SavePart {};
-struct Serviced { Id part; };
-struct PartGone { Id part; };
-struct MovePart { Id part, to; };                  // to another bike, with what it has run
 }  // namespace act
 
 void act_on(AppState&, const act::FindKind&);
@@ -55,10 +49,5 @@ void act_on(AppState&, const act::EndPlan&);
 void act_on(AppState&, const act::KeepThis&);
 void act_on(AppState&, const act::ShowSame&);
 void act_on(AppState&, const act::ShowTrend&);
-void act_on(AppState&, const act::StartPart&);
-void act_on(AppState&, const act::SavePart&);
-void act_on(AppState&, const act::Serviced&);
-void act_on(AppState&, const act::PartGone&);
-void act_on(AppState&, const act::MovePart&);
 
 }  // namespace restand

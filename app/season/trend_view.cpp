@@ -1,17 +1,18 @@
-// A value over the season, with its uncertainty band and the time when it reaches its limit. Also the parts
-// that wear.
+#include "app/season/trend_view.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 
+#include "app/season/part_actions.h"
 #include "app/views/plot.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
-#include "app/views/view.h"
+#include "app/views/sorting.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 
 namespace restand {
 

@@ -1,4 +1,4 @@
-// The parts shelf: the list, one part with its measured values, and the choice of a spring.
+#include "app/shelf/shelf_view.h"
 
 #include <fmt/format.h>
 
@@ -6,10 +6,12 @@
 #include <utility>
 
 #include "app/pad/next_field.h"
+#include "app/season/baselines_view.h"
 #include "app/views/point_wording.h"
-#include "app/views/view.h"
+#include "app/views/sorting.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 #include "core/ledger/shelf.h"
 
 namespace restand {

@@ -1,4 +1,4 @@
-// The answer: what to set, what it gives, how sure it is, and what cannot be had.
+#include "app/swap/answer_view.h"
 
 #include <fmt/format.h>
 

@@ -1,10 +1,12 @@
-// Check and keep: restored, not restored with the correction to make, or cannot tell; then the new baseline.
+#include "app/swap/check_view.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 
+#include "app/season/baselines_view.h"
+#include "app/swap/answer_view.h"
 #include "app/views/check_rows.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"

@@ -1,11 +1,12 @@
-// What is swapped: one part or several at once.
+#include "app/swap/choose_view.h"
 
 #include <algorithm>
 
+#include "app/season/baselines_view.h"
 #include "app/views/season_wording.h"
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 
 namespace restand {
 

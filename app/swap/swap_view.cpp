@@ -1,4 +1,4 @@
-// A swap on the screen: the step ruler, the drawing with its tags, the slip of readings or of the answer.
+#include "app/swap/swap_view.h"
 
 #include <fmt/format.h>
 
@@ -6,13 +6,16 @@
 #include <cmath>
 
 #include "app/pad/next_field.h"
+#include "app/shelf/shelf_view.h"
+#include "app/swap/answer_view.h"
+#include "app/swap/check_view.h"
 #include "app/swap/reading_rows.h"
 #include "app/views/check_rows.h"
 #include "app/views/point_wording.h"
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/ways_drawing.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 
 namespace restand {
 

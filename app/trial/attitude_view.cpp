@@ -1,14 +1,14 @@
-// Attitude: the bike on its wheels, with settings that can be tried before the work is done. Tried settings
-// are stored only when the user says that they are set on the bike.
+#include "app/trial/attitude_view.h"
 
 #include <fmt/format.h>
 
 #include <cmath>
 
+#include "app/season/baselines_view.h"
 #include "app/trial/chassis_parts.h"
 #include "app/views/season_wording.h"
-#include "app/views/view.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 
 namespace restand {
 

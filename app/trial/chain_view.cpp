@@ -1,5 +1,4 @@
-// Chain and gearing: slack with the wheel hanging and at the tight spot, the slack to set, sprockets near a
-// wanted ratio.
+#include "app/trial/chain_view.h"
 
 #include <fmt/format.h>
 
@@ -7,10 +6,11 @@
 #include <cmath>
 #include <set>
 
+#include "app/season/baselines_view.h"
 #include "app/trial/chassis_parts.h"
 #include "app/views/point_wording.h"
-#include "app/views/view.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 #include "core/ledger/shelf.h"
 
 namespace restand {

@@ -1,6 +1,7 @@
 // Rows for tried settings and for missing inputs.
 
 #include "app/trial/chassis_parts.h"
+#include "app/season/change_view.h"
 
 #include <algorithm>
 

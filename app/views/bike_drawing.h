@@ -13,7 +13,7 @@
 
 #include "core/ledger/body.h"
 #include "app/pad/field.h"
-#include "app/views/page_view.h"
+#include "app/views/drawing.h"
 
 namespace restand {
 

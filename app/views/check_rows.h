@@ -2,7 +2,7 @@
 // What a check found, as rows: after a swap, and at the end of a way back.
 
 #include "app/app_state.h"
-#include "app/views/page_view.h"
+#include "app/views/row.h"
 #include "core/ledger/swap_solution.h"
 #include "core/restore/verdict.h"
 

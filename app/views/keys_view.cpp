@@ -1,9 +1,8 @@
-// The keys of the keyboard: those of every page, and those of the page it was opened from.
+#include "app/views/keys_view.h"
 
 #include <initializer_list>
 #include <utility>
 
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 
 namespace restand {

@@ -5,7 +5,7 @@
 #include <span>
 #include <string>
 
-#include "app/views/page_view.h"
+#include "app/views/drawing.h"
 
 namespace restand {
 

@@ -1,4 +1,4 @@
-// A table of the page, sorted by the column that the person chose.
+#include "app/views/sorting.h"
 
 #include <algorithm>
 #include <charconv>

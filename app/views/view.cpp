@@ -2,10 +2,29 @@
 
 #include <fmt/format.h>
 
+#include "app/meeting/devices_view.h"
+#include "app/pad/pad_view.h"
+#include "app/season/baselines_view.h"
+#include "app/season/change_view.h"
+#include "app/season/compare_view.h"
+#include "app/season/history_view.h"
+#include "app/season/plan_view.h"
+#include "app/season/trend_view.h"
+#include "app/shelf/shelf_view.h"
+#include "app/swap/choose_view.h"
+#include "app/swap/swap_view.h"
+#include "app/trial/attitude_view.h"
+#include "app/trial/chain_view.h"
+#include "app/views/keys_view.h"
 #include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
+#include "app/workshop/bike_form_view.h"
+#include "app/workshop/bike_view.h"
+#include "app/workshop/bikes_view.h"
+#include "app/workshop/people_view.h"
+#include "app/workshop/settings_view.h"
 
 namespace restand {
 

@@ -2,7 +2,7 @@
 // Small pictures of the two ways in which a thing can be read: on which stand, and along what. Schematic, of
 // no bike in particular. Filled outlines are convex.
 
-#include "app/views/page_view.h"
+#include "app/views/drawing.h"
 
 namespace restand {
 

@@ -1,6 +1,7 @@
 #pragma once
 // Keys: outlined, or filled solid for the one primary action. A pressed key changes shape and tone.
 
+#include "app/views/page_view.h"
 #include "app/widgets/canvas.h"
 
 namespace restand {

@@ -10,6 +10,7 @@
 //   1 2 3  sign                                     U V W X Y Z    / ( )
 //   . 0 [ primary ]                                 shift space erase [ primary ]
 
+#include "app/views/page_view.h"
 #include "app/widgets/canvas.h"
 
 namespace restand {

@@ -8,7 +8,7 @@
 #include <array>
 #include <cstdint>
 
-#include "app/views/page_view.h"
+#include "app/views/drawing.h"
 
 namespace restand {
 

@@ -4,6 +4,7 @@
 #include <span>
 #include <string_view>
 
+#include "app/views/row.h"
 #include "app/widgets/canvas.h"
 
 namespace restand {

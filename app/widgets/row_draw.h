@@ -1,6 +1,7 @@
 #pragma once
 // What draws one row of the side panel. Inside app/widgets only.
 
+#include "app/views/row.h"
 #include "app/widgets/key.h"
 #include "app/widgets/row_columns.h"
 

@@ -3,6 +3,7 @@
 
 #include <span>
 
+#include "app/views/row.h"
 #include "app/widgets/canvas.h"
 
 namespace restand {

@@ -1,6 +1,7 @@
 #pragma once
 // The step ruler: a steel rule with engraved ticks and a pointer at the current step.
 
+#include "app/views/page_view.h"
 #include "app/widgets/canvas.h"
 
 namespace restand {

@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "app/views/page_view.h"
 #include "app/widgets/canvas.h"
 
 namespace restand {

@@ -1,6 +1,7 @@
 #pragma once
 // A table of the page: filters, a heading that stays, lines that scroll, and the keys below.
 
+#include "app/views/page_view.h"
 #include "app/widgets/side_panel.h"
 
 namespace restand {

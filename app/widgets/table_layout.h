@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "app/views/page_view.h"
 #include "app/widgets/canvas.h"
 
 namespace restand {

@@ -1,6 +1,7 @@
 #pragma once
 // The title line, and the strip under the drawing: its caption, or a notice with Undo.
 
+#include "app/views/page_view.h"
 #include "app/widgets/canvas.h"
 
 namespace restand {

@@ -1,14 +1,15 @@
-// The form of a bike's own numbers, entered on the drawing. A name and a leverage ratio are enough to begin.
+#include "app/workshop/bike_form_view.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 
-#include "app/views/view.h"
+#include "app/season/baselines_view.h"
 #include "app/views/view_parts.h"
 #include "app/views/ways_drawing.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
+#include "app/workshop/bikes_view.h"
 
 namespace restand {
 

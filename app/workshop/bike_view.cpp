@@ -1,11 +1,12 @@
-// One bike: its state by the newest baseline, and the actions on it.
+#include "app/workshop/bike_view.h"
 
 #include <fmt/format.h>
 
+#include "app/season/baselines_view.h"
 #include "app/views/season_wording.h"
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "app/workshop/bikes_view.h"
 #include "core/ledger/chassis.h"
 
 namespace restand {

@@ -1,12 +1,11 @@
-// The bikes of the workshop, by last work. The drawing shows the bike with the newest open swap, else the
-// first.
+#include "app/workshop/bikes_view.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 
+#include "app/season/baselines_view.h"
 #include "app/views/season_wording.h"
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 #include "core/ledger/chassis.h"

@@ -1,6 +1,5 @@
-// Who is working: one tap sets the name that every later reading carries.
+#include "app/workshop/people_view.h"
 
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 
 namespace restand {

@@ -1,6 +1,5 @@
-// Units and appearance: chosen once, for this workshop and this screen.
+#include "app/workshop/settings_view.h"
 
-#include "app/views/view.h"
 #include "app/views/view_parts.h"
 
 namespace restand {

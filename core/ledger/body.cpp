@@ -27,23 +27,4 @@ bool is_kind(std::string_view kind) {
     return std::find(kinds.begin(), kinds.end(), kind) != kinds.end();
 }
 
-ReadAt read_at(const ReadingBody& body, const std::vector<SwapPart>& parts) {
-    const End own = parts.empty() ? End::rear : end_of(parts.front());
-    return {body.phase, body.end.value_or(own), body.reading.point};
-}
-
-ReadingBody read_in(const Swap& swap, const ReadAt& at, Reading reading, bool confirmed) {
-    ReadingBody body{at.phase, std::move(reading), confirmed};
-    if (read_at(body, swap.parts).end != at.end) body.end = at.end;
-    return body;
-}
-
-std::string_view key(FrontHeights front_heights) {
-    return front_heights == FrontHeights::square ? "square" : "along_fork";
-}
-
-std::string_view key(Stand stand) {
-    return stand == Stand::hanging ? "hanging" : "swingarm";
-}
-
 }  // namespace restand

@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "core/machine/plane.h"
+#include "core/quantity/conversions.h"
 #include "core/quantity/result.h"
 
 namespace restand {

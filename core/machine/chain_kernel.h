@@ -3,6 +3,7 @@
 // Teeth are real numbers here, so that a solver can pass through values between whole teeth.
 
 #include "core/machine/chain.h"
+#include "core/quantity/conversions.h"
 
 namespace restand {
 

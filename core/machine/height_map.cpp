@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "core/machine/linkage_kernel.h"
+#include "core/quantity/conversions.h"
 
 // Invariant: knots_ is empty or holds at least two knots that rise in l and h. Between them
 // h' >= least_leverage, so the map has an inverse and a motion ratio everywhere.

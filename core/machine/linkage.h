@@ -22,6 +22,7 @@
 
 #include "core/machine/linkage_constants.h"
 #include "core/machine/plane.h"
+#include "core/quantity/conversions.h"
 #include "core/quantity/result.h"
 
 namespace restand {

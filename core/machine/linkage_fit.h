@@ -10,6 +10,7 @@
 // Source: weighted least squares with prior knowledge (Björck, Numerical Methods for Least Squares Problems).
 
 #include "core/machine/linkage.h"
+#include "core/quantity/conversions.h"
 
 namespace restand {
 

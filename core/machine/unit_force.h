@@ -20,6 +20,7 @@
 #include <optional>
 #include <vector>
 
+#include "core/quantity/conversions.h"
 #include "core/quantity/quantity.h"
 #include "core/quantity/result.h"
 

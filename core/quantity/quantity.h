@@ -1,6 +1,6 @@
 #pragma once
 // Strong types for physical quantities: the compiler tells a length from a force.
-// The unit is named at each conversion: mm(12.0) makes a Length, in_mm(x) gives the number back.
+// conversions.h makes them of numbers and gives the numbers back.
 //
 // Canonical units: mm, N, rad, kg, s. So rate is N/mm, pressure N/mm² (MPa), torque N·mm, power N·mm/s.
 // The header that uses a quantity defines its sign.
@@ -57,22 +57,6 @@ using Torque = Quantity<1, 1, 0, 0, 0>;
 using Power = Quantity<1, 1, 0, 0, -1>;
 using Angle = Quantity<0, 0, 1, 0, 0>;
 using Mass = Quantity<0, 0, 0, 1, 0>;
-
-constexpr Length mm(double v) { return Length(v); }
-constexpr double in_mm(Length v) { return v.value; }
-constexpr Force newton(double v) { return Force(v); }
-constexpr double in_newton(Force v) { return v.value; }
-constexpr Rate newton_per_mm(double v) { return Rate(v); }
-constexpr double in_newton_per_mm(Rate v) { return v.value; }
-constexpr Pressure megapascal(double v) { return Pressure(v); }
-constexpr double in_megapascal(Pressure v) { return v.value; }
-constexpr Mass kilogram(double v) { return Mass(v); }
-constexpr double in_kilogram(Mass v) { return v.value; }
-constexpr Angle radians(double v) { return Angle(v); }
-constexpr double in_radians(Angle v) { return v.value; }
-inline constexpr double pi = 3.14159265358979323846;
-constexpr Angle degrees(double v) { return Angle(v * (pi / 180.0)); }
-constexpr double in_degrees(Angle v) { return v.value * (180.0 / pi); }
 
 inline double sin(Angle a) { return std::sin(a.value); }
 inline double cos(Angle a) { return std::cos(a.value); }

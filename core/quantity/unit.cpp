@@ -2,7 +2,7 @@
 
 #include <array>
 
-#include "core/quantity/quantity.h"
+#include "core/quantity/conversions.h"
 
 namespace restand {
 namespace {

@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "core/machine/linkage_kernel.h"
+#include "core/quantity/conversions.h"
 
 namespace restand {
 namespace {

@@ -1,4 +1,4 @@
-// backup, backups, restore: verified copies of the workshop file.
+#include "platform/terminal/backup.h"
 
 #include "core/store/backup.h"
 

@@ -1,6 +1,7 @@
 #include "platform/terminal/bike_case.h"
 
 #include "app/sentences.h"
+#include "platform/terminal/solve.h"
 
 namespace restand {
 

@@ -1,10 +1,11 @@
-// restand case BIKE: a bike of the workshop as a case file. restand take CASE.json: the way back.
+#include "platform/terminal/case.h"
 
 #include <filesystem>
 
 #include "core/casefile/case_json.h"
 #include "core/files/file.h"
 #include "platform/bike_file.h"
+#include "platform/terminal/solve.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {

@@ -1,4 +1,4 @@
-// restand check FILE: what kind of file is it, and is it whole? Decided by the first bytes, not by the name.
+#include "platform/terminal/check.h"
 
 #include <filesystem>
 
@@ -11,7 +11,6 @@
 #include "core/store/store.h"
 #include "core/sync/sync_bundle.h"
 #include "platform/terminal/plain_out.h"
-#include "platform/terminal/request.h"
 
 namespace restand {
 namespace {

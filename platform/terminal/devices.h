@@ -9,6 +9,7 @@
 #include "core/ledger/device_hex.h"
 #include "core/store/store.h"
 #include "core/store/wall.h"
+#include "platform/terminal/request.h"
 
 namespace restand {
 
@@ -27,5 +28,8 @@ Outcome come_back(Store& store);
 // Writes a name for this incarnation if it has none yet, or that it is in use again. `follows`: the
 // incarnation it was restored from, or 0.
 Outcome name_device(Store& store, const std::string& name, std::uint64_t follows = 0);
+
+int devices(const Request& request, std::ostream& out, std::ostream& err);
+int retire(const Request& request, std::ostream& out, std::ostream& err);
 
 }  // namespace restand

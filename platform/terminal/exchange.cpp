@@ -1,4 +1,4 @@
-// exchange: sends what a folder or a server lacks, takes what this workshop lacks, reports who lacks what.
+#include "platform/terminal/exchange.h"
 
 #include "core/sync/sync_bundle.h"
 

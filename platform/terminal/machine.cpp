@@ -1,4 +1,4 @@
-// solve, linkage, chain of a case of the whole bike.
+#include "platform/terminal/machine.h"
 
 #include <cmath>
 
@@ -6,6 +6,7 @@
 #include "core/quantity/unit.h"
 #include "platform/terminal/bike_case.h"
 #include "platform/terminal/bike_tables.h"
+#include "platform/terminal/solve.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {

@@ -2,6 +2,7 @@
 // The parsed command line (command, operands and options), and what every command shares: exit codes, how
 // files are read and named in messages.
 
+#include <cstdint>
 #include <optional>
 #include <ostream>
 #include <span>
@@ -42,37 +43,5 @@ Result<std::string> read_bytes(std::string_view name, std::uint64_t cap, std::st
 inline constexpr std::string_view bundle_start = "RSTD";
 
 int complain(std::ostream& err, const Error& error);  // "restand: …" on err; returns exit_bad_input
-
-int solve(const Request& request, std::ostream& out, std::ostream& err);
-int stance_of(const Request& request, std::ostream& out, std::ostream& err);
-int linkage_of(const Request& request, std::ostream& out, std::ostream& err);
-int chain_of(const Request& request, std::ostream& out, std::ostream& err);
-// Errors of a case's text name a field or a line; the file's name is put first.
-Error in_case(std::string_view name, Error error);
-// `restand solve` of a case of the whole bike.
-int solve_whole(const Request& request, std::string_view text, std::ostream& out, std::ostream& err);
-// `restand solve` of a swap in a case of format 2.
-int solve_ledger_swap(const Request& request, std::string_view text, std::ostream& out, std::ostream& err);
-int bikes(const Request& request, std::ostream& out, std::ostream& err);
-int baselines(const Request& request, std::ostream& out, std::ostream& err);
-int show(const Request& request, std::ostream& out, std::ostream& err);
-int export_bundle(const Request& request, std::ostream& out, std::ostream& err);
-int import_bundle(const Request& request, std::ostream& out, std::ostream& err);
-int check_file(const Request& request, std::ostream& out, std::ostream& err);
-int exchange(const Request& request, std::ostream& out, std::ostream& err);
-int devices(const Request& request, std::ostream& out, std::ostream& err);
-int retire(const Request& request, std::ostream& out, std::ostream& err);
-int backup(const Request& request, std::ostream& out, std::ostream& err);
-int list_backups(const Request& request, std::ostream& out, std::ostream& err);
-int restore(const Request& request, std::ostream& out, std::ostream& err);
-int table(const Request& request, std::ostream& out, std::ostream& err);
-int lines(const Request& request, std::ostream& out, std::ostream& err);
-int history(const Request& request, std::ostream& out, std::ostream& err);
-int compare_two(const Request& request, std::ostream& out, std::ostream& err);
-int plan(const Request& request, std::ostream& out, std::ostream& err);
-int case_of_bike(const Request& request, std::ostream& out, std::ostream& err);
-int take(const Request& request, std::ostream& out, std::ostream& err);
-int take_case(const Request& request, std::ostream& out, std::ostream& err);
-int sheet(const Request& request, std::ostream& out, std::ostream& err);
 
 }  // namespace restand

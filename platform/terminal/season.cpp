@@ -1,4 +1,4 @@
-// history, compare, way: the season ledger from the command line.
+#include "platform/terminal/season.h"
 
 #include <algorithm>
 

@@ -1,11 +1,12 @@
-// restand solve CASE.json: the answer without a window.
+#include "platform/terminal/solve.h"
 
 #include "app/sentences.h"
 #include "core/casefile/bike_json.h"
 #include "core/casefile/ledger_swap.h"
 #include "platform/terminal/answer_json.h"
+#include "platform/terminal/machine.h"
 #include "platform/terminal/page.h"
-#include "platform/terminal/request.h"
+#include "platform/terminal/swap_page.h"
 
 namespace restand {
 

@@ -1,4 +1,4 @@
-// restand stance CASE.json: the bike's equilibrium, and its values in a pose that the case asks for.
+#include "platform/terminal/stance.h"
 
 #include <cmath>
 

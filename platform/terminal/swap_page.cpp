@@ -1,8 +1,9 @@
-// The result of a swap in a case of format 2 as a page for people; and the command.
+#include "platform/terminal/swap_page.h"
 
 #include "app/sentences.h"
 #include "platform/terminal/bike_case.h"
 #include "platform/terminal/page.h"
+#include "platform/terminal/solve.h"
 #include "platform/terminal/swap_result.h"
 #include "platform/terminal/workshop.h"
 

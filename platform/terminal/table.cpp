@@ -1,4 +1,4 @@
-// table, lines: everything for other programs. take: older readings from somebody else's table, or a bike.
+#include "platform/terminal/table.h"
 
 #include <filesystem>
 #include <set>
@@ -8,6 +8,7 @@
 #include "core/files/file.h"
 #include "core/tables/csv.h"
 #include "core/tables/tables.h"
+#include "platform/terminal/case.h"
 #include "platform/terminal/workshop.h"
 
 namespace restand {

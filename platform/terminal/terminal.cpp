@@ -5,9 +5,21 @@
 
 #include "app/sentences.h"
 #include "core/codec/nearest.h"
+#include "platform/terminal/backup.h"
+#include "platform/terminal/case.h"
+#include "platform/terminal/check.h"
+#include "platform/terminal/devices.h"
+#include "platform/terminal/exchange.h"
 #include "platform/terminal/help.h"
+#include "platform/terminal/machine.h"
 #include "platform/terminal/plain_out.h"
 #include "platform/terminal/request.h"
+#include "platform/terminal/season.h"
+#include "platform/terminal/sheet.h"
+#include "platform/terminal/solve.h"
+#include "platform/terminal/stance.h"
+#include "platform/terminal/table.h"
+#include "platform/terminal/workshop.h"
 
 namespace restand {
 namespace {

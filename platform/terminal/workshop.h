@@ -1,5 +1,6 @@
 #pragma once
 // Shared by the commands on a workshop file: opening it, finding a bike or a baseline by a word, printing.
+// Also the commands bikes, baselines, show, export and import.
 
 #include <optional>
 #include <string>
@@ -44,5 +45,11 @@ Outcome known_whole(const Store& store, const WorkshopPath& where);
 // The exit code when `name` exists and --replace is not given; a sentence on `err`.
 std::optional<int> may_write(const Request& request, const std::string& name, std::ostream& err);
 int report_refused(const std::vector<Error>& refused, std::ostream& err);  // returns the exit code
+
+int bikes(const Request& request, std::ostream& out, std::ostream& err);
+int baselines(const Request& request, std::ostream& out, std::ostream& err);
+int show(const Request& request, std::ostream& out, std::ostream& err);
+int export_bundle(const Request& request, std::ostream& out, std::ostream& err);
+int import_bundle(const Request& request, std::ostream& out, std::ostream& err);
 
 }  // namespace restand

@@ -13,6 +13,7 @@
 #include <set>
 #include <vector>
 
+#include "app/season/part_actions.h"
 #include "demo/season.h"
 #include "platform/session.h"
 #include "tests/own_places.h"

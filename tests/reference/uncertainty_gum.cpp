@@ -5,7 +5,7 @@
 
 #include "core/measure/reading.h"
 #include "core/measure/uncertainty.h"
-#include "core/quantity/quantity.h"
+#include "core/quantity/conversions.h"
 #include "tests/reference/published.h"
 
 using namespace restand;

@@ -2,7 +2,7 @@
 // arithmetic. Fifteen digits, tested to 1e-13 relative.
 #include <doctest/doctest.h>
 
-#include "core/quantity/quantity.h"
+#include "core/quantity/conversions.h"
 #include "core/quantity/unit.h"
 #include "tests/reference/published.h"
 

@@ -1,6 +1,7 @@
 // A set-up that was never on the bike as its target; a watched part that goes on with another bike; the two
 // ways back to another spring.
 
+#include "app/season/part_actions.h"
 #include "tests/screen/team.h"
 
 using namespace restand;

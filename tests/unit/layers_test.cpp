@@ -5,12 +5,15 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 #include <map>
 #include <regex>
 #include <set>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace {
@@ -55,7 +58,7 @@ std::vector<std::string> with(std::vector<std::string> folders, const std::vecto
 const std::vector<std::string> pure = {"core/quantity/", "core/machine/", "core/measure/", "core/restore/",
                                        "core/ledger/"};
 const std::vector<std::string> areas = {"app/action.h",     "app/app_state.h", "app/draft",  "app/effect.h",
-                                        "app/navigation.h", "app/sentences.h", "app/task.h", "app/meeting/",
+                                        "app/navigation.h", "app/sentences.h", "app/task",   "app/meeting/",
                                         "app/pad/",         "app/season/",     "app/shelf/", "app/swap/",
                                         "app/trial/",       "app/workshop/"};
 
@@ -114,6 +117,129 @@ std::string complaint(const Layer& layer, const Include& i) {
     if (!i.own && !is_standard(i.header) && !begins_with_one(i.header, layer.packages))
         return i.file + " includes <" + i.header + ">";
     return {};
+}
+
+// A header's text without comments, string literals and preprocessor lines.
+std::string code_of(const fs::path& header) {
+    std::ifstream in(header);
+    const std::string text((std::istreambuf_iterator<char>(in)), {});
+    static const std::regex dropped(
+        R"(//[^\n]*|/\*[^*]*\*+(?:[^/*][^*]*\*+)*/|"(?:\\.|[^"\\\n])*"|'(?:\\.|[^'\\\n])')"
+        R"(|(?:^|\n)\s*#[^\n]*)");
+    return std::regex_replace(text, dropped, " ");
+}
+
+// What is declared in namespaces, each without its ';'. An inner namespace stands before it: "act::|struct …".
+std::vector<std::string> declarations_in(const std::string& code) {
+    static const std::regex space(R"(^\s*(?:inline\s+)?namespace\s*(\w*)\s*$)");
+    std::vector<std::string> found, inside;
+    std::string now;
+    const auto end = [&] {
+        std::string inner;
+        for (const std::string& name : inside)
+            if (name != "restand") inner += name + "::";
+        found.push_back(inner + "|" + now);
+        now.clear();
+    };
+    int depth = 0;
+    for (std::size_t i = 0; i < code.size(); ++i) {
+        const char c = code[i];
+        std::smatch m;
+        if (depth == 0 && c == '{' && std::regex_match(now, m, space)) {
+            inside.push_back(m[1]);
+            now.clear();
+        } else if (depth == 0 && c == '}') {
+            inside.pop_back();
+            now.clear();
+        } else if (depth == 0 && c == ';') {
+            end();
+        } else {
+            now += c;
+            depth += (c == '{') - (c == '}');
+            // No ';' follows the body of a function.
+            const std::size_t next = code.find_first_not_of(" \n", i + 1);
+            if (c == '}' && depth == 0 && (next == std::string::npos || !std::strchr(";,(", code[next])))
+                end();
+        }
+    }
+    return found;
+}
+
+// The text up to its closing bracket, of one that begins with the opening one.
+std::size_t length_to_close(std::string_view text, char open, char close) {
+    int depth = 0;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        depth += (text[i] == open) - (text[i] == close);
+        if (depth == 0) return i + 1;
+    }
+    return text.size();
+}
+
+// The words of a list that stand first in their places: "a = 1, b{2}" has a and b.
+std::vector<std::string> listed(const std::string& text) {
+    static const std::regex word(R"((\w+)\s*(?:\[[^\]]*\]\s*)*(?:[={].*)?$)");
+    std::vector<std::string> pieces(1), names;
+    int depth = 0;
+    for (const char c : text) {
+        depth += (std::string_view("({[<").find(c) != std::string_view::npos) -
+                 (std::string_view(")}]>").find(c) != std::string_view::npos);
+        if (c == ',' && depth == 0)
+            pieces.emplace_back();
+        else
+            pieces.back() += c == '\n' ? ' ' : c;
+    }
+    std::smatch m;
+    for (const std::string& piece : pieces)
+        if (std::regex_search(piece, m, word)) names.push_back(m[1]);
+    return names;
+}
+
+// The names that a declaration gives. A forward declaration and a member's definition give none.
+std::vector<std::string> names_given(std::string text) {
+    static const std::regex attribute(R"(\[\[[^\]]*\]\])"), alias(R"(^\s*(?:using|concept)\s+(\w+)\s*=)"),
+        nothing(R"(^\s*(?:using\b|static_assert\b|$))"),
+        type(R"(^\s*(?:struct|class|union|(enum)(?:\s+(class|struct))?)\s+(\w+)\s*(?:final\s*)?([:{<]|$))"),
+        oper(R"(^[^={(]*?(::)?\boperator\s*([^\s\w(]+|\(\))\s*\()"),
+        function(R"(^[^={(]*?(::)?\b(\w+)\s*\()"), clause(R"(^\s*requires\s*\()");
+    text = std::regex_replace(text, attribute, "");
+    std::smatch m;
+    for (;;) {  // template <…> and requires (…)
+        const std::size_t first = text.find_first_not_of(" \n");
+        if (first == std::string::npos) return {};
+        text = text.substr(first);
+        if (text.starts_with("template"))
+            text = text.substr(text.find('<')).substr(length_to_close(text.substr(text.find('<')), '<', '>'));
+        else if (std::regex_search(text, clause))
+            text = text.substr(text.find('(')).substr(length_to_close(text.substr(text.find('(')), '(', ')'));
+        else
+            break;
+    }
+    if (std::regex_search(text, m, alias)) return {m[1]};
+    if (std::regex_search(text, nothing)) return {};
+    if (std::regex_search(text, m, type)) {
+        if (text.find('{') == std::string::npos || m[4] == "<") return {};
+        std::vector<std::string> names;
+        if (m[1].matched && !m[2].matched)  // its enumerators are names of the namespace
+            names = listed(text.substr(text.find('{') + 1, text.rfind('}') - text.find('{') - 1));
+        names.push_back(m[3]);
+        return names;
+    }
+    if (std::regex_search(text, m, oper))
+        return m[1].matched ? std::vector<std::string>{} : std::vector{"operator" + m[2].str()};
+    if (std::regex_search(text, m, function))
+        return m[1].matched ? std::vector<std::string>{} : std::vector{m[2].str()};
+    return listed(text);
+}
+
+// What a header declares for those who include it; overloads count once.
+std::set<std::string> public_names(const std::string& code) {
+    std::set<std::string> names;
+    for (const std::string& declaration : declarations_in(code)) {
+        const std::size_t inner = declaration.find('|');
+        for (const std::string& name : names_given(declaration.substr(inner + 1)))
+            names.insert(declaration.substr(0, inner) + name);
+    }
+    return names;
 }
 }  // namespace
 
@@ -185,4 +311,36 @@ TEST_CASE("layers: the checker complains about what it must") {
                .empty());
     CHECK(!complaint(layers.at("app/views"), {"app/views/x.cpp", "imgui.h", false}).empty());
     CHECK(complaint(layers.at("core/machine"), {"core/machine/x.cpp", "vector", false}).empty());
+}
+
+TEST_CASE("layers: no header declares more than 25 public names") {
+    int seen = 0;
+    for (const char* top : {"core", "app", "platform"})
+        for (const auto& entry : fs::recursive_directory_iterator(fs::path(RESTAND_SOURCE_DIR) / top)) {
+            if (entry.path().extension() != ".h") continue;
+            const std::size_t count = public_names(code_of(entry.path())).size();
+            const std::string header = fs::relative(entry.path(), RESTAND_SOURCE_DIR).generic_string();
+            CHECK_MESSAGE(count <= 25, header << " declares " << count);
+            seen += count > 0;
+        }
+    CHECK(seen > 200);
+}
+
+TEST_CASE("layers: the counter of public names counts each once, and nothing else") {
+    CHECK(public_names(R"(namespace restand {
+        struct Forward; enum class Later : int; class Other;
+        struct A { int member; void method(int) const; friend bool operator==(const A&, const A&) = default; };
+        namespace act { struct A {}; }
+        enum Plain { first, second = 2 }; enum class Kind { inner };
+        inline constexpr double one = 1, two{2}; extern const char* const table[2];
+        using Alias = std::variant<A, act::A>;
+        template <class T> concept Small = sizeof(T) < 8;
+        template <class T> requires(Small<T>) void overloaded(T (*)(int)) { int local; }
+        void overloaded(int a = f(1), std::vector<int> b = {});
+        std::map<int, A> function(const A& a);
+        inline void A::method(int) const { call(); }
+        A operator*(A, A); inline A operator*(A a, int) { return a; }
+        inline const auto value = [] { return 1; }();
+    })") == std::set<std::string>{"A", "act::A", "Plain", "first", "second", "Kind", "one", "two", "table",
+                                  "Alias", "Small", "overloaded", "function", "operator*", "value"});
 }

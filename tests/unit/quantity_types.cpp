@@ -3,7 +3,7 @@
 #include <limits>
 #include <type_traits>
 
-#include "core/quantity/quantity.h"
+#include "core/quantity/conversions.h"
 #include "core/quantity/result.h"
 
 using namespace restand;

@@ -7,7 +7,7 @@
 
 #include <cmath>
 
-#include "app/views/page_view.h"
+#include "app/views/drawing.h"
 
 namespace restand::drawing {
 

@@ -1,0 +1,18 @@
+#include "core/ledger/swap_body.h"
+
+#include <utility>
+
+namespace restand {
+
+ReadAt read_at(const ReadingBody& body, const std::vector<SwapPart>& parts) {
+    const End own = parts.empty() ? End::rear : end_of(parts.front());
+    return {body.phase, body.end.value_or(own), body.reading.point};
+}
+
+ReadingBody read_in(const Swap& swap, const ReadAt& at, Reading reading, bool confirmed) {
+    ReadingBody body{at.phase, std::move(reading), confirmed};
+    if (read_at(body, swap.parts).end != at.end) body.end = at.end;
+    return body;
+}
+
+}  // namespace restand
