@@ -63,6 +63,7 @@ void press(PageUi& ui, const PageView& view, const PointerEvent& at) {
     ui.dragged.reset();
     p = {.down = true, .down_x = at.x, .down_y = at.y, .x = at.x, .y = at.y, .known = true, .kind = p.kind};
     if (ui.panel.window.contains(at.x, at.y) && ui.panel.scrolls()) p.grip = Grip::panel;
+    if (ui.table.window.contains(at.x, at.y) && ui.table.scrolls()) p.grip = Grip::table;
     if (ui.drawing.zone.contains(at.x, at.y)) {
         p.grip = view.drawing.readout ? Grip::cursor : Grip::drawing;
         if (p.grip == Grip::cursor) put_cursor(ui, view, at.x);
@@ -127,6 +128,7 @@ Actions move(PageUi& ui, const PageView& view, const PointerEvent& at, float px_
     ui.held.pressed.clear();
     ui.changed = true;
     if (p.grip == Grip::panel) scroll(ui.panel, -dy);
+    if (p.grip == Grip::table) scroll(ui.table, -dy);
     if (p.grip == Grip::drawing) {
         ui.drawing.sliding = true;
         slide(ui.drawing, dx, dy);
@@ -219,7 +221,8 @@ void wheel(PageUi& ui, const WheelEvent& by, float px_per_mm) {
     if (p.known && zone.contains(p.x, p.y)) {
         zoom_at(ui.drawing, p.x, p.y, std::pow(1.15f, by.dy));
     } else {
-        scroll(ui.panel, -by.dy * 14 * px_per_mm);
+        const bool over_table = p.known && ui.table.window.contains(p.x, p.y);
+        scroll(over_table ? ui.table : ui.panel, -by.dy * 14 * px_per_mm);
     }
     ui.changed = true;
 }

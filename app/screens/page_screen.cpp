@@ -76,7 +76,13 @@ void PageScreen::Parts::draw_zones(Canvas& c, const PageView& view) {
     } else {
         ui.panel.window = {};
     }
-    if (zones.table_under) draw_table_under(c, *view.table, zones.table);
+    if (zones.table_under) {
+        if (ui.table.title != view.title) ui.table.scroll = 0;
+        ui.table.title = view.title;
+        draw_table_under(c, *view.table, zones.table, ui.table);
+    } else {
+        ui.table.window = {};
+    }
     if (zones.pad.w > 0) draw_pad(c, *view.pad, view.primary, zones.pad, ui.pad);
     if (strip.w <= 0) return;
     const auto& cursor = ui.drawing.cursor;

@@ -12,7 +12,7 @@
 namespace restand {
 
 /// What a drag moves.
-enum class Grip { nothing, panel, drawing, handle, cursor };
+enum class Grip { nothing, panel, table, drawing, handle, cursor };
 
 struct PointerUi {
     bool down = false;
@@ -33,6 +33,7 @@ struct PointerUi {
 struct PageUi {
     DrawingUi drawing;
     SidePanelUi panel;
+    SidePanelUi table;           ///< under the drawing, or in its place beside the panel
     PadUi pad;
     PointerUi pointer;
     std::optional<Drag> dragged{};  ///< set if the last action dragged this; Escape reverts it

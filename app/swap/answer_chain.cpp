@@ -17,20 +17,36 @@ Tag length_tag(const AnswerWriter& w, const char* id, Point point, Length value,
     return tag;
 }
 
-void chain_rows(const AnswerWriter& w, const ChainAnswer& c) {
-    w.rows.push_back(row::Heading{"Chain"});
-    const Length by = c.axle_by;
+namespace {
+row::Big axle_row(const AnswerWriter& w, std::optional<Length> from, Length by, bool in_slot) {
     row::Big axle{.id = "big:axle",
                   .label = "axle, from the slot's front",
-                  .value = {},
+                  .value = from ? w.len(*from + by) : w.signed_len(by),
                   .unit = w.len_unit(),
-                  .action = {},
-                  .from = {},
-                  .note = c.by_count ? "a first guess by the links; the slack decides" : ""};
-    axle.action = abs(by) < mm(0.05) ? "leave it" : w.len(abs(by)) + (by.value > 0 ? " back" : " forward");
-    axle.value = c.axle_from ? w.len(*c.axle_from + by) : w.signed_len(by);
-    if (c.axle_from) axle.from = "from " + w.len(*c.axle_from);
-    axle.limit = !c.in_slot;
+                  .action = "leave it",
+                  .from = from ? "from " + w.len(*from) : "",
+                  .note = {}};
+    if (abs(by) >= mm(0.05)) axle.action = w.len(abs(by)) + (by.value > 0 ? " back" : " forward");
+    axle.limit = !in_slot;
+    return axle;
+}
+void left_slot_row(const AnswerWriter& w) {
+    w.rows.push_back(row::Note{"The axle would leave its slot. Another count of links, or other sprockets.",
+                               Ink::stop, true});
+}
+}  // namespace
+
+void axle_correction_rows(const AnswerWriter& w, const AxleCorrection& axle) {
+    w.rows.push_back(row::Heading{"Correction of the axle, from where it is now"});
+    const auto from = axle.to ? std::optional(*axle.to - axle.by) : std::nullopt;
+    w.rows.push_back(axle_row(w, from, axle.by, axle.in_slot));
+    if (!axle.in_slot) left_slot_row(w);
+}
+
+void chain_rows(const AnswerWriter& w, const ChainAnswer& c) {
+    w.rows.push_back(row::Heading{"Chain"});
+    row::Big axle = axle_row(w, c.axle_from, c.axle_by, c.in_slot);
+    if (c.by_count) axle.note = "a first guess by the links; the slack decides";
     w.rows.push_back(std::move(axle));
     w.rows.push_back(row::Big{.id = "big:slack",
                               .label = "chain slack, " + read_how(c.will),
@@ -39,9 +55,7 @@ void chain_rows(const AnswerWriter& w, const ChainAnswer& c) {
                               .action = {},
                               .from = "was " + w.len(c.was.on_stand.slack),
                               .note = "as before at the tight spot: " + w.with_unit(c.was.tight.slack)});
-    if (!c.in_slot)
-        w.rows.push_back(row::Note{
-            "The axle would leave its slot. Another count of links, or other sprockets.", Ink::stop, true});
+    if (!c.in_slot) left_slot_row(w);
     if (c.was.tight.excess.value <= 0)
         w.rows.push_back(row::Note{
             "As read before, the chain was tight in the travel. Measure its slack again.", Ink::stop, true});

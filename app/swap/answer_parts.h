@@ -28,6 +28,8 @@ void worth_rows(const AnswerWriter& w, const UncertainAnswer& answer, const Case
 
 // Where the axle goes and the slack to set with the wheel hanging; then what is fitted.
 void chain_rows(const AnswerWriter& w, const ChainAnswer& chain);
+// Where the axle goes from where it is now, so that the slack is as wanted.
+void axle_correction_rows(const AnswerWriter& w, const AxleCorrection& axle);
 void chain_table(const AnswerWriter& w, const ChainAnswer& chain);
 void slack_line(const AnswerWriter& w, const ChainAnswer& chain);  // of a chain that nobody touched
 void attitude_rows(const AnswerWriter& w, const Attitudes& attitudes);

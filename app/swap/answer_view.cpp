@@ -260,6 +260,11 @@ row::Verdict do_not_fit() {
     return {"Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop};
 }
 
+bool axle_was_corrected(const SolvedSwap& solved) {
+    const auto& slack = solved.solution().slack;
+    return solved.standing_axle() || (slack && slack->axle);
+}
+
 struct EndAnswer {
     End end;
     const CaseInput& input;
@@ -302,10 +307,14 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
     if (refits && !chain) return no_answer(state, bike, swap, chain.error(), page);
 
     // A correction was ordered since: what stands here was the first answer.
-    const bool corrected = std::any_of(ends.begin(), ends.end(), [&](const EndAnswer& e) {
-        const EndSolution* solution = solved.solution().end(e.end);
-        return solved.standing(e.end) || (solution && solution->judged() && solution->judged()->turns_help());
-    });
+    const bool corrected =
+        std::any_of(ends.begin(), ends.end(),
+                    [&](const EndAnswer& e) {
+                        const EndSolution* solution = solved.solution().end(e.end);
+                        return solved.standing(e.end) ||
+                               (solution && solution->judged() && solution->judged()->turns_help());
+                    }) ||
+        axle_was_corrected(solved);
     if (corrected)
         w.rows.push_back(row::Note{
             "This was the first answer. The correction from the check stands on 'Set'.", Ink::now, true});

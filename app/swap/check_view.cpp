@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "app/season/baselines_view.h"
+#include "app/swap/answer_parts.h"
 #include "app/swap/answer_view.h"
 #include "app/views/check_rows.h"
 #include "app/views/point_wording.h"
@@ -62,24 +63,27 @@ void load_row(const AppState& state, const BikeBody& bike, const EndSolution& en
                     load->value > 0 ? "more" : "less")});
 }
 
-// Slack as it was to be, and as it is; and where the axle goes to make it so.
+// Slack as it was to be, and as it is.
 void slack_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows) {
     const auto& chain = solved.solution().chain;
     const auto& slack = solved.solution().slack;
     if (!chain || !slack) return;
     const UnitChoice units = state.ledger.units();
+    if (slack->verdict == Verdict::not_restored) {
+        const Length off = slack->is - slack->to_be;
+        rows.push_back(row::Note{fmt::format("The chain is {} too {}.", wording::length(abs(off), units),
+                                             off < mm(0) ? "tight" : "loose"),
+                                 Ink::stop, true});
+    }
     rows.push_back(row::TableHead{"to be", "is"});
     rows.push_back(row::TableLine{"chain slack, " + read_how(chain->will),
                                   wording::value(slack->to_be, units), wording::value(slack->is, units)});
-    if (slack->verdict != Verdict::not_restored) return;
-    const Length off = slack->is - slack->to_be;
-    std::string text = fmt::format("The chain is {} too {}.", wording::length(abs(off), units),
-                                   off < mm(0) ? "tight" : "loose");
-    if (slack->axle_by)
-        text +=
-            fmt::format(" Axle {} {} gives the slack wanted.", wording::length(abs(*slack->axle_by), units),
-                        slack->axle_by->value > 0 ? "back" : "forward");
-    rows.push_back(row::Note{std::move(text), Ink::stop, true});
+}
+
+// Where the axle goes to make the slack as it was to be.
+void axle_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows) {
+    const auto& slack = solved.solution().slack;
+    if (slack && slack->axle) axle_correction_rows({state.ledger.units(), rows}, *slack->axle);
 }
 
 // The verdict on the whole swap. Of a chain alone, the words for heights do not fit.
@@ -123,8 +127,10 @@ bool height_left(const std::vector<ReadAt>& left, End end) {
 }
 
 // What would bring it back must not be ridden.
-bool no_setting_helps(const std::vector<EndSolution>& ends) {
-    return std::any_of(ends.begin(), ends.end(), [](const EndSolution& e) {
+bool no_setting_helps(const SwapSolution& solution) {
+    if (solution.refits_chain && solution.slack && solution.slack->axle && !solution.slack->axle->in_slot)
+        return true;
+    return std::any_of(solution.ends.begin(), solution.ends.end(), [](const EndSolution& e) {
         const CheckResult* check = e.judged();
         return check && check->turns_help() && e.correction && !e.correction->can_be_ridden();
     });
@@ -152,6 +158,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
     coil_rows(state, solved.solution(), rows);
     for (const ReadAt& spot : left)
         rows.push_back(row::Note{"Not measured again: " + wording::label(spot.point) + ".", Ink::now, true});
+    axle_rows(state, solved, rows);
     // As long as one end cannot be judged, none is.
     if (verdict)
         for (const EndSolution& e : ends) {
@@ -173,7 +180,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
     if (verdict == Verdict::not_restored) {
         if (field_to_correct(state))
             page.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
-        else if (no_setting_helps(ends))
+        else if (no_setting_helps(solved.solution()))
             page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
         else if (const auto off = off_field(solved.solution()); off && left.empty())
             page.primary = {"Read again: " + wording::label(off->point), act::OpenTag{*off}, ""};

@@ -5,7 +5,9 @@
 namespace restand {
 
 SolvedSwap::SolvedSwap(const Ledger& ledger, const Bike& bike, const Swap& swap)
-    : site_(site_of(ledger, bike, swap)), solution_(solve_swap(site_)) {
+    : site_(site_of(ledger, bike, swap)),
+      solution_(solve_swap(site_)),
+      standing_axle_(restand::standing_axle(ledger, bike, swap)) {
     for (const End end : ends_of(swap))
         standing_[static_cast<std::size_t>(end)] = standing_correction(ledger, bike, swap, end);
 }

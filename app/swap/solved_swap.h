@@ -28,12 +28,15 @@ public:
         const auto& one = standing_[static_cast<std::size_t>(end)];
         return one ? &*one : nullptr;
     }
+    // The axle's correction that is being made.
+    const std::optional<StandingAxle>& standing_axle() const { return standing_axle_; }
     int uncertainties_made() const { return uncertainties_made_; }
 
 private:
     SwapSite site_;
     SwapSolution solution_;
     std::array<std::optional<StandingCorrection>, 2> standing_;           // by End
+    std::optional<StandingAxle> standing_axle_;
     std::array<std::optional<Result<UncertainAnswer>>, 2> uncertainty_;
     int uncertainties_made_ = 0;
 };

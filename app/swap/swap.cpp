@@ -50,19 +50,36 @@ double answered_value(const ToSet& to, const Swap& swap, Point point) {
     return fork_position(to.input, swap, to.setting.length).value;
 }
 
+// Where the axle is to go: by the answer, or by the correction that the slack has ordered.
+struct AxleToSet {
+    Length to;
+    bool correction, made;
+};
+std::optional<AxleToSet> axle_to_set(const SolvedSwap& swap) {
+    if (const auto& standing = swap.standing_axle()) return AxleToSet{standing->to, true, standing->made};
+    const auto& slack = swap.solution().slack;
+    if (slack && slack->axle && slack->axle->can_be_set()) return AxleToSet{*slack->axle->to, true, false};
+    const auto& chain = swap.solution().chain;
+    if (!chain || !chain->axle_from) return std::nullopt;
+    return AxleToSet{*chain->axle_from + chain->axle_by, false, false};
+}
+double tenths(Length length) {
+    return std::round(in_mm(length) * 10) / 10;
+}
+
 // The answer's value for a point of the set step, as it would be typed.
 std::optional<double> answered(const AppState& state, const Field& field) {
     const Point point = field.point;
     const Swap* swap = open_swap(state);
     const SolvedSwap* solved = swap && is_answered(*swap, field.end, point) ? solved_swap(state) : nullptr;
     if (!solved) return std::nullopt;
-    if (is_answered_by_chain(point)) {
+    if (point == Point::axle_position) {
+        const auto axle = axle_to_set(*solved);
+        return axle ? std::optional(tenths(axle->to)) : std::nullopt;
+    }
+    if (point == Point::chain_links) {
         const auto& chain = solved->solution().chain;
-        if (!chain) return std::nullopt;
-        if (point == Point::chain_links) return chain->will.run.links;
-        return chain->axle_from
-                   ? std::optional(std::round(in_mm(*chain->axle_from + chain->axle_by) * 10) / 10)
-                   : std::nullopt;
+        return chain ? std::optional<double>(chain->will.run.links) : std::nullopt;
     }
     const auto to = to_set(*solved, field.end);
     return to ? std::optional(answered_value(*to, *swap, point)) : std::nullopt;
@@ -118,15 +135,23 @@ bool is_answered(const Swap& swap, End end, Point point) {
 
 bool awaits_correction(const AppState& state, const ReadAt& spot) {
     const SolvedSwap* solved = solved_swap(state);
-    if (!solved || is_answered_by_chain(spot.point) ||
+    if (!solved || spot.point == Point::chain_links ||
         !is_answered(solved->site().swap, spot.end, spot.point))
         return false;
     const Swap& swap = solved->site().swap;
-    const auto to = to_set(*solved, spot.end);
     const StoredReading* set = swap.stored(spot);
-    if (!to || !to->correction || !set || (to->made && to->made->contains(spot.point))) return false;
+    if (!set) return false;
     // A tenth of a millimetre is what a calliper on a spring tells.
-    return std::fabs(answered_value(*to, swap, spot.point) - measured(set->reading).value) > 0.1;
+    const auto is_set = [set](double value) {
+        return std::fabs(value - measured(set->reading).value) <= 0.1;
+    };
+    if (spot.point == Point::axle_position) {
+        const auto axle = axle_to_set(*solved);
+        return axle && axle->correction && !axle->made && !is_set(tenths(axle->to));
+    }
+    const auto to = to_set(*solved, spot.end);
+    if (!to || !to->correction || (to->made && to->made->contains(spot.point))) return false;
+    return !is_set(answered_value(*to, swap, spot.point));
 }
 
 std::optional<Field> field_to_correct(const AppState& state) {
@@ -137,6 +162,8 @@ std::optional<Field> field_to_correct(const AppState& state) {
              {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length, Point::spring_preload})
             if (const ReadAt spot{Phase::set, end.end, point}; awaits_correction(state, spot))
                 return field_of(spot);
+    if (const ReadAt axle{Phase::set, End::rear, Point::axle_position}; awaits_correction(state, axle))
+        return field_of(axle);
     return std::nullopt;
 }
 

@@ -50,12 +50,12 @@ void Canvas::text(Face face, std::string_view words, float x, float baseline, Co
     const Rect area{x, baseline - cap, wide, cap + (Type::has_tail(words) ? type.tail(face) * scale : 0)};
 
     Drawn drawn{Drawn::Kind::text, box_id_, area.x, area.y, area.w, area.h};
-    const Rect keep = scrolls_ ? box_ : box_.both(clip_);
+    const Rect keep = list_ ? box_ : box_.both(clip_);
     drawn.clip_x = keep.x;
     drawn.clip_y = keep.y;
     drawn.clip_w = keep.w;
     drawn.clip_h = keep.h;
-    drawn.scrolls = scrolls_;
+    drawn.list = list_;
     drawn.text = words;
     drawn.cap = cap;
     book_.drawn.push_back(std::move(drawn));
@@ -112,10 +112,10 @@ bool Canvas::touch(std::string_view id, const Rect& area, float least_mm, std::o
         drawn.clip_y = clip_.y;
         drawn.clip_w = clip_.w;
         drawn.clip_h = clip_.h;
-        drawn.scrolls = scrolls_;
+        drawn.list = list_;
         drawn.least_mm = pointer == Pointer::mouse ? std::min(least_mm, mouse_target_mm) : least_mm;
         book_.drawn.push_back(std::move(drawn));
-        book_.targets.push_back({std::string(id), area, seen, std::move(tap), local, scrolls_, place});
+        book_.targets.push_back({std::string(id), area, seen, std::move(tap), local, list_ != 0, place});
     }
     return stored_readings && held_.pressed == id;
 }
@@ -127,7 +127,7 @@ void Canvas::note(Drawn::Kind kind, std::string_view id, const Rect& area) {
     drawn.clip_y = clip_.y;
     drawn.clip_w = clip_.w;
     drawn.clip_h = clip_.h;
-    drawn.scrolls = scrolls_;
+    drawn.list = list_;
     book_.drawn.push_back(std::move(drawn));
 }
 
@@ -179,9 +179,9 @@ Canvas::Inside::~Inside() {
 }
 
 Canvas::Clip::Clip(Canvas& canvas, const Rect& area, bool scrolls)
-    : canvas_(canvas), clip_(canvas.clip_), scrolls_(canvas.scrolls_) {
+    : canvas_(canvas), clip_(canvas.clip_), list_(canvas.list_) {
     canvas_.clip_ = area.both(clip_);
-    canvas_.scrolls_ = scrolls;
+    canvas_.list_ = scrolls ? ++canvas_.lists_ : 0;
     const Rect& now = canvas_.clip_;
     canvas_.list.PushClipRect({now.x, now.y}, {now.right(), now.bottom()});
 }
@@ -189,7 +189,7 @@ Canvas::Clip::Clip(Canvas& canvas, const Rect& area, bool scrolls)
 Canvas::Clip::~Clip() {
     canvas_.list.PopClipRect();
     canvas_.clip_ = clip_;
-    canvas_.scrolls_ = scrolls_;
+    canvas_.list_ = list_;
 }
 
 }  // namespace restand

@@ -118,7 +118,8 @@ private:
     const Held& held_;
     std::string box_id_;
     Rect box_{0, 0, 1e6f, 1e6f}, clip_{0, 0, 1e6f, 1e6f};
-    bool scrolls_ = false, dry_ = false;
+    int list_ = 0, lists_ = 0;  // the scrolling list that is being drawn, 0: none; how many so far
+    bool dry_ = false;
 };
 
 class Canvas::Dry {
@@ -156,7 +157,7 @@ public:
 private:
     Canvas& canvas_;
     Rect clip_;
-    bool scrolls_;
+    int list_;
 };
 
 }  // namespace restand

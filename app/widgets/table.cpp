@@ -237,31 +237,46 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     return foot;
 }
 
-void draw_table_under(Canvas& c, const PageTable& table, const Rect& area) {
-    c.place = Region::panel;
-    c.note(Drawn::Kind::panel, "table", area);
-    const Canvas::Inside inside(c, "table", area);
-    const TableSheets sheets = sheets_of(c, table, area.w, under_a_drawing);
+namespace {
+// Each part of the table under a drawing with its own heading. Their height.
+float draw_sheets(Canvas& c, const PageTable& table, const TableSheets& sheets, float x, float top) {
+    float tallest = 0;
     for (std::size_t k = 0; k < sheets.count; ++k) {
-        const float left = area.x + static_cast<float>(k) * (sheets.width + sheets.gap);
+        const float left = x + static_cast<float>(k) * (sheets.width + sheets.gap);
         const TableLayout layout = layout_of(c, table, sheets.lines[k], sheets.width, true);
-        const float head = head_height(c, table, layout);
-        float y = area.y + head;
-        if (head > 0) draw_table_head(c, table, layout, left, sheets.width, y);
+        float y = top + head_height(c, table, layout);
+        if (y > top) draw_table_head(c, table, layout, left, sheets.width, y);
         for (const Item& line : sheets.lines[k]) {
             const float tall = line_height(c, table, layout, line, sheets.width);
-            // Room for the sentence that there is more, unless this is the last one.
-            const float words = c.type.cap(Face::small) + c.type.tail(Face::small) + c.mm(1);
-            const float after = &line == &sheets.lines[k].back() ? 0 : words;
-            if (y + tall + after > area.bottom() + 1) {
-                c.text(Face::small, "more under 'Baselines'", left, y + c.mm(0.6f) + c.type.cap(Face::small),
-                       c.text_of(Ink::quiet));
-                break;
-            }
             draw_table_line(c, table, layout, line, {left, y, sheets.width, tall});
             y += tall;
         }
+        tallest = std::max(tallest, y - top);
     }
+    return tallest;
+}
+}  // namespace
+
+void draw_table_under(Canvas& c, const PageTable& table, const Rect& area, SidePanelUi& ui) {
+    c.place = Region::panel;
+    c.note(Drawn::Kind::panel, "table", area);
+    const Canvas::Inside inside(c, "table", area);
+    TableSheets sheets = sheets_of(c, table, area.w, under_a_drawing);
+    ui.window = area;
+    const auto measure = [&] {
+        const Canvas::Dry dry(c);
+        ui.content = draw_sheets(c, table, sheets, area.x, 0);
+    };
+    measure();
+    if (ui.scrolls()) {
+        sheets = sheets_of(c, table, area.w - c.mm(3), under_a_drawing);
+        measure();
+    }
+    scroll(ui, 0);
+    const Canvas::Clip clip(c, area, ui.scrolls());
+    const Canvas::Inside rows(c, "table", ui.scrolls() ? Rect{area.x, -1e6f, area.w, 2e6f} : area);
+    draw_sheets(c, table, sheets, area.x, area.y - ui.scroll);
+    if (ui.scrolls()) draw_scroll_mark(c, ui, area.right() - c.mm(0.8f));
 }
 
 }  // namespace restand

@@ -10,7 +10,7 @@ namespace restand {
 /// which are left out where a notice takes it.
 Rect draw_table_page(Canvas& canvas, const PageTable& table, const Primary& primary, const Rect& area,
                      SidePanelUi& ui, bool notice);
-/// Heading and lines alone, as many as fit, for a table under a drawing.
-void draw_table_under(Canvas& canvas, const PageTable& table, const Rect& area);
+/// Heading and lines alone, for a table under a drawing; they scroll where they do not fit.
+void draw_table_under(Canvas& canvas, const PageTable& table, const Rect& area, SidePanelUi& ui);
 
 }  // namespace restand

@@ -14,13 +14,34 @@ std::optional<Clock> last_check(const Swap& swap, End end) {
     return last;
 }
 
-std::set<Point> set_after(const Swap& swap, End end, Clock check) {
+namespace {
+// The settings of this end made after that moment, of those that `counts` takes.
+template <class Counts>
+std::set<Point> set_since(const Swap& swap, End end, Clock moment, Counts counts) {
     std::set<Point> made;
     for (const auto& [spot, those] : swap.stored_readings)
-        if (spot.phase == Phase::set && spot.end == end && moved_by(spot.point).any_height())
+        if (spot.phase == Phase::set && spot.end == end && counts(moved_by(spot.point)))
             for (const StoredReading& set : those)
-                if (set.set_at() > check) made.insert(spot.point);
+                if (set.set_at() > moment) made.insert(spot.point);
     return made;
+}
+}  // namespace
+
+std::set<Point> set_after(const Swap& swap, End end, Clock check) {
+    return set_since(swap, end, check, [](const MovedBy& moved) { return moved.any_height(); });
+}
+
+std::optional<Clock> last_slack(const Swap& swap) {
+    std::optional<Clock> last;
+    for (const Phase phase : {Phase::set, Phase::check})
+        if (const auto found = swap.stored_readings.find({phase, End::rear, Point::chain_slack});
+            found != swap.stored_readings.end())
+            for (const StoredReading& read : found->second) last = std::max(last.value_or(read.at), read.at);
+    return last;
+}
+
+std::set<Point> slack_set_after(const Swap& swap, Clock read) {
+    return set_since(swap, End::rear, read, [](const MovedBy& moved) { return moved.slack; });
 }
 
 Swap swap_at(const Ledger& ledger, const Swap& swap, Clock until) {

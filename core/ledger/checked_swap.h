@@ -12,6 +12,10 @@ namespace restand {
 std::optional<Clock> last_check(const Swap& swap, End end);
 // The settings of this end that can move a height and were made after that moment.
 std::set<Point> set_after(const Swap& swap, End end, Clock check);
+// When the slack was last read with the new parts on, whether it still counts or not; nullopt: never.
+std::optional<Clock> last_slack(const Swap& swap);
+// The settings that can move the slack and were made after that moment.
+std::set<Point> slack_set_after(const Swap& swap, Clock read);
 // The swap with what was written by then.
 Swap swap_at(const Ledger& ledger, const Swap& swap, Clock until);
 

@@ -1,5 +1,5 @@
 #pragma once
-// The correction that the last check of an end ordered, while it is being made.
+// The correction that the last check of an end or of the slack ordered, while it is being made.
 //
 // A setting made after a check outdates the check: it does not describe the bike any more. What the check
 // ordered stands all the same until the rest of it is set. It is worked out from the swap as it was at the
@@ -20,5 +20,14 @@ struct StandingCorrection {
 // not be ridden with.
 std::optional<StandingCorrection> standing_correction(const Ledger& ledger, const Bike& bike,
                                                       const Swap& swap, End end);
+
+// The axle's correction that the last reading of the slack ordered, in the same way.
+struct StandingAxle {
+    Length to;              // from the front of its slot
+    bool made;              // the axle was set since that reading
+};
+// nullopt: nothing that moves the slack was set since it was last read, it was not read with the new parts,
+// or it ordered no correction that can be set.
+std::optional<StandingAxle> standing_axle(const Ledger& ledger, const Bike& bike, const Swap& swap);
 
 }  // namespace restand

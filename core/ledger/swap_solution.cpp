@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/ledger/checked_swap.h"
 #include "core/ledger/swap_end.h"
 
 namespace restand {
@@ -40,6 +41,11 @@ std::optional<Length> rear_length(const SetUp& setup, Point point) {
     return setup.length(End::rear, point);
 }
 
+bool is_in_slot(const SwapSite& site, Length axle) {
+    const auto& slot = site.bike.mechanism.slot_length;
+    return axle >= mm(0) && (!slot || axle <= *slot);
+}
+
 // With so many links and this much slack at the tight spot, the axle is moved back by this.
 struct PlacedAxle {
     ChainRun run;
@@ -56,9 +62,7 @@ std::optional<PlacedAxle> placed_axle(const SwapSite& site, const ChainNow& was,
     if (!arm) return std::nullopt;
     p.arm = *arm;
     p.by = *arm - was.arm;
-    const auto from = rear_length(before, P::axle_position);
-    const auto& slot = site.bike.mechanism.slot_length;
-    if (from) p.in_slot = *from + p.by >= mm(0) && (!slot || *from + p.by <= *slot);
+    if (const auto from = rear_length(before, P::axle_position)) p.in_slot = is_in_slot(site, *from + p.by);
     return p;
 }
 
@@ -225,9 +229,36 @@ std::optional<Verdict> SwapSolution::verdict() const {
 }
 
 namespace {
+// As read at the check; else as read at 'set', where no setting has moved it since.
+const StoredReading* slack_with_new_parts(const SwapSite& site) {
+    const Swap& swap = site.swap;
+    if (const StoredReading* read = swap.stored({Phase::check, End::rear, P::chain_slack})) return read;
+    const StoredReading* read = swap.stored({Phase::set, End::rear, P::chain_slack});
+    return read && slack_set_after(swap, read->at).empty() ? read : nullptr;
+}
+
+// From where the axle was really set; without that reading, from where the answer put it.
+std::optional<AxleCorrection> axle_correction(const SwapSite& site, const ChainAnswer& chain, Length slack) {
+    // A taut chain does not say how far it is from having slack.
+    if (slack <= mm(0)) return std::nullopt;
+    const ChainNow& will = chain.will;
+    const auto answered = chain.axle_from ? std::optional(*chain.axle_from + chain.axle_by) : std::nullopt;
+    auto now = answered;
+    if (const StoredReading* set = site.swap.stored({Phase::set, End::rear, P::axle_position}))
+        now = mm(measured(set->reading).value);
+    const Length arm_now = now && answered ? will.arm + (*now - *answered) : will.arm;
+    const ChainRun run = calibrated(will.run, arm_now, will.stand, slack);
+    const auto arm = arm_for(run, will.tight.droop, will.tight.slack);
+    if (!arm) return std::nullopt;
+    AxleCorrection correction{.by = *arm - arm_now, .to = {}};
+    if (!now) return correction;
+    correction.to = *now + correction.by;
+    correction.in_slot = is_in_slot(site, *correction.to);
+    return correction;
+}
+
 std::optional<SlackCheck> slack_check(const SwapSite& site, const ChainAnswer& chain, const SetUp& before) {
-    const StoredReading* read = site.swap.stored({Phase::check, End::rear, P::chain_slack});
-    if (!read) read = site.swap.stored({Phase::set, End::rear, P::chain_slack});
+    const StoredReading* read = slack_with_new_parts(site);
     const StoredReading* was = before.stored(End::rear, P::chain_slack);
     if (!read || !was) return std::nullopt;
     const bool same = read->reading.instrument == was->reading.instrument;
@@ -235,17 +266,13 @@ std::optional<SlackCheck> slack_check(const SwapSite& site, const ChainAnswer& c
         const Measured m = measured(stored.reading);
         return same ? without_common(m) : m;
     };
-    const ChainNow& will = chain.will;
-    SlackCheck check{.to_be = will.on_stand.slack,
+    SlackCheck check{.to_be = chain.will.on_stand.slack,
                      .is = mm(known(*read).value),
                      .expanded = mm(std::hypot(expanded_95(known(*read)), expanded_95(known(*was)))),
                      .verdict = {},
-                     .axle_by = {}};
+                     .axle = {}};
     check.verdict = verdict_on(check.is - check.to_be, check.expanded, slack_tolerance);
-    // A taut chain does not say how far it is from having slack.
-    if (check.is <= mm(0)) return check;
-    const ChainRun run = calibrated(will.run, will.arm, will.stand, check.is);
-    if (const auto arm = arm_for(run, will.tight.droop, will.tight.slack)) check.axle_by = *arm - will.arm;
+    if (check.verdict == Verdict::not_restored) check.axle = axle_correction(site, chain, check.is);
     return check;
 }
 }  // namespace

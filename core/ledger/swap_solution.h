@@ -51,11 +51,18 @@ struct ChainAnswer {
     bool by_count = false;
 };
 
-// The slack read at the check, else as it was set, against what it was to be.
+// Where the axle goes so that the chain has the slack wanted.
+struct AxleCorrection {
+    Length by;                        // from where it is now, positive = back
+    std::optional<Length> to;         // from the front of its slot; nullopt: not read where it is now
+    bool in_slot = true;              // as far as slot and position are known
+    bool can_be_set() const { return to && in_slot; }
+};
+// The slack read at the check, else as read after the axle was set, against what it was to be.
 struct SlackCheck {
     Length to_be, is, expanded;       // expanded: U of the difference at 95 %
     Verdict verdict;                  // within slack_tolerance
-    std::optional<Length> axle_by;    // from where it is now, positive = back; nullopt: cannot be had
+    std::optional<AxleCorrection> axle;   // nullopt: not known to be off, or taut: slack tells nothing
 };
 // Makers allow ranges of some 10 mm (common practice, no source); the maker's range decides.
 inline constexpr Length slack_tolerance = mm(5.0);

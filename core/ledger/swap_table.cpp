@@ -111,9 +111,9 @@ constexpr Line set_lines[] = {
     {P::fork_position,           fork | front_tyre,      fork_springs | oil,  fork | front_tyre},
     {P::spring_installed_length, stands,                 none},                // or its preload: missing()
     {P::spring_preload,          none,                   stands},
-    {P::chain_slack,             none,                   rear},
-    {P::axle_position,           refit,                  rear & ~refit,       refit},
     {P::chain_links,             refit,                  none,                refit},
+    {P::axle_position,           refit,                  rear & ~refit,       refit},
+    {P::chain_slack,             none,                   rear},               // read with the axle as set
     {P::clicks_compression_low,  none,                   units | springs},
     {P::clicks_compression_high, none,                   units | springs},
     {P::clicks_rebound_low,      none,                   units | springs},

@@ -1,11 +1,26 @@
 #pragma once
-// A shock swap on a new bike, by taps, up to its answer.
+// A shock swap on a new bike, by taps, up to its answer; the reading that a step needs, typed.
 
 #include <string>
 
 #include "tests/screen/team.h"
 
 namespace restand::test {
+
+// The first reading that the step needs, as the answer has it, else as it was before.
+inline void type_needed(Driver& driver) {
+    const Field field = *needed_field(driver.state());
+    const auto same = same_value(driver.state(), field);
+    const StoredReading* old =
+        stored_at(solved_swap(driver.state())->site(), field.end, Phase::before, field.point);
+    CAPTURE(facts(field.point).key);
+    REQUIRE((same || old));
+    go(driver, act::OpenTag{field});
+    go(driver, act::PadText{same ? same->text : old->reading.repeats.back().text});
+    go(driver, act::PadNext{});
+    if (driver.state().pad && !driver.state().pad->question.empty()) go(driver, act::ConfirmSame{true});
+    while (driver.state().pad) go(driver, act::CloseTag{});
+}
 
 // The answer of a shock swap is reached. Coils: how long the new spring is where they touch.
 struct Answered : Driver {

@@ -19,55 +19,6 @@ bool has_big_number(Driver& driver) {
                        [](const Row& r) { return std::holds_alternative<row::Big>(r); });
 }
 
-// The demo's first bike with its chain and sprockets out: read as it stands, fitted, at 'Check'.
-struct ChainSwap : DemoHand {
-    ChainSwap() {
-        if (const Swap* open = state().ledger.open_swap(state().bike)) go(*this, act::AbandonSwap{open->id});
-        go(*this, act::StartSwap{state().bike, {SwapPart::sprockets}});
-        go(*this, act::GoToStep{Step6::new_part});
-        read_all(*this, {{"new_part:rear:sprocket_rear", "43"}});
-        go(*this, act::GoToStep{Step6::set});
-        for (const char* id : {"row:set:rear:axle_position", "row:set:rear:chain_links"}) {
-            tap(id);
-            tap("key:same");
-            tap("primary");
-            if (state().pad && !state().pad->question.empty()) tap("question:yes");
-            if (state().pad) tap("key:close");
-        }
-        go(*this, act::GoToStep{Step6::check});
-    }
-    double slack_wanted() { return in_mm(solved_swap(state())->solution().chain->will.on_stand.slack); }
-    void read_slack_at_set(double slack) {
-        go(*this, act::GoToStep{Step6::set});
-        type_slack("row:set:rear:chain_slack", slack);
-    }
-    void read_slack(double slack) { type_slack("row:check:rear:chain_slack", slack); }
-
-private:
-    void type_slack(const std::string& row, double slack) {
-        tap(row);
-        keys(print_fixed(slack, 0));
-        tap("primary");
-        if (state().pad && !state().pad->question.empty()) tap("question:yes");
-        if (state().pad) tap("key:close");
-    }
-};
-
-// The first reading that the step needs, as the answer has it, else as it was before.
-void type_needed(Driver& driver) {
-    const Field field = *needed_field(driver.state());
-    const auto same = same_value(driver.state(), field);
-    const StoredReading* old =
-        stored_at(solved_swap(driver.state())->site(), field.end, Phase::before, field.point);
-    CAPTURE(facts(field.point).key);
-    REQUIRE((same || old));
-    go(driver, act::OpenTag{field});
-    go(driver, act::PadText{same ? same->text : old->reading.repeats.back().text});
-    go(driver, act::PadNext{});
-    if (driver.state().pad && !driver.state().pad->question.empty()) go(driver, act::ConfirmSame{true});
-    while (driver.state().pad) go(driver, act::CloseTag{});
-}
-
 }  // namespace
 
 TEST_CASE("refusal: after 'Do not fit' no page gives numbers to set, and 'Set' says why") {
@@ -82,34 +33,6 @@ TEST_CASE("refusal: after 'Do not fit' no page gives numbers to set, and 'Set' s
         CHECK(driver.page().pad->last_value.empty());
         driver.tap("key:close");
     }
-}
-
-TEST_CASE(
-    "refusal: slack far from what it was to be is not restored, says where the axle goes, and is kept so") {
-    ChainSwap driver;
-    const double wanted = driver.slack_wanted();
-    driver.read_slack(wanted - 19);
-    CHECK(driver.shows("Not restored"));
-    CHECK(driver.shows("too tight"));
-    REQUIRE(solved_swap(driver.state())->solution().slack);
-    CHECK(solved_swap(driver.state())->solution().slack->axle_by < mm(0));  // forward
-    CHECK(driver.page().primary.label == "Read again: chain slack");
-    CHECK(driver.shows("Axle "));
-    go(driver, act::GoToStep{Step6::keep});
-    CHECK(driver.shows("Not restored"));
-    CHECK_FALSE(driver.shows("height"));
-    driver.tap("primary");
-    CHECK(driver.state().ledger.newest_baseline(driver.state().bike)->body.reason.ends_with("not restored"));
-}
-
-TEST_CASE("refusal: slack as it was to be is restored") {
-    ChainSwap driver;
-    driver.read_slack(driver.slack_wanted());
-    CHECK(driver.shows("Restored"));
-    CHECK(driver.page().primary.label == "On to keep it");
-    go(driver, act::GoToStep{Step6::keep});
-    driver.tap("primary");
-    CHECK(driver.state().ledger.newest_baseline(driver.state().bike)->body.reason.ends_with("· restored"));
 }
 
 TEST_CASE("refusal: an end that stands higher with more load on it is asked about where it is typed") {
@@ -299,16 +222,6 @@ TEST_CASE("numbers: what was typed of a bike survives Back, and is saved later")
     CHECK(in_degrees(*driver.state().ledger.bike(driver.state().bike)->body.geometry.rake) ==
           doctest::Approx(25.1));
     CHECK_FALSE(driver.shows("typed, not saved yet"));
-}
-
-TEST_CASE(
-    "refusal: a chain whose slack was not read with the new parts on is 'not checked' where it is kept") {
-    ChainSwap driver;
-    go(driver, act::GoToStep{Step6::keep});
-    CHECK(driver.shows("Not checked"));
-    driver.read_slack_at_set(driver.slack_wanted() - 20);
-    go(driver, act::GoToStep{Step6::keep});
-    CHECK(driver.shows("Not restored"));
 }
 
 TEST_CASE("refusal: another part from the shelf takes out what was set and checked with the one before") {

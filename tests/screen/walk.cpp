@@ -39,7 +39,7 @@ void check_text(const Drawn& d, const Rect& whole, float mm_px, std::vector<std:
         out.push_back("smaller than " + std::to_string(least) + " px: " + std::to_string(d.cap) + " " +
                       name(d));
     if (!within(d.area(), d.clip(), 1.0f)) out.push_back("cut off: " + name(d) + " of" + at(d.clip()));
-    if (!d.scrolls && !within(d.area(), whole)) out.push_back("off the glass: " + name(d));
+    if (!d.list && !within(d.area(), whole)) out.push_back("off the glass: " + name(d));
 }
 
 void check_touch(const Drawn& d, const Rect& whole, const Viewport& viewport, std::vector<std::string>& out) {
@@ -47,8 +47,8 @@ void check_touch(const Drawn& d, const Rect& whole, const Viewport& viewport, st
     // `least_mm` is the smallest allowed width and height of this target.
     if (d.w < least || d.h < least)
         out.push_back("too small: " + name(d) + ", least " + std::to_string(least));
-    if (!d.scrolls && !within(d.area(), whole)) out.push_back("off the glass: " + name(d));
-    if (!d.scrolls && !within(d.area(), d.clip())) out.push_back("cut off: " + name(d));
+    if (!d.list && !within(d.area(), whole)) out.push_back("off the glass: " + name(d));
+    if (!d.list && !within(d.area(), d.clip())) out.push_back("cut off: " + name(d));
 }
 
 // `apart`: half the distance between two targets, px.
@@ -56,8 +56,8 @@ void check_pair(const Drawn& a, const Drawn& b, float apart, std::vector<std::st
     const auto is = [&](Drawn::Kind x, Drawn::Kind y) { return a.kind == x && b.kind == y; };
     const Rect ra = seen(a), rb = seen(b);
     if (ra.w < 1 || ra.h < 1 || rb.w < 1 || rb.h < 1) return;
-    // Rows of a scrolling list pass under fixed items; the clip hides them.
-    if (a.scrolls != b.scrolls) return;
+    // Rows of a scrolling list pass under fixed items and under other lists; the clip hides them.
+    if (a.list != b.list) return;
     if (is(Drawn::Kind::text, Drawn::Kind::text) && ra.inset(0.5f).overlaps(rb.inset(0.5f))) {
         out.push_back("text on text: " + name(a) + " and " + name(b));
     }

@@ -64,6 +64,56 @@ TEST_CASE("sprockets: as much slack at the tight spot as before, found by walkin
 }
 
 // The ledger keeps the wheel's load constant; in the mechanism it shifts a little.
+TEST_CASE("slack: set too far back or forward by so much, the axle is corrected by just that") {
+    RandomBikes random(508);
+    int corrected = 0, in_slot = 0;
+    for (int i = 0; i < 100; ++i) {
+        const WholeBike b = random.bike();
+        Known k = with_chain(b, {SwapPart::sprockets});
+        k.read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear + random.one_of(-1, 1));
+        const auto chain = solve_swap(k.site()).chain;
+        REQUIRE(chain.has_value());
+        const Length answered = *chain->axle_from + chain->axle_by;
+        const double off = (i % 2 ? 1 : -1) * (1 + i % 5);
+        const ChainNow& will = chain->will;
+        const Length slack = slack_at(will.run, will.arm + mm(off), will.stand).slack;
+        k.read(Phase::set, End::rear, P::axle_position, in_mm(answered) + off);
+        k.read(Phase::check, End::rear, P::chain_slack, in_mm(slack));
+        const SwapSolution solution = solve_swap(k.site());
+        REQUIRE(solution.slack);
+        const bool taut = slack <= mm(0), restored = abs(slack - solution.slack->to_be) < slack_tolerance;
+        CHECK((solution.slack->verdict == Verdict::not_restored && !taut) ==
+              solution.slack->axle.has_value());
+        if (restored) CHECK_FALSE(solution.slack->axle);
+        if (!solution.slack->axle) continue;
+        ++corrected;
+        // The chain's length is worked out again from the slack read: it is found to 1e-9 m at best.
+        CHECK(in_mm(solution.slack->axle->by) == doctest::Approx(-off).epsilon(1e-6));
+        REQUIRE(solution.slack->axle->to);
+        CHECK(in_mm(*solution.slack->axle->to) == doctest::Approx(in_mm(answered)).epsilon(1e-6));
+        CHECK(solution.slack->axle->in_slot == (answered >= mm(0) && answered <= mm(60)));
+        in_slot += solution.slack->axle->in_slot;
+    }
+    CHECK(corrected > 30);
+    CHECK(in_slot > 20);
+}
+
+TEST_CASE("slack: read before the axle was set, it says nothing of where the axle is") {
+    RandomBikes random(509);
+    const WholeBike b = random.bike();
+    Known k = with_chain(b, {SwapPart::sprockets});
+    k.read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear);
+    k.read(Phase::set, End::rear, P::axle_position, 30).read(Phase::set, End::rear, P::chain_slack, 40);
+    auto& axle = k.swap.stored_readings.at({Phase::set, End::rear, P::axle_position}).front();
+    auto& slack = k.swap.stored_readings.at({Phase::set, End::rear, P::chain_slack}).front();
+    axle.at = {1000, 0};
+    slack.at = {2000, 0};
+    REQUIRE(solve_swap(k.site()).slack);
+    CHECK(in_mm(solve_swap(k.site()).slack->is) == doctest::Approx(40));
+    axle.at = {3000, 0};
+    CHECK_FALSE(solve_swap(k.site()).slack);
+}
+
 TEST_CASE("an axle moved back a millimetre does what the standing mechanism says it does") {
     RandomBikes random(512);
     for (int i = 0; i < 200; ++i) {
