@@ -1,14 +1,16 @@
 # What a desktop needs to know of the program, and its Debian package: cpack -G DEB in the build folder.
 set(manual ${CMAKE_CURRENT_BINARY_DIR}/restand.1)
+find_program(RESTAND_GZIP gzip REQUIRED)
 set(commands ${CMAKE_SOURCE_DIR}/platform/terminal/commands.md)
-add_custom_command(OUTPUT ${manual}
+add_custom_command(OUTPUT ${manual}.gz
   COMMAND ${CMAKE_COMMAND} -DIN=${commands} -DOUT=${manual} -DVERSION=${PROJECT_VERSION}
           -P ${CMAKE_CURRENT_LIST_DIR}/man.cmake
+  COMMAND ${RESTAND_GZIP} -9nf ${manual}
   DEPENDS ${commands} ${CMAKE_CURRENT_LIST_DIR}/man.cmake VERBATIM)
-add_custom_target(restand_manual ALL DEPENDS ${manual})
+add_custom_target(restand_manual ALL DEPENDS ${manual}.gz)
 
 set(assets ${CMAKE_SOURCE_DIR}/assets)
-install(FILES ${manual} DESTINATION ${CMAKE_INSTALL_MANDIR}/man1)
+install(FILES ${manual}.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/man1)
 install(FILES ${assets}/restand.svg DESTINATION ${CMAKE_INSTALL_DATADIR}/icons/hicolor/scalable/apps)
 install(FILES ${assets}/restand.desktop DESTINATION ${CMAKE_INSTALL_DATADIR}/applications)
 install(FILES ${assets}/restand-workshop.xml DESTINATION ${CMAKE_INSTALL_DATADIR}/mime/packages)
