@@ -316,6 +316,7 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
         page.panel.title = swap.parts.size() > 1 ? "Not with these parts" : "Not with this part";
         w.rows.push_back(do_not_fit());
     }
+    answered_chain_rows(state, solved, w.rows);
     if (refits) chain_rows(w, *chain);
     if (const auto& rear = solved.solution().rear_with_axle_moved; rear && refits && ends.empty())
         moved_axle(w, *rear);

@@ -314,6 +314,8 @@ PageView swap_view(const AppState& state) {
         if (step == Step6::set) {
             refusal_rows(state, solved, page.panel.rows);
             coil_rows(state, solved.solution(), page.panel.rows);
+            // What was read after the axle was set is judged at the check.
+            if (!solved.solution().slack) answered_chain_rows(state, solved, page.panel.rows);
         }
         reading_rows(state, solved, *phase, page);
     }

@@ -256,6 +256,10 @@ std::string coils_touch(Length apart, const UnitChoice& units) {
     return fmt::format("Coils touch {} before full travel. Do not ride it.", length(abs(apart), units));
 }
 
+std::string chain_too_short(Length by, const UnitChoice& units) {
+    return fmt::format("Chain too short by {} at the tight spot. Do not ride it.", length(by, units));
+}
+
 std::string day(std::int64_t ms, int utc_offset_min) {
     static constexpr const char* months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                              "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};

@@ -36,6 +36,9 @@ std::string sentence(const Error& error);
 // `apart`: the gap between the coils at full travel, below 0
 std::string coils_touch(Length apart, const UnitChoice& units);
 
+// `by`: of chain at the tight spot; 0 where it is just taut
+std::string chain_too_short(Length by, const UnitChoice& units);
+
 // Days and times, at the workshop's own offset from UTC.
 std::string day(std::int64_t ms, int utc_offset_min);   // "3 May 2026"
 std::string short_day(std::int64_t ms, std::int64_t now_ms, int utc_offset_min);   // no year if it is now's

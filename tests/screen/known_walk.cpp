@@ -21,16 +21,6 @@ const UncertainAnswer& rear_answer(Driver& driver) {
 
 }  // namespace
 
-namespace {
-bool has_note(Driver& driver, const std::string& text) {
-    const auto& rows = driver.page().panel.rows;
-    return std::any_of(rows.begin(), rows.end(), [&](const Row& row) {
-        const auto* note = std::get_if<row::Note>(&row);
-        return note && note->text.find(text) != std::string::npos;
-    });
-}
-}  // namespace
-
 TEST_CASE(
     "known: a shock swap with nobody to sit on: static is held, the rider's height is told with its range") {
     Driver driver(tablet);
@@ -54,7 +44,7 @@ TEST_CASE(
     CHECK(driver.shows("not read"));
     CHECK(driver.shows("Not read, and taken as"));
     // 95 and 90 N/mm: p2 follows x by 1/18 of it.
-    CHECK(has_note(driver, "heights hardly matter"));
+    CHECK(says(driver, "heights hardly matter"));
     CHECK(driver.shows("ride height, static"));
     // x = 9.7/2.05; p2 = 95/90·(10 + x) − x = 10.818; set to 160 − 10.818.
     CHECK(in_mm(rear_answer(driver).answer.setting.preload) == doctest::Approx(10.8184).epsilon(1e-4));
