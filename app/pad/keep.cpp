@@ -48,6 +48,7 @@ void keep_pair(AppState& state, const Typed& height) {
     pairs.emplace_back(*form.half_pair, mm(canonical_value(height)));
     std::sort(pairs.begin(), pairs.end());
     form.half_pair.reset();
+    form.pairs_out.clear();  // brought back, one might stand beside what took its place
     if (pairs.size() >= 2)
         if (const auto map = HeightMap::pairs(pairs); !map)
             return say(state, wording::sentence(map.error()), true);
