@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "app/pad/instruments.h"
 #include "app/pad/keep.h"
 #include "app/views/point_wording.h"
@@ -65,21 +67,32 @@ std::optional<Reference> reference(const AppState& state, const Field& field) {
                      wording::short_day(last->at.ms, state.now_ms, state.utc_offset_min)};
 }
 
+// What becomes of the repeats that are stored; "" where there are not several, or some of them stay.
+std::string about_stored_repeats(const AppState& state, const Pad& pad) {
+    const Reading* stands = standing_reading(state, pad.field);
+    if (!stands || stands->repeats.size() < 2) return "";
+    const auto& stored = stands->repeats;
+    if (pad.anew) return fmt::format("+ adds one, a number replaces all {}", stored.size());
+    const bool some_stay = std::find_first_of(pad.repeats.begin(), pad.repeats.end(), stored.begin(),
+                                              stored.end()) != pad.repeats.end();
+    const bool typed = !pad.entry.empty() || !pad.repeats.empty();
+    return typed && !some_stay ? fmt::format("replaces {} repeats", stored.size()) : "";
+}
+
 // Mean, spread and uncertainty of the kept repeats, including the entry if it is a number, and the difference
 // from what it is held against.
 std::string repeats_summary(const AppState& state, Pad pad) {
+    std::string s = about_stored_repeats(state, pad);
+    const auto add = [&s](const std::string& more) { s += (s.empty() ? "" : " · ") + more; };
     if (auto typed = read_typed(pad.entry, pad.unit)) pad.repeats.push_back(*typed);
-    if (pad.repeats.empty()) return "";
+    if (pad.repeats.empty()) return s;
     const Measured m = measured(reading_of(pad));
-    std::string s;
     if (m.repeats > 1)
-        s = fmt::format("mean {} · spread {}", wording::value(m.value, pad.unit),
-                        wording::value(m.spread, pad.unit));
-    if (is_settled(pad.field.point))
-        s += fmt::format("{}± {}", s.empty() ? "" : " · ", wording::value(expanded_95(m), pad.unit));
+        add(fmt::format("mean {} · spread {}", wording::value(m.value, pad.unit),
+                        wording::value(m.spread, pad.unit)));
+    if (is_settled(pad.field.point)) add("± " + wording::value(expanded_95(m), pad.unit));
     if (const auto held = reference(state, pad.field))
-        s += fmt::format("{}{} from {}", s.empty() ? "" : " · ",
-                         wording::signed_value(m.value - held->value, pad.unit), held->name);
+        add(fmt::format("{} from {}", wording::signed_value(m.value - held->value, pad.unit), held->name));
     return s;
 }
 

@@ -127,3 +127,34 @@ TEST_CASE("known: on a bike with a baseline everything is carried: at most 25 ta
     for (const SwapInput& i : input->inputs)
         CHECK((i.slot.phase == Phase::new_part || i.origin != Origin::assumed));
 }
+
+TEST_CASE("repeats: the pad says before a number is typed, and with it, that it replaces them all") {
+    Driver driver(tablet);
+    begin_new(driver);
+    driver.tap("row:before:rear:ride_height_topped_out");
+    type_repeats(driver, "500", 3);
+    driver.tap("key:close");
+    const auto said = [&driver] { return driver.page().pad->summary; };
+    driver.tap("row:before:rear:ride_height_topped_out");
+    CHECK(said().find("+ adds one") != std::string::npos);
+    driver.keys("499");
+    CHECK(said().find("replaces 3 repeats") != std::string::npos);
+    CHECK(driver.shows("replaces 3 repeats"));
+    driver.tap("key:close");
+    // Added to, nothing is replaced.
+    driver.tap("row:before:rear:ride_height_topped_out");
+    driver.tap("repeat:add");
+    driver.keys("499");
+    CHECK(said().find("replaces") == std::string::npos);
+    driver.tap("primary");
+    const StoredReading* four =
+        open_swap(driver.state())->stored({Phase::before, End::rear, Point::ride_height_topped_out});
+    REQUIRE(four);
+    CHECK(four->reading.repeats.size() == 4);
+    if (driver.state().pad) driver.tap("key:close");
+    // Of a single reading nothing is said: it is the one that is seen.
+    read(driver, "row:before:rear:eye_to_eye", "310");
+    driver.tap("row:before:rear:eye_to_eye");
+    driver.keys("311");
+    CHECK(said().find("replaces") == std::string::npos);
+}
