@@ -150,6 +150,10 @@ Tag tag_of(const AppState& state, const Swap& swap, const Field& field, const An
         tag.unit = std::string(symbol(state.pad->repeats.back().unit));
     } else if (const StoredReading* stored = swap.stored({field.phase, field.end, field.point})) {
         put_value(tag, stored->reading);
+    } else if (const auto preload = following_preload(swap, field)) {
+        tag.value = wording::value(*preload, state.ledger.units());
+        tag.unit = symbol(state.ledger.units().length);
+        tag.note = by_its_lengths;
     } else if (const SolvedSwap* solved = solved_swap(state); solved && is_ride_height(field.point)) {
         // As the bike stood when the swap began. The bench has no room for a day beside each number.
         if (const StoredReading* carried = stored_at(solved->site(), field.end, field.phase, field.point)) {

@@ -214,3 +214,18 @@ TEST_CASE("change: the chain's slack is expected after the axle was moved, until
     CHECK(is_computed(slack->reading));
     CHECK(measured(slack->reading).value < read);  // the axle went back
 }
+
+TEST_CASE(
+    "drawing: the preload's tag on 'Set' shows the one that follows from the lengths, as its row does") {
+    Answered driver;
+    go(driver, act::GoToStep{Step6::set});
+    read(driver, "row:set:rear:spring_installed_length", "152");
+    driver.tap("row:set:rear:spring_installed_length");
+    const auto& tags = driver.page().drawing.tags;
+    const auto tag = std::find_if(tags.begin(), tags.end(),
+                                  [](const Tag& t) { return t.id == "tag:set:rear:spring_preload"; });
+    REQUIRE(tag != tags.end());
+    CHECK(tag->value == "8.0");
+    CHECK(tag->unit == "mm");
+    CHECK(tag->note == "by its lengths");
+}
