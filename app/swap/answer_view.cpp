@@ -321,7 +321,10 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
     if (const auto& rear = solved.solution().rear_with_axle_moved; rear && refits && ends.empty())
         moved_axle(w, *rear);
     const bool named = ends.size() > 1 || refits;
-    for (const EndAnswer& e : ends) end_rows(w, e, swap, named);
+    for (const EndAnswer& e : ends) {
+        end_rows(w, e, swap, named);
+        wished_row(w, state, swap, e.end);
+    }
     if (refits) chain_table(w, *chain);
     for (const EndAnswer& e : ends) end_table(w, e, named);
     if (!refits && chain && ends_of(swap).front() == End::rear) slack_line(w, *chain);
