@@ -59,8 +59,9 @@ std::string effect_on_heights(const AppState& state, End end, Point point, const
     after.values[{end, point}].reading = value.reading;
     const UnitChoice units = state.ledger.units();
     const auto apart = coils_apart(after, end);
-    std::string warned =
-        apart && *apart < mm(0) && is_of_preload(point) ? " · " + wording::coils_touch(*apart, units) : "";
+    std::string warned = apart && *apart < mm(0) && is_of_preload(point)
+                             ? " · " + wording::coils_touch(end, *apart, units)
+                             : "";
     warned += effect_on_chain(state, *bike, before, value);
     const auto change = stance_change(bike->body, end, before, after);
     if (!change) return warned;

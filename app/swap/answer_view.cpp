@@ -348,6 +348,7 @@ void refusal_rows(const AppState& state, const SolvedSwap& solved, std::vector<R
     const Swap& swap = solved.site().swap;
     for (const EndSolution& e : solved.solution().ends) {
         if (!e.answer || !e.input || e.answer->held) continue;
+        if (solved.solution().ends.size() > 1) rows.push_back(row::Heading{wording::heading(e.end)});
         rows.push_back(do_not_fit());
         not_held(w, *e.answer, *e.input, swap);
     }

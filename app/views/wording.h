@@ -34,7 +34,7 @@ std::string how_many(std::size_t count, const char* one, const char* many);   //
 // Sentences.
 std::string sentence(const Error& error);
 // `apart`: the gap between the coils at full travel, below 0
-std::string coils_touch(Length apart, const UnitChoice& units);
+std::string coils_touch(End end, Length apart, const UnitChoice& units);
 
 // `by`: of chain at the tight spot; 0 where it is just taut
 std::string chain_too_short(Length by, const UnitChoice& units);
