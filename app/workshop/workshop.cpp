@@ -89,7 +89,12 @@ void act_on(AppState& state, const act::SayHowRead& say) {
     if (!bike) return;
     BikeBody body = bike->body;
     body.how_read = say.how;
-    if (state.form && state.form->bike == bike->id) state.form->body.how_read = say.how;
+    // What else the form says and is not saved stays.
+    if (state.form && state.form->bike == bike->id) {
+        HowRead &form = state.form->body.how_read, was = bike->body.how_read;
+        if (say.how.front_heights != was.front_heights) form.front_heights = say.how.front_heights;
+        if (say.how.slack_stand != was.slack_stand) form.slack_stand = say.how.slack_stand;
+    }
     append(state, {.said = "Kept with the bike's numbers.", .undo = true},
            {encode(body, bike->id, {}, state.who, bike->heads)});
 }

@@ -108,3 +108,25 @@ TEST_CASE("undo: of a check that was read after a correction brings no check bac
     CHECK(driver.stored(Phase::check, Point::ride_height_rider) == 0);
     CHECK_FALSE(driver.shows("Not restored"));
 }
+
+TEST_CASE("form: how front heights are read stays chosen when a swap is told how slack is read") {
+    DemoHand driver;
+    const Id bike = driver.state().bike;
+    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    const auto chosen_in_form = [&driver](const char* id) {
+        for (const Row& r : driver.page().panel.rows)
+            if (const auto* choice = std::get_if<row::Choice>(&r); choice && choice->id == id)
+                return choice->selected;
+        return std::size_t{99};
+    };
+    driver.tap("edit");
+    REQUIRE(chosen_in_form("how:front") == 2);
+    driver.tap("how:front:1");
+    REQUIRE(chosen_in_form("how:front") == 1);
+    driver.press(Key::escape);
+    begin_swap(driver, "sprockets");
+    driver.tap("how:slack:1");
+    go(driver, act::EditBike{bike});
+    CHECK(chosen_in_form("how:slack") == 1);
+    CHECK(chosen_in_form("how:front") == 1);
+}
