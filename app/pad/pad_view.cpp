@@ -47,6 +47,10 @@ std::string field_title(const Field& f) {
     return "";
 }
 
+std::string day_of(const AppState& state, const StoredReading& stored) {
+    return wording::short_day(stored.at.ms, state.now_ms, state.utc_offset_min);
+}
+
 // What a typed number is held against, and its name; a new part against nothing: it is another one.
 struct Reference {
     double value;
@@ -63,8 +67,7 @@ std::optional<Reference> reference(const AppState& state, const Field& field) {
     }
     const auto last = last_stored(state, field);
     if (!last) return std::nullopt;
-    return Reference{measured(last->reading).value,
-                     wording::short_day(last->at.ms, state.now_ms, state.utc_offset_min)};
+    return Reference{measured(last->reading).value, day_of(state, *last)};
 }
 
 // What becomes of the repeats that are stored; "" where there are not several, or some of them stay.
@@ -96,14 +99,15 @@ std::string repeats_summary(const AppState& state, Pad pad) {
     return s;
 }
 
-// Source of the 'as last' value.
+// Source of the 'as last' value. A baseline carries values over: the day is that of the reading.
 std::string last_label(const AppState& state, const Field& field) {
     if (field.of == Field::Of::change || field.of == Field::Of::tried) return "as it is";
     const Swap* swap = open_swap(state);
     if (swap && field.phase == Phase::set)
         return is_answered(*swap, field.end, field.point) ? "as answered" : "as before the swap";
-    const Baseline* last = state.ledger.newest_baseline(state.bike);
-    return last ? "last baseline, " + wording::day(last->clock.ms, state.utc_offset_min) : "last baseline";
+    if (field.phase == Phase::check) return "as before the swap";
+    const auto last = last_stored(state, field);
+    return last ? "last baseline, read " + day_of(state, *last) : "last baseline";
 }
 
 void reading_pad(const AppState& state, const Pad& pad, PadView& v) {
