@@ -88,7 +88,7 @@ struct UiState {
     struct Sorting { Screen screen; std::size_t column; bool falling = false; };
     std::optional<Sorting> sorting;
     Id item;                              // of the shelf, on the screen
-    std::optional<SpringWish> wish;       // nullopt: as it is to begin with
+    std::optional<Wished> wished;         // for a spring; nullopt: as it is to begin with
     Trial trial;
     Season season;
     Meeting meeting;

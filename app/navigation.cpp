@@ -194,10 +194,11 @@ std::vector<const Fact*> undone_by(const AppState& state, const act::Undo& undo)
 }
 }  // namespace
 
-// What is being typed stays as it is. At a question it is that number which is taken back.
+// What is being typed stays as it is. At a question it is that number which is taken back, in the bike's form
+// what was taken out of its table.
 void act_on(AppState& state, const act::Undo& undo) {
     state.notice.reset();
-    if (undo.entries.empty() && undo_question(state)) return;
+    if (undo.entries.empty() && (undo_question(state) || undo_pair(state))) return;
     if (!state.pending.empty()) return defer(state, undo);
     const auto facts = undone_by(state, undo);
     if (facts.empty())

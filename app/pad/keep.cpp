@@ -8,8 +8,21 @@
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
 #include "core/codec/body_json.h"
+#include "core/ledger/shelf.h"
 
 namespace restand {
+
+const Reading* standing_reading(const AppState& state, const Field& field) {
+    if (field.of == Field::Of::shelf) {
+        const ShelfItem* item = shown_item(state);
+        return item ? value_of(item->body, field.point) : nullptr;
+    }
+    const Swap* swap = open_swap(state);
+    const StoredReading* stored = swap && field.of == Field::Of::reading
+                                      ? swap->stored({field.phase, field.end, field.point})
+                                      : nullptr;
+    return stored ? &stored->reading : nullptr;
+}
 
 Reading reading_of(const Pad& pad) {
     const bool number = !pad.repeats.empty() && !is_text(pad.field);
@@ -48,6 +61,7 @@ void keep_pair(AppState& state, const Typed& height) {
     pairs.emplace_back(*form.half_pair, mm(canonical_value(height)));
     std::sort(pairs.begin(), pairs.end());
     form.half_pair.reset();
+    form.pairs_out.clear();  // brought back, one might stand beside what took its place
     if (pairs.size() >= 2)
         if (const auto map = HeightMap::pairs(pairs); !map)
             return say(state, wording::sentence(map.error()), true);

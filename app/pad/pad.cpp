@@ -16,25 +16,11 @@
 #include "app/workshop/bike_fields.h"
 #include "core/ledger/chain_count.h"
 #include "core/ledger/known_spread.h"
-#include "core/ledger/shelf.h"
 
 namespace restand {
 
 namespace {
 constexpr std::size_t longest_entry = 80;
-
-// The stored reading of the field: from the swap, or of the part on the shelf.
-const Reading* standing_reading(const AppState& state, const Field& field) {
-    if (field.of == Field::Of::shelf) {
-        const ShelfItem* item = shown_item(state);
-        return item ? value_of(item->body, field.point) : nullptr;
-    }
-    const Swap* swap = open_swap(state);
-    const StoredReading* stored = swap && field.of == Field::Of::reading
-                                      ? swap->stored({field.phase, field.end, field.point})
-                                      : nullptr;
-    return stored ? &stored->reading : nullptr;
-}
 
 // The range of a bike's number comes from its table, that of a reading from validate().
 std::string refusal(const Pad& pad) {

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "app/pad/instruments.h"
 #include "app/pad/keep.h"
 #include "app/views/point_wording.h"
@@ -45,6 +47,10 @@ std::string field_title(const Field& f) {
     return "";
 }
 
+std::string day_of(const AppState& state, const StoredReading& stored) {
+    return wording::short_day(stored.at.ms, state.now_ms, state.utc_offset_min);
+}
+
 // What a typed number is held against, and its name; a new part against nothing: it is another one.
 struct Reference {
     double value;
@@ -61,36 +67,47 @@ std::optional<Reference> reference(const AppState& state, const Field& field) {
     }
     const auto last = last_stored(state, field);
     if (!last) return std::nullopt;
-    return Reference{measured(last->reading).value,
-                     wording::short_day(last->at.ms, state.now_ms, state.utc_offset_min)};
+    return Reference{measured(last->reading).value, day_of(state, *last)};
+}
+
+// What becomes of the repeats that are stored; "" where there are not several, or some of them stay.
+std::string about_stored_repeats(const AppState& state, const Pad& pad) {
+    const Reading* stands = standing_reading(state, pad.field);
+    if (!stands || stands->repeats.size() < 2) return "";
+    const auto& stored = stands->repeats;
+    if (pad.anew) return fmt::format("+ adds one, a number replaces all {}", stored.size());
+    const bool some_stay = std::find_first_of(pad.repeats.begin(), pad.repeats.end(), stored.begin(),
+                                              stored.end()) != pad.repeats.end();
+    const bool typed = !pad.entry.empty() || !pad.repeats.empty();
+    return typed && !some_stay ? fmt::format("replaces {} repeats", stored.size()) : "";
 }
 
 // Mean, spread and uncertainty of the kept repeats, including the entry if it is a number, and the difference
 // from what it is held against.
 std::string repeats_summary(const AppState& state, Pad pad) {
+    std::string s = about_stored_repeats(state, pad);
+    const auto add = [&s](const std::string& more) { s += (s.empty() ? "" : " · ") + more; };
     if (auto typed = read_typed(pad.entry, pad.unit)) pad.repeats.push_back(*typed);
-    if (pad.repeats.empty()) return "";
+    if (pad.repeats.empty()) return s;
     const Measured m = measured(reading_of(pad));
-    std::string s;
     if (m.repeats > 1)
-        s = fmt::format("mean {} · spread {}", wording::value(m.value, pad.unit),
-                        wording::value(m.spread, pad.unit));
-    if (is_settled(pad.field.point))
-        s += fmt::format("{}± {}", s.empty() ? "" : " · ", wording::value(expanded_95(m), pad.unit));
+        add(fmt::format("mean {} · spread {}", wording::value(m.value, pad.unit),
+                        wording::value(m.spread, pad.unit)));
+    if (is_settled(pad.field.point)) add("± " + wording::value(expanded_95(m), pad.unit));
     if (const auto held = reference(state, pad.field))
-        s += fmt::format("{}{} from {}", s.empty() ? "" : " · ",
-                         wording::signed_value(m.value - held->value, pad.unit), held->name);
+        add(fmt::format("{} from {}", wording::signed_value(m.value - held->value, pad.unit), held->name));
     return s;
 }
 
-// Source of the 'as last' value.
+// Source of the 'as last' value. A baseline carries values over: the day is that of the reading.
 std::string last_label(const AppState& state, const Field& field) {
     if (field.of == Field::Of::change || field.of == Field::Of::tried) return "as it is";
     const Swap* swap = open_swap(state);
     if (swap && field.phase == Phase::set)
         return is_answered(*swap, field.end, field.point) ? "as answered" : "as before the swap";
-    const Baseline* last = state.ledger.newest_baseline(state.bike);
-    return last ? "last baseline, " + wording::day(last->clock.ms, state.utc_offset_min) : "last baseline";
+    if (field.phase == Phase::check) return "as before the swap";
+    const auto last = last_stored(state, field);
+    return last ? "last baseline, read " + day_of(state, *last) : "last baseline";
 }
 
 void reading_pad(const AppState& state, const Pad& pad, PadView& v) {

@@ -108,11 +108,7 @@ void add_checks(const Ledger& ledger, const PlanActions& plan, SheetPage& page) 
 // Obstacles, and what the plan cannot state.
 void add_trouble(const Ledger& ledger, const PlanActions& plan, SheetPage& page) {
     PaperTable trouble{"Not as then", {"", ""}, {}, false, false};
-    const auto length = [&](Length l) {
-        return wording::value(l, ledger.units()) + " " + std::string(symbol(ledger.units().length));
-    };
-    for (const EndLimit& l : plan.limits)
-        trouble.lines.push_back({wording::limit(l.code, l.end, length(l.bound), length(l.beyond)), ""});
+    for (const EndLimit& l : plan.limits) trouble.lines.push_back({wording::limit(l, ledger.units()), ""});
     for (const Error& e : plan.unsaid) trouble.lines.push_back({wording::sentence(e), ""});
     for (const LeftOut& l : plan.left_out) trouble.lines.push_back({wording::left_out(l), ""});
     if (!trouble.lines.empty()) page.tables.insert(page.tables.begin(), std::move(trouble));

@@ -186,8 +186,7 @@ std::vector<std::string> coil_warnings(const AppState& state, const SetUp& setup
     std::vector<std::string> warnings;
     for (const End end : {End::rear, End::front})
         if (const auto apart = coils_apart(setup, end); apart && *apart < mm(0))
-            warnings.push_back(wording::heading(end) + ": " +
-                               wording::coils_touch(*apart, state.ledger.units()));
+            warnings.push_back(wording::coils_touch(end, *apart, state.ledger.units()));
     return warnings;
 }
 

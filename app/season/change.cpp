@@ -8,7 +8,9 @@
 #include "app/views/point_wording.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
+#include "core/ledger/chassis.h"
 #include "core/ledger/fitted_unit.h"
+#include "core/ledger/moved_by.h"
 
 namespace restand {
 
@@ -32,6 +34,22 @@ const Fact* same_go(const AppState& state, End end, Point point) {
     return same ? newest : nullptr;
 }
 
+// That the chain is then too short, where the change moves its slack or is its slack as read.
+std::string effect_on_chain(const AppState& state, const Bike& bike, SetUp setup, const SetValue& value) {
+    const Point point = value.reading.point;
+    const Stand stand = bike.body.how_read.slack_stand.value_or(Stand::hanging);
+    const bool read = point == Point::chain_slack;
+    if (value.end != End::rear || !(read || moved_by(point, stand).slack)) return "";
+    if (read)
+        setup.at_slack.reset();
+    else
+        setup.before_change();
+    setup.values[{value.end, point}].reading = value.reading;
+    const auto chain = chain_of(bike.body, setup, setup_described(state, bike.id));
+    if (!chain || !chain->too_short()) return "";
+    return " · " + wording::chain_too_short(abs(chain->tight.excess), state.ledger.units());
+}
+
 // "rider +1.4 mm", where it can be computed.
 std::string effect_on_heights(const AppState& state, End end, Point point, const SetValue& value) {
     const Bike* bike = state.ledger.bike(state.bike);
@@ -41,10 +59,12 @@ std::string effect_on_heights(const AppState& state, End end, Point point, const
     after.values[{end, point}].reading = value.reading;
     const UnitChoice units = state.ledger.units();
     const auto apart = coils_apart(after, end);
-    const std::string touch =
-        apart && *apart < mm(0) && is_of_preload(point) ? " · " + wording::coils_touch(*apart, units) : "";
+    std::string warned = apart && *apart < mm(0) && is_of_preload(point)
+                             ? " · " + wording::coils_touch(end, *apart, units)
+                             : "";
+    warned += effect_on_chain(state, *bike, before, value);
     const auto change = stance_change(bike->body, end, before, after);
-    if (!change) return touch;
+    if (!change) return warned;
     std::string text;
     const auto add = [&](const char* what, const std::optional<Length>& by) {
         if (by && std::fabs(by->value) >= 0.05)
@@ -54,7 +74,7 @@ std::string effect_on_heights(const AppState& state, End end, Point point, const
     add("static", change->static_);
     add("rider", change->rider);
     if (!text.empty()) text += " " + std::string(symbol(units.length));
-    text += touch;
+    text += warned;
     if (change->ratio) text += fmt::format(" · gearing {:+.1f} %", 100 * (*change->ratio - 1));
     return text;
 }

@@ -145,6 +145,8 @@ PageView change_view(const AppState& state) {
         rows.push_back(setting_row(state, setup, End::front, set_by(setup, End::front, p)));
     expected_rows(state, setup, stands, rows);  // last: no setting moves under the finger
     coil_warning_rows(state, setup, rows);
+    if (const auto chain = chain_of(bike->body, setup, setup_described(state, bike->id)))
+        short_chain_row(*chain, state.ledger.units(), rows);
     page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
     page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""}
                              : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};

@@ -15,7 +15,7 @@
 namespace restand {
 
 namespace {
-// How a swap or a way back ended; "" where it did not, or nothing can end.
+// How a swap or a way back ended, before what narrow pages cut; "" where it did not, or nothing can end.
 std::string ending_of(const Season& season, const Entry& e) {
     const Id& thing = e.kind == "swap" && !e.about.nil() ? e.about : e.id;
     for (const Entry& end : season.with_them) {
@@ -23,9 +23,9 @@ std::string ending_of(const Season& season, const Entry& e) {
         const auto fact = decode(end);
         if (!fact) continue;
         if (const auto* swap = std::get_if<SwapEndBody>(&fact->body))
-            return swap->kept ? " · kept" : " · set aside";
+            return swap->kept ? "kept · " : "set aside · ";
         if (const auto* way = std::get_if<PlanEndBody>(&fact->body))
-            return way->reached ? " · done" : " · left";
+            return way->reached ? "done · " : "left · ";
     }
     return "";
 }
@@ -38,7 +38,7 @@ std::string entry_text(const AppState& state, const Entry& entry) {
         if (const Entry* target = moment_of(state, way->target))
             said = fmt::format("back to the {} of {}", wording::moment(target->kind),
                                wording::day(target->clock.ms, state.utc_offset_min));
-    return said + ending_of(state.season, entry);
+    return ending_of(state.season, entry) + said;
 }
 
 PageTable::Line moment_line(const AppState& state, const Entry& e) {

@@ -98,10 +98,7 @@ void problem_rows(const AppState& state, const PlanActions& plan, std::vector<Ro
                                              plan.limits.empty() && plan.unsaid.empty() ? "." : ":"),
                                  Ink::stop, true});
     const UnitChoice units = state.ledger.units();
-    for (const EndLimit& l : plan.limits)
-        rows.push_back(row::Note{
-            wording::limit(l.code, l.end, wording::length(l.bound, units), wording::length(l.beyond, units)),
-            Ink::stop});
+    for (const EndLimit& l : plan.limits) rows.push_back(row::Note{wording::limit(l, units), Ink::stop});
     for (const Error& e : plan.unsaid) rows.push_back(row::Note{wording::sentence(e), Ink::now, false, true});
     for (const LeftOut& l : plan.left_out)
         rows.push_back(row::Note{wording::left_out(l), Ink::ink, false, true});

@@ -112,7 +112,8 @@ Result<SwapCase> end_as_it_is(const AppState& state, End end) {
 }
 
 SpringWish wish_of(const AppState& state) {
-    if (state.wish) return *state.wish;
+    if (const auto& made = state.wished; made && made->bike == state.bike && made->end == state.season.end)
+        return made->wish;
     // Initial wishes: the present sag, rounded; bands around usual values (common practice, no source).
     SpringWish wish{mm(state.season.end == End::rear ? 30 : 40), {mm(5), mm(12)}, {mm(2), mm(15)}};
     if (state.season.end == End::front) wish.free_sag = {mm(20), mm(30)};
@@ -125,7 +126,6 @@ void act_on(AppState& state, const act::ShowSprings& show) {
     if (!leave_pad(state) || !state.ledger.bike(show.bike)) return;
     state.bike = show.bike;
     state.season.end = show.end;
-    state.wish.reset();
     state.notice.reset();
     state.screen = Screen::which_spring;
 }
@@ -137,7 +137,7 @@ void act_on(AppState& state, const act::Wish& by) {
     Length& slot = *slots[static_cast<int>(by.of)];
     slot = mm(std::max(0.0, in_mm(slot) + by.by));
     if (wish.free_sag.low > wish.free_sag.high || wish.preload.low > wish.preload.high) return;
-    state.wish = wish;
+    state.wished = Wished{state.bike, state.season.end, wish};
 }
 
 }  // namespace restand

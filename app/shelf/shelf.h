@@ -13,6 +13,8 @@ const ShelfItem* shown_item(const AppState& state);                 // of the sh
 bool has_given_name(const ShelfBody& body);
 // For the choice of a spring: the end as it is now, as a case, and the wishes for the spring.
 Result<SwapCase> end_as_it_is(const AppState& state, End end);
+// It stays with the bike and end that it was made for.
+struct Wished { Id bike; End end; SpringWish wish; };
 SpringWish wish_of(const AppState& state);
 
 }  // namespace restand

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "app/swap/answer_parts.h"
+#include "app/swap/answer_view.h"
 #include "app/views/point_wording.h"
 
 namespace restand {
@@ -56,9 +57,6 @@ void chain_rows(const AnswerWriter& w, const ChainAnswer& c) {
                               .from = "was " + w.len(c.was.on_stand.slack),
                               .note = "as before at the tight spot: " + w.with_unit(c.was.tight.slack)});
     if (!c.in_slot) left_slot_row(w);
-    if (c.was.tight.excess.value <= 0)
-        w.rows.push_back(row::Note{
-            "As read before, the chain was tight in the travel. Measure its slack again.", Ink::stop, true});
 }
 
 void chain_table(const AnswerWriter& w, const ChainAnswer& c) {
@@ -79,10 +77,17 @@ void slack_line(const AnswerWriter& w, const ChainAnswer& c) {
                                     w.len(c.will.on_stand.slack)});
     w.rows.push_back(
         row::TableLine{"chain slack, tight spot", w.len(c.was.tight.slack), w.len(c.will.tight.slack)});
-    if (c.will.tight.excess.value <= 0)
-        w.rows.push_back(
-            row::Note{"The chain would be tight in the travel: move the axle forward before it is ridden.",
-                      Ink::stop, true});
+}
+
+// A refitted chain gets the slack of before, so it is the reading that is wrong.
+void answered_chain_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows) {
+    const SwapSolution& solution = solved.solution();
+    if (!solution.chain || ends_of(solved.site().swap).front() != End::rear) return;
+    if (!solution.refits_chain)
+        short_chain_row(solution.chain->will, state.ledger.units(), rows);
+    else if (solution.chain->was.too_short())
+        rows.push_back(row::Note{
+            "As read before, the chain was tight in the travel. Measure its slack again.", Ink::stop, true});
 }
 
 void attitude_rows(const AnswerWriter& w, const Attitudes& a) {

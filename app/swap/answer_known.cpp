@@ -33,6 +33,14 @@ std::string taken_as(const AnswerWriter& w, const SwapInput& input) {
 }
 }  // namespace
 
+void wished_row(const AnswerWriter& w, const AppState& state, const Swap& swap, End end) {
+    const auto& wished = state.wished;
+    if (!wished || wished->bike != swap.bike || wished->end != end) return;
+    w.rows.push_back(
+        row::Button{"wished", fmt::format("Rider sag {} was wished", w.with_unit(wished->wish.rider_sag)),
+                    "'Which spring?' says what to set for it", act::ShowSprings{swap.bike, end}});
+}
+
 // What was not read and what it is taken as; a tap reads it. What was kept once stands in for today's reading.
 void known_rows(const AnswerWriter& w, const AppState& state, const CaseInput& input) {
     const End end = input.swap_case.end;

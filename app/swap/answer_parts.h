@@ -26,6 +26,10 @@ void known_rows(const AnswerWriter& w, const AppState& state, const CaseInput& i
 // What the settable steps cost, what the ± means, and which input makes most of it.
 void worth_rows(const AnswerWriter& w, const UncertainAnswer& answer, const CaseInput& input);
 
+// A rider sag that was wished for this end: the swap brings the heights back, 'Which spring?' says what to
+// set for it.
+void wished_row(const AnswerWriter& w, const AppState& state, const Swap& swap, End end);
+
 // Where the axle goes and the slack to set with the wheel hanging; then what is fitted.
 void chain_rows(const AnswerWriter& w, const ChainAnswer& chain);
 // Where the axle goes from where it is now, so that the slack is as wanted.

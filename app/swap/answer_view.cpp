@@ -325,11 +325,15 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
         page.panel.title = swap.parts.size() > 1 ? "Not with these parts" : "Not with this part";
         w.rows.push_back(do_not_fit());
     }
+    answered_chain_rows(state, solved, w.rows);
     if (refits) chain_rows(w, *chain);
     if (const auto& rear = solved.solution().rear_with_axle_moved; rear && refits && ends.empty())
         moved_axle(w, *rear);
     const bool named = ends.size() > 1 || refits;
-    for (const EndAnswer& e : ends) end_rows(w, e, swap, named);
+    for (const EndAnswer& e : ends) {
+        end_rows(w, e, swap, named);
+        wished_row(w, state, swap, e.end);
+    }
     if (refits) chain_table(w, *chain);
     for (const EndAnswer& e : ends) end_table(w, e, named);
     if (!refits && chain && ends_of(swap).front() == End::rear) slack_line(w, *chain);
@@ -353,6 +357,7 @@ void refusal_rows(const AppState& state, const SolvedSwap& solved, std::vector<R
     const Swap& swap = solved.site().swap;
     for (const EndSolution& e : solved.solution().ends) {
         if (!e.answer || !e.input || e.answer->held) continue;
+        if (solved.solution().ends.size() > 1) rows.push_back(row::Heading{wording::heading(e.end)});
         rows.push_back(do_not_fit());
         not_held(w, *e.answer, *e.input, swap);
     }

@@ -33,16 +33,6 @@ void carried_row(const AppState& state, const StoredReading& stored, row::Readin
     r.plus_minus = wording::day(stored.at.ms, state.utc_offset_min);
 }
 
-// A preload that the lengths say need not be read.
-void follows_row(const AppState& state, const ReadingOf& read, row::ReadingRow& r) {
-    const auto preload = preload_by_lengths(read);
-    if (!preload) return;
-    r.mark = row::Mark::none;
-    r.value = wording::value(*preload, state.ledger.units());
-    r.unit = std::string(symbol(state.ledger.units().length));
-    r.plus_minus = "by its lengths";
-}
-
 row::ReadingRow reading_row(const AppState& state, const SwapSite& site,
                             const std::map<ReadAt, Reading>& refused, Phase phase, const Asked& a) {
     const Swap& swap = site.swap;
@@ -78,8 +68,11 @@ row::ReadingRow reading_row(const AppState& state, const SwapSite& site,
         }
     } else if (const StoredReading* carried = stored_at(site, a.end, phase, a.point)) {
         carried_row(state, *carried, r);
-    } else if (a.point == Point::spring_preload) {
-        follows_row(state, readings_in(swap, phase, a.end), r);
+    } else if (const auto preload = following_preload(swap, field)) {
+        r.mark = row::Mark::none;
+        r.value = wording::value(*preload, state.ledger.units());
+        r.unit = std::string(symbol(state.ledger.units().length));
+        r.plus_minus = by_its_lengths;
     }
     return r;
 }
@@ -174,6 +167,11 @@ bool hidden(const AppState& state, const SwapSite& site, Phase phase, const Aske
 }
 
 }  // namespace
+
+std::optional<Length> following_preload(const Swap& swap, const Field& field) {
+    if (field.point != Point::spring_preload) return std::nullopt;
+    return preload_by_lengths(readings_in(swap, field.phase, field.end));
+}
 
 void reading_rows(const AppState& state, SolvedSwap& solved, Phase phase, PageView& page) {
     const SwapSite& site = solved.site();

@@ -6,6 +6,7 @@
 
 #include "app/app_state.h"
 #include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
@@ -342,10 +343,19 @@ void act_on(AppState& state, const act::GoToStep& go) {
 }
 
 namespace {
+// "rear and front"
+std::string ends_where_coils_touch(const SwapSolution& solution) {
+    std::string ends;
+    for (const EndSolution& e : solution.ends)
+        if (e.as_set && e.as_set->coils_touch()) ends += (ends.empty() ? "" : " and ") + wording::end(e.end);
+    return ends;
+}
+
 // A baseline that was not restored, or not checked, says so for ever.
 std::string how_it_ended(const AppState& state, const Swap& swap) {
     const SolvedSwap* solved = solved_swap(state);
-    if (solved && coils_touch(solved->solution())) return "coils touch before full travel";
+    if (const std::string ends = solved ? ends_where_coils_touch(solved->solution()) : ""; !ends.empty())
+        return ends + " coils touch before full travel";
     if (const auto verdict = solved ? solved->solution().verdict() : std::nullopt)
         return wording::verdict(*verdict);
     const bool slack = swap.stored({Phase::check, End::rear, Point::chain_slack}) != nullptr;

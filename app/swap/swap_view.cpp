@@ -117,7 +117,11 @@ Asked in_hand(const AppState& state, const Swap& swap, Phase phase) {
     if (state.pad && state.pad->field.of == Field::Of::reading)
         return {state.pad->field.end, state.pad->field.point, true, false};
     if (const auto needed = needed_field(state)) return {needed->end, needed->point, true, false};
-    return asked(swap, phase).front();
+    // Of a new part its own numbers, not the limits that the answer asks for beside them.
+    const auto all = asked(swap, phase);
+    const auto own =
+        std::find_if(all.begin(), all.end(), [&](const Asked& a) { return replaces(swap, a.end, a.point); });
+    return phase == Phase::new_part && own != all.end() ? *own : all.front();
 }
 
 constexpr std::ptrdiff_t most_tags = 7;  // more on one drawing and the eye no longer finds its own
@@ -150,6 +154,10 @@ Tag tag_of(const AppState& state, const Swap& swap, const Field& field, const An
         tag.unit = std::string(symbol(state.pad->repeats.back().unit));
     } else if (const StoredReading* stored = swap.stored({field.phase, field.end, field.point})) {
         put_value(tag, stored->reading);
+    } else if (const auto preload = following_preload(swap, field)) {
+        tag.value = wording::value(*preload, state.ledger.units());
+        tag.unit = symbol(state.ledger.units().length);
+        tag.note = by_its_lengths;
     } else if (const SolvedSwap* solved = solved_swap(state); solved && is_ride_height(field.point)) {
         // As the bike stood when the swap began. The bench has no room for a day beside each number.
         if (const StoredReading* carried = stored_at(solved->site(), field.end, field.phase, field.point)) {
@@ -205,9 +213,10 @@ void draw_readings(const AppState& state, const Bike& bike, const Swap& swap, Ph
     const bool fork_tyre = end == End::front && group == Group::chain;  // the front stand shows the tyre
     const Scene scene = fork_tyre ? Scene::stand : scene_of(group);
     auto known = known_before(state, swap, end);
-    // On the bench the part in hand is drawn, not the one it replaces.
-    if (scene == Scene::bench && phase != Phase::before) {
-        std::erase_if(known, [&](const auto& one) { return replaces(swap, end, one.first); });
+    // On the bench the part in hand is drawn, not the one it replaces. On the bike one sprocket may stay.
+    if ((scene == Scene::bench || scene == Scene::chain) && phase != Phase::before) {
+        if (scene == Scene::bench)
+            std::erase_if(known, [&](const auto& one) { return replaces(swap, end, one.first); });
         for (const auto& [spot, stored_readings] : swap.stored_readings)
             if (spot.phase == Phase::new_part && spot.end == end && !stored_readings.empty() &&
                 !is_text(spot.point))
@@ -314,6 +323,8 @@ PageView swap_view(const AppState& state) {
         if (step == Step6::set) {
             refusal_rows(state, solved, page.panel.rows);
             coil_rows(state, solved.solution(), page.panel.rows);
+            // What was read after the axle was set is judged at the check.
+            if (!solved.solution().slack) answered_chain_rows(state, solved, page.panel.rows);
         }
         reading_rows(state, solved, *phase, page);
     }

@@ -217,7 +217,7 @@ void looked_at_row(State load_state, std::vector<Row>& rows) {
 Primary primary_of(const AppState& state, const Bike& bike, const Stands& is) {
     if (state.pad) return {"Try it", act::PadNext{}, ""};
     // The axle is easily dragged too far back.
-    if (!state.trial.tried.empty() && is.chain && is.chain->tight.excess.value < 0)
+    if (!state.trial.tried.empty() && is.chain && is.chain->too_short())
         return no_way("It is set so now", "The chain is too short for it.");
     if (!state.trial.tried.empty() && cannot_be_set(bike.body, is.setup))
         return no_way("It is set so now", "It cannot be set so.");
@@ -254,6 +254,7 @@ PageView attitude_view(const AppState& state) {
             rows.push_back(row::Note{fmt::format("How the {} stands so cannot be said. {}", wording::end(end),
                                                  wording::sentence(*why)),
                                      Ink::stop, true});
+    if (is.chain && !over_travel) short_chain_row(*is.chain, state.ledger.units(), rows);
     if (is.attitude) number_rows(state, is, was, rows);
     // The slack needs no linkage; the other two do.
     const TravelPlot first = bike->body.mechanism.linkage ? TravelPlot::wheel_rate : TravelPlot::slack;

@@ -54,12 +54,7 @@ struct ChainSheet {
         line(pitch ? "pitch" : "pitch, assumed",
              fmt::format("{:.3f} {}", from_canonical(chain.run.pitch.value, short_unit), symbol(short_unit)));
         line("final drive", fmt::format("{:.3f}", chain.run.sprockets.ratio()));
-        if (chain.tight.excess.value < 0)
-            rows.push_back(row::Note{
-                fmt::format("Too short: {} are missing at the tight spot. Move the axle forward or take more "
-                            "links.",
-                            mm_text(-chain.tight.excess)),
-                Ink::stop, true});
+        short_chain_row(chain, state.ledger.units(), rows);
         const Unit unit = state.ledger.units().length;
         rows.push_back(
             row::Stepper{.id = "want:slack",
@@ -192,7 +187,7 @@ void draw_chain_run(const Bike& bike, const SetUp& tried, const ChainNow& chain,
             tag.note =
                 fmt::format("{} at the tight spot", wording::value(chain.tight.slack.value, units.length));
             tag.shape = TagShape::rounded;
-            tag.limit = chain.tight.excess.value < 0;
+            tag.limit = chain.too_short();
         } else {
             put_value(tag, stored->reading);
         }
@@ -243,7 +238,7 @@ PageView chain_view(const AppState& state) {
         "by hand, never with the engine running.");
     if (state.pad)
         page.primary = {"Try it", act::PadNext{}, ""};
-    else if (chain && chain->tight.excess.value < 0 && !state.trial.tried.empty())
+    else if (chain && chain->too_short() && !state.trial.tried.empty())
         page.primary = no_way("It is set so now", "The chain is too short for it.");
     else if (!state.trial.tried.empty())
         page.primary = {"It is set so now", act::KeepTried{}, ""};

@@ -112,7 +112,7 @@ void draw_slack(const AppState& state, const Bike& bike, const Compared& setups,
     of.x_falls = !over.travel;
     of.least_span = from_canonical(4, unit);
     // One name for both marks, because they are usually close together.
-    const bool taut = tried->tight.excess.value <= 0;
+    const bool taut = tried->too_short();
     std::string name = taut ? "taut at the tight spot" : "tight spot " + over.number(*tried);
     if (now && over.number(*now) != over.number(*tried)) name += " · was " + over.number(*now);
     if (now) of.marks.push_back(over.tight(*now, Ink::baseline, setups.is_tried ? "" : name));

@@ -67,8 +67,7 @@ void height_rows(const AppState& state, const CheckResult& result, Length tolera
 void coil_rows(const AppState& state, const SwapSolution& solution, std::vector<Row>& rows) {
     for (const EndSolution& e : solution.ends) {
         if (!e.as_set || !e.as_set->coils_touch()) continue;
-        const std::string end = solution.ends.size() > 1 ? wording::heading(e.end) + ": " : "";
-        rows.push_back(row::Note{end + wording::coils_touch(*e.as_set->block_margin, state.ledger.units()),
+        rows.push_back(row::Note{wording::coils_touch(e.end, *e.as_set->block_margin, state.ledger.units()),
                                  Ink::stop, true});
     }
 }

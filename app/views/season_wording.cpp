@@ -266,6 +266,10 @@ std::string limit(LimitCode code, End end, const std::string& bound, const std::
     return "";
 }
 
+std::string limit(const EndLimit& of, const UnitChoice& units) {
+    return heading(of.end) + ": " + limit(of.code, of.end, length(of.bound, units), length(of.beyond, units));
+}
+
 std::string column(const ColumnUse& use) {
     switch (use.is) {
         case ColumnUse::Is::nothing:

@@ -27,6 +27,7 @@ std::string action(const PlanAction& action, const UnitChoice& units);   // "col
 // "front: its clicks of then belong to another damper"
 std::string left_out(const LeftOut& left);
 std::string limit(LimitCode code, End end, const std::string& bound, const std::string& beyond);
+std::string limit(const EndLimit& of, const UnitChoice& units);   // names its end
 std::string column(const ColumnUse& use);
 std::string file_name(const std::string& path);         // without its folders
 std::string file_sentence(const Error& error);          // of a file or a device: what, where, what to do

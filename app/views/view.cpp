@@ -282,6 +282,13 @@ std::string read_how(const ChainNow& chain) {
     return chain.stand == chain.top ? "topped out" : "on the stand";
 }
 
+void short_chain_row(const ChainNow& chain, const UnitChoice& units, std::vector<Row>& rows) {
+    if (!chain.too_short()) return;
+    rows.push_back(row::Note{wording::chain_too_short(abs(chain.tight.excess), units) +
+                                 " Move the axle forward or take more links.",
+                             Ink::stop, true});
+}
+
 std::string field_id(const Field& field) {
     switch (field.of) {
         case Field::Of::reading:

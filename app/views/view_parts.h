@@ -28,6 +28,8 @@ Scene scene_of(Group group);
 std::string group_name(Group group, End end);
 // How its slack is read: "wheel hanging", "on the stand".
 std::string read_how(const ChainNow& chain);
+// That it is too short, by how much, and what to do; nothing where it has slack all over the travel.
+void short_chain_row(const ChainNow& chain, const UnitChoice& units, std::vector<Row>& rows);
 std::string field_id(const Field& field);     // "before:rear:eye_to_eye", "bike:rake", "person"
 
 // The row that opens the field: neither marked nor with a unit.

@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "core/ledger/setup.h"
 
 namespace restand::wording {
@@ -252,8 +253,13 @@ std::string how_many(std::size_t count, const char* one, const char* many) {
     return fmt::format("{} {}", count, count == 1 ? one : many);
 }
 
-std::string coils_touch(Length apart, const UnitChoice& units) {
-    return fmt::format("Coils touch {} before full travel. Do not ride it.", length(abs(apart), units));
+std::string coils_touch(End end, Length apart, const UnitChoice& units) {
+    return fmt::format("{}: Coils touch {} before full travel. Do not ride it.", heading(end),
+                       length(abs(apart), units));
+}
+
+std::string chain_too_short(Length by, const UnitChoice& units) {
+    return fmt::format("Chain too short by {} at the tight spot. Do not ride it.", length(by, units));
 }
 
 std::string day(std::int64_t ms, int utc_offset_min) {

@@ -34,7 +34,10 @@ std::string how_many(std::size_t count, const char* one, const char* many);   //
 // Sentences.
 std::string sentence(const Error& error);
 // `apart`: the gap between the coils at full travel, below 0
-std::string coils_touch(Length apart, const UnitChoice& units);
+std::string coils_touch(End end, Length apart, const UnitChoice& units);
+
+// `by`: of chain at the tight spot; 0 where it is just taut
+std::string chain_too_short(Length by, const UnitChoice& units);
 
 // Days and times, at the workshop's own offset from UTC.
 std::string day(std::int64_t ms, int utc_offset_min);   // "3 May 2026"

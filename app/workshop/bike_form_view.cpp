@@ -174,7 +174,6 @@ void form_how_read_rows(const AppState& state, PageView& page) {
 // The table measured with a strut. It takes precedence over the single ratio.
 void table_rows(const AppState& state, PageView& page) {
     const auto& pairs = state.form->body.rear.pairs;
-    const Unit unit = state.ledger.units().length;
     auto& rows = page.panel.rows;
     rows.push_back(row::Heading{"Leverage, measured with a strut"});
     if (pairs.empty())
@@ -184,9 +183,7 @@ void table_rows(const AppState& state, PageView& page) {
     if (pairs.size() == 1)
         rows.push_back(row::Note{"One more at least; the single ratio is used until then."});
     for (std::size_t i = 0; i < pairs.size(); ++i)
-        rows.push_back(row::Button{fmt::format("pair:{}", i),
-                                   fmt::format("{} → {} {}", wording::value(pairs[i].first.value, unit),
-                                               wording::value(pairs[i].second.value, unit), symbol(unit)),
+        rows.push_back(row::Button{fmt::format("pair:{}", i), pair_text(pairs[i], state.ledger.units()),
                                    "tap to take out", act::RemovePair{i}});
     rows.push_back(
         row::Button{"pair:add", "Add a strut length", "", act::OpenTag{form_field(BikeField::pair_length)}});

@@ -1,8 +1,11 @@
 // Bikes, people and settings.
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "app/app_state.h"
+#include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
 #include "core/codec/body_json.h"
 
@@ -57,7 +60,24 @@ void act_on(AppState& state, const act::ArchiveBike& archive) {
 void act_on(AppState& state, const act::RemovePair& remove) {
     if (!state.form || remove.index >= state.form->body.rear.pairs.size()) return;
     auto& pairs = state.form->body.rear.pairs;
-    pairs.erase(pairs.begin() + static_cast<std::ptrdiff_t>(remove.index));
+    const auto at = pairs.begin() + static_cast<std::ptrdiff_t>(remove.index);
+    state.form->pairs_out.push_back(*at);
+    state.notice = AppNotice{pair_text(*at, state.ledger.units()) + " taken out of the table.",
+                             NoticeKey{"Undo", act::Undo{}}};
+    pairs.erase(at);
+}
+
+std::string pair_text(const std::pair<Length, Length>& pair, const UnitChoice& units) {
+    return fmt::format("{} → {}", wording::value(pair.first, units), wording::length(pair.second, units));
+}
+
+bool undo_pair(AppState& state) {
+    if (state.screen != Screen::bike_form || !state.form || state.form->pairs_out.empty()) return false;
+    auto& pairs = state.form->body.rear.pairs;
+    const auto back = state.form->pairs_out.back();
+    state.form->pairs_out.pop_back();
+    pairs.insert(std::upper_bound(pairs.begin(), pairs.end(), back), back);
+    return true;
 }
 
 void act_on(AppState& state, const act::SayHowRead& say) {
@@ -69,7 +89,12 @@ void act_on(AppState& state, const act::SayHowRead& say) {
     if (!bike) return;
     BikeBody body = bike->body;
     body.how_read = say.how;
-    if (state.form && state.form->bike == bike->id) state.form->body.how_read = say.how;
+    // What else the form says and is not saved stays.
+    if (state.form && state.form->bike == bike->id) {
+        HowRead &form = state.form->body.how_read, was = bike->body.how_read;
+        if (say.how.front_heights != was.front_heights) form.front_heights = say.how.front_heights;
+        if (say.how.slack_stand != was.slack_stand) form.slack_stand = say.how.slack_stand;
+    }
     append(state, {.said = "Kept with the bike's numbers.", .undo = true},
            {encode(body, bike->id, {}, state.who, bike->heads)});
 }

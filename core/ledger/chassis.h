@@ -67,6 +67,7 @@ struct ChainNow {
     Angle top, full;                   // droops: wheel hanging; at the end of the travel, as far as known
     Angle stand;                       // droop on the stand on which slack is read
     SlackAt on_stand, tight;
+    bool too_short() const { return tight.excess <= mm(0); }   // no slack is left at the tight spot
 };
 Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp& described,
                           const SetUp& slack_read);

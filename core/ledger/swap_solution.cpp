@@ -201,11 +201,6 @@ const EndSolution* SwapSolution::end(End which) const {
     return found == ends.end() ? nullptr : &*found;
 }
 
-bool coils_touch(const SwapSolution& solution) {
-    return std::any_of(solution.ends.begin(), solution.ends.end(),
-                       [](const EndSolution& e) { return e.as_set && e.as_set->coils_touch(); });
-}
-
 const SwapInput* CaseInput::find(Slot slot) const {
     const auto found =
         std::find_if(inputs.begin(), inputs.end(), [slot](const SwapInput& i) { return i.slot == slot; });

@@ -88,8 +88,6 @@ struct SwapSolution {
     std::optional<Verdict> verdict() const;
 };
 SwapSolution solve_swap(const SwapSite& site);
-// As it is set, the coils of an end touch before full travel: it must not be ridden.
-bool coils_touch(const SwapSolution& solution);
 
 // One end's case alone, without its answer. Errors as EndSolution::input.
 Result<CaseInput> case_of(const SwapSite& site, End end);

@@ -157,3 +157,27 @@ TEST_CASE("linkage: typed in the bike's form, it is used once it closes, and sta
     REQUIRE(map.has_value());
     CHECK(map->length_range().second < mm(1000));  // a linkage has limits, a single ratio has none
 }
+
+TEST_CASE("chain: too short is said where it is set, and on 'Answer' and 'Set' of a swap") {
+    DemoHand driver;
+    const Id bike = driver.state().bike;
+    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    go(driver, act::StartChange{bike});
+    CHECK_FALSE(says(driver, "Chain too short"));
+    for (int i = 0; i < 3; ++i) go(driver, act::Nudge{End::rear, Point::sprocket_rear, 1});
+    CHECK(says(driver, "Chain too short"));
+    REQUIRE(driver.state().notice);
+    CHECK(driver.state().notice->text.find("Chain too short") != std::string::npos);
+    // A setting that leaves the chain alone does not say it again.
+    go(driver, act::Nudge{End::rear, Point::clicks_rebound_low, 1});
+    CHECK(driver.state().notice->text.find("Chain too short") == std::string::npos);
+    driver.tap("primary");
+    begin_swap(driver, "shock_spring");
+    go(driver, act::GoToStep{Step6::new_part});
+    read_all(driver, {{"new_part:rear:spring_rate", "95"}, {"new_part:rear:spring_free_length", "160"}});
+    go(driver, act::GoToStep{Step6::answer});
+    REQUIRE(driver.page().ruler->marks[2].current);
+    CHECK(says(driver, "Chain too short"));
+    go(driver, act::GoToStep{Step6::set});
+    CHECK(says(driver, "Chain too short"));
+}

@@ -116,9 +116,35 @@ TEST_CASE(
     CHECK(driver.shows("Coils touch 2.8 mm"));
     const Baseline* kept = driver.state().ledger.newest_baseline(bike);
     REQUIRE(kept);
-    CHECK(kept->body.reason.find("coils touch") != std::string::npos);
+    CHECK(kept->body.reason.find("rear coils touch") != std::string::npos);
     go(driver, act::Go{Screen::baseline, kept->id});
     CHECK(driver.shows("Coils touch 2.8 mm"));
+}
+
+TEST_CASE("coils: where both ends are swapped, what is said of one stands under its name") {
+    DemoHand driver;
+    const Id bike = driver.state().bike;
+    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    go(driver, act::StartSwap{bike, {SwapPart::shock_spring, SwapPart::fork_springs}});
+    go(driver, act::GoToStep{Step6::new_part});
+    read_all(driver, {{"new_part:rear:spring_rate", "95"},
+                      {"new_part:rear:spring_free_length", "165"},
+                      {"new_part:rear:spring_block_length", "60"},
+                      {"new_part:front:spring_rate", "8.2"},
+                      {"new_part:front:spring_free_length", "286"},
+                      {"new_part:front:spring_block_length", "240"}});
+    go(driver, act::GoToStep{Step6::set});
+    REQUIRE(driver.page().ruler->marks[3].current);
+    std::string under;
+    int refused = 0;
+    for (const Row& r : driver.page().panel.rows) {
+        if (const auto* heading = std::get_if<row::Heading>(&r)) under = heading->text;
+        const auto* note = std::get_if<row::Note>(&r);
+        if (!note || note->text.find("Coils touch") == std::string::npos) continue;
+        CHECK((under == "Front" || note->text.starts_with("Front: ")));
+        ++refused;
+    }
+    CHECK(refused > 0);
 }
 
 TEST_CASE("coils: with room between them the correction is offered") {
@@ -213,4 +239,19 @@ TEST_CASE("change: the chain's slack is expected after the axle was moved, until
     REQUIRE(slack);
     CHECK(is_computed(slack->reading));
     CHECK(measured(slack->reading).value < read);  // the axle went back
+}
+
+TEST_CASE(
+    "drawing: the preload's tag on 'Set' shows the one that follows from the lengths, as its row does") {
+    Answered driver;
+    go(driver, act::GoToStep{Step6::set});
+    read(driver, "row:set:rear:spring_installed_length", "152");
+    driver.tap("row:set:rear:spring_installed_length");
+    const auto& tags = driver.page().drawing.tags;
+    const auto tag = std::find_if(tags.begin(), tags.end(),
+                                  [](const Tag& t) { return t.id == "tag:set:rear:spring_preload"; });
+    REQUIRE(tag != tags.end());
+    CHECK(tag->value == "8.0");
+    CHECK(tag->unit == "mm");
+    CHECK(tag->note == "by its lengths");
 }

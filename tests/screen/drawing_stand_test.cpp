@@ -203,3 +203,16 @@ TEST_CASE("drawing: a wheel off the ground hangs clear of it, a loaded one stand
     CHECK(gap(490.9) > 10);
     CHECK(std::fabs(gap(481.5)) < near);
 }
+
+TEST_CASE("drawing: how front heights are read is as it was said, whatever is known of the rake") {
+    for (const auto& rake : {std::optional<Angle>(), std::optional(degrees(2)), std::optional(degrees(24))})
+        for (const FrontHeights said : {FrontHeights::square, FrontHeights::along_fork}) {
+            BikeBody bike = club_racer();
+            bike.geometry.rake = rake;
+            bike.how_read.front_heights = said;
+            const Anchor height =
+                picture(front_input(Scene::stand, &bike)).anchors.at(Point::ride_height_topped_out);
+            const bool upright = std::fabs(height.a.x - height.b->x) < near;
+            CHECK(upright == (said == FrontHeights::square));
+        }
+}

@@ -21,16 +21,6 @@ const UncertainAnswer& rear_answer(Driver& driver) {
 
 }  // namespace
 
-namespace {
-bool has_note(Driver& driver, const std::string& text) {
-    const auto& rows = driver.page().panel.rows;
-    return std::any_of(rows.begin(), rows.end(), [&](const Row& row) {
-        const auto* note = std::get_if<row::Note>(&row);
-        return note && note->text.find(text) != std::string::npos;
-    });
-}
-}  // namespace
-
 TEST_CASE(
     "known: a shock swap with nobody to sit on: static is held, the rider's height is told with its range") {
     Driver driver(tablet);
@@ -54,7 +44,7 @@ TEST_CASE(
     CHECK(driver.shows("not read"));
     CHECK(driver.shows("Not read, and taken as"));
     // 95 and 90 N/mm: p2 follows x by 1/18 of it.
-    CHECK(has_note(driver, "heights hardly matter"));
+    CHECK(says(driver, "heights hardly matter"));
     CHECK(driver.shows("ride height, static"));
     // x = 9.7/2.05; p2 = 95/90·(10 + x) − x = 10.818; set to 160 − 10.818.
     CHECK(in_mm(rear_answer(driver).answer.setting.preload) == doctest::Approx(10.8184).epsilon(1e-4));
@@ -136,4 +126,35 @@ TEST_CASE("known: on a bike with a baseline everything is carried: at most 25 ta
     REQUIRE(input.has_value());
     for (const SwapInput& i : input->inputs)
         CHECK((i.slot.phase == Phase::new_part || i.origin != Origin::assumed));
+}
+
+TEST_CASE("repeats: the pad says before a number is typed, and with it, that it replaces them all") {
+    Driver driver(tablet);
+    begin_new(driver);
+    driver.tap("row:before:rear:ride_height_topped_out");
+    type_repeats(driver, "500", 3);
+    driver.tap("key:close");
+    const auto said = [&driver] { return driver.page().pad->summary; };
+    driver.tap("row:before:rear:ride_height_topped_out");
+    CHECK(said().find("+ adds one") != std::string::npos);
+    driver.keys("499");
+    CHECK(said().find("replaces 3 repeats") != std::string::npos);
+    CHECK(driver.shows("replaces 3 repeats"));
+    driver.tap("key:close");
+    // Added to, nothing is replaced.
+    driver.tap("row:before:rear:ride_height_topped_out");
+    driver.tap("repeat:add");
+    driver.keys("499");
+    CHECK(said().find("replaces") == std::string::npos);
+    driver.tap("primary");
+    const StoredReading* four =
+        open_swap(driver.state())->stored({Phase::before, End::rear, Point::ride_height_topped_out});
+    REQUIRE(four);
+    CHECK(four->reading.repeats.size() == 4);
+    if (driver.state().pad) driver.tap("key:close");
+    // Of a single reading nothing is said: it is the one that is seen.
+    read(driver, "row:before:rear:eye_to_eye", "310");
+    driver.tap("row:before:rear:eye_to_eye");
+    driver.keys("311");
+    CHECK(said().find("replaces") == std::string::npos);
 }

@@ -154,3 +154,23 @@ TEST_CASE("points and struts: a slip in the table says measure again, in the sto
     CHECK(none->ink == Ink::stop);
     CHECK_FALSE(offered(driver, "points:best"));
 }
+
+TEST_CASE("struts: one that was taken out is brought back by its notice, where it stood") {
+    DemoHand driver("No. 27");
+    driver.tap("edit");
+    const auto before = form(driver).rear.pairs;
+    REQUIRE(before.size() == 10);
+    driver.tap("pair:3");
+    CHECK(form(driver).rear.pairs.size() == 9);
+    REQUIRE(driver.state().notice);
+    CHECK(driver.state().notice->text == "272.0 → 414.4 mm taken out of the table.");
+    driver.tap("notice:key");
+    CHECK(form(driver).rear.pairs == before);
+    CHECK_FALSE(driver.state().notice);
+    // By the keyboard's Undo too, and nothing on disk is taken back by it.
+    const std::size_t entries = on_disk(driver);
+    driver.tap("pair:0");
+    driver.press(Key::undo);
+    CHECK(form(driver).rear.pairs == before);
+    CHECK(on_disk(driver) == entries);
+}

@@ -118,13 +118,6 @@ TEST_CASE("coils: a change that makes them touch says so at once, on its page an
 }
 
 TEST_CASE("coils: an answer says when it is not known whether they touch") {
-    const auto says = [](Driver& driver, const std::string& text) {
-        const auto& rows = driver.page().panel.rows;
-        return std::any_of(rows.begin(), rows.end(), [&](const Row& r) {
-            const auto* note = std::get_if<row::Note>(&r);
-            return note && note->text.find(text) != std::string::npos;
-        });
-    };
     Answered unknown;
     CHECK(says(unknown, "Whether the coils touch before full travel is not known"));
     Answered known("90");

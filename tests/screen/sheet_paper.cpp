@@ -296,7 +296,7 @@ TEST_CASE("sheet: a way back that does not hold says what is in the way") {
         Printed(got(print(sheet_of_plan(season(), bike, plan, target, target, made_ms, 0), Paper::letter)))
             .text();
     CHECK(text.find("cannot stand quite as then") != std::string::npos);
-    CHECK(text.find("314.0 mm") != std::string::npos);
+    CHECK(text.find("Rear: The length adjuster ends at 314.0 mm") != std::string::npos);
     CHECK(text.find("1.4 mm") != std::string::npos);
 }
 

@@ -139,3 +139,56 @@ TEST_CASE(
     CHECK(driver.shows("Front: In the yokes"));
     CHECK(driver.page().panel.cautions.size() >= 2);
 }
+
+TEST_CASE("shelf: a sprocket picked in a swap is drawn with its own teeth") {
+    DemoHand driver;
+    const Id bike = driver.state().bike;
+    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    // A tooth is four corners of its sprocket's outline.
+    const auto drawn_with = [&driver](std::size_t teeth) {
+        const auto& strokes = driver.page().drawing.strokes;
+        return std::any_of(strokes.begin(), strokes.end(),
+                           [teeth](const Stroke& s) { return s.closed && s.points.size() == 4 * teeth; });
+    };
+    go(driver, act::AddToShelf{SwapPart::sprockets});
+    type(driver, "row:shelf:sprocket_rear", "47");
+    CHECK(drawn_with(47));
+    const Id item = driver.state().item;
+    go(driver, act::Go{Screen::bike, bike});
+    begin_swap(driver, "sprockets");
+    read(driver, "row:before:rear:sprocket_front", "15");
+    driver.tap("row:before:rear:sprocket_rear");
+    CHECK(drawn_with(static_cast<std::size_t>(now_at(driver, End::rear, Point::sprocket_rear))));
+    driver.tap("key:close");
+    go(driver, act::GoToStep{Step6::new_part});
+    driver.tap("pick:" + to_text(item));
+    CHECK(drawn_with(47));
+    CHECK(drawn_with(15));  // the front one stays
+}
+
+TEST_CASE("which spring: a wished sag stays, and the swap's answer leads back to what to set for it") {
+    DemoHand driver;
+    const Id bike = driver.state().bike;
+    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    go(driver, act::ShowSprings{bike, End::rear});
+    const Length now = wish_of(driver.state()).rider_sag;
+    for (int i = 0; i < 3; ++i) driver.tap("wish:sag:more");
+    driver.tap("primary");  // Swap the shock spring
+    go(driver, act::GoToStep{Step6::new_part});
+    for (const auto& [id, number] :
+         {std::pair{"row:new_part:rear:spring_rate", "95"}, {"row:new_part:rear:spring_free_length", "160"}})
+        read(driver, id, number);
+    go(driver, act::GoToStep{Step6::answer});
+    driver.tap("wished");
+    CHECK(driver.state().screen == Screen::which_spring);
+    CHECK(in_mm(wish_of(driver.state()).rider_sag - now) == doctest::Approx(3));
+    // Of the other end and of another bike nothing was wished.
+    driver.tap("end:1");
+    const Length front = wish_of(driver.state()).rider_sag;
+    go(driver, act::ShowSprings{bike_named(driver, "No. 8")->id, End::rear});
+    CHECK_FALSE(wish_of(driver.state()).rider_sag == now + mm(3));
+    go(driver, act::ShowSprings{bike, End::rear});
+    CHECK(wish_of(driver.state()).rider_sag == now + mm(3));
+    go(driver, act::ShowSprings{bike, End::front});
+    CHECK(wish_of(driver.state()).rider_sag == front);
+}

@@ -62,6 +62,15 @@ inline void begin_bike(Driver& driver) {
     driver.tap("primary");
 }
 
+// A note of the side panel, in sight or not, has these words.
+inline bool says(Driver& driver, const std::string& text) {
+    for (const Row& row : driver.page().panel.rows) {
+        const auto* note = std::get_if<row::Note>(&row);
+        if (note && note->text.find(text) != std::string::npos) return true;
+    }
+    return false;
+}
+
 // From the bike's page: another swap, of this part.
 inline void begin_swap(Driver& driver, const std::string& part) {
     driver.tap("swap:several");

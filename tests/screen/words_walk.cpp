@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 
+#include "app/views/wording.h"
 #include "tests/screen/answered.h"
 
 using namespace restand;
@@ -107,4 +108,50 @@ TEST_CASE("undo: of a check that was read after a correction brings no check bac
     driver.press(Key::undo);
     CHECK(driver.stored(Phase::check, Point::ride_height_rider) == 0);
     CHECK_FALSE(driver.shows("Not restored"));
+}
+
+TEST_CASE("form: how front heights are read stays chosen when a swap is told how slack is read") {
+    DemoHand driver;
+    const Id bike = driver.state().bike;
+    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    const auto chosen_in_form = [&driver](const char* id) {
+        for (const Row& r : driver.page().panel.rows)
+            if (const auto* choice = std::get_if<row::Choice>(&r); choice && choice->id == id)
+                return choice->selected;
+        return std::size_t{99};
+    };
+    driver.tap("edit");
+    REQUIRE(chosen_in_form("how:front") == 2);
+    driver.tap("how:front:1");
+    REQUIRE(chosen_in_form("how:front") == 1);
+    driver.press(Key::escape);
+    begin_swap(driver, "sprockets");
+    driver.tap("how:slack:1");
+    go(driver, act::EditBike{bike});
+    CHECK(chosen_in_form("how:slack") == 1);
+    CHECK(chosen_in_form("how:front") == 1);
+}
+
+TEST_CASE("pad: the value of before and the difference from it bear one day") {
+    DemoHand driver;
+    const Id bike = driver.state().bike;
+    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    begin_swap(driver, "shock");
+    int held = 0;
+    for (const Asked& a : asked(*open_swap(driver.state()), Phase::before)) {
+        const Field field{.of = Field::Of::reading, .phase = Phase::before, .point = a.point, .end = a.end};
+        const auto last = last_stored(driver.state(), field);
+        if (!last || is_text(field)) continue;
+        go(driver, act::OpenTag{field});
+        driver.session().act(act::PadSame{});
+        driver.look();
+        const PadView& pad = *driver.page().pad;
+        CAPTURE(pad.summary);
+        const std::string day = wording::short_day(last->at.ms, driver.state().now_ms, 0);
+        CHECK(pad.last_label.find(day) != std::string::npos);
+        CHECK(pad.summary.find("from " + day) != std::string::npos);
+        driver.tap("key:close");
+        ++held;
+    }
+    CHECK(held > 3);
 }

@@ -105,6 +105,13 @@ void level(Plan& p, bool rear) {
         p.rear.drawn = p.rear.topped_out - (p.front.topped_out - p.front.drawn) * up;
 }
 
+// As the mathematics takes front heights: a ratio that was typed says it itself.
+bool reads_along_fork(const BikeBody& bike) {
+    const auto& typed = bike.front.leverage;
+    if (typed) return !(std::fabs(*typed - 1) > 1e-3);
+    return bike.how_read.front_heights == FrontHeights::along_fork;
+}
+
 }  // namespace
 
 double tame(std::optional<double> value, double guess, double low, double high) {
@@ -161,9 +168,7 @@ Plan plan_of(const PictureInput& input) {
     set_droop(input, p);
     if (input.bike && input.bike->rear.leverage)
         p.rear_leverage = tame(*input.bike->rear.leverage, 2, 0.8, 6);
-    // As the mathematics takes them.
-    if (const auto ratio = input.bike ? front_ratio(*input.bike) : std::nullopt)
-        p.along_fork = !(std::fabs(*ratio - 1) > 1e-3);
+    if (input.bike) p.along_fork = reads_along_fork(*input.bike);
     level(p, rear);
     if (input.far) {
         PictureInput far;
