@@ -260,11 +260,6 @@ row::Verdict do_not_fit() {
     return {"Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop};
 }
 
-bool axle_was_corrected(const SolvedSwap& solved) {
-    const auto& slack = solved.solution().slack;
-    return solved.standing_axle() || (slack && slack->axle);
-}
-
 struct EndAnswer {
     End end;
     const CaseInput& input;
@@ -314,7 +309,7 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
                         return solved.standing(e.end) ||
                                (solution && solution->judged() && solution->judged()->turns_help());
                     }) ||
-        axle_was_corrected(solved);
+        solved.corrects_axle();
     if (corrected)
         w.rows.push_back(row::Note{
             "This was the first answer. The correction from the check stands on 'Set'.", Ink::now, true});

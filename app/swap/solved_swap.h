@@ -30,6 +30,8 @@ public:
     }
     // The axle's correction that is being made.
     const std::optional<StandingAxle>& standing_axle() const { return standing_axle_; }
+    // The slack has ordered one, made or not.
+    bool corrects_axle() const { return standing_axle_ || (solution_.slack && solution_.slack->axle); }
     int uncertainties_made() const { return uncertainties_made_; }
 
 private:
