@@ -51,8 +51,11 @@ void state_row(const AppState& state, const LoadChange& load, std::vector<Row>& 
 // Which other load would make the same difference: fuel out, another tank, other kit.
 void load_row(const AppState& state, const BikeBody& bike, const EndSolution& end, const CheckResult& check,
               std::vector<Row>& rows) {
-    if (check.verdict == Verdict::restored || !end.as_set || check.all_off) return;
+    // With the wheel off the ground no load counts: a length that is off there is not made by one.
+    const bool hangs_off = check.heights.front().state == State::topped_out &&
+                           check.heights.front().verdict == Verdict::not_restored;
     const HeightCheck& height = check.heights.back();
+    if (height.verdict != Verdict::not_restored || !end.as_set || check.all_off || hangs_off) return;
     auto load = height.state == State::topped_out ? std::nullopt : load_for(height, *end.as_set);
     if (load) load = *load / upright_rise(bike, end.end);
     if (!load || abs(*load).value < 1.0) return;
@@ -63,18 +66,22 @@ void load_row(const AppState& state, const BikeBody& bike, const EndSolution& en
                     load->value > 0 ? "more" : "less")});
 }
 
+void slack_sentence(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows) {
+    const auto& slack = solved.solution().slack;
+    if (!slack || slack->verdict != Verdict::not_restored) return;
+    const Length off = slack->is - slack->to_be;
+    rows.push_back(
+        row::Note{fmt::format("The chain is {} too {}.", wording::length(abs(off), state.ledger.units()),
+                              off < mm(0) ? "tight" : "loose"),
+                  Ink::stop, true});
+}
+
 // Slack as it was to be, and as it is.
 void slack_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows) {
     const auto& chain = solved.solution().chain;
     const auto& slack = solved.solution().slack;
     if (!chain || !slack) return;
     const UnitChoice units = state.ledger.units();
-    if (slack->verdict == Verdict::not_restored) {
-        const Length off = slack->is - slack->to_be;
-        rows.push_back(row::Note{fmt::format("The chain is {} too {}.", wording::length(abs(off), units),
-                                             off < mm(0) ? "tight" : "loose"),
-                                 Ink::stop, true});
-    }
     rows.push_back(row::TableHead{"to be", "is"});
     rows.push_back(row::TableLine{"chain slack, " + read_how(chain->will),
                                   wording::value(slack->to_be, units), wording::value(slack->is, units)});
@@ -158,6 +165,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
     coil_rows(state, solved.solution(), rows);
     for (const ReadAt& spot : left)
         rows.push_back(row::Note{"Not measured again: " + wording::label(spot.point) + ".", Ink::now, true});
+    slack_sentence(state, solved, rows);
     axle_rows(state, solved, rows);
     // As long as one end cannot be judged, none is.
     if (verdict)
@@ -222,6 +230,7 @@ void keep_panel(const AppState& state, const Bike& bike, const SolvedSwap& solve
             if (ends.size() > 1) rows.push_back(row::Heading{wording::heading(e.end)});
             height_rows(state, *e.judged(), bike.body.setup(e.end).tolerance, rows);
         }
+    slack_sentence(state, solved, rows);
     slack_rows(state, solved, rows);
     rows.push_back(row::Heading{"Why"});
     rows.push_back(row::Button{"reason",

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "app/app_state.h"
+#include "app/swap/reading_rows.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
@@ -82,6 +83,8 @@ std::optional<double> answered(const AppState& state, const Field& field) {
         const auto& chain = solved->solution().chain;
         return chain ? std::optional<double>(chain->will.run.links) : std::nullopt;
     }
+    // Once the spring's length is set, its preload is what follows from it.
+    if (const auto follows = following_preload(*swap, field)) return in_mm(*follows);
     const auto to = to_set(*solved, field.end);
     return to ? std::optional(answered_value(*to, *swap, point)) : std::nullopt;
 }
@@ -150,6 +153,7 @@ bool awaits_correction(const AppState& state, const ReadAt& spot) {
         const auto axle = axle_to_set(*solved);
         return axle && axle->correction && !axle->made && !is_set(tenths(axle->to));
     }
+    if (following_preload(swap, field_of(spot))) return false;
     const auto to = to_set(*solved, spot.end);
     if (!to || !to->correction || (to->made && to->made->contains(spot.point))) return false;
     return !is_set(answered_value(*to, swap, spot.point));

@@ -106,7 +106,11 @@ bool lost_before(const HeightCheck& height, Length tolerance) {
 std::optional<Mass> load_for(const HeightCheck& height, const Prediction& predicted) {
     const auto& stands = predicted.at(height.state);
     if (!stands) return std::nullopt;
-    return kilogram(in_newton((height.predicted - height.after) * stands->wheel_rate) / standard_gravity);
+    // What was set explains a part, and after a correction the model is wrong by what was corrected.
+    const Length off = height.before - height.after, unexplained = height.predicted - height.after;
+    if (off.value * unexplained.value <= 0) return std::nullopt;
+    const Length least = abs(off) < abs(unexplained) ? off : unexplained;
+    return kilogram(in_newton(least * stands->wheel_rate) / standard_gravity);
 }
 
 CheckResult judge(const CheckInput& input) {

@@ -51,8 +51,9 @@ struct CheckResult {
 Verdict verdict_on(Length difference, Length expanded, Length tolerance);
 // True if no reading at the check could tell this height: what is not known of it before is too much.
 bool lost_before(const HeightCheck& height, Length tolerance);
-// By how much the load on this wheel would have to be larger than before to make the difference of a height;
-// negative: smaller. nullopt: the wheel rate is not known.
+// By how much the load on this wheel would have to be larger than before to make the difference of a height,
+// as far as what was set does not explain it; negative: smaller. nullopt: the wheel rate is not known, or
+// there is nothing to explain.
 std::optional<Mass> load_for(const HeightCheck& height, const Prediction& predicted);
 struct CheckInput {
     std::array<std::optional<Measured>, 3> before, after;  // by State

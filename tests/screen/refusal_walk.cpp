@@ -139,6 +139,29 @@ TEST_CASE(
     CHECK(driver.page().primary.label == "To the correction");
 }
 
+TEST_CASE(
+    "set: once the spring's length is set, its preload is what follows, and no correction waits for it") {
+    Answered driver;
+    driver.set_as_answered();
+    go(driver, act::GoToStep{Step6::set});
+    const double installed = driver.stored(Phase::set, Point::spring_installed_length) + 0.9;
+    read(driver, "row:set:rear:spring_installed_length", print_fixed(installed, 1));
+    const Field preload = field_of({Phase::set, End::rear, Point::spring_preload});
+    go(driver, act::OpenTag{preload});
+    REQUIRE(same_value(driver.state(), preload));
+    CHECK(same_value(driver.state(), preload)->text == print_fixed(160 - installed, 1));
+    driver.tap("key:same");
+    driver.tap("primary");
+    if (driver.state().pad) driver.tap("key:close");
+    go(driver, act::GoToStep{Step6::check});
+    driver.check_low_by(6);
+    go(driver, act::GoToStep{Step6::set});
+    const auto waits = field_to_correct(driver.state());
+    REQUIRE(waits);
+    CHECK(waits->point == Point::spring_installed_length);
+    CHECK_FALSE(awaits_correction(driver.state(), {Phase::set, End::rear, Point::spring_preload}));
+}
+
 TEST_CASE("repeat: the key that asks for one more reading keeps those that are there") {
     Answered driver("90");
     driver.set_as_answered();

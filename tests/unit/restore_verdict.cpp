@@ -184,6 +184,25 @@ TEST_CASE("verdict: a height on the spring that alone is off has had another loa
     CHECK_FALSE(judge(loaded(490, 468.5)).alone.has_value());
 }
 
+TEST_CASE("verdict: another load is named for what is off from what was to be, and no setting explains") {
+    const CheckInput input = loaded(484, 464);
+    HeightCheck height = judge(input).heights.back();
+    const auto kilograms = [&](double to_be, double predicted, double is) -> std::optional<double> {
+        height.before = mm(to_be), height.predicted = mm(predicted), height.after = mm(is);
+        const auto load = load_for(height, input.predicted);
+        return load ? std::optional(in_kilogram(*load)) : std::nullopt;
+    };
+    const double one = 23.75 / 9.80665;  // kg that make 1 mm
+    // After a correction the bike stands as it is to be, and not where the model has it.
+    CHECK_FALSE(kilograms(470, 476, 470));
+    CHECK_FALSE(kilograms(470, 476, 470.5));
+    // Set 4 mm lower on purpose, it stands 6 mm lower: the load makes 2 mm of it.
+    CHECK(kilograms(470, 466, 464).value_or(0) == doctest::Approx(2 * one));
+    // Still 2 mm low after a correction of 6 mm that the model does not know of.
+    CHECK(kilograms(470, 476, 468).value_or(0) == doctest::Approx(2 * one));
+    CHECK(kilograms(470, 470, 472).value_or(0) == doctest::Approx(-2 * one));
+}
+
 TEST_CASE(
     "verdict: where topped out is off with the rest, it is another mark or another length, and no turns "
     "help") {
