@@ -24,6 +24,7 @@ struct Pad {
     bool anew = false;               // opened on a stored reading: a typed number replaces it
     std::string question{};          // 'same mark, same state?'; empty = not asked
     bool asks_stand = false;         // the question is on which stand it stood
+    bool asks_which_stand() const { return asks_stand && !question.empty(); }
     std::string problem{};           // what is wrong with the entry; empty: nothing
     friend bool operator==(const Pad&, const Pad&) = default;
 };

@@ -1,6 +1,7 @@
 #include "app/pad/pad_question.h"
 
 #include <cmath>
+#include <utility>
 
 #include "app/app_state.h"
 #include "app/pad/keep.h"
@@ -33,10 +34,11 @@ ReadingOf read_beside(const AppState& state, const Field& field, const Reading& 
             return item ? value_of(item->body, point) : nullptr;
         });
     const SolvedSwap* solved = field.of == Field::Of::reading ? solved_swap(state) : nullptr;
+    // A height that something has moved since says nothing.
     if (!solved)
         return or_typed([setup = setup_now(state.ledger, state.bike), field](Point point) {
             const StoredReading* stored = setup.stored(field.end, point);
-            return stored ? &stored->reading : nullptr;
+            return stored && !setup.stale.contains({field.end, point}) ? &stored->reading : nullptr;
         });
     return or_typed([&state, &site = solved->site(), field](Point point) {
         const StoredReading* stored = of_the_part(site, field.phase, field.end, point);
@@ -63,16 +65,44 @@ std::string contradiction(const AppState& state, const Pad& pad) {
 // Free sag so small that the shock may have carried the bike while 'topped out' was read.
 std::optional<double> little_sag(const AppState& state, const Pad& pad, double v) {
     constexpr double least = 3.0;  // mm at the axle; common practice, no source
-    const Swap* swap = open_swap(state);
     const Point point = pad.field.point;
     const bool top = point == Point::ride_height_topped_out, still = point == Point::ride_height_static;
-    if (!swap || pad.field.of != Field::Of::reading || pad.field.end != End::rear || (!top && !still))
-        return std::nullopt;
-    const StoredReading* other = swap->stored(
-        {pad.field.phase, End::rear, top ? Point::ride_height_static : Point::ride_height_topped_out});
+    const bool reads = pad.field.of == Field::Of::reading || pad.field.of == Field::Of::plan;
+    if (!reads || pad.field.end != End::rear || (!top && !still)) return std::nullopt;
+    const Reading typed = reading_of(pad);
+    const ReadingOf read = read_beside(state, pad.field, typed);
+    const Reading* other = read(top ? Point::ride_height_static : Point::ride_height_topped_out);
     if (!other) return std::nullopt;
-    const double there = measured(other->reading).value, sag = top ? v - there : there - v;
+    const double there = measured(*other).value, sag = top ? v - there : there - v;
     return sag >= 0 && sag < least ? std::optional(sag) : std::nullopt;
+}
+
+// What a height or the slack is to read at the check of a swap, or at the end of a way back.
+std::optional<double> to_read(const AppState& state, const Field& field) {
+    const SolvedSwap* solved =
+        field.of == Field::Of::reading && field.phase == Phase::check ? solved_swap(state) : nullptr;
+    if (!solved) return expected_of(state, field);
+    const SwapSolution& solution = solved->solution();
+    if (field.point == Point::chain_slack)
+        return solution.chain ? std::optional(in_mm(solution.chain->will.on_stand.slack)) : std::nullopt;
+    const EndSolution* end = solution.end(field.end);
+    for (const State in : all_states)
+        if (end && end->as_set && ride_heights[static_cast<std::size_t>(in)] == field.point)
+            if (const auto& stands = end->as_set->at(in)) return in_mm(stands->height);
+    return std::nullopt;
+}
+
+// So far off that this reading alone says 'not restored'.
+std::string not_as_expected(const AppState& state, const Pad& pad) {
+    const auto expected = to_read(state, pad.field);
+    const Bike* bike = state.ledger.bike(state.bike);
+    if (!expected || !bike) return "";
+    const Measured is = measured(reading_of(pad));
+    const Length off = mm(is.value - *expected), tolerance = pad.field.point == Point::chain_slack
+                                                                 ? slack_tolerance
+                                                                 : bike->body.setup(pad.field.end).tolerance;
+    const bool missed = verdict_on(off, mm(expanded_95(is)), tolerance) == Verdict::not_restored;
+    return missed ? wording::far_from_expected(off.value, pad.unit) : "";
 }
 
 std::optional<int> links_instead(const AppState& state, const Pad& pad, int links) {
@@ -109,8 +139,7 @@ PadQuestion question_of(const AppState& state, const Pad& pad) {
         const double away = v - measured(last->reading).value;
         if (std::fabs(away) > f.jump) return {wording::far_from_last(away, pad.unit)};
     }
-    if (const auto expected = expected_of(state, pad.field); expected && std::fabs(v - *expected) > f.jump)
-        return {wording::far_from_then(v - *expected, pad.unit)};
+    if (auto missed = not_as_expected(state, pad); !missed.empty()) return {std::move(missed)};
     if (const auto sag = little_sag(state, pad, v)) return {wording::little_sag(*sag, pad.unit), true};
     if (auto against = contradiction(state, pad); !against.empty()) return {std::move(against)};
     if (auto unlikely = unlikely_part(state, pad, v); !unlikely.empty()) return {std::move(unlikely)};

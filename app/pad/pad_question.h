@@ -1,6 +1,7 @@
 #pragma once
-// What is asked once about a value far from the last baseline, far from the answer or outside the usual
-// range. The answer is stored with the reading.
+// What is asked once about a value far from the last baseline, from the answer or from what is expected at
+// the end of a swap or a way back, against another reading, or outside the usual range. The answer is stored
+// with the reading.
 
 #include <string>
 

@@ -23,9 +23,9 @@ std::string far_from_answer(double away, Unit unit) {
                        symbol(unit));
 }
 
-std::string far_from_then(double away, Unit unit) {
-    return fmt::format("{} {} from what is expected. Same mark, same state as then?",
-                       signed_value(away, unit), symbol(unit));
+std::string far_from_expected(double away, Unit unit) {
+    return fmt::format("{} {} from what is expected. Same mark, same state?", signed_value(away, unit),
+                       symbol(unit));
 }
 
 std::string unusual(double low, double high, Unit unit) {

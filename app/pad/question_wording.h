@@ -10,7 +10,7 @@ namespace restand::wording {
 std::string out_of_range(double low, double high, Unit unit);
 std::string far_from_last(double away, Unit unit);
 std::string far_from_answer(double away, Unit unit);
-std::string far_from_then(double away, Unit unit);
+std::string far_from_expected(double away, Unit unit);
 std::string unusual(double low, double high, Unit unit);
 std::string little_sag(double sag, Unit unit);      // as on a stand under the swingarm
 // Two readings of one part that cannot both be right (core/ledger/contradiction.h).

@@ -9,6 +9,7 @@
 #include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
+#include "core/ledger/chassis.h"
 
 namespace restand {
 namespace paper {
@@ -75,18 +76,22 @@ std::string goal(const PlanAction& a) {
     if (!a.to) return "";
     if (is_text(a.point)) return a.to->text;
     const std::string unit(symbol(a.to->unit));
-    return (a.solved ? wording::value(canonical_value(*a.to), a.to->unit) : wording::typed_number(*a.to)) +
-           (unit.empty() ? "" : " " + unit) + (a.solved ? " *" : "");
+    return wording::typed_number(*a.to) + (unit.empty() ? "" : " " + unit) + (a.solved ? " *" : "");
 }
 
-void add_actions(const PlanActions& plan, SheetPage& page) {
+// As it is now; what a setting has moved since it was read as it is expected.
+std::string as_it_is(const PlanAction& a, const SetUp& stands) {
+    const StoredReading* is = a.from ? &*a.from : stands.stored(a.end, a.point);
+    if (!is || is->reading.repeats.empty()) return "not known";
+    return (is_computed(is->reading) ? "≈ " : "") + wording::reading(is->reading);
+}
+
+void add_actions(const PlanActions& plan, const SetUp& stands, SheetPage& page) {
     PaperTable todo{"To do, in this order", {"", "", "to", "now"}, {}, false, true, true};
     bool solved = false;
     for (const PlanAction& a : plan.actions) {
         if (a.doing == Doing::measure) continue;
-        const bool known = a.from && !a.from->reading.repeats.empty();
-        todo.lines.push_back(
-            {what(a), how(a), goal(a), known ? wording::reading(a.from->reading) : "not known"});
+        todo.lines.push_back({what(a), how(a), goal(a), as_it_is(a, stands)});
         solved = solved || a.solved;
     }
     if (todo.lines.empty()) return;
@@ -127,7 +132,7 @@ SheetPage sheet_of_plan(const Ledger& ledger, const Bike& bike, const PlanAction
     page.subtitle = !plan.held             ? "With the parts now fitted it cannot stand quite as then." + from
                     : plan.actions.empty() ? "It stands as then: nothing to do."
                                            : "Afterwards it stands as then." + from;
-    add_actions(plan, page);
+    add_actions(plan, expected_now(ledger, bike, now), page);
     add_checks(ledger, plan, page);
     add_trouble(ledger, plan, page);
     draw_bike(bike.body, target.values, page);

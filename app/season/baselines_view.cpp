@@ -5,6 +5,7 @@
 #include <functional>
 #include <utility>
 
+#include "app/views/known_from.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
@@ -26,6 +27,8 @@ std::string key_numbers(const Baseline& b) {
 }
 
 std::string from_swap(const AppState& state, const StoredReading& stored) {
+    if (is_missed(state.ledger, stored)) return "measured at a way back, not restored";
+    if (way_of(state.ledger, stored)) return "on a way back";
     if (stored.swap.nil()) return "entered by hand";
     const Swap* swap = state.ledger.swap(stored.swap);
     return swap ? fmt::format("{} swap of {}", wording::parts(swap->parts),

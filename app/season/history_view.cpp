@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "app/season/baselines_view.h"
 #include "app/views/point_wording.h"
@@ -25,7 +26,7 @@ std::string ending_of(const Season& season, const Entry& e) {
         if (const auto* swap = std::get_if<SwapEndBody>(&fact->body))
             return swap->kept ? "kept · " : "set aside · ";
         if (const auto* way = std::get_if<PlanEndBody>(&fact->body))
-            return way->reached ? "done · " : "left · ";
+            return way->not_restored ? "not restored · " : way->reached ? "done · " : "left · ";
     }
     return "";
 }
@@ -138,6 +139,22 @@ void event_lines(const EventBody& e, std::vector<PageTable::Line>& lines) {
 }
 }  // namespace
 
+namespace {
+// "Heights as measured, not restored: rear ride height, rider 442.6 mm"; "" of anything but a way back.
+std::string heights_at_end(const Ledger& ledger, const Id& moment) {
+    const RestorePlan* way = ledger.plan(moment);
+    if (!way) return "";
+    std::map<std::string, std::string> newest;
+    for (const PlanStep& step : way->steps)
+        if (is_measuring(step.action) && !step.values.empty() &&
+            is_ride_height(step.values.front().reading.point))
+            newest[step.action] = wording::said(PlanStepBody{step.action, step.values});
+    std::string text;
+    for (const auto& [action, height] : newest) text += (text.empty() ? ": " : " · ") + height;
+    return text.empty() ? "" : (way->not_restored ? "Heights as measured, not restored" : "Heights") + text;
+}
+}  // namespace
+
 PageView moment_view(const AppState& state) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike || !state.season.moment) return bikes_view(state);
@@ -157,6 +174,7 @@ PageView moment_view(const AppState& state) {
     note(what + (event || entry_text(state, e).empty() ? "" : ": " + entry_text(state, e)),
          PageTable::Line::Kind::plain);
     if (event) event_lines(*event, head);
+    note(heights_at_end(state.ledger, e.id), PageTable::Line::Kind::plain);
     if (state.season.set_aside.contains(e.id))
         note("Taken back later. It no longer counts, and is not lost.", PageTable::Line::Kind::changed);
     const Baseline* baseline = state.ledger.baseline(e.id);

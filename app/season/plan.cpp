@@ -46,12 +46,16 @@ void act_on(AppState& state, const act::CompleteStep& tick) {
 void act_on(AppState& state, const act::EndPlan& end) {
     if (!leave_pad(state)) return;
     const RestorePlan* plan = state.ledger.open_plan(state.bike);
+    const PlanShown* shown = plan_shown(state);
     if (!plan || !state.pending.empty()) return;
+    const bool missed = shown && shown->plan.verdict() == Verdict::not_restored;
     append(state,
            {.then = Pending::Then::show_bike,
-            .said = end.reached ? "The way back is done." : "The way back is left; what was done stays.",
+            .said = missed        ? "The way back is left, not restored. The heights stay as measured."
+                    : end.reached ? "The way back is done."
+                                  : "The way back is left; what was done stays.",
             .undo = true},
-           {encode(PlanEndBody{end.reached}, state.bike, plan->id, state.who)});
+           {encode(PlanEndBody{end.reached, missed}, state.bike, plan->id, state.who)});
 }
 
 }  // namespace restand

@@ -3,21 +3,24 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "app/season/baselines_view.h"
 #include "app/views/check_rows.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
+#include "app/views/ways_drawing.h"
 #include "app/views/wording.h"
 #include "app/workshop/bikes_view.h"
 
 namespace restand {
 
 namespace {
-std::string action_detail(const PlanAction& a) {
+std::string action_detail(const PlanAction& a, const SetUp& stands) {
     std::string text;
-    if (a.from && a.doing != Doing::measure) text = "now " + wording::reading(a.from->reading);
+    if (const StoredReading* is = stands.stored(a.end, a.point); is && a.doing != Doing::measure)
+        text = (is_computed(is->reading) ? "expected now " : "now ") + wording::reading(is->reading);
     if (a.solved)
         text += fmt::format("{}{}", text.empty() ? "" : " · ",
                             a.as_read ? "from the heights read with these parts"
@@ -25,10 +28,12 @@ std::string action_detail(const PlanAction& a) {
     return text;
 }
 
-void done_rows(const AppState& state, const RestorePlan& plan, std::vector<Row>& rows) {
-    if (plan.steps.empty()) return;
-    rows.push_back(row::Heading{"Done"});
+// What was set, or what was measured.
+void done_rows(const AppState& state, const RestorePlan& plan, bool measured, std::vector<Row>& rows) {
+    bool headed = false;
     for (const PlanStep& tick : plan.steps) {
+        if (is_measuring(tick.action) != measured) continue;
+        if (!std::exchange(headed, true)) rows.push_back(row::Heading{measured ? "Measured" : "Done"});
         std::string label;
         for (const SetValue& v : tick.values)
             label += fmt::format("{}{} {}", label.empty() ? "" : " · ",
@@ -105,9 +110,13 @@ void problem_rows(const AppState& state, const PlanActions& plan, std::vector<Ro
 }
 // The end whose height or slack is being measured, with that dimension.
 void draw_measured(const AppState& state, const Bike& bike, const PlanShown& shown, PageView& page) {
+    if (state.pad->asks_which_stand()) {
+        page.drawing = both_stands();
+        return;
+    }
     const Field& field = state.pad->field;
     const Scene scene = scene_of(group_of(field.point));
-    PictureInput in = picture_of(bike.body, field.end, scene, numbers_of(shown.now, field.end));
+    PictureInput in = picture_of(bike.body, field.end, scene, numbers_of(shown.stands, field.end));
     const auto expected = expected_of(state, field);
     if (expected && is_ride_height(field.point)) in.height = mm(*expected);
     const BikePicture pic = picture(in);
@@ -137,7 +146,7 @@ void step_rows(const AppState& state, const PlanShown& shown, const std::vector<
         rows.push_back(row::PlanStep{
             .id = "do:" + a->key,
             .label = wording::action(*a, state.ledger.units()),
-            .detail = action_detail(*a),
+            .detail = action_detail(*a, shown.stands),
             .done = false,
             .next = shown.open && a == left.front(),
             .tap = shown.open ? std::optional<Action>(act::CompleteStep{a->key}) : std::nullopt});
@@ -180,7 +189,7 @@ PageView plan_view(const AppState& state) {
     if (state.pad) {
         draw_measured(state, *bike, *shown, page);
     } else {
-        draw_setup(*bike, shown->now, page, &shown->then);
+        draw_setup(*bike, shown->stands, page, &shown->then);
         page.drawing.caption = wording::pen(page.night) + ": now · blue: " + then;
     }
     auto& rows = page.panel.rows;
@@ -197,7 +206,8 @@ PageView plan_view(const AppState& state) {
     // A verdict stands above the steps.
     const bool told = !heights_left && shown->plan.verdict();
     if (shown->open && !left.empty() && !told) page.panel.in_sight = "do:" + left.front()->key;
-    if (shown->open) done_rows(state, *shown->open, rows);
+    if (shown->open)
+        for (const bool measured : {true, false}) done_rows(state, *shown->open, measured, rows);
     page.panel.cautions.emplace_back(
         "Bike secured on stands; spring under load. Fasteners to the maker's manual, re-checked after the "
         "first run. "

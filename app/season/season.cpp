@@ -2,6 +2,7 @@
 
 #include "app/app_state.h"
 #include "core/codec/body_json.h"
+#include "core/ledger/chassis.h"
 #include "core/ledger/setup_then.h"
 
 namespace restand {
@@ -21,9 +22,10 @@ const PlanShown* PlanSolver::shown(const Ledger& ledger, const Bike& bike, const
     made.bike = bike.id;
     made.target = target;
     made.open = ledger.open_plan(bike.id);
-    made.now = setup_now(ledger, bike.id);
+    const SetUp now = setup_now(ledger, bike.id);
+    made.stands = expected_now(ledger, bike, now);
     made.then = setup_then(ledger, *fact);
-    made.plan = restore_plan(bike.body, made.now, made.then, made.open);
+    made.plan = restore_plan(bike.body, now, made.then, made.open);
     ++plans_made_;
     revision_ = ledger.revision();
     shown_ = std::move(made);

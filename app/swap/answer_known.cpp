@@ -5,8 +5,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "app/swap/answer_parts.h"
+#include "app/views/known_from.h"
 #include "app/views/point_wording.h"
 
 namespace restand {
@@ -31,6 +33,17 @@ std::string taken_as(const AnswerWriter& w, const SwapInput& input) {
     return fmt::format("taken {} from {} {}", wording::signed_value(input.known.value, unit),
                        wording::label(input.beside->point), range);
 }
+// Inputs that are known alike.
+struct Carried {
+    std::vector<std::string> labels;
+    const SwapInput* newest = nullptr;
+};
+KnownFrom known_from(const AppState& state, End end, const SwapInput& carried) {
+    const SolvedSwap* solved = solved_swap(state);
+    const StoredReading* stored =
+        solved ? stored_at(solved->site(), end, carried.slot.phase, carried.slot.point) : nullptr;
+    return stored ? known_from(state, solved->site().stood.baseline, end, *stored) : KnownFrom::baseline;
+}
 }  // namespace
 
 void wished_row(const AnswerWriter& w, const AppState& state, const Swap& swap, End end) {
@@ -44,13 +57,13 @@ void wished_row(const AnswerWriter& w, const AppState& state, const Swap& swap, 
 // What was not read and what it is taken as; a tap reads it. What was kept once stands in for today's reading.
 void known_rows(const AnswerWriter& w, const AppState& state, const CaseInput& input) {
     const End end = input.swap_case.end;
-    std::vector<std::string> carried;
-    const SwapInput* newest = nullptr;
+    std::map<KnownFrom, Carried> carried;
     bool any = false;
     for (const SwapInput& i : input.inputs) {
         if (i.origin == Origin::carried) {
-            carried.push_back(wording::label(i.slot.point));
-            if (!newest || newest->at < i.at) newest = &i;
+            Carried& alike = carried[known_from(state, end, i)];
+            alike.labels.push_back(wording::label(i.slot.point));
+            if (!alike.newest || alike.newest->at < i.at) alike.newest = &i;
         }
         if (i.origin != Origin::assumed) continue;
         if (!any) w.rows.push_back(row::Heading{"Not read, and taken as"});
@@ -63,9 +76,13 @@ void known_rows(const AnswerWriter& w, const AppState& state, const CaseInput& i
         w.rows.push_back(row::Button{"assumed:" + field_id(field), input_name(i.slot), taken_as(w, i),
                                      act::OpenTag{field}});
     }
-    if (!newest) return;
-    w.rows.push_back(row::Note{fmt::format("As kept, {}: {}.", who_and_when(state, newest->by, newest->at.ms),
-                                           fmt::join(carried, " · "))});
+    for (const auto& [from, alike] : carried)
+        w.rows.push_back(row::Note{fmt::format(
+            "As {}, {}: {}.",
+            from == KnownFrom::baseline ? "kept"
+            : from == KnownFrom::since  ? "set or measured since"
+                                        : "measured at a way back, not restored",
+            who_and_when(state, alike.newest->by, alike.newest->at.ms), fmt::join(alike.labels, " · "))});
 }
 
 // p' = (k/k')(p + x) − x: between nearly equal rates the preload hardly follows the heights.

@@ -13,6 +13,7 @@
 #include "app/workshop/bike_fields.h"
 #include "core/codec/body_json.h"
 #include "core/ledger/chassis.h"
+#include "core/ledger/plan_values.h"
 
 namespace restand {
 
@@ -192,16 +193,6 @@ std::optional<StoredReading> last_stored(const AppState& state, const Field& fie
     return value ? std::optional(value->stored) : std::nullopt;
 }
 
-namespace {
-// As it would be typed: what several repeats say together is none of them.
-Typed as_typed(const Reading& reading) {
-    const Typed& last = reading.repeats.back();
-    const bool one = reading.repeats.size() == 1 && !is_computed(reading);
-    if (is_text(reading.point) || one) return last;
-    return {wording::plain(measured(reading).value, last.unit), last.unit};
-}
-}  // namespace
-
 std::optional<Typed> same_value(const AppState& state, const Field& field) {
     if (field.of == Field::Of::change || field.of == Field::Of::tried)
         if (const auto last = last_stored(state, field)) return as_typed(last->reading);
@@ -209,7 +200,7 @@ std::optional<Typed> same_value(const AppState& state, const Field& field) {
     const Unit unit = chosen(state.ledger.units(), dimension_of(field));
     const Swap* swap = open_swap(state);
     if (field.phase == Phase::set) {
-        if (const auto v = answered(state, field)) return Typed{wording::plain(*v, unit), unit};
+        if (const auto v = answered(state, field)) return typed_as_shown(*v, unit);
         // What stood before is no setting of the new part.
         if (swap && is_answered(*swap, field.end, field.point) && !is_answered_by_chain(field.point))
             return std::nullopt;

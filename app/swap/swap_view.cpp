@@ -11,6 +11,7 @@
 #include "app/swap/check_view.h"
 #include "app/swap/reading_rows.h"
 #include "app/views/check_rows.h"
+#include "app/views/known_from.h"
 #include "app/views/point_wording.h"
 #include "app/views/view_parts.h"
 #include "app/views/ways_drawing.h"
@@ -162,7 +163,10 @@ Tag tag_of(const AppState& state, const Swap& swap, const Field& field, const An
         // As the bike stood when the swap began. The bench has no room for a day beside each number.
         if (const StoredReading* carried = stored_at(solved->site(), field.end, field.phase, field.point)) {
             put_value(tag, carried->reading);
-            tag.note = "kept " + wording::day(carried->at.ms, state.utc_offset_min);
+            const KnownFrom from = known_from(state, solved->site().stood.baseline, field.end, *carried);
+            tag.note = fmt::format("{} {}{}", from == KnownFrom::baseline ? "kept" : "measured",
+                                   wording::day(carried->at.ms, state.utc_offset_min),
+                                   from == KnownFrom::missed_way ? ", not restored" : "");
         }
     }
     if (tag.open) tag.ink = Ink::now;
@@ -233,7 +237,7 @@ void draw_readings(const AppState& state, const Bike& bike, const Swap& swap, Ph
             in.ghost = mm(measured(last->reading).value);
     } else
         in.ghost = height_in(swap, Phase::before, end, State::rider);
-    if (state.pad && state.pad->asks_stand && !state.pad->question.empty()) {
+    if (state.pad && state.pad->asks_which_stand()) {
         page.drawing = both_stands();
         return;
     }

@@ -142,9 +142,7 @@ std::string with_unit(const Typed& typed) {
 
 std::string to(const PlanAction& a) {
     if (!a.to) return "";
-    if (is_text(a.point)) return a.to->text;
-    // A solved value is not a reading: print it to the tenth a calliper shows.
-    return with_unit(a.solved ? Typed{plain(canonical_value(*a.to), a.to->unit), a.to->unit} : *a.to);
+    return is_text(a.point) ? a.to->text : with_unit(*a.to);
 }
 }  // namespace
 

@@ -243,6 +243,7 @@ void fields(V& v, B& b) {
 template <class V, Like<PlanEndBody> B>
 void fields(V& v, B& b) {
     v("reached", b.reached);
+    v.maybe("not_restored", b.not_restored);
 }
 template <class V, Like<RecordBody> B>
 void fields(V& v, B& b) {

@@ -261,8 +261,7 @@ void Ledger::refresh_plan(const Id& thing) {
     const auto standing = heads<PlanBody>(thing);
     if (standing.empty()) return;
     const Entry& begun = standing.front()->entry;
-    RestorePlan plan{thing, begun.bike, body<PlanBody>(standing.front()).target, begun.clock, begun.by, {},
-                     false, false};
+    RestorePlan plan{thing, begun.bike, body<PlanBody>(standing.front()).target, begun.clock, begun.by, {}};
     for (const Fact* f : heads<PlanStepBody>(thing)) {
         const auto& t = body<PlanStepBody>(f);
         plan.steps.push_back({f->entry.id, f->entry.by, f->entry.clock.ms, t.action, t.values});
@@ -270,6 +269,7 @@ void Ledger::refresh_plan(const Id& thing) {
     for (const Fact* f : heads<PlanEndBody>(thing)) {
         plan.ended = true;
         plan.reached = plan.reached || body<PlanEndBody>(f).reached;
+        plan.not_restored = plan.not_restored || body<PlanEndBody>(f).not_restored;
     }
     plans_[thing] = std::move(plan);
 }

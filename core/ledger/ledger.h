@@ -50,6 +50,7 @@ struct RestorePlan {
     Id by;
     std::vector<PlanStep> steps;                  // oldest first
     bool ended = false, reached = false;
+    bool not_restored = false;                    // ended with heights that are not those of the target
 };
 struct Device { std::uint64_t incarnation = 0; std::string name; std::vector<Id> heads; };
 
@@ -77,6 +78,7 @@ public:
     std::vector<const ShelfItem*> shelf(bool gone = false) const;   // by name; `gone`: with the gone ones
     const ShelfItem* shelf_item(const Id& id) const;
     const RestorePlan* open_plan(const Id& bike) const;           // the newest one not ended
+    const RestorePlan* plan(const Id& id) const;                  // ended ones too, as far as they are loaded
     const Device* device(std::uint64_t incarnation) const;
     std::string device_name(std::uint64_t incarnation) const;   // "" when nobody named it
     // All loaded facts of a bike, superseded or not, in no order. Input for setup_at(), samples() …

@@ -94,6 +94,10 @@ const RestorePlan* Ledger::open_plan(const Id& bike) const {
     return newest;
 }
 
+const RestorePlan* Ledger::plan(const Id& id) const {
+    return found(plans_, id);
+}
+
 std::vector<const ShelfItem*> Ledger::shelf(bool gone) const {
     std::vector<const ShelfItem*> items;
     for (const auto& [id, item] : shelf_)

@@ -16,6 +16,10 @@ std::string action_key(Doing doing, End end, Point point) {
     return std::string(key(doing)) + ":" + std::string(key(end)) + ":" + std::string(facts(point).key);
 }
 
+bool is_measuring(std::string_view action_key) {
+    return action_key.starts_with(key(Doing::measure));
+}
+
 std::string_view key(Doing doing) {
     constexpr std::string_view keys[] = {"fit",          "set_length",   "set_preload",
                                          "set_position", "set_axle",     "set_slack",

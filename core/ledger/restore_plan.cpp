@@ -14,11 +14,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <set>
 
+#include "core/ledger/chassis.h"
 #include "core/ledger/fitted_unit.h"
-#include "core/ledger/moved_by.h"
 #include "core/ledger/plan_heights.h"
+#include "core/ledger/plan_moved.h"
 #include "core/ledger/plan_values.h"
 #include "core/ledger/same_parts.h"
 
@@ -62,46 +62,6 @@ constexpr std::array of_spring = {P::spring_rate,    P::spring_free_length, P::s
                                   P::other_leg_rate, P::end_rate,           P::rate_rises_from,
                                   P::rate_rises_to};
 
-// A solved length that differs by less is left as it is.
-constexpr double settable = 0.005;  // mm; nobody sets a length finer
-
-std::optional<double> turns_between(Point point, End end, const SetUp& now, double from, double to) {
-    const StoredReading* per_turn =
-        now.stored(end, point == P::eye_to_eye ? P::length_mm_per_turn : P::collar_mm_per_turn);
-    if (!per_turn || value_of(*per_turn) <= 0) return std::nullopt;
-    const double longer = (to - from) / value_of(*per_turn);
-    return point == P::spring_installed_length ? -longer : longer;  // collar in: a shorter spring
-}
-
-bool is_chain_refit(Point point) {
-    return point == P::sprocket_front || point == P::sprocket_rear || point == P::chain_links;
-}
-
-// What was moved, and what was measured or set since: first by the steps done so far, then by the new list.
-struct Moved {
-    Stand slack_stand = Stand::hanging;
-    std::set<End> heights{};
-    bool chain = false, refit = false;
-    std::set<std::string> since{};  // keys of actions done after the last move (measured, axle or slack set)
-
-    void note(const std::string& key, End end, Point point) {
-        if ((end == End::rear && moves(point, P::chain_slack, slack_stand)) || point == P::chain_slack) {
-            chain = true;
-            since.erase(action_key(Doing::measure, End::rear, P::chain_slack));
-        }
-        if (moved_by(point).any_height()) {
-            heights.insert(end);
-            for (const Point p : ride_heights) since.erase(action_key(Doing::measure, end, p));
-        }
-        if (is_chain_refit(point)) {
-            refit = true;
-            since.erase(action_key(Doing::set_axle, End::rear, P::axle_position));
-            since.erase(action_key(Doing::set_slack, End::rear, P::chain_slack));
-        }
-        since.insert(key);
-    }
-};
-
 class Maker {
 public:
     Maker(const BikeBody& bike, const SetUp& now, const SetUp& then) : bike_(bike), now_(now), then_(then) {}
@@ -133,19 +93,26 @@ private:
         return static_cast<int>(std::find(order.begin(), order.end(), a.doing) - order.begin());
     }
 
+    // nullptr: not read, or moved since, as the chain's slack is by the axle.
+    const StoredReading* read_now(End end, Point point) const {
+        const StoredReading* stored = now_.stored(end, point);
+        const bool moved = point == P::chain_slack && slack_moved(bike_, now_);
+        return stored && !moved && !is_computed(stored->reading) ? stored : nullptr;
+    }
+
     void add(End end, Doing doing, Point point, Typed to, bool solved) {
         PlanAction a;
         a.key = action_key(doing, end, point);
         a.doing = doing;
         a.end = end;
         a.point = point;
-        const StoredReading* from = now_.stored(end, point);
+        const StoredReading* from = read_now(end, point);
         if (from) a.from = *from;
         a.solved = solved;
         if (from && !is_text(point)) {
             const double was = value_of(*from), is = canonical_value(to);
             if (doing == Doing::set_length || doing == Doing::set_preload)
-                a.turns = turns_between(point, end, now_, was, is);
+                a.turns = turns_between(now_, end, point, was, is);
             if (doing == Doing::set_clicks) a.clicks = is - was;
             if (point == P::chain_links) a.links = static_cast<int>(std::lround(is - was));
         }
@@ -156,40 +123,55 @@ private:
     void copy(End end, const Copied& c) {
         if (c.doing == Doing::set_preload) return copy_preload(end, c);
         const StoredReading* wanted = then_.stored(end, c.point);
-        if (!wanted) return;  // not known in the target
-        if (const StoredReading* stands = now_.stored(end, c.point);
-            stands && same_value(stands->reading, wanted->reading))
-            return;
-        add(end, c.doing, c.point, typed_of(wanted->reading), false);
+        if (!wanted || stands_as_then(end, *wanted)) return;
+        add(end, c.doing, c.point, as_typed(wanted->reading), false);
         // A tank comes with where it sits.
         const StoredReading* ahead = then_.stored(end, P::fitted_mass_ahead);
         if (c.point == P::fitted_mass && ahead)
             plan_.actions.back().brings = {{end, wanted->reading}, {end, ahead->reading}};
     }
 
+    // As it was read then, or as the list says it.
+    bool stands_as_then(End end, const StoredReading& wanted) const {
+        const StoredReading* stands = now_.stored(end, wanted.reading.point);
+        if (!stands) return false;
+        Reading said = wanted.reading;
+        said.repeats = {as_typed(said)};
+        return same_value(stands->reading, wanted.reading) || same_value(stands->reading, said);
+    }
+
     // The preload of then, in the form in which the spring is known now. Of a spring whose own length nobody
     // knows an installed length says nothing.
     void copy_preload(End end, const Copied& c) {
-        const StoredReading *wanted = then_.stored(end, c.point), *stands = now_.stored(end, c.point);
+        const StoredReading* wanted = then_.stored(end, c.point);
         const auto of = [end](const SetUp& s) {
             return preload_of([&s, end](P point) { return s.number(end, point); });
         };
         const auto was = of(then_), is = of(now_);
         const bool by_length = now_.stored(end, P::spring_free_length) != nullptr;
         if (wanted && (by_length || !was)) {
-            if (!stands || !same_value(stands->reading, wanted->reading))
-                add(end, c.doing, c.point, typed_of(wanted->reading), false);
+            if (!stands_as_then(end, *wanted)) add(end, c.doing, c.point, as_typed(wanted->reading), false);
             return;
         }
-        if (!was || (is && std::fabs((*was - *is).value) <= settable)) return;
-        const auto helper = now_.length(end, P::helper_free_length);
-        if (by_length) {
-            const Length to = *now_.length(end, P::spring_free_length) + helper.value_or(mm(0)) - *was;
-            add(end, c.doing, c.point, typed_length(to.value, unit_of(stands)), false);
-        } else {
-            add(end, c.doing, P::spring_preload,
-                typed_length(was->value, unit_of(now_.stored(end, P::spring_preload))), false);
-        }
+        const Point at = by_length ? c.point : P::spring_preload;
+        const Unit unit = unit_of(end, at);
+        if (!was || (is && shown_alike(was->value, is->value, unit))) return;
+        const Length free = now_.length(end, P::spring_free_length).value_or(mm(0)) +
+                            now_.length(end, P::helper_free_length).value_or(mm(0));
+        add(end, c.doing, at, typed_as_shown((by_length ? free - *was : *was).value, unit), false);
+    }
+
+    // A length that was worked out. Set on this way it stands as it was shown, and stays.
+    void add_solved(End end, Doing doing, Point at, double to) {
+        const StoredReading* stands = now_.stored(end, at);
+        const Unit unit = unit_of(end, at);
+        if (stands && (was_set(end, at) || shown_alike(to, value_of(*stands), unit))) return;
+        add(end, doing, at, typed_as_shown(to, unit), true);
+    }
+    bool was_set(End end, Point at) const {
+        const auto done = set_.find({end, at});
+        const StoredReading* stands = now_.stored(end, at);
+        return done != set_.end() && stands && same_value(stands->reading, done->second);
     }
 
     bool listed(End end, Point point) const {
@@ -205,7 +187,7 @@ private:
             const StoredReading* wanted = then_.stored(End::rear, point);
             const bool done = moved_.since.contains(action_key(doing, End::rear, point));
             if (wanted && !done && !listed(End::rear, point))
-                add(End::rear, doing, point, typed_of(wanted->reading), false);
+                add(End::rear, doing, point, as_typed(wanted->reading), false);
         }
     }
 
@@ -220,20 +202,27 @@ private:
         const auto as_case = case_of(bike_, end, then_, fitted);
         if (!as_case) return unsaid(end, as_case.error());
         const auto checked = heights_as_read(bike_, end, then_, now_, fitted);
-        const auto answer = checked ? correct(*as_case, *checked) : restore(*as_case);
+        const auto solved = [&checked](const SwapCase& c) {
+            return checked ? correct(c, *checked) : restore(c);
+        };
+        const auto answer = solved(*as_case);
         if (!answer) return unsaid(end, answer.error());
         if (checked && !moved_since_read(now_, end) && stands_as(*checked, *as_case, answer->hold)) return;
         plan_.held = plan_.held && answer->held && comes_back(*answer, as_case->tolerance);
         for (const Limit& limit : answer->limits) plan_.limits.push_back({limit, end});
-        const std::size_t before = plan_.actions.size();
-        set_length(end, *as_case, answer->detent.length);
         // Of a spring known by its preload alone no length can be said.
         const bool by_length = now_.stored(end, P::spring_free_length) != nullptr;
         const Point at = by_length ? P::spring_installed_length : P::spring_preload;
-        const StoredReading* collar = now_.stored(end, at);
-        const double to = (by_length ? answer->detent.installed_length : answer->detent.preload).value;
-        if (!collar || std::fabs(to - value_of(*collar)) > settable)
-            add(end, Doing::set_preload, at, typed_length(to, unit_of(collar)), true);
+        // What was set on this way was rounded as it was shown. It stays, and the rest is found for it.
+        SwapCase left = *as_case;
+        for (const auto& [point, adjuster] :
+             {std::pair{length_point(end), &left.length}, std::pair{at, &left.installed}})
+            if (was_set(end, point)) adjuster->min = adjuster->max = adjuster->now;
+        const auto rest = solved(left);
+        const Setting& to = (rest ? *rest : *answer).detent;
+        const std::size_t before = plan_.actions.size();
+        set_length(end, *as_case, to.length);
+        add_solved(end, Doing::set_preload, at, (by_length ? to.installed_length : to.preload).value);
         for (std::size_t i = before; i < plan_.actions.size(); ++i)
             plan_.actions[i].as_read = checked.has_value();
     }
@@ -251,7 +240,7 @@ private:
         a.end = end;
         a.point = P::spring_rate;
         if (const StoredReading* from = now_.stored(end, P::spring_rate)) a.from = *from;
-        a.to = typed_of(rate->reading);
+        a.to = as_typed(rate->reading);
         for (const P p : of_spring)
             if (const StoredReading* of_then = then_.stored(end, p))
                 a.brings.push_back({end, of_then->reading});
@@ -269,16 +258,15 @@ private:
     void set_length(End end, const SwapCase& c, Length to) {
         if (c.length.min == c.length.max) return;
         const bool rear = end == End::rear;
-        const Point at = rear ? P::eye_to_eye : P::fork_position;
+        const Point at = length_point(end);
         const StoredReading* stands = now_.stored(end, at);
         const double longer = (to - c.length.now).value;
-        if (stands && std::fabs(longer) <= settable) return;
         // Tubes further up in the yokes make the front shorter. If the position is not read now, the case
         // uses the target's position.
         const StoredReading* position = stands ? stands : then_.stored(end, at);
         if (!position) return;
-        add(end, rear ? Doing::set_length : Doing::set_position, at,
-            typed_length(rear ? to.value : value_of(*position) - longer, unit_of(stands)), true);
+        add_solved(end, rear ? Doing::set_length : Doing::set_position, at,
+                   rear ? to.value : value_of(*position) - longer);
     }
 
     bool measured_since(End end) const {
@@ -287,8 +275,14 @@ private:
         return moved_.since.contains(action_key(Doing::measure, end, last));
     }
 
-    static Unit unit_of(const StoredReading* stored) {
-        return stored ? stored->reading.repeats.back().unit : Unit::mm;
+    static Point length_point(End end) { return end == End::rear ? P::eye_to_eye : P::fork_position; }
+
+    // As it is read now, else as then.
+    Unit unit_of(End end, Point point) const {
+        for (const SetUp* setup : {&now_, &then_})
+            if (const StoredReading* stored = setup->stored(end, point))
+                return stored->reading.repeats.back().unit;
+        return Unit::mm;
     }
 
     void unsaid(End end, Error error) {
@@ -322,10 +316,12 @@ private:
                 });
                 // A measured height or slack: nothing was moved.
                 const bool fitted = tick.action.starts_with(key(Doing::fit));
-                if ((!is_set && !fitted) || tick.action.starts_with(key(Doing::measure)))
+                if ((!is_set && !fitted) || is_measuring(tick.action)) {
                     moved_.since.insert(tick.action);
-                else
+                } else {
                     moved_.note(tick.action, v.end, v.reading.point);
+                    set_[{v.end, v.reading.point}] = v.reading;
+                }
             }
         }
     }
@@ -384,6 +380,7 @@ private:
     const BikeBody& bike_;
     const SetUp& now_;
     const SetUp& then_;
+    std::map<Place, Reading> set_{};  // by the steps done so far
     Moved moved_{bike_.how_read.slack_stand.value_or(Stand::hanging)};
     PlanActions plan_;
 };

@@ -35,13 +35,14 @@ enum class Doing {
 };
 std::string_view key(Doing doing);
 std::string action_key(Doing doing, End end, Point point);   // "set_clicks:rear:clicks_rebound_low"
+bool is_measuring(std::string_view action_key);
 
 struct PlanAction {
     std::string key;                      // action_key(); unique within a plan
     Doing doing;
     End end;
     Point point;
-    std::optional<StoredReading> from;             // as it is; nullopt: not known
+    std::optional<StoredReading> from;    // as it was read; nullopt: not known, or moved since
     std::optional<Typed> to;              // value to set; nullopt: only to be measured
     std::optional<double> turns;          // of an adjuster, signed: positive = longer, or collar in
     std::optional<double> clicks;         // signed; positive = out

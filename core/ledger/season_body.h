@@ -63,6 +63,7 @@ struct PlanStepBody {
 };
 struct PlanEndBody {
     bool reached;
+    bool not_restored = false;           // heights were measured, and are not those of the target
     friend bool operator==(const PlanEndBody&, const PlanEndBody&) = default;
 };
 

@@ -5,6 +5,7 @@
 #include <charconv>
 #include <cmath>
 #include <numeric>
+#include <utility>
 
 #include "core/quantity/unit.h"
 
@@ -29,6 +30,13 @@ bool all_zero(std::string_view digits) {
 
 bool drops_trailing_zeros(Unit unit) {
     return unit == Unit::turn || unit == Unit::click || unit == Unit::one;
+}
+
+std::string without_trailing_zeros(std::string text) {
+    if (text.find('.') == std::string::npos) return text;
+    text.erase(text.find_last_not_of('0') + 1);
+    if (text.back() == '.') text.pop_back();
+    return text;
 }
 
 }  // namespace
@@ -68,12 +76,19 @@ std::string print_sixteenths(double inches) {
 
 std::string print_in(double canonical, Unit unit) {
     std::string text = print_fixed(from_canonical(canonical, unit), usual_decimals(unit));
-    // Drop trailing zeros of counts and plain numbers: 15 teeth, 2.5 turns, a leverage of 2.05.
-    if (drops_trailing_zeros(unit) && text.find('.') != std::string::npos) {
-        text.erase(text.find_last_not_of('0') + 1);
-        if (text.back() == '.') text.pop_back();
-    }
-    return text;
+    // Counts and plain numbers: 15 teeth, 2.5 turns, a leverage of 2.05.
+    return drops_trailing_zeros(unit) ? without_trailing_zeros(std::move(text)) : text;
+}
+
+Typed typed_as_shown(double canonical, Unit unit) {
+    const double value = from_canonical(canonical, unit);
+    std::string text = without_trailing_zeros(digits_of(std::fabs(value), usual_decimals(unit)));
+    if (value < 0.0 && !all_zero(text)) text.insert(0, "-");
+    return {std::move(text), unit};
+}
+
+double half_shown(Unit unit) {
+    return to_canonical(0.5 * std::pow(10.0, -usual_decimals(unit)), unit);
 }
 
 }  // namespace restand

@@ -87,5 +87,10 @@ std::string print_sixteenths(double inches); // "12 5/16"
 // plain numbers drop trailing zeros: "15", "2.5".
 std::string print_in(double canonical, Unit unit);
 int usual_decimals(Unit unit);               // mm 1, inch 3, N/mm 1, lbf/in 0, ...
+// As a person would type the number that print_in() shows: "305.1", "305", "-4". What is set by a number on
+// the screen is recorded so.
+Typed typed_as_shown(double canonical, Unit unit);
+// Half of the last decimal shown, canonical: numbers so close may be shown alike.
+double half_shown(Unit unit);
 
 }  // namespace restand

@@ -130,14 +130,23 @@ Outcome Store::Impl::add_ground(const Id& swap, std::vector<Entry>& to) const {
     return Done{};
 }
 
-// Restore plans without a standing end, and the steps ticked off on them.
+// Restore plans without a standing end, and the steps ticked off on them; how those ended of which a step is
+// in `to`, as part of a set-up.
 Outcome Store::Impl::add_plans(std::vector<Entry>& to) const {
     auto plans = select(std::string("WHERE kind='way'") + not_superseded);
     if (!plans) return plans.error();
+    std::set<Id> set_by;
+    for (const Entry& e : to)
+        if (e.kind == "tick") set_by.insert(e.about);
     for (Entry& plan : *plans) {
         auto ends = select(std::string("WHERE about=? AND kind='way_end'") + not_superseded, {blob(plan.id)});
         if (!ends) return ends.error();
-        if (!ends->empty()) continue;
+        if (!ends->empty()) {
+            if (!set_by.contains(plan.id)) continue;
+            to.push_back(std::move(plan));
+            append_to(to, std::move(*ends));
+            continue;
+        }
         auto steps = select(std::string("WHERE about=? AND kind='tick'") + not_superseded, {blob(plan.id)});
         if (!steps) return steps.error();
         to.push_back(std::move(plan));
@@ -167,8 +176,8 @@ Result<std::vector<Entry>> Store::Impl::opening() const {
     auto parts = select(std::string("WHERE kind IN ('part','shelf')") + not_superseded);
     if (!parts) return parts;
     append_to(*entries, std::move(*parts));
-    if (const auto good = add_plans(*entries); !good) return good.error();
     if (const auto good = add_setups(*entries); !good) return good.error();
+    if (const auto good = add_plans(*entries); !good) return good.error();
 
     // A step may belong to an open plan and to the set-up: each entry once, by clock.
     std::sort(entries->begin(), entries->end(), earlier);

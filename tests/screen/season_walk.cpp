@@ -150,7 +150,7 @@ TEST_CASE("season: the way back says that it does not stand as then, and closes 
     // The time line says where it led to and how it ended.
     driver.tap("history");
     CHECK(driver.shows("back to the baseline of"));
-    CHECK(driver.shows("left · back to the baseline of"));
+    CHECK(driver.shows("not restored · back to the baseline of"));
 }
 
 TEST_CASE("season: the time line says how a swap ended, across and upright") {

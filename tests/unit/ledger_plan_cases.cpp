@@ -348,3 +348,33 @@ TEST_CASE("way back: with another spring in, the heights read with it say what i
     CHECK(
         std::none_of(after.begin(), after.end(), [](const std::string& k) { return k.starts_with("set_"); }));
 }
+
+TEST_CASE(
+    "way back: a slack that was moved or computed is not what it is set from, and is recorded as read") {
+    Two t;
+    t.is(P::chain_slack, "29");
+    REQUIRE(t.plan().find("set_slack:rear:chain_slack"));
+    CHECK(t.plan().find("set_slack:rear:chain_slack")->from);
+    // The axle was moved since.
+    t.now.before_change();
+    t.is(P::axle_position, "20");
+    const PlanActions moved = t.plan();
+    REQUIRE(moved.find("set_slack:rear:chain_slack"));
+    CHECK_FALSE(moved.find("set_slack:rear:chain_slack")->from);
+    CHECK(moved.find("set_axle:rear:axle_position")->from);
+    // A baseline may hold it as it was expected.
+    t.now.at_slack.reset();
+    t.now.values[{End::rear, P::chain_slack}] = computed(P::chain_slack, mm(27.123));
+    const PlanActions expected = t.plan();
+    const PlanAction* slack = expected.find("set_slack:rear:chain_slack");
+    REQUIRE(slack);
+    CHECK_FALSE(slack->from);
+    const Reading set = done(*slack).at(0).reading;
+    CHECK_FALSE(is_computed(set));
+    CHECK(set.instrument == usual_instrument(P::chain_slack));
+    // The other way round, what is said and set has no more digits than any page shows.
+    std::swap(t.now, t.then);
+    const PlanActions back = t.plan();
+    REQUIRE(back.find("set_slack:rear:chain_slack"));
+    CHECK(back.find("set_slack:rear:chain_slack")->to->text == "27.1");
+}

@@ -74,8 +74,8 @@ TEST_CASE(
         const double was =
             b.shock.spring.rate.value * (in_mm(b.shock.spring.free_length - b.shock.installed_length) +
                                          in_mm(b.shock.length - at->length));
-        // Lengths are stored to a thousandth of a millimetre.
-        CHECK(std::fabs(is - was) < 0.002 * rate);
+        // Length and collar are each recorded as they are shown, to a tenth of a millimetre.
+        CHECK(std::fabs(is - was) < (2 * 0.05 + 1e-6) * rate);
     }
     CHECK(solved > 150);
 }
@@ -98,7 +98,7 @@ TEST_CASE("way back: another spring on another tyre is set by the axle's height,
     CHECK(!lists(plan, Doing::set_length, P::eye_to_eye));
     for (const PlanAction& a : plan.actions)
         if (a.doing == Doing::set_preload)
-            CHECK(canonical_value(*a.to) == doctest::Approx(151.25).epsilon(1e-5));
+            CHECK(std::fabs(canonical_value(*a.to) - 151.25) <= 0.05 + 1e-9);  // as shown: 151.2 or 151.3
     CHECK(lists(plan, Doing::set_preload, P::spring_installed_length));
 }
 

@@ -80,6 +80,8 @@ void check_list(const Pair& p, const PlanActions& plan) {
 
 // Ride height per unit length: the tables' largest, 2.4·1.2, rounded up.
 constexpr double steepest = 3.0;
+// Length and collar are each recorded as they are shown, to a tenth of a millimetre.
+constexpr double as_shown = 2 * 0.05 * steepest;
 
 struct Count {
     int pairs = 0, solved = 0, held = 0;
@@ -105,14 +107,13 @@ void check_target(const Pair& p, const PlanActions& plan, Count& count) {
         for (std::size_t i = 0; i < ride_heights.size(); ++i) {
             const double off = std::fabs(got[i]->value - value_at(p.then, end, ride_heights[i]));
             count.worst = std::max(count.worst, off);
-            // Lengths are stored to a thousandth of a millimetre; multiplied by leverage.
-            REQUIRE(off <= tolerance.value + 0.01);
+            REQUIRE(off <= tolerance.value + as_shown);
         }
         // Without limits, the height that must hold is missed by at most half a step of the collar, plus what
         // is given up for the topped-out height (at most half the tolerance; restore/detents.cpp).
         const double step = p.now.stored(end, P::collar_mm_per_turn) ? 0.25 * 1.5 : 0.0;
         const double rider = std::fabs(got[2]->value - value_at(p.then, end, P::ride_height_rider));
-        if (plan.limits.empty()) REQUIRE(rider <= 0.5 * step * steepest + 0.5 * tolerance.value + 0.01);
+        if (plan.limits.empty()) REQUIRE(rider <= 0.5 * step * steepest + 0.5 * tolerance.value + as_shown);
     }
 }
 
@@ -190,8 +191,8 @@ TEST_CASE("way back: a solved list that is wrong by two turns of the collar is n
         collar->to = exactly(P::spring_installed_length, canonical_value(*collar->to) - 3.0).repeats[0];
         const auto stance = stands(pair->truth, after(pair->now, plan.actions), End::rear);
         const double then = value_at(pair->then, End::rear, P::ride_height_rider);
-        wrong +=
-            !stance || std::fabs(stance->rider->value - then) > pair->truth.bike.rear.tolerance.value + 0.01;
+        wrong += !stance ||
+                 std::fabs(stance->rider->value - then) > pair->truth.bike.rear.tolerance.value + as_shown;
     }
     CHECK(wrong > 480);
 }

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <limits>
 #include <string>
 
@@ -87,4 +88,22 @@ TEST_CASE("print_in: the decimals a unit is read to; counted things without zero
     CHECK(print_in(2.5, Unit::click) == "2.5");
     CHECK(print_in(12.0, Unit::click) == "12");
     CHECK(print_in(3.25, Unit::turn) == "3.25");
+}
+
+TEST_CASE("print: a number is typed as it is shown, without the zeros that nobody types") {
+    CHECK(typed_as_shown(305.138, Unit::mm) == Typed{"305.1", Unit::mm});
+    CHECK(typed_as_shown(304.98, Unit::mm) == Typed{"305", Unit::mm});
+    CHECK(typed_as_shown(310.25, Unit::inch) == Typed{"12.215", Unit::inch});
+    CHECK(typed_as_shown(0.2, Unit::bar) == Typed{"2", Unit::bar});
+    CHECK(typed_as_shown(-4.5, Unit::celsius) == Typed{"-4", Unit::celsius});
+    CHECK(typed_as_shown(-0.04, Unit::mm) == Typed{"0", Unit::mm});
+    for (const Unit unit : {Unit::mm, Unit::inch, Unit::bar, Unit::psi, Unit::click, Unit::one})
+        for (const double canonical : {0.18, 12.3456, 305.1501, 1234.0}) {
+            const Typed typed = typed_as_shown(canonical, unit);
+            CHECK(read_typed(print_in(canonical, unit), unit).value().text == print_in(canonical, unit));
+            CHECK(print_in(canonical_value(typed), unit) == print_in(canonical, unit));
+            CHECK(std::fabs(canonical_value(typed) - canonical) <= half_shown(unit) * (1 + 1e-9));
+        }
+    CHECK(half_shown(Unit::mm) == doctest::Approx(0.05));
+    CHECK(half_shown(Unit::inch) == doctest::Approx(0.0127));
 }
