@@ -66,9 +66,6 @@ std::optional<AxleToSet> axle_to_set(const SolvedSwap& swap) {
     if (!chain || !chain->axle_from) return std::nullopt;
     return AxleToSet{*chain->axle_from + chain->axle_by, false, false};
 }
-double tenths(Length length) {
-    return std::round(in_mm(length) * 10) / 10;
-}
 
 // The answer's value for a point of the set step, as it would be typed.
 std::optional<double> answered(const AppState& state, const Field& field) {
@@ -78,7 +75,7 @@ std::optional<double> answered(const AppState& state, const Field& field) {
     if (!solved) return std::nullopt;
     if (point == Point::axle_position) {
         const auto axle = axle_to_set(*solved);
-        return axle ? std::optional(tenths(axle->to)) : std::nullopt;
+        return axle ? std::optional(in_mm(axle->to)) : std::nullopt;
     }
     if (point == Point::chain_links) {
         const auto& chain = solved->solution().chain;
@@ -152,7 +149,7 @@ bool awaits_correction(const AppState& state, const ReadAt& spot) {
     };
     if (spot.point == Point::axle_position) {
         const auto axle = axle_to_set(*solved);
-        return axle && axle->correction && !axle->made && !is_set(tenths(axle->to));
+        return axle && axle->correction && !axle->made && !is_set(in_mm(axle->to));
     }
     if (following_preload(swap, field_of(spot))) return false;
     const auto to = to_set(*solved, spot.end);

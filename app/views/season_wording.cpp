@@ -219,8 +219,9 @@ std::string action(const PlanAction& a, const UnitChoice& units) {
                                to(a));
         case Doing::set_clicks:
             return fmt::format(
-                "{}{} {} to {}", where, label(a.point),
-                a.clicks ? counted(*a.clicks, "click", "clicks", *a.clicks > 0 ? "out" : "in") : "", to(a));
+                "{}{}{} to {}", where, label(a.point),
+                a.clicks ? " " + counted(*a.clicks, "click", "clicks", *a.clicks > 0 ? "out" : "in") : "",
+                to(a));
         case Doing::measure:
             if (a.expect)
                 return fmt::format("{}measure {}, expect {}", where, label(a.point),

@@ -29,4 +29,8 @@ void Moved::note(const std::string& key, End end, Point point) {
     since.insert(key);
 }
 
+bool Moved::measured(End end, Point point) const {
+    return since.contains(action_key(Doing::measure, end, point));
+}
+
 }  // namespace restand

@@ -15,6 +15,7 @@ struct Moved {
     bool chain = false, refit = false;
     std::set<std::string> since{};       // keys of actions done after the last move (measured, axle, slack)
     void note(const std::string& key, End end, Point point);
+    bool measured(End end, Point point) const;   // since
 };
 
 }  // namespace restand

@@ -21,6 +21,7 @@
 #include "core/ledger/plan_moved.h"
 #include "core/ledger/plan_values.h"
 #include "core/ledger/same_parts.h"
+#include "core/ledger/swap_solution.h"
 
 namespace restand {
 namespace {
@@ -123,12 +124,19 @@ private:
     void copy(End end, const Copied& c) {
         if (c.doing == Doing::set_preload) return copy_preload(end, c);
         const StoredReading* wanted = then_.stored(end, c.point);
-        if (!wanted || stands_as_then(end, *wanted)) return;
+        if (!wanted || stands_as_then(end, *wanted) || is_measured_slack(*wanted)) return;
         add(end, c.doing, c.point, as_typed(wanted->reading), false);
         // A tank comes with where it sits.
         const StoredReading* ahead = then_.stored(end, P::fitted_mass_ahead);
         if (c.point == P::fitted_mass && ahead)
             plan_.actions.back().brings = {{end, wanted->reading}, {end, ahead->reading}};
+    }
+
+    // Measured on this way, slack is judged as a check judges it, and not set for what that leaves.
+    bool is_measured_slack(const StoredReading& wanted) const {
+        const StoredReading* is = read_now(End::rear, P::chain_slack);
+        return is && wanted.reading.point == P::chain_slack && moved_.measured(End::rear, P::chain_slack) &&
+               std::fabs(value_of(*is) - value_of(wanted)) <= in_mm(slack_tolerance);
     }
 
     // As it was read then, or as the list says it.
@@ -185,8 +193,8 @@ private:
         for (const auto& [point, doing] :
              {std::pair{P::axle_position, Doing::set_axle}, std::pair{P::chain_slack, Doing::set_slack}}) {
             const StoredReading* wanted = then_.stored(End::rear, point);
-            const bool done = moved_.since.contains(action_key(doing, End::rear, point));
-            if (wanted && !done && !listed(End::rear, point))
+            if (wanted && !listed(End::rear, point) &&
+                !moved_.since.contains(action_key(doing, End::rear, point)))
                 add(End::rear, doing, point, as_typed(wanted->reading), false);
         }
     }
@@ -257,22 +265,19 @@ private:
 
     void set_length(End end, const SwapCase& c, Length to) {
         if (c.length.min == c.length.max) return;
-        const bool rear = end == End::rear;
         const Point at = length_point(end);
         const StoredReading* stands = now_.stored(end, at);
         const double longer = (to - c.length.now).value;
-        // Tubes further up in the yokes make the front shorter. If the position is not read now, the case
-        // uses the target's position.
+        // Tubes further up make the front shorter. A position not read now is the target's, as in the case.
         const StoredReading* position = stands ? stands : then_.stored(end, at);
         if (!position) return;
-        add_solved(end, rear ? Doing::set_length : Doing::set_position, at,
-                   rear ? to.value : value_of(*position) - longer);
+        if (end == End::rear) return add_solved(end, Doing::set_length, at, to.value);
+        add_solved(end, Doing::set_position, at, value_of(*position) - longer);
     }
 
     bool measured_since(End end) const {
         const bool by_rider = then_.stored(end, P::ride_height_rider) != nullptr;
-        const Point last = by_rider ? P::ride_height_rider : P::ride_height_static;
-        return moved_.since.contains(action_key(Doing::measure, end, last));
+        return moved_.measured(end, by_rider ? P::ride_height_rider : P::ride_height_static);
     }
 
     static Point length_point(End end) { return end == End::rear ? P::eye_to_eye : P::fork_position; }
@@ -354,7 +359,7 @@ private:
     void compare(End end, std::size_t state, const StoredReading& wanted, double expect,
                  std::optional<CheckInput>& input) const {
         const StoredReading* is = now_.stored(end, ride_heights[state]);
-        if (!is || !moved_.since.contains(action_key(Doing::measure, end, ride_heights[state]))) return;
+        if (!is || !moved_.measured(end, ride_heights[state])) return;
         if (!input) input = CheckInput{{}, {}, {}, bike_.setup(end).tolerance};
         Measured& before = input->before[state].emplace(measured(wanted.reading));
         before.value = expect;

@@ -23,9 +23,16 @@ bool agree(End end, const SetUp& now, const SetUp& then, const std::array<Point,
                        [&](Point p) { return agree(now.stored(end, p), then.stored(end, p)); });
 }
 
+constexpr std::array clicks = {Point::clicks_compression_low, Point::clicks_compression_high,
+                               Point::clicks_rebound_low, Point::clicks_rebound_high};
 }  // namespace
 
 bool same_damper(End end, const SetUp& now, const SetUp& then) {
+    // Clicks stay with a damper until another one is fitted: without them now, it is another one.
+    const auto has_clicks = [end](const SetUp& setup) {
+        return std::any_of(clicks.begin(), clicks.end(), [&](Point p) { return setup.stored(end, p); });
+    };
+    if (has_clicks(then) && !has_clicks(now)) return false;
     return agree(end, now, then, std::array{Point::part_name, Point::gas_force, Point::fork_length});
 }
 bool same_spring(End end, const SetUp& now, const SetUp& then) {

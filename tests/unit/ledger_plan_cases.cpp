@@ -378,3 +378,18 @@ TEST_CASE(
     REQUIRE(back.find("set_slack:rear:chain_slack"));
     CHECK(back.find("set_slack:rear:chain_slack")->to->text == "27.1");
 }
+
+TEST_CASE("way back: slack measured on it as a check takes it is judged, and not set again") {
+    Two t;
+    t.is(P::axle_position, "20");
+    RestorePlan walked;
+    while (!t.keys(&walked).empty()) t.tick(walked);
+    for (const auto& [read, again] : {std::pair{"34.5", false}, {"30.2", false}, {"41", true}}) {
+        CAPTURE(read);
+        t.is(P::chain_slack, read);
+        walked.steps.back().values = {{End::rear, reading(P::chain_slack, read)}};
+        CHECK(walked.steps.back().action == "measure:rear:chain_slack");
+        const PlanActions plan = t.plan(&walked);
+        CHECK((plan.find("set_slack:rear:chain_slack") != nullptr) == again);
+    }
+}
