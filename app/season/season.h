@@ -55,7 +55,7 @@ SetUp setup_then(const Ledger& ledger, const Entry& moment);        // from its 
 bool half_written(const AppState& state, const Id& bike);
 // Present text of a field of the season's forms.
 std::string standing_season_text(const AppState& state, const Field& field);
-// The restore plan on the screen: the bike's open plan, else the one that is only viewed. `stands`: `now`, and
+// The restore plan on the screen: the bike's open plan, else the one that is only viewed. `stands`: now, and
 // what a setting has moved since it was read as it is expected.
 struct PlanShown {
     Id bike, target;
