@@ -11,12 +11,12 @@
 #include <mutex>
 #include <thread>
 
-#include "app/views/season_wording.h"
 #include "core/store/backup.h"
 #include "core/store/copy.h"
 #include "core/store/snapshot.h"
 #include "core/store/thrown.h"
 #include "core/store/wall.h"
+#include "platform/copy_trouble.h"
 
 namespace restand {
 namespace {
@@ -259,19 +259,11 @@ Result<bool> WorkshopCopies::Impl::take(const Task& task, const std::string& par
 
 // What a person must know, and can do; a later good copy clears it.
 void WorkshopCopies::Impl::report(const Task& task, const Result<Backup>& made) {
-    std::string trouble;
     if (!made && made.error().code == ErrorCode::cancelled) {
         if (task.job != 0) came(task.job, made.error());
         return;
     }
-    if (!made)
-        trouble = "No copy could be made: " + wording::file_sentence(made.error()) +
-                  " The workshop itself is stored. Mend that, then make a copy under 'Devices and copies'.";
-    else if (made->of_damaged)
-        trouble =
-            "This workshop has damage: the copy just made holds what can be read and is marked. Good copies "
-            "stay. Check the file, or go back to a good copy under 'Devices and copies'.";
-    came(0, TaskResult{task_result::CopyState{trouble}});
+    came(0, TaskResult{task_result::CopyState{copy_trouble(made)}});
     if (task.job == 0) {
         if (made) came(0, listed(false, "", *task.progress));
         return;

@@ -50,7 +50,7 @@ Outcome each_block(const Open& file, const std::string& path, Use use) {
 // One sync of a large file would take seconds, delay others' commits, and could not be cancelled. The final
 // full sync then has little to do. A commit that comes meanwhile waits for one piece at most.
 void send_to_disk(int fd, off_t from, off_t to) {
-#ifdef SYNC_FILE_RANGE_WRITE
+#ifdef __linux__
     constexpr off_t piece = 512 << 10;
     for (; from < to; from += piece)
         (void)::sync_file_range(

@@ -57,12 +57,14 @@ float px_per_mm(float dots_per_inch) {
     return (sensible ? dots_per_inch : tablet_dpi) / mm_per_inch;
 }
 
-Result<std::unique_ptr<Window>> Window::open(const std::string& title, int width_px, int height_px) {
+Result<std::unique_ptr<Window>> Window::open(const std::string& title, int width_px, int height_px,
+                                             Sized sized) {
     set_hints();
     if (SDL_InitSubSystem(SDL_INIT_VIDEO) != 0) return refused();
-    fit_to_screen(width_px, height_px);
+    const bool by_person = sized == Sized::by_person;
+    if (by_person) fit_to_screen(width_px, height_px);
     SDL_Window* window = SDL_CreateWindow(title.c_str(), SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED,
-                                          width_px, height_px, SDL_WINDOW_RESIZABLE);
+                                          width_px, height_px, by_person ? SDL_WINDOW_RESIZABLE : 0);
     SDL_Renderer* target = window ? make_renderer(window) : nullptr;
     if (!target) {
         const Error error = refused();
@@ -100,6 +102,10 @@ Viewport Window::viewport() const {
     }
     viewport.px_per_mm = px_per_mm(dots_per_inch);
     return viewport;
+}
+
+void Window::resize(int width_px, int height_px) {
+    SDL_SetWindowSize(window_, width_px, height_px);
 }
 
 void Window::hide() {

@@ -29,14 +29,19 @@ float px_per_mm(float dots_per_inch);
 
 class Window {
 public:
-    /// Opens the window, as large as asked for or as the screen allows. One window at a time.
-    /// Error: io, with SDL's words (no display, no driver).
-    static Result<std::unique_ptr<Window>> open(const std::string& title, int width_px, int height_px);
+    /// Who decides how large it is: a person by its edges, or a page by resize().
+    enum class Sized { by_person, by_page };
+
+    /// Opens the window, as large as asked for; for a person only as large as the screen allows. One window
+    /// at a time. Error: io, with SDL's words (no display, no driver).
+    static Result<std::unique_ptr<Window>> open(const std::string& title, int width_px, int height_px,
+                                                Sized sized = Sized::by_person);
     ~Window();
     Window(const Window&) = delete;
     Window& operator=(const Window&) = delete;
 
     Viewport viewport() const;
+    void resize(int width_px, int height_px);
 
     /// Adds to `out` what `event` means for the app. False: the person wants to leave.
     bool read(const SDL_Event& event, std::vector<Event>& out);

@@ -101,10 +101,11 @@ const std::map<std::string, Layer> layers = {
      {{"core/", "app/sentences.h", "app/print/", "app/views/point_wording.h", "app/views/season_wording.h",
        "app/views/wording.h", "platform/"},
       {"nlohmann/", "fmt/", "unistd.h"}}},
+    {"platform/web", {{"core/", "app/", "platform/"}, {"SDL.h", "emscripten", "fast_float/", "fmt/"}}},
     {"platform",
      {{"core/", "app/", "demo/", "platform/"},
       {"SDL.h", "imgui.h", "stb_image_write.h", "nlohmann/", "fmt/", "dlfcn.h", "fcntl.h", "signal.h", "sys/",
-       "unistd.h"}}},
+       "unistd.h", "emscripten", "fast_float/"}}},
 };
 
 bool begins_with_one(const std::string& text, const std::vector<std::string>& beginnings) {

@@ -1,0 +1,99 @@
+// The page around the app: starts it once per browser, loads its files before it begins, says what it cannot.
+'use strict';
+
+const folder = '/restand', workshop = folder + '/workshop.restand';
+const canvas = document.getElementById('canvas'), notice = document.getElementById('notice');
+const touch = matchMedia('(pointer: coarse)');
+
+// A sentence above the app, with the offer to save the file where there is one.
+function say(sentence, { offer = false } = {}) {
+    notice.querySelector('p').textContent = sentence;
+    notice.querySelector('#save').hidden = !offer;
+    notice.classList.toggle('shown', sentence !== '');
+    window.dispatchEvent(new Event('resize'));
+}
+notice.querySelector('#close').onclick = () => say('');
+notice.querySelector('#save').onclick = saveBackup;
+
+// The workshop file, as the browser's own download. Between two turns of the app it is whole.
+function saveBackup() {
+    const bytes = FS.readFile(workshop);
+    const link = document.createElement('a');
+    link.href = URL.createObjectURL(new Blob([bytes], { type: 'application/octet-stream' }));
+    link.download = 'workshop-' + new Date().toISOString().slice(0, 16).replace(/[T:]/g, '-') + '.restand';
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+}
+
+// A reading is stored when it is on the disk, not when the system has taken it.
+const transaction = IDBDatabase.prototype.transaction;
+IDBDatabase.prototype.transaction = function (stores, mode, options) {
+    return transaction.call(this, stores, mode, mode === 'readwrite' ? { ...options, durability: 'strict' } : options);
+};
+
+let trouble = '';
+function storageTrouble(why) {
+    if (why === trouble) return;
+    trouble = why;
+    if (why === '') return say('');
+    say('The browser does not store what you enter (' + why + '). It is tried again and again; what shows as being ' +
+        'saved is lost when this page closes. Save a backup file now.', { offer: true });
+}
+
+// The file's folder is filled from the browser's database before main() begins.
+function loadFiles() {
+    FS.mkdir(folder);
+    FS.mount(IDBFS, {}, folder);
+    Object.assign(ENV, { HOME: folder, XDG_STATE_HOME: folder + '/state', RESTAND_PLACES: folder + '/places' });
+    addRunDependency('files');
+    FS.syncfs(true, (error) => {
+        if (error) storageTrouble(String(error.message || error.name || error));
+        Module.storedAt = Date.now();
+        FS.mkdirTree(folder + '/places/documents');
+        FS.mkdirTree(folder + '/state');
+        removeRunDependency('files');
+    });
+}
+
+// A screen that is touched is held nearer than its maker's reference pixel says: 150 of the page's pixels are an
+// inch on tablets, 96 on a desk.
+function pixelsPerMillimetre() {
+    return (touch.matches ? 150 : 96) * devicePixelRatio / 25.4;
+}
+
+async function askToKeep() {
+    if (!navigator.storage || !navigator.storage.persist) return false;
+    return await navigator.storage.persisted() || await navigator.storage.persist();
+}
+
+var Module = {
+    canvas, say, storageTrouble, pixelsPerMillimetre,
+    preRun: [loadFiles],
+    begun: async () => {
+        performance.mark('begun');
+        if (trouble === '' && !await askToKeep())
+            say('This browser may delete what Restand stores, for example when the device runs out of room. Save a ' +
+                'backup file after each session.', { offer: true });
+    },
+    print: console.log, printErr: console.error,
+    onAbort: (why) => say('Restand has stopped (' + why + '). What showed as saved is stored. Load the page again.'),
+};
+
+function begin() {
+    const script = document.createElement('script');
+    script.src = 'restand.js';
+    script.onerror = () => say('Restand could not be loaded. Load the page again where there is a network.');
+    document.body.append(script);
+}
+
+// Two pages on one file would overwrite each other's: the browser lets one of them have it.
+if (navigator.locks)
+    navigator.locks.request('restand-workshop', { ifAvailable: true }, (lock) => {
+        if (!lock) return say('Restand is open in another window of this browser. Close it there, then load this page again.');
+        begin();
+        return new Promise(() => {});  // held until the page is gone
+    });
+else begin();
+
+if ('serviceWorker' in navigator)
+    navigator.serviceWorker.register('service_worker.js').catch((error) => console.error(error));

@@ -1,0 +1,114 @@
+// Copies of the workshop in a browser (platform/session_copies.h): a page has one thread, so a copy is made and
+// checked in one request to the writer.
+
+#include "platform/session_copies.h"
+
+#include "core/store/backup.h"
+#include "core/store/snapshot.h"
+#include "core/store/thrown.h"
+#include "core/store/wall.h"
+#include "platform/copy_trouble.h"
+
+namespace restand {
+
+struct WorkshopCopies::Impl {
+    TaskFolders places;
+    std::uint64_t device;
+    bool legible;
+    Writer& writer;
+    std::function<void()> wake;
+    std::vector<Came> finished;
+    std::uint64_t asked = 0;  // requested by a person, not collected yet
+    bool stopping = false;
+
+    void ask(std::uint64_t job, std::function<Result<TaskResult>(Store&)> work);
+    Result<TaskResult> listed(std::string said, bool whole) const;
+    Result<TaskResult> made(Store& store, Progress* progress, std::string said);
+    void came(std::uint64_t job, Result<TaskResult> task_result);
+};
+
+void WorkshopCopies::Impl::came(std::uint64_t job, Result<TaskResult> task_result) {
+    finished.push_back({job, std::move(task_result)});
+    if (wake) wake();
+}
+
+Result<TaskResult> WorkshopCopies::Impl::listed(std::string said, bool whole) const {
+    const auto made = backups(places.copies, places.workshop, device, whole);
+    if (!made) return made.error();
+    task_result::Copies n{{}, std::move(said)};
+    for (const Backup& b : *made)
+        n.copies.push_back({b.path, b.at_ms, b.entries, b.good, b.of_damaged,
+                            legible && b.device != 0 && b.device != device});
+    return TaskResult{std::move(n)};
+}
+
+// Makes one, and lists what there is then.
+Result<TaskResult> WorkshopCopies::Impl::made(Store& store, Progress* progress, std::string said) {
+    const auto copy = back_up(store, places.copies, wall_ms(), progress);
+    if (!copy && copy.error().code == ErrorCode::cancelled) return copy.error();
+    came(0, TaskResult{task_result::CopyState{copy_trouble(copy)}});
+    if (!copy) return copy.error();
+    return listed(copy->good ? std::move(said) : "", false);
+}
+
+// The writer is gone before this object, or carries out the request before it goes.
+void WorkshopCopies::Impl::ask(std::uint64_t job, std::function<Result<TaskResult>(Store&)> work) {
+    if (job != 0) ++asked;
+    writer.ask([this, job, work = std::move(work)](Store& store) -> Result<std::vector<Entry>> {
+        if (stopping) return std::vector<Entry>{};
+        std::optional<Result<TaskResult>> done;
+        const auto thrown = thrown_by(places.copies, [&] { done.emplace(work(store)); });
+        came(job, thrown ? Result<TaskResult>(*thrown) : std::move(*done));
+        return std::vector<Entry>{};
+    });
+}
+
+WorkshopCopies::WorkshopCopies(const TaskFolders& places, std::uint64_t device, bool legible, Writer& writer,
+                               std::function<void()> wake)
+    : impl_(std::make_unique<Impl>(Impl{places, device, legible, writer, std::move(wake), {}, 0, false})) {}
+
+WorkshopCopies::~WorkshopCopies() {
+    give_up();
+}
+
+void WorkshopCopies::give_up() {
+    impl_->stopping = true;
+}
+
+void WorkshopCopies::make_when_due(bool at_start) {
+    impl_->ask(0, [impl = impl_.get(), at_start](Store& store) -> Result<TaskResult> {
+        auto there = backups(impl->places.copies, impl->places.workshop, impl->device, false);
+        if (!there) return there.error();
+        std::erase_if(*there, [impl](const Backup& b) { return b.device != impl->device; });
+        const auto entries = Snapshot::entries_in(store);
+        if (!entries) return entries.error();
+        if (*entries == 0 || !backup_due(*there, *entries, at_start)) return impl->listed("", false);
+        return impl->made(store, nullptr, "");
+    });
+}
+
+void WorkshopCopies::make(std::uint64_t job, std::shared_ptr<Progress> progress) {
+    impl_->ask(job, [impl = impl_.get(), progress](Store& store) {
+        return impl->made(store, progress.get(), "A copy was made and checked.");
+    });
+}
+
+void WorkshopCopies::list(std::uint64_t job) {
+    impl_->ask(job, [impl = impl_.get()](Store&) { return impl->listed("", true); });
+}
+
+std::vector<WorkshopCopies::Came> WorkshopCopies::collect() {
+    for (const Came& one : impl_->finished)
+        if (one.job != 0) --impl_->asked;
+    return std::exchange(impl_->finished, {});
+}
+
+bool WorkshopCopies::asked_for() const {
+    return impl_->asked > 0;
+}
+
+void WorkshopCopies::drain() {
+    impl_->writer.drain();
+}
+
+}  // namespace restand

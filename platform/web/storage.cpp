@@ -1,0 +1,70 @@
+#include "platform/web/storage.h"
+
+#include <emscripten.h>
+
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace {
+
+using Waiting = std::vector<std::function<void(restand::Outcome)>>;
+Waiting under_way, next;  // next: they came while files were being stored, so those do for none of them
+
+}  // namespace
+
+// clang-format off
+EM_JS(void, begin_to_store_files, (), {
+    const answer = (why) => {
+        const size = lengthBytesUTF8(why) + 1;
+        const text = _malloc(size);
+        stringToUTF8(why, text, size);
+        _restand_files_stored(text);
+        _free(text);
+    };
+    // Emscripten stores a file whose time is another one than that it stored last. A browser's clock may stand for
+    // a tenth of a second, so what was written since then gets a time of its own.
+    const since = Module.storedAt || 0;
+    const now = Module.storedAt = Math.max(Date.now(), since + 1);
+    const date = (path) => {
+        for (const name of FS.readdir(path)) {
+            if (name === "." || name === "..") continue;
+            const stat = FS.stat(path + "/" + name);
+            if (FS.isDir(stat.mode)) date(path + "/" + name);
+            else if (stat.mtime.getTime() >= since) FS.utime(path + "/" + name, now, now);
+        }
+    };
+    try {
+        date("/restand");
+        FS.syncfs(false, (error) => answer(error ? String(error.message || error.name || error) : ""));
+    } catch (error) {
+        setTimeout(() => answer(String(error)), 0);
+    }
+});
+
+EM_JS(void, tell_page_of_trouble, (const char* why), {
+    if (Module.storageTrouble) Module.storageTrouble(UTF8ToString(why));
+});
+// clang-format on
+
+extern "C" EMSCRIPTEN_KEEPALIVE void restand_files_stored(const char* why) {
+    const restand::Error refused{restand::ErrorCode::io, restand::browser_folder, why};
+    const restand::Outcome outcome = why[0] == '\0' ? restand::Outcome(restand::Done{}) : refused;
+    const Waiting ended = std::exchange(under_way, std::exchange(next, {}));
+    if (!under_way.empty()) begin_to_store_files();
+    for (const auto& stored : ended) stored(outcome);
+}
+
+namespace restand {
+
+void store_files(std::function<void(Outcome)> stored) {
+    const bool busy = !under_way.empty();
+    (busy ? next : under_way).push_back(std::move(stored));
+    if (!busy) begin_to_store_files();
+}
+
+void show_storage_trouble(const std::string& why) {
+    tell_page_of_trouble(why.c_str());
+}
+
+}  // namespace restand

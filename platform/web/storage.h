@@ -1,0 +1,23 @@
+#pragma once
+// What the browser keeps. The program's files stand in memory under `browser_folder`; store_files() copies
+// what changed into the browser's database (IndexedDB, through Emscripten's IDBFS), in one transaction: a page
+// that is killed leaves the files as they were after the last one that ended.
+//
+// A file written is not a file kept: only when `stored` is called is it on the device.
+
+#include <functional>
+
+#include "core/quantity/result.h"
+
+namespace restand {
+
+inline constexpr const char* browser_folder = "/restand";
+
+/// `stored` is called later, from the browser's event loop. Error: io, with the browser's words
+/// (no room, or it refuses to keep anything).
+void store_files(std::function<void(Outcome)> stored);
+
+/// Tells the page that storing failed, so that it says so and offers the file; empty: it works again.
+void show_storage_trouble(const std::string& why);
+
+}  // namespace restand
