@@ -25,12 +25,6 @@ function saveBackup() {
     setTimeout(() => URL.revokeObjectURL(link.href), 60000);
 }
 
-// A reading is stored when it is on the disk, not when the system has taken it.
-const transaction = IDBDatabase.prototype.transaction;
-IDBDatabase.prototype.transaction = function (stores, mode, options) {
-    return transaction.call(this, stores, mode, mode === 'readwrite' ? { ...options, durability: 'strict' } : options);
-};
-
 let trouble = '';
 function storageTrouble(why) {
     if (why === trouble) return;
@@ -40,19 +34,16 @@ function storageTrouble(why) {
         'saved is lost when this page closes. Save a backup file now.', { offer: true });
 }
 
-// The file's folder is filled from the browser's database before main() begins.
-function loadFiles() {
-    FS.mkdir(folder);
-    FS.mount(IDBFS, {}, folder);
+// The folder is filled from the browser's database before main() begins. Where that cannot be read the app does not
+// begin: it would begin a new workshop in place of the one that is there.
+function prepare() {
     Object.assign(ENV, { HOME: folder, XDG_STATE_HOME: folder + '/state', RESTAND_PLACES: folder + '/places' });
+    FS.mkdirTree(folder + '/places/documents');
+    FS.mkdirTree(folder + '/state');
     addRunDependency('files');
-    FS.syncfs(true, (error) => {
-        if (error) storageTrouble(String(error.message || error.name || error));
-        Module.storedAt = Date.now();
-        FS.mkdirTree(folder + '/places/documents');
-        FS.mkdirTree(folder + '/state');
-        removeRunDependency('files');
-    });
+    loadFiles(folder).then(() => removeRunDependency('files')).catch((error) =>
+        say('What Restand has stored in this browser cannot be read (' + reason(error) + '). Nothing was changed. Load ' +
+            'the page again; in a private window use an ordinary one.'));
 }
 
 // A screen that is touched is held nearer than its maker's reference pixel says: 150 of the page's pixels are an
@@ -68,7 +59,8 @@ async function askToKeep() {
 
 var Module = {
     canvas, say, storageTrouble, pixelsPerMillimetre,
-    preRun: [loadFiles],
+    storeFiles: (done) => storeFiles(folder, done),
+    preRun: [prepare],
     begun: async () => {
         performance.mark('begun');
         if (trouble === '' && !await askToKeep())
@@ -87,13 +79,16 @@ function begin() {
 }
 
 // Two pages on one file would overwrite each other's: the browser lets one of them have it.
-if (navigator.locks)
+if (!isSecureContext)
+    say('Restand stores nothing under this address: a browser asks for https, or for an address of this device itself.');
+else if (!navigator.locks)
+    say('This browser is too old for Restand. Use a newer one.');
+else
     navigator.locks.request('restand-workshop', { ifAvailable: true }, (lock) => {
         if (!lock) return say('Restand is open in another window of this browser. Close it there, then load this page again.');
         begin();
         return new Promise(() => {});  // held until the page is gone
     });
-else begin();
 
 if ('serviceWorker' in navigator)
     navigator.serviceWorker.register('service_worker.js').catch((error) => console.error(error));

@@ -15,31 +15,13 @@ Waiting under_way, next;  // next: they came while files were being stored, so t
 
 // clang-format off
 EM_JS(void, begin_to_store_files, (), {
-    const answer = (why) => {
+    Module.storeFiles((why) => {
         const size = lengthBytesUTF8(why) + 1;
         const text = _malloc(size);
         stringToUTF8(why, text, size);
         _restand_files_stored(text);
         _free(text);
-    };
-    // Emscripten stores a file whose time is another one than that it stored last. A browser's clock may stand for
-    // a tenth of a second, so what was written since then gets a time of its own.
-    const since = Module.storedAt || 0;
-    const now = Module.storedAt = Math.max(Date.now(), since + 1);
-    const date = (path) => {
-        for (const name of FS.readdir(path)) {
-            if (name === "." || name === "..") continue;
-            const stat = FS.stat(path + "/" + name);
-            if (FS.isDir(stat.mode)) date(path + "/" + name);
-            else if (stat.mtime.getTime() >= since) FS.utime(path + "/" + name, now, now);
-        }
-    };
-    try {
-        date("/restand");
-        FS.syncfs(false, (error) => answer(error ? String(error.message || error.name || error) : ""));
-    } catch (error) {
-        setTimeout(() => answer(String(error)), 0);
-    }
+    });
 });
 
 EM_JS(void, tell_page_of_trouble, (const char* why), {

@@ -52,8 +52,13 @@ class Browser:
             assert time.monotonic() < until and self.process.poll() is None, "Chromium does not start"
             time.sleep(0.05)
         port = open(port_file).readline().strip()
-        pages = json.load(urllib.request.urlopen(f"http://127.0.0.1:{port}/json/list"))
+        self.address = f"http://127.0.0.1:{port}/json/"
+        pages = json.load(urllib.request.urlopen(self.address + "list"))
         self.page = Page(next(p for p in pages if p["type"] == "page")["webSocketDebuggerUrl"])
+
+    def another_page(self):
+        asked = urllib.request.Request(self.address + "new?about:blank", method="PUT")
+        return Page(json.load(urllib.request.urlopen(asked))["webSocketDebuggerUrl"])
 
     def kill(self):
         os.killpg(self.process.pid, signal.SIGKILL)
@@ -94,11 +99,19 @@ class Page:
             time.sleep(0.02)
         return value
 
-    def open(self, address, width=1280, height=800, scale=1):
+    def notice(self):
+        return self.js("document.querySelector('#notice.shown p')?.textContent || ''")
+
+    def wait_for_notice(self, words):
+        self.wait(f"(document.querySelector('#notice.shown p')?.textContent || '').includes({json.dumps(words)})",
+                  "the page does not say: " + words)
+
+    def open(self, address, width=1280, height=800, scale=1, begins=True):
         self("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=scale, mobile=True)
         self("Emulation.setTouchEmulationEnabled", enabled=True, maxTouchPoints=5)
         self("Page.navigate", url=address)
-        self.wait_until_begun()
+        if begins:
+            self.wait_until_begun()
 
     def reload(self):
         self.js("window.before = true")
