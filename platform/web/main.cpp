@@ -75,6 +75,11 @@ int refuse(const std::string& sentence) {
 // What the page shows, for whoever cannot see the canvas.
 extern "C" {
 
+// Frames drawn so far.
+EMSCRIPTEN_KEEPALIVE int restand_frames() {
+    return static_cast<int>(page.loop->frames());
+}
+
 // Nothing waits to be shown.
 EMSCRIPTEN_KEEPALIVE int restand_rests() {
     return page.resting ? 1 : 0;

@@ -1,17 +1,12 @@
-// Paper and server in a browser: neither is there, and the person reads why.
+// Paper in a browser: there is none, and the person reads why. The app itself calls no server.
 
 #include "platform/modules/modules.h"
 
 namespace restand {
 
 Result<const PaperModule*> paper_module() {
-    return Error{ErrorCode::io, "Paper",
-                 "in a browser Restand prints nothing; take the page over to a computer"};
-}
-
-Result<const ServerModule*> server_module() {
-    return Error{ErrorCode::io, "Server",
-                 "a browser cannot reach a database; exchange a bundle file, or use Restand on a computer"};
+    return Error{ErrorCode::io, "Printing",
+                 "in a browser Restand makes no pages for paper; use it on a computer"};
 }
 
 }  // namespace restand

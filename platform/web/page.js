@@ -1,7 +1,7 @@
 // The page around the app: starts it once per browser, loads its files before it begins, says what it cannot.
 'use strict';
 
-const folder = '/restand', workshop = folder + '/workshop.restand';
+const folder = '/restand', workshop = folder + '/workshop.restand', documents = folder + '/places/documents';
 const canvas = document.getElementById('canvas'), notice = document.getElementById('notice');
 const touch = matchMedia('(pointer: coarse)');
 
@@ -15,14 +15,27 @@ function say(sentence, { offer = false } = {}) {
 notice.querySelector('#close').onclick = () => say('');
 notice.querySelector('#save').onclick = saveBackup;
 
-// The workshop file, as the browser's own download. Between two turns of the app it is whole.
-function saveBackup() {
-    const bytes = FS.readFile(workshop);
+// A file goes out by the browser's own download.
+function download(path, name) {
     const link = document.createElement('a');
-    link.href = URL.createObjectURL(new Blob([bytes], { type: 'application/octet-stream' }));
-    link.download = 'workshop-' + new Date().toISOString().slice(0, 16).replace(/[T:]/g, '-') + '.restand';
+    link.href = URL.createObjectURL(new Blob([FS.readFile(path)], { type: 'application/octet-stream' }));
+    link.download = name;
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+}
+
+// Between two turns of the app the workshop file is whole.
+function saveBackup() {
+    download(workshop, 'workshop-' + new Date().toISOString().slice(0, 16).replace(/[T:]/g, '-') + '.restand');
+}
+
+// What the app writes for a person stands in its documents; each new file is downloaded once.
+let handedOver = new Map();
+function handOver(downloads = true) {
+    const there = filesBelow(documents), name = (path) => path.slice(path.lastIndexOf('/') + 1);
+    for (const [path, node] of there)
+        if (downloads && handedOver.get(path) !== node) download(path, name(path));
+    handedOver = there;
 }
 
 let trouble = '';
@@ -38,10 +51,10 @@ function storageTrouble(why) {
 // begin: it would begin a new workshop in place of the one that is there.
 function prepare() {
     Object.assign(ENV, { HOME: folder, XDG_STATE_HOME: folder + '/state', RESTAND_PLACES: folder + '/places' });
-    FS.mkdirTree(folder + '/places/documents');
+    FS.mkdirTree(documents);
     FS.mkdirTree(folder + '/state');
     addRunDependency('files');
-    loadFiles(folder).then(() => removeRunDependency('files')).catch((error) =>
+    loadFiles(folder).then(() => handOver(false)).then(() => removeRunDependency('files')).catch((error) =>
         say('What Restand has stored in this browser cannot be read (' + reason(error) + '). Nothing was changed. Load ' +
             'the page again; in a private window use an ordinary one.'));
 }
@@ -59,7 +72,10 @@ async function askToKeep() {
 
 var Module = {
     canvas, say, storageTrouble, pixelsPerMillimetre,
-    storeFiles: (done) => storeFiles(folder, done),
+    storeFiles: (done) => storeFiles(folder, (why) => {
+        done(why);
+        handOver();
+    }),
     preRun: [prepare],
     begun: async () => {
         performance.mark('begun');

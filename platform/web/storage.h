@@ -1,7 +1,7 @@
 #pragma once
 // What the browser keeps. The program's files stand in memory under `browser_folder`; store_files() copies
-// what changed into the browser's database (storage.js), in one transaction: a page that is killed leaves the files
-// as they were after the last one that ended.
+// what changed into the browser's database (storage.js), in one transaction: a page that is killed leaves the
+// files as they were after the last one that ended.
 //
 // A file written is not a file kept: only when `stored` is called is it on the device.
 

@@ -1,6 +1,7 @@
-// The floating-point half of <charconv> for Emscripten (standard/charconv).
-
+// First: with Emscripten it includes the next header itself.
 #include <charconv>
+
+#include "platform/web/floating_text.h"
 
 #include <fast_float/fast_float.h>
 #include <fmt/format.h>
@@ -11,6 +12,7 @@
 #include <string>
 #include <string_view>
 
+namespace restand::web {
 namespace {
 
 std::to_chars_result put(char* first, char* last, std::string_view text) {
@@ -63,20 +65,30 @@ std::string not_finite(double value) {
 
 }  // namespace
 
-namespace std {
-
-from_chars_result from_chars(const char* first, const char* last, double& value, chars_format format) {
-    const bool fixed = (static_cast<int>(format) & static_cast<int>(chars_format::fixed)) != 0;
-    const bool scientific = (static_cast<int>(format) & static_cast<int>(chars_format::scientific)) != 0;
+std::from_chars_result from_chars(const char* first, const char* last, double& value,
+                                  std::chars_format format) {
+    const auto has = [&](std::chars_format part) {
+        return (static_cast<int>(format) & static_cast<int>(part)) != 0;
+    };
+    const bool fixed = has(std::chars_format::fixed), scientific = has(std::chars_format::scientific);
     const auto as = fixed && scientific ? fast_float::chars_format::general
                     : fixed             ? fast_float::chars_format::fixed
                                         : fast_float::chars_format::scientific;
-    const auto read = fast_float::from_chars(first, last, value, as);
-    return {read.ptr, read.ec};
+    double number = 0;
+    const auto read = fast_float::from_chars(first, last, number, as);
+    if (read.ec != std::errc{}) return {read.ptr, read.ec};
+    // Too large or too small for a double: fast_float makes infinity or nothing of it, the standard an error.
+    const std::string_view text(first, static_cast<std::size_t>(read.ptr - first));
+    const std::string_view digits = text.substr(0, text.find_first_of("eE"));
+    const bool too_large = std::isinf(number) && digits.find_first_of("0123456789") != digits.npos;
+    const bool too_small = number == 0 && digits.find_first_of("123456789") != digits.npos;
+    if (too_large || too_small) return {read.ptr, std::errc::result_out_of_range};
+    value = number;
+    return {read.ptr, std::errc{}};
 }
 
 // The shorter of the two forms; of two that are as long the fixed one.
-to_chars_result to_chars(char* first, char* last, double value) {
+std::to_chars_result to_chars(char* first, char* last, double value) {
     if (!std::isfinite(value)) return put(first, last, not_finite(value));
     const double magnitude = std::abs(value);
     const Shortest digits = shortest(magnitude);
@@ -85,23 +97,23 @@ to_chars_result to_chars(char* first, char* last, double value) {
     return put(first, last, sign + (scientific.size() < fixed.size() ? scientific : fixed));
 }
 
-to_chars_result to_chars(char* first, char* last, double value, chars_format format) {
-    if (format == chars_format::general) return to_chars(first, last, value);
+std::to_chars_result to_chars(char* first, char* last, double value, std::chars_format format) {
+    if (format == std::chars_format::general) return to_chars(first, last, value);
     if (!std::isfinite(value)) return put(first, last, not_finite(value));
     const double magnitude = std::abs(value);
     const Shortest digits = shortest(magnitude);
     const std::string sign = std::signbit(value) ? "-" : "";
-    return put(
-        first, last,
-        sign + (format == chars_format::fixed ? fixed_text(digits, magnitude) : scientific_text(digits)));
+    const bool fixed = format == std::chars_format::fixed;
+    return put(first, last, sign + (fixed ? fixed_text(digits, magnitude) : scientific_text(digits)));
 }
 
-to_chars_result to_chars(char* first, char* last, double value, chars_format format, int precision) {
+std::to_chars_result to_chars(char* first, char* last, double value, std::chars_format format,
+                              int precision) {
     if (!std::isfinite(value)) return put(first, last, not_finite(value));
-    const char* form = format == chars_format::fixed        ? "%.*f"
-                       : format == chars_format::scientific ? "%.*e"
-                                                            : "%.*g";
+    const char* form = format == std::chars_format::fixed        ? "%.*f"
+                       : format == std::chars_format::scientific ? "%.*e"
+                                                                 : "%.*g";
     return put(first, last, printed(form, precision, value));
 }
 
-}  // namespace std
+}  // namespace restand::web
