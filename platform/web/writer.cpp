@@ -88,6 +88,8 @@ void Writer::Impl::turn() {
     const bool pause = idle() && !slice;
     if (!idle()) {
         carry_out_next();
+        // The draft that came with an entry is stored with it: what was typed is not half typed any more.
+        if (jobs.empty() && draft) carry_out_next();
     } else if (slice) {
         Slice next = std::exchange(slice, nullptr);
         (void)guarded([&] { next(store); });  // a slice that throws reports to its own caller
