@@ -92,17 +92,11 @@ std::optional<double> to_read(const AppState& state, const Field& field) {
     return std::nullopt;
 }
 
-// So far off that this reading alone says 'not restored'.
-std::string not_as_expected(const AppState& state, const Pad& pad) {
+// What is expected is computed for this state: by more than half the way to another one it is not that.
+std::string far_from_expected(const AppState& state, const Pad& pad, double v) {
     const auto expected = to_read(state, pad.field);
-    const Bike* bike = state.ledger.bike(state.bike);
-    if (!expected || !bike) return "";
-    const Measured is = measured(reading_of(pad));
-    const Length off = mm(is.value - *expected), tolerance = pad.field.point == Point::chain_slack
-                                                                 ? slack_tolerance
-                                                                 : bike->body.setup(pad.field.end).tolerance;
-    const bool missed = verdict_on(off, mm(expanded_95(is)), tolerance) == Verdict::not_restored;
-    return missed ? wording::far_from_expected(off.value, pad.unit) : "";
+    if (!expected || std::fabs(v - *expected) <= facts(pad.field.point).jump / 2) return "";
+    return wording::far_from_expected(v - *expected, pad.unit);
 }
 
 std::optional<int> links_instead(const AppState& state, const Pad& pad, int links) {
@@ -134,12 +128,12 @@ PadQuestion question_of(const AppState& state, const Pad& pad) {
         const auto fits = links_instead(state, pad, links))
         return {wording::count_again(links, *fits)};
     const bool same_part = pad.field.phase == Phase::before || pad.field.phase == Phase::check;
-    const bool way = pad.field.of == Field::Of::plan;  // compared with what is expected, below
+    const bool way = pad.field.of == Field::Of::plan;  // held against what is expected alone, below
     if (const auto last = last_stored(state, pad.field); last && same_part && !way) {
         const double away = v - measured(last->reading).value;
         if (std::fabs(away) > f.jump) return {wording::far_from_last(away, pad.unit)};
     }
-    if (auto missed = not_as_expected(state, pad); !missed.empty()) return {std::move(missed)};
+    if (auto far = far_from_expected(state, pad, v); !far.empty()) return {std::move(far)};
     if (const auto sag = little_sag(state, pad, v)) return {wording::little_sag(*sag, pad.unit), true};
     if (auto against = contradiction(state, pad); !against.empty()) return {std::move(against)};
     if (auto unlikely = unlikely_part(state, pad, v); !unlikely.empty()) return {std::move(unlikely)};

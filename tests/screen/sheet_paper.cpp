@@ -286,6 +286,22 @@ TEST_CASE("sheet: the way back lists what to do with direction and turns in word
     for (const std::string& caution : page.cautions) CHECK(text.find(caution) != std::string::npos);
 }
 
+TEST_CASE("sheet: a slack that a setting has moved stands on the way back's sheet as it is expected") {
+    const auto bikes = season().bikes();
+    const auto bike =
+        std::find_if(bikes.begin(), bikes.end(), [](const Bike* b) { return b->body.name == "No. 27"; });
+    REQUIRE(bike != bikes.end());
+    SetUp target = setup_of(*season().newest_baseline((*bike)->id)), now = target;
+    now.before_change();
+    const double axle = *now.number(End::rear, Point::axle_position);
+    now.values[{End::rear, Point::axle_position}].reading.repeats = {typed_as_shown(axle + 0.4, Unit::mm)};
+    target.values[{End::rear, Point::chain_slack}].reading.repeats = {{"40", Unit::mm}};
+    const SheetPage page =
+        sheet_of_plan(season(), **bike, restore_plan((*bike)->body, now, target), now, target, made_ms, 0);
+    const std::string text = Printed(got(print(page, Paper::a4))).text();
+    CHECK_MESSAGE(text.find("Chain slack set 40 mm ≈ ") != std::string::npos, text);
+}
+
 TEST_CASE("sheet: a way back that does not hold says what is in the way") {
     const Bike& bike = *season().bike(baselines(season()).front()->bike);
     const SetUp target = setup_of(*baselines(season()).front());
