@@ -61,8 +61,10 @@ PageView choose_view(const AppState& state) {
         const bool comes = !is && tidy(with) == chosen;
         const std::string detail = comes ? "comes with it" : part_detail(*bike, part);
         const bool lacks = detail.starts_with("needs");
-        rows.push_back(row::Button{"part:" + std::string(key(part)), wording::part(part), detail,
-                                   act::TogglePart{part}, !comes && !lacks, is || comes});
+        // What the bike lacks for it is typed where its numbers are.
+        const Action tap = lacks ? Action(act::EditBike{bike->id}) : Action(act::TogglePart{part});
+        rows.push_back(row::Button{"part:" + std::string(key(part)), wording::part(part), detail, tap, !comes,
+                                   is || comes});
     }
     page.primary = chosen.empty() ? no_way(beginning(chosen), "choose at least one part")
                                   : Primary{beginning(chosen), act::StartSwap{bike->id, chosen}, ""};

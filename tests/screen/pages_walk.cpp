@@ -78,6 +78,17 @@ TEST_CASE("pages: the form of a bike leads back to the swap that lacked its numb
     CHECK(driver.state().swap == swap);
 }
 
+TEST_CASE("pages: a part for which the bike lacks a number leads to its numbers, and Back to the parts") {
+    Driver driver(tablet);
+    begin_bike(driver);
+    go(driver, act::ChooseParts{driver.state().bike});
+    driver.tap("part:sprockets");
+    CHECK(driver.state().screen == Screen::bike_form);
+    CHECK(driver.state().chosen_parts.empty());
+    driver.tap("title:back");
+    CHECK(driver.state().screen == Screen::choose);
+}
+
 TEST_CASE("pages: F1 and ? show the keys of the page, and Back returns to it") {
     DemoHand driver;
     const auto shows_key = [&](const std::string& key) {
