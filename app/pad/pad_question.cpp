@@ -92,7 +92,7 @@ std::optional<double> to_read(const AppState& state, const Field& field) {
     return std::nullopt;
 }
 
-// What is expected is computed for this state: by more than half the way to another one it is not that.
+// What is expected is computed for this state. More than half of `jump` away, another one was probably read.
 std::string far_from_expected(const AppState& state, const Pad& pad, double v) {
     const auto expected = to_read(state, pad.field);
     if (!expected || std::fabs(v - *expected) <= facts(pad.field.point).jump / 2) return "";

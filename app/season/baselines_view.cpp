@@ -27,9 +27,10 @@ std::string key_numbers(const Baseline& b) {
 }
 
 std::string from_swap(const AppState& state, const StoredReading& stored) {
-    if (is_missed(state.ledger, stored)) return "measured at a way back, not restored";
+    if (is_missed(state.ledger, stored)) return "measured at a way back that was not restored";
     if (way_of(state.ledger, stored)) return "on a way back";
-    if (stored.swap.nil()) return "entered by hand";
+    if (stored.swap.nil())
+        return state.ledger.fact(stored.entry) ? "entered by hand" : "by hand or on a way back";
     const Swap* swap = state.ledger.swap(stored.swap);
     return swap ? fmt::format("{} swap of {}", wording::parts(swap->parts),
                               wording::day(swap->started.ms, state.utc_offset_min))

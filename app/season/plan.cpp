@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "app/app_state.h"
+#include "app/season/plan_view.h"
 #include "app/views/season_wording.h"
 #include "core/codec/body_json.h"
 
@@ -48,7 +49,7 @@ void act_on(AppState& state, const act::EndPlan& end) {
     const RestorePlan* plan = state.ledger.open_plan(state.bike);
     const PlanShown* shown = plan_shown(state);
     if (!plan || !state.pending.empty()) return;
-    const bool missed = shown && shown->plan.verdict() == Verdict::not_restored;
+    const bool missed = shown && !heights_left(*shown) && shown->plan.verdict() == Verdict::not_restored;
     append(state,
            {.then = Pending::Then::show_bike,
             .said = missed        ? "The way back is left, not restored. The heights stay as measured."

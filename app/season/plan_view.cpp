@@ -171,6 +171,12 @@ Primary plan_primary(const AppState& state, const PlanShown& shown,
 }
 }  // namespace
 
+bool heights_left(const PlanShown& shown) {
+    return std::any_of(shown.plan.actions.begin(), shown.plan.actions.end(), [&shown](const PlanAction& a) {
+        return a.doing == Doing::measure && is_ride_height(a.point) && !measured_already(shown.open, a);
+    });
+}
+
 PageView plan_view(const AppState& state) {
     const PlanShown* shown = plan_shown(state);
     const Bike* bike = shown ? state.ledger.bike(shown->bike) : state.ledger.bike(state.bike);
@@ -197,14 +203,12 @@ PageView plan_view(const AppState& state) {
     for (const PlanAction& a : shown->plan.actions)
         if (!(a.doing == Doing::measure && measured_already(shown->open, a))) left.push_back(&a);
     page.panel.title = panel_title(shown->plan, left.size(), never_was);
-    const bool heights_left = std::any_of(left.begin(), left.end(), [](const PlanAction* a) {
-        return a->doing == Doing::measure && is_ride_height(a->point);
-    });
-    if (shown->open) check_rows(state, bike->body, shown->plan, heights_left, rows);
+    const bool unread = heights_left(*shown);
+    if (shown->open) check_rows(state, bike->body, shown->plan, unread, rows);
     problem_rows(state, shown->plan, rows);
     step_rows(state, *shown, left, rows);
     // A verdict stands above the steps.
-    const bool told = !heights_left && shown->plan.verdict();
+    const bool told = !unread && shown->plan.verdict();
     if (shown->open && !left.empty() && !told) page.panel.in_sight = "do:" + left.front()->key;
     if (shown->open)
         for (const bool measured : {true, false}) done_rows(state, *shown->open, measured, rows);

@@ -7,5 +7,7 @@
 namespace restand {
 
 PageView plan_view(const AppState& state);
+// A height is still to be measured: until then there is no verdict.
+bool heights_left(const PlanShown& shown);
 
 }  // namespace restand

@@ -81,7 +81,7 @@ void known_rows(const AnswerWriter& w, const AppState& state, const CaseInput& i
             "As {}, {}: {}.",
             from == KnownFrom::baseline ? "kept"
             : from == KnownFrom::since  ? "set or measured since"
-                                        : "measured at a way back, not restored",
+                                        : "measured at a way back that was not restored",
             who_and_when(state, alike.newest->by, alike.newest->at.ms), fmt::join(alike.labels, " · "))});
 }
 

@@ -20,7 +20,7 @@ template <class Counts>
 std::set<Point> set_since(const Swap& swap, End end, Clock moment, Counts counts) {
     std::set<Point> made;
     for (const auto& [spot, those] : swap.stored_readings)
-        if (spot.phase == Phase::set && spot.end == end && counts(moved_by(spot.point)))
+        if (spot.phase == Phase::set && spot.end == end && counts(spot.point))
             for (const StoredReading& set : those)
                 if (set.set_at() > moment) made.insert(spot.point);
     return made;
@@ -28,7 +28,7 @@ std::set<Point> set_since(const Swap& swap, End end, Clock moment, Counts counts
 }  // namespace
 
 std::set<Point> set_after(const Swap& swap, End end, Clock check) {
-    return set_since(swap, end, check, [](const MovedBy& moved) { return moved.any_height(); });
+    return set_since(swap, end, check, [](Point setting) { return moved_by(setting).any_height(); });
 }
 
 std::optional<Clock> last_slack(const Swap& swap) {
@@ -40,8 +40,9 @@ std::optional<Clock> last_slack(const Swap& swap) {
     return last;
 }
 
-std::set<Point> slack_set_after(const Swap& swap, Clock read) {
-    return set_since(swap, End::rear, read, [](const MovedBy& moved) { return moved.slack; });
+std::set<Point> slack_set_after(const Swap& swap, Clock read, Stand slack_stand) {
+    return set_since(swap, End::rear, read,
+                     [slack_stand](Point setting) { return moved_by(setting, slack_stand).slack; });
 }
 
 Swap swap_at(const Ledger& ledger, const Swap& swap, Clock until) {

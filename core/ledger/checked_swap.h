@@ -15,7 +15,7 @@ std::set<Point> set_after(const Swap& swap, End end, Clock check);
 // When the slack was last read with the new parts on, whether it still counts or not; nullopt: never.
 std::optional<Clock> last_slack(const Swap& swap);
 // The settings that can move the slack and were made after that moment.
-std::set<Point> slack_set_after(const Swap& swap, Clock read);
+std::set<Point> slack_set_after(const Swap& swap, Clock read, Stand slack_stand);
 // The swap with what was written by then.
 Swap swap_at(const Ledger& ledger, const Swap& swap, Clock until);
 

@@ -19,7 +19,7 @@ install(FILES ${assets}/licences.md ${CMAKE_SOURCE_DIR}/README.md ${CMAKE_SOURCE
 
 set(CPACK_GENERATOR DEB)
 set(CPACK_PACKAGE_NAME restand)
-set(CPACK_PACKAGE_CONTACT "Restand <restand@localhost>")
+set(CPACK_PACKAGE_CONTACT "the Restand project")
 set(CPACK_PACKAGE_DESCRIPTION_SUMMARY "set up a race motorcycle again after a part was swapped")
 set(CPACK_PACKAGE_DESCRIPTION "Restand takes the readings made of a race motorcycle, computes what to set on a new part so
 that the bike stands and steers as it did, says how sure that is, checks the

@@ -13,6 +13,7 @@
 #include <iostream>
 #include <memory>
 #include <string>
+#include <utility>
 
 #include "app/sentences.h"
 #include "platform/desktop/loop.h"
@@ -37,6 +38,7 @@ struct Page {
     std::unique_ptr<restand::Session> session;
     std::unique_ptr<restand::Loop> loop;
     bool resting = false;
+    bool begun = false;
     std::string answer;  // of the last question of the page's
 };
 Page page;
@@ -48,7 +50,7 @@ void go_on() {
 
 void turn() {
     (void)page.loop->step(0);  // a page is closed by its browser
-    if (page.loop->frames() == 1) page_has_begun();
+    if (page.loop->frames() > 0 && !std::exchange(page.begun, true)) page_has_begun();
     if (page.session->wants_frame() || SDL_HasEvents(SDL_FIRSTEVENT, SDL_LASTEVENT)) return;
     page.resting = true;
     emscripten_pause_main_loop();

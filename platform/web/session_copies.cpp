@@ -8,6 +8,7 @@
 #include "core/store/thrown.h"
 #include "core/store/wall.h"
 #include "platform/copy_trouble.h"
+#include "platform/web/storage.h"
 
 namespace restand {
 
@@ -20,6 +21,8 @@ struct WorkshopCopies::Impl {
     std::vector<Came> finished;
     std::uint64_t asked = 0;  // requested by a person, not collected yet
     bool stopping = false;
+    // What the browser calls later looks here first: this object may be gone by then.
+    std::shared_ptr<Impl*> self{};
 
     void ask(std::uint64_t job, std::function<Result<TaskResult>(Store&)> work);
     Result<TaskResult> listed(std::string said, bool whole) const;
@@ -28,8 +31,14 @@ struct WorkshopCopies::Impl {
 };
 
 void WorkshopCopies::Impl::came(std::uint64_t job, Result<TaskResult> task_result) {
-    finished.push_back({job, std::move(task_result)});
-    if (wake) wake();
+    // The list that a copy made by itself brings is for a page that may not be there; its trouble is said apart.
+    if (job == 0 && !task_result) return;
+    when_stored([here = std::weak_ptr(self), job, result = std::move(task_result)] {
+        const auto impl = here.lock();
+        if (!impl) return;
+        (*impl)->finished.push_back({job, result});
+        if ((*impl)->wake) (*impl)->wake();
+    });
 }
 
 Result<TaskResult> WorkshopCopies::Impl::listed(std::string said, bool whole) const {
@@ -65,7 +74,9 @@ void WorkshopCopies::Impl::ask(std::uint64_t job, std::function<Result<TaskResul
 
 WorkshopCopies::WorkshopCopies(const TaskFolders& places, std::uint64_t device, bool legible, Writer& writer,
                                std::function<void()> wake)
-    : impl_(std::make_unique<Impl>(Impl{places, device, legible, writer, std::move(wake), {}, 0, false})) {}
+    : impl_(std::make_unique<Impl>(Impl{places, device, legible, writer, std::move(wake), {}, 0, false})) {
+    impl_->self = std::make_shared<Impl*>(impl_.get());
+}
 
 WorkshopCopies::~WorkshopCopies() {
     give_up();

@@ -5,6 +5,7 @@
 
 #include "core/store/thrown.h"
 #include "core/store/wall.h"
+#include "platform/web/storage.h"
 
 namespace restand {
 
@@ -15,10 +16,14 @@ struct LongWork::Impl {
     std::vector<Came> finished;
     std::vector<std::shared_ptr<Progress>> asked;  // not collected yet
     bool stopping = false;
+    // What the browser calls later looks here first: this object may be gone by then.
+    std::shared_ptr<Impl*> self{};
 };
 
 LongWork::LongWork(const TaskFolders& places, Writer& writer, std::function<void()> wake)
-    : impl_(std::make_unique<Impl>(Impl{places, writer, std::move(wake), {}, {}, false})) {}
+    : impl_(std::make_unique<Impl>(Impl{places, writer, std::move(wake), {}, {}, false})) {
+    impl_->self = std::make_shared<Impl*>(impl_.get());
+}
 
 LongWork::~LongWork() {
     give_up();
@@ -43,9 +48,14 @@ void LongWork::ask(std::uint64_t job, Task task, int utc_offset_min, std::shared
         const auto thrown = thrown_by(places.workshop, [&] {
             done.emplace(run_long(task, calls, places, wall_ms(), utc_offset_min, *progress));
         });
-        impl->finished.push_back({job, thrown ? Result<TaskResult>(*thrown) : std::move(*done)});
-        std::erase(impl->asked, progress);
-        if (impl->wake) impl->wake();
+        when_stored([self = std::weak_ptr(impl->self), job, progress,
+                     result = thrown ? Result<TaskResult>(*thrown) : std::move(*done)] {
+            const auto here = self.lock();
+            if (!here) return;
+            (*here)->finished.push_back({job, result});
+            std::erase((*here)->asked, progress);
+            if ((*here)->wake) (*here)->wake();
+        });
         return std::vector<Entry>{};
     });
 }

@@ -2,6 +2,7 @@
 
 #include <emscripten.h>
 
+#include <memory>
 #include <string>
 #include <utility>
 #include <vector>
@@ -43,6 +44,18 @@ void store_files(std::function<void(Outcome)> stored) {
     const bool busy = !under_way.empty();
     (busy ? next : under_way).push_back(std::move(stored));
     if (!busy) begin_to_store_files();
+}
+
+void when_stored(std::function<void()> then) {
+    store_files([then = std::move(then)](const Outcome& outcome) {
+        if (outcome) return then();
+        constexpr int again_ms = 2'000;
+        const auto again = [](void* of) {
+            const std::unique_ptr<std::function<void()>> call(static_cast<std::function<void()>*>(of));
+            when_stored(std::move(*call));
+        };
+        emscripten_async_call(again, new std::function<void()>(then), again_ms);
+    });
 }
 
 void show_storage_trouble(const std::string& why) {

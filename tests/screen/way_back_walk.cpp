@@ -282,7 +282,7 @@ TEST_CASE("way back: heights that are not as then are said to be measured and no
                     return one->text;
             return std::string();
         };
-        CHECK(note("As measured at a way back, not restored, ").find("ride height, rider") !=
+        CHECK(note("As measured at a way back that was not restored, ").find("ride height, rider") !=
               std::string::npos);
         CHECK(note("As kept, ").find("spring") != std::string::npos);
         go(driver, act::AbandonSwap{driver.state().ledger.open_swap(bike)->id});
