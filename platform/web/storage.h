@@ -17,7 +17,7 @@ inline constexpr const char* browser_folder = "/restand";
 /// (no room, or it refuses to keep anything).
 void store_files(std::function<void(Outcome)> stored);
 
-/// Calls `then` once what stands in the files now is on the device; tries again as long as the browser refuses.
+/// Calls `then` once what stands in the files now is on the device; while the browser refuses it tries again.
 void when_stored(std::function<void()> then);
 
 /// Tells the page that storing failed, so that it says so and offers the file; empty: it works again.
