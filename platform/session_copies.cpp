@@ -16,7 +16,7 @@
 #include "core/store/snapshot.h"
 #include "core/store/thrown.h"
 #include "core/store/wall.h"
-#include "platform/copy_trouble.h"
+#include "platform/copy_results.h"
 
 namespace restand {
 namespace {
@@ -118,7 +118,7 @@ struct WorkshopCopies::Impl {
     Result<bool> take(const Task& task, const std::string& part, Taking::Due due);
     bool wanted(const Task& task) const;
     void report(const Task& task, const Result<Backup>& made);
-    Result<TaskResult> listed(bool whole, std::string said, Progress& progress) const;
+    CopiesOf copies() const { return {places, device, legible}; }
     void came(std::uint64_t job, Result<TaskResult> task_result);
 
     const TaskFolders places;
@@ -182,28 +182,17 @@ void WorkshopCopies::Impl::carry_out(const Task& task) {
 
 // Reports what the sum files say first; then reads each copy through, which takes as long as the disk needs.
 void WorkshopCopies::Impl::list(const Task& task) {
-    auto by_sums = listed(false, "", *task.progress);
+    auto by_sums = listed_copies(copies(), false, "", task.progress.get());
     const bool good = by_sums.has_value();
     if (good) came(0, std::move(by_sums));
-    came(task.job, listed(true, "", *task.progress));
-}
-
-Result<TaskResult> WorkshopCopies::Impl::listed(bool whole, std::string said, Progress& progress) const {
-    const auto made = backups(places.copies, places.workshop, device, whole, &progress);
-    if (!made) return made.error();
-    task_result::Copies n{{}, std::move(said)};
-    for (const Backup& b : *made)
-        n.copies.push_back({b.path, b.at_ms, b.entries, b.good, b.of_damaged,
-                            legible && b.device != 0 && b.device != device});
-    return TaskResult{std::move(n)};
+    came(task.job, listed_copies(copies(), true, "", task.progress.get()));
 }
 
 std::optional<Result<Backup>> WorkshopCopies::Impl::make(const Task& task) {
     Taking::Due due = [](std::uint64_t) { return true; };
     if (task.what != Task::What::make) {
-        auto there = backups(places.copies, places.workshop, device, false, task.progress.get());
+        auto there = own_copies(copies(), task.progress.get());
         if (!there) return Result<Backup>(there.error());
-        std::erase_if(*there, [this](const Backup& b) { return b.device != device; });
         const bool at_start = task.what == Task::What::make_at_start;
         due = [there = std::move(*there), at_start](std::uint64_t entries) {
             return entries > 0 && backup_due(there, entries, at_start);
@@ -257,7 +246,6 @@ Result<bool> WorkshopCopies::Impl::take(const Task& task, const std::string& par
     }
 }
 
-// What a person must know, and can do; a later good copy clears it.
 void WorkshopCopies::Impl::report(const Task& task, const Result<Backup>& made) {
     if (!made && made.error().code == ErrorCode::cancelled) {
         if (task.job != 0) came(task.job, made.error());
@@ -265,11 +253,12 @@ void WorkshopCopies::Impl::report(const Task& task, const Result<Backup>& made) 
     }
     came(0, TaskResult{task_result::CopyState{copy_trouble(made)}});
     if (task.job == 0) {
-        if (made) came(0, listed(false, "", *task.progress));
+        if (made) came(0, listed_copies(copies(), false, "", task.progress.get()));
         return;
     }
     if (!made) return came(task.job, made.error());
-    came(task.job, listed(false, made->good ? "A copy was made and checked." : "", *task.progress));
+    came(task.job, listed_copies(copies(), false, made->good ? "A copy was made and checked." : "",
+                                 task.progress.get()));
 }
 
 WorkshopCopies::WorkshopCopies(const TaskFolders& places, std::uint64_t device, bool legible, Writer& writer,

@@ -86,10 +86,10 @@ std::optional<double> to_read(const AppState& state, const Field& field) {
     if (field.point == Point::chain_slack)
         return solution.chain ? std::optional(in_mm(solution.chain->will.on_stand.slack)) : std::nullopt;
     const EndSolution* end = solution.end(field.end);
-    for (const State in : all_states)
-        if (end && end->as_set && ride_heights[static_cast<std::size_t>(in)] == field.point)
-            if (const auto& stands = end->as_set->at(in)) return in_mm(stands->height);
-    return std::nullopt;
+    const auto load_state = height_state(field.point);
+    if (!end || !end->as_set || !load_state) return std::nullopt;
+    const auto& stands = end->as_set->at(*load_state);
+    return stands ? std::optional(in_mm(stands->height)) : std::nullopt;
 }
 
 // What is expected is computed for this state. More than half of `jump` away, another one was probably read.

@@ -37,9 +37,8 @@ const Fact* same_go(const AppState& state, End end, Point point) {
 // That the chain is then too short, where the change moves its slack or is its slack as read.
 std::string effect_on_chain(const AppState& state, const Bike& bike, SetUp setup, const SetValue& value) {
     const Point point = value.reading.point;
-    const Stand stand = bike.body.how_read.slack_stand.value_or(Stand::hanging);
     const bool read = point == Point::chain_slack;
-    if (value.end != End::rear || !(read || moved_by(point, stand).slack)) return "";
+    if (value.end != End::rear || !(read || moved_by(point, bike.body.how_read.stand()).slack)) return "";
     if (read)
         setup.at_slack.reset();
     else

@@ -16,7 +16,8 @@
 namespace restand {
 
 namespace {
-// How a swap or a way back ended, before what narrow pages cut; "" where it did not, or nothing can end.
+// How a swap or a way back ended: 'kept · '. It stands first, because narrow pages cut the end of a line. ""
+// where it did not end, or nothing can.
 std::string ending_of(const Season& season, const Entry& e) {
     const Id& thing = e.kind == "swap" && !e.about.nil() ? e.about : e.id;
     for (const Entry& end : season.with_them) {
@@ -137,9 +138,7 @@ void event_lines(const EventBody& e, std::vector<PageTable::Line>& lines) {
     if (!e.words.empty())
         lines.push_back({.cells = {"'" + e.words + "'"}, .kind = PageTable::Line::Kind::plain});
 }
-}  // namespace
 
-namespace {
 // "Heights as measured, not restored: rear ride height, rider 442.6 mm"; "" of anything but a way back.
 std::string heights_at_end(const Ledger& ledger, const Id& moment) {
     const RestorePlan* way = ledger.plan(moment);

@@ -175,13 +175,6 @@ Tag tag_of(const AppState& state, const Swap& swap, const Field& field, const An
     return tag;
 }
 
-// A height is asked for by its state: other points, a tyre's name among them, have none.
-std::optional<State> height_state(Point point) {
-    const auto found = std::find(ride_heights.begin(), ride_heights.end(), point);
-    if (found == ride_heights.end()) return std::nullopt;
-    return static_cast<State>(found - ride_heights.begin());
-}
-
 std::optional<Length> height_in(const Swap& swap, Phase phase, End end, State load_state) {
     const StoredReading* stored =
         swap.stored({phase, end, ride_heights[static_cast<std::size_t>(load_state)]});

@@ -1,10 +1,10 @@
 // Rows for tried settings and for missing inputs.
 
 #include "app/trial/chassis_parts.h"
-#include "app/season/change_view.h"
 
 #include <algorithm>
 
+#include "app/season/change_view.h"
 #include "app/views/point_wording.h"
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"

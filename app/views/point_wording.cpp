@@ -190,7 +190,7 @@ std::string guide(Point point, End end, const HowRead& how) {
         return std::string(along ? "Along the fork leg, axle centre to the mark on it. "
                                  : "Upright, axle centre to the mark straight above it. ") +
                words_of(point).guide;
-    if (point == P::chain_slack && how.slack_stand == Stand::swingarm)
+    if (point == P::chain_slack && how.stand() == Stand::swingarm)
         return "On the stand under the swingarm. Full up and down play of the lower run, mid span, at its "
                "tightest place.";
     if (end == End::front && point == P::gas_force)

@@ -116,19 +116,25 @@ void draw_table_head(Canvas& c, const PageTable& table, const TableLayout& layou
     c.line(x, bottom, x + width, bottom, c.line_of(Ink::ink), 0.25f);
 }
 
-// The height of all lines; in a dry draw nothing else happens.
-float draw_table_lines(Canvas& c, const PageTable& table, const TableLayout& layout,
-                       const TableSheets& sheets, float x, float top) {
+// The lines of one sheet from `top` on. Where they end; in a dry draw nothing else happens.
+float draw_sheet(Canvas& c, const PageTable& table, const TableLayout& layout, std::span<const Item> lines,
+                 const Rect& from) {
+    float y = from.y;
+    for (const Item& line : lines) {
+        const float tall = line_height(c, table, layout, line, from.w);
+        draw_table_line(c, table, layout, line, {from.x, y, from.w, tall});
+        y += tall;
+    }
+    return y;
+}
+
+// The sheets beside each other: draw_one(sheet's number, its upper edge) says where it ends. Their height.
+template <class DrawOne>
+float draw_sheets(const TableSheets& sheets, float x, float top, DrawOne draw_one) {
     float tallest = 0;
     for (std::size_t k = 0; k < sheets.count; ++k) {
-        float y = top;
         const float left = x + static_cast<float>(k) * (sheets.width + sheets.gap);
-        for (const Item& line : sheets.lines[k]) {
-            const float tall = line_height(c, table, layout, line, sheets.width);
-            draw_table_line(c, table, layout, line, {left, y, sheets.width, tall});
-            y += tall;
-        }
-        tallest = std::max(tallest, y - top);
+        tallest = std::max(tallest, draw_one(k, Rect{left, top, sheets.width, 0}) - top);
     }
     return tallest;
 }
@@ -212,9 +218,14 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     TableLayout layout = layout_of(c, table, table.lines, sheets.width);
     const float head = head_height(c, table, layout);
     ui.window = {in.x, top + head, in.w, std::max(0.0f, bottom - top - head)};
+    const auto draw_lines = [&](float y) {
+        return draw_sheets(sheets, in.x, y, [&](std::size_t k, const Rect& from) {
+            return draw_sheet(c, table, layout, sheets.lines[k], from);
+        });
+    };
     const auto measure = [&] {
         const Canvas::Dry dry(c);
-        ui.content = keys + draw_table_lines(c, table, layout, sheets, in.x, 0);
+        ui.content = keys + draw_lines(0);
     };
     measure();
     if (ui.scrolls()) {
@@ -232,30 +243,10 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     const Canvas::Clip clip(c, window, ui.scrolls());
     const Canvas::Inside rows(c, "panel", ui.scrolls() ? Rect{window.x, -1e6f, window.w, 2e6f} : area);
     if (keys_scroll) draw_keys(c, table.keys, in.x, top + head - ui.scroll, width);
-    draw_table_lines(c, table, layout, sheets, in.x, top + head + keys - ui.scroll);
+    draw_lines(top + head + keys - ui.scroll);
     if (ui.scrolls()) draw_scroll_mark(c, ui, in.right() - c.mm(0.4f));
     return foot;
 }
-
-namespace {
-// Each part of the table under a drawing with its own heading. Their height.
-float draw_sheets(Canvas& c, const PageTable& table, const TableSheets& sheets, float x, float top) {
-    float tallest = 0;
-    for (std::size_t k = 0; k < sheets.count; ++k) {
-        const float left = x + static_cast<float>(k) * (sheets.width + sheets.gap);
-        const TableLayout layout = layout_of(c, table, sheets.lines[k], sheets.width, true);
-        float y = top + head_height(c, table, layout);
-        if (y > top) draw_table_head(c, table, layout, left, sheets.width, y);
-        for (const Item& line : sheets.lines[k]) {
-            const float tall = line_height(c, table, layout, line, sheets.width);
-            draw_table_line(c, table, layout, line, {left, y, sheets.width, tall});
-            y += tall;
-        }
-        tallest = std::max(tallest, y - top);
-    }
-    return tallest;
-}
-}  // namespace
 
 void draw_table_under(Canvas& c, const PageTable& table, const Rect& area, SidePanelUi& ui) {
     c.place = Region::panel;
@@ -263,9 +254,19 @@ void draw_table_under(Canvas& c, const PageTable& table, const Rect& area, SideP
     const Canvas::Inside inside(c, "table", area);
     TableSheets sheets = sheets_of(c, table, area.w, under_a_drawing);
     ui.window = area;
+    // Each sheet has columns and a heading of its own.
+    const auto draw_all = [&](float y) {
+        return draw_sheets(sheets, area.x, y, [&](std::size_t k, Rect from) {
+            const TableLayout layout = layout_of(c, table, sheets.lines[k], from.w, true);
+            const float head = head_height(c, table, layout);
+            from.y += head;
+            if (head > 0) draw_table_head(c, table, layout, from.x, from.w, from.y);
+            return draw_sheet(c, table, layout, sheets.lines[k], from);
+        });
+    };
     const auto measure = [&] {
         const Canvas::Dry dry(c);
-        ui.content = draw_sheets(c, table, sheets, area.x, 0);
+        ui.content = draw_all(0);
     };
     measure();
     if (ui.scrolls()) {
@@ -275,7 +276,7 @@ void draw_table_under(Canvas& c, const PageTable& table, const Rect& area, SideP
     scroll(ui, 0);
     const Canvas::Clip clip(c, area, ui.scrolls());
     const Canvas::Inside rows(c, "table", ui.scrolls() ? Rect{area.x, -1e6f, area.w, 2e6f} : area);
-    draw_sheets(c, table, sheets, area.x, area.y - ui.scroll);
+    draw_all(area.y - ui.scroll);
     if (ui.scrolls()) draw_scroll_mark(c, ui, area.right() - c.mm(0.8f));
 }
 

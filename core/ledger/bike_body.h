@@ -57,6 +57,7 @@ std::string_view key(Stand stand);
 struct HowRead {
     std::optional<FrontHeights> front_heights{};
     std::optional<Stand> slack_stand{};          // on which the chain slack is read
+    Stand stand() const { return slack_stand.value_or(Stand::hanging); }
     friend bool operator==(const HowRead&, const HowRead&) = default;
 };
 

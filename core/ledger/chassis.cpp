@@ -198,7 +198,7 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
                then = chassis_as_known(bike, slack_read, described);
     if (!now) return now.error();
     if (!then) return then.error();
-    const bool hangs = bike.how_read.slack_stand != Stand::swingarm;
+    const bool hangs = bike.how_read.stand() == Stand::hanging;
     const std::size_t read_in = hangs ? 0 : static_cast<std::size_t>(State::static_);
     const auto &top = now->droops[0], &stand = now->droops[read_in], &stand_then = then->droops[read_in];
     if (!top) return lacks(P::ride_height_topped_out, End::rear);
@@ -233,7 +233,7 @@ Result<ChainNow> chain_of(const BikeBody& bike, const SetUp& setup, const SetUp&
 bool slack_moved(const BikeBody& bike, const SetUp& setup) {
     if (!setup.at_slack) return false;
     const SetUp& read = *setup.at_slack;
-    const Stand stand = bike.how_read.slack_stand.value_or(Stand::hanging);
+    const Stand stand = bike.how_read.stand();
     return std::any_of(read.values.begin(), read.values.end(), [&](const auto& one) {
         const auto& [place, was] = one;
         const StoredReading* is = setup.stored(place.first, place.second);

@@ -6,15 +6,17 @@
 
 namespace restand {
 
-std::optional<Clock> last_check(const Swap& swap, End end) {
+namespace {
+// When one of the readings that `counts` takes was made last.
+template <class Counts>
+std::optional<Clock> last_read(const Swap& swap, Counts counts) {
     std::optional<Clock> last;
     for (const auto& [spot, those] : swap.stored_readings)
-        if (spot.phase == Phase::check && spot.end == end && is_ride_height(spot.point))
+        if (counts(spot))
             for (const StoredReading& read : those) last = std::max(last.value_or(read.at), read.at);
     return last;
 }
 
-namespace {
 // The settings of this end made after that moment, of those that `counts` takes.
 template <class Counts>
 std::set<Point> set_since(const Swap& swap, End end, Clock moment, Counts counts) {
@@ -27,17 +29,21 @@ std::set<Point> set_since(const Swap& swap, End end, Clock moment, Counts counts
 }
 }  // namespace
 
+std::optional<Clock> last_check(const Swap& swap, End end) {
+    return last_read(swap, [end](const ReadAt& spot) {
+        return spot.phase == Phase::check && spot.end == end && is_ride_height(spot.point);
+    });
+}
+
 std::set<Point> set_after(const Swap& swap, End end, Clock check) {
     return set_since(swap, end, check, [](Point setting) { return moved_by(setting).any_height(); });
 }
 
 std::optional<Clock> last_slack(const Swap& swap) {
-    std::optional<Clock> last;
-    for (const Phase phase : {Phase::set, Phase::check})
-        if (const auto found = swap.stored_readings.find({phase, End::rear, Point::chain_slack});
-            found != swap.stored_readings.end())
-            for (const StoredReading& read : found->second) last = std::max(last.value_or(read.at), read.at);
-    return last;
+    return last_read(swap, [](const ReadAt& spot) {
+        return spot.point == Point::chain_slack && spot.end == End::rear &&
+               (spot.phase == Phase::set || spot.phase == Phase::check);
+    });
 }
 
 std::set<Point> slack_set_after(const Swap& swap, Clock read, Stand slack_stand) {

@@ -386,7 +386,7 @@ private:
     const SetUp& now_;
     const SetUp& then_;
     std::map<Place, Reading> set_{};  // by the steps done so far
-    Moved moved_{bike_.how_read.slack_stand.value_or(Stand::hanging)};
+    Moved moved_{bike_.how_read.stand()};
     PlanActions plan_;
 };
 

@@ -33,8 +33,7 @@ std::optional<StandingCorrection> standing_correction(const Ledger& ledger, cons
 std::optional<StandingAxle> standing_axle(const Ledger& ledger, const Bike& bike, const Swap& swap) {
     const auto read = last_slack(swap);
     if (!read) return std::nullopt;
-    const Stand stand = bike.body.how_read.slack_stand.value_or(Stand::hanging);
-    const std::set<Point> set = slack_set_after(swap, *read, stand);
+    const std::set<Point> set = slack_set_after(swap, *read, bike.body.how_read.stand());
     if (set.empty()) return std::nullopt;
     const auto slack = solve_swap(site_of(ledger, bike, swap_at(ledger, swap, *read))).slack;
     if (!slack || !slack->axle || !slack->axle->can_be_set()) return std::nullopt;

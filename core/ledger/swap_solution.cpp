@@ -229,8 +229,7 @@ const StoredReading* slack_with_new_parts(const SwapSite& site) {
     const Swap& swap = site.swap;
     if (const StoredReading* read = swap.stored({Phase::check, End::rear, P::chain_slack})) return read;
     const StoredReading* read = swap.stored({Phase::set, End::rear, P::chain_slack});
-    const Stand stand = site.bike.how_read.slack_stand.value_or(Stand::hanging);
-    return read && slack_set_after(swap, read->at, stand).empty() ? read : nullptr;
+    return read && slack_set_after(swap, read->at, site.bike.how_read.stand()).empty() ? read : nullptr;
 }
 
 // From where the axle was really set; without that reading, from where the answer put it.

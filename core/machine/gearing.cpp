@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+
 #include "core/quantity/conversions.h"
 
 namespace restand {

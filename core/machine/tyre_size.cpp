@@ -3,6 +3,7 @@
 #include <cctype>
 #include <cmath>
 #include <optional>
+
 #include "core/quantity/conversions.h"
 
 namespace restand {

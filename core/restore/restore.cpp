@@ -130,6 +130,12 @@ std::string_view key(State state) {
     return "";
 }
 
+std::optional<State> height_state(Point point) {
+    const auto found = std::find(ride_heights.begin(), ride_heights.end(), point);
+    if (found == ride_heights.end()) return std::nullopt;
+    return static_cast<State>(found - ride_heights.begin());
+}
+
 Result<Answer> restore(const SwapCase& swap) {
     if (auto fine = validate(swap); !fine) return fine.error();
     Result<SwapModel> model = swap_model(swap);

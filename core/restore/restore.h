@@ -31,6 +31,8 @@ namespace restand {
 enum class State { topped_out, static_, rider };
 std::string_view key(State state);   // "topped_out", "static", "rider"
 inline constexpr std::array<State, 3> all_states = {State::topped_out, State::static_, State::rider};
+// The state in which a ride height is read; nullopt: `point` is none, as a tyre's name.
+std::optional<State> height_state(Point point);
 
 // A threaded adjuster of a length. The range is in terms of that length.
 struct Adjuster {

@@ -7,7 +7,7 @@
 #include "core/store/snapshot.h"
 #include "core/store/thrown.h"
 #include "core/store/wall.h"
-#include "platform/copy_trouble.h"
+#include "platform/copy_results.h"
 #include "platform/web/storage.h"
 
 namespace restand {
@@ -25,7 +25,7 @@ struct WorkshopCopies::Impl {
     std::shared_ptr<Impl*> self{};
 
     void ask(std::uint64_t job, std::function<Result<TaskResult>(Store&)> work);
-    Result<TaskResult> listed(std::string said, bool whole) const;
+    CopiesOf copies() const { return {places, device, legible}; }
     Result<TaskResult> made(Store& store, Progress* progress, std::string said);
     void came(std::uint64_t job, Result<TaskResult> task_result);
 };
@@ -41,23 +41,13 @@ void WorkshopCopies::Impl::came(std::uint64_t job, Result<TaskResult> task_resul
     });
 }
 
-Result<TaskResult> WorkshopCopies::Impl::listed(std::string said, bool whole) const {
-    const auto made = backups(places.copies, places.workshop, device, whole);
-    if (!made) return made.error();
-    task_result::Copies n{{}, std::move(said)};
-    for (const Backup& b : *made)
-        n.copies.push_back({b.path, b.at_ms, b.entries, b.good, b.of_damaged,
-                            legible && b.device != 0 && b.device != device});
-    return TaskResult{std::move(n)};
-}
-
 // Makes one, and lists what there is then.
 Result<TaskResult> WorkshopCopies::Impl::made(Store& store, Progress* progress, std::string said) {
     const auto copy = back_up(store, places.copies, wall_ms(), progress);
     if (!copy && copy.error().code == ErrorCode::cancelled) return copy.error();
     came(0, TaskResult{task_result::CopyState{copy_trouble(copy)}});
     if (!copy) return copy.error();
-    return listed(copy->good ? std::move(said) : "", false);
+    return listed_copies(copies(), false, copy->good ? std::move(said) : "");
 }
 
 // The writer is gone before this object, or carries out the request before it goes.
@@ -88,12 +78,12 @@ void WorkshopCopies::give_up() {
 
 void WorkshopCopies::make_when_due(bool at_start) {
     impl_->ask(0, [impl = impl_.get(), at_start](Store& store) -> Result<TaskResult> {
-        auto there = backups(impl->places.copies, impl->places.workshop, impl->device, false);
+        const auto there = own_copies(impl->copies());
         if (!there) return there.error();
-        std::erase_if(*there, [impl](const Backup& b) { return b.device != impl->device; });
         const auto entries = Snapshot::entries_in(store);
         if (!entries) return entries.error();
-        if (*entries == 0 || !backup_due(*there, *entries, at_start)) return impl->listed("", false);
+        if (*entries == 0 || !backup_due(*there, *entries, at_start))
+            return listed_copies(impl->copies(), false, "");
         return impl->made(store, nullptr, "");
     });
 }
@@ -105,7 +95,7 @@ void WorkshopCopies::make(std::uint64_t job, std::shared_ptr<Progress> progress)
 }
 
 void WorkshopCopies::list(std::uint64_t job) {
-    impl_->ask(job, [impl = impl_.get()](Store&) { return impl->listed("", true); });
+    impl_->ask(job, [impl = impl_.get()](Store&) { return listed_copies(impl->copies(), true, ""); });
 }
 
 std::vector<WorkshopCopies::Came> WorkshopCopies::collect() {
