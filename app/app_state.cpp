@@ -34,6 +34,7 @@ void apply(AppState& state, const Action& action) {
     const NoticeOfPage notice(state);
     state.asked.clear();
     action.apply(state);
+    if (state.screen != Screen::people) state.when_named.reset();
 }
 
 void append(AppState& state, Pending then, std::vector<NewEntry> entries) {

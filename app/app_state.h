@@ -100,6 +100,8 @@ struct UiState {
     std::int64_t saved_ms = 0;       // when the last entry came back from disk
     std::vector<Pending> pending;
     std::vector<Deferred> deferred;
+    // Asked for before anybody was named; done once somebody is, dropped when the page of people is left
+    std::optional<Action> when_named;
     std::vector<WaitingReading> waiting;  // second readings of a field that is being saved
     // Refused by the disk, in order, until they are stored or thrown away
     std::vector<RejectedEntry> unsaved;

@@ -138,10 +138,11 @@ bool leave_pad(AppState& state) {
     return true;
 }
 
-bool somebody_reads(AppState& state) {
+bool somebody_named(AppState& state, Action then) {
     if (!state.who.nil()) return true;
-    say(state, "First: who is working? Every reading bears a name.");
+    say(state, "First: who is working? Everything kept bears a name.");
     visit(state, Screen::people);
+    state.when_named = std::move(then);
     return false;
 }
 
@@ -154,7 +155,7 @@ void act_on(AppState& state, const act::OpenTag& open) {
     }
     if (!leave_pad(state)) return;
     state.notice.reset();
-    if (is_reading(open.field) && !somebody_reads(state)) return;
+    if (is_reading(open.field) && !somebody_named(state, open)) return;
     // A number of the bike from another page: in the bike's form.
     if (open.field.of == Field::Of::bike && state.screen != Screen::bike_form) {
         const Swap* swap = state.screen == Screen::swap ? open_swap(state) : nullptr;
@@ -213,15 +214,24 @@ void find_as_typed(AppState& state) {
 }
 }  // namespace
 
+namespace {
+// A gauge's reading is expected there.
+bool takes_numbers(Screen screen) {
+    return screen == Screen::swap || screen == Screen::plan || screen == Screen::change ||
+           screen == Screen::item || screen == Screen::bike_form;
+}
+}  // namespace
+
 // With no tag open, the first digit from a gauge opens the next tag to measure.
 void act_on(AppState& state, const act::PadText& typed) {
     if (!state.pad) {
         const bool number = !typed.text.empty() && (std::isdigit(static_cast<unsigned char>(typed.text[0])) ||
                                                     typed.text[0] == '-' || typed.text[0] == '.');
-        const auto next = next_field(state, std::nullopt);
-        if (number && state.screen == Screen::swap && !next)
-            say(state, "No tag is open. Tap the one you are measuring.");
-        if (!number || state.screen != Screen::swap || !next) return;
+        const auto next =
+            state.screen == Screen::swap ? next_field(state, std::nullopt) : std::optional<Field>();
+        if (number && !next && takes_numbers(state.screen))
+            say(state, "Not taken: no tag is open. Tap the one you are measuring.");
+        if (!number || !next) return;
         act_on(state, act::OpenTag{*next});
         if (!state.pad) return;
     }

@@ -32,8 +32,8 @@ struct Pad {
 // Records what is complete. False: the text is not a value yet, or a question is open. The pad then stays
 // open and says so.
 bool leave_pad(AppState& state);
-// False: nobody is named yet; the page of people is open then.
-bool somebody_reads(AppState& state);
+// False: nobody is named yet. The page of people is open then, and `then` is done once somebody is.
+bool somebody_named(AppState& state, Action then);
 void open_pad(AppState& state, const Field& field);
 void keep_waiting(AppState& state);   // second readings of a field whose first one is now on disk
 

@@ -50,7 +50,11 @@ std::string out_of_order(const OutOfOrder& order, Unit unit) {
         return fmt::format(
             "Installed, {} {}, is longer than the loose spring, {}. Right spring, right number?",
             in_unit(order.small_is), symbol(unit), in_unit(order.large_is));
-    return fmt::format("The coils would touch at {} {}: longer than {}, {}. Right number?",
+    if (order.small == Point::spring_block_length || order.small == Point::helper_block_length)
+        return fmt::format("The coils would touch at {} {}: longer than {}, {}. Right number?",
+                           in_unit(order.small_is), symbol(unit), label(order.large),
+                           in_unit(order.large_is));
+    return fmt::format("{}, {} {}, is more than {}, {}. Right number, right place?", label(order.small),
                        in_unit(order.small_is), symbol(unit), label(order.large), in_unit(order.large_is));
 }
 

@@ -98,8 +98,7 @@ void act_on(AppState& state, const act::StartChange& start) {
 
 void act_on(AppState& state, const act::Nudge& nudge) {
     if (!leave_pad(state)) return;
-    if (state.who.nil())
-        return act_on(state, act::OpenTag{{.of = Field::Of::change, .point = nudge.point, .end = nudge.end}});
+    if (!somebody_named(state, nudge)) return;
     if (!state.pending.empty()) return defer(state, nudge);
     const Field field{.of = Field::Of::change, .point = nudge.point, .end = nudge.end};
     const auto stands = last_stored(state, field);

@@ -189,7 +189,7 @@ PageView compare_view(const AppState& state) {
     const auto within =
         static_cast<std::size_t>(std::count_if(all.changed.begin(), all.changed.end(), is_within));
     table.keys = {
-        {"differ", fmt::format("differ {}", all.changed.size() - within), act::ShowSame{false}, !shown},
+        {"differ", "what differs", act::ShowSame{false}, !shown},
         {"same", fmt::format("all {}", all.changed.size() + all.same.size()), act::ShowSame{true}, shown}};
     difference_lines(state, all.changed, shown, table.lines);
     if (was_bike == is_bike) {

@@ -71,7 +71,7 @@ void act_on(AppState& state, const act::TakeOver& take) {
     const Entry* moment = moment_of(state, take.entry);
     const Bike *from = moment ? state.ledger.bike(moment->bike) : nullptr, *to = state.ledger.bike(take.to);
     if (!from || !to || !state.pending.empty()) return;
-    if (state.who.nil()) return act_on(state, act::Go{Screen::people, {}});
+    if (!somebody_named(state, take)) return;
     const std::string day = wording::iso_day(moment->clock.ms, state.utc_offset_min);
     RecordBody record{day, fmt::format("{}, as on {}", from->body.name, day), {}};
     for (const auto& [place, stored] : setup_then(state.ledger, *moment).values)

@@ -25,9 +25,9 @@ void act_on(AppState& state, const act::ShowPlan& show) {
     visit(state, Screen::plan);
 }
 
-void act_on(AppState& state, const act::BeginPlan&) {
+void act_on(AppState& state, const act::BeginPlan& begin) {
     if (!state.pending.empty() || state.ledger.open_plan(state.bike) || state.season.target.nil()) return;
-    if (state.who.nil()) return act_on(state, act::OpenTag{{.of = Field::Of::plan}});
+    if (!somebody_named(state, begin)) return;
     append(state, {}, {encode(PlanBody{state.season.target}, state.bike, {}, state.who)});
 }
 

@@ -47,6 +47,10 @@ void done_rows(const AppState& state, const RestorePlan& plan, bool measured, st
     }
 }
 
+Field field_of_height(End end, const HeightCheck& height) {
+    return {.of = Field::Of::plan, .point = ride_heights[static_cast<std::size_t>(height.state)], .end = end};
+}
+
 // The heights measured on the way, judged as after a swap. They are as then because everything is set so:
 // where they are not, something else is another one. `left`: some heights are still to be read.
 void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& plan, bool left,
@@ -73,10 +77,10 @@ void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& 
         height_rows(state, check, bike.setup(end).tolerance, rows);
         for (const HeightCheck& h : check.heights) {
             if (h.verdict == Verdict::restored) continue;
-            const Point point = ride_heights[static_cast<std::size_t>(h.state)];
-            rows.push_back(row::Button{fmt::format("again:{}:{}", key(end), facts(point).key),
-                                       "Measure again: " + wording::label(point), "",
-                                       act::OpenTag{{.of = Field::Of::plan, .point = point, .end = end}}});
+            const Field height = field_of_height(end, h);
+            rows.push_back(row::Button{fmt::format("again:{}:{}", key(end), facts(height.point).key),
+                                       "Measure again: " + wording::label(height.point), "",
+                                       act::OpenTag{height}});
         }
     }
 }
@@ -130,14 +134,27 @@ void draw_measured(const AppState& state, const Bike& bike, const PlanShown& sho
     page.drawing.tags.push_back(std::move(tag));
 }
 
-// Everything is set, and measured where it was moved.
+// Everything is set, and measured where it was moved. What is not as then is measured again first.
 Primary last_step(const PlanActions& plan, bool never_was) {
     const Verdict verdict = plan.verdict().value_or(Verdict::restored);
-    if (verdict == Verdict::not_restored)
-        return {never_was ? "Close it: it does not stand so" : "Close it: it does not stand as then",
-                act::EndPlan{false}, ""};
-    if (verdict == Verdict::cannot_tell) return {"Close the way, untold", act::EndPlan{false}, ""};
+    if (verdict != Verdict::restored)
+        for (const auto& [end, check] : plan.checks)
+            for (const HeightCheck& h : check.heights)
+                if (h.verdict == verdict) {
+                    const Field height = field_of_height(end, h);
+                    return {"Measure again: " + wording::label(height.point, end), act::OpenTag{height}, ""};
+                }
     return {never_was ? "It is set: close the way" : "It is back: close the way", act::EndPlan{true}, ""};
+}
+
+// Ends the way before it is restored.
+row::Button leave_row(const PlanActions& plan, bool unread, bool never_was) {
+    const auto verdict = unread ? std::nullopt : plan.verdict();
+    std::string label = "Leave it here";
+    if (verdict == Verdict::not_restored)
+        label = never_was ? "Close it: it does not stand so" : "Close it: it does not stand as then";
+    if (verdict == Verdict::cannot_tell) label = "Close it: these readings cannot tell";
+    return {"leave", label, "what was done stays", act::EndPlan{false}};
 }
 // What is left to do, and the other way where a spring could be refitted.
 void step_rows(const AppState& state, const PlanShown& shown, const std::vector<const PlanAction*>& left,
@@ -217,8 +234,7 @@ PageView plan_view(const AppState& state) {
         "first run. "
         "Arithmetic on your readings, not approval to ride.");
     rows.push_back(row::Button{"sheet", "The sheet for the toolbox", "one page, PDF", act::SheetTo{""}});
-    if (shown->open)
-        rows.push_back(row::Button{"leave", "Leave it here", "what was done stays", act::EndPlan{false}});
+    if (shown->open) rows.push_back(leave_row(shown->plan, unread, never_was));
     page.primary = plan_primary(state, *shown, left, never_was);
     return page;
 }

@@ -48,7 +48,7 @@ std::optional<double> expected_of(const AppState& state, const Field& field) {
     const auto check = shown->plan.checks.find(field.end);
     if (check == shown->plan.checks.end()) return std::nullopt;
     for (const HeightCheck& h : check->second.heights)
-        if (ride_heights[static_cast<std::size_t>(h.state)] == field.point) return in_mm(h.before);
+        if (h.state == height_state(field.point)) return in_mm(h.before);
     return std::nullopt;
 }
 

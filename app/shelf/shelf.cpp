@@ -80,7 +80,7 @@ void act_on(AppState& state, const act::PickItem& pick) {
     const Swap* swap = open_swap(state);
     const ShelfItem* item = state.ledger.shelf_item(pick.item);
     if (!swap || !item || !leave_pad(state)) return;
-    if (state.who.nil()) return act_on(state, act::Go{Screen::people, {}});
+    if (!somebody_named(state, pick)) return;
     if (!state.pending.empty()) return defer(state, pick);
     // Readings that an earlier pick brought and this one lacks are withdrawn. This pick replaces the others.
     std::vector<Id> gone = unpicked(state.ledger, *item, *swap);

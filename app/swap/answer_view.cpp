@@ -6,118 +6,14 @@
 #include <cmath>
 
 #include "app/swap/answer_parts.h"
+#include "app/swap/setting_rows.h"
+#include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
+#include "core/ledger/reading_at_fault.h"
 
 namespace restand {
 
 namespace {
-std::string uncertain(const AnswerWriter& w, const std::optional<Uncertain>& u) {
-    if (!u || u->expanded <= 0) return "";
-    const double v = from_canonical(u->expanded, w.units.length);
-    return fmt::format("± {}", print_fixed(v, v < 0.095 ? 2 : 1));
-}
-
-// "½ turn = 1.4 mm at the axle"; without a thread, what a millimetre does.
-std::string step_note(const AnswerWriter& w, const Step& step, bool threaded) {
-    const auto at_axle = step.rider ? step.rider : step.static_;
-    if (!at_axle || step.setting.value == 0) return "";
-    const double part = threaded ? 0.5 : 1.0 / std::fabs(step.setting.value);
-    return fmt::format("{} = {} at the axle", threaded ? "½ turn" : "1 mm",
-                       w.with_unit(abs(*at_axle * part)));
-}
-
-std::string join(std::initializer_list<std::string> parts) {
-    std::string s;
-    for (const auto& p : parts)
-        if (!p.empty()) s += (s.empty() ? "" : " · ") + p;
-    return s;
-}
-
-bool limited(const Answer& a, std::initializer_list<LimitCode> codes) {
-    return std::any_of(a.limits.begin(), a.limits.end(), [&](const Limit& l) {
-        return std::find(codes.begin(), codes.end(), l.code) != codes.end();
-    });
-}
-
-// Where the adjusters stand when the work begins: as found on the bench, or as they were set.
-struct From {
-    Length length, installed;
-};
-
-void rear_length(const AnswerWriter& w, const Setting& s, const From& from, bool fixed, row::Big& big) {
-    big.label = "length, eye to eye";
-    big.value = w.len(s.length);
-    if (s.length_turns)
-        big.action = wording::turns(*s.length_turns, "out", "in");
-    else if (fixed)
-        big.action = "as it is";
-    big.from = "from " + w.len(from.length);
-}
-
-void front_position(const AnswerWriter& w, Length to, Length from, row::Big& big) {
-    big.label = "fork position, above the upper yoke";
-    big.value = w.len(to);
-    const Length change = to - from;
-    big.action = abs(change) < mm(0.05)
-                     ? "leave it"
-                     : fmt::format("tubes {} {}", change.value > 0 ? "up" : "down", w.len(abs(change)));
-    big.from = "from " + w.len(from);
-}
-
-void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const CaseInput& input,
-                const Swap& swap, const From& from) {
-    const SwapCase& c = input.swap_case;
-    const Answer& a = uncertain_answer.answer;
-    row::Big big;
-    big.id = "big:length";
-    big.limit = limited(a, {LimitCode::length_adjuster_bound});
-    big.unit = w.len_unit();
-    const bool fixed = c.length.min == c.length.max;
-    if (c.end == End::rear)
-        rear_length(w, a.detent, from, fixed, big);
-    else
-        front_position(w, fork_position(input, swap, a.detent.length),
-                       fork_position(input, swap, from.length), big);
-    big.note = join({uncertain(w, uncertain_answer.length),
-                     fixed ? "" : step_note(w, a.length_step, a.detent.length_turns.has_value())});
-    w.rows.push_back(std::move(big));
-}
-
-// Where nobody knows the new spring's length, its preload is what can be set.
-void collar_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const CaseInput& input,
-                const From& from) {
-    const Answer& a = uncertain_answer.answer;
-    const bool by_length = input.free_length_known;
-    const std::string spring = input.swap_case.end == End::front ? "springs, " : "spring, ";
-    row::Big big;
-    big.id = "big:installed";
-    big.label = spring + (by_length ? "installed" : "preload");
-    big.value = w.len(by_length ? a.detent.installed_length : a.detent.preload);
-    big.unit = w.len_unit();
-    big.limit = limited(
-        a, {LimitCode::negative_preload, LimitCode::collar_bound, LimitCode::coil_bind_before_full_travel});
-    const bool from_known = !input.assumed({Phase::before, Point::spring_preload}) ||
-                            input.find({Phase::new_part, Point::spring_rate});
-    if (a.detent.collar_turns && from_known) {
-        big.action = wording::turns(*a.detent.collar_turns, "in", "out");
-        big.from = "from " + w.len(by_length ? from.installed
-                                             : a.detent.preload + a.detent.installed_length - from.installed);
-    }
-    big.note = join({by_length ? "preload " + w.len(a.detent.preload) : "",
-                     uncertain(w, by_length ? uncertain_answer.installed_length : uncertain_answer.preload),
-                     step_note(w, a.collar_step, a.detent.collar_turns.has_value())});
-    w.rows.push_back(std::move(big));
-}
-
-// Where the unit stays in and cannot be lengthened, its length is left alone.
-void setting_rows(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const CaseInput& input,
-                  const Swap& swap, const From& from) {
-    const SwapCase& c = input.swap_case;
-    const bool whole = swap.has(c.end == End::rear ? SwapPart::shock : SwapPart::fork);
-    if (whole || c.length.min != c.length.max) length_row(w, uncertain_answer, input, swap, from);
-    collar_row(w, uncertain_answer, input, from);
-}
-
 void line(const AnswerWriter& w, const char* label, std::optional<std::string> was,
           std::optional<std::string> will, bool held) {
     if (was || will) w.rows.push_back(row::TableLine{label, was.value_or("–"), will.value_or("–"), held});
@@ -137,8 +33,8 @@ void height_line(const AnswerWriter& w, const CaseInput& input, const UncertainA
     const auto residual = after.residual_at(state);
     if (!residual || !after.at(state)) return;
     const bool held = abs(*residual) <= input.swap_case.tolerance;
-    const std::string plus_minus = uncertain(w, answer.change[i]);
-    const std::string tail = plus_minus.empty() ? "" : " " + plus_minus;
+    const std::string known = plus_minus(w, answer.change[i]);
+    const std::string tail = known.empty() ? "" : " " + known;
     if (input.find({Phase::before, ride_heights[i]}) && !input.assumed({Phase::before, ride_heights[i]}))
         w.rows.push_back(row::TableLine{names[i], w.len(answer.answer.before.at(state)->height),
                                         w.len(after.at(state)->height) + tail, held});
@@ -229,18 +125,19 @@ void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& b
                                   a.detent.installed_length, pic));
 }
 
-std::string missing_sentence(const Error& e) {
+std::string missing_sentence(const Error& e, End end) {
     if (e.code == ErrorCode::missing && e.subject == "leverage")
         return e.detail == "front" ? "The bike's rake is not known yet."
                                    : "The bike's rear leverage ratio is not known yet.";
-    return wording::sentence(e);
+    return wording::sentence(e, end);
 }
 
-void no_answer(const AppState& state, const Bike& bike, const Swap& swap, const Error& e, PageView& page) {
-    const End end = ends_of(swap).front();
+// `end`: whose case it is that cannot be solved.
+void no_answer(const AppState& state, const Bike& bike, End end, const Error& e, PageView& page) {
+    const Swap& swap = *open_swap(state);
     page.drawing =
         drawing_of(picture(picture_of(bike.body, end, Scene::stand, known_before(state, swap, end))));
-    page.panel.rows.push_back(row::Verdict{"No answer yet", missing_sentence(e), Ink::stop});
+    page.panel.rows.push_back(row::Verdict{"No answer yet", missing_sentence(e, end), Ink::stop});
     // A number of the bike, not a reading of the swap.
     const bool of_the_bike =
         e.subject == "leverage" || e.subject.starts_with("linkage") || e.detail == "bike";
@@ -252,6 +149,10 @@ void no_answer(const AppState& state, const Bike& bike, const Swap& swap, const 
             ""};
     else if (of_the_bike)
         page.primary = {"Give the bike's numbers", act::EditBike{bike.id}, ""};
+    else if (const auto spot = reading_at_fault(e, end))
+        page.primary = {"Read: " + (ends_of(swap).size() > 1 ? wording::label(spot->point, spot->end)
+                                                             : wording::label(spot->point)),
+                        act::OpenTag{field_of(*spot)}, ""};
     else
         page.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};
 }
@@ -260,19 +161,24 @@ row::Verdict do_not_fit() {
     return {"Do not fit", "The bike would not stand as before, or could not be ridden:", Ink::stop};
 }
 
+row::Verdict beyond_this_part() {
+    return {"Do not fit", "No setting of this part brings the bike back:", Ink::stop};
+}
+
 struct EndAnswer {
     End end;
     const CaseInput& input;
     const UncertainAnswer& uncertain;
 };
 
-void end_rows(const AnswerWriter& w, const EndAnswer& e, const Swap& swap, bool named) {
+void end_rows(const AnswerWriter& w, const EndAnswer& e, const SwapSite& site, bool named) {
+    const Swap& swap = site.swap;
     const Answer& a = e.uncertain.answer;
     const SwapCase& c = e.input.swap_case;
     if (named) w.rows.push_back(row::Heading{wording::heading(e.end)});
     // Bad news first; a part that cannot be ridden gets no large numbers to set.
     if (!a.limits.empty()) not_held(w, a, e.input, swap);
-    if (a.held) setting_rows(w, e.uncertain, e.input, swap, {c.length.now, c.installed.now});
+    if (a.held) setting_rows(w, e.uncertain, e.input, site, {c.length.now, c.installed.now});
     if (a.limits.empty()) not_held(w, a, e.input, swap);
     if (c.raise.value != 0.0)
         w.rows.push_back(row::Note{
@@ -294,12 +200,12 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
     std::vector<EndAnswer> ends;
     for (const EndSolution& e : solved.solution().ends) {
         const auto& answer = solved.uncertainty(e.end);
-        if (!answer) return no_answer(state, bike, swap, answer.error(), page);
+        if (!answer) return no_answer(state, bike, e.end, answer.error(), page);
         ends.push_back({e.end, *e.input, *answer});
     }
     const auto& chain = solved.solution().chain;
     const bool refits = refits_chain(swap);
-    if (refits && !chain) return no_answer(state, bike, swap, chain.error(), page);
+    if (refits && !chain) return no_answer(state, bike, End::rear, chain.error(), page);
 
     // A correction was ordered since: what stands here was the first answer.
     const bool corrected =
@@ -307,7 +213,8 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
                     [&](const EndAnswer& e) {
                         const EndSolution* solution = solved.solution().end(e.end);
                         return solved.standing(e.end) ||
-                               (solution && solution->judged() && solution->judged()->turns_help());
+                               (solution && solution->judged() && solution->judged()->turns_help() &&
+                                solution->correction && solution->correction->can_be_ridden());
                     }) ||
         solved.corrects_axle();
     if (corrected)
@@ -326,7 +233,7 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
         moved_axle(w, *rear);
     const bool named = ends.size() > 1 || refits;
     for (const EndAnswer& e : ends) {
-        end_rows(w, e, swap, named);
+        end_rows(w, e, solved.site(), named);
         wished_row(w, state, swap, e.end);
     }
     if (refits) chain_table(w, *chain);
@@ -351,17 +258,21 @@ void refusal_rows(const AppState& state, const SolvedSwap& solved, std::vector<R
     const AnswerWriter w{state.ledger.units(), rows};
     const Swap& swap = solved.site().swap;
     for (const EndSolution& e : solved.solution().ends) {
-        if (!e.answer || !e.input || e.answer->held) continue;
+        if (!e.answer || !e.input) continue;
+        const bool corrects = e.judged() && e.judged()->turns_help() && e.correction;
+        const bool beyond = corrects && !e.correction->can_be_ridden();
+        if (e.answer->held && !beyond) continue;
         if (solved.solution().ends.size() > 1) rows.push_back(row::Heading{wording::heading(e.end)});
-        rows.push_back(do_not_fit());
-        not_held(w, *e.answer, *e.input, swap);
+        rows.push_back(beyond ? beyond_this_part() : do_not_fit());
+        not_held(w, beyond ? *e.correction : *e.answer, *e.input, swap);
     }
 }
 
-void correction_rows(const AppState& state, const Swap& swap, const EndSolution& end, PageView& page) {
+void correction_rows(const AppState& state, const SwapSite& site, const EndSolution& end, PageView& page) {
+    const Swap& swap = site.swap;
     if (!end.correction || !end.input) return;
     const SwapCase& c = end.input->swap_case;
-    From from{c.length.now, c.installed.now};
+    SetFrom from{c.length.now, c.installed.now};
     auto set = [&](Point p) { return swap.stored({Phase::set, end.end, p}); };
     if (const StoredReading* t = set(Point::eye_to_eye)) from.length = mm(measured(t->reading).value);
     if (const StoredReading* t = set(Point::fork_position))
@@ -377,7 +288,7 @@ void correction_rows(const AppState& state, const Swap& swap, const EndSolution&
                                              : "No setting of this part brings it back"});
     UncertainAnswer plain{};
     plain.answer = *end.correction;
-    if (may_be_set) setting_rows(w, plain, *end.input, swap, from);
+    if (may_be_set) setting_rows(w, plain, *end.input, site, from);
     not_held(w, *end.correction, *end.input, swap);
 }
 

@@ -11,7 +11,7 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
 void refusal_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows);
 // That the chain as answered is too short, or that it was as it was read before.
 void answered_chain_rows(const AppState& state, const SolvedSwap& solved, std::vector<Row>& rows);
-void correction_rows(const AppState& state, const Swap& swap, const EndSolution& end, PageView& page);
+void correction_rows(const AppState& state, const SwapSite& site, const EndSolution& end, PageView& page);
 void set_prediction(const AppState& state, const SolvedSwap& solved, PageView& page);
 
 }  // namespace restand

@@ -18,19 +18,6 @@
 namespace restand {
 
 namespace {
-void repeat_row(const CheckResult& check, End end, std::vector<Row>& rows) {
-    if (check.heights.back().state == State::topped_out) return;
-    const bool rider = check.heights.back().state == State::rider;
-    const Field height{.of = Field::Of::reading,
-                       .phase = Phase::check,
-                       .point = rider ? Point::ride_height_rider : Point::ride_height_static,
-                       .end = end};
-    rows.push_back(row::Button{end == End::rear ? "repeat" : "repeat:front",
-                               rider ? "Repeat the rider height" : "Repeat the static height",
-                               "settle the bike anew first: more repeats, less spread",
-                               act::ReadAgain{height}});
-}
-
 // The load of the check is not that of before: said beside the heights that were computed for it.
 void state_row(const AppState& state, const LoadChange& load, std::vector<Row>& rows) {
     const Unit unit = state.ledger.units().mass;
@@ -109,13 +96,20 @@ void swap_verdict_row(const SwapSolution& solution, std::vector<Row>& rows) {
         row.detail = "Too near the limit for what this reading can tell. Read it again where it is tightest.";
 }
 
-// What to read again where no setting is ordered: the height that is off, else the slack.
-std::optional<Field> off_field(const SwapSolution& solution) {
-    for (const EndSolution& e : solution.ends)
-        for (const HeightCheck& height : e.judged() ? e.judged()->heights : std::vector<HeightCheck>{})
-            if (height.held && height.verdict == Verdict::not_restored)
-                return field_of({Phase::check, e.end, ride_heights[static_cast<std::size_t>(height.state)]});
-    if (solution.slack && solution.slack->verdict == Verdict::not_restored)
+// What to read again where no setting is ordered: the most loaded height of this verdict, which must hold, else
+// the slack. No reading helps where the one before the swap is too wide.
+std::optional<Field> field_to_read_again(const SwapSolution& solution, const BikeBody& bike,
+                                         Verdict verdict) {
+    for (const EndSolution& e : solution.ends) {
+        const auto heights = e.judged() ? e.judged()->heights : std::vector<HeightCheck>{};
+        for (auto height = heights.rbegin(); height != heights.rend(); ++height) {
+            const bool lost =
+                verdict == Verdict::cannot_tell && lost_before(*height, bike.setup(e.end).tolerance);
+            if (height->held && height->verdict == verdict && !lost)
+                return field_of({Phase::check, e.end, ride_heights[static_cast<std::size_t>(height->state)]});
+        }
+    }
+    if (solution.slack && solution.slack->verdict == verdict)
         return field_of({Phase::check, End::rear, Point::chain_slack});
     return std::nullopt;
 }
@@ -145,7 +139,6 @@ bool no_setting_helps(const SwapSolution& solution) {
 }  // namespace
 
 void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solved, PageView& page) {
-    const Swap& swap = solved.site().swap;
     const auto& ends = solved.solution().ends;
     const auto verdict = solved.solution().verdict();
     const auto left = unread(solved.site(), Phase::check);
@@ -177,21 +170,22 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
             state_row(state, e.load, rows);
             pattern_rows(state, check, rows);
             lost_rows(state, check, bike.body.setup(e.end).tolerance, rows);
-            if (check.turns_help() && !height_left(left, e.end)) correction_rows(state, swap, e, page);
+            if (check.turns_help() && !height_left(left, e.end))
+                correction_rows(state, solved.site(), e, page);
             load_row(state, bike.body, e, check, rows);
             height_rows(state, check, bike.body.setup(e.end).tolerance, rows);
-            if (check.verdict == Verdict::cannot_tell &&
-                !lost_before(check.heights.back(), bike.body.setup(e.end).tolerance))
-                repeat_row(check, e.end, rows);
         }
     slack_rows(state, solved, rows);
-    if (verdict == Verdict::not_restored) {
-        if (field_to_correct(state))
+    if (verdict && *verdict != Verdict::restored) {
+        const bool off = verdict == Verdict::not_restored;
+        const auto again = field_to_read_again(solved.solution(), bike.body, *verdict);
+        if (off && field_to_correct(state))
             page.primary = {"Set the correction", act::GoToStep{Step6::set}, ""};
-        else if (no_setting_helps(solved.solution()))
+        else if (off && no_setting_helps(solved.solution()))
             page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
-        else if (const auto off = off_field(solved.solution()); off && left.empty())
-            page.primary = {"Read again: " + wording::label(off->point), act::OpenTag{*off}, ""};
+        else if (again && left.empty())
+            page.primary = {"Read again: " + wording::label(again->point),
+                            off ? Action(act::OpenTag{*again}) : Action(act::ReadAgain{*again}), ""};
         rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so",
                                    act::GoToStep{Step6::keep}});
     }

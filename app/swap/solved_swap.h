@@ -30,8 +30,11 @@ public:
     }
     // The axle's correction that is being made.
     const std::optional<StandingAxle>& standing_axle() const { return standing_axle_; }
-    // The slack has ordered one, made or not.
-    bool corrects_axle() const { return standing_axle_ || (solution_.slack && solution_.slack->axle); }
+    // The slack has ordered one that can be set, made or not.
+    bool corrects_axle() const {
+        const auto& slack = solution_.slack;
+        return standing_axle_ || (slack && slack->axle && slack->axle->can_be_set());
+    }
     int uncertainties_made() const { return uncertainties_made_; }
 
 private:

@@ -269,7 +269,7 @@ void act_on(AppState& state, const act::ChooseParts& choose) {
 
 void act_on(AppState& state, const act::MoveSpring& move) {
     const Swap* swap = open_swap(state);
-    if (!swap || !leave_pad(state) || !somebody_reads(state)) return;
+    if (!swap || !leave_pad(state) || !somebody_named(state, move)) return;
     const ReadAt at{Phase::new_part, move.end, Point::spring_moved};
     if (saving(state, field_of(at))) return;
     const Reading reading{at.point, {{move.moved ? "1" : "0", Unit::one}}, usual_instrument(at.point), ""};

@@ -315,7 +315,10 @@ PageView swap_view(const AppState& state) {
     if (const auto phase = phase_of(step)) {
         draw_readings(state, *bike, *swap, *phase, page);
         page.primary = reading_primary(state, step);
-        if (step == Step6::new_part) shelf_rows(state, *swap, page.panel.rows);
+        if (step == Step6::new_part) {
+            if (!state.pad && !needed_field(state)) refusal_rows(state, solved, page.panel.rows);
+            shelf_rows(state, *swap, page.panel.rows);
+        }
         answer_so_far(state, solved, step, page);
         if (step == Step6::set) {
             refusal_rows(state, solved, page.panel.rows);

@@ -12,6 +12,7 @@
 #include "app/views/wording.h"
 #include "app/workshop/bikes_view.h"
 #include "core/ledger/shelf.h"
+#include "core/ledger/swap_solution.h"
 
 namespace restand {
 
@@ -40,6 +41,14 @@ struct ChainSheet {
         return state.trial.wanted_slack > 0 ? state.trial.wanted_slack : std::max(5.0, in_mm(usual));
     }
 
+    double slot() const {
+        return bike.body.mechanism.slot_length ? in_mm(*bike.body.mechanism.slot_length) : 40.0;
+    }
+    // What is tried leaves another slack than the one that is wanted.
+    bool slack_is_off() const {
+        return !state.trial.tried.empty() && abs(chain.tight.slack - mm(wanted_slack())) > slack_tolerance;
+    }
+
     void now_rows() {
         rows.push_back(row::TableHead{"", ""});
         const auto line = [&](const char* label, const std::string& v) {
@@ -55,6 +64,10 @@ struct ChainSheet {
              fmt::format("{:.3f} {}", from_canonical(chain.run.pitch.value, short_unit), symbol(short_unit)));
         line("final drive", fmt::format("{:.3f}", chain.run.sprockets.ratio()));
         short_chain_row(chain, state.ledger.units(), rows);
+        if (slack_is_off())
+            rows.push_back(row::Note{fmt::format("Set so, the slack at the tight spot is {}, not {}.",
+                                                 mm_text(chain.tight.slack), mm_text(mm(wanted_slack()))),
+                                     Ink::stop, true});
         const Unit unit = state.ledger.units().length;
         rows.push_back(
             row::Stepper{.id = "want:slack",
@@ -69,16 +82,27 @@ struct ChainSheet {
                          .saving = false});
         const auto arm = arm_for(chain.run, chain.tight.droop, mm(wanted_slack()));
         if (!arm) return rows.push_back(row::Note{wording::sentence(arm.error()), Ink::stop});
-        if (state.trial.wanted_slack <= 0) return;  // no slack is wanted
-        const SlackAt set = slack_at(chain.run, *arm, chain.stand);
+        if (state.trial.wanted_slack > 0) wanted_rows(*arm);
+    }
+
+    // Where the axle goes for the slack that is wanted, and that as a trial.
+    void wanted_rows(Length arm) {
+        const Unit unit = state.ledger.units().length;
+        const SlackAt set = slack_at(chain.run, arm, chain.stand);
         rows.push_back(row::Big{.id = "slack",
                                 .label = chain.stand == chain.top ? "set topped out" : "set on the stand",
                                 .value = wording::value(set.slack.value, unit),
                                 .unit = std::string(symbol(unit)),
                                 .action = "",
                                 .from = "",
-                                .note = fmt::format("axle {} {}", mm_text(abs(*arm - chain.arm)),
-                                                    *arm < chain.arm ? "forward" : "back")});
+                                .note = fmt::format("axle {} {}", mm_text(abs(arm - chain.arm)),
+                                                    arm < chain.arm ? "forward" : "back")});
+        const double axle = std::round((value(Point::axle_position) + in_mm(arm - chain.arm)) * 10) / 10;
+        if (axle < 0 || axle > slot())
+            return rows.push_back(row::Note{"The slot does not reach so far.", Ink::stop, true});
+        if (axle != value(Point::axle_position))
+            rows.push_back(row::Button{"want:axle", "Try the axle at " + mm_text(mm(axle)), "from slot front",
+                                       act::TryTo{End::rear, Point::axle_position, axle}});
     }
 
     // Sprockets on the shelf and on the bike. With none on the shelf: those on the bike and their neighbours.
@@ -124,10 +148,9 @@ struct ChainSheet {
         const std::vector<int> front(in_stock.front.begin(), in_stock.front.end()),
             rear(in_stock.rear.begin(), in_stock.rear.end());
         const double axle = value(Point::axle_position);
-        const double slot = bike.body.mechanism.slot_length ? in_mm(*bike.body.mechanism.slot_length) : 40.0;
         const GearQuestion question{.run = chain.run,
                                     .arm = chain.arm,
-                                    .slot = {mm(axle), mm(0), mm(slot)},
+                                    .slot = {mm(axle), mm(0), mm(slot())},
                                     .low = chain.full,
                                     .high = chain.top,
                                     .slack_at_tight_spot = mm(wanted_slack()),
@@ -205,6 +228,7 @@ PageView chain_view(const AppState& state) {
                 present = setup_now(state.ledger, bike->id);
     const auto chain = chain_of(bike->body, tried, described);
     auto& rows = page.panel.rows;
+    bool slack_off = false;
     page.panel.title = state.trial.tried.empty() ? "As it is" : "Tried, not set yet";
     also_tried_rows(state, chain_adjusters, page.panel.rows);
     if (state.trial.gears) {
@@ -227,6 +251,7 @@ PageView chain_view(const AppState& state) {
         for (const Point point : {Point::axle_position, Point::chain_links})
             rows.push_back(adjuster_row(state, tried, End::rear, point));
         part.option_rows();
+        slack_off = part.slack_is_off();
     }
     rows.push_back(row::Button{"gears", state.trial.gears ? "The chain" : "Speed in each gear",
                                state.trial.gears ? "" : "road speed and engine speed, gear by gear",
@@ -241,7 +266,7 @@ PageView chain_view(const AppState& state) {
     else if (chain && chain->too_short() && !state.trial.tried.empty())
         page.primary = no_way("It is set so now", "The chain is too short for it.");
     else if (!state.trial.tried.empty())
-        page.primary = {"It is set so now", act::KeepTried{}, ""};
+        page.primary = {slack_off ? "It is set so all the same" : "It is set so now", act::KeepTried{}, ""};
     else
         page.primary = {"To the bike", act::Go{Screen::bike, bike->id}, ""};
     return page;

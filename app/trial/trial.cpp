@@ -112,9 +112,9 @@ void act_on(AppState& state, const act::TryNothing&) {
     state.trial.tried.clear();
 }
 
-void act_on(AppState& state, const act::KeepTried&) {
+void act_on(AppState& state, const act::KeepTried& tap) {
     if (!leave_pad(state) || !state.pending.empty() || state.trial.tried.empty()) return;
-    if (state.who.nil()) return act_on(state, act::Go{Screen::people, {}});
+    if (!somebody_named(state, tap)) return;
     const Bike* bike = state.ledger.bike(state.bike);
     if (bike && cannot_be_set(bike->body, setup_tried(state, bike->id)))
         return say(state, "What is tried cannot be set. Look at 'Attitude'.", true);
@@ -126,9 +126,9 @@ void act_on(AppState& state, const act::KeepTried&) {
            {encode(change, state.bike, {}, state.who)});
 }
 
-void act_on(AppState& state, const act::KeepAsTarget&) {
+void act_on(AppState& state, const act::KeepAsTarget& tap) {
     if (!leave_pad(state) || !state.pending.empty() || state.trial.tried.empty()) return;
-    if (state.who.nil()) return act_on(state, act::Go{Screen::people, {}});
+    if (!somebody_named(state, tap)) return;
     append(state,
            {.then = Pending::Then::show_history,
             .said = "A target on the time line. Nothing was changed on the bike.",

@@ -8,6 +8,7 @@
 
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
+#include "core/ledger/reading_at_fault.h"
 #include "core/ledger/setup.h"
 
 namespace restand::wording {
@@ -167,29 +168,12 @@ std::string counted(double number, const char* one, const char* many, const char
 
 namespace {
 // "baseline.unit.spring.free_length_mm" is "spring, free" to a person.
-std::string subject_words(const std::string& path) {
-    std::string name = path.substr(path.find_last_of('.') + 1);
-    name = name.substr(0, name.find('['));
-    for (const char* unit : {"_n_per_mm", "_mm", "_n"})
-        if (name.ends_with(unit)) {
-            name.resize(name.size() - std::string_view(unit).size());
-            break;
-        }
-    if (name == "now" || name == "min" || name == "max") {
-        const std::string of = path.substr(0, path.find_last_of('.'));
-        name = of.substr(of.find_last_of('.') + 1);
-        if (name.ends_with("_mm")) name.resize(name.size() - 3);
-    }
-    if (const bool height = path.find("ride_height_mm") != std::string::npos; height && !point_of_key(name))
-        name = "ride_height_" + name;
-    if (const bool spring = path.find(".spring.") != std::string::npos; spring && !point_of_key(name))
-        name = "spring_" + name;
-    const auto point = point_of_key(name);
-    return point ? label(*point) : path;
+std::string subject_words(const Error& e, End end) {
+    if (const auto spot = reading_at_fault(e, end)) return label(spot->point);
+    const auto point = point_of_key(e.subject);
+    return point ? label(*point) : e.subject;
 }
-}  // namespace
 
-namespace {
 // The core gives a rule as "static <= topped_out".
 std::string rule_words(std::string rule) {
     for (const auto& [sign, words] : {std::pair<std::string_view, std::string_view>{" <= ", " no more than "},
@@ -216,7 +200,7 @@ std::string range_words(const std::string& range) {
 }
 }  // namespace
 
-std::string sentence(const Error& e) {
+std::string sentence(const Error& e, End end) {
     switch (e.code) {
         case ErrorCode::not_a_number:
             return "Not a number. Type it like 312.5, 312,5 or 12 5/16.";
@@ -226,15 +210,15 @@ std::string sentence(const Error& e) {
             return "That unit measures something else.";
         case ErrorCode::out_of_range:
             if (e.subject.empty()) return "Too large to be a reading.";
-            return subject_words(e.subject) + " cannot be that. Allowed: " + range_words(e.detail) + ".";
+            return subject_words(e, end) + " cannot be that. Allowed: " + range_words(e.detail) + ".";
         case ErrorCode::too_large:
             return "Too long. " + e.detail;
         case ErrorCode::missing:
-            return "Missing: " + subject_words(e.subject) +
+            return "Missing: " + subject_words(e, end) +
                    (e.detail == "rear" || e.detail == "front" ? ", " + e.detail + "." : ".");
         case ErrorCode::contradiction:
-            return subject_words(e.subject) +
-                   " does not go with the other readings: " + rule_words(e.detail) + ".";
+            return subject_words(e, end) + " does not go with the other readings: " + rule_words(e.detail) +
+                   ".";
         case ErrorCode::no_solution:
             return "No answer: " + e.detail + ".";
         case ErrorCode::not_monotone:
@@ -259,7 +243,8 @@ std::string coils_touch(End end, Length apart, const UnitChoice& units) {
 }
 
 std::string chain_too_short(Length by, const UnitChoice& units) {
-    return fmt::format("Chain too short by {} at the tight spot. Do not ride it.", length(by, units));
+    const std::string much = by < mm(0.05) ? "just too short" : "too short by " + length(by, units);
+    return fmt::format("Chain {} at the tight spot. Do not ride it.", much);
 }
 
 std::string day(std::int64_t ms, int utc_offset_min) {

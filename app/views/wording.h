@@ -31,8 +31,8 @@ std::string turns(double turns, const char* positive, const char* negative);  //
 std::string counted(double number, const char* one, const char* many, const char* direction);
 std::string how_many(std::size_t count, const char* one, const char* many);   // "1 entry", "3 entries"
 
-// Sentences.
-std::string sentence(const Error& error);
+// Sentences. `end`: of which end the error is, where its subject is a reading.
+std::string sentence(const Error& error, End end = End::rear);
 // `apart`: the gap between the coils at full travel, below 0
 std::string coils_touch(End end, Length apart, const UnitChoice& units);
 

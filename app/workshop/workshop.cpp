@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "app/app_state.h"
 #include "app/views/wording.h"
@@ -102,6 +103,7 @@ void act_on(AppState& state, const act::SayHowRead& say) {
 void act_on(AppState& state, const act::SetPerson& person) {
     state.who = person.person;
     if (state.screen == Screen::people) leave_visited(state, Screen::bikes);
+    if (const auto then = std::exchange(state.when_named, std::nullopt)) apply(state, *then);
 }
 
 void act_on(AppState& state, const act::SetUnits& units) {

@@ -6,6 +6,7 @@
 #include "core/casefile/case_fields.h"
 #include "core/casefile/ledger_fields.h"
 #include "core/codec/fields.h"
+#include "core/ledger/reading_at_fault.h"
 
 namespace restand {
 namespace {
@@ -58,50 +59,10 @@ std::vector<SwapPart> read_parts(const Json* list, FirstError& error) {
     return tidy(std::move(parts));
 }
 
-std::string place_of(Phase phase, End end, std::string_view point) {
-    return "swap." + std::string(key(phase)) + " (" + std::string(key(end)) + " " + std::string(point) + ")";
-}
-
-// Where format 1 has a field of the unit, or a height, and the points behind it; `front` where they differ.
-struct Reads {
-    std::string_view field, rear, front = rear;
-};
-constexpr Reads reads[] = {{"topped_out", "ride_height_topped_out"},
-                           {"static", "ride_height_static"},
-                           {"rider", "ride_height_rider"},
-                           {"eye_to_eye_mm", "eye_to_eye", "fork_position"},
-                           {"eye_to_eye_mm.now", "eye_to_eye", "fork_position"},
-                           {"eye_to_eye_mm.min", "eye_to_eye_min", "fork_position_max"},
-                           {"eye_to_eye_mm.max", "eye_to_eye_max", "fork_position_min"},
-                           {"travel_mm", "travel"},
-                           {"spring.rate_n_per_mm", "spring_rate"},
-                           {"spring.free_length_mm", "spring_free_length"},
-                           {"spring.block_length_mm", "spring_block_length"},
-                           {"spring.installed_length_mm", "spring_installed_length"},
-                           {"spring.installed_length_now_mm", "spring_installed_length"},
-                           {"helper_spring.rate_n_per_mm", "helper_rate"},
-                           {"helper_spring.free_length_mm", "helper_free_length"},
-                           {"helper_spring.block_length_mm", "helper_block_length"},
-                           {"spring.force_table", "end_rate"},
-                           {"other_leg.rate_n_per_mm", "other_leg_rate"},
-                           {"other_leg.free_length_mm", "other_leg_free_length"},
-                           {"other_leg.block_length_mm", "spring_block_length"},
-                           {"top_out_spring.rate_n_per_mm", "top_out_rate"},
-                           {"top_out_spring.reach_mm", "top_out_reach"},
-                           {"bump_rubber.1", "bump_travel"},
-                           {"bump_rubber.2", "bump_rate"},
-                           {"reservoir.area_mm2", "rod_diameter", "fork_bore"},
-                           {"reservoir.volume_mm3", "gas_volume", "fork_oil_level"}};
-
-// "swap.new_part (rear travel)" for "new_unit.travel_mm"; nullopt: no such field.
-std::optional<std::string> place_of_field(std::string_view path, End end) {
-    for (const auto& [start, phase] : {std::pair{std::string_view("new_unit."), Phase::new_part},
-                                       {"baseline.unit.", Phase::before},
-                                       {"baseline.ride_height_mm.", Phase::before}})
-        for (const Reads& r : reads)
-            if (path.starts_with(start) && path.substr(start.size()) == r.field)
-                return place_of(phase, end, end == End::rear ? r.rear : r.front);
-    return std::nullopt;
+// "swap.new_part (rear travel)"
+std::string place_of(const ReadAt& spot) {
+    return "swap." + std::string(key(spot.phase)) + " (" + std::string(key(spot.end)) + " " +
+           std::string(facts(spot.point).key) + ")";
 }
 
 // The value that an assumed input stands for, not its difference from another one.
@@ -196,10 +157,8 @@ CaseFile end_case(const LedgerSwap& of, const EndSolution& end) {
 
 Error in_swap(Error error, const LedgerSwap& of, End end) {
     const std::string bike = "bike." + std::string(key(end));
-    for (const Phase phase : phases)
-        if (error.code == ErrorCode::missing && error.detail == key(phase))
-            return {error.code, place_of(phase, end, error.subject), ""};
-    if (const auto place = place_of_field(error.subject, end)) return {error.code, *place, error.detail};
+    if (const auto spot = reading_at_fault(error, end))
+        return {error.code, place_of(*spot), error.code == ErrorCode::missing ? "" : error.detail};
     if (error.subject == "leverage") return {error.code, bike + ".leverage", ""};
     if (error.subject == "map.leverage") error.subject = bike + ".leverage";
     if (error.subject == "map.pairs") error.subject = bike + ".pairs_mm";

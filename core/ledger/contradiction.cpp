@@ -17,6 +17,12 @@ constexpr Pair pairs[] = {{Point::spring_installed_length, Point::spring_free_le
                           {Point::spring_block_length, Point::spring_free_length},
                           {Point::spring_block_length, Point::spring_installed_length},
                           {Point::helper_block_length, Point::helper_free_length},
+                          {Point::eye_to_eye_min, Point::eye_to_eye},
+                          {Point::eye_to_eye, Point::eye_to_eye_max},
+                          {Point::eye_to_eye_min, Point::eye_to_eye_max},
+                          {Point::fork_position_min, Point::fork_position},
+                          {Point::fork_position, Point::fork_position_max},
+                          {Point::fork_position_min, Point::fork_position_max},
                           {Point::ride_height_static, Point::ride_height_topped_out, height_slack},
                           {Point::ride_height_rider, Point::ride_height_static, height_slack},
                           {Point::ride_height_rider, Point::ride_height_topped_out, height_slack}};

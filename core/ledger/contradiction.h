@@ -12,8 +12,8 @@ namespace restand {
 using ReadingOf = std::function<const Reading*(Point)>;
 
 // `small` is read larger than `large`, and cannot be: a spring is no longer installed than free, its coils
-// touch at less than either, and an end stands no higher with more load on it (height_slack is within two
-// readings).
+// touch at less than either, an adjuster is within its range, and an end stands no higher with more load on
+// it (height_slack is within two readings).
 struct OutOfOrder { Point small, large; Length small_is, large_is; };
 // Of the pairs that `typed` belongs to, the first that is out of order; nullopt: none.
 std::optional<OutOfOrder> out_of_order(Point typed, const ReadingOf& read);

@@ -1,5 +1,7 @@
 #include "core/ledger/map_of.h"
 
+#include <cmath>
+
 namespace restand {
 
 Linkage linkage_with(Linkage linkage, const std::optional<Length>& rod) {
@@ -19,10 +21,14 @@ std::optional<double> front_ratio(const BikeBody& bike) {
     return bike.geometry.rake ? std::optional(cos(*bike.geometry.rake)) : std::nullopt;
 }
 
+bool reads_along_fork(const BikeBody& bike) {
+    const auto& typed = bike.front.leverage;
+    if (typed) return std::fabs(*typed - 1) <= 1e-3;
+    return bike.how_read.front_heights == FrontHeights::along_fork;
+}
+
 double upright_rise(const BikeBody& bike, End end) {
-    const bool along = end == End::front && bike.how_read.front_heights == FrontHeights::along_fork;
-    // A ratio that was typed is taken as upright, whatever it is made of.
-    if (!along || bike.front.leverage || !bike.geometry.rake) return 1.0;
+    if (end == End::rear || !reads_along_fork(bike) || !bike.geometry.rake) return 1.0;
     return cos(*bike.geometry.rake);
 }
 

@@ -16,6 +16,8 @@ struct Fitted {
 Result<HeightMap> map_of(const BikeBody& bike, End end, const Fitted& fitted = {});
 // dh/dl of the front: as given, else 1 for heights read along the fork, else cos(rake). nullopt: not known.
 std::optional<double> front_ratio(const BikeBody& bike);
+// Front heights are read along the fork, not upright. A typed ratio says it itself: along the fork it is 1.
+bool reads_along_fork(const BikeBody& bike);
 // How far the axle rises upright for 1 mm of ride height: 1, but the rake's cosine where front heights are
 // read along the fork. A vertical load counts by it, a tyre's radius by its inverse.
 double upright_rise(const BikeBody& bike, End end);

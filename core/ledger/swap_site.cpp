@@ -1,5 +1,6 @@
 #include "core/ledger/swap_site.h"
 
+#include "core/ledger/checked_swap.h"
 #include "core/ledger/described.h"
 #include "core/ledger/fitted_unit.h"
 
@@ -80,6 +81,11 @@ std::vector<ReadAt> unread(const SwapSite& site, Phase phase) {
             !site.swap.stored(still))
             spots.push_back(still);
     }
+    // On a swingarm's stand a setting of the spring moves the slack, too.
+    const ReadAt slack{phase, End::rear, Point::chain_slack};
+    const StoredReading* read = refits_chain(site.swap) ? site.swap.stored(slack) : nullptr;
+    if (read && !slack_set_after(site.swap, read->at, site.bike.how_read.stand()).empty())
+        spots.push_back(slack);
     return spots;
 }
 

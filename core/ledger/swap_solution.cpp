@@ -224,12 +224,13 @@ std::optional<Verdict> SwapSolution::verdict() const {
 }
 
 namespace {
-// As read at the check; else as read at 'set', where no setting has moved it since.
+// As read at the check, else at 'set'; nullptr: not read, or moved by a setting since.
 const StoredReading* slack_with_new_parts(const SwapSite& site) {
-    const Swap& swap = site.swap;
-    if (const StoredReading* read = swap.stored({Phase::check, End::rear, P::chain_slack})) return read;
-    const StoredReading* read = swap.stored({Phase::set, End::rear, P::chain_slack});
-    return read && slack_set_after(swap, read->at, site.bike.how_read.stand()).empty() ? read : nullptr;
+    for (const Phase phase : {Phase::check, Phase::set}) {
+        const StoredReading* read = site.swap.stored({phase, End::rear, P::chain_slack});
+        if (read && slack_set_after(site.swap, read->at, site.bike.how_read.stand()).empty()) return read;
+    }
+    return nullptr;
 }
 
 // From where the axle was really set; without that reading, from where the answer put it.

@@ -132,6 +132,34 @@ TEST_CASE("chain: an option tapped is tried whole; one that does not go round ca
     CHECK(now_at(driver, End::rear, Point::sprocket_rear) == rear);
 }
 
+TEST_CASE(
+    "chain: a slack that is wanted is tried at the axle, and one far from it is not called 'set' in "
+    "passing") {
+    DemoHand driver;
+    driver.tap("chain");
+    const Bike* bike = driver.state().ledger.bike(driver.state().bike);
+    const SetUp described = setup_described(driver.state(), bike->id);
+    const auto slack_tried = [&] {
+        return in_mm(chain_of(bike->body, setup_tried(driver.state(), bike->id), described)->tight.slack);
+    };
+    const double is = slack_tried();
+    // The axle so far back that a third of the slack is left.
+    for (int i = 0; i < 40 && slack_tried() > is / 3; ++i)
+        go(driver, act::Try{End::rear, Point::axle_position, 0.1});
+    REQUIRE(is - slack_tried() > in_mm(slack_tolerance));
+    CHECK(driver.page().primary.label == "It is set so all the same");
+    CHECK(says(driver, "Set so, the slack at the tight spot is"));
+    // What is wanted is one more trial at the axle, not a second one beside it.
+    for (int i = 0; i < 6; ++i) driver.tap("want:slack:more");
+    const double wanted = driver.state().trial.wanted_slack;
+    CHECK(wanted == doctest::Approx(is + 6));
+    driver.tap("want:axle");
+    CHECK(driver.state().trial.tried.size() == 1);
+    CHECK(std::fabs(slack_tried() - wanted) < 3);  // the axle is set to 0.1 mm
+    CHECK(driver.page().primary.label == "It is set so now");
+    CHECK_FALSE(says(driver, "Set so, the slack at the tight spot is"));
+}
+
 TEST_CASE("linkage: typed in the bike's form, it is used once it closes, and stays on disk") {
     DemoHand driver("No. 64");
     const Id id = driver.state().bike;

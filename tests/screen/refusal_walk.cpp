@@ -167,7 +167,8 @@ TEST_CASE("repeat: the key that asks for one more reading keeps those that are t
     driver.set_as_answered();
     driver.check_low_by(1);
     REQUIRE(driver.shows("Cannot tell"));
-    driver.tap("repeat");
+    CHECK(driver.page().primary.label == "Read again: ride height, rider");
+    driver.tap("primary");
     REQUIRE(driver.state().pad);
     CHECK(driver.state().pad->repeats.size() == 1);
     driver.keys("465.4");

@@ -257,3 +257,47 @@ TEST_CASE("thumb: after a change every page that says how the bike stands says w
     go(driver, act::Go{Screen::bikes, {}});
     CHECK(driver.shows("expect "));
 }
+
+TEST_CASE("who: what was asked for before anybody was named is done once somebody is") {
+    DemoHand driver;
+    const Id somebody = driver.state().who, bike = driver.state().bike;
+    const auto unnamed = [&] {
+        go(driver, act::SetPerson{Id{}});
+        go(driver, act::Go{Screen::bike, bike});
+    };
+    // A step of a setting.
+    unnamed();
+    const double was = now_at(driver, End::rear, Point::eye_to_eye);
+    driver.tap("change");
+    driver.tap("change:rear:eye_to_eye:more");
+    CHECK(driver.state().screen == Screen::people);
+    CHECK(now_at(driver, End::rear, Point::eye_to_eye) == was);
+    driver.tap("person:" + to_text(somebody));
+    CHECK(driver.state().screen == Screen::change);
+    CHECK(now_at(driver, End::rear, Point::eye_to_eye) > was);
+    // A trial that is set.
+    unnamed();
+    driver.tap("attitude");
+    driver.tap("tried:front:fork_position:more");
+    driver.tap("primary");
+    CHECK(driver.state().screen == Screen::people);
+    driver.tap("person:" + to_text(somebody));
+    CHECK(driver.state().trial.tried.empty());
+    CHECK(driver.state().screen == Screen::bike);
+    // Somebody new, who is named there.
+    unnamed();
+    driver.tap("change");
+    driver.tap("change:rear:eye_to_eye:less");
+    driver.tap("primary");
+    driver.keys("rike");
+    driver.tap("primary");
+    CHECK(driver.state().screen == Screen::change);
+    CHECK(now_at(driver, End::rear, Point::eye_to_eye) == doctest::Approx(was).epsilon(1e-4));
+    // Left without a name, it is dropped.
+    unnamed();
+    driver.tap("change");
+    driver.tap("change:rear:eye_to_eye:more");
+    driver.press(Key::escape);
+    go(driver, act::SetPerson{somebody});
+    CHECK(now_at(driver, End::rear, Point::eye_to_eye) == doctest::Approx(was).epsilon(1e-4));
+}

@@ -251,7 +251,7 @@ TEST_CASE("way back: heights that are not as then are said to be measured and no
     driver.walk(-7);
     CHECK(driver.page().panel.title == "It does not stand as then");
     CHECK(driver.shows("Measured"));
-    driver.tap("primary");
+    driver.tap("leave");
     REQUIRE(driver.state().notice);
     CHECK(driver.state().notice->text.find("not restored") != std::string::npos);
     driver.tap("history");
@@ -287,4 +287,12 @@ TEST_CASE("way back: heights that are not as then are said to be measured and no
         CHECK(note("As kept, ").find("spring") != std::string::npos);
         go(driver, act::AbandonSwap{driver.state().ledger.open_swap(bike)->id});
     }
+}
+
+TEST_CASE("way back: a gauge's number with no tag open is not lost without a word") {
+    WayBack driver(3);
+    REQUIRE_FALSE(driver.state().pad);
+    driver.gauge("307.2");
+    REQUIRE(driver.state().notice);
+    CHECK(driver.state().notice->text.find("no tag is open") != std::string::npos);
 }

@@ -84,3 +84,20 @@ TEST_CASE("contradiction: two preloads are two only where the readings can tell 
     spring.is(P::spring_preload, std::to_string(12.3 - 1.02 * allowed).c_str());
     CHECK(two_preloads(P::spring_preload, spring.of()));
 }
+
+TEST_CASE("contradiction: an adjuster stands within its range, at either end") {
+    for (const auto& [low, is, high] :
+         {std::tuple{P::eye_to_eye_min, P::eye_to_eye, P::eye_to_eye_max},
+          std::tuple{P::fork_position_min, P::fork_position, P::fork_position_max}}) {
+        Read range;
+        range.is(low, "305").is(is, "310").is(high, "318");
+        for (const Point typed : {low, is, high}) CHECK_FALSE(out_of_order(typed, range.of()));
+        range.is(low, "330");
+        REQUIRE(out_of_order(low, range.of()));
+        CHECK(out_of_order(low, range.of())->large == is);
+        CHECK(out_of_order(high, range.of())->small == low);
+        range.is(low, "305").is(is, "318.5");
+        CHECK(out_of_order(is, range.of())->large == high);
+        CHECK_FALSE(out_of_order(low, range.of()));
+    }
+}

@@ -114,6 +114,41 @@ TEST_CASE("slack: read before the axle was set, it says nothing of where the axl
     CHECK_FALSE(solve_swap(k.site()).slack);
 }
 
+TEST_CASE("slack: read at the check before the spring was set, it counts with the wheel hanging alone") {
+    RandomBikes random(510);
+    const WholeBike b = random.bike();
+    Known k = with_chain(b, {SwapPart::shock_spring, SwapPart::sprockets});
+    k.read(Phase::new_part, End::rear, P::spring_rate, 95)
+        .read(Phase::new_part, End::rear, P::spring_free_length, 160)
+        .read(Phase::new_part, End::rear, P::sprocket_rear, b.chain->sprockets.rear);
+    k.read(Phase::set, End::rear, P::axle_position, 30)
+        .read(Phase::set, End::rear, P::spring_installed_length, 150)
+        .read(Phase::check, End::rear, P::chain_slack, 40);
+    const auto at = [&k](Phase phase, Point point) -> Clock& {
+        return k.swap.stored_readings.at({phase, End::rear, point}).front().at;
+    };
+    at(Phase::set, P::axle_position) = {1000, 0};
+    at(Phase::set, P::spring_installed_length) = {1000, 0};
+    at(Phase::check, P::chain_slack) = {2000, 0};
+    const auto asks_for_slack = [&k] {
+        const auto left = unread(k.site(), Phase::check);
+        return std::find(left.begin(), left.end(), ReadAt{Phase::check, End::rear, P::chain_slack}) !=
+               left.end();
+    };
+    for (const Stand stand : {Stand::hanging, Stand::swingarm}) {
+        k.body.how_read.slack_stand = stand;
+        CHECK(solve_swap(k.site()).slack);
+        CHECK_FALSE(asks_for_slack());
+    }
+    // The collar is turned after it.
+    at(Phase::set, P::spring_installed_length) = {3000, 0};
+    CHECK_FALSE(solve_swap(k.site()).slack);
+    CHECK(asks_for_slack());
+    k.body.how_read.slack_stand = Stand::hanging;
+    CHECK(solve_swap(k.site()).slack);
+    CHECK_FALSE(asks_for_slack());
+}
+
 TEST_CASE("an axle moved back a millimetre does what the standing mechanism says it does") {
     RandomBikes random(512);
     for (int i = 0; i < 200; ++i) {

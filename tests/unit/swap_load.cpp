@@ -2,6 +2,9 @@
 // heights: scales under the wheels, a warm damper. Expected values are those of a linear spring on a leverage
 // ratio: a wheel load W presses the unit with W·ratio; units N, mm, kg, °C.
 
+#include <cmath>
+
+#include "core/ledger/map_of.h"
 #include "core/machine/bike.h"
 #include "tests/unit/swap_case_kit.h"
 
@@ -203,4 +206,24 @@ TEST_CASE(
         if (!tank) FAIL(key(end) << ": " << tank.error().subject << " " << tank.error().detail);
         CHECK(in_mm(tank->rider.value()) < -1);
     }
+}
+
+TEST_CASE("front heights: a typed ratio of one is along the fork, as if it was said to be") {
+    BikeBody bike;
+    bike.geometry.rake = degrees(24);
+    CHECK(upright_rise(bike, End::front) == 1.0);
+    bike.how_read.front_heights = FrontHeights::along_fork;
+    const double along = upright_rise(bike, End::front);
+    CHECK(along == doctest::Approx(std::cos(24 * pi / 180)));
+    bike.front.leverage = 1.0;
+    using Said = std::optional<FrontHeights>;
+    for (const Said said : {Said(), Said(FrontHeights::along_fork), Said(FrontHeights::square)}) {
+        bike.how_read.front_heights = said;
+        CHECK(upright_rise(bike, End::front) == along);
+        CHECK(upright_rise(bike, End::rear) == 1.0);
+    }
+    // Any other ratio is that of upright heights.
+    bike.front.leverage = 0.914;
+    bike.how_read.front_heights = FrontHeights::along_fork;
+    CHECK(upright_rise(bike, End::front) == 1.0);
 }

@@ -1,8 +1,9 @@
 #include "app/views/drawing/plan.h"
-#include "core/ledger/map_of.h"
 
 #include <algorithm>
 #include <initializer_list>
+
+#include "core/ledger/map_of.h"
 
 namespace restand::drawing {
 namespace {
@@ -103,13 +104,6 @@ void level(Plan& p, bool rear) {
         p.front.drawn = p.front.topped_out - (p.rear.topped_out - p.rear.drawn) / up;
     else
         p.rear.drawn = p.rear.topped_out - (p.front.topped_out - p.front.drawn) * up;
-}
-
-// As the mathematics takes front heights: a ratio that was typed says it itself.
-bool reads_along_fork(const BikeBody& bike) {
-    const auto& typed = bike.front.leverage;
-    if (typed) return !(std::fabs(*typed - 1) > 1e-3);
-    return bike.how_read.front_heights == FrontHeights::along_fork;
 }
 
 }  // namespace
