@@ -28,6 +28,7 @@ struct ChainSheet {
     const Bike& bike;
     const SetUp& tried;
     const ChainNow& chain;
+    const std::optional<ChainNow>& present;  // where something is tried; nullopt: nothing is, or not known
     ArmEffect effect;
     Length usual;  // at the tight spot, at present
     std::vector<Row>& rows;
@@ -49,25 +50,27 @@ struct ChainSheet {
         return !state.trial.tried.empty() && abs(chain.tight.slack - mm(wanted_slack())) > slack_tolerance;
     }
 
-    void now_rows() {
-        rows.push_back(row::TableHead{"", ""});
-        const auto line = [&](const char* label, const std::string& v) {
-            rows.push_back(row::TableLine{label, "", v});
+    // As it is and as it is tried, side by side.
+    void number_rows() {
+        rows.push_back(present ? row::TableHead{"is", "tried"} : row::TableHead{"", ""});
+        const auto line = [&](const char* label, auto text_of) {
+            rows.push_back(row::TableLine{label, present ? text_of(*present) : "", text_of(chain)});
         };
         line(chain.stand == chain.top ? "slack topped out" : "slack on the stand",
-             mm_text(chain.on_stand.slack));
-        line("tight spot", mm_text(chain.tight.slack));
-        line("droop there", fmt::format("{:.1f}°", in_degrees(chain.tight.droop)));
+             [this](const ChainNow& c) { return mm_text(c.on_stand.slack); });
+        line("tight spot", [this](const ChainNow& c) { return mm_text(c.tight.slack); });
+        line("droop there",
+             [](const ChainNow& c) { return fmt::format("{:.1f}°", in_degrees(c.tight.droop)); });
+        line("final drive", [](const ChainNow& c) { return fmt::format("{:.3f}", c.run.sprockets.ratio()); });
+        const Unit unit = state.ledger.units().length;
         const auto& pitch = bike.body.mechanism.chain_pitch;
-        const Unit short_unit = state.ledger.units().length;
-        line(pitch ? "pitch" : "pitch, assumed",
-             fmt::format("{:.3f} {}", from_canonical(chain.run.pitch.value, short_unit), symbol(short_unit)));
-        line("final drive", fmt::format("{:.3f}", chain.run.sprockets.ratio()));
+        rows.push_back(row::TableLine{
+            pitch ? "pitch" : "pitch, assumed", "",
+            fmt::format("{:.3f} {}", from_canonical(chain.run.pitch.value, unit), symbol(unit))});
         short_chain_row(chain, state.ledger.units(), rows);
-        if (slack_is_off())
-            rows.push_back(row::Note{fmt::format("Set so, the slack at the tight spot is {}, not {}.",
-                                                 mm_text(chain.tight.slack), mm_text(mm(wanted_slack()))),
-                                     Ink::stop, true});
+    }
+
+    void slack_rows() {
         const Unit unit = state.ledger.units().length;
         rows.push_back(
             row::Stepper{.id = "want:slack",
@@ -83,6 +86,14 @@ struct ChainSheet {
         const auto arm = arm_for(chain.run, chain.tight.droop, mm(wanted_slack()));
         if (!arm) return rows.push_back(row::Note{wording::sentence(arm.error()), Ink::stop});
         if (state.trial.wanted_slack > 0) wanted_rows(*arm);
+    }
+
+    // Below what is tapped: no row moves under the finger.
+    void off_rows() {
+        if (slack_is_off())
+            rows.push_back(row::Note{fmt::format("Set so, the slack at the tight spot is {}, not {}.",
+                                                 mm_text(chain.tight.slack), mm_text(mm(wanted_slack()))),
+                                     Ink::stop, true});
     }
 
     // Where the axle goes for the slack that is wanted, and that as a trial.
@@ -240,16 +251,21 @@ PageView chain_view(const AppState& state) {
     } else {
         draw_chain_run(*bike, tried, *chain, page, state.ledger.units());
         const auto now = chain_of(bike->body, present, described);
+        const bool tries = !state.trial.tried.empty();
+        const auto beside = tries && now ? std::optional(*now) : std::nullopt;
         ChainSheet part{state,
                         *bike,
                         tried,
                         *chain,
+                        beside,
                         arm_effect(bike->body, tried, described),
                         now ? now->tight.slack : chain->tight.slack,
                         rows};
-        part.now_rows();
+        part.number_rows();
+        part.slack_rows();
         for (const Point point : {Point::axle_position, Point::chain_links})
             rows.push_back(adjuster_row(state, tried, End::rear, point));
+        part.off_rows();
         part.option_rows();
         slack_off = part.slack_is_off();
     }

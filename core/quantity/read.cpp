@@ -98,7 +98,12 @@ std::string_view trimmed(std::string_view text) {
     return text;
 }
 
+bool is_plain(char c) {
+    return static_cast<unsigned char>(c) < 0x80 && c != '\t';
+}
+
 std::string in_plain(std::string_view text) {
+    if (std::all_of(text.begin(), text.end(), is_plain)) return std::string(text);
     std::string out;
     while (!text.empty()) {
         const auto swap = std::find_if(plain_equivalents.begin(), plain_equivalents.end(),

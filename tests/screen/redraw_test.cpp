@@ -9,12 +9,12 @@
 #include <string>
 #include <vector>
 
-#include "demo/season.h"
 #include "platform/desktop/picture.h"
 #include "platform/desktop/renderer.h"
 #include "platform/desktop/window.h"
 #include "platform/session.h"
 #include "tests/screen/paint_context.h"
+#include "tests/screen/team.h"
 
 using namespace restand;
 using restand::test::PaintContext;
@@ -98,7 +98,7 @@ public:
         folder_ = std::filesystem::temp_directory_path() /
                   ("restand-redraw-" + std::to_string(std::random_device{}()));
         std::filesystem::create_directories(folder_);
-        REQUIRE(make_demo((folder_ / "demo.restand").string()).has_value());
+        std::filesystem::copy_file(test::demo_file(), folder_ / "demo.restand");
         auto opened = Session::open(folder_ / "demo.restand", viewport, {});
         REQUIRE(opened.has_value());
         session_ = std::move(*opened);

@@ -12,6 +12,9 @@ namespace restand::test {
 // A tablet across and upright, and a larger screen.
 inline constexpr Viewport walk_viewports[] = {tablet, {800, 1280, 5.87f}, {1920, 1080, 6.4f}};
 
+// The demo's workshop file, made once in this program; nothing has it open.
+const std::filesystem::path& demo_file();
+
 struct WalkFolder {
     std::filesystem::path path =
         std::filesystem::temp_directory_path() / ("restand-year-" + std::to_string(std::random_device{}()));
@@ -21,10 +24,18 @@ struct WalkFolder {
         std::filesystem::remove_all(path, ignored);
     }
     std::filesystem::path demo(const char* name = "demo.restand") const {
-        REQUIRE(make_demo(path / name).has_value());
+        if (!std::filesystem::exists(path / name)) std::filesystem::copy_file(demo_file(), path / name);
         return path / name;
     }
 };
+
+inline const std::filesystem::path& demo_file() {
+    static const WalkFolder folder;
+    static const std::filesystem::path file = folder.path / "made.restand";
+    static const bool made = make_demo(file).has_value();
+    REQUIRE(made);
+    return file;
+}
 
 inline void go(Driver& driver, const Action& action) {
     driver.session().act(action);
