@@ -206,6 +206,7 @@ void written(AppState& state, std::uint64_t job, const Result<std::vector<Entry>
     state.saved_ms = state.now_ms;
     if (!entries->empty()) follow(state, p, entries->front());
     // The time line shows what was written or taken back on it.
+    if (!entries->empty()) state.season.outdated = true;
     if (state.screen == Screen::history && !entries->empty()) read_time_line(state);
     const bool unread_stop = state.notice && state.notice->stop;
     if (!p.said.empty() && !unread_stop) {

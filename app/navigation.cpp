@@ -17,7 +17,8 @@ namespace {
 bool is_visited(Screen screen) {
     return screen == Screen::people || screen == Screen::settings || screen == Screen::devices ||
            screen == Screen::shelf || screen == Screen::item || screen == Screen::keys ||
-           screen == Screen::bike_form || screen == Screen::compare || screen == Screen::plan;
+           screen == Screen::bike_form || screen == Screen::compare || screen == Screen::plan ||
+           screen == Screen::event;
 }
 bool is_of_bike(Screen screen) {
     return screen == Screen::bike || screen == Screen::baselines || screen == Screen::history ||
@@ -160,9 +161,10 @@ void act_on(AppState& state, const act::Back&) {
         leave_visited(state, to);
     else
         state.screen = to;
-    // The time line keeps what was found; baselines are read again.
+    // The time line keeps what was found while nothing was written; baselines are read again.
     const bool other_bike = to == Screen::history && state.season.query.bike != state.bike;
-    if (to == Screen::baselines || other_bike) enter(state);
+    if (to == Screen::baselines || other_bike) return enter(state);
+    if (to == Screen::history && state.season.outdated) read_time_line(state);
 }
 
 namespace {
@@ -194,11 +196,13 @@ std::vector<const Fact*> undone_by(const AppState& state, const act::Undo& undo)
 }
 }  // namespace
 
-// What is being typed stays as it is. At a question it is that number which is taken back, in the bike's form
-// what was taken out of its table.
+// The newest thing: a number that is asked about, digits half typed, a row taken out of the bike's table, a
+// setting that is tried; else what was written last.
 void act_on(AppState& state, const act::Undo& undo) {
     state.notice.reset();
-    if (undo.entries.empty() && (undo_question(state) || undo_pair(state))) return;
+    if (undo.entries.empty() &&
+        (undo_question(state) || undo_typing(state) || undo_pair(state) || undo_trial(state)))
+        return;
     if (!state.pending.empty()) return defer(state, undo);
     const auto facts = undone_by(state, undo);
     if (facts.empty())

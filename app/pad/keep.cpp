@@ -1,6 +1,7 @@
 #include "app/pad/keep.h"
 
 #include <algorithm>
+#include <cctype>
 
 #include "app/app_state.h"
 #include "app/pad/instruments.h"
@@ -53,6 +54,17 @@ void keep_reading(AppState& state, const Pad& pad, bool confirmed, const Id& swa
            {encode(body, swap->bike, swap->id, state.who, swap->entries(at))});
 }
 
+// Somebody who is named already, in capitals or not, is no second person.
+void keep_person(AppState& state, const std::string& name) {
+    const auto same_letter = [](unsigned char a, unsigned char b) {
+        return a == b || (a < 0x80 && b < 0x80 && std::tolower(a) == std::tolower(b));
+    };
+    for (const Person* person : state.ledger.people())
+        if (std::equal(name.begin(), name.end(), person->name.begin(), person->name.end(), same_letter))
+            return state.pad.reset(), act_on(state, act::SetPerson{person->id});
+    append(state, {.then = Pending::Then::take_person}, {encode(PersonBody{name})});
+}
+
 // Adds a strut length and its ride height to the table, if both columns then still rise.
 void keep_pair(AppState& state, const Typed& height) {
     BikeForm& form = *state.form;
@@ -101,8 +113,7 @@ void keep(AppState& state, bool confirmed) {
             keep_bike_field(state, pad);
             break;
         case Field::Of::person:
-            append(state, {.then = Pending::Then::take_person},
-                   {encode(PersonBody{pad.repeats.back().text})});
+            keep_person(state, pad.repeats.back().text);
             break;
         case Field::Of::reason:
             state.reason = pad.repeats.back().text;

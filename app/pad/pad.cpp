@@ -114,7 +114,7 @@ void open_pad(AppState& state, const Field& field) {
         }
     } else if (is_reading(field)) {
         pad.instrument = usual_instrument(field.point);
-        if (const auto last = last_stored(state, field)) {
+        if (const auto last = last_stored(state, field); last && !is_computed(last->reading)) {
             pad.instrument = last->reading.instrument;
             pad.where = last->reading.where;
         }
@@ -230,7 +230,7 @@ void act_on(AppState& state, const act::PadText& typed) {
         const auto next =
             state.screen == Screen::swap ? next_field(state, std::nullopt) : std::optional<Field>();
         if (number && !next && takes_numbers(state.screen))
-            say(state, "Not taken: no tag is open. Tap the one you are measuring.");
+            say(state, "Not taken: nothing is open for it. Tap what you are measuring.");
         if (!number || !next) return;
         act_on(state, act::OpenTag{*next});
         if (!state.pad) return;
@@ -365,7 +365,7 @@ void act_on(AppState& state, const act::PadNext&) {
             set_number(state.form->body, pad.field.bike, std::nullopt);
         if (pad.field.of == Field::Of::find || pad.field.of == Field::Of::event)
             keep_season_field(state, pad.field, "");
-        if (const auto needed = needed_field(state); needed && *needed == pad.field)
+        if (must_be_read(state, pad.field))
             pad.problem = "Needed for the answer: type what you read.";
         else
             go_on(state);
@@ -374,7 +374,10 @@ void act_on(AppState& state, const act::PadNext&) {
     if (!unchanged(state, pad)) {
         ask(state, pad);
         if (!pad.question.empty()) return;
+        const Field field = pad.field;
         keep(state, false);
+        // A name may have gone on to what was asked for before.
+        if (!state.pad || !(state.pad->field == field)) return;
     }
     go_on(state);
 }

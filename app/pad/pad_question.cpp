@@ -6,6 +6,7 @@
 #include "app/app_state.h"
 #include "app/pad/keep.h"
 #include "app/pad/question_wording.h"
+#include "app/swap/to_set.h"
 #include "core/ledger/chain_count.h"
 #include "core/ledger/contradiction.h"
 #include "core/ledger/fitted_unit.h"
@@ -77,24 +78,9 @@ std::optional<double> little_sag(const AppState& state, const Pad& pad, double v
     return sag >= 0 && sag < least ? std::optional(sag) : std::nullopt;
 }
 
-// What a height or the slack is to read at the check of a swap, or at the end of a way back.
-std::optional<double> to_read(const AppState& state, const Field& field) {
-    const SolvedSwap* solved =
-        field.of == Field::Of::reading && field.phase == Phase::check ? solved_swap(state) : nullptr;
-    if (!solved) return expected_of(state, field);
-    const SwapSolution& solution = solved->solution();
-    if (field.point == Point::chain_slack)
-        return solution.chain ? std::optional(in_mm(solution.chain->will.on_stand.slack)) : std::nullopt;
-    const EndSolution* end = solution.end(field.end);
-    const auto load_state = height_state(field.point);
-    if (!end || !end->as_set || !load_state) return std::nullopt;
-    const auto& stands = end->as_set->at(*load_state);
-    return stands ? std::optional(in_mm(stands->height)) : std::nullopt;
-}
-
 // What is expected is computed for this state. More than half of `jump` away, another one was probably read.
 std::string far_from_expected(const AppState& state, const Pad& pad, double v) {
-    const auto expected = to_read(state, pad.field);
+    const auto expected = expected_of(state, pad.field);
     if (!expected || std::fabs(v - *expected) <= facts(pad.field.point).jump / 2) return "";
     return wording::far_from_expected(v - *expected, pad.unit);
 }
@@ -128,8 +114,9 @@ PadQuestion question_of(const AppState& state, const Pad& pad) {
         const auto fits = links_instead(state, pad, links))
         return {wording::count_again(links, *fits)};
     const bool same_part = pad.field.phase == Phase::before || pad.field.phase == Phase::check;
-    const bool way = pad.field.of == Field::Of::plan;  // held against what is expected alone, below
-    if (const auto last = last_stored(state, pad.field); last && same_part && !way) {
+    // At a check and on a way back held against what is expected alone, below.
+    const bool expected = pad.field.of == Field::Of::plan || expected_of(state, pad.field);
+    if (const auto last = last_stored(state, pad.field); last && same_part && !expected) {
         const double away = v - measured(last->reading).value;
         if (std::fabs(away) > f.jump) return {wording::far_from_last(away, pad.unit)};
     }
@@ -144,6 +131,14 @@ PadQuestion question_of(const AppState& state, const Pad& pad) {
             return {wording::far_from_answer(v - canonical_value(*said), pad.unit)};
     if (v < f.usual_min || v > f.usual_max) return {wording::unusual(f.usual_min, f.usual_max, pad.unit)};
     return {};
+}
+
+bool undo_typing(AppState& state) {
+    if (!state.pad || state.pad->anew || state.pad->entry.empty() || is_text(state.pad->field)) return false;
+    state.pad->entry.clear();
+    state.pad->problem.clear();
+    state.pad->half_typed = false;
+    return true;
 }
 
 bool undo_question(AppState& state) {

@@ -6,6 +6,8 @@
 
 #include "app/pad/instruments.h"
 #include "app/pad/keep.h"
+#include "app/swap/reading_rows.h"
+#include "app/swap/to_set.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
@@ -15,11 +17,15 @@
 namespace restand {
 
 namespace {
-std::string field_title(const Field& f) {
+// Of two ends it says which.
+std::string field_title(const AppState& state, const Field& f) {
+    const Swap* swap = open_swap(state);
     switch (f.of) {
         case Field::Of::reading:
+            return swap && ends_of(*swap).size() > 1 ? wording::label(f.point, f.end)
+                                                     : wording::label(f.point);
         case Field::Of::plan:
-            return wording::label(f.point);
+            return wording::label(f.point, f.end);
         case Field::Of::shelf:
             return f.point == Point::part_name ? "what it is called" : wording::label(f.point);
         case Field::Of::change:
@@ -103,8 +109,12 @@ std::string repeats_summary(const AppState& state, Pad pad) {
 std::string last_label(const AppState& state, const Field& field) {
     if (field.of == Field::Of::change || field.of == Field::Of::tried) return "as it is";
     const Swap* swap = open_swap(state);
-    if (swap && field.phase == Phase::set)
-        return is_answered(*swap, field.end, field.point) ? "as answered" : "as before the swap";
+    if (swap && field.phase == Phase::set) {
+        if (!is_answered(*swap, field.end, field.point)) return "as before the swap";
+        const auto to = value_to_set(state, field);
+        if (to && to->correction) return "as corrected";
+        return following_preload(*swap, field) ? std::string(by_its_lengths) : "as answered";
+    }
     if (field.phase == Phase::check) return "as before the swap";
     const auto last = last_stored(state, field);
     return last ? "last baseline, read " + day_of(state, *last) : "last baseline";
@@ -116,7 +126,7 @@ void reading_pad(const AppState& state, const Pad& pad, PadView& v) {
     if (const auto same = same_value(state, pad.field)) {
         v.last_label = last_label(state, pad.field);
         v.last_value = same->text;
-        if (pad.field.phase == Phase::set && v.last_label == "as answered") v.same_label = "set to";
+        if (v.last_label == "as answered" || v.last_label == "as corrected") v.same_label = "set to";
         if (v.last_label == "as it is") v.same_label = "as it is";
     }
     if (v.letters) return;
@@ -136,7 +146,7 @@ void reading_pad(const AppState& state, const Pad& pad, PadView& v) {
 PadView pad_view(const AppState& state) {
     const Pad& pad = *state.pad;
     PadView v;
-    v.title = pad.editing_where ? "where it was read" : field_title(pad.field);
+    v.title = pad.editing_where ? "where it was read" : field_title(state, pad.field);
     v.letters = pad.editing_where || is_text(pad.field);
     v.repeatable = !v.letters;
     v.entry = pad.entry;

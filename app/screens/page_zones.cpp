@@ -116,6 +116,12 @@ Zones zones_of(const Canvas& c, const PageView& view, const Viewport& viewport) 
                        : panel_width(c, view, whole_w);
         second.x = body.right() - second.w;
         first.w -= second.w + c.mm(3);
+        // On a small screen the drawing has the ruler's place while a pad is open.
+        if (view.pad && first.w < c.mm(least_drawing_mm) && zones.ruler.w > 0) {
+            first.w = first.right() - zones.ruler.x;
+            first.x = zones.ruler.x;
+            zones.ruler = {};
+        }
     } else {
         second.h = view.pad ? std::clamp(pad_height(c, *view.pad), 0.5f * body.h, 0.76f * body.h)
                             : (view.table ? upright_panel_beside_table : upright_panel) * body.h;

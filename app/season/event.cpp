@@ -144,7 +144,7 @@ void act_on(AppState& state, const act::StartEvent& start) {
     if (!leave_pad(state)) return;
     state.bike = start.bike;
     state.notice.reset();
-    state.screen = Screen::event;
+    visit(state, Screen::event);
     if (state.season.event && state.season.event->bike == start.bike) return;  // half written: go on
     state.season.event = EventForm{start.bike, blank_event(state, start.bike)};
 }

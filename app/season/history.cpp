@@ -13,6 +13,7 @@ namespace restand {
 void read_time_line(AppState& state) {
     state.season.query.before.reset();
     state.season.asked = true;
+    state.season.outdated = false;
     send(state, task::History{state.season.query});
 }
 

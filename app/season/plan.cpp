@@ -38,7 +38,8 @@ void act_on(AppState& state, const act::CompleteStep& tick) {
     if (!shown || !shown->open) return;
     const PlanAction* it = shown->plan.find(tick.key);
     if (!it) return;
-    if (it->doing == Doing::measure)
+    // That the slack is right is read, not said.
+    if (it->doing == Doing::measure || it->doing == Doing::set_slack)
         return act_on(state, act::OpenTag{{.of = Field::Of::plan, .point = it->point, .end = it->end}});
     append(state, {.said = "Done: " + wording::action(*it, state.ledger.units()), .undo = true},
            {encode(PlanStepBody{it->key, done(*it)}, state.bike, shown->open->id, state.who)});

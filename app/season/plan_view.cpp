@@ -53,8 +53,8 @@ Field field_of_height(End end, const HeightCheck& height) {
 
 // The heights measured on the way, judged as after a swap. They are as then because everything is set so:
 // where they are not, something else is another one. `left`: some heights are still to be read.
-void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& plan, bool left,
-                std::vector<Row>& rows) {
+void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& plan, const SetUp& stands,
+                bool left, std::vector<Row>& rows) {
     const auto verdict = plan.verdict();
     if (!verdict) return;
     if (left)
@@ -69,12 +69,15 @@ void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& 
         if (!left) pattern_rows(state, check, rows);
         if (!left && check.turns_help())
             rows.push_back(row::Note{
-                fmt::format("{}, so it should stand as then. First: same fuel, rider, tank and mark as "
+                fmt::format("{}, so it should stand as {}. First: same fuel, rider, tank and mark as "
                             "then? Then read again what was set.",
                             plan.parts_of_then ? "All is set as then"
-                                               : "All is set as computed for the parts now fitted"),
+                                               : "All is set as computed for the parts now fitted",
+                            plan.held ? "then" : "near to then as they allow"),
                 Ink::now, true});
         height_rows(state, check, bike.setup(end).tolerance, rows);
+        if (!left && check.verdict == Verdict::cannot_tell)
+            for (const Point height : ride_heights) scatter_row(state, stands.stored(end, height), rows);
         for (const HeightCheck& h : check.heights) {
             if (h.verdict == Verdict::restored) continue;
             const Field height = field_of_height(end, h);
@@ -183,8 +186,8 @@ Primary plan_primary(const AppState& state, const PlanShown& shown,
                    : Primary{"Begin", act::BeginPlan{}, ""};
     if (left.empty()) return last_step(shown.plan, never_was);
     const PlanAction& next = *left.front();
-    return {next.doing == Doing::measure ? "Measure: " + wording::label(next.point) : "Done, next",
-            act::CompleteStep{next.key}, ""};
+    const bool reads = next.doing == Doing::measure || next.doing == Doing::set_slack;
+    return {reads ? "Measure: " + wording::label(next.point) : "Done, next", act::CompleteStep{next.key}, ""};
 }
 }  // namespace
 
@@ -221,7 +224,7 @@ PageView plan_view(const AppState& state) {
         if (!(a.doing == Doing::measure && measured_already(shown->open, a))) left.push_back(&a);
     page.panel.title = panel_title(shown->plan, left.size(), never_was);
     const bool unread = heights_left(*shown);
-    if (shown->open) check_rows(state, bike->body, shown->plan, unread, rows);
+    if (shown->open) check_rows(state, bike->body, shown->plan, shown->stands, unread, rows);
     problem_rows(state, shown->plan, rows);
     step_rows(state, *shown, left, rows);
     // A verdict stands above the steps.

@@ -39,12 +39,31 @@ const PlanShown* plan_shown(const AppState& state) {
     return state.plan_solver->shown(state.ledger, *bike, open ? open->target : state.season.target);
 }
 
+namespace {
+std::optional<double> expected_at_check(const AppState& state, const Field& field) {
+    const SolvedSwap* solved = solved_swap(state);
+    if (!solved) return std::nullopt;
+    if (field.point == Point::chain_slack) {
+        const auto& chain = solved->solution().chain;
+        return chain ? std::optional(in_mm(chain->will.on_stand.slack)) : std::nullopt;
+    }
+    const ExpectedAsSet* expected = solved->expected(field.end);
+    const auto load_state = height_state(field.point);
+    if (!expected || !load_state) return std::nullopt;
+    const auto& stands = expected->heights.at(*load_state);
+    return stands ? std::optional(in_mm(stands->height)) : std::nullopt;
+}
+}  // namespace
+
 std::optional<double> expected_of(const AppState& state, const Field& field) {
+    if (field.of == Field::Of::reading && field.phase == Phase::check) return expected_at_check(state, field);
     if (field.of != Field::Of::plan) return std::nullopt;
     const PlanShown* shown = plan_shown(state);
     if (!shown) return std::nullopt;
     if (const PlanAction* a = shown->plan.find(action_key(Doing::measure, field.end, field.point)))
         return a->expect;
+    if (const PlanAction* a = shown->plan.find(action_key(Doing::set_slack, field.end, field.point)))
+        return a->to ? std::optional(canonical_value(*a->to)) : std::nullopt;
     const auto check = shown->plan.checks.find(field.end);
     if (check == shown->plan.checks.end()) return std::nullopt;
     for (const HeightCheck& h : check->second.heights)

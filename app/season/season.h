@@ -30,6 +30,7 @@ struct Season {
     std::vector<Entry> moments, with_them; // newest first
     std::set<Id> set_aside;
     bool more = false, asked = false;      // asked: a page was requested from disk
+    bool outdated = false;                 // something was written since it was
 
     std::optional<Entry> moment;           // opened from the timeline
     std::optional<Entry> one, other;       // compared; other nullopt: the bike as it is now
@@ -76,7 +77,8 @@ private:
     int plans_made_ = 0;
 };
 const PlanShown* plan_shown(const AppState& state);   // nullptr: none
-// What a height or the slack is to be at the end of the way back; nullopt: another field.
+// What a height or the slack is to read at the check of a swap, or at the end of the way back. nullopt:
+// another field, or nothing is predicted.
 std::optional<double> expected_of(const AppState& state, const Field& field);
 // Stores the text typed in a field of the season's forms.
 void keep_season_field(AppState& state, const Field& field, const std::string& text);

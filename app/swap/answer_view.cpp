@@ -7,6 +7,7 @@
 
 #include "app/swap/answer_parts.h"
 #include "app/swap/setting_rows.h"
+#include "app/swap/to_set.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "core/ledger/reading_at_fault.h"
@@ -72,9 +73,16 @@ std::string limit_sentence(const AnswerWriter& w, const Limit& l, const CaseInpu
     return wording::limit(l.code, end, w.with_unit(bound), w.with_unit(l.beyond));
 }
 
-void not_held(const AnswerWriter& w, const Answer& a, const CaseInput& input, const Swap& swap) {
+// `check`: of a correction. What was not read again says nothing there.
+void not_held(const AnswerWriter& w, const Answer& a, const CaseInput& input, const Swap& swap,
+              const CheckResult* check = nullptr) {
+    const auto counts = [check](State state) {
+        return !check || std::any_of(check->heights.begin(), check->heights.end(),
+                                     [state](const HeightCheck& h) { return h.state == state; });
+    };
     for (State s : all_states)
-        if (const auto r = a.predicted_detent.residual_at(s); r && abs(*r) > input.swap_case.tolerance)
+        if (const auto r = a.predicted_detent.residual_at(s);
+            r && counts(s) && abs(*r) > input.swap_case.tolerance)
             w.rows.push_back(row::Note{fmt::format("Not held: ride height {}, {} {}.", wording::state(s),
                                                    w.signed_len(*r), w.len_unit()),
                                        Ink::ink, true});
@@ -135,8 +143,7 @@ std::string missing_sentence(const Error& e, End end) {
 // `end`: whose case it is that cannot be solved.
 void no_answer(const AppState& state, const Bike& bike, End end, const Error& e, PageView& page) {
     const Swap& swap = *open_swap(state);
-    page.drawing =
-        drawing_of(picture(picture_of(bike.body, end, Scene::stand, known_before(state, swap, end))));
+    if (ends_of(swap).size() > 1) page.panel.rows.push_back(row::Heading{wording::heading(end)});
     page.panel.rows.push_back(row::Verdict{"No answer yet", missing_sentence(e, end), Ink::stop});
     // A number of the bike, not a reading of the swap.
     const bool of_the_bike =
@@ -194,49 +201,63 @@ void end_table(const AnswerWriter& w, const EndAnswer& e, bool named) {
 
 }  // namespace
 
+namespace {
+// A correction that can be set was ordered since: what stands on the page was the first answer.
+bool is_corrected(const SolvedSwap& solved) {
+    const auto& ends = solved.solution().ends;
+    return solved.corrects_axle() || std::any_of(ends.begin(), ends.end(), [&](const EndSolution& e) {
+               const CheckResult* check = e.judged();
+               return solved.standing(e.end) ||
+                      (check && check->turns_help() && e.correction && e.correction->can_be_ridden());
+           });
+}
+}  // namespace
+
 void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, PageView& page) {
     const Swap& swap = solved.site().swap;
     AnswerWriter w{state.ledger.units(), page.panel.rows};
     std::vector<EndAnswer> ends;
+    // An end that has no answer does not keep the other one's.
     for (const EndSolution& e : solved.solution().ends) {
         const auto& answer = solved.uncertainty(e.end);
-        if (!answer) return no_answer(state, bike, e.end, answer.error(), page);
-        ends.push_back({e.end, *e.input, *answer});
+        if (answer)
+            ends.push_back({e.end, *e.input, *answer});
+        else
+            no_answer(state, bike, e.end, answer.error(), page);
     }
     const auto& chain = solved.solution().chain;
     const bool refits = refits_chain(swap);
-    if (refits && !chain) return no_answer(state, bike, End::rear, chain.error(), page);
+    if (refits && !chain) no_answer(state, bike, End::rear, chain.error(), page);
+    const bool whole = ends.size() == solved.solution().ends.size() && (!refits || chain);
+    if (!whole && ends.empty()) {
+        const End end = ends_of(swap).front();
+        page.drawing =
+            drawing_of(picture(picture_of(bike.body, end, Scene::stand, known_before(state, swap, end))));
+        return;
+    }
 
-    // A correction was ordered since: what stands here was the first answer.
-    const bool corrected =
-        std::any_of(ends.begin(), ends.end(),
-                    [&](const EndAnswer& e) {
-                        const EndSolution* solution = solved.solution().end(e.end);
-                        return solved.standing(e.end) ||
-                               (solution && solution->judged() && solution->judged()->turns_help() &&
-                                solution->correction && solution->correction->can_be_ridden());
-                    }) ||
-        solved.corrects_axle();
+    const bool corrected = is_corrected(solved);
     if (corrected)
         w.rows.push_back(row::Note{
             "This was the first answer. The correction from the check stands on 'Set'.", Ink::now, true});
+    const bool chained = refits && chain;
     const bool held =
         std::all_of(ends.begin(), ends.end(), [](const EndAnswer& e) { return e.uncertain.answer.held; }) &&
-        (!refits || chain->in_slot);
+        (!chained || chain->in_slot);
     if (!held) {
         page.panel.title = swap.parts.size() > 1 ? "Not with these parts" : "Not with this part";
         w.rows.push_back(do_not_fit());
     }
     answered_chain_rows(state, solved, w.rows);
-    if (refits) chain_rows(w, *chain);
-    if (const auto& rear = solved.solution().rear_with_axle_moved; rear && refits && ends.empty())
+    if (chained) chain_rows(w, *chain);
+    if (const auto& rear = solved.solution().rear_with_axle_moved; rear && chained && ends.empty())
         moved_axle(w, *rear);
-    const bool named = ends.size() > 1 || refits;
+    const bool named = solved.solution().ends.size() > 1 || refits;
     for (const EndAnswer& e : ends) {
         end_rows(w, e, solved.site(), named);
         wished_row(w, state, swap, e.end);
     }
-    if (refits) chain_table(w, *chain);
+    if (chained) chain_table(w, *chain);
     for (const EndAnswer& e : ends) end_table(w, e, named);
     if (!refits && chain && ends_of(swap).front() == End::rear) slack_line(w, *chain);
     for (const EndAnswer& e : ends) known_rows(w, state, e.input);
@@ -248,6 +269,8 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
         draw_prediction(w, state, bike, swap, ends.front().input, ends.front().uncertain.answer, page);
     if (state.pad)
         page.primary = {"Keep this reading", act::PadNext{}, ""};
+    else if (!whole)
+        return;  // what lacks is its key
     else if (held)
         page.primary = {corrected ? "To the correction" : "I have set it", act::GoToStep{Step6::set}, ""};
     else
@@ -264,7 +287,10 @@ void refusal_rows(const AppState& state, const SolvedSwap& solved, std::vector<R
         if (e.answer->held && !beyond) continue;
         if (solved.solution().ends.size() > 1) rows.push_back(row::Heading{wording::heading(e.end)});
         rows.push_back(beyond ? beyond_this_part() : do_not_fit());
-        not_held(w, beyond ? *e.correction : *e.answer, *e.input, swap);
+        if (beyond)
+            not_held(w, *e.correction, *e.input, swap, e.judged());
+        else
+            not_held(w, *e.answer, *e.input, swap);
     }
 }
 
@@ -289,19 +315,20 @@ void correction_rows(const AppState& state, const SwapSite& site, const EndSolut
     UncertainAnswer plain{};
     plain.answer = *end.correction;
     if (may_be_set) setting_rows(w, plain, *end.input, site, from);
-    not_held(w, *end.correction, *end.input, swap);
+    not_held(w, *end.correction, *end.input, swap, end.judged());
 }
 
 void set_prediction(const AppState& state, const SolvedSwap& solved, PageView& page) {
     const Swap& swap = solved.site().swap;
     for (const EndSolution& e : solved.solution().ends) {
-        if (!e.as_set || !e.answer) continue;
+        const ExpectedAsSet* expected = solved.expected(e.end);
+        if (!expected || !e.answer) continue;
         AnswerWriter w{state.ledger.units(), page.panel.rows};
         w.rows.push_back(row::Heading{ends_of(swap).size() > 1 ? "With what you set, " + wording::end(e.end)
                                                                : "With what you set"});
         UncertainAnswer plain{};
         plain.answer = *e.answer;
-        prediction_rows(w, *e.input, plain, *e.as_set);
+        prediction_rows(w, *e.input, plain, expected->heights);
     }
 }
 

@@ -8,6 +8,7 @@
 #include "app/season/baselines_view.h"
 #include "app/swap/answer_parts.h"
 #include "app/swap/answer_view.h"
+#include "app/swap/to_set.h"
 #include "app/views/check_rows.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
@@ -170,6 +171,9 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
             state_row(state, e.load, rows);
             pattern_rows(state, check, rows);
             lost_rows(state, check, bike.body.setup(e.end).tolerance, rows);
+            if (check.verdict == Verdict::cannot_tell)
+                for (const Point height : ride_heights)
+                    scatter_row(state, solved.site().swap.stored({Phase::check, e.end, height}), rows);
             if (check.turns_help() && !height_left(left, e.end))
                 correction_rows(state, solved.site(), e, page);
             load_row(state, bike.body, e, check, rows);

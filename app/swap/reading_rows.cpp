@@ -5,6 +5,7 @@
 
 #include <array>
 
+#include "app/swap/to_set.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
@@ -61,7 +62,7 @@ row::ReadingRow reading_row(const AppState& state, const SwapSite& site,
         r.unit = text ? "" : panel_unit(typed.unit);
         r.plus_minus = rivals ? "two readings" : plus_minus(stored->reading);
         // The lengths say another preload: they count.
-        if (a.point == Point::spring_preload && !rivals &&
+        if ((a.point == Point::spring_preload || a.point == Point::preload_turns) && !rivals &&
             two_preloads(a.point, readings_in(swap, phase, a.end))) {
             r.mark = row::Mark::question;
             r.plus_minus = "does not count";
@@ -82,6 +83,9 @@ void say_what_to_set(const AppState& state, const Swap& swap, const Asked& a, ro
     const Field field{.of = Field::Of::reading, .phase = Phase::set, .point = a.point, .end = a.end};
     const auto to = is_answered(swap, a.end, a.point) ? same_value(state, field) : std::nullopt;
     if (!to) return;
+    // What follows from the lengths is not set by itself.
+    const auto ordered = value_to_set(state, field);
+    if (following_preload(swap, field) && !(ordered && ordered->correction)) return;
     r.label += ", set to " + wording::typed_number(*to);
     if (awaits_correction(state, {Phase::set, a.end, a.point})) r.mark = row::Mark::todo;
 }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/swap/to_set.h"
 #include "core/ledger/swap_site.h"
 
 namespace restand {
@@ -48,6 +49,14 @@ void rear_length(const AnswerWriter& w, const Setting& s, const SetFrom& from, b
     big.from = "from " + w.len(from.length);
 }
 
+// Of a length that nobody read its change alone is known.
+void change_of_length(const AnswerWriter& w, Length by, End end, row::Big& big) {
+    const bool rear = end == End::rear;
+    big.label = rear ? "length, from what it is" : "fork position, from what it is";
+    big.value = w.signed_len(rear ? by : -by);
+    if (abs(by) < mm(0.05)) big.action = "leave it";
+}
+
 void front_position(const AnswerWriter& w, Length to, Length from, row::Big& big) {
     big.label = "fork position, above the upper yoke";
     big.value = w.len(to);
@@ -67,7 +76,12 @@ void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, 
     big.limit = limited(a, {LimitCode::length_adjuster_bound});
     big.unit = w.len_unit();
     const bool fixed = c.length.min == c.length.max;
-    if (c.end == End::rear)
+    const bool found = swap.stored({Phase::new_part, End::front, Point::fork_position});
+    const bool rear = c.end == End::rear;
+    if (rear ? input.assumed({Phase::new_part, Point::eye_to_eye})
+             : !found && input.assumed({Phase::before, Point::fork_position}))
+        change_of_length(w, a.detent.length - from.length, c.end, big);
+    else if (rear)
         rear_length(w, a.detent, from, fixed, big);
     else
         front_position(w, fork_position(input, swap, a.detent.length),
@@ -115,6 +129,21 @@ void collar_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, 
                      step_note(w, a.collar_step, a.detent.collar_turns.has_value())});
     w.rows.push_back(std::move(big));
 }
+// Other springs in the same fork: what lies between them and the cap is longer or shorter by as much.
+void spacer_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const CaseInput& input,
+                const SwapSite& site) {
+    constexpr Length by_adjuster = mm(3);  // less is what an adjuster does; judgement, no source
+    const StoredReading* was = stored_at(site, End::front, Phase::before, Point::spring_installed_length);
+    if (!site.swap.has(SwapPart::fork_springs) || !was || !input.free_length_known) return;
+    const Length shorter = mm(measured(was->reading).value) - uncertain_answer.answer.detent.installed_length;
+    if (abs(shorter) < by_adjuster) return;
+    w.rows.push_back(
+        row::Note{fmt::format("The springs are {} {} in the fork than the old ones: the spacer is "
+                              "{} by that, less what the adjuster takes up.",
+                              w.with_unit(abs(shorter)), shorter > mm(0) ? "shorter" : "longer",
+                              shorter > mm(0) ? "longer" : "shorter"),
+                  Ink::now});
+}
 }  // namespace
 
 void setting_rows(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const CaseInput& input,
@@ -123,6 +152,7 @@ void setting_rows(const AnswerWriter& w, const UncertainAnswer& uncertain_answer
     const bool whole = site.swap.has(c.end == End::rear ? SwapPart::shock : SwapPart::fork);
     if (whole || c.length.min != c.length.max) length_row(w, uncertain_answer, input, site.swap, from);
     collar_row(w, uncertain_answer, input, site, from);
+    if (c.end == End::front) spacer_row(w, uncertain_answer, input, site);
 }
 
 }  // namespace restand

@@ -10,6 +10,8 @@ SolvedSwap::SolvedSwap(const Ledger& ledger, const Bike& bike, const Swap& swap)
       standing_axle_(restand::standing_axle(ledger, bike, swap)) {
     for (const End end : ends_of(swap))
         standing_[static_cast<std::size_t>(end)] = standing_correction(ledger, bike, swap, end);
+    for (const EndSolution& end : solution_.ends)
+        expected_[static_cast<std::size_t>(end.end)] = expected_as_set(ledger, bike, swap, end);
 }
 
 const Result<UncertainAnswer>& SolvedSwap::uncertainty(End end) {

@@ -28,6 +28,11 @@ public:
         const auto& one = standing_[static_cast<std::size_t>(end)];
         return one ? &*one : nullptr;
     }
+    // As the end is set now; nullptr: nothing is predicted.
+    const ExpectedAsSet* expected(End end) const {
+        const auto& one = expected_[static_cast<std::size_t>(end)];
+        return one ? &*one : nullptr;
+    }
     // The axle's correction that is being made.
     const std::optional<StandingAxle>& standing_axle() const { return standing_axle_; }
     // The slack has ordered one that can be set, made or not.
@@ -41,6 +46,7 @@ private:
     SwapSite site_;
     SwapSolution solution_;
     std::array<std::optional<StandingCorrection>, 2> standing_;           // by End
+    std::array<std::optional<ExpectedAsSet>, 2> expected_;                // by End
     std::optional<StandingAxle> standing_axle_;
     std::array<std::optional<Result<UncertainAnswer>>, 2> uncertainty_;
     int uncertainties_made_ = 0;

@@ -5,7 +5,7 @@
 #include <set>
 
 #include "app/app_state.h"
-#include "app/swap/reading_rows.h"
+#include "app/swap/to_set.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
@@ -22,71 +22,6 @@ Field field_of(const ReadAt& spot) {
 }
 
 namespace {
-bool is_answered_by_chain(Point point) {
-    return point == Point::axle_position || point == Point::chain_links;
-}
-
-// What an end is to be set to: the answer, or the correction once the check has found it not restored, until
-// all of it is set. Nothing that must not be ridden.
-struct ToSet {
-    const CaseInput& input;
-    Setting setting;
-    bool correction;
-    const std::set<Point>* made = nullptr;  // of the correction
-};
-std::optional<ToSet> to_set(const SolvedSwap& swap, End end) {
-    if (const StandingCorrection* standing = swap.standing(end))
-        return ToSet{standing->input, standing->setting, true, &standing->made};
-    const EndSolution* solved = swap.solution().end(end);
-    if (!solved || !solved->input) return std::nullopt;
-    const CheckResult* check = solved->judged();
-    const bool correction = check && check->turns_help() &&
-                            swap.site().swap.stored({Phase::check, end, Point::ride_height_rider});
-    const Result<Answer>& answer = correction ? solved->correction : solved->answer;
-    if (!answer || !answer->can_be_ridden()) return std::nullopt;
-    return ToSet{*solved->input, answer->detent, correction};
-}
-double answered_value(const ToSet& to, const Swap& swap, Point point) {
-    if (point == Point::eye_to_eye) return to.setting.length.value;
-    if (point == Point::spring_installed_length) return to.setting.installed_length.value;
-    if (point == Point::spring_preload) return to.setting.preload.value;
-    return fork_position(to.input, swap, to.setting.length).value;
-}
-
-// Where the axle is to go: by the answer, or by the correction that the slack has ordered.
-struct AxleToSet {
-    Length to;
-    bool correction, made;
-};
-std::optional<AxleToSet> axle_to_set(const SolvedSwap& swap) {
-    if (const auto& standing = swap.standing_axle()) return AxleToSet{standing->to, true, standing->made};
-    const auto& slack = swap.solution().slack;
-    if (slack && slack->axle && slack->axle->can_be_set()) return AxleToSet{*slack->axle->to, true, false};
-    const auto& chain = swap.solution().chain;
-    if (!chain || !chain->axle_from) return std::nullopt;
-    return AxleToSet{*chain->axle_from + chain->axle_by, false, false};
-}
-
-// The answer's value for a point of the set step, as it would be typed.
-std::optional<double> answered(const AppState& state, const Field& field) {
-    const Point point = field.point;
-    const Swap* swap = open_swap(state);
-    const SolvedSwap* solved = swap && is_answered(*swap, field.end, point) ? solved_swap(state) : nullptr;
-    if (!solved) return std::nullopt;
-    if (point == Point::axle_position) {
-        const auto axle = axle_to_set(*solved);
-        return axle ? std::optional(in_mm(axle->to)) : std::nullopt;
-    }
-    if (point == Point::chain_links) {
-        const auto& chain = solved->solution().chain;
-        return chain ? std::optional<double>(chain->will.run.links) : std::nullopt;
-    }
-    // Once the spring's length is set, its preload is what follows from it.
-    if (const auto follows = following_preload(*swap, field)) return in_mm(*follows);
-    const auto to = to_set(*solved, field.end);
-    return to ? std::optional(answered_value(*to, *swap, point)) : std::nullopt;
-}
-
 // The end waits for a reading without which there is no answer.
 bool lacks_reading(const EndSolution& end) {
     return !end.input && end.input.error().code == ErrorCode::missing &&
@@ -128,56 +63,6 @@ Step6 step_of(const AppState& state) {
     return swap ? swap->step : Step6::before;
 }
 
-bool is_answered(const Swap& swap, End end, Point point) {
-    if (is_answered_by_chain(point)) return refits_chain(swap);
-    if (!sets(swap, end)) return false;
-    return point == Point::eye_to_eye || point == Point::spring_installed_length ||
-           point == Point::fork_position || point == Point::spring_preload;
-}
-
-bool awaits_correction(const AppState& state, const ReadAt& spot) {
-    const SolvedSwap* solved = solved_swap(state);
-    if (!solved || spot.point == Point::chain_links ||
-        !is_answered(solved->site().swap, spot.end, spot.point))
-        return false;
-    const Swap& swap = solved->site().swap;
-    const StoredReading* set = swap.stored(spot);
-    if (!set) return false;
-    // A tenth of a millimetre is what a calliper on a spring tells.
-    const auto is_set = [set](double value) {
-        return std::fabs(value - measured(set->reading).value) <= 0.1;
-    };
-    if (spot.point == Point::axle_position) {
-        const auto axle = axle_to_set(*solved);
-        return axle && axle->correction && !axle->made && !is_set(in_mm(axle->to));
-    }
-    if (following_preload(swap, field_of(spot))) return false;
-    const auto to = to_set(*solved, spot.end);
-    if (!to || !to->correction || (to->made && to->made->contains(spot.point))) return false;
-    return !is_set(answered_value(*to, swap, spot.point));
-}
-
-std::optional<Field> field_to_correct(const AppState& state) {
-    const SolvedSwap* solved = solved_swap(state);
-    if (!solved) return std::nullopt;
-    for (const EndSolution& end : solved->solution().ends)
-        for (const Point point :
-             {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length, Point::spring_preload})
-            if (const ReadAt spot{Phase::set, end.end, point}; awaits_correction(state, spot))
-                return field_of(spot);
-    if (const ReadAt axle{Phase::set, End::rear, Point::axle_position}; awaits_correction(state, axle))
-        return field_of(axle);
-    return std::nullopt;
-}
-
-Length fork_position(const CaseInput& input, const Swap& swap, Length length) {
-    const SwapInput* before = input.find({Phase::before, Point::fork_position});
-    Length now = before ? mm(before->known.value) : mm(0);
-    if (const StoredReading* found = swap.stored({Phase::new_part, End::front, Point::fork_position}))
-        now = mm(measured(found->reading).value);
-    return now - (length - input.swap_case.length.now);
-}
-
 std::optional<StoredReading> last_stored(const AppState& state, const Field& field) {
     if (field.of == Field::Of::change || field.of == Field::Of::plan || field.of == Field::Of::tried) {
         const SetUp now = setup_now(state.ledger, state.bike);
@@ -197,9 +82,9 @@ std::optional<Typed> same_value(const AppState& state, const Field& field) {
     const Unit unit = chosen(state.ledger.units(), dimension_of(field));
     const Swap* swap = open_swap(state);
     if (field.phase == Phase::set) {
-        if (const auto v = answered(state, field)) return typed_as_shown(*v, unit);
+        if (const auto to = value_to_set(state, field)) return typed_as_shown(to->value, unit);
         // What stood before is no setting of the new part.
-        if (swap && is_answered(*swap, field.end, field.point) && !is_answered_by_chain(field.point))
+        if (swap && is_answered(*swap, field.end, field.point) && !is_of_chain_run(field.point))
             return std::nullopt;
     }
     if (field.phase == Phase::check && is_of_bike(field.point)) {
@@ -242,6 +127,14 @@ std::optional<Field> needed_field(const AppState& state) {
     for (const ReadAt& spot : unread(solved->site(), *phase))
         if (const Field field = field_of(spot); !saving(state, field)) return field;
     return std::nullopt;
+}
+
+bool must_be_read(const AppState& state, const Field& field) {
+    const SolvedSwap* solved = field.of == Field::Of::reading ? solved_swap(state) : nullptr;
+    if (!solved) return false;
+    const auto spots = missing(solved->site(), field.phase);
+    return std::any_of(spots.begin(), spots.end(),
+                       [&](const ReadAt& spot) { return field_of(spot) == field; });
 }
 
 bool reachable(const AppState& state, Step6 step) {

@@ -17,13 +17,7 @@ Field field_of(const ReadAt& spot);                           // of the swap on 
 std::optional<Field> needed_field(const AppState& state);
 bool reachable(const AppState& state, Step6 step);
 std::optional<Phase> phase_of(Step6 step);                     // nullopt: the step takes no readings
-bool is_answered(const Swap& swap, End end, Point point);      // the answer says what to set here
-// Checked and not restored, the correction of this setting is not made yet. `spot`: of phase set
-bool awaits_correction(const AppState& state, const ReadAt& spot);
-// The first that does; nullopt: none
-std::optional<Field> field_to_correct(const AppState& state);
-// At the front a length of the unit is a position of the tubes in the yokes.
-Length fork_position(const CaseInput& input, const Swap& swap, Length length);
+bool must_be_read(const AppState& state, const Field& field);   // there is no answer without it
 // What was typed and refused by the disk, newest of a spot; no reading of the swap until it is stored.
 std::map<ReadAt, Reading> refused_readings(const AppState& state, const Swap& swap);
 // The previous reading. In a swap: from the newest baseline. Outside one: from the bike's present set-up.

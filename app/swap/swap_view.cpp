@@ -10,6 +10,7 @@
 #include "app/swap/answer_view.h"
 #include "app/swap/check_view.h"
 #include "app/swap/reading_rows.h"
+#include "app/swap/to_set.h"
 #include "app/views/check_rows.h"
 #include "app/views/known_from.h"
 #include "app/views/point_wording.h"
@@ -285,7 +286,9 @@ Primary reading_primary(const AppState& state, Step6 step) {
         if (!state.pad->question.empty()) return no_way("Keep this reading", "first the question above");
         if (state.pad->editing_where) return {"Keep it", act::PadNext{}, ""};
         if (const auto next = next_field(state, state.pad->field))
-            return {"Next: " + wording::label(next->point), act::PadNext{}, ""};
+            return {"Next: " + (next->end == state.pad->field.end ? wording::label(next->point)
+                                                                  : wording::label(next->point, next->end)),
+                    act::PadNext{}, ""};
         return {"Keep this reading", act::PadNext{}, ""};
     }
     if (const auto needed = needed_field(state))

@@ -34,6 +34,11 @@ struct ChainSheet {
     std::vector<Row>& rows;
 
     std::string mm_text(Length l) const { return wording::length(l, state.ledger.units()); }
+    // A tenth of a millimetre at the axle is several of slack.
+    std::string moved(Length by) const {
+        const Unit unit = state.ledger.units().length;
+        return fmt::format("{:.2f} {}", from_canonical(by.value, unit), symbol(unit));
+    }
     double value(Point point) const {
         const StoredReading* stored = tried.stored(End::rear, point);
         return stored ? measured(stored->reading).value : 0.0;
@@ -72,17 +77,19 @@ struct ChainSheet {
 
     void slack_rows() {
         const Unit unit = state.ledger.units().length;
-        rows.push_back(
-            row::Stepper{.id = "want:slack",
-                         .label = "wanted at the tight spot",
-                         .value = wording::value(wanted_slack(), unit),
-                         .unit = std::string(symbol(unit)),
-                         .less = "−1 mm",
-                         .more = "+1 mm",
-                         .tap_less = act::WantSlack{state.trial.wanted_slack > 0 ? -1 : wanted_slack() - 1},
-                         .tap_more = act::WantSlack{state.trial.wanted_slack > 0 ? 1 : wanted_slack() + 1},
-                         .tap_value = act::DismissNotice{},
-                         .saving = false});
+        const bool inches = unit == Unit::inch;
+        const double step = inches ? 1.27 : 1;
+        const double from = state.trial.wanted_slack > 0 ? 0 : wanted_slack();
+        rows.push_back(row::Stepper{.id = "want:slack",
+                                    .label = "wanted at the tight spot",
+                                    .value = wording::value(wanted_slack(), unit),
+                                    .unit = std::string(symbol(unit)),
+                                    .less = inches ? "−0.05 in" : "−1 mm",
+                                    .more = inches ? "+0.05 in" : "+1 mm",
+                                    .tap_less = act::WantSlack{from - step},
+                                    .tap_more = act::WantSlack{from + step},
+                                    .tap_value = act::DismissNotice{},
+                                    .saving = false});
         const auto arm = arm_for(chain.run, chain.tight.droop, mm(wanted_slack()));
         if (!arm) return rows.push_back(row::Note{wording::sentence(arm.error()), Ink::stop});
         if (state.trial.wanted_slack > 0) wanted_rows(*arm);
@@ -106,7 +113,7 @@ struct ChainSheet {
                                 .unit = std::string(symbol(unit)),
                                 .action = "",
                                 .from = "",
-                                .note = fmt::format("axle {} {}", mm_text(abs(arm - chain.arm)),
+                                .note = fmt::format("axle {} {}", moved(abs(arm - chain.arm)),
                                                     arm < chain.arm ? "forward" : "back")});
         const double axle = std::round((value(Point::axle_position) + in_mm(arm - chain.arm)) * 10) / 10;
         if (axle < 0 || axle > slot())

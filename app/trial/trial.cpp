@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "app/app_state.h"
+#include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
@@ -43,6 +44,17 @@ void keep_tried(AppState& state, End end, Reading reading) {
     if (stands && !text && std::fabs(measured(stands->reading).value - measured(reading).value) < 1e-9)
         return;
     tried.push_back({end, std::move(reading)});
+}
+
+bool undo_trial(AppState& state) {
+    const bool on_page = state.screen == Screen::attitude || state.screen == Screen::chain;
+    auto& tried = state.trial.tried;
+    if (!on_page || state.trial.tried_on != state.bike || tried.empty()) return false;
+    const SetValue& last = tried.back();
+    say(state, "No longer tried: " + wording::label(last.reading.point, last.end) + " " +
+                   wording::reading(last.reading) + ".");
+    tried.pop_back();
+    return true;
 }
 
 namespace {

@@ -28,5 +28,7 @@ SetUp setup_tried(const AppState& state, const Id& bike);           // current, 
 SetUp setup_described(const AppState& state, const Id& bike);
 std::size_t tried_on(const AppState& state, const Id& bike);   // how many settings are tried on it
 void keep_tried(AppState& state, End end, Reading reading);
+// On attitude and chain the setting tried last is tried no more. False: none is.
+bool undo_trial(AppState& state);
 
 }  // namespace restand

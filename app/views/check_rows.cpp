@@ -72,6 +72,21 @@ void coil_rows(const AppState& state, const SwapSolution& solution, std::vector<
     }
 }
 
+void scatter_row(const AppState& state, const StoredReading* stored, std::vector<Row>& rows) {
+    constexpr double much = 1.5;  // times the usual spread; judgement, no source
+    if (!stored || stored->reading.repeats.size() != 1 || !stored->reading.spread) return;
+    const Reading& reading = stored->reading;
+    if (reading.spread->settled <= much * usual_spread(reading.point).settled) return;
+    const Person* reader = state.ledger.person(stored->by);
+    rows.push_back(row::Note{
+        fmt::format("{}: one reading counts ± {}, because {} repeats of it scattered so. Read it "
+                    "three times, {} each time.",
+                    wording::label(reading.point),
+                    wording::value(expanded_95(measured(reading)), state.ledger.units().length),
+                    reader ? reader->name + "'s" : "its reader's", wording::settled_anew(reading.point)),
+        Ink::now});
+}
+
 void lost_rows(const AppState& state, const CheckResult& result, Length tolerance, std::vector<Row>& rows) {
     for (const HeightCheck& h : result.heights)
         if (h.held && h.verdict == Verdict::cannot_tell && lost_before(h, tolerance))

@@ -11,6 +11,9 @@ namespace restand {
 void verdict_row(Verdict verdict, std::vector<Row>& rows);
 // Of each end of the swap whose coils touch before full travel as it is set.
 void coil_rows(const AppState& state, const SwapSolution& solution, std::vector<Row>& rows);
+// That a single reading counts for little because its reader's repeats scattered; nothing where they are as
+// usual.
+void scatter_row(const AppState& state, const StoredReading* stored, std::vector<Row>& rows);
 // Where the readings before the swap were too few: no reading at the check helps.
 void lost_rows(const AppState& state, const CheckResult& result, Length tolerance, std::vector<Row>& rows);
 // Each height: what it was to be, what it is, the difference and its uncertainty.

@@ -14,7 +14,7 @@ struct SidePanelUi {
     // Of the last frame.
     float content = 0;  ///< height of all rows, px
     Rect window;        ///< area in which rows are visible
-    bool scrolls() const { return content > window.h + 1; }
+    bool scrolls() const { return content > window.h + 0.1f; }
 };
 
 struct SidePanelLook {

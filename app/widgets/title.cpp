@@ -68,13 +68,16 @@ void draw_notice(Canvas& c, const Notice& notice, const Rect& area) {
     const float side = c.mm(12.1f), gap = c.mm(2.1f), usual = c.mm(14.2f);
     const float undo =
         std::max(side, std::min(c.type.width(Face::bold, notice.key) + c.mm(5), area.w * 0.35f));
-    const float words = area.w - c.mm(3.55f) - side - gap - (notice.tap ? gap + undo : 0.0f);
+    const float beside = area.w - c.mm(3.55f) - side - gap - (notice.tap ? gap + undo : 0.0f);
+    // Where no word has room beside the keys, the words stand over them.
+    const bool over = beside < c.mm(25);
+    const float words = over ? area.w - c.mm(5) : beside;
     // Text shrinks to a limit; then the strip grows upwards over the drawing.
     const float least_letters = std::min(0.8f, c.mm(2.06f) / c.type.cap(Face::body));
     const float needed =
         (c.type.height(Face::body, notice.text, words / least_letters) + 1.3f * c.type.tail(Face::body)) *
             least_letters +
-        usual - side;
+        usual - (over ? 0.0f : side);
     const float tall = std::clamp(needed, usual, std::max(usual, area.bottom() - c.mm(20)));
     const Rect strip{area.x, area.bottom() - tall, area.w, tall};
     c.note(Drawn::Kind::panel, "notice", strip);
@@ -90,7 +93,8 @@ void draw_notice(Canvas& c, const Notice& notice, const Rect& area) {
     }
     const Canvas::Inside inside(c, "notice", strip);
     const float left = strip.x + c.mm(2.5f);
-    const Rect room{left, strip.y + (usual - side) / 2, words, tall - usual + side};
+    const float keys = over ? side : 0.0f;
+    const Rect room{left, strip.y + (usual - side) / 2, words, tall - usual + side - keys};
     c.block_in(Face::body, notice.text, room, c.text_of(notice.ink), Align::left);
 }
 

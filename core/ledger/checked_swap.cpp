@@ -51,14 +51,33 @@ std::set<Point> slack_set_after(const Swap& swap, Clock read, Stand slack_stand)
                      [slack_stand](Point setting) { return moved_by(setting, slack_stand).slack; });
 }
 
-Swap swap_at(const Ledger& ledger, const Swap& swap, Clock until) {
+namespace {
+// The swap with those of its entries that `counts` takes.
+template <class Counts>
+Swap swap_of(const Ledger& ledger, const Swap& swap, Counts counts) {
     Ledger then;
     for (const Fact* fact : ledger.facts_of(swap.bike)) {
         const bool of_swap = fact->entry.id == swap.id || fact->entry.about == swap.id;
-        if (of_swap && fact->entry.clock <= until) then.apply(*fact);
+        if (of_swap && counts(fact->entry.clock)) then.apply(*fact);
     }
     const Swap* found = then.swap(swap.id);
     return found ? *found : swap;
+}
+}  // namespace
+
+Swap swap_at(const Ledger& ledger, const Swap& swap, Clock until) {
+    return swap_of(ledger, swap, [until](const Clock& clock) { return clock <= until; });
+}
+
+std::optional<Swap> checked_before_setting(const Ledger& ledger, const Swap& swap, End end) {
+    std::optional<Clock> newest;
+    for (const auto& [spot, those] : swap.stored_readings)
+        if (spot.phase == Phase::set && spot.end == end && moved_by(spot.point).any_height())
+            for (const StoredReading& set : those) newest = std::max(newest.value_or(set.at), set.at);
+    if (!newest) return std::nullopt;
+    const Swap then = swap_of(ledger, swap, [newest](const Clock& clock) { return clock < *newest; });
+    const auto check = last_check(then, end);
+    return check ? std::optional(swap_at(ledger, swap, *check)) : std::nullopt;
 }
 
 }  // namespace restand

@@ -60,21 +60,42 @@ std::optional<Length> preload_by_lengths(const ReadingOf& read) {
     return preload_of([&](Point point) { return value_in(read, point); });
 }
 
+namespace {
+struct Said {
+    double mm, expanded;
+};
+// The preload itself, else the collar's turns; nullopt: read in neither way.
+std::optional<Said> preload_said(const ReadingOf& read) {
+    if (const Reading* preload = read(Point::spring_preload)) {
+        const Measured m = measured(*preload);
+        return Said{m.value, expanded_95(m)};
+    }
+    const Reading *turns = read(Point::preload_turns), *pitch = read(Point::collar_mm_per_turn);
+    if (!turns || !pitch) return std::nullopt;
+    const Measured n = measured(*turns), p = measured(*pitch);
+    return Said{n.value * p.value, std::hypot(expanded_95(n) * p.value, expanded_95(p) * n.value)};
+}
+}  // namespace
+
 std::optional<TwoPreloads> two_preloads(Point typed, const ReadingOf& read) {
-    constexpr std::array from = {Point::spring_free_length, Point::helper_free_length,
-                                 Point::spring_installed_length, Point::spring_preload};
-    if (std::find(from.begin(), from.end(), typed) == from.end()) return std::nullopt;
+    constexpr std::array lengths = {Point::spring_free_length, Point::helper_free_length,
+                                    Point::spring_installed_length};
+    constexpr std::array said_by = {Point::spring_preload, Point::preload_turns, Point::collar_mm_per_turn};
+    const auto among = [typed](const auto& points) {
+        return std::find(points.begin(), points.end(), typed) != points.end();
+    };
+    if (!among(lengths) && !among(said_by)) return std::nullopt;
     const auto by_lengths = preload_by_lengths(read);
-    const auto said = value_in(read, Point::spring_preload);
+    const auto said = preload_said(read);
     if (!by_lengths || !said) return std::nullopt;
-    double sum = 0.0;
-    for (const Point point : from)
+    double sum = said->expanded * said->expanded;
+    for (const Point point : lengths)
         if (const Reading* reading = read(point)) {
             const double expanded = expanded_95(measured(*reading));
             sum += expanded * expanded;
         }
-    if (abs(*by_lengths - mm(*said)) <= mm(std::sqrt(sum))) return std::nullopt;
-    return TwoPreloads{*by_lengths, mm(*said)};
+    if (abs(*by_lengths - mm(said->mm)) <= mm(std::sqrt(sum))) return std::nullopt;
+    return TwoPreloads{*by_lengths, mm(said->mm)};
 }
 
 ReadingOf readings_in(const Swap& swap, Phase phase, End end) {

@@ -18,7 +18,8 @@ struct OutOfOrder { Point small, large; Length small_is, large_is; };
 // Of the pairs that `typed` belongs to, the first that is out of order; nullopt: none.
 std::optional<OutOfOrder> out_of_order(Point typed, const ReadingOf& read);
 
-// The preload by free and installed length, which counts (fitted_unit.h), and as it was read itself.
+// The preload by free and installed length, which counts (fitted_unit.h), and as it was read itself or by the
+// collar's turns.
 struct TwoPreloads { Length by_lengths, read; };
 // nullopt: `typed` has no part in it, it is not read in both ways, or the two are no further apart than the
 // uncertainties of the readings allow (95 %).

@@ -190,9 +190,11 @@ private:
     // The axle is moved for another sprocket or chain, so earlier readings of axle and slack no longer hold.
     void chain_after_parts() {
         if (!moved_.refit) return;
+        const bool slack_read = moved_.measured(End::rear, P::chain_slack);  // and judged by then
         for (const auto& [point, doing] :
              {std::pair{P::axle_position, Doing::set_axle}, std::pair{P::chain_slack, Doing::set_slack}}) {
             const StoredReading* wanted = then_.stored(End::rear, point);
+            if (point == P::chain_slack && slack_read) continue;
             if (wanted && !listed(End::rear, point) &&
                 !moved_.since.contains(action_key(doing, End::rear, point)))
                 add(End::rear, doing, point, as_typed(wanted->reading), false);

@@ -30,6 +30,33 @@ std::optional<StandingCorrection> standing_correction(const Ledger& ledger, cons
     return StandingCorrection{*solved->input, solved->correction->detent, std::move(made)};
 }
 
+std::optional<ExpectedAsSet> expected_as_set(const Ledger& ledger, const Bike& bike, const Swap& swap,
+                                             const EndSolution& solved) {
+    if (!solved.as_set) return std::nullopt;
+    ExpectedAsSet expected{*solved.as_set, false};
+    const auto then = checked_before_setting(ledger, swap, solved.end);
+    if (!then) return expected;
+    const SwapSolution solution = solve_swap(site_of(ledger, bike, *then));
+    const EndSolution* was = solution.end(solved.end);
+    if (!was || !was->as_set) return expected;
+    expected.corrected = was->judged() && was->judged()->turns_help();
+    std::array<std::optional<Length>, 3> off;
+    for (const State state : all_states) {
+        const auto i = static_cast<std::size_t>(state);
+        const StoredReading* read = then->stored({Phase::check, solved.end, ride_heights[i]});
+        if (const auto& predicted = was->as_set->at(state); read && predicted)
+            off[i] = mm(measured(read->reading).value) - predicted->height;
+    }
+    // Static and rider stand on the same spring: one that was not read is off as the other was.
+    auto &still = off[static_cast<std::size_t>(State::static_)],
+         &rider = off[static_cast<std::size_t>(State::rider)];
+    if (!still) still = rider;
+    if (!rider) rider = still;
+    for (std::size_t i = 0; i < off.size(); ++i)
+        if (auto& standing = expected.heights.standing[i]; standing && off[i]) standing->height += *off[i];
+    return expected;
+}
+
 std::optional<StandingAxle> standing_axle(const Ledger& ledger, const Bike& bike, const Swap& swap) {
     const auto read = last_slack(swap);
     if (!read) return std::nullopt;

@@ -21,6 +21,15 @@ struct StandingCorrection {
 std::optional<StandingCorrection> standing_correction(const Ledger& ledger, const Bike& bike,
                                                       const Swap& swap, End end);
 
+// What the end is expected to stand at as it is set now. Where it was checked before, it is expected as far
+// from what is predicted as it was found then. nullopt: nothing is predicted.
+struct ExpectedAsSet {
+    Prediction heights;
+    bool corrected;         // that check ordered another setting than the answer
+};
+std::optional<ExpectedAsSet> expected_as_set(const Ledger& ledger, const Bike& bike, const Swap& swap,
+                                             const EndSolution& solved);
+
 // The axle's correction that the last reading of the slack ordered, in the same way.
 struct StandingAxle {
     Length to;              // from the front of its slot

@@ -1,7 +1,7 @@
 #pragma once
 // A swap replaces one or several parts in six steps; four of them take readings. One table (swap_table.cpp)
 // says for all parts which readings each step asks for. Few are required: what is not read is carried or
-// assumed (swap_inputs.h). A new reading is one line there.
+// assumed (swap_inputs.h). What a step asks for is one line there.
 
 #include <compare>
 #include <map>

@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include "app/swap/to_set.h"
 #include "core/ledger/chassis.h"
 #include "tests/screen/answered.h"
 

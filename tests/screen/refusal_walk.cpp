@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "app/swap/to_set.h"
 #include "core/ledger/chassis.h"
 #include "tests/screen/answered.h"
 

@@ -161,7 +161,8 @@ TEST_CASE("thumb: a session half written survives Back, and the season behind it
     driver.tap("primary");
     driver.press(Key::escape);
     driver.press(Key::escape);
-    CHECK(driver.page().title == "No. 27 · season");
+    CHECK(driver.page().title == "No. 27");  // where it was opened
+    driver.tap("history");
     CHECK(driver.state().season.moments.size() > 10);
     go(driver, act::Go{Screen::bike, driver.state().bike});
     CHECK(driver.shows("one is half written"));
@@ -293,6 +294,17 @@ TEST_CASE("who: what was asked for before anybody was named is done once somebod
     driver.tap("primary");
     CHECK(driver.state().screen == Screen::change);
     CHECK(now_at(driver, End::rear, Point::eye_to_eye) == doctest::Approx(was).epsilon(1e-4));
+    // The same name again, in other letters, is the same person.
+    unnamed();
+    const auto people = driver.state().ledger.people().size();
+    driver.tap("change");
+    driver.tap("change:rear:eye_to_eye:more");
+    driver.tap("primary");
+    driver.keys("rike");
+    driver.tap("primary");
+    CHECK(driver.state().ledger.people().size() == people);
+    CHECK(driver.state().ledger.person(driver.state().who)->name == "Rike");
+    driver.tap("change:rear:eye_to_eye:less");
     // Left without a name, it is dropped.
     unnamed();
     driver.tap("change");
@@ -300,4 +312,51 @@ TEST_CASE("who: what was asked for before anybody was named is done once somebod
     driver.press(Key::escape);
     go(driver, act::SetPerson{somebody});
     CHECK(now_at(driver, End::rear, Point::eye_to_eye) == doctest::Approx(was).epsilon(1e-4));
+}
+
+TEST_CASE("undo: digits half typed go first, and on 'Attitude' what was tried last") {
+    BegunSwap driver;
+    read_all(driver, {{"before:rear:ride_height_topped_out", "500"}});
+    driver.tap("row:before:rear:ride_height_static");
+    driver.keys("31");
+    driver.press(Key::undo);
+    REQUIRE(driver.state().pad);
+    CHECK(driver.state().pad->entry.empty());
+    CHECK(driver.stands(Point::ride_height_topped_out) == "500");
+    driver.press(Key::undo);
+    CHECK(driver.stands(Point::ride_height_topped_out) == "nothing");
+
+    DemoHand demo;
+    const double was = now_at(demo, End::front, Point::fork_position);
+    demo.tap("attitude");
+    demo.tap("tried:front:fork_position:more");
+    go(demo, act::TryTo{End::rear, Point::eye_to_eye, 300});
+    REQUIRE(demo.state().trial.tried.size() == 2);
+    demo.press(Key::undo);
+    REQUIRE(demo.state().trial.tried.size() == 1);
+    CHECK(demo.state().trial.tried[0].reading.point == Point::fork_position);
+    demo.press(Key::undo);
+    CHECK(demo.state().trial.tried.empty());
+    CHECK(now_at(demo, End::front, Point::fork_position) == was);
+}
+
+TEST_CASE(
+    "time line: what was written on another page stands there when one comes back, as it was searched") {
+    DemoHand driver;
+    const Id bike = driver.state().bike;
+    go(driver, act::Go{Screen::history, bike});
+    driver.tap("kind:2");
+    const auto changes = [&driver] { return driver.state().season.moments.size(); };
+    const auto before = changes();
+    const auto kinds = driver.state().season.query.kinds;
+    go(driver, act::StartChange{bike});
+    driver.tap("change:rear:eye_to_eye:more");
+    go(driver, act::StartEvent{bike});
+    go(driver, act::Back{});
+    CHECK(driver.state().screen == Screen::change);  // where it was opened
+    go(driver, act::OpenMoment{driver.state().season.moments.front().id});
+    go(driver, act::Back{});
+    REQUIRE(driver.state().screen == Screen::history);
+    CHECK(driver.state().season.query.kinds == kinds);
+    CHECK(changes() == before + 1);
 }

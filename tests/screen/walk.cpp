@@ -48,7 +48,7 @@ void check_touch(const Drawn& d, const Rect& whole, const Viewport& viewport, st
     if (d.w < least || d.h < least)
         out.push_back("too small: " + name(d) + ", least " + std::to_string(least));
     if (!d.list && !within(d.area(), whole)) out.push_back("off the glass: " + name(d));
-    if (!d.list && !within(d.area(), d.clip())) out.push_back("cut off: " + name(d));
+    if (!d.list && !within(d.area(), d.clip())) out.push_back("cut off: " + name(d) + " of" + at(d.clip()));
 }
 
 // `apart`: half the distance between two targets, px.

@@ -41,9 +41,14 @@ struct WayBack : DemoHand {
         FAIL("no next step");
         throw 0;
     }
-    // Does what is next until a pad is open or nothing is left.
+    // Does what is next, the slack read as it is to be, until the pad of a height is open or nothing is left.
     void to_pad() {
-        for (int i = 0; i < 40 && !state().pad && left(); ++i) tap("primary");
+        for (int i = 0; i < 40 && left(); ++i) {
+            if (state().pad && state().pad->field.point != P::chain_slack) return;
+            if (!state().pad) tap("primary");
+            if (state().pad && state().pad->field.point == P::chain_slack)
+                type_repeats(*this, print_fixed(*expected_of(state(), state().pad->field), 1), 1);
+        }
     }
     // Everything, with each height read five times, `off` from where it is expected.
     void walk(double off) {
@@ -167,8 +172,14 @@ TEST_CASE("way back: every kind of step records what it shows, in millimetres an
 TEST_CASE("way back: what is done is recorded as the step said it") {
     WayBack driver(3);
     int solved = 0, steps = 0;
-    while (driver.left() && !driver.state().pad) {
+    while (driver.left()) {
         const std::string step = driver.next().label;
+        if (driver.next().id.ends_with("chain_slack")) {  // read, not said
+            driver.tap("primary");
+            REQUIRE(driver.state().pad);
+            type_repeats(driver, print_fixed(*expected_of(driver.state(), driver.state().pad->field), 1), 1);
+            continue;
+        }
         solved += driver.next().detail.find("from the heights read") != std::string::npos;
         driver.tap("primary");
         if (driver.state().pad) break;
@@ -294,5 +305,62 @@ TEST_CASE("way back: a gauge's number with no tag open is not lost without a wor
     REQUIRE_FALSE(driver.state().pad);
     driver.gauge("307.2");
     REQUIRE(driver.state().notice);
-    CHECK(driver.state().notice->text.find("no tag is open") != std::string::npos);
+    CHECK(driver.state().notice->text.find("nothing is open for it") != std::string::npos);
+}
+
+TEST_CASE("way back: the chain's slack is read where it is set, and stays as it was read") {
+    DemoHand driver;
+    const Id bike = driver.state().bike;
+    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    const auto type_slack = [&](const Field& field, const char* number) {
+        if (!driver.state().pad) go(driver, act::OpenTag{field});
+        driver.keys(number);
+        driver.tap("primary");
+        if (driver.state().pad && !driver.state().pad->question.empty()) driver.tap("question:yes");
+        while (driver.state().pad) driver.tap("key:close");
+    };
+    type_slack({.of = Field::Of::change, .point = P::chain_slack, .end = End::rear}, "55");
+    go(driver, act::ShowPlan{bike, driver.state().ledger.newest_baseline(bike)->id});
+    driver.tap("primary");
+    CHECK(driver.page().primary.label == "Measure: chain slack");
+    driver.tap("primary");
+    REQUIRE(driver.state().pad);
+    CHECK(driver.state().pad->field.point == P::chain_slack);
+    CHECK(driver.page().pad->last_label.starts_with("expect 31"));
+    type_slack({}, "45");
+    CHECK(now_at(driver, End::rear, P::chain_slack) == 45);
+    // Not there yet: the step stays until it is read to be.
+    CHECK(driver.page().primary.label == "Measure: chain slack");
+    driver.tap("primary");
+    type_slack({}, "31");
+    CHECK(now_at(driver, End::rear, P::chain_slack) == 31);
+    CHECK(driver.page().panel.title.find(" to do") == std::string::npos);
+}
+
+TEST_CASE("pad: a slack that is only expected gives its pad neither its tool nor its place") {
+    DemoHand driver;
+    const Id bike = driver.state().bike;
+    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    go(driver, act::StartChange{bike});
+    driver.tap("change:rear:axle_position:more");
+    go(driver, act::StartSwap{bike, {SwapPart::shock_spring}});
+    go(driver, act::GoToStep{Step6::new_part});
+    read_all(driver, {{"new_part:rear:spring_rate", "100"}, {"new_part:rear:spring_free_length", "160"}});
+    go(driver, act::GoToStep{Step6::set});
+    while (needed_field(driver.state())) type_needed(driver);
+    go(driver, act::GoToStep{Step6::keep});
+    driver.tap("primary");
+    REQUIRE(is_computed(
+        driver.state().ledger.newest_baseline(bike)->value(End::rear, P::chain_slack)->stored.reading));
+    go(driver, act::StartSwap{bike, {SwapPart::sprockets}});
+    go(driver, act::OpenTag{field_of({Phase::before, End::rear, P::chain_slack})});
+    REQUIRE(driver.state().pad);
+    CHECK(driver.state().pad->where != "computed");
+    driver.keys("32");
+    driver.tap("primary");
+    if (driver.state().pad && !driver.state().pad->question.empty()) driver.tap("question:yes");
+    const StoredReading* read = open_swap(driver.state())->stored({Phase::before, End::rear, P::chain_slack});
+    REQUIRE(read);
+    CHECK_FALSE(is_computed(read->reading));
+    CHECK_FALSE(read->reading.instrument == Instrument{});
 }

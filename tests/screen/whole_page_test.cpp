@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <set>
+#include <sstream>
+#include <string>
 
 #include "tests/screen/team.h"
 
@@ -164,4 +166,49 @@ TEST_CASE(
             go(driver, act::OpenBoth{first, {}});
             go(driver, act::EditBike{driver.state().bike});
         }
+}
+
+// A screen of 153 x 90 mm has no room for every size that is asserted elsewhere; what must be read has.
+TEST_CASE(
+    "small screen: with a pad open its guide is legible, and the words of a notice stand over its keys") {
+    const WalkFolder folder;
+    auto opened = Session::open(folder.demo(), small, {});
+    REQUIRE(opened.has_value());
+    Session& session = **opened;
+    const auto draw = [&session] {
+        session.settle();
+        for (int i = 0; i < 8; ++i) session.frame(i / 60.0);
+    };
+    const auto act = [&](const Action& action) { session.act(action), draw(); };
+    const AppState& state = session.app().state();
+    // The words there, and the smallest capitals among them, mm.
+    const auto drawn = [&session](const std::string& id) {
+        std::pair<std::string, float> found{"", 99.0f};
+        for (const Drawn& d : session.app().screen().drawn())
+            if (d.kind == Drawn::Kind::text && d.id == id)
+                found = {found.first + d.text + " ", std::min(found.second, d.cap / small.px_per_mm)};
+        return found;
+    };
+    act(act::SetPerson{state.ledger.people().front()->id});
+    act(act::Go{Screen::bike, state.ledger.bikes().front()->id});
+    act(act::StartSwap{state.bike, {SwapPart::shock}});
+    act(act::GoToStep{Step6::before});
+    act(act::OpenTag{field_of({Phase::before, End::rear, Point::ride_height_rider})});
+    REQUIRE(state.pad);
+    const auto guide = drawn("guide");
+    CHECK(guide.first.find("bike upright") != std::string::npos);
+    CHECK(guide.second > 1.6f);
+    act(act::PadText{"453.8"});
+    act(act::PadNext{});
+    if (state.pad && !state.pad->question.empty()) act(act::ConfirmSame{true});
+    REQUIRE(state.notice);
+    REQUIRE(state.notice->key);
+    for (const bool beside_pad : {true, false}) {
+        while (!beside_pad && state.pad) act(act::CloseTag{});
+        if (!state.notice) break;
+        const auto notice = drawn("notice");
+        std::istringstream words(state.notice->text);
+        for (std::string word; words >> word;) CHECK(notice.first.find(word) != std::string::npos);
+        CHECK(notice.second > 1.6f);
+    }
 }

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 
+#include "app/swap/to_set.h"
 #include "app/views/wording.h"
 #include "tests/screen/answered.h"
 

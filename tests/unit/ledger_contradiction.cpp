@@ -85,6 +85,25 @@ TEST_CASE("contradiction: two preloads are two only where the readings can tell 
     CHECK(two_preloads(P::spring_preload, spring.of()));
 }
 
+TEST_CASE("contradiction: turns of the collar are a preload, too") {
+    Read spring;
+    spring.is(P::spring_free_length, "160.5").is(P::spring_installed_length, "151");
+    spring.is(P::collar_mm_per_turn, "1.5");
+    CHECK_FALSE(two_preloads(P::collar_mm_per_turn, spring.of()));
+    spring.is(P::preload_turns, "1.5");
+    for (const Point typed : {P::preload_turns, P::collar_mm_per_turn, P::spring_installed_length}) {
+        const auto two = two_preloads(typed, spring.of());
+        REQUIRE(two);
+        CHECK(in_mm(two->by_lengths) == doctest::Approx(9.5));
+        CHECK(in_mm(two->read) == doctest::Approx(2.25));
+    }
+    spring.is(P::preload_turns, "6.25");
+    CHECK_FALSE(two_preloads(P::preload_turns, spring.of()));
+    // What was read itself goes before the turns.
+    spring.is(P::spring_preload, "9.5").is(P::preload_turns, "1.5");
+    CHECK_FALSE(two_preloads(P::preload_turns, spring.of()));
+}
+
 TEST_CASE("contradiction: an adjuster stands within its range, at either end") {
     for (const auto& [low, is, high] :
          {std::tuple{P::eye_to_eye_min, P::eye_to_eye, P::eye_to_eye_max},

@@ -1,0 +1,27 @@
+#pragma once
+// What each setting of the open swap is to be set to: by the answer, or by the correction of the check.
+
+#include <optional>
+
+#include "app/pad/field.h"
+#include "core/ledger/swap_solution.h"
+
+namespace restand {
+
+struct AppState;
+
+bool is_answered(const Swap& swap, End end, Point point);      // the answer says what to set here
+bool is_of_chain_run(Point point);                             // axle or links: answered by the chain
+
+struct ValueToSet { double value; bool correction; };          // canonical; correction: of the check
+// nullopt: nothing says it, or only lengths that nobody read. A preload that follows from the lengths set is
+// that, not the answer's.
+std::optional<ValueToSet> value_to_set(const AppState& state, const Field& field);
+
+// Checked and not restored, the correction of this setting is not made yet. `spot`: of phase set
+bool awaits_correction(const AppState& state, const ReadAt& spot);
+std::optional<Field> field_to_correct(const AppState& state);  // the first that does; nullopt: none
+// At the front a length of the unit is a position of the tubes in the yokes.
+Length fork_position(const CaseInput& input, const Swap& swap, Length length);
+
+}  // namespace restand
