@@ -169,7 +169,9 @@ void act_on(AppState& state, const act::TakeTable&) {
 namespace {
 void receive(AppState& state, const task_result::Entries& n) {
     loaded(state, n.entries);
-    if (!n.said.empty()) say(state, n.said, n.failed);
+    if (n.said.empty()) return;  // looked up
+    state.season.outdated = true;
+    say(state, n.said, n.failed);
 }
 
 // A page requested for an earlier filter is dropped.
@@ -207,6 +209,7 @@ void receive(AppState& state, const task_result::Seen& n) {
 
 void receive(AppState& state, const task_result::Exchanged& n) {
     loaded(state, n.entries);
+    state.season.outdated = true;
     Meeting& m = state.meeting;
     if (n.folder == m.folder) m.devices = n.devices, m.looked = true;
     m.refused = n.refused;

@@ -61,7 +61,7 @@ void keep_person(AppState& state, const std::string& name) {
     };
     for (const Person* person : state.ledger.people())
         if (std::equal(name.begin(), name.end(), person->name.begin(), person->name.end(), same_letter))
-            return state.pad.reset(), act_on(state, act::SetPerson{person->id});
+            return act_on(state, act::SetPerson{person->id});
     append(state, {.then = Pending::Then::take_person}, {encode(PersonBody{name})});
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "app/app_state.h"
+#include "app/swap/to_set.h"
 #include "app/views/view_parts.h"
 #include "core/ledger/shelf.h"
 
@@ -33,6 +34,7 @@ std::optional<Field> next_reading(const AppState& state, const SwapSite& site, P
     }
     for (const ReadAt& spot : unread(site, phase))
         if (const Field needed = field_of(spot); needed != after && !saving(state, needed)) return needed;
+    if (phase == Phase::set) return field_to_correct(state, after);
     return std::nullopt;  // what is left may be read, nothing waits for it
 }
 

@@ -166,6 +166,7 @@ void act_on(AppState& state, const act::OpenTag& open) {
 }
 
 void act_on(AppState& state, const act::ReadAgain& again) {
+    if (!somebody_named(state, again)) return;
     act_on(state, act::OpenTag{again.field});
     if (!state.pad || !(state.pad->field == again.field) || state.pad->repeats.empty()) return;
     state.pad->anew = false;

@@ -135,9 +135,16 @@ PadQuestion question_of(const AppState& state, const Pad& pad) {
 
 bool undo_typing(AppState& state) {
     if (!state.pad || state.pad->anew || state.pad->entry.empty() || is_text(state.pad->field)) return false;
-    state.pad->entry.clear();
-    state.pad->problem.clear();
-    state.pad->half_typed = false;
+    Pad& pad = *state.pad;
+    if (pad.editing_where) {
+        pad.entry = pad.where;
+    } else if (pad.repeats.empty()) {
+        open_pad(state, Field(pad.field));  // as it stood
+    } else {
+        pad.entry.clear();
+        pad.problem.clear();
+        pad.half_typed = false;
+    }
     return true;
 }
 

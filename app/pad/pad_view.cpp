@@ -112,7 +112,8 @@ std::string last_label(const AppState& state, const Field& field) {
     if (swap && field.phase == Phase::set) {
         if (!is_answered(*swap, field.end, field.point)) return "as before the swap";
         const auto to = value_to_set(state, field);
-        if (to && to->correction) return "as corrected";
+        if (!to) return "as before the swap";
+        if (to->correction) return "as corrected";
         return following_preload(*swap, field) ? std::string(by_its_lengths) : "as answered";
     }
     if (field.phase == Phase::check) return "as before the swap";

@@ -64,6 +64,7 @@ void act_on(AppState& state, const act::OpenMoment& open) {
 void act_on(AppState& state, const act::TakeForCompare& stored) {
     state.season.taken = stored.entry;
     state.screen = Screen::history;
+    if (state.season.outdated) read_time_line(state);
     say(state, "Now open the other one and compare.");
 }
 

@@ -76,6 +76,7 @@ void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& 
                             plan.held ? "then" : "near to then as they allow"),
                 Ink::now, true});
         height_rows(state, check, bike.setup(end).tolerance, rows);
+        if (!left) lost_rows(state, check, bike.setup(end).tolerance, rows);
         if (!left && check.verdict == Verdict::cannot_tell)
             for (const Point height : ride_heights) scatter_row(state, stands.stored(end, height), rows);
         for (const HeightCheck& h : check.heights) {
@@ -128,7 +129,7 @@ void draw_measured(const AppState& state, const Bike& bike, const PlanShown& sho
     if (expected && is_ride_height(field.point)) in.height = mm(*expected);
     const BikePicture pic = picture(in);
     page.drawing = drawing_of(pic);
-    page.drawing.guide = wording::guide(field.point, field.end, bike.body.how_read);
+    page.drawing.guide = wording::guide(field.point, field.end, bike.body);
     page.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
     const auto anchor = pic.anchors.find(field.point);
     if (anchor == pic.anchors.end()) return;
@@ -137,27 +138,32 @@ void draw_measured(const AppState& state, const Bike& bike, const PlanShown& sho
     page.drawing.tags.push_back(std::move(tag));
 }
 
+// Of a way that did not lead there, or cannot be said to.
+std::string closing(Verdict verdict, bool never_was) {
+    if (verdict == Verdict::cannot_tell) return "Close it: these readings cannot tell";
+    return never_was ? "Close it: it does not stand so" : "Close it: it does not stand as then";
+}
+
 // Everything is set, and measured where it was moved. What is not as then is measured again first.
-Primary last_step(const PlanActions& plan, bool never_was) {
+Primary last_step(const BikeBody& bike, const PlanActions& plan, bool never_was) {
     const Verdict verdict = plan.verdict().value_or(Verdict::restored);
-    if (verdict != Verdict::restored)
-        for (const auto& [end, check] : plan.checks)
-            for (const HeightCheck& h : check.heights)
-                if (h.verdict == verdict) {
-                    const Field height = field_of_height(end, h);
-                    return {"Measure again: " + wording::label(height.point, end), act::OpenTag{height}, ""};
-                }
+    for (const auto& [end, check] : plan.checks)
+        for (const HeightCheck& h : check.heights) {
+            const bool lost = verdict == Verdict::cannot_tell && lost_before(h, bike.setup(end).tolerance);
+            if (verdict == Verdict::restored || h.verdict != verdict || lost) continue;
+            const Field height = field_of_height(end, h);
+            return {"Measure again: " + wording::label(height.point, end), act::OpenTag{height}, ""};
+        }
+    if (verdict != Verdict::restored) return {closing(verdict, never_was), act::EndPlan{false}, ""};
     return {never_was ? "It is set: close the way" : "It is back: close the way", act::EndPlan{true}, ""};
 }
 
 // Ends the way before it is restored.
 row::Button leave_row(const PlanActions& plan, bool unread, bool never_was) {
     const auto verdict = unread ? std::nullopt : plan.verdict();
-    std::string label = "Leave it here";
-    if (verdict == Verdict::not_restored)
-        label = never_was ? "Close it: it does not stand so" : "Close it: it does not stand as then";
-    if (verdict == Verdict::cannot_tell) label = "Close it: these readings cannot tell";
-    return {"leave", label, "what was done stays", act::EndPlan{false}};
+    const bool told = verdict && *verdict != Verdict::restored;
+    return {"leave", told ? closing(*verdict, never_was) : "Leave it here", "what was done stays",
+            act::EndPlan{false}};
 }
 // What is left to do, and the other way where a spring could be refitted.
 void step_rows(const AppState& state, const PlanShown& shown, const std::vector<const PlanAction*>& left,
@@ -177,14 +183,14 @@ void step_rows(const AppState& state, const PlanShown& shown, const std::vector<
             shown.open ? Action(act::CompleteStep{a.key}) : Action(), shown.open != nullptr});
 }
 
-Primary plan_primary(const AppState& state, const PlanShown& shown,
+Primary plan_primary(const AppState& state, const BikeBody& bike, const PlanShown& shown,
                      const std::vector<const PlanAction*>& left, bool never_was) {
     if (state.pad) return {"Keep it", act::PadNext{}, ""};
     if (!shown.open)
         return left.empty() && shown.plan.refits.empty()
                    ? Primary{"To the bike", act::Go{Screen::bike, shown.bike}, ""}
                    : Primary{"Begin", act::BeginPlan{}, ""};
-    if (left.empty()) return last_step(shown.plan, never_was);
+    if (left.empty()) return last_step(bike, shown.plan, never_was);
     const PlanAction& next = *left.front();
     const bool reads = next.doing == Doing::measure || next.doing == Doing::set_slack;
     return {reads ? "Measure: " + wording::label(next.point) : "Done, next", act::CompleteStep{next.key}, ""};
@@ -238,7 +244,7 @@ PageView plan_view(const AppState& state) {
         "Arithmetic on your readings, not approval to ride.");
     rows.push_back(row::Button{"sheet", "The sheet for the toolbox", "one page, PDF", act::SheetTo{""}});
     if (shown->open) rows.push_back(leave_row(shown->plan, unread, never_was));
-    page.primary = plan_primary(state, *shown, left, never_was);
+    page.primary = plan_primary(state, bike->body, *shown, left, never_was);
     return page;
 }
 

@@ -51,7 +51,9 @@ std::optional<double> expected_at_check(const AppState& state, const Field& fiel
     const auto load_state = height_state(field.point);
     if (!expected || !load_state) return std::nullopt;
     const auto& stands = expected->heights.at(*load_state);
-    return stands ? std::optional(in_mm(stands->height)) : std::nullopt;
+    if (!stands) return std::nullopt;
+    const EndSolution* end = solved->solution().end(field.end);
+    return in_mm(stands->height + end->load_shift[static_cast<std::size_t>(*load_state)]);
 }
 }  // namespace
 

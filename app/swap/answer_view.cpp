@@ -101,8 +101,9 @@ void not_held(const AnswerWriter& w, const Answer& a, const CaseInput& input, co
 }
 
 // How it will stand with the rider, how it stood before as its ghost.
-void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& bike, const Swap& swap,
+void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& bike, const SwapSite& site,
                      const CaseInput& input, const Answer& a, PageView& page) {
+    const Swap& swap = site.swap;
     const End end = input.swap_case.end;
     const Prediction& p = a.predicted_detent;
     auto known = known_before(state, swap, end);
@@ -126,7 +127,7 @@ void draw_prediction(const AnswerWriter& w, const AppState& state, const Bike& b
     }
     page.drawing.caption = wording::pen(page.night) + ": as answered, rider on · blue: before, rider on";
     if (!a.held) return;  // nothing to set
-    if (end == End::rear)
+    if (end == End::rear && is_length_read(site, end))
         tags.push_back(length_tag(w, "tag:answer:length", Point::eye_to_eye, a.detent.length, pic));
     if (input.free_length_known)
         tags.push_back(length_tag(w, "tag:answer:installed", Point::spring_installed_length,
@@ -156,7 +157,7 @@ void no_answer(const AppState& state, const Bike& bike, End end, const Error& e,
             ""};
     else if (of_the_bike)
         page.primary = {"Give the bike's numbers", act::EditBike{bike.id}, ""};
-    else if (const auto spot = reading_at_fault(e, end))
+    else if (const auto spot = reading_at_fault(e, end, &swap))
         page.primary = {"Read: " + (ends_of(swap).size() > 1 ? wording::label(spot->point, spot->end)
                                                              : wording::label(spot->point)),
                         act::OpenTag{field_of(*spot)}, ""};
@@ -211,13 +212,33 @@ bool is_corrected(const SolvedSwap& solved) {
                       (check && check->turns_help() && e.correction && e.correction->can_be_ridden());
            });
 }
-}  // namespace
 
-void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, PageView& page) {
-    const Swap& swap = solved.site().swap;
-    AnswerWriter w{state.ledger.units(), page.panel.rows};
+// Such a correction is made.
+bool was_corrected(const SolvedSwap& solved) {
+    const auto& ends = solved.solution().ends;
+    return std::any_of(ends.begin(), ends.end(), [&](const EndSolution& e) {
+        const ExpectedAsSet* expected = solved.expected(e.end);
+        return expected && expected->corrected;
+    });
+}
+
+// What is said above an answer that was corrected; the key that leads on from it.
+std::string head_answer(const SolvedSwap& solved, std::vector<Row>& rows) {
+    if (is_corrected(solved)) {
+        rows.push_back(row::Note{"This was the first answer. The correction from the check stands on 'Set'.",
+                                 Ink::now, true});
+        return "To the correction";
+    }
+    if (!was_corrected(solved)) return "I have set it";
+    rows.push_back(row::Note{
+        "This was the first answer. It was corrected since; what is set stands on 'Set'.", Ink::now, true});
+    return "To what is set";
+}
+
+// An end that has no answer does not keep the other one's.
+std::vector<EndAnswer> answered_ends(const AppState& state, const Bike& bike, SolvedSwap& solved,
+                                     PageView& page) {
     std::vector<EndAnswer> ends;
-    // An end that has no answer does not keep the other one's.
     for (const EndSolution& e : solved.solution().ends) {
         const auto& answer = solved.uncertainty(e.end);
         if (answer)
@@ -225,22 +246,28 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
         else
             no_answer(state, bike, e.end, answer.error(), page);
     }
+    return ends;
+}
+}  // namespace
+
+void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, PageView& page) {
+    const Swap& swap = solved.site().swap;
+    AnswerWriter w{state.ledger.units(), page.panel.rows};
+    const std::vector<EndAnswer> ends = answered_ends(state, bike, solved, page);
     const auto& chain = solved.solution().chain;
     const bool refits = refits_chain(swap);
     if (refits && !chain) no_answer(state, bike, End::rear, chain.error(), page);
     const bool whole = ends.size() == solved.solution().ends.size() && (!refits || chain);
-    if (!whole && ends.empty()) {
+    if (state.pad) page.primary = {"Keep this reading", act::PadNext{}, ""};
+    const bool chained = refits && chain;
+    if (ends.empty() && !chained) {
         const End end = ends_of(swap).front();
         page.drawing =
             drawing_of(picture(picture_of(bike.body, end, Scene::stand, known_before(state, swap, end))));
         return;
     }
 
-    const bool corrected = is_corrected(solved);
-    if (corrected)
-        w.rows.push_back(row::Note{
-            "This was the first answer. The correction from the check stands on 'Set'.", Ink::now, true});
-    const bool chained = refits && chain;
+    const std::string lead_on = head_answer(solved, w.rows);
     const bool held =
         std::all_of(ends.begin(), ends.end(), [](const EndAnswer& e) { return e.uncertain.answer.held; }) &&
         (!chained || chain->in_slot);
@@ -266,13 +293,11 @@ void answer_panel(const AppState& state, const Bike& bike, SolvedSwap& solved, P
     if (ends.empty())
         draw_chain(state, bike, swap, *chain, page);
     else
-        draw_prediction(w, state, bike, swap, ends.front().input, ends.front().uncertain.answer, page);
-    if (state.pad)
-        page.primary = {"Keep this reading", act::PadNext{}, ""};
-    else if (!whole)
-        return;  // what lacks is its key
-    else if (held)
-        page.primary = {corrected ? "To the correction" : "I have set it", act::GoToStep{Step6::set}, ""};
+        draw_prediction(w, state, bike, solved.site(), ends.front().input, ends.front().uncertain.answer,
+                        page);
+    if (state.pad || !whole) return;  // the pad's key, or that of what lacks
+    if (held)
+        page.primary = {lead_on, act::GoToStep{Step6::set}, ""};
     else
         page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
 }

@@ -158,7 +158,10 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
         std::get<row::Verdict>(rows.back()).detail = "A height that tells it is not read again yet.";
     coil_rows(state, solved.solution(), rows);
     for (const ReadAt& spot : left)
-        rows.push_back(row::Note{"Not measured again: " + wording::label(spot.point) + ".", Ink::now, true});
+        rows.push_back(row::Note{
+            "Not measured again: " +
+                (ends.size() > 1 ? wording::label(spot.point, spot.end) : wording::label(spot.point)) + ".",
+            Ink::now, true});
     slack_sentence(state, solved, rows);
     axle_rows(state, solved, rows);
     // As long as one end cannot be judged, none is.
@@ -188,7 +191,8 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
         else if (off && no_setting_helps(solved.solution()))
             page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
         else if (again && left.empty())
-            page.primary = {"Read again: " + wording::label(again->point),
+            page.primary = {"Read again: " + (ends.size() > 1 ? wording::label(again->point, again->end)
+                                                              : wording::label(again->point)),
                             off ? Action(act::OpenTag{*again}) : Action(act::ReadAgain{*again}), ""};
         rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so",
                                    act::GoToStep{Step6::keep}});

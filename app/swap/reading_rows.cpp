@@ -62,7 +62,7 @@ row::ReadingRow reading_row(const AppState& state, const SwapSite& site,
         r.unit = text ? "" : panel_unit(typed.unit);
         r.plus_minus = rivals ? "two readings" : plus_minus(stored->reading);
         // The lengths say another preload: they count.
-        if ((a.point == Point::spring_preload || a.point == Point::preload_turns) && !rivals &&
+        if (a.point == Point::spring_preload && !rivals &&
             two_preloads(a.point, readings_in(swap, phase, a.end))) {
             r.mark = row::Mark::question;
             r.plus_minus = "does not count";

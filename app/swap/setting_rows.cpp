@@ -68,7 +68,8 @@ void front_position(const AnswerWriter& w, Length to, Length from, row::Big& big
 }
 
 void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const CaseInput& input,
-                const Swap& swap, const SetFrom& from) {
+                const SwapSite& site, const SetFrom& from) {
+    const Swap& swap = site.swap;
     const SwapCase& c = input.swap_case;
     const Answer& a = uncertain_answer.answer;
     row::Big big;
@@ -76,10 +77,8 @@ void length_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, 
     big.limit = limited(a, {LimitCode::length_adjuster_bound});
     big.unit = w.len_unit();
     const bool fixed = c.length.min == c.length.max;
-    const bool found = swap.stored({Phase::new_part, End::front, Point::fork_position});
     const bool rear = c.end == End::rear;
-    if (rear ? input.assumed({Phase::new_part, Point::eye_to_eye})
-             : !found && input.assumed({Phase::before, Point::fork_position}))
+    if (!is_length_read(site, c.end))
         change_of_length(w, a.detent.length - from.length, c.end, big);
     else if (rear)
         rear_length(w, a.detent, from, fixed, big);
@@ -150,7 +149,7 @@ void setting_rows(const AnswerWriter& w, const UncertainAnswer& uncertain_answer
                   const SwapSite& site, const SetFrom& from) {
     const SwapCase& c = input.swap_case;
     const bool whole = site.swap.has(c.end == End::rear ? SwapPart::shock : SwapPart::fork);
-    if (whole || c.length.min != c.length.max) length_row(w, uncertain_answer, input, site.swap, from);
+    if (whole || c.length.min != c.length.max) length_row(w, uncertain_answer, input, site, from);
     collar_row(w, uncertain_answer, input, site, from);
     if (c.end == End::front) spacer_row(w, uncertain_answer, input, site);
 }

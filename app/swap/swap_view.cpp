@@ -197,13 +197,6 @@ void close_in(const Anchor& spot, Drawing& drawing) {
     side(spot.a.y, b.y, low.y, high.y, drawing.low.y, drawing.high.y);
 }
 
-// A front ratio that was typed says itself how the heights are read.
-HowRead how_read(const BikeBody& bike) {
-    HowRead how = bike.how_read;
-    if (bike.front.leverage) how.front_heights.reset();
-    return how;
-}
-
 void draw_readings(const AppState& state, const Bike& bike, const Swap& swap, Phase phase, PageView& page) {
     const Asked now = in_hand(state, swap, phase);
     const End end = now.end;
@@ -250,7 +243,7 @@ void draw_readings(const AppState& state, const Bike& bike, const Swap& swap, Ph
         page.drawing.caption +=
             phase == Phase::before ? " · blue: last baseline, rider on" : " · blue: before, rider on";
     if (state.pad && state.pad->field.of == Field::Of::reading) {
-        page.drawing.guide = wording::guide(state.pad->field.point, end, how_read(bike.body));
+        page.drawing.guide = wording::guide(state.pad->field.point, end, bike.body);
         if (!is_text(state.pad->field))
             page.drawing.guide_small = wording::instrument(state.pad->field.point, state.pad->instrument);
     }

@@ -1,5 +1,6 @@
 #include "app/swap/to_set.h"
 
+#include <algorithm>
 #include <cmath>
 #include <set>
 
@@ -10,6 +11,13 @@ namespace restand {
 
 bool is_of_chain_run(Point point) {
     return point == Point::axle_position || point == Point::chain_links;
+}
+
+bool is_length_read(const SwapSite& site, End end) {
+    const Point point = end == End::rear ? Point::eye_to_eye : Point::fork_position;
+    const bool stays = end == End::front || !replaces(site.swap, end, point);
+    return stored_at(site, end, Phase::new_part, point) || site.swap.stored({Phase::set, end, point}) ||
+           (stays && stored_at(site, end, Phase::before, point));
 }
 
 namespace {
@@ -27,8 +35,11 @@ std::optional<ToSet> to_set(const SolvedSwap& swap, End end) {
     const EndSolution* solved = swap.solution().end(end);
     if (!solved || !solved->input) return std::nullopt;
     const CheckResult* check = solved->judged();
-    const bool correction = check && check->turns_help() &&
-                            swap.site().swap.stored({Phase::check, end, Point::ride_height_rider});
+    const auto left = unread(swap.site(), Phase::check);
+    const bool all_read = std::none_of(left.begin(), left.end(), [end](const ReadAt& spot) {
+        return spot.end == end && is_ride_height(spot.point);
+    });
+    const bool correction = check && check->turns_help() && all_read;
     // Once a correction is made, the first answer is outdated.
     const ExpectedAsSet* expected = swap.expected(end);
     if (!correction && expected && expected->corrected) return std::nullopt;
@@ -37,17 +48,13 @@ std::optional<ToSet> to_set(const SolvedSwap& swap, End end) {
     return ToSet{*solved->input, answer->detent, correction};
 }
 // nullopt: it would be as wrong as a length that was assumed.
-std::optional<double> value_in(const ToSet& to, const Swap& swap, Point point) {
-    if (point == Point::eye_to_eye) {
-        const bool read = !to.input.assumed({Phase::new_part, Point::eye_to_eye});
-        return read ? std::optional(to.setting.length.value) : std::nullopt;
-    }
+std::optional<double> value_in(const ToSet& to, const SwapSite& site, End end, Point point) {
     if (point == Point::spring_preload) return to.setting.preload.value;
     if (point == Point::spring_installed_length)
         return to.input.free_length_known ? std::optional(to.setting.installed_length.value) : std::nullopt;
-    const bool found = swap.stored({Phase::new_part, End::front, Point::fork_position});
-    if (!found && to.input.assumed({Phase::before, Point::fork_position})) return std::nullopt;
-    return fork_position(to.input, swap, to.setting.length).value;
+    if (!is_length_read(site, end)) return std::nullopt;
+    if (point == Point::eye_to_eye) return to.setting.length.value;
+    return fork_position(to.input, site.swap, to.setting.length).value;
 }
 
 // Where the axle is to go: by the answer, or by the correction that the slack has ordered.
@@ -83,7 +90,7 @@ std::optional<ValueToSet> value_to_set(const AppState& state, const Field& field
     // Once the spring's length is set as answered, its preload is what follows from it.
     if (!to || !to->correction)
         if (const auto follows = following_preload(*swap, field)) return ValueToSet{in_mm(*follows), false};
-    const auto value = to ? value_in(*to, *swap, point) : std::nullopt;
+    const auto value = to ? value_in(*to, solved->site(), field.end, point) : std::nullopt;
     return value ? std::optional(ValueToSet{*value, to->correction}) : std::nullopt;
 }
 
@@ -113,20 +120,22 @@ bool awaits_correction(const AppState& state, const ReadAt& spot) {
     if (following_preload(swap, field_of(spot))) return false;
     const auto to = to_set(*solved, spot.end);
     if (!to || !to->correction || (to->made && to->made->contains(spot.point))) return false;
-    const auto value = value_in(*to, swap, spot.point);
+    const auto value = value_in(*to, solved->site(), spot.end, spot.point);
     return value && !is_set(*value);
 }
 
-std::optional<Field> field_to_correct(const AppState& state) {
+std::optional<Field> field_to_correct(const AppState& state, std::optional<Field> besides) {
     const SolvedSwap* solved = solved_swap(state);
     if (!solved) return std::nullopt;
+    const auto waits = [&](const ReadAt& spot) {
+        const Field field = field_of(spot);
+        return awaits_correction(state, spot) && field != besides && !(besides && saving(state, field));
+    };
     for (const EndSolution& end : solved->solution().ends)
         for (const Point point :
              {Point::eye_to_eye, Point::fork_position, Point::spring_installed_length, Point::spring_preload})
-            if (const ReadAt spot{Phase::set, end.end, point}; awaits_correction(state, spot))
-                return field_of(spot);
-    if (const ReadAt axle{Phase::set, End::rear, Point::axle_position}; awaits_correction(state, axle))
-        return field_of(axle);
+            if (const ReadAt spot{Phase::set, end.end, point}; waits(spot)) return field_of(spot);
+    if (const ReadAt axle{Phase::set, End::rear, Point::axle_position}; waits(axle)) return field_of(axle);
     return std::nullopt;
 }
 

@@ -20,7 +20,11 @@ std::optional<ValueToSet> value_to_set(const AppState& state, const Field& field
 
 // Checked and not restored, the correction of this setting is not made yet. `spot`: of phase set
 bool awaits_correction(const AppState& state, const ReadAt& spot);
-std::optional<Field> field_to_correct(const AppState& state);  // the first that does; nullopt: none
+// The first that does, besides the field on the pad and what is being saved; nullopt: none.
+std::optional<Field> field_to_correct(const AppState& state, std::optional<Field> besides = std::nullopt);
+// The unit's length, or where the tubes stand, was read: of the new part, of the bike as it stood where that
+// stays in, or as it was set. What is assumed in its place has no number to set.
+bool is_length_read(const SwapSite& site, End end);
 // At the front a length of the unit is a position of the tubes in the yokes.
 Length fork_position(const CaseInput& input, const Swap& swap, Length length);
 

@@ -115,6 +115,7 @@ struct ChainSheet {
                                 .from = "",
                                 .note = fmt::format("axle {} {}", moved(abs(arm - chain.arm)),
                                                     arm < chain.arm ? "forward" : "back")});
+        if (!tried.stored(End::rear, Point::axle_position)) return;  // nobody knows where it is
         const double axle = std::round((value(Point::axle_position) + in_mm(arm - chain.arm)) * 10) / 10;
         if (axle < 0 || axle > slot())
             return rows.push_back(row::Note{"The slot does not reach so far.", Ink::stop, true});

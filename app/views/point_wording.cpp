@@ -8,6 +8,7 @@
 
 #include "app/views/season_wording.h"
 #include "app/views/wording.h"
+#include "core/ledger/map_of.h"
 
 namespace restand::wording {
 
@@ -184,13 +185,13 @@ std::string short_label(Point point) {
     return label(point);
 }
 
-std::string guide(Point point, End end, const HowRead& how) {
-    const bool along = how.front_heights == FrontHeights::along_fork;
-    if (end == End::front && is_ride_height(point) && how.front_heights)
-        return std::string(along ? "Along the fork leg, axle centre to the mark on it. "
-                                 : "Upright, axle centre to the mark straight above it. ") +
+std::string guide(Point point, End end, const BikeBody& bike) {
+    const bool said = bike.front.leverage || bike.how_read.front_heights;
+    if (end == End::front && is_ride_height(point) && said)
+        return std::string(reads_along_fork(bike) ? "Along the fork leg, axle centre to the mark on it. "
+                                                  : "Upright, axle centre to the mark straight above it. ") +
                words_of(point).guide;
-    if (point == P::chain_slack && how.stand() == Stand::swingarm)
+    if (point == P::chain_slack && bike.how_read.stand() == Stand::swingarm)
         return "On the stand under the swingarm. Full up and down play of the lower run, mid span, at its "
                "tightest place.";
     if (end == End::front && point == P::gas_force)

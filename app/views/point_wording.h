@@ -12,7 +12,7 @@ std::string label(Point point);
 std::string label(Point point, End end);
 std::string short_label(Point point);                // under a heading that names the group
 // What to do, as this bike is read: one or two sentences.
-std::string guide(Point point, End end, const HowRead& how);
+std::string guide(Point point, End end, const BikeBody& bike);
 std::string instrument(Point point, const Instrument& with);  // "calliper · reads 0.01 mm"
 std::string usual_where(Point point);                // "" = nothing to say where
 std::string settled_anew(Point point);               // "seated anew"; "" = makes no difference

@@ -102,6 +102,10 @@ void act_on(AppState& state, const act::SayHowRead& say) {
 
 void act_on(AppState& state, const act::SetPerson& person) {
     state.who = person.person;
+    // A name half typed, or on its way to disk, is not the one that was tapped.
+    if (state.pad && state.pad->field.of == Field::Of::person) state.pad.reset();
+    for (Pending& p : state.pending)
+        if (p.then == Pending::Then::take_person) p.then = Pending::Then::nothing;
     if (state.screen == Screen::people) leave_visited(state, Screen::bikes);
     if (const auto then = std::exchange(state.when_named, std::nullopt)) apply(state, *then);
 }

@@ -157,7 +157,7 @@ CaseFile end_case(const LedgerSwap& of, const EndSolution& end) {
 
 Error in_swap(Error error, const LedgerSwap& of, End end) {
     const std::string bike = "bike." + std::string(key(end));
-    if (const auto spot = reading_at_fault(error, end))
+    if (const auto spot = reading_at_fault(error, end, &of.swap))
         return {error.code, place_of(*spot), error.code == ErrorCode::missing ? "" : error.detail};
     if (error.subject == "leverage") return {error.code, bike + ".leverage", ""};
     if (error.subject == "map.leverage") error.subject = bike + ".leverage";

@@ -39,6 +39,14 @@ std::set<Point> set_after(const Swap& swap, End end, Clock check) {
     return set_since(swap, end, check, [](Point setting) { return moved_by(setting).any_height(); });
 }
 
+bool part_read_after(const Swap& swap, End end, Clock check) {
+    const auto read = last_read(swap, [end](const ReadAt& spot) {
+        const bool counts = moved_by(spot.point).any_height() || is_ride_height(spot.point);
+        return counts && spot.end == end && (spot.phase == Phase::before || spot.phase == Phase::new_part);
+    });
+    return read && *read > check;
+}
+
 std::optional<Clock> last_slack(const Swap& swap) {
     return last_read(swap, [](const ReadAt& spot) {
         return spot.point == Point::chain_slack && spot.end == End::rear &&
@@ -73,11 +81,13 @@ std::optional<Swap> checked_before_setting(const Ledger& ledger, const Swap& swa
     std::optional<Clock> newest;
     for (const auto& [spot, those] : swap.stored_readings)
         if (spot.phase == Phase::set && spot.end == end && moved_by(spot.point).any_height())
-            for (const StoredReading& set : those) newest = std::max(newest.value_or(set.at), set.at);
+            for (const StoredReading& set : those)
+                newest = std::max(newest.value_or(set.set_at()), set.set_at());
     if (!newest) return std::nullopt;
     const Swap then = swap_of(ledger, swap, [newest](const Clock& clock) { return clock < *newest; });
     const auto check = last_check(then, end);
-    return check ? std::optional(swap_at(ledger, swap, *check)) : std::nullopt;
+    if (!check || part_read_after(swap, end, *check)) return std::nullopt;
+    return swap_at(ledger, swap, *check);
 }
 
 }  // namespace restand

@@ -12,6 +12,9 @@ namespace restand {
 std::optional<Clock> last_check(const Swap& swap, End end);
 // The settings of this end that can move a height and were made after that moment.
 std::set<Point> set_after(const Swap& swap, End end, Clock check);
+// What makes the heights of the part, or how the bike stood before, was read after that moment: another part,
+// or a reading mended. What the check found says nothing of it.
+bool part_read_after(const Swap& swap, End end, Clock check);
 // When the slack was last read with the new parts on, whether it still counts or not; nullopt: never.
 std::optional<Clock> last_slack(const Swap& swap);
 // The settings that can move the slack and were made after that moment.

@@ -1,5 +1,6 @@
 #include "core/ledger/reading_at_fault.h"
 
+#include <algorithm>
 #include <string_view>
 
 namespace restand {
@@ -63,12 +64,25 @@ std::optional<ReadAt> reading_of_field(std::string_view path, End end) {
 
 }  // namespace
 
-std::optional<ReadAt> reading_at_fault(const Error& error, End end) {
+std::optional<ReadAt> reading_at_fault(const Error& error, End end, const Swap* swap) {
     if (error.code == ErrorCode::missing)
         for (const Phase phase : {Phase::before, Phase::new_part, Phase::set, Phase::check})
             if (const auto point = point_of_key(error.subject); point && error.detail == key(phase))
                 return ReadAt{phase, end, *point};
-    return reading_of_field(error.subject, end);
+    auto spot = reading_of_field(error.subject, end);
+    if (!spot || !swap || spot->phase != Phase::new_part) return spot;
+    const auto of_part = asked(*swap, Phase::new_part);
+    const bool read_there = std::any_of(of_part.begin(), of_part.end(), [&](const Asked& one) {
+        return one.end == end && one.point == spot->point;
+    });
+    if (!read_there) spot->phase = Phase::before;
+    return spot;
+}
+
+Error named_by_reading(Error error, End end) {
+    if (const auto spot = reading_at_fault(error, end)) error.subject = facts(spot->point).key;
+    if (error.code == ErrorCode::missing) error.detail = key(end);
+    return error;
 }
 
 }  // namespace restand

@@ -9,8 +9,11 @@
 
 namespace restand {
 
-// `error`: of solving that end of a swap. {new_part, rear, travel} for "new_unit.travel_mm" of the rear.
-// nullopt: no reading of the swap is behind it, as behind "load_scale".
-std::optional<ReadAt> reading_at_fault(const Error& error, End end);
+// `error`: of solving that end of a swap. {new_part, rear, travel} for "new_unit.travel_mm" of the rear; the
+// reading before, where `swap` leaves the part in. nullopt: no reading is behind it, as behind "load_scale".
+std::optional<ReadAt> reading_at_fault(const Error& error, End end, const Swap* swap = nullptr);
+// The same error where there are no steps: its subject is the key of the reading, and what is missing names
+// its end.
+Error named_by_reading(Error error, End end);
 
 }  // namespace restand

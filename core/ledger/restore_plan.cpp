@@ -20,6 +20,7 @@
 #include "core/ledger/plan_heights.h"
 #include "core/ledger/plan_moved.h"
 #include "core/ledger/plan_values.h"
+#include "core/ledger/reading_at_fault.h"
 #include "core/ledger/same_parts.h"
 #include "core/ledger/swap_solution.h"
 
@@ -190,11 +191,10 @@ private:
     // The axle is moved for another sprocket or chain, so earlier readings of axle and slack no longer hold.
     void chain_after_parts() {
         if (!moved_.refit) return;
-        const bool slack_read = moved_.measured(End::rear, P::chain_slack);  // and judged by then
         for (const auto& [point, doing] :
              {std::pair{P::axle_position, Doing::set_axle}, std::pair{P::chain_slack, Doing::set_slack}}) {
             const StoredReading* wanted = then_.stored(End::rear, point);
-            if (point == P::chain_slack && slack_read) continue;
+            if (point == P::chain_slack && moved_.measured(End::rear, point)) continue;  // judged
             if (wanted && !listed(End::rear, point) &&
                 !moved_.since.contains(action_key(doing, End::rear, point)))
                 add(End::rear, doing, point, as_typed(wanted->reading), false);
@@ -292,11 +292,9 @@ private:
         return Unit::mm;
     }
 
-    void unsaid(End end, Error error) {
+    void unsaid(End end, const Error& error) {
         plan_.held = false;
-        // The detail names the step of a swap; here only the end matters.
-        if (error.code == ErrorCode::missing) error.detail = key(end);
-        plan_.unsaid.push_back(std::move(error));
+        plan_.unsaid.push_back(named_by_reading(error, end));
     }
 
     void leave_out(End end, bool damper) {

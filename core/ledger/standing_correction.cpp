@@ -15,7 +15,7 @@ bool coils_touch_at(const Setting& setting, const SwapSite& site, End end) {
 std::optional<StandingCorrection> standing_correction(const Ledger& ledger, const Bike& bike,
                                                       const Swap& swap, End end) {
     const auto check = last_check(swap, end);
-    if (!check) return std::nullopt;
+    if (!check || part_read_after(swap, end, *check)) return std::nullopt;
     std::set<Point> made = set_after(swap, end, *check);
     if (made.empty()) return std::nullopt;
     const Swap then = swap_at(ledger, swap, *check);
@@ -39,21 +39,30 @@ std::optional<ExpectedAsSet> expected_as_set(const Ledger& ledger, const Bike& b
     const SwapSolution solution = solve_swap(site_of(ledger, bike, *then));
     const EndSolution* was = solution.end(solved.end);
     if (!was || !was->as_set) return expected;
-    expected.corrected = was->judged() && was->judged()->turns_help();
+    expected.corrected =
+        was->judged() && was->judged()->turns_help() && was->correction && was->correction->can_be_ridden();
     std::array<std::optional<Length>, 3> off;
     for (const State state : all_states) {
         const auto i = static_cast<std::size_t>(state);
         const StoredReading* read = then->stored({Phase::check, solved.end, ride_heights[i]});
         if (const auto& predicted = was->as_set->at(state); read && predicted)
-            off[i] = mm(measured(read->reading).value) - predicted->height;
+            off[i] = mm(measured(read->reading).value) - was->load_shift[i] - predicted->height;
     }
     // Static and rider stand on the same spring: one that was not read is off as the other was.
     auto &still = off[static_cast<std::size_t>(State::static_)],
          &rider = off[static_cast<std::size_t>(State::rider)];
     if (!still) still = rider;
     if (!rider) rider = still;
-    for (std::size_t i = 0; i < off.size(); ++i)
-        if (auto& standing = expected.heights.standing[i]; standing && off[i]) standing->height += *off[i];
+    Prediction& p = expected.heights;
+    for (std::size_t i = 0; i < off.size(); ++i) {
+        if (!off[i]) continue;
+        if (p.standing[i]) p.standing[i]->height += *off[i];
+        if (p.residual[i]) *p.residual[i] += *off[i];
+    }
+    const auto &top = p.at(State::topped_out), &alone = p.at(State::static_), &with = p.at(State::rider);
+    if (p.free_sag && top && alone) p.free_sag = top->height - alone->height;
+    if (p.rider_sag && top && with) p.rider_sag = top->height - with->height;
+    p.travel_left.reset();  // that of the model stands elsewhere
     return expected;
 }
 

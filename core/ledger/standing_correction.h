@@ -17,14 +17,14 @@ struct StandingCorrection {
     std::set<Point> made;   // set since that check
 };
 // nullopt: nothing was set since the last check, there was none, it ordered no turns, or such that it must
-// not be ridden with.
+// not be ridden with, or the part was read again since.
 std::optional<StandingCorrection> standing_correction(const Ledger& ledger, const Bike& bike,
                                                       const Swap& swap, End end);
 
 // What the end is expected to stand at as it is set now. Where it was checked before, it is expected as far
 // from what is predicted as it was found then. nullopt: nothing is predicted.
 struct ExpectedAsSet {
-    Prediction heights;
+    Prediction heights;     // with the load of before; no travel left
     bool corrected;         // that check ordered another setting than the answer
 };
 std::optional<ExpectedAsSet> expected_as_set(const Ledger& ledger, const Bike& bike, const Swap& swap,

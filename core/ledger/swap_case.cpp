@@ -183,7 +183,16 @@ Result<SwapCase> case_as_answered(const SwapInputs& parts) {
 Result<SwapCase> case_as_set(const SwapInputs& parts, const Result<SwapCase>& as_answered) {
     const auto was = parts.values.get(Phase::before, P::axle_position),
                is = parts.values.get(Phase::set, P::axle_position);
-    return was && is ? make_case(parts, parts.values, mm(*is - *was)) : as_answered;
+    Result<SwapCase> swap = was && is ? make_case(parts, parts.values, mm(*is - *was)) : as_answered;
+    // A shock that was measured only as it was set was found so.
+    const SwapInput* assumed = parts.find({Phase::new_part, P::eye_to_eye});
+    const auto set = parts.values.maybe(Phase::set, P::eye_to_eye);
+    if (!swap || !parts.whole() || !set || !assumed || assumed->origin != Origin::assumed) return swap;
+    Adjuster& length = swap->length;
+    if (length.min == length.max) length.min = length.max = *set;
+    length.now = *set;
+    swap->new_unit.length = *set;
+    return swap;
 }
 
 bool is_free_length_known(const SwapInputs& in) {
@@ -216,7 +225,10 @@ Result<LengthsSet> lengths_set(const SwapInputs& parts, const SwapCase& swap) {
         return Error{ErrorCode::missing, "spring_installed_length", "set"};
 
     LengthsSet set{swap.length.now, installed.value_or(swap.installed.now)};
-    if (read) {
+    // Of a shock that stays in and was not measured before, a length read now says nothing of a change.
+    const bool compares =
+        !parts.rear() || parts.whole() || stored_at(parts.site, parts.end, Phase::before, at);
+    if (read && compares) {
         const auto [old_tube, new_tube] = fork_lengths(parts.values);
         set.length = parts.rear() ? mm(*read) : (parts.whole() ? new_tube : old_tube) - mm(*read);
     }

@@ -134,7 +134,8 @@ EndSolution solve_end(const SwapInputs& read) {
             .as_set = as_set.predicted,
             .check = checked_heights(read, as_set, swap_case, answer),
             .correction = corrected(read, as_set),
-            .load = load};
+            .load = load,
+            .load_shift = as_set.shift.by};
 }
 
 }  // namespace restand

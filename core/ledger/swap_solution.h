@@ -36,6 +36,7 @@ struct EndSolution {
     Result<CheckResult> check;
     Result<Answer> correction;       // from what is set now
     LoadChange load{};               // from before to the check
+    std::array<Length, 3> load_shift{};   // what that does to the heights as they were set, by State
     // The check, if a height was read again that it can judge.
     const CheckResult* judged() const { return check && !check->heights.empty() ? &*check : nullptr; }
 };

@@ -74,12 +74,12 @@ int refuse(const std::string& sentence) {
 
 }  // namespace
 
-// What the page shows, for whoever cannot see the canvas.
+// What the page shows, for whoever cannot see the canvas; nothing before the app has begun.
 extern "C" {
 
 // Frames drawn so far.
 EMSCRIPTEN_KEEPALIVE int restand_frames() {
-    return static_cast<int>(page.loop->frames());
+    return page.loop ? static_cast<int>(page.loop->frames()) : 0;
 }
 
 // Nothing waits to be shown.
@@ -90,6 +90,7 @@ EMSCRIPTEN_KEEPALIVE int restand_rests() {
 // The texts of the last frame, a line each: the target or panel it stands in, a tab, the text.
 EMSCRIPTEN_KEEPALIVE const char* restand_text() {
     page.answer.clear();
+    if (!page.session) return page.answer.c_str();
     for (const restand::Drawn& drawn : page.session->app().screen().drawn())
         if (drawn.kind == restand::Drawn::Kind::text) page.answer += drawn.id + "\t" + drawn.text + "\n";
     return page.answer.c_str();
@@ -98,6 +99,7 @@ EMSCRIPTEN_KEEPALIVE const char* restand_text() {
 // Where to tap, in the picture's pixels: "x y width height"; empty when the target is not in view. What scrolls is
 // brought into view for the next frame.
 EMSCRIPTEN_KEEPALIVE const char* restand_target(const char* id) {
+    if (!page.session) return page.answer.assign("").c_str();
     restand::PageScreen& screen = page.session->app().screen();
     const auto at = screen.rect_of(id);
     if (!at) screen.show(id), go_on();

@@ -79,7 +79,8 @@ var Module = {
     preRun: [prepare],
     begun: async () => {
         performance.mark('begun');
-        if (trouble === '' && !await askToKeep())
+        const kept = await askToKeep();
+        if (!kept && trouble === '')  // trouble may have come meanwhile
             say('This browser may delete what Restand stores, for example when the device runs out of room. Save a ' +
                 'backup file after each session.', { offer: true });
     },

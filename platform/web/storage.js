@@ -41,12 +41,17 @@ function noteWritten(node, from, length) {
     for (let n = Math.floor(from / blockSize); n * blockSize < from + length; ++n) blocks.add(n);
 }
 
-// Every write to a file in memory passes here.
+// Every write to a file in memory passes here, and every change of its length: what is cut off and grows again
+// is zero there.
 function watchWrites() {
-    const operations = MEMFS.ops_table.file.stream, write = operations.write;
-    operations.write = (stream, buffer, offset, length, position, canOwn) => {
-        noteWritten(stream.node, position, length);
-        return write(stream, buffer, offset, length, position, canOwn);
+    const { stream, node } = MEMFS.ops_table.file, { write } = stream, { setattr } = node;
+    stream.write = (to, buffer, offset, length, position, canOwn) => {
+        noteWritten(to.node, position, length);
+        return write(to, buffer, offset, length, position, canOwn);
+    };
+    node.setattr = (of, change) => {
+        if (change.size < of.usedBytes) noteWritten(of, change.size, of.usedBytes - change.size);
+        return setattr(of, change);
     };
 }
 
@@ -94,14 +99,12 @@ function putFile(files, blocks, path, node, numbers) {
 }
 
 async function storeFiles(folder, done) {
-    let transaction = null, why = '';
-    const of = written;
+    let transaction = null, of = new Map(), why = '';
+    const next = new Map();
     try {
         const base = await openDatabase();
         // From here to the end of the function nothing else runs: the files stand still.
         transaction = base.transaction(['files', 'blocks'], 'readwrite', { durability: 'strict' });
-        written = new Map();
-        const there = filesBelow(folder), next = new Map();
         transaction.oncomplete = () => {
             stored = next;
             done('');
@@ -110,6 +113,8 @@ async function storeFiles(folder, done) {
             for (const [node, numbers] of of) for (const n of numbers) noteWritten(node, n * blockSize, 1);
             done(why || reason(transaction.error));
         };
+        [of, written] = [written, new Map()];
+        const there = filesBelow(folder);
         const files = transaction.objectStore('files'), blocks = transaction.objectStore('blocks');
         for (const path of stored.keys())
             if (!there.has(path)) files.delete(path), blocks.delete(blocksOf(path));
@@ -119,7 +124,8 @@ async function storeFiles(folder, done) {
         }
     } catch (error) {
         why = reason(error);
-        if (!transaction) return done(why);
-        transaction.abort();
+        if (transaction) return transaction.abort();
+        database = null;  // a connection that gives no transaction is dead: the next attempt opens another one
+        done(why);
     }
 }

@@ -27,6 +27,7 @@ namespace {
 constexpr int at_once_ms = 0, again_ms = 2'000;
 // Half-typed text is stored when typing pauses: storing costs more than a key.
 constexpr int pause_ms = 300;
+constexpr double batch_ms = 8;
 constexpr double never = std::numeric_limits<double>::infinity();
 }  // namespace
 
@@ -87,7 +88,10 @@ void Writer::Impl::turn() {
     if (storing) return;  // stored() goes on
     const bool pause = idle() && !slice;
     if (!idle()) {
-        carry_out_next();
+        // What waits is carried out together and stored once, as long as no frame is late for it.
+        const double until = emscripten_get_now() + batch_ms;
+        do carry_out_next();
+        while (!jobs.empty() && emscripten_get_now() < until);
         // The draft that came with an entry is stored with it: what was typed is not half typed any more.
         if (jobs.empty() && draft) carry_out_next();
     } else if (slice) {

@@ -67,6 +67,10 @@ TEST_CASE("after a correction the heights are expected from what the first check
     // Back to where they were, to what a quarter of a turn does.
     CHECK(std::fabs(driver.expected(P::ride_height_static) - 490) < 0.6);
     CHECK(std::fabs(driver.expected(P::ride_height_rider) - 466) < 0.6);
+    const Prediction& as_set = solved_swap(driver.state())->expected(End::rear)->heights;
+    CHECK(std::fabs(in_mm(*as_set.rider_sag) - 34) < 0.6);
+    CHECK(std::fabs(in_mm(*as_set.free_sag) - 10) < 0.6);
+    CHECK(abs(*as_set.residual_at(State::rider)) < mm(0.6));
     const double top = driver.expected(P::ride_height_topped_out);
     read_all(driver, {{"check:rear:ride_height_topped_out", print_fixed(top, 1).c_str()}});
     // Nothing is asked about a height that is right, whatever else was read by then.
@@ -85,6 +89,79 @@ TEST_CASE("after a correction the heights are expected from what the first check
     go(driver, act::GoToStep{Step6::set});
     for (const char* row : {"row:set:rear:eye_to_eye", "row:set:rear:spring_installed_length"})
         CHECK_FALSE(has_target(driver.label(row)));
+    go(driver, act::GoToStep{Step6::answer});
+    CHECK(says(driver, "It was corrected since"));
+    CHECK(driver.page().primary.label == "To what is set");
+}
+
+TEST_CASE("after a check the pad of one correction leads to the next, and a gauge's number goes there") {
+    CheckedLow driver(6);
+    const auto first = field_to_correct(driver.state());
+    REQUIRE(first);
+    driver.tap("primary");
+    REQUIRE(driver.state().pad);
+    CHECK(driver.state().pad->field == *first);
+    driver.tap("key:same");
+    driver.tap("primary");
+    const auto second = field_to_correct(driver.state());
+    if (!second) return;  // the answer corrects by one setting
+    REQUIRE(driver.state().pad);
+    CHECK(driver.state().pad->field == *second);
+    driver.tap("key:close");
+    driver.gauge("148.4");
+    CHECK(
+        measured(open_swap(driver.state())->stored({Phase::set, End::rear, second->point})->reading).value ==
+        doctest::Approx(148.4));
+}
+
+TEST_CASE("after a check another part is answered by itself, and its numbers are there to be set") {
+    CheckedLow driver(6);
+    driver.set_correction();
+    go(driver, act::GoToStep{Step6::new_part});
+    read_all(driver, {{"new_part:rear:spring_rate", "100"}});
+    go(driver, act::GoToStep{Step6::set});
+    CHECK_FALSE(solved_swap(driver.state())->standing(End::rear));
+    CHECK_FALSE(solved_swap(driver.state())->expected(End::rear)->corrected);
+    const Answer& answer = *solved_swap(driver.state())->solution().end(End::rear)->answer;
+    const auto to =
+        value_to_set(driver.state(), field_of({Phase::set, End::rear, P::spring_installed_length}));
+    REQUIRE(to);
+    CHECK_FALSE(to->correction);
+    CHECK(to->value == in_mm(answer.detent.installed_length));
+}
+
+TEST_CASE("a shock that was measured only as it was set is corrected from there") {
+    Driver driver(tablet);
+    begin_bike(driver);
+    driver.tap("primary");
+    read_all(driver, {{"before:rear:ride_height_topped_out", "500"},
+                      {"before:rear:ride_height_static", "490"},
+                      {"before:rear:ride_height_rider", "466"},
+                      {"before:rear:eye_to_eye", "310"},
+                      {"before:rear:spring_rate", "95"},
+                      {"before:rear:spring_free_length", "160"},
+                      {"before:rear:spring_installed_length", "150"}});
+    go(driver, act::GoToStep{Step6::new_part});
+    read_all(driver, {{"new_part:rear:spring_rate", "95"}, {"new_part:rear:spring_free_length", "160"}});
+    go(driver, act::GoToStep{Step6::answer});
+    const auto& rows = driver.page().panel.rows;
+    CHECK(std::any_of(rows.begin(), rows.end(), [](const Row& row) {
+        const auto* big = std::get_if<row::Big>(&row);
+        return big && big->label == "length, from what it is";
+    }));
+    go(driver, act::GoToStep{Step6::set});
+    const Field length = field_of({Phase::set, End::rear, P::eye_to_eye});
+    CHECK_FALSE(value_to_set(driver.state(), length));
+    read_all(driver, {{"set:rear:eye_to_eye", "312"}, {"set:rear:spring_installed_length", "150"}});
+    go(driver, act::GoToStep{Step6::check});
+    read_all(driver, {{"check:rear:ride_height_topped_out", "504"},
+                      {"check:rear:ride_height_static", "487"},
+                      {"check:rear:ride_height_rider", "463"}});
+    const EndSolution* rear = solved_swap(driver.state())->solution().end(End::rear);
+    REQUIRE(rear->correction.has_value());
+    // No thread of its length is known: the collar alone corrects, for the length that it has.
+    CHECK(in_mm(rear->correction->detent.length) == doctest::Approx(312));
+    CHECK(in_mm(rear->correction->detent.installed_length) < 150);
 }
 
 TEST_CASE("after a correction a height that was not read again is not said to be lost") {

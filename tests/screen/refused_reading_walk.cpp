@@ -37,6 +37,7 @@ TEST_CASE(
     REQUIRE(driver.state().pad);
     CHECK(driver.state().pad->field.phase == Phase::new_part);
     CHECK(driver.state().pad->field.point == Point::eye_to_eye_min);
+    CHECK(driver.page().primary.label == "Keep this reading");
     driver.keys("300");
     driver.tap("primary");
     while (driver.state().pad) driver.tap("key:close");

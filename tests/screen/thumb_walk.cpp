@@ -1,5 +1,6 @@
 // What goes wrong under a thumb: a stray tap on a pad, Undo at the wrong moment, a page left half written.
 
+#include "app/workshop/bike_fields.h"
 #include "tests/screen/team.h"
 
 using namespace restand;
@@ -359,4 +360,37 @@ TEST_CASE(
     REQUIRE(driver.state().screen == Screen::history);
     CHECK(driver.state().season.query.kinds == kinds);
     CHECK(changes() == before + 1);
+}
+
+TEST_CASE("who: the name that is tapped counts, whatever is half typed beside it") {
+    DemoHand driver;
+    const auto people = driver.state().ledger.people();
+    REQUIRE(people.size() > 1);
+    const Id second = people[1]->id;
+    const auto count = people.size();
+    go(driver, act::SetPerson{Id{}});
+    go(driver, act::Go{Screen::bike, driver.state().bike});
+    driver.tap("change");
+    driver.tap("change:rear:eye_to_eye:more");
+    REQUIRE(driver.state().screen == Screen::people);
+    driver.tap("primary");
+    driver.keys("an");
+    driver.tap("person:" + to_text(second));
+    CHECK(driver.state().who == second);
+    CHECK(driver.state().ledger.people().size() == count);
+    CHECK(driver.state().screen == Screen::change);
+    CHECK_FALSE(driver.state().pad);
+}
+
+TEST_CASE("undo: what was half typed over a number of the bike gives that number back") {
+    DemoHand driver;
+    go(driver, act::EditBike{driver.state().bike});
+    const Field arm{.of = Field::Of::bike, .bike = BikeField::swingarm};
+    const auto is = number(driver.state().form->body, BikeField::swingarm);
+    REQUIRE(is);
+    go(driver, act::OpenTag{arm});
+    driver.keys("59");
+    driver.press(Key::undo);
+    driver.tap("primary");
+    CHECK(number(driver.state().form->body, BikeField::swingarm) == is);
 }

@@ -44,6 +44,22 @@ TEST_CASE("reading at fault: a field of the case is the reading behind it, at ea
     CHECK_FALSE(rear({ErrorCode::out_of_range, "new_unit.", ""}));
 }
 
+TEST_CASE("reading at fault: of a part that stays in, the reading before is at fault") {
+    Swap tyre;
+    tyre.parts = {SwapPart::rear_tyre};
+    const Error length{ErrorCode::contradiction, "new_unit.eye_to_eye_mm.now", "min <= now <= max"},
+        shortest{ErrorCode::contradiction, "new_unit.eye_to_eye_mm.min", "min <= max"};
+    CHECK(is(reading_at_fault(length, End::rear, &tyre), Phase::before, End::rear, P::eye_to_eye));
+    CHECK(is(reading_at_fault(shortest, End::rear, &tyre), Phase::new_part, End::rear, P::eye_to_eye_min));
+    Swap shock;
+    shock.parts = {SwapPart::shock};
+    CHECK(is(reading_at_fault(length, End::rear, &shock), Phase::new_part, End::rear, P::eye_to_eye));
+    // Where there are no steps, the key of the reading is its name.
+    CHECK(named_by_reading(shortest, End::front).subject == "fork_position_max");
+    CHECK(named_by_reading({ErrorCode::missing, "spring_rate", "new_part"}, End::rear) ==
+          Error{ErrorCode::missing, "spring_rate", "rear"});
+}
+
 // Whatever single field of a case is impossible, validate() names one that a person has typed.
 TEST_CASE("reading at fault: every field that validate() refuses in a spoilt case is found") {
     const auto spoilt = [](auto spoil) {
