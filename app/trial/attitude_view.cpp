@@ -239,6 +239,7 @@ PageView attitude_view(const AppState& state) {
     auto& rows = page.panel.rows;
     const bool over_travel = state.trial.over_travel != TravelPlot::none;
     page.panel.title = tried ? "Tried, not set yet" : "As it stands";
+    page.panel.list = "attitude";
     also_tried_rows(state, attitude_adjusters, rows);
     if (over_travel) {
         draw_travel(state, *bike, page);

@@ -55,23 +55,20 @@ struct ChainSheet {
         return !state.trial.tried.empty() && abs(chain.tight.slack - mm(wanted_slack())) > slack_tolerance;
     }
 
-    // As it is and as it is tried, side by side.
+    // As it is tried, after what it is: "31.0 → 12.6 mm". One line each, so that no row moves at the first trial.
     void number_rows() {
-        rows.push_back(present ? row::TableHead{"is", "tried"} : row::TableHead{"", ""});
+        rows.push_back(row::TableHead{"", ""});
         const auto line = [&](const char* label, auto text_of) {
-            rows.push_back(row::TableLine{label, present ? text_of(*present) : "", text_of(chain)});
+            std::string text = text_of(chain);
+            if (const std::string was = present ? text_of(*present) : text; was != text)
+                text = was.substr(0, was.find(' ')) + " → " + text;
+            rows.push_back(row::TableLine{label, "", std::move(text)});
         };
-        line(chain.stand == chain.top ? "slack topped out" : "slack on the stand",
+        line("slack",  // how it is read stands below the drawing
              [this](const ChainNow& c) { return mm_text(c.on_stand.slack); });
         line("tight spot", [this](const ChainNow& c) { return mm_text(c.tight.slack); });
-        line("droop there",
-             [](const ChainNow& c) { return fmt::format("{:.1f}°", in_degrees(c.tight.droop)); });
+        line("droop", [](const ChainNow& c) { return fmt::format("{:.1f}°", in_degrees(c.tight.droop)); });
         line("final drive", [](const ChainNow& c) { return fmt::format("{:.3f}", c.run.sprockets.ratio()); });
-        const Unit unit = state.ledger.units().length;
-        const auto& pitch = bike.body.mechanism.chain_pitch;
-        rows.push_back(row::TableLine{
-            pitch ? "pitch" : "pitch, assumed", "",
-            fmt::format("{:.3f} {}", from_canonical(chain.run.pitch.value, unit), symbol(unit))});
         short_chain_row(chain, state.ledger.units(), rows);
     }
 
@@ -97,6 +94,12 @@ struct ChainSheet {
 
     // Below what is tapped: no row moves under the finger.
     void off_rows() {
+        const Unit unit = state.ledger.units().length;
+        const auto& pitch = bike.body.mechanism.chain_pitch;
+        rows.push_back(row::TableHead{"", ""});
+        rows.push_back(row::TableLine{
+            pitch ? "pitch" : "pitch, assumed", "",
+            fmt::format("{:.3f} {}", from_canonical(chain.run.pitch.value, unit), symbol(unit))});
         if (slack_is_off())
             rows.push_back(row::Note{fmt::format("Set so, the slack at the tight spot is {}, not {}.",
                                                  mm_text(chain.tight.slack), mm_text(mm(wanted_slack()))),
@@ -249,6 +252,7 @@ PageView chain_view(const AppState& state) {
     auto& rows = page.panel.rows;
     bool slack_off = false;
     page.panel.title = state.trial.tried.empty() ? "As it is" : "Tried, not set yet";
+    page.panel.list = state.trial.gears ? "gears" : "chain";
     also_tried_rows(state, chain_adjusters, page.panel.rows);
     if (state.trial.gears) {
         draw_gears(state, *bike, page);

@@ -56,6 +56,7 @@ struct Primary { std::string label; std::optional<Action> tap; std::string why_n
 // Cautions: above the primary
 struct SidePanel {
     std::string title;
+    std::string list;                        // stays where its title may change; empty: the title is it
     std::vector<Row> rows;
     std::vector<std::string> cautions;
     std::string in_sight;                    // id of a row; when it becomes another one, it is scrolled to

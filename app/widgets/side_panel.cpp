@@ -107,8 +107,10 @@ void draw_side_panel(Canvas& c, const SidePanel& panel, const Primary& primary, 
         bottom -= gap;
     }
 
-    if (ui.title != panel.title) ui.scroll = 0;
-    ui.title = panel.title;
+    // Another list begins at its top. One that stays, stays where it is under another title.
+    const std::string& list = panel.list.empty() ? panel.title : panel.list;
+    if (ui.title != list) ui.scroll = 0;
+    ui.title = list;
     ui.window = {in.x, top, rows_width, std::max(0.0f, bottom - top)};
     const auto draw_all = [&](float y, float width) {
         const RowsLook rows{.flows = look.flows, .wide_panel = panel.wide};

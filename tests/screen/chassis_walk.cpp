@@ -132,6 +132,22 @@ TEST_CASE("chain: an option tapped is tried whole; one that does not go round ca
     CHECK(now_at(driver, End::rear, Point::sprocket_rear) == rear);
 }
 
+TEST_CASE("chain: the first trial moves no row of the list, nor where it is scrolled to") {
+    DemoHand driver;
+    driver.tap("chain");
+    const auto stands = [&driver](const char* id) {
+        const auto at = driver.session().app().screen().rect_of(id);
+        REQUIRE(at);
+        return at->y;
+    };
+    driver.tap("tried:rear:axle_position:more");  // scrolls to it
+    go(driver, act::TryNothing{});
+    const float before = stands("tried:rear:axle_position:more");
+    driver.tap("tried:rear:axle_position:more");
+    REQUIRE_FALSE(driver.state().trial.tried.empty());
+    CHECK(stands("tried:rear:axle_position:more") == doctest::Approx(before));
+}
+
 TEST_CASE(
     "chain: a slack that is wanted is tried at the axle, and one far from it is not called 'set' in "
     "passing") {

@@ -110,7 +110,7 @@ TEST_CASE(
     const auto slack_shown = [&] {
         go(driver, act::ShowChain{bike});
         for (const Row& r : driver.page().panel.rows)
-            if (const auto* line = std::get_if<row::TableLine>(&r); line && line->label.starts_with("slack "))
+            if (const auto* line = std::get_if<row::TableLine>(&r); line && line->label == "slack")
                 return std::stod(line->will);
         return -1.0;
     };
