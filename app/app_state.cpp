@@ -35,6 +35,7 @@ void apply(AppState& state, const Action& action) {
     state.asked.clear();
     action.apply(state);
     if (state.screen != Screen::people) state.when_named.reset();
+    refresh_time_line(state);
 }
 
 void append(AppState& state, Pending then, std::vector<NewEntry> entries) {
@@ -204,10 +205,11 @@ void written(AppState& state, std::uint64_t job, const Result<std::vector<Entry>
     forget_unsaved(state, p.entries);
     loaded(state, *entries);
     state.saved_ms = state.now_ms;
-    if (!entries->empty()) follow(state, p, entries->front());
-    // The time line shows what was written or taken back on it.
-    if (!entries->empty()) state.season.outdated = true;
-    if (state.screen == Screen::history && !entries->empty()) read_time_line(state);
+    if (!entries->empty()) {
+        state.season.outdated = true;
+        follow(state, p, entries->front());
+    }
+    refresh_time_line(state);  // what was written or taken back on it
     const bool unread_stop = state.notice && state.notice->stop;
     if (!p.said.empty() && !unread_stop) {
         state.notice = AppNotice{p.said};

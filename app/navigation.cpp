@@ -4,7 +4,7 @@
 #include <optional>
 
 #include "app/app_state.h"
-#include "app/pad/pad_question.h"
+#include "app/pad/pad_undo.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "app/views/wording.h"
@@ -81,8 +81,7 @@ void enter(AppState& state) {
         case Screen::history:
             season.query =
                 HistoryQuery{.bike = state.bike, .text = {}, .part = {}, .kinds = {}, .before = {}};
-            season.asked = true;
-            return send(state, task::History{season.query});
+            return read_time_line(state);
         case Screen::trend:
         case Screen::parts:
             season.watched = false;
@@ -161,10 +160,9 @@ void act_on(AppState& state, const act::Back&) {
         leave_visited(state, to);
     else
         state.screen = to;
-    // The time line keeps what was found while nothing was written; baselines are read again.
+    // The time line keeps what was found (refresh_time_line); baselines are read again.
     const bool other_bike = to == Screen::history && state.season.query.bike != state.bike;
-    if (to == Screen::baselines || other_bike) return enter(state);
-    if (to == Screen::history && state.season.outdated) read_time_line(state);
+    if (to == Screen::baselines || other_bike) enter(state);
 }
 
 namespace {

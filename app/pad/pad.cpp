@@ -213,9 +213,7 @@ namespace {
 void find_as_typed(AppState& state) {
     if (state.pad && state.pad->field.of == Field::Of::find) act_on(state, act::FindWords{state.pad->entry});
 }
-}  // namespace
 
-namespace {
 // A gauge's reading is expected there.
 bool takes_numbers(Screen screen) {
     return screen == Screen::swap || screen == Screen::plan || screen == Screen::change ||

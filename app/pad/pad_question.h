@@ -15,9 +15,5 @@ struct PadQuestion {
     bool about_stand = false;  // the bike may not have hung free
 };
 PadQuestion question_of(const AppState& state, const Pad& pad);
-// What the question is about stands on the pad again, to be typed anew. False: no question is open.
-bool undo_question(AppState& state);
-// The digits half typed on the pad are gone. False: there are none.
-bool undo_typing(AppState& state);
 
 }  // namespace restand

@@ -22,8 +22,7 @@ std::string field_title(const AppState& state, const Field& f) {
     const Swap* swap = open_swap(state);
     switch (f.of) {
         case Field::Of::reading:
-            return swap && ends_of(*swap).size() > 1 ? wording::label(f.point, f.end)
-                                                     : wording::label(f.point);
+            return swap ? label_in(*swap, f.end, f.point) : wording::label(f.point);
         case Field::Of::plan:
             return wording::label(f.point, f.end);
         case Field::Of::shelf:

@@ -17,6 +17,10 @@ void read_time_line(AppState& state) {
     send(state, task::History{state.season.query});
 }
 
+void refresh_time_line(AppState& state) {
+    if (state.screen == Screen::history && state.season.outdated) read_time_line(state);
+}
+
 const Entry* moment_of(const AppState& state, const Id& id) {
     for (const Entry& e : state.season.moments)
         if (e.id == id) return &e;
@@ -64,7 +68,6 @@ void act_on(AppState& state, const act::OpenMoment& open) {
 void act_on(AppState& state, const act::TakeForCompare& stored) {
     state.season.taken = stored.entry;
     state.screen = Screen::history;
-    if (state.season.outdated) read_time_line(state);
     say(state, "Now open the other one and compare.");
 }
 

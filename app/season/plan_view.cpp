@@ -48,7 +48,7 @@ void done_rows(const AppState& state, const RestorePlan& plan, bool measured, st
 }
 
 Field field_of_height(End end, const HeightCheck& height) {
-    return {.of = Field::Of::plan, .point = ride_heights[static_cast<std::size_t>(height.state)], .end = end};
+    return {.of = Field::Of::plan, .point = height_point(height.state), .end = end};
 }
 
 // The heights measured on the way, judged as after a swap. They are as then because everything is set so:
@@ -76,9 +76,10 @@ void check_rows(const AppState& state, const BikeBody& bike, const PlanActions& 
                             plan.held ? "then" : "near to then as they allow"),
                 Ink::now, true});
         height_rows(state, check, bike.setup(end).tolerance, rows);
-        if (!left) lost_rows(state, check, bike.setup(end).tolerance, rows);
-        if (!left && check.verdict == Verdict::cannot_tell)
-            for (const Point height : ride_heights) scatter_row(state, stands.stored(end, height), rows);
+        if (!left)
+            untold_rows(
+                state, check, bike.setup(end).tolerance,
+                [&, at = end](Point height) { return stands.stored(at, height); }, rows);
         for (const HeightCheck& h : check.heights) {
             if (h.verdict == Verdict::restored) continue;
             const Field height = field_of_height(end, h);
@@ -165,6 +166,7 @@ row::Button leave_row(const PlanActions& plan, bool unread, bool never_was) {
     return {"leave", told ? closing(*verdict, never_was) : "Leave it here", "what was done stays",
             act::EndPlan{false}};
 }
+
 // What is left to do, and the other way where a spring could be refitted.
 void step_rows(const AppState& state, const PlanShown& shown, const std::vector<const PlanAction*>& left,
                std::vector<Row>& rows) {

@@ -39,26 +39,12 @@ const PlanShown* plan_shown(const AppState& state) {
     return state.plan_solver->shown(state.ledger, *bike, open ? open->target : state.season.target);
 }
 
-namespace {
-std::optional<double> expected_at_check(const AppState& state, const Field& field) {
-    const SolvedSwap* solved = solved_swap(state);
-    if (!solved) return std::nullopt;
-    if (field.point == Point::chain_slack) {
-        const auto& chain = solved->solution().chain;
-        return chain ? std::optional(in_mm(chain->will.on_stand.slack)) : std::nullopt;
-    }
-    const ExpectedAsSet* expected = solved->expected(field.end);
-    const auto load_state = height_state(field.point);
-    if (!expected || !load_state) return std::nullopt;
-    const auto& stands = expected->heights.at(*load_state);
-    if (!stands) return std::nullopt;
-    const EndSolution* end = solved->solution().end(field.end);
-    return in_mm(stands->height + end->load_shift[static_cast<std::size_t>(*load_state)]);
-}
-}  // namespace
-
 std::optional<double> expected_of(const AppState& state, const Field& field) {
-    if (field.of == Field::Of::reading && field.phase == Phase::check) return expected_at_check(state, field);
+    if (field.of == Field::Of::reading && field.phase == Phase::check) {
+        const SolvedSwap* solved = solved_swap(state);
+        const auto to_read = solved ? solved->to_read(field.end, field.point) : std::nullopt;
+        return to_read ? std::optional(in_mm(*to_read)) : std::nullopt;
+    }
     if (field.of != Field::Of::plan) return std::nullopt;
     const PlanShown* shown = plan_shown(state);
     if (!shown) return std::nullopt;

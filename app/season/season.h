@@ -50,6 +50,7 @@ struct Season {
 };
 
 void read_time_line(AppState& state);        // from its newest entry, as it is searched now
+void refresh_time_line(AppState& state);     // reads it again where it is shown and outdated
 const Entry* moment_of(const AppState& state, const Id& id);   // on the page of history, or in the ledger
 SetUp setup_then(const Ledger& ledger, const Entry& moment);        // from its entries that are loaded
 // A session of this bike was begun: more is in it than what it is offered with.

@@ -158,9 +158,7 @@ void no_answer(const AppState& state, const Bike& bike, End end, const Error& e,
     else if (of_the_bike)
         page.primary = {"Give the bike's numbers", act::EditBike{bike.id}, ""};
     else if (const auto spot = reading_at_fault(e, end, &swap))
-        page.primary = {"Read: " + (ends_of(swap).size() > 1 ? wording::label(spot->point, spot->end)
-                                                             : wording::label(spot->point)),
-                        act::OpenTag{field_of(*spot)}, ""};
+        page.primary = {"Read: " + label_in(swap, spot->end, spot->point), act::OpenTag{field_of(*spot)}, ""};
     else
         page.primary = {"Look at the readings", act::GoToStep{Step6::before}, ""};
 }
@@ -200,16 +198,11 @@ void end_table(const AnswerWriter& w, const EndAnswer& e, bool named) {
     prediction_rows(w, e.input, e.uncertain, e.uncertain.answer.predicted_detent);
 }
 
-}  // namespace
-
-namespace {
 // A correction that can be set was ordered since: what stands on the page was the first answer.
 bool is_corrected(const SolvedSwap& solved) {
     const auto& ends = solved.solution().ends;
     return solved.corrects_axle() || std::any_of(ends.begin(), ends.end(), [&](const EndSolution& e) {
-               const CheckResult* check = e.judged();
-               return solved.standing(e.end) ||
-                      (check && check->turns_help() && e.correction && e.correction->can_be_ridden());
+               return solved.standing(e.end) || e.orders_what_can_be_ridden();
            });
 }
 
@@ -307,13 +300,12 @@ void refusal_rows(const AppState& state, const SolvedSwap& solved, std::vector<R
     const Swap& swap = solved.site().swap;
     for (const EndSolution& e : solved.solution().ends) {
         if (!e.answer || !e.input) continue;
-        const bool corrects = e.judged() && e.judged()->turns_help() && e.correction;
-        const bool beyond = corrects && !e.correction->can_be_ridden();
+        const bool beyond = e.ordered() && !e.ordered()->can_be_ridden();
         if (e.answer->held && !beyond) continue;
         if (solved.solution().ends.size() > 1) rows.push_back(row::Heading{wording::heading(e.end)});
         rows.push_back(beyond ? beyond_this_part() : do_not_fit());
         if (beyond)
-            not_held(w, *e.correction, *e.input, swap, e.judged());
+            not_held(w, *e.ordered(), *e.input, swap, e.judged());
         else
             not_held(w, *e.answer, *e.input, swap);
     }

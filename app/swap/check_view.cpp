@@ -107,7 +107,7 @@ std::optional<Field> field_to_read_again(const SwapSolution& solution, const Bik
             const bool lost =
                 verdict == Verdict::cannot_tell && lost_before(*height, bike.setup(e.end).tolerance);
             if (height->held && height->verdict == verdict && !lost)
-                return field_of({Phase::check, e.end, ride_heights[static_cast<std::size_t>(height->state)]});
+                return field_of({Phase::check, e.end, height_point(height->state)});
         }
     }
     if (solution.slack && solution.slack->verdict == verdict)
@@ -122,20 +122,13 @@ bool has_loaded_height(const std::vector<EndSolution>& ends) {
         return check && check->heights.back().state != State::topped_out;
     });
 }
-// A height of this end is still to be read: it is what a correction goes by.
-bool height_left(const std::vector<ReadAt>& left, End end) {
-    return std::any_of(left.begin(), left.end(),
-                       [end](const ReadAt& spot) { return spot.end == end && is_ride_height(spot.point); });
-}
 
 // What would bring it back must not be ridden.
 bool no_setting_helps(const SwapSolution& solution) {
     if (solution.refits_chain && solution.slack && solution.slack->axle && !solution.slack->axle->in_slot)
         return true;
-    return std::any_of(solution.ends.begin(), solution.ends.end(), [](const EndSolution& e) {
-        const CheckResult* check = e.judged();
-        return check && check->turns_help() && e.correction && !e.correction->can_be_ridden();
-    });
+    return std::any_of(solution.ends.begin(), solution.ends.end(),
+                       [](const EndSolution& e) { return e.ordered() && !e.ordered()->can_be_ridden(); });
 }
 }  // namespace
 
@@ -154,14 +147,14 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
     readings.swap(page.panel.rows);
     auto& rows = page.panel.rows;
     swap_verdict_row(solved.solution(), rows);
-    if (verdict == Verdict::cannot_tell && (height_left(left, End::rear) || height_left(left, End::front)))
+    if (verdict == Verdict::cannot_tell &&
+        (is_height_left(left, End::rear) || is_height_left(left, End::front)))
         std::get<row::Verdict>(rows.back()).detail = "A height that tells it is not read again yet.";
     coil_rows(state, solved.solution(), rows);
     for (const ReadAt& spot : left)
-        rows.push_back(row::Note{
-            "Not measured again: " +
-                (ends.size() > 1 ? wording::label(spot.point, spot.end) : wording::label(spot.point)) + ".",
-            Ink::now, true});
+        rows.push_back(
+            row::Note{"Not measured again: " + label_in(solved.site().swap, spot.end, spot.point) + ".",
+                      Ink::now, true});
     slack_sentence(state, solved, rows);
     axle_rows(state, solved, rows);
     // As long as one end cannot be judged, none is.
@@ -173,11 +166,13 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
                     row::Heading{wording::heading(e.end) + ": " + wording::verdict(check.verdict)});
             state_row(state, e.load, rows);
             pattern_rows(state, check, rows);
-            lost_rows(state, check, bike.body.setup(e.end).tolerance, rows);
-            if (check.verdict == Verdict::cannot_tell)
-                for (const Point height : ride_heights)
-                    scatter_row(state, solved.site().swap.stored({Phase::check, e.end, height}), rows);
-            if (check.turns_help() && !height_left(left, e.end))
+            untold_rows(
+                state, check, bike.body.setup(e.end).tolerance,
+                [&](Point height) {
+                    return solved.site().swap.stored({Phase::check, e.end, height});
+                },
+                rows);
+            if (check.turns_help() && !is_height_left(left, e.end))
                 correction_rows(state, solved.site(), e, page);
             load_row(state, bike.body, e, check, rows);
             height_rows(state, check, bike.body.setup(e.end).tolerance, rows);
@@ -191,8 +186,7 @@ void check_panel(const AppState& state, const Bike& bike, const SolvedSwap& solv
         else if (off && no_setting_helps(solved.solution()))
             page.primary = {"Try another part", act::GoToStep{Step6::new_part}, ""};
         else if (again && left.empty())
-            page.primary = {"Read again: " + (ends.size() > 1 ? wording::label(again->point, again->end)
-                                                              : wording::label(again->point)),
+            page.primary = {"Read again: " + label_in(solved.site().swap, again->end, again->point),
                             off ? Action(act::OpenTag{*again}) : Action(act::ReadAgain{*again}), ""};
         rows.push_back(row::Button{"keep-anyway", "Keep it as it stands", "the baseline says so",
                                    act::GoToStep{Step6::keep}});

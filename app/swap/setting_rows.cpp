@@ -128,6 +128,7 @@ void collar_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, 
                      step_note(w, a.collar_step, a.detent.collar_turns.has_value())});
     w.rows.push_back(std::move(big));
 }
+
 // Other springs in the same fork: what lies between them and the cap is longer or shorter by as much.
 void spacer_row(const AnswerWriter& w, const UncertainAnswer& uncertain_answer, const CaseInput& input,
                 const SwapSite& site) {

@@ -5,13 +5,23 @@
 namespace restand {
 
 SolvedSwap::SolvedSwap(const Ledger& ledger, const Bike& bike, const Swap& swap)
-    : site_(site_of(ledger, bike, swap)),
-      solution_(solve_swap(site_)),
-      standing_axle_(restand::standing_axle(ledger, bike, swap)) {
+    : site_(site_of(ledger, bike, swap)), solution_(solve_swap(site_)) {
+    EarlierSwaps earlier(ledger, bike, swap);
+    standing_axle_ = restand::standing_axle(earlier);
     for (const End end : ends_of(swap))
-        standing_[static_cast<std::size_t>(end)] = standing_correction(ledger, bike, swap, end);
+        standing_[static_cast<std::size_t>(end)] = standing_correction(earlier, end);
     for (const EndSolution& end : solution_.ends)
-        expected_[static_cast<std::size_t>(end.end)] = expected_as_set(ledger, bike, swap, end);
+        expected_[static_cast<std::size_t>(end.end)] = expected_as_set(earlier, end);
+}
+
+std::optional<Length> SolvedSwap::to_read(End end, Point point) const {
+    if (point == Point::chain_slack)
+        return solution_.chain ? std::optional(solution_.chain->will.on_stand.slack) : std::nullopt;
+    const auto load_state = height_state(point);
+    const ExpectedAsSet* as_set = expected(end);
+    if (!as_set || !load_state || !as_set->heights.at(*load_state)) return std::nullopt;
+    return as_set->heights.at(*load_state)->height +
+           solution_.end(end)->load_shift[static_cast<std::size_t>(*load_state)];
 }
 
 const Result<UncertainAnswer>& SolvedSwap::uncertainty(End end) {

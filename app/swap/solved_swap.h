@@ -33,6 +33,8 @@ public:
         const auto& one = expected_[static_cast<std::size_t>(end)];
         return one ? &*one : nullptr;
     }
+    // What a height or the slack is to read at the check, with its load; nullopt: nothing is predicted.
+    std::optional<Length> to_read(End end, Point point) const;
     // The axle's correction that is being made.
     const std::optional<StandingAxle>& standing_axle() const { return standing_axle_; }
     // The slack has ordered one that can be set, made or not.

@@ -17,6 +17,10 @@
 
 namespace restand {
 
+std::string label_in(const Swap& swap, End end, Point point) {
+    return ends_of(swap).size() > 1 ? wording::label(point, end) : wording::label(point);
+}
+
 Field field_of(const ReadAt& spot) {
     return {.of = Field::Of::reading, .phase = spot.phase, .point = spot.point, .end = spot.end};
 }

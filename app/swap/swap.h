@@ -3,6 +3,7 @@
 
 #include <map>
 #include <optional>
+#include <string>
 
 #include "app/pad/field.h"
 #include "app/swap/swap_actions.h"
@@ -13,6 +14,7 @@ namespace restand {
 const Swap* open_swap(const AppState& state);                       // the swap on the screen
 Step6 step_of(const AppState& state);
 Field field_of(const ReadAt& spot);                           // of the swap on the screen
+std::string label_in(const Swap& swap, End end, Point point);      // of a swap of both ends it says which end
 // First wanted one of this step that is neither read nor known of the bike as it stood
 std::optional<Field> needed_field(const AppState& state);
 bool reachable(const AppState& state, Step6 step);

@@ -177,8 +177,7 @@ Tag tag_of(const AppState& state, const Swap& swap, const Field& field, const An
 }
 
 std::optional<Length> height_in(const Swap& swap, Phase phase, End end, State load_state) {
-    const StoredReading* stored =
-        swap.stored({phase, end, ride_heights[static_cast<std::size_t>(load_state)]});
+    const StoredReading* stored = swap.stored({phase, end, height_point(load_state)});
     return stored ? std::optional(mm(measured(stored->reading).value)) : std::nullopt;
 }
 

@@ -1,6 +1,5 @@
 #include "app/swap/to_set.h"
 
-#include <algorithm>
 #include <cmath>
 #include <set>
 
@@ -35,11 +34,8 @@ std::optional<ToSet> to_set(const SolvedSwap& swap, End end) {
     const EndSolution* solved = swap.solution().end(end);
     if (!solved || !solved->input) return std::nullopt;
     const CheckResult* check = solved->judged();
-    const auto left = unread(swap.site(), Phase::check);
-    const bool all_read = std::none_of(left.begin(), left.end(), [end](const ReadAt& spot) {
-        return spot.end == end && is_ride_height(spot.point);
-    });
-    const bool correction = check && check->turns_help() && all_read;
+    const bool correction =
+        check && check->turns_help() && !is_height_left(unread(swap.site(), Phase::check), end);
     // Once a correction is made, the first answer is outdated.
     const ExpectedAsSet* expected = swap.expected(end);
     if (!correction && expected && expected->corrected) return std::nullopt;

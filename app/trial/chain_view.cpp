@@ -28,7 +28,7 @@ struct ChainSheet {
     const Bike& bike;
     const SetUp& tried;
     const ChainNow& chain;
-    const std::optional<ChainNow>& present;  // where something is tried; nullopt: nothing is, or not known
+    const ChainNow* present;  // beside what is tried; nullptr: nothing is, or it is not known
     ArmEffect effect;
     Length usual;  // at the tight spot, at present
     std::vector<Row>& rows;
@@ -92,8 +92,8 @@ struct ChainSheet {
         if (state.trial.wanted_slack > 0) wanted_rows(*arm);
     }
 
-    // Below what is tapped: no row moves under the finger.
-    void off_rows() {
+    // Below what is tapped, so that no row moves under the finger: the pitch, and a slack that is off.
+    void rows_below() {
         const Unit unit = state.ledger.units().length;
         const auto& pitch = bike.body.mechanism.chain_pitch;
         rows.push_back(row::TableHead{"", ""});
@@ -264,12 +264,11 @@ PageView chain_view(const AppState& state) {
         draw_chain_run(*bike, tried, *chain, page, state.ledger.units());
         const auto now = chain_of(bike->body, present, described);
         const bool tries = !state.trial.tried.empty();
-        const auto beside = tries && now ? std::optional(*now) : std::nullopt;
         ChainSheet part{state,
                         *bike,
                         tried,
                         *chain,
-                        beside,
+                        tries && now ? &*now : nullptr,
                         arm_effect(bike->body, tried, described),
                         now ? now->tight.slack : chain->tight.slack,
                         rows};
@@ -277,7 +276,7 @@ PageView chain_view(const AppState& state) {
         part.slack_rows();
         for (const Point point : {Point::axle_position, Point::chain_links})
             rows.push_back(adjuster_row(state, tried, End::rear, point));
-        part.off_rows();
+        part.rows_below();
         part.option_rows();
         slack_off = part.slack_is_off();
     }

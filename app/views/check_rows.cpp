@@ -72,6 +72,7 @@ void coil_rows(const AppState& state, const SwapSolution& solution, std::vector<
     }
 }
 
+namespace {
 void scatter_row(const AppState& state, const StoredReading* stored, std::vector<Row>& rows) {
     constexpr double much = 1.5;  // times the usual spread; judgement, no source
     if (!stored || stored->reading.repeats.size() != 1 || !stored->reading.spread) return;
@@ -95,8 +96,16 @@ void lost_rows(const AppState& state, const CheckResult& result, Length toleranc
                     "{}: before, it was read to ± {} only, too wide for ± {}; reading it again now does "
                     "not help. Another time: three times, {} each time.",
                     wording::state(h.state), len(state, h.expanded_before), len(state, tolerance),
-                    wording::settled_anew(ride_heights[static_cast<std::size_t>(h.state)])),
+                    wording::settled_anew(height_point(h.state))),
                 Ink::now, true});
+}
+}  // namespace
+
+void untold_rows(const AppState& state, const CheckResult& result, Length tolerance,
+                 const std::function<const StoredReading*(Point)>& read, std::vector<Row>& rows) {
+    lost_rows(state, result, tolerance, rows);
+    if (result.verdict != Verdict::cannot_tell) return;
+    for (const Point height : ride_heights) scatter_row(state, read(height), rows);
 }
 
 void pattern_rows(const AppState& state, const CheckResult& check, std::vector<Row>& rows) {

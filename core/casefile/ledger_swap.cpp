@@ -13,8 +13,6 @@ namespace {
 
 using namespace case_file;
 
-constexpr Phase phases[] = {Phase::before, Phase::new_part, Phase::set, Phase::check};
-
 std::string field_of(const Slot& slot) {
     return name_of(slot) + unit_suffix(facts(slot.point).dimension);
 }
@@ -105,7 +103,7 @@ std::optional<Swap> read_swap(const Json* node, FirstError& error) {
     Fields f(node, "swap", swap_keys, error);
     Swap swap;
     swap.parts = read_parts(f.required_node("parts"), error);
-    for (const Phase phase : phases) {
+    for (const Phase phase : all_phases) {
         const std::string list = "swap." + std::string(key(phase));
         const auto wanted = asked(swap, phase);
         const auto values = read_values(f.node(key(phase)), list, error);

@@ -7,13 +7,18 @@
 namespace restand {
 
 namespace {
-// When one of the readings that `counts` takes was made last.
+Clock read_at(const StoredReading& read) {
+    return read.at;
+}
+
+// The last moment, as `when` has it, of the readings that `counts` takes.
 template <class Counts>
-std::optional<Clock> last_read(const Swap& swap, Counts counts) {
+std::optional<Clock> last_read(const Swap& swap, Counts counts,
+                               Clock (*when)(const StoredReading&) = read_at) {
     std::optional<Clock> last;
     for (const auto& [spot, those] : swap.stored_readings)
         if (counts(spot))
-            for (const StoredReading& read : those) last = std::max(last.value_or(read.at), read.at);
+            for (const StoredReading& read : those) last = std::max(last.value_or(when(read)), when(read));
     return last;
 }
 
@@ -77,17 +82,17 @@ Swap swap_at(const Ledger& ledger, const Swap& swap, Clock until) {
     return swap_of(ledger, swap, [until](const Clock& clock) { return clock <= until; });
 }
 
-std::optional<Swap> checked_before_setting(const Ledger& ledger, const Swap& swap, End end) {
-    std::optional<Clock> newest;
-    for (const auto& [spot, those] : swap.stored_readings)
-        if (spot.phase == Phase::set && spot.end == end && moved_by(spot.point).any_height())
-            for (const StoredReading& set : those)
-                newest = std::max(newest.value_or(set.set_at()), set.set_at());
+std::optional<Clock> check_before_setting(const Ledger& ledger, const Swap& swap, End end) {
+    const auto newest = last_read(
+        swap,
+        [end](const ReadAt& spot) {
+            return spot.phase == Phase::set && spot.end == end && moved_by(spot.point).any_height();
+        },
+        [](const StoredReading& set) { return set.set_at(); });
     if (!newest) return std::nullopt;
     const Swap then = swap_of(ledger, swap, [newest](const Clock& clock) { return clock < *newest; });
     const auto check = last_check(then, end);
-    if (!check || part_read_after(swap, end, *check)) return std::nullopt;
-    return swap_at(ledger, swap, *check);
+    return check && !part_read_after(swap, end, *check) ? check : std::nullopt;
 }
 
 }  // namespace restand

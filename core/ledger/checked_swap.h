@@ -21,7 +21,7 @@ std::optional<Clock> last_slack(const Swap& swap);
 std::set<Point> slack_set_after(const Swap& swap, Clock read, Stand slack_stand);
 // The swap with what was written by then.
 Swap swap_at(const Ledger& ledger, const Swap& swap, Clock until);
-// The swap as it was at the last check of this end before its newest setting; nullopt: there was none.
-std::optional<Swap> checked_before_setting(const Ledger& ledger, const Swap& swap, End end);
+// When this end was last checked before its newest setting; nullopt: never, or the part was read again since.
+std::optional<Clock> check_before_setting(const Ledger& ledger, const Swap& swap, End end);
 
 }  // namespace restand

@@ -40,9 +40,7 @@ std::optional<Checked> heights_as_read(const BikeBody& bike, End end, const SetU
     if (!as_set) return std::nullopt;
     const auto swap = case_of(bike, end, then, *as_set);
     if (!swap) return std::nullopt;
-    const auto height = [&](State state) {
-        return read.length(end, ride_heights[static_cast<std::size_t>(state)]);
-    };
+    const auto height = [&](State state) { return read.length(end, height_point(state)); };
     const Checked checked{swap->length.now, swap->installed.now, height(State::topped_out),
                           height(State::static_), height(State::rider)};
     const auto& must_hold = swap->before.rider ? checked.rider : checked.static_;

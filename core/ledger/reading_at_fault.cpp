@@ -66,7 +66,7 @@ std::optional<ReadAt> reading_of_field(std::string_view path, End end) {
 
 std::optional<ReadAt> reading_at_fault(const Error& error, End end, const Swap* swap) {
     if (error.code == ErrorCode::missing)
-        for (const Phase phase : {Phase::before, Phase::new_part, Phase::set, Phase::check})
+        for (const Phase phase : all_phases)
             if (const auto point = point_of_key(error.subject); point && error.detail == key(phase))
                 return ReadAt{phase, end, *point};
     auto spot = reading_of_field(error.subject, end);

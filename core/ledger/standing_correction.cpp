@@ -1,5 +1,7 @@
 #include "core/ledger/standing_correction.h"
 
+#include <utility>
+
 #include "core/ledger/checked_swap.h"
 
 namespace restand {
@@ -12,39 +14,40 @@ bool coils_touch_at(const Setting& setting, const SwapSite& site, End end) {
 }
 }  // namespace
 
-std::optional<StandingCorrection> standing_correction(const Ledger& ledger, const Bike& bike,
-                                                      const Swap& swap, End end) {
+const EarlierSwaps::Moment& EarlierSwaps::at(Clock moment) {
+    const auto found = moments_.find(moment);
+    if (found != moments_.end()) return found->second;
+    Swap then = swap_at(ledger, swap, moment);
+    SwapSolution solution = solve_swap(site_of(ledger, bike, then));
+    return moments_.emplace(moment, Moment{std::move(then), std::move(solution)}).first->second;
+}
+
+std::optional<StandingCorrection> standing_correction(EarlierSwaps& earlier, End end) {
+    const Swap& swap = earlier.swap;
     const auto check = last_check(swap, end);
     if (!check || part_read_after(swap, end, *check)) return std::nullopt;
     std::set<Point> made = set_after(swap, end, *check);
     if (made.empty()) return std::nullopt;
-    const Swap then = swap_at(ledger, swap, *check);
-    const SwapSite site = site_of(ledger, bike, then);
-    const SwapSolution solution = solve_swap(site);
-    const EndSolution* solved = solution.end(end);
-    const CheckResult* judged = solved ? solved->judged() : nullptr;
-    if (!judged || !judged->turns_help() || !solved->input || !solved->correction) return std::nullopt;
-    if (!solved->correction->can_be_ridden() ||
-        coils_touch_at(solved->correction->detent, site_of(ledger, bike, swap), end))
-        return std::nullopt;
-    return StandingCorrection{*solved->input, solved->correction->detent, std::move(made)};
+    const EndSolution* solved = earlier.at(*check).solution.end(end);
+    if (!solved || !solved->input || !solved->orders_what_can_be_ridden()) return std::nullopt;
+    const Setting& setting = solved->ordered()->detent;
+    if (coils_touch_at(setting, site_of(earlier.ledger, earlier.bike, swap), end)) return std::nullopt;
+    return StandingCorrection{*solved->input, setting, std::move(made)};
 }
 
-std::optional<ExpectedAsSet> expected_as_set(const Ledger& ledger, const Bike& bike, const Swap& swap,
-                                             const EndSolution& solved) {
+std::optional<ExpectedAsSet> expected_as_set(EarlierSwaps& earlier, const EndSolution& solved) {
     if (!solved.as_set) return std::nullopt;
     ExpectedAsSet expected{*solved.as_set, false};
-    const auto then = checked_before_setting(ledger, swap, solved.end);
-    if (!then) return expected;
-    const SwapSolution solution = solve_swap(site_of(ledger, bike, *then));
+    const auto check = check_before_setting(earlier.ledger, earlier.swap, solved.end);
+    if (!check) return expected;
+    const auto& [then, solution] = earlier.at(*check);
     const EndSolution* was = solution.end(solved.end);
     if (!was || !was->as_set) return expected;
-    expected.corrected =
-        was->judged() && was->judged()->turns_help() && was->correction && was->correction->can_be_ridden();
+    expected.corrected = was->orders_what_can_be_ridden();
     std::array<std::optional<Length>, 3> off;
     for (const State state : all_states) {
         const auto i = static_cast<std::size_t>(state);
-        const StoredReading* read = then->stored({Phase::check, solved.end, ride_heights[i]});
+        const StoredReading* read = then.stored({Phase::check, solved.end, height_point(state)});
         if (const auto& predicted = was->as_set->at(state); read && predicted)
             off[i] = mm(measured(read->reading).value) - was->load_shift[i] - predicted->height;
     }
@@ -66,12 +69,12 @@ std::optional<ExpectedAsSet> expected_as_set(const Ledger& ledger, const Bike& b
     return expected;
 }
 
-std::optional<StandingAxle> standing_axle(const Ledger& ledger, const Bike& bike, const Swap& swap) {
-    const auto read = last_slack(swap);
+std::optional<StandingAxle> standing_axle(EarlierSwaps& earlier) {
+    const auto read = last_slack(earlier.swap);
     if (!read) return std::nullopt;
-    const std::set<Point> set = slack_set_after(swap, *read, bike.body.how_read.stand());
+    const std::set<Point> set = slack_set_after(earlier.swap, *read, earlier.bike.body.how_read.stand());
     if (set.empty()) return std::nullopt;
-    const auto slack = solve_swap(site_of(ledger, bike, swap_at(ledger, swap, *read))).slack;
+    const auto& slack = earlier.at(*read).solution.slack;
     if (!slack || !slack->axle || !slack->axle->can_be_set()) return std::nullopt;
     return StandingAxle{*slack->axle->to, set.contains(Point::axle_position)};
 }

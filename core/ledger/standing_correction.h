@@ -5,11 +5,27 @@
 // ordered stands all the same until the rest of it is set. It is worked out from the swap as it was at the
 // last height of that check.
 
+#include <map>
 #include <set>
 
 #include "core/ledger/swap_solution.h"
 
 namespace restand {
+
+// A swap as it was at earlier moments, each solved once. Not longer than what it is made of.
+class EarlierSwaps {
+public:
+    EarlierSwaps(const Ledger& of, const Bike& on, const Swap& now) : ledger(of), bike(on), swap(now) {}
+    struct Moment { Swap swap; SwapSolution solution; };
+    const Moment& at(Clock moment);
+
+    const Ledger& ledger;
+    const Bike& bike;
+    const Swap& swap;
+
+private:
+    std::map<Clock, Moment> moments_;
+};
 
 struct StandingCorrection {
     CaseInput input;
@@ -18,8 +34,7 @@ struct StandingCorrection {
 };
 // nullopt: nothing was set since the last check, there was none, it ordered no turns, or such that it must
 // not be ridden with, or the part was read again since.
-std::optional<StandingCorrection> standing_correction(const Ledger& ledger, const Bike& bike,
-                                                      const Swap& swap, End end);
+std::optional<StandingCorrection> standing_correction(EarlierSwaps& earlier, End end);
 
 // What the end is expected to stand at as it is set now. Where it was checked before, it is expected as far
 // from what is predicted as it was found then. nullopt: nothing is predicted.
@@ -27,8 +42,7 @@ struct ExpectedAsSet {
     Prediction heights;     // with the load of before; no travel left
     bool corrected;         // that check ordered another setting than the answer
 };
-std::optional<ExpectedAsSet> expected_as_set(const Ledger& ledger, const Bike& bike, const Swap& swap,
-                                             const EndSolution& solved);
+std::optional<ExpectedAsSet> expected_as_set(EarlierSwaps& earlier, const EndSolution& solved);
 
 // The axle's correction that the last reading of the slack ordered, in the same way.
 struct StandingAxle {
@@ -37,6 +51,6 @@ struct StandingAxle {
 };
 // nullopt: nothing that moves the slack was set since it was last read, it was not read with the new parts,
 // or it ordered no correction that can be set.
-std::optional<StandingAxle> standing_axle(const Ledger& ledger, const Bike& bike, const Swap& swap);
+std::optional<StandingAxle> standing_axle(EarlierSwaps& earlier);
 
 }  // namespace restand

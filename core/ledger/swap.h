@@ -3,6 +3,7 @@
 // says for all parts which readings each step asks for. Few are required: what is not read is carried or
 // assumed (swap_inputs.h). What a step asks for is one line there.
 
+#include <array>
 #include <compare>
 #include <map>
 #include <vector>
@@ -30,6 +31,7 @@ std::vector<SwapPart> tidy(std::vector<SwapPart> parts);
 enum class Step6 { before, new_part, answer, set, check, keep };  // the six steps, in order
 inline constexpr int step_count = 6;
 enum class Phase { before, new_part, set, check };                // the steps that take readings
+inline constexpr std::array all_phases = {Phase::before, Phase::new_part, Phase::set, Phase::check};
 std::string_view key(Step6 step);
 std::string_view key(Phase phase);
 

@@ -112,14 +112,18 @@ Adjuster fork_adjuster(const CaseValues& values) {
     return adjuster;
 }
 
+// The new shock was not measured on the bench: an input stands for it only then.
+bool is_length_assumed(const SwapInputs& parts) {
+    return parts.find({Phase::new_part, P::eye_to_eye}) != nullptr;
+}
+
 Adjuster length_adjuster(const SwapInputs& parts, const CaseValues& values, Length old_length) {
     if (!parts.whole() && !length_is_free(parts.swap(), parts.end))
         return range(old_length, in_mm(old_length), in_mm(old_length));
     if (!parts.rear()) return fork_adjuster(values);
     if (!parts.whole()) return shock_adjuster(values, old_length, true);
-    const SwapInput* assumed = parts.find({Phase::new_part, P::eye_to_eye});
     return shock_adjuster(values, values.maybe(Phase::new_part, P::eye_to_eye).value_or(old_length),
-                          !assumed);
+                          !is_length_assumed(parts));
 }
 
 Result<HeightMap> map_for(const SwapInputs& parts, const CaseValues& values, Phase phase, Length arm_longer) {
@@ -185,9 +189,8 @@ Result<SwapCase> case_as_set(const SwapInputs& parts, const Result<SwapCase>& as
                is = parts.values.get(Phase::set, P::axle_position);
     Result<SwapCase> swap = was && is ? make_case(parts, parts.values, mm(*is - *was)) : as_answered;
     // A shock that was measured only as it was set was found so.
-    const SwapInput* assumed = parts.find({Phase::new_part, P::eye_to_eye});
     const auto set = parts.values.maybe(Phase::set, P::eye_to_eye);
-    if (!swap || !parts.whole() || !set || !assumed || assumed->origin != Origin::assumed) return swap;
+    if (!swap || !parts.whole() || !set || !is_length_assumed(parts)) return swap;
     Adjuster& length = swap->length;
     if (length.min == length.max) length.min = length.max = *set;
     length.now = *set;

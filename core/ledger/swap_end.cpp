@@ -84,8 +84,7 @@ Result<CheckResult> checked_heights(const SwapInputs& read, const AsSet& as_set,
 // A height on the spring was read again, and before.
 bool judged_by_load(const SwapInputs& read) {
     const auto both = [&](State state) {
-        return read.height_before(state) &&
-               read.values.get(Phase::check, ride_heights[static_cast<std::size_t>(state)]);
+        return read.height_before(state) && read.values.get(Phase::check, height_point(state));
     };
     return both(State::static_) || both(State::rider);
 }

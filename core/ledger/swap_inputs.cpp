@@ -64,7 +64,7 @@ public:
     explicit Making(SwapInputs& inputs) : in_(inputs) {}
 
     void read_and_carried() {
-        for (const Phase phase : {Phase::before, Phase::new_part, Phase::set, Phase::check})
+        for (const Phase phase : all_phases)
             for (const PointFacts& point : all_points()) {
                 const StoredReading* stored = used({phase, point.point});
                 if (stored && point.dimension != Dimension::text)
@@ -339,7 +339,7 @@ bool SwapInputs::height_read() const {
 }
 
 std::optional<Measured> SwapInputs::height_before(State state) const {
-    const SwapInput* input = find({Phase::before, ride_heights[static_cast<std::size_t>(state)]});
+    const SwapInput* input = find({Phase::before, height_point(state)});
     if (!input || input->origin == Origin::assumed) return std::nullopt;
     if (!input->beside) return input->known;
     const SwapInput* other = find(*input->beside);

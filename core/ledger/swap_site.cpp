@@ -1,5 +1,7 @@
 #include "core/ledger/swap_site.h"
 
+#include <algorithm>
+
 #include "core/ledger/checked_swap.h"
 #include "core/ledger/described.h"
 #include "core/ledger/fitted_unit.h"
@@ -81,12 +83,21 @@ std::vector<ReadAt> unread(const SwapSite& site, Phase phase) {
             !site.swap.stored(still))
             spots.push_back(still);
     }
-    // On a swingarm's stand a setting of the spring moves the slack, too.
     const ReadAt slack{phase, End::rear, Point::chain_slack};
-    const StoredReading* read = refits_chain(site.swap) ? site.swap.stored(slack) : nullptr;
-    if (read && !slack_set_after(site.swap, read->at, site.bike.how_read.stand()).empty())
+    if (refits_chain(site.swap) && site.swap.stored(slack) && !slack_read(site, phase))
         spots.push_back(slack);
     return spots;
+}
+
+const StoredReading* slack_read(const SwapSite& site, Phase phase) {
+    const StoredReading* read = site.swap.stored({phase, End::rear, Point::chain_slack});
+    const bool counts = read && slack_set_after(site.swap, read->at, site.bike.how_read.stand()).empty();
+    return counts ? read : nullptr;
+}
+
+bool is_height_left(const std::vector<ReadAt>& left, End end) {
+    return std::any_of(left.begin(), left.end(),
+                       [end](const ReadAt& spot) { return spot.end == end && is_ride_height(spot.point); });
 }
 
 SetUp before_of(const SwapSite& site) {

@@ -26,6 +26,11 @@ const StoredReading* stored_at(const SwapSite& site, End end, Phase phase, Point
 // free length nobody knows is set by its preload.
 std::vector<ReadAt> missing(const SwapSite& site, Phase phase);
 std::vector<ReadAt> unread(const SwapSite& site, Phase phase);
+// The slack with the new parts on, as read at 'set' or at the check; nullptr: not read, or moved by a setting
+// since. On a swingarm's stand a setting of the spring moves it, too.
+const StoredReading* slack_read(const SwapSite& site, Phase phase);
+// Of readings left to be made: one is a height of this end.
+bool is_height_left(const std::vector<ReadAt>& left, End end);
 // How the bike stood before the swap, with what the swap read then over it.
 SetUp before_of(const SwapSite& site);
 // What the geometry was measured with; what was not read then is taken as `before` has it.

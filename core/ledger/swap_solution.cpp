@@ -159,7 +159,7 @@ std::optional<Attitudes> attitudes(const BikeBody& bike, const SetUp& before, co
 void put_heights(SetUp& setup, const SwapInputs& in, const Prediction& predicted) {
     for (const State state : all_states)
         if (const auto& standing = predicted.at(state); standing && in.height_before(state)) {
-            const Point point = ride_heights[static_cast<std::size_t>(state)];
+            const Point point = height_point(state);
             store_reading(setup, in.end, point, computed(point, standing->height));
         }
 }
@@ -224,13 +224,10 @@ std::optional<Verdict> SwapSolution::verdict() const {
 }
 
 namespace {
-// As read at the check, else at 'set'; nullptr: not read, or moved by a setting since.
+// As read at the check, else at 'set'.
 const StoredReading* slack_with_new_parts(const SwapSite& site) {
-    for (const Phase phase : {Phase::check, Phase::set}) {
-        const StoredReading* read = site.swap.stored({phase, End::rear, P::chain_slack});
-        if (read && slack_set_after(site.swap, read->at, site.bike.how_read.stand()).empty()) return read;
-    }
-    return nullptr;
+    const StoredReading* read = slack_read(site, Phase::check);
+    return read ? read : slack_read(site, Phase::set);
 }
 
 // From where the axle was really set; without that reading, from where the answer put it.

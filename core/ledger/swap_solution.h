@@ -39,6 +39,11 @@ struct EndSolution {
     std::array<Length, 3> load_shift{};   // what that does to the heights as they were set, by State
     // The check, if a height was read again that it can judge.
     const CheckResult* judged() const { return check && !check->heights.empty() ? &*check : nullptr; }
+    // The correction that the check orders, though it may be one that must not be ridden; nullptr: none.
+    const Answer* ordered() const {
+        return judged() && judged()->turns_help() && correction ? &*correction : nullptr;
+    }
+    bool orders_what_can_be_ridden() const { return ordered() && ordered()->can_be_ridden(); }
 };
 
 // The chain with the new parts: as much slack at the tight spot as before.

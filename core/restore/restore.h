@@ -33,6 +33,7 @@ std::string_view key(State state);   // "topped_out", "static", "rider"
 inline constexpr std::array<State, 3> all_states = {State::topped_out, State::static_, State::rider};
 // The state in which a ride height is read; nullopt: `point` is none, as a tyre's name.
 std::optional<State> height_state(Point point);
+inline Point height_point(State state) { return ride_heights[static_cast<std::size_t>(state)]; }
 
 // A threaded adjuster of a length. The range is in terms of that length.
 struct Adjuster {

@@ -14,7 +14,7 @@ bool is_assumed(const CaseInput& input, Point point) {
 }
 
 bool is_read(const CaseInput& input, State state) {
-    const Slot slot{Phase::before, ride_heights[static_cast<std::size_t>(state)]};
+    const Slot slot{Phase::before, height_point(state)};
     return input.find(slot) && !input.assumed(slot);
 }
 
@@ -54,9 +54,7 @@ Result<EndResult> end_result(const SwapResult& of, const EndSolution& end) {
     if (answer) answer = as_known(*answer, *end.input);
     EndResult out{&end, end_case(of.of, end), answer};
     if (end.as_set) out.as_set = as_known(*end.as_set, *end.input);
-    const CheckResult* check = end.judged();
-    if (check && check->turns_help() && end.correction)
-        out.correction = as_known(*end.correction, *end.input);
+    if (const Answer* ordered = end.ordered()) out.correction = as_known(*ordered, *end.input);
     return out;
 }
 

@@ -35,6 +35,15 @@ struct CheckedLow : Answered {
     std::string label(const std::string& row) { return row_of(row).label; }
 };
 
+// A large number has this label.
+bool says_large(Driver& driver, const std::string& label) {
+    const auto& rows = driver.page().panel.rows;
+    return std::any_of(rows.begin(), rows.end(), [&](const Row& row) {
+        const auto* big = std::get_if<row::Big>(&row);
+        return big && big->label == label;
+    });
+}
+
 bool has_target(const std::string& label) {
     return label.find("set to") != std::string::npos;
 }
@@ -134,21 +143,11 @@ TEST_CASE("a shock that was measured only as it was set is corrected from there"
     Driver driver(tablet);
     begin_bike(driver);
     driver.tap("primary");
-    read_all(driver, {{"before:rear:ride_height_topped_out", "500"},
-                      {"before:rear:ride_height_static", "490"},
-                      {"before:rear:ride_height_rider", "466"},
-                      {"before:rear:eye_to_eye", "310"},
-                      {"before:rear:spring_rate", "95"},
-                      {"before:rear:spring_free_length", "160"},
-                      {"before:rear:spring_installed_length", "150"}});
+    read_old_shock(driver);
     go(driver, act::GoToStep{Step6::new_part});
     read_all(driver, {{"new_part:rear:spring_rate", "95"}, {"new_part:rear:spring_free_length", "160"}});
     go(driver, act::GoToStep{Step6::answer});
-    const auto& rows = driver.page().panel.rows;
-    CHECK(std::any_of(rows.begin(), rows.end(), [](const Row& row) {
-        const auto* big = std::get_if<row::Big>(&row);
-        return big && big->label == "length, from what it is";
-    }));
+    CHECK(says_large(driver, "length, from what it is"));
     go(driver, act::GoToStep{Step6::set});
     const Field length = field_of({Phase::set, End::rear, P::eye_to_eye});
     CHECK_FALSE(value_to_set(driver.state(), length));
@@ -215,11 +214,7 @@ TEST_CASE("an end without an answer does not keep the other one's, and each pad 
     go(driver, act::GoToStep{Step6::answer});
     CHECK(driver.shows("No answer yet"));
     CHECK(driver.page().primary.label == "Give its rake");
-    const auto& rows = driver.page().panel.rows;
-    CHECK(std::any_of(rows.begin(), rows.end(), [](const Row& row) {
-        const auto* big = std::get_if<row::Big>(&row);
-        return big && big->label == "spring, installed";
-    }));
+    CHECK(says_large(driver, "spring, installed"));
 }
 
 TEST_CASE("a pad is left empty for the next reading where the answer can do without") {
@@ -255,11 +250,7 @@ TEST_CASE("a single reading by somebody whose repeats scattered says why it coun
     driver.tap("primary");
     if (driver.state().pad && !driver.state().pad->question.empty()) driver.tap("question:yes");
     while (driver.state().pad) driver.tap("key:close");
-    driver.tap("row:check:rear:ride_height_rider");
-    driver.keys("466");
-    driver.tap("primary");
-    while (driver.state().pad) driver.tap("key:close");
-    read_all(driver, {{"check:rear:ride_height_static", "490"}});
+    read_all(driver, {{"check:rear:ride_height_rider", "466"}, {"check:rear:ride_height_static", "490"}});
     REQUIRE(driver.shows("Cannot tell"));
     CHECK(says(driver, "ride height, rider: one reading counts ± "));
     CHECK(says(driver, "Ilse's repeats"));

@@ -27,13 +27,7 @@ struct Answered : Driver {
     explicit Answered(const char* coils = nullptr) : Driver(tablet) {
         begin_bike(*this);
         tap("primary");
-        read_all(*this, {{"before:rear:ride_height_topped_out", "500"},
-                         {"before:rear:ride_height_static", "490"},
-                         {"before:rear:ride_height_rider", "466"},
-                         {"before:rear:eye_to_eye", "310"},
-                         {"before:rear:spring_rate", "95"},
-                         {"before:rear:spring_free_length", "160"},
-                         {"before:rear:spring_installed_length", "150"}});
+        read_old_shock(*this);
         go(*this, act::GoToStep{Step6::new_part});
         read_all(*this, {{"new_part:rear:eye_to_eye", "310"},
                          {"new_part:rear:spring_rate", "95"},

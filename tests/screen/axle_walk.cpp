@@ -14,7 +14,7 @@ namespace {
 // The demo's first bike with its chain and sprockets out: read as it stands, fitted, at 'Check'.
 struct ChainSwap : DemoHand {
     ChainSwap() {
-        if (const Swap* open = state().ledger.open_swap(state().bike)) go(*this, act::AbandonSwap{open->id});
+        set_swap_aside(*this);
         go(*this, act::StartSwap{state().bike, {SwapPart::sprockets}});
         go(*this, act::GoToStep{Step6::new_part});
         read_all(*this, {{"new_part:rear:sprocket_rear", "43"}});
@@ -54,7 +54,7 @@ double now_set(Driver& driver, Point point) {
 // Shock, chain and sprockets out at once: set as answered.
 struct ShockAndChain : DemoHand {
     ShockAndChain() {
-        if (const Swap* open = state().ledger.open_swap(state().bike)) go(*this, act::AbandonSwap{open->id});
+        set_swap_aside(*this);
         go(*this, act::StartSwap{state().bike, {SwapPart::shock, SwapPart::sprockets}});
         for (const Step6 step : {Step6::before, Step6::new_part, Step6::set}) {
             go(*this, act::GoToStep{step});

@@ -46,14 +46,8 @@ TEST_CASE("state: another tank: both ends say the preload that carries it, and i
           FrontHeights::along_fork);
     begin_swap(driver, {SwapPart::load});
     CHECK(driver.shows("no flame"));
-    read_all(driver, {{"before:rear:ride_height_topped_out", "500"},
-                      {"before:rear:ride_height_static", "490"},
-                      {"before:rear:ride_height_rider", "466"},
-                      {"before:rear:eye_to_eye", "310"},
-                      {"before:rear:spring_rate", "95"},
-                      {"before:rear:spring_free_length", "160"},
-                      {"before:rear:spring_installed_length", "150"},
-                      {"before:rear:collar_mm_per_turn", "1.5"},
+    read_old_shock(driver);
+    read_all(driver, {{"before:rear:collar_mm_per_turn", "1.5"},
                       {"before:rear:fitted_mass", "4"},
                       {"before:front:ride_height_topped_out", "620"},
                       {"before:front:ride_height_static", "600"},

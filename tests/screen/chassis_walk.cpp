@@ -205,7 +205,7 @@ TEST_CASE("linkage: typed in the bike's form, it is used once it closes, and sta
 TEST_CASE("chain: too short is said where it is set, and on 'Answer' and 'Set' of a swap") {
     DemoHand driver;
     const Id bike = driver.state().bike;
-    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     go(driver, act::StartChange{bike});
     CHECK_FALSE(says(driver, "Chain too short"));
     for (int i = 0; i < 3; ++i) go(driver, act::Nudge{End::rear, Point::sprocket_rear, 1});

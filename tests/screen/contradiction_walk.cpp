@@ -125,7 +125,7 @@ TEST_CASE(
 TEST_CASE("coils: where both ends are swapped, what is said of one stands under its name") {
     DemoHand driver;
     const Id bike = driver.state().bike;
-    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     go(driver, act::StartSwap{bike, {SwapPart::shock_spring, SwapPart::fork_springs}});
     go(driver, act::GoToStep{Step6::new_part});
     read_all(driver, {{"new_part:rear:spring_rate", "95"},
@@ -228,8 +228,7 @@ TEST_CASE("time line: several taps on a setting are one entry, none of them take
 
 TEST_CASE("change: the chain's slack is expected after the axle was moved, until it is read again") {
     DemoHand driver;
-    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
-        go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     const double read = now_at(driver, End::rear, Point::chain_slack);
     driver.tap("change");
     driver.tap("change:rear:axle_position:more");

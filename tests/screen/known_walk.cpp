@@ -99,8 +99,7 @@ TEST_CASE("known: on a bike with a baseline everything is carried: at most 25 ta
         driver.keys(text);
         taps += static_cast<int>(text.size());
     };
-    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
-        go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     const auto before = driver.state().ledger.swaps(driver.state().bike).size();
     tap("primary");
     if (driver.state().screen == Screen::choose) tap("part:shock"), tap("primary");

@@ -73,8 +73,7 @@ TEST_CASE("refusal: a rate far from the old spring's is asked about, and an odd 
     driver.tap("question:no");
     driver.tap("key:close");
     DemoHand other;
-    if (const Swap* open = other.state().ledger.open_swap(other.state().bike))
-        go(other, act::AbandonSwap{open->id});
+    set_swap_aside(other);
     go(other, act::StartSwap{other.state().bike, {SwapPart::chain}});
     go(other, act::GoToStep{Step6::new_part});
     other.tap("row:new_part:rear:chain_links");
@@ -197,8 +196,7 @@ TEST_CASE("baseline: a preload that does not count is left out of it") {
 
 TEST_CASE("baseline: a slack that was moved and not read again is kept as it is expected, and said to be") {
     DemoHand driver;
-    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
-        go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     const double read_once = now_at(driver, End::rear, Point::chain_slack);
     go(driver, act::StartChange{driver.state().bike});
     go(driver, act::Nudge{End::rear, Point::axle_position, 1});

@@ -64,8 +64,7 @@ TEST_CASE("refused: a part that does not fit says why where another one is typed
 
 TEST_CASE("answer: a spring whose collar nobody found is set by turns from where it just touches") {
     DemoHand driver;
-    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
-        go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     go(driver, act::StartSwap{driver.state().bike, {SwapPart::shock_spring}});
     go(driver, act::GoToStep{Step6::new_part});
     read_all(driver, {{"new_part:rear:spring_rate", "100"},

@@ -71,7 +71,7 @@ TEST_CASE(
     "shelf: a spring picked in a swap fills the new part's readings, and is on the bike once it is kept") {
     DemoHand driver;
     const Id bike = driver.state().bike;
-    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     go(driver, act::AddToShelf{SwapPart::shock_spring});
     type(driver, "row:shelf:spring_rate", "98");
     type(driver, "row:shelf:spring_free_length", "158");
@@ -118,8 +118,7 @@ TEST_CASE("which spring: offered for the wanted sag, those that fit first; the w
 TEST_CASE(
     "several parts at once: chosen by taps, what comes with another cannot be chosen, both ends are asked") {
     DemoHand driver;
-    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
-        go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     driver.tap("swap:several");
     CHECK(!driver.page().primary.tap);
     driver.tap("part:shock");
@@ -143,7 +142,7 @@ TEST_CASE(
 TEST_CASE("shelf: a sprocket picked in a swap is drawn with its own teeth") {
     DemoHand driver;
     const Id bike = driver.state().bike;
-    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     // A tooth is four corners of its sprocket's outline.
     const auto drawn_with = [&driver](std::size_t teeth) {
         const auto& strokes = driver.page().drawing.strokes;
@@ -169,7 +168,7 @@ TEST_CASE("shelf: a sprocket picked in a swap is drawn with its own teeth") {
 TEST_CASE("which spring: a wished sag stays, and the swap's answer leads back to what to set for it") {
     DemoHand driver;
     const Id bike = driver.state().bike;
-    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     go(driver, act::ShowSprings{bike, End::rear});
     const Length now = wish_of(driver.state()).rider_sag;
     for (int i = 0; i < 3; ++i) driver.tap("wish:sag:more");

@@ -93,7 +93,7 @@ TEST_CASE(
     "solved once: the way back is worked out at most once a revision, with every digit typed and looked at") {
     DemoHand driver;
     const Id bike = driver.state().bike;
-    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     driver.tap("history");
     driver.tap("kind:1");
     REQUIRE(driver.state().season.moments.size() > 2);

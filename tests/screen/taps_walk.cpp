@@ -41,7 +41,7 @@ void fill(Driver& driver, const std::string& number) {
 TEST_CASE("taps: a swap on a bike with a baseline, from its card to kept: at most 60 taps and 6 scrolls") {
     DemoHand driver;
     const Id bike = driver.state().bike;
-    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     go(driver, act::Go{Screen::bikes, {}});
     const auto kept_before = driver.state().ledger.baselines(bike).size();
     const int taps = driver.taps(), scrolls = driver.scrolls();

@@ -9,11 +9,6 @@ using namespace restand::test;
 
 namespace {
 
-void set_aside(Driver& driver) {
-    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
-        go(driver, act::AbandonSwap{open->id});
-}
-
 const Entry& newest_moment(Driver& driver) {
     REQUIRE_FALSE(driver.state().season.moments.empty());
     return driver.state().season.moments.front();
@@ -24,7 +19,7 @@ const Entry& newest_moment(Driver& driver) {
 TEST_CASE(
     "target: what is tried can be kept as a base setting; the bike stays, and the way there leads to it") {
     DemoHand driver;
-    set_aside(driver);
+    set_swap_aside(driver);
     const double was = now_at(driver, End::rear, Point::spring_installed_length);
     go(driver, act::ShowAttitude{driver.state().bike});
     go(driver, act::TryTo{End::rear, Point::spring_installed_length, was - 1.5});
@@ -45,7 +40,7 @@ TEST_CASE(
 
 TEST_CASE("target: another bike's settings of a day become a target here, without its heights") {
     DemoHand driver;
-    set_aside(driver);
+    set_swap_aside(driver);
     const Id own = driver.state().bike;
     const Bike* other = bike_named(driver, "No. 8");
     go(driver, act::Go{Screen::bike, other->id});
@@ -97,7 +92,7 @@ TEST_CASE("service: a part goes on with another bike, with what it has run; Undo
 TEST_CASE(
     "chain: slack read again after a change is the chain's slack; a later move of the axle takes it back") {
     DemoHand driver;
-    set_aside(driver);
+    set_swap_aside(driver);
     const Id bike = driver.state().bike;
     const double was = now_at(driver, End::rear, Point::chain_slack),
                  axle = now_at(driver, End::rear, Point::axle_position);

@@ -102,6 +102,23 @@ inline void read_all(Driver& driver,
     for (const auto& [id, number] : readings) read(driver, std::string("row:") + id, number);
 }
 
+// The swap that is open on the bike in hand, if one is.
+inline void set_swap_aside(Driver& driver) {
+    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
+        go(driver, act::AbandonSwap{open->id});
+}
+
+// The old shock and the heights with it, as 'Before' reads them.
+inline void read_old_shock(Driver& driver) {
+    read_all(driver, {{"before:rear:ride_height_topped_out", "500"},
+                      {"before:rear:ride_height_static", "490"},
+                      {"before:rear:ride_height_rider", "466"},
+                      {"before:rear:eye_to_eye", "310"},
+                      {"before:rear:spring_rate", "95"},
+                      {"before:rear:spring_free_length", "160"},
+                      {"before:rear:spring_installed_length", "150"}});
+}
+
 // A driver on a bike of the demo's season.
 struct DemoHand : private WalkFolder, public Driver {
     explicit DemoHand(const char* bike = "No. 27") : Driver(tablet, demo()) { begin(*this, bike); }

@@ -194,8 +194,7 @@ TEST_CASE("thumb: that something typed at a question was not taken is said until
 
 TEST_CASE("thumb: a new part of which nothing is measured is not drawn to scale, whatever the old one was") {
     DemoHand driver;
-    if (const Swap* open = driver.state().ledger.open_swap(driver.state().bike))
-        go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     begin_swap(driver, "shock");
     go(driver, act::GoToStep{Step6::new_part});
     driver.tap("row:new_part:rear:spring_free_length");

@@ -22,7 +22,7 @@ using P = Point;
 struct WayBack : DemoHand {
     explicit WayBack(std::size_t nth) {
         const Id bike = state().bike;
-        if (const Swap* open = state().ledger.open_swap(bike)) go(*this, act::AbandonSwap{open->id});
+        set_swap_aside(*this);
         go(*this, act::Go{Screen::history, bike});
         tap("kind:1");
         go(*this, act::ShowPlan{bike, state().season.moments.at(nth).id});
@@ -311,7 +311,7 @@ TEST_CASE("way back: a gauge's number with no tag open is not lost without a wor
 TEST_CASE("way back: the chain's slack is read where it is set, and stays as it was read") {
     DemoHand driver;
     const Id bike = driver.state().bike;
-    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     const auto type_slack = [&](const Field& field, const char* number) {
         if (!driver.state().pad) go(driver, act::OpenTag{field});
         driver.keys(number);
@@ -340,7 +340,7 @@ TEST_CASE("way back: the chain's slack is read where it is set, and stays as it 
 TEST_CASE("pad: a slack that is only expected gives its pad neither its tool nor its place") {
     DemoHand driver;
     const Id bike = driver.state().bike;
-    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     go(driver, act::StartChange{bike});
     driver.tap("change:rear:axle_position:more");
     go(driver, act::StartSwap{bike, {SwapPart::shock_spring}});

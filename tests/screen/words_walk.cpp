@@ -114,7 +114,7 @@ TEST_CASE("undo: of a check that was read after a correction brings no check bac
 TEST_CASE("form: how front heights are read stays chosen when a swap is told how slack is read") {
     DemoHand driver;
     const Id bike = driver.state().bike;
-    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     const auto chosen_in_form = [&driver](const char* id) {
         for (const Row& r : driver.page().panel.rows)
             if (const auto* choice = std::get_if<row::Choice>(&r); choice && choice->id == id)
@@ -135,8 +135,7 @@ TEST_CASE("form: how front heights are read stays chosen when a swap is told how
 
 TEST_CASE("pad: the value of before and the difference from it bear one day") {
     DemoHand driver;
-    const Id bike = driver.state().bike;
-    if (const Swap* open = driver.state().ledger.open_swap(bike)) go(driver, act::AbandonSwap{open->id});
+    set_swap_aside(driver);
     begin_swap(driver, "shock");
     int held = 0;
     for (const Asked& a : asked(*open_swap(driver.state()), Phase::before)) {

@@ -47,7 +47,7 @@ Swap some_swap(std::vector<SwapPart> parts, const SetUp& stood, std::mt19937_64&
     swap.started = latest;
     std::uniform_real_distribution<double> u(0, 1);
     const bool low = draw() % 2;  // the heights of the check are 9 mm off
-    for (const Phase phase : {Phase::before, Phase::new_part, Phase::set, Phase::check})
+    for (const Phase phase : all_phases)
         for (const Asked& a : asked(swap, phase)) {
             const StoredReading* stands = stood.stored(a.end, a.point);
             if (is_text(a.point) || !stands || u(draw) > share) continue;

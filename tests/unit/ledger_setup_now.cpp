@@ -182,7 +182,8 @@ TEST_CASE("standing correction: stays on a bike that nobody edited since it was 
     bench.read(Phase::set, P::spring_installed_length,
                std::to_string(ordered.installed_length.value).c_str());
     const Ledger ledger = fold(bench.facts);
-    const auto standing = standing_correction(ledger, *ledger.bike(bike_id), *ledger.swap(id(30)), End::rear);
+    EarlierSwaps earlier(ledger, *ledger.bike(bike_id), *ledger.swap(id(30)));
+    const auto standing = standing_correction(earlier, End::rear);
     REQUIRE(standing);
     CHECK(standing->made == std::set<Point>{P::spring_installed_length});
     CHECK(in_mm(standing->setting.length) == doctest::Approx(in_mm(ordered.length)).epsilon(1e-12));
@@ -218,7 +219,8 @@ TEST_CASE("standing correction: none that must not be ridden, because the coils 
         half.read(Phase::set, P::spring_installed_length,
                   std::to_string(ordered.installed_length.value).c_str());
         const Ledger ledger = fold(half.facts);
-        return standing_correction(ledger, *ledger.bike(bike_id), *ledger.swap(id(30)), End::rear);
+        EarlierSwaps earlier(ledger, *ledger.bike(bike_id), *ledger.swap(id(30)));
+        return standing_correction(earlier, End::rear);
     };
     REQUIRE(ordered.installed_length < mm(154.5));
     CHECK(standing_after_half(90));

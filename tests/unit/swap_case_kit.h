@@ -22,7 +22,6 @@ inline Swap swap_of(std::vector<SwapPart> parts) {
     swap.parts = std::move(parts);
     return swap;
 }
-constexpr Phase all_phases[] = {Phase::before, Phase::new_part, Phase::set, Phase::check};
 
 inline Id id_of(std::uint8_t last) {
     Id id;
