@@ -96,6 +96,10 @@ void follow(AppState& state, const Pending& p, const Entry& first) {
         case Pending::Then::show_parts:
             act_on(state, act::Go{Screen::parts, first.bike});
             break;
+        case Pending::Then::open_job:
+            // Unless the person is at another one by then, or writes the next one.
+            if (state.screen == Screen::job && state.jobs.job.nil() && !state.pad) state.jobs.job = first.id;
+            break;
         case Pending::Then::open_item:
             state.item = first.id;
             visit(state, Screen::item);

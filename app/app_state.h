@@ -15,6 +15,7 @@
 
 #include "app/action.h"
 #include "app/effect.h"
+#include "app/jobs/jobs.h"
 #include "app/meeting/meeting.h"
 #include "app/navigation.h"
 #include "app/pad/pad.h"
@@ -46,6 +47,7 @@ struct Pending {
         show_history,
         show_parts,
         show_bike,
+        open_job,
         open_item,
         show_shelf,
     } then = Then::nothing;
@@ -81,6 +83,7 @@ struct UiState {
     std::optional<Pad> pad;
     std::optional<BikeForm> form;
     std::string reason;              // of the baseline about to be kept
+    Id reason_of;                    // the bike it was typed for
     Look look;
     std::vector<SwapPart> chosen_parts;   // to be swapped, tidy
     bool inside_open = false;             // a swap asks for the insides of the unit, too
@@ -91,6 +94,7 @@ struct UiState {
     std::optional<Wished> wished;         // for a spring; nullopt: as it is to begin with
     Trial trial;
     Season season;
+    Jobs jobs;
     Meeting meeting;
     std::optional<Work> work;        // a long task under way
 

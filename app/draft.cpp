@@ -20,8 +20,9 @@ std::optional<Pad> pad_of(const Draft::Pad& d) {
     const auto end = from_key<End>(d.end);
     const auto event = from_key<EventField>(d.event);
     const auto part = from_key<PartField>(d.part);
-    if (!of || !phase || !point || !bike || !end || !event || !part) return std::nullopt;
-    Pad pad{.field = {*of, *phase, *point, *bike, *end, *event, *part},
+    const auto job = from_key<JobField>(d.job);
+    if (!of || !phase || !point || !bike || !end || !event || !part || !job) return std::nullopt;
+    Pad pad{.field = {*of, *phase, *point, *bike, *end, *event, *part, *job},
             .repeats = d.repeats,
             .entry = d.entry,
             .unit = d.unit,
@@ -46,8 +47,9 @@ std::optional<Pad> pad_of(const Draft::Pad& d) {
 bool belongs(const AppState& state, const Field& field) {
     switch (field.of) {
         case Field::Of::reading:
-        case Field::Of::reason:
             return state.screen == Screen::swap;
+        case Field::Of::reason:
+            return state.screen == Screen::swap || state.screen == Screen::change;
         case Field::Of::bike:
             return state.screen == Screen::bike_form && state.form;
         case Field::Of::person:
@@ -63,6 +65,8 @@ bool belongs(const AppState& state, const Field& field) {
             return state.screen == Screen::event;
         case Field::Of::part:
             return state.screen == Screen::parts && state.season.part;
+        case Field::Of::job:
+            return state.screen == Screen::job;
         case Field::Of::where:
         case Field::Of::find:
         case Field::Of::device:
@@ -99,10 +103,12 @@ Draft draft_of(const AppState& state) {
                            text(key(p.field.event)),
                            text(key(p.field.part)),
                            p.instrument.name,
-                           p.settled_anew};
+                           p.settled_anew,
+                           text(key(p.field.job))};
     }
     d.folder = state.meeting.folder;
     d.target = state.season.target;
+    d.job = state.jobs.job;
     if (const auto& e = state.season.event) d.event = Draft::Half{e->bike, {}, body_json(e->body)};
     if (const auto& p = state.season.part) d.part = Draft::Half{p->bike, p->part, body_json(p->body)};
     if (state.form)
@@ -116,6 +122,7 @@ namespace {
 void take_season(AppState& state, const Draft& d) {
     state.meeting.folder = d.folder;
     state.season.target = d.target;
+    if (state.ledger.job(d.job)) state.jobs.job = d.job;
     if (d.event && state.ledger.bike(d.event->bike))
         if (auto body = body_from_json("event", d.event->body))
             state.season.event = EventForm{d.event->bike, std::get<EventBody>(*body)};
@@ -145,7 +152,11 @@ bool has_subject(const AppState& state, Screen screen) {
         case Screen::which_spring:
         case Screen::trend:
         case Screen::parts:
+        case Screen::jobs:
+        case Screen::ready:
             return !state.bike.nil();
+        case Screen::job:  // the one of the draft may be gone, or not be written yet
+            return !state.bike.nil() && (shown_job(state) || state.jobs.job.nil());
         case Screen::plan:
             return !state.bike.nil() && (state.ledger.open_plan(state.bike) || !state.season.target.nil());
         case Screen::item:
@@ -172,7 +183,7 @@ void take_draft(AppState& state, const Draft& d) {
     if (!screen) return;
     if (state.ledger.bike(d.bike)) state.bike = d.bike;
     if (state.ledger.baseline(d.baseline)) state.baseline = d.baseline;
-    state.reason = d.reason;
+    state.reason = d.reason, state.reason_of = state.bike;
     const Swap* swap = state.ledger.swap(d.swap);
     if (swap && swap->open()) state.swap = d.swap;
     if (d.form)

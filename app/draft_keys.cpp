@@ -28,7 +28,7 @@ struct KeyTable<Screen> {
         {Screen::trend, "trend"}, {Screen::parts, "parts"}, {Screen::devices, "devices"}, {Screen::table, "table"},
         {Screen::attitude, "attitude"}, {Screen::chain, "chain"}, {Screen::choose, "choose"},
         {Screen::shelf, "shelf"}, {Screen::item, "item"}, {Screen::which_spring, "which_spring"},
-        {Screen::keys, "keys"}};
+        {Screen::keys, "keys"}, {Screen::jobs, "jobs"}, {Screen::job, "job"}, {Screen::ready, "ready"}};
 };
 template <>
 struct KeyTable<Field::Of> {
@@ -37,7 +37,7 @@ struct KeyTable<Field::Of> {
         {Field::Of::reason, "reason"}, {Field::Of::where, "where"}, {Field::Of::change, "change"},
         {Field::Of::plan, "way"}, {Field::Of::event, "event"}, {Field::Of::part, "part"}, {Field::Of::find, "find"},
         {Field::Of::device, "device"}, {Field::Of::folder, "folder"}, {Field::Of::tried, "tried"},
-        {Field::Of::shelf, "shelf"}};
+        {Field::Of::shelf, "shelf"}, {Field::Of::job, "job"}};
 };
 template <>
 struct KeyTable<BikeField> {
@@ -73,6 +73,13 @@ struct KeyTable<PartField> {
     static constexpr Keyed<PartField> rows[] = {
         {PartField::name, "name"}, {PartField::limit_km, "limit_km"}, {PartField::limit_h, "limit_h"},
         {PartField::used_km, "used_km"}, {PartField::used_h, "used_h"}};
+};
+template <>
+struct KeyTable<JobField> {
+    static constexpr Keyed<JobField> rows[] = {
+        {JobField::what, "what"}, {JobField::why, "why"}, {JobField::part, "part"}, {JobField::from, "from"},
+        {JobField::ordered, "ordered"}, {JobField::due, "due"}, {JobField::planned, "planned"},
+        {JobField::taken, "taken"}};
 };
 template <>
 struct KeyTable<End> {
@@ -148,6 +155,7 @@ template std::optional<Field::Of> from_key(std::string_view);
 template std::optional<BikeField> from_key(std::string_view);
 template std::optional<EventField> from_key(std::string_view);
 template std::optional<PartField> from_key(std::string_view);
+template std::optional<JobField> from_key(std::string_view);
 template std::optional<End> from_key(std::string_view);
 template std::optional<Phase> from_key(std::string_view);
 template std::optional<Point> from_key(std::string_view);
@@ -165,6 +173,9 @@ std::string_view key(EventField field) {
     return key_of(field);
 }
 std::string_view key(PartField field) {
+    return key_of(field);
+}
+std::string_view key(JobField field) {
     return key_of(field);
 }
 

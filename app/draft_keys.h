@@ -16,6 +16,7 @@ std::string_view key(Field::Of of);
 std::string_view key(BikeField field);
 std::string_view key(EventField field);
 std::string_view key(PartField field);
+std::string_view key(JobField field);
 
 // For each enum above, and for End, Phase and Point, whose keys are the ledger's. nullopt: unknown name.
 template <class E>

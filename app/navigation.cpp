@@ -18,12 +18,12 @@ bool is_visited(Screen screen) {
     return screen == Screen::people || screen == Screen::settings || screen == Screen::devices ||
            screen == Screen::shelf || screen == Screen::item || screen == Screen::keys ||
            screen == Screen::bike_form || screen == Screen::compare || screen == Screen::plan ||
-           screen == Screen::event;
+           screen == Screen::event || screen == Screen::job;
 }
 bool is_of_bike(Screen screen) {
     return screen == Screen::bike || screen == Screen::baselines || screen == Screen::history ||
            screen == Screen::trend || screen == Screen::parts || screen == Screen::attitude ||
-           screen == Screen::chain;
+           screen == Screen::chain || screen == Screen::jobs || screen == Screen::ready;
 }
 
 // The screen that the title's arrow leads to.
@@ -61,7 +61,11 @@ Screen screen_behind(const AppState& state) {
         case Screen::chain:
         case Screen::choose:
         case Screen::which_spring:
+        case Screen::jobs:
+        case Screen::ready:
             return Screen::bike;
+        case Screen::job:
+            return Screen::jobs;
     }
     return Screen::bikes;
 }
@@ -72,6 +76,13 @@ Length chain_pitch(const AppState& state) {
 }
 
 }  // namespace
+
+bool is_about_bike(Screen screen) {
+    return is_of_bike(screen) || screen == Screen::job || screen == Screen::swap ||
+           screen == Screen::change || screen == Screen::plan || screen == Screen::baseline ||
+           screen == Screen::moment || screen == Screen::compare || screen == Screen::choose ||
+           screen == Screen::which_spring;
+}
 
 void enter(AppState& state) {
     Season& season = state.season;
@@ -84,6 +95,7 @@ void enter(AppState& state) {
             return read_time_line(state);
         case Screen::trend:
         case Screen::parts:
+        case Screen::ready:
             season.watched = false;
             return send(state,
                         task::Watch{state.bike, season.what, season.end, season.point, chain_pitch(state)});
@@ -162,7 +174,8 @@ void act_on(AppState& state, const act::Back&) {
         state.screen = to;
     // The time line keeps what was found (refresh_time_line); baselines are read again.
     const bool other_bike = to == Screen::history && state.season.query.bike != state.bike;
-    if (to == Screen::baselines || other_bike) enter(state);
+    const bool of_season = to == Screen::ready || to == Screen::parts || to == Screen::trend;
+    if (to == Screen::baselines || of_season || other_bike) enter(state);
 }
 
 namespace {

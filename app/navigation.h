@@ -32,6 +32,9 @@ enum class Screen {
     item,
     which_spring,
     keys,
+    jobs,
+    job,
+    ready,
 };
 
 namespace act {
@@ -55,6 +58,7 @@ void act_on(AppState&, const act::PutBack&);
 void act_on(AppState&, const act::DismissNotice&);
 void act_on(AppState&, const act::Tell&);
 void act_on(AppState&, const act::SortBy&);
+bool is_about_bike(Screen screen);   // its page shows the bike in hand; a job can be written down there
 void enter(AppState& state);   // asks for what the screen needs from disk
 // To a page that is opened from anywhere (people, settings, the bike's form …): Back returns to the
 // present one.

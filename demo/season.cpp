@@ -44,7 +44,7 @@ public:
                 if (const auto written = play(*track); !written) return written;
             if (const auto played = play(day); !played) return played;
         }
-        return Done{};
+        return write_down_jobs();
     }
 
 private:
@@ -108,6 +108,23 @@ private:
             entries.push_back(encode(away, id, {}, people_[0], {id}));
         }
         return write(entries);
+    }
+
+    // A job is written after those that come first.
+    Outcome write_down_jobs() {
+        std::vector<Id> ids;
+        for (const PlannedJob& planned : planned_jobs()) {
+            JobBody body = planned.body;
+            for (const int first : planned.after)
+                body.blocked_by.push_back(ids[static_cast<std::size_t>(first)]);
+            body.who = people_[static_cast<std::size_t>(planned.bike) % people_.size()];
+            *now_ += pace_ms;
+            const auto written =
+                append({encode(body, machines_[static_cast<std::size_t>(planned.bike)].id, {}, people_[0])});
+            if (!written) return written.error();
+            ids.push_back(written->front());
+        }
+        return Done{};
     }
 
     // One session -----------------------------------------------------------------------------------------

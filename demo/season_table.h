@@ -65,6 +65,7 @@ struct TrackDay {
 // A part on the shelf, with what was measured of it.
 struct ShelfPart { SwapPart part; const char* name; std::vector<Line> lines; };
 struct WatchedPart { int bike; PartBody body; };
+struct PlannedJob { int bike; JobBody body; std::vector<int> after; };   // after: rows that come first
 
 inline constexpr Day opening_day = {3, 7, 9};
 
@@ -75,5 +76,6 @@ const std::vector<SwapDay>& swap_days();
 const std::vector<TrackDay>& track_days();
 const std::vector<WatchedPart>& watched_parts();
 const std::vector<ShelfPart>& shelf_parts();
+const std::vector<PlannedJob>& planned_jobs();
 
 }  // namespace restand::demo

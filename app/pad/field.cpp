@@ -24,6 +24,8 @@ Dimension dimension_of(const Field& field) {
             return field.event >= EventField::distance ? Dimension::ratio : Dimension::text;
         case Field::Of::part:
             return field.part == PartField::name ? Dimension::text : Dimension::ratio;
+        case Field::Of::job:
+            return field.job >= JobField::planned ? Dimension::ratio : Dimension::text;
         case Field::Of::person:
         case Field::Of::reason:
         case Field::Of::where:

@@ -54,6 +54,8 @@ inline constexpr BikeField last_bike_field = BikeField::rpm;
 // Fields of an event, and of a part with a service limit.
 enum class EventField { day, circuit, session, weather, tyre, words, distance, running, air, track };
 enum class PartField { name, limit_km, limit_h, used_km, used_h };
+// Fields of a job; the last two are minutes.
+enum class JobField { what, why, part, from, ordered, due, planned, taken };
 
 // What an open tag fills in: a reading of the swap, a number of the bike, a name, the reason of a baseline.
 // Outside a swap: the present value of a point (change), a value that is only tried (tried), a value that the
@@ -73,7 +75,8 @@ struct Field {
         device,
         folder,
         tried,
-        shelf
+        shelf,
+        job
     } of = Of::reading;
     Phase phase = Phase::before;
     Point point = Point::ride_height_topped_out;
@@ -81,6 +84,7 @@ struct Field {
     End end = End::rear;               // of a reading, a change or a tried value
     EventField event = EventField::circuit;
     PartField part = PartField::name;
+    JobField job = JobField::what;
     friend bool operator==(const Field&, const Field&) = default;
 };
 bool is_text(const Field& field);

@@ -117,6 +117,7 @@ void keep(AppState& state, bool confirmed) {
             break;
         case Field::Of::reason:
             state.reason = pad.repeats.back().text;
+            state.reason_of = state.bike;
             break;
         case Field::Of::shelf:
             act_on(state, act::MeasureItem{state.item, reading_of(pad)});
@@ -128,6 +129,7 @@ void keep(AppState& state, bool confirmed) {
             break;
         case Field::Of::event:
         case Field::Of::part:
+        case Field::Of::job:
         case Field::Of::find:
         case Field::Of::device:
         case Field::Of::folder:

@@ -54,6 +54,20 @@ std::optional<Field> next_in_form(const AppState& state, const Field& after) {
     }
     return std::nullopt;
 }
+
+// Outside a swap: from a height to the next one that is to be read, rear before front.
+std::optional<Field> next_height(const AppState& state, const Field& after) {
+    if (after.of != Field::Of::change || !is_ride_height(after.point)) return std::nullopt;
+    const SetUp now = setup_now(state.ledger, state.bike);
+    bool passed = false;
+    for (const End end : {End::rear, End::front})
+        for (const Point height : ride_heights) {
+            const bool read = now.stored(end, height) && !now.stale.contains({end, height});
+            if (passed && !read) return Field{.of = Field::Of::change, .point = height, .end = end};
+            passed = passed || (end == after.end && height == after.point);
+        }
+    return std::nullopt;
+}
 }  // namespace
 
 std::optional<Field> next_of_item(const AppState& state, std::optional<Point> after) {
@@ -85,6 +99,7 @@ std::optional<Field> next_field(const AppState& state, std::optional<Field> afte
     if (after && (after->of == Field::Of::event || after->of == Field::Of::part))
         return next_in_form(state, *after);
     if (after && after->of == Field::Of::shelf) return next_of_item(state, after->point);
+    if (after && after->of == Field::Of::change) return next_height(state, *after);
     const SolvedSwap* solved = solved_swap(state);
     const auto phase = phase_of(step_of(state));
     if (!solved || !phase || (after && after->of != Field::Of::reading)) return std::nullopt;

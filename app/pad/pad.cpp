@@ -83,7 +83,7 @@ void go_on(AppState& state) {
 
 // The present value as text to edit. A reading has none: it is measured again.
 std::string standing_text(const AppState& state, const Field& field) {
-    if (field.of == Field::Of::reason) return state.reason;
+    if (field.of == Field::Of::reason) return state.reason_of == state.bike ? state.reason : "";
     if (field.of == Field::Of::shelf && field.point == Point::part_name && shown_item(state))
         return has_given_name(shown_item(state)->body) ? "" : shown_item(state)->body.name;
     if (!is_reading(field) && field.of != Field::Of::bike) return standing_season_text(state, field);
@@ -362,7 +362,8 @@ void act_on(AppState& state, const act::PadNext&) {
         // An erased number of the bike becomes unknown.
         if (pad.field.of == Field::Of::bike && state.form && !facts(pad.field.bike).needed)
             set_number(state.form->body, pad.field.bike, std::nullopt);
-        if (pad.field.of == Field::Of::find || pad.field.of == Field::Of::event)
+        if (pad.field.of == Field::Of::find || pad.field.of == Field::Of::event ||
+            pad.field.of == Field::Of::job)
             keep_season_field(state, pad.field, "");
         if (must_be_read(state, pad.field))
             pad.problem = "Needed for the answer: type what you read.";

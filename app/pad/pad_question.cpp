@@ -68,8 +68,9 @@ std::optional<double> little_sag(const AppState& state, const Pad& pad, double v
     constexpr double least = 3.0;  // mm at the axle; common practice, no source
     const Point point = pad.field.point;
     const bool top = point == Point::ride_height_topped_out, still = point == Point::ride_height_static;
-    const bool reads = pad.field.of == Field::Of::reading || pad.field.of == Field::Of::plan;
-    if (!reads || pad.field.end != End::rear || (!top && !still)) return std::nullopt;
+    if (pad.field.of == Field::Of::shelf || pad.field.of == Field::Of::tried || pad.field.end != End::rear ||
+        (!top && !still))
+        return std::nullopt;
     const Reading typed = reading_of(pad);
     const ReadingOf read = read_beside(state, pad.field, typed);
     const Reading* other = read(top ? Point::ride_height_static : Point::ride_height_topped_out);

@@ -8,6 +8,7 @@
 #include "app/pad/keep.h"
 #include "app/swap/reading_rows.h"
 #include "app/swap/to_set.h"
+#include "app/views/job_wording.h"
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
@@ -34,6 +35,8 @@ std::string field_title(const AppState& state, const Field& f) {
             return wording::label(f.event);
         case Field::Of::part:
             return wording::label(f.part);
+        case Field::Of::job:
+            return wording::label(f.job);
         case Field::Of::find:
             return "words to find";
         case Field::Of::device:

@@ -12,6 +12,7 @@
 #include "app/views/wording.h"
 #include "app/workshop/bikes_view.h"
 #include "core/ledger/chassis.h"
+#include "core/ledger/shelf.h"
 
 namespace restand {
 
@@ -246,8 +247,9 @@ PageView baselines_view(const AppState& state) {
     PageTable table;
     table.columns = {{"kept"}, {"why", false, Ink::ink, true}, {"heights"}, {"by"}};
     if (all.empty())
-        table.lines.push_back({.cells = {"No baseline yet. The first swap that is kept makes one."},
-                               .kind = PageTable::Line::Kind::note});
+        table.lines.push_back(
+            {.cells = {"No baseline yet. A swap that is kept makes one, or the bike read as it stands."},
+             .kind = PageTable::Line::Kind::note});
     for (const Baseline* b : all) {
         const Person* by = state.ledger.person(b->by);
         table.lines.push_back({.id = "baseline:" + to_text(b->id),
@@ -258,7 +260,7 @@ PageView baselines_view(const AppState& state) {
     table.foot = wording::how_many(all.size(), "baseline", "baselines") + ", newest first";
     page.table = std::move(table);
     if (all.empty())
-        page.primary = {"To the bike", act::Back{}, ""};
+        page.primary = {"Read it as it stands", act::StartChange{bike->id}, ""};
     else
         page.primary = {"Open the newest", act::Go{Screen::baseline, all.front()->id}, ""};
     return page;
@@ -277,6 +279,15 @@ PageView baseline_view(const AppState& state) {
                              table.foot);
     table.keys = {{"compare-now", "Compare with now", act::OpenBoth{b->id, {}}},
                   {"way", "Way back to this", act::ShowPlan{bike->id, b->id}}};
+    if (const Swap* swap = b->swap.nil() ? nullptr : state.ledger.swap(b->swap))
+        for (const SwapPart part : swap->parts)
+            if (taken_off(state.ledger, *swap, part))
+                table.keys.push_back({"shelve:" + std::string(key(part)),
+                                      fmt::format("Put the old {} on the shelf", wording::part(part)),
+                                      act::ShelveTakenOff{swap->id, part}});
+    if (const Swap* swap = b->swap.nil() ? nullptr : state.ledger.swap(b->swap);
+        swap && !rechecks_left(state.ledger, *swap).empty())
+        table.keys.push_back({"rechecks", "To check after the first run", act::AddRechecks{swap->id}});
     table.more = {{"sheet", "The sheet, PDF", act::SheetTo{""}}};
     std::vector<PageTable::Line> warnings;
     for (std::string& text : coil_warnings(state, setup_of(*b)))

@@ -6,8 +6,10 @@
 
 #include "app/app_state.h"
 #include "app/views/point_wording.h"
+#include "app/views/season_wording.h"
 #include "app/views/wording.h"
 #include "core/codec/body_json.h"
+#include "core/ledger/change_effect.h"
 #include "core/ledger/chassis.h"
 #include "core/ledger/fitted_unit.h"
 #include "core/ledger/moved_by.h"
@@ -25,6 +27,10 @@ const Fact* same_go(const AppState& state, End end, Point point) {
         if (state.ledger.superseded(f->entry.id)) continue;
         if (!newest || newest->entry.clock < f->entry.clock) newest = f;
     }
+    // What a baseline was kept with stays as it was.
+    if (const Baseline* last = state.ledger.newest_baseline(state.bike);
+        newest && last && newest->entry.clock < last->clock)
+        return nullptr;
     if (!newest || newest->entry.by != state.who ||
         std::abs(state.now_ms - newest->entry.clock.ms) > one_go_ms)
         return nullptr;
@@ -63,7 +69,7 @@ std::string effect_on_heights(const AppState& state, End end, Point point, const
                              : "";
     warned += effect_on_chain(state, *bike, before, value);
     const auto change = stance_change(bike->body, end, before, after);
-    if (!change) return warned;
+    if (!change || is_only_read(point)) return warned;
     std::string text;
     const auto add = [&](const char* what, const std::optional<Length>& by) {
         if (by && std::fabs(by->value) >= 0.05)
@@ -94,6 +100,30 @@ void act_on(AppState& state, const act::StartChange& start) {
     state.bike = start.bike;
     state.notice.reset();
     state.screen = Screen::change;
+}
+
+bool may_keep_as_it_stands(const AppState& state, const Id& bike, const SetUp& now) {
+    const Baseline* last = state.ledger.newest_baseline(bike);
+    const bool kept = last && now.values == setup_of(*last).values;
+    return !now.values.empty() && !kept && !state.ledger.open_swap(bike);
+}
+
+std::string reason_as_it_stands(const AppState& state, const Id& bike) {
+    return state.reason.empty() || state.reason_of != bike ? wording::as_it_stands() : state.reason;
+}
+
+void act_on(AppState& state, const act::KeepAsItStands& again) {
+    if (!state.ledger.bike(again.bike) || !leave_pad(state)) return;
+    if (!somebody_named(state, again)) return;
+    if (!state.pending.empty()) return defer(state, again);  // the last reading must be on disk first
+    const SetUp now = setup_now(state.ledger, again.bike);
+    if (!may_keep_as_it_stands(state, again.bike, now)) return;
+    BaselineBody body = baseline_of(now, reason_as_it_stands(state, again.bike));
+    if (const std::string without = wording::heights_not_read(now); !without.empty())
+        body.reason += " · " + without;
+    put_expected_slack(state, again.bike, body);
+    append(state, {.then = Pending::Then::show_kept, .said = "Kept as the bike's baseline.", .undo = true},
+           {encode(body, again.bike, {}, state.who)});
 }
 
 void act_on(AppState& state, const act::Nudge& nudge) {

@@ -65,7 +65,6 @@ constexpr Point of_rear[] = {Point::clicks_compression_low,
                              Point::sprocket_rear,
                              Point::chain_links,
                              Point::axle_position,
-                             Point::chain_slack,
                              Point::tyre};
 constexpr Point of_front[] = {Point::clicks_compression_low,  Point::clicks_compression_high,
                               Point::clicks_rebound_low,      Point::clicks_rebound_high,
@@ -104,23 +103,36 @@ Row setting_row(const AppState& state, const SetUp& setup, End end, Point point)
                         .tap_value = act::OpenTag{field},
                         .saving = saving(state, field)};
 }
-// The heights that the settings since have moved: as they were read, and as they are expected now.
-void expected_rows(const AppState& state, const SetUp& setup, const SetUp& stands, std::vector<Row>& rows) {
-    const UnitChoice units = state.ledger.units();
-    bool headed = false;
-    const auto line = [&](std::string label, End end, Point point) {
-        const StoredReading *read = setup.stored(end, point), *now = stands.stored(end, point);
-        if (!read || (now && !is_computed(now->reading))) return;
-        if (!std::exchange(headed, true)) rows.push_back(row::TableHead{"read", "expected now"});
-        rows.push_back(
-            row::TableLine{std::move(label), wording::shown(read->reading),
-                           now ? wording::value(mm(measured(now->reading).value), units) : "not known"});
-    };
+
+// What is read on the bike; what a setting has moved since, as it is expected.
+row::ReadingRow read_row(const AppState& state, const SetUp& stands, End end, Point point) {
+    const Field field{.of = Field::Of::change, .point = point, .end = end};
+    const std::string label =
+        is_ride_height(point) ? fmt::format("{}, {}", wording::end(end), wording::state(*height_state(point)))
+                              : wording::label(point);
+    const StoredReading* now = stands.stored(end, point);
+    const Unit unit = chosen(state.ledger.units(), Dimension::length);
+    row::ReadingRow row = form_row(state, field, label, now ? wording::shown_in(now->reading, unit) : "");
+    if (saving(state, field)) row.mark = row::Mark::saving;
+    if (now) row.unit = symbol(unit);
+    return row;
+}
+
+void read_rows(const AppState& state, const SetUp& stands, std::vector<Row>& rows) {
+    rows.push_back(row::Heading{"As it stands"});
     for (const End end : {End::rear, End::front})
-        for (std::size_t i = 0; i < ride_heights.size(); ++i)
-            line(fmt::format("{}, {}", wording::end(end), wording::state(static_cast<State>(i))), end,
-                 ride_heights[i]);
-    line(wording::label(Point::chain_slack), End::rear, Point::chain_slack);
+        for (const Point height : ride_heights) rows.push_back(read_row(state, stands, end, height));
+    rows.push_back(read_row(state, stands, End::rear, Point::chain_slack));
+}
+
+void baseline_rows(const AppState& state, const Bike& bike, const SetUp& setup, std::vector<Row>& rows) {
+    if (!may_keep_as_it_stands(state, bike.id, setup)) return;
+    rows.push_back(row::Heading{"Why it stands so"});
+    rows.push_back(row::Button{"reason", reason_as_it_stands(state, bike.id), "tap to write it",
+                               act::OpenTag{{.of = Field::Of::reason}}});
+    rows.push_back(row::Button{"keep-as-it-stands", "Keep as the bike's baseline",
+                               wording::heights_not_read(setup), act::KeepAsItStands{bike.id},
+                               state.pending.empty()});
 }
 }  // namespace
 
@@ -143,10 +155,11 @@ PageView change_view(const AppState& state) {
     rows.push_back(row::Heading{"Front"});
     for (const Point p : of_front)
         rows.push_back(setting_row(state, setup, End::front, set_by(setup, End::front, p)));
-    expected_rows(state, setup, stands, rows);  // last: no setting moves under the finger
+    read_rows(state, stands, rows);
     coil_warning_rows(state, setup, rows);
     if (const auto chain = chain_of(bike->body, setup, setup_described(state, bike->id)))
         short_chain_row(*chain, state.ledger.units(), rows);
+    baseline_rows(state, *bike, setup, rows);
     page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
     page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""}
                              : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};

@@ -75,6 +75,7 @@ double typed_number(const std::string& text) {
 
 std::string standing_season_text(const AppState& state, const Field& field) {
     if (field.of == Field::Of::find) return state.season.query.text;
+    if (field.of == Field::Of::job) return standing_job_text(state, field.job);
     if (field.of == Field::Of::device) return state.meeting.own_name;
     if (field.of == Field::Of::folder) return state.meeting.folder;
     if (field.of == Field::Of::event && state.season.event) {
@@ -93,6 +94,10 @@ std::string standing_season_text(const AppState& state, const Field& field) {
 
 void keep_season_field(AppState& state, const Field& field, const std::string& text) {
     if (field.of == Field::Of::find) return act_on(state, act::FindWords{text});
+    if (field.of == Field::Of::job) {
+        const Job* job = shown_job(state);
+        return act_on(state, act::SetJobText{state.bike, job ? job->id : Id{}, field.job, text});
+    }
     if (field.of == Field::Of::folder) {
         state.meeting.folder = text;
         return send(state, task::Places{text});

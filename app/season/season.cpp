@@ -1,7 +1,10 @@
 // The bike's set-up now and at an earlier entry, and the restore plan between the two.
 
+#include <algorithm>
+
 #include "app/app_state.h"
 #include "core/codec/body_json.h"
+#include "core/ledger/change_effect.h"
 #include "core/ledger/chassis.h"
 #include "core/ledger/setup_then.h"
 
@@ -39,7 +42,19 @@ const PlanShown* plan_shown(const AppState& state) {
     return state.plan_solver->shown(state.ledger, *bike, open ? open->target : state.season.target);
 }
 
+namespace {
+// Of what is read on the bike as it stands, where a setting has moved it since it was read.
+std::optional<double> expected_as_it_stands(const AppState& state, const Field& field) {
+    const Bike* bike = state.ledger.bike(state.bike);
+    if (!bike || !is_only_read(field.point)) return std::nullopt;
+    const SetUp stands = expected_now(state.ledger, *bike);
+    const StoredReading* now = stands.stored(field.end, field.point);
+    return now && is_computed(now->reading) ? std::optional(measured(now->reading).value) : std::nullopt;
+}
+}  // namespace
+
 std::optional<double> expected_of(const AppState& state, const Field& field) {
+    if (field.of == Field::Of::change) return expected_as_it_stands(state, field);
     if (field.of == Field::Of::reading && field.phase == Phase::check) {
         const SolvedSwap* solved = solved_swap(state);
         const auto to_read = solved ? solved->to_read(field.end, field.point) : std::nullopt;
@@ -57,6 +72,23 @@ std::optional<double> expected_of(const AppState& state, const Field& field) {
     for (const HeightCheck& h : check->second.heights)
         if (h.state == height_state(field.point)) return in_mm(h.before);
     return std::nullopt;
+}
+
+void put_expected_slack(const AppState& state, const Id& bike_id, BaselineBody& body) {
+    const Bike* bike = state.ledger.bike(bike_id);
+    const auto is_slack = [](const BaselineValue& v) { return v.stored.reading.point == Point::chain_slack; };
+    const auto at = std::find_if(body.values.begin(), body.values.end(), is_slack);
+    if (!bike || at == body.values.end()) return;
+    const SetUp now = setup_now(state.ledger, bike_id);
+    if (!slack_moved(bike->body, now)) return;
+    const SetUp stands = expected_now(state.ledger, *bike, now);
+    const StoredReading* expected = stands.stored(End::rear, Point::chain_slack);
+    if (!expected) return void(body.values.erase(at));
+    const Id swap = at->stored.swap;  // whose slack it was: a new chain's is still to be read
+    at->stored = *expected;
+    at->stored.swap = swap;
+    at->stored.by = state.who;
+    at->stored.at = {state.now_ms, 0};
 }
 
 }  // namespace restand

@@ -78,9 +78,15 @@ private:
     int plans_made_ = 0;
 };
 const PlanShown* plan_shown(const AppState& state);   // nullptr: none
-// What a height or the slack is to read at the check of a swap, or at the end of the way back. nullopt:
-// another field, or nothing is predicted.
+// What a height or the slack is to read at the check of a swap, at the end of the way back, or outside both
+// where a setting has moved it since it was read. nullopt: another field, or nothing is predicted.
 std::optional<double> expected_of(const AppState& state, const Field& field);
+// A slack that a setting moved since it was read goes into the baseline as it is expected; if that is not
+// known, none does.
+void put_expected_slack(const AppState& state, const Id& bike, BaselineBody& body);
+// Something is known of the bike, it is not the newest baseline already, and no swap is open that makes one.
+bool may_keep_as_it_stands(const AppState& state, const Id& bike, const SetUp& now);
+std::string reason_as_it_stands(const AppState& state, const Id& bike);   // as typed for it, or the usual
 // Stores the text typed in a field of the season's forms.
 void keep_season_field(AppState& state, const Field& field, const std::string& text);
 void keep_outside_swap(AppState& state, const Field& field, const Reading& reading);   // change or plan

@@ -17,6 +17,7 @@ struct TakeOver { Id entry, to; };                 // its settings, as a target 
 struct TakeForCompare { Id entry; };               // compared with the entry opened next
 struct StartChange { Id bike; };
 struct Nudge { End end; Point point; double by; }; // one step of a setting, stored at once; canonical
+struct KeepAsItStands { Id bike; };                // its set-up becomes its baseline
 struct StartEvent { Id bike; };
 struct SaveEvent {};
 struct DropEvent {};                               // the half-written session is thrown away
@@ -39,6 +40,7 @@ void act_on(AppState&, const act::TakeOver&);
 void act_on(AppState&, const act::TakeForCompare&);
 void act_on(AppState&, const act::StartChange&);
 void act_on(AppState&, const act::Nudge&);
+void act_on(AppState&, const act::KeepAsItStands&);
 void act_on(AppState&, const act::StartEvent&);
 void act_on(AppState&, const act::SaveEvent&);
 void act_on(AppState&, const act::DropEvent&);

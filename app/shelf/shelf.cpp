@@ -37,6 +37,16 @@ void act_on(AppState& state, const act::AddToShelf& add) {
            {encode(ShelfBody{add.part, first_name(state, add.part), {}, false}, {}, {}, state.who)});
 }
 
+void act_on(AppState& state, const act::ShelveTakenOff& shelve) {
+    const Swap* swap = state.ledger.swap(shelve.swap);
+    if (!swap || on_its_way(state, Pending::Then::open_item)) return;
+    auto body = taken_off(state.ledger, *swap, shelve.part);
+    if (!body) return;
+    if (body->name.empty()) body->name = first_name(state, shelve.part);
+    append(state, {.then = Pending::Then::open_item, .said = "On the shelf, as it was read.", .undo = true},
+           {encode(*body, {}, {}, state.who)});
+}
+
 void act_on(AppState& state, const act::OpenItem& open) {
     if (!leave_pad(state) || !state.ledger.shelf_item(open.item)) return;
     state.item = open.item;

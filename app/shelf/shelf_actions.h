@@ -11,6 +11,7 @@ enum class WishOf { rider_sag, free_low, free_high, preload_low, preload_high };
 
 namespace act {
 struct AddToShelf { SwapPart part; };
+struct ShelveTakenOff { Id swap; SwapPart part; };   // what a kept swap took off (taken_off())
 struct OpenItem { Id item; };
 struct ItemGone { Id item; };
 struct MeasureItem { Id item; Reading reading; };  // part_name: the item's name
@@ -20,6 +21,7 @@ struct Wish { WishOf of; double by; };             // mm
 }  // namespace act
 
 void act_on(AppState&, const act::AddToShelf&);
+void act_on(AppState&, const act::ShelveTakenOff&);
 void act_on(AppState&, const act::OpenItem&);
 void act_on(AppState&, const act::ItemGone&);
 void act_on(AppState&, const act::MeasureItem&);

@@ -73,10 +73,6 @@ row::ReadingRow value_row(const AppState& state, const ShelfBody& body, Point po
     }
     return row;
 }
-
-constexpr SwapPart shelf_parts[] = {SwapPart::shock,     SwapPart::shock_spring, SwapPart::link_rod,
-                                    SwapPart::rear_tyre, SwapPart::sprockets,    SwapPart::chain,
-                                    SwapPart::fork,      SwapPart::fork_springs, SwapPart::front_tyre};
 }  // namespace
 
 PageView shelf_view(const AppState& state) {

@@ -12,7 +12,7 @@
 #include "app/views/wording.h"
 #include "app/workshop/bike_fields.h"
 #include "core/codec/body_json.h"
-#include "core/ledger/chassis.h"
+#include "core/ledger/change_effect.h"
 #include "core/ledger/plan_values.h"
 
 namespace restand {
@@ -80,6 +80,8 @@ std::optional<StoredReading> last_stored(const AppState& state, const Field& fie
 }
 
 std::optional<Typed> same_value(const AppState& state, const Field& field) {
+    // A height read again that copies the one before is no reading.
+    if (field.of == Field::Of::change && is_only_read(field.point)) return std::nullopt;
     if (field.of == Field::Of::change || field.of == Field::Of::tried)
         if (const auto last = last_stored(state, field)) return as_typed(last->reading);
     if (field.of != Field::Of::reading) return std::nullopt;
@@ -121,7 +123,7 @@ bool saving(const AppState& state, const Field& field, const Id& swap) {
 }
 
 bool saving(const AppState& state, const Field& field) {
-    return saving(state, field, state.swap);
+    return saving(state, field, field.of == Field::Of::reading ? state.swap : Id{});
 }
 
 std::optional<Field> needed_field(const AppState& state) {
@@ -211,6 +213,7 @@ void act_on(AppState& state, const act::AbandonSwap& abandon) {
     const Swap* swap = state.ledger.swap(abandon.swap);
     if (!swap) return;
     state.pad.reset();
+    state.reason.clear();
     append(state, {.said = "Swap set aside; its readings are kept.", .undo = true},
            {encode(SwapEndBody{false}, swap->bike, swap->id, state.who)});
     state.screen = Screen::bike;
@@ -254,25 +257,19 @@ std::string how_it_ended(const AppState& state, const Swap& swap) {
 }  // namespace
 
 namespace {
-// A slack that a setting moved since it was read goes into the baseline as it is expected, if that is known.
-void put_expected_slack(const AppState& state, const Bike& bike, const Swap& swap, BaselineBody& body) {
-    const Ledger& ledger = state.ledger;
-    const Place slack{End::rear, Point::chain_slack};
-    for (const Phase phase : {Phase::set, Phase::check})
-        if (swap.stored({phase, slack.first, slack.second})) return;
-    const auto is_slack = [&](const BaselineValue& v) {
-        return v.end == slack.first && v.stored.reading.point == slack.second;
-    };
-    const auto at = std::find_if(body.values.begin(), body.values.end(), is_slack);
-    if (at == body.values.end()) return;
-    const SetUp now = setup_now(ledger, bike.id);
-    if (!slack_moved(bike.body, now)) return;
-    const SetUp stands = expected_now(ledger, bike, now);
-    const StoredReading* expected = stands.stored(slack.first, slack.second);
-    if (!expected) return;
-    at->stored = *expected;
-    at->stored.by = state.who;
-    at->stored.at = {state.now_ms, 0};
+Judged judged(const AppState& state) {
+    const SolvedSwap* solved = solved_swap(state);
+    const auto verdict = solved ? solved->solution().verdict() : std::nullopt;
+    if (!verdict) return Judged::not_checked;
+    switch (*verdict) {
+        case Verdict::restored:
+            return Judged::restored;
+        case Verdict::not_restored:
+            return Judged::not_restored;
+        case Verdict::cannot_tell:
+            break;
+    }
+    return Judged::cannot_tell;
 }
 }  // namespace
 
@@ -285,7 +282,9 @@ void act_on(AppState& state, const act::Keep& again) {
     const std::string reason = why + " · " + how_it_ended(state, *swap);
     const SetUp stands = setup_at(swap->bike, state.ledger.facts_of(swap->bike));
     BaselineBody body = baseline_of(*swap, stands, reason);
-    if (const Bike* bike = state.ledger.bike(swap->bike)) put_expected_slack(state, *bike, *swap, body);
+    body.judged = judged(state);
+    const auto slack_in = [&](Phase phase) { return swap->stored({phase, End::rear, Point::chain_slack}); };
+    if (!slack_in(Phase::set) && !slack_in(Phase::check)) put_expected_slack(state, swap->bike, body);
     append(state,
            {.then = Pending::Then::show_kept, .swap = swap->id, .said = "Kept as the bike's baseline."},
            {encode(body, swap->bike, swap->id, state.who),

@@ -28,7 +28,7 @@ struct Numbers {
         const Unit unit = state.ledger.units().length;
         line(label + ", " + std::string(symbol(unit)),
              was ? std::optional(from_canonical(was->value, unit)) : std::nullopt,
-             is ? std::optional(from_canonical(is->value, unit)) : std::nullopt, 1);
+             is ? std::optional(from_canonical(is->value, unit)) : std::nullopt, usual_decimals(unit));
     }
     void line(const std::string& label, std::optional<double> was, std::optional<double> is, int digits) {
         if (!is) return;
@@ -134,7 +134,8 @@ PictureInput picture_of(const AppState& state, const Bike& bike, const Stands& o
 void place_numbers(const AppState& state, const BikePicture& pic, const Attitude& now,
                    const std::optional<Attitude>& then, Drawing& drawing) {
     const Unit unit = state.ledger.units().length;
-    const std::string mm_sign(symbol(unit)), deg_sign(symbol(Unit::degree));
+    const int fine = usual_decimals(unit);
+    const std::string unit_sign(symbol(unit)), deg_sign(symbol(Unit::degree));
     const auto number = [&](Length Attitude::*which) {
         return [unit, which](const Attitude& a) { return from_canonical((a.*which).value, unit); };
     };
@@ -153,9 +154,11 @@ void place_numbers(const AppState& state, const BikePicture& pic, const Attitude
     };
     tag(BikeField::rake, "tag:rake", "rake", angle(&Attitude::rake), 1, deg_sign);
     tag(BikeField::swingarm, "tag:arm", "swingarm to ground", angle(&Attitude::arm_to_ground), 1, deg_sign);
-    tag(BikeField::pivot_height, "tag:pivot", "pivot height", number(&Attitude::pivot_height), 1, mm_sign);
-    tag(BikeField::wheelbase, "tag:wheelbase", "wheelbase", number(&Attitude::wheelbase), 0, mm_sign);
-    if (pic.trail) put("tag:trail", "trail", *pic.trail, number(&Attitude::trail), 1, mm_sign);
+    tag(BikeField::pivot_height, "tag:pivot", "pivot height", number(&Attitude::pivot_height), fine,
+        unit_sign);
+    tag(BikeField::wheelbase, "tag:wheelbase", "wheelbase", number(&Attitude::wheelbase),
+        unit == Unit::mm ? 0 : fine, unit_sign);
+    if (pic.trail) put("tag:trail", "trail", *pic.trail, number(&Attitude::trail), fine, unit_sign);
 }
 
 void draw_bike(const AppState& state, const Bike& bike, const Stands& is, const Stands& was, PageView& page) {
@@ -201,7 +204,7 @@ void number_rows(const AppState& state, const Stands& is, const Stands& was, std
             is.chain->stand == is.chain->top ? "chain slack, topped out" : "chain slack, on the stand",
             was.chain ? std::optional(was.chain->on_stand.slack) : std::nullopt, is.chain->on_stand.slack);
     rows.push_back(
-        row::Note{"Angles start from the bike's own numbers, taken as measured at the newest baseline.",
+        row::Note{"Angles start from the bike's own numbers, and from how it stood when they were typed.",
                   Ink::ink, false, true});
 }
 

@@ -56,12 +56,13 @@ void height_rows(const AppState& state, const CheckResult& result, Length tolera
         rows.push_back(row::TableLine{"ride height, " + wording::state(h.state), len(state, h.before),
                                       len(state, h.after), h.held});
     for (const HeightCheck& h : result.heights)
-        rows.push_back(row::Note{fmt::format("{}: {} ± {} {}, {}", wording::state(h.state),
-                                             wording::signed_value((h.after - h.before).value, unit),
-                                             len(state, h.expanded), symbol(unit),
-                                             h.held ? fmt::format("to be within {}", len(state, tolerance))
-                                                    : fmt::format("predicted {}", len(state, h.predicted))),
-                                 Ink::ink, false, true});
+        rows.push_back(row::Note{
+            fmt::format(
+                "{}: {} ± {} {}, {}", wording::state(h.state),
+                wording::signed_value((h.after - h.before).value, unit), len(state, h.expanded), symbol(unit),
+                h.held ? fmt::format("within {} at {}", len(state, tolerance), wording::probability(h.inside))
+                       : fmt::format("predicted {}", len(state, h.predicted))),
+            Ink::ink, false, true});
 }
 
 void coil_rows(const AppState& state, const SwapSolution& solution, std::vector<Row>& rows) {

@@ -95,6 +95,7 @@ struct Notice {
 struct PageView {
     std::string title, who, saved;
     bool can_go_back = false;
+    std::optional<Action> add_job{};              // of the bike shown; nullopt: a page of no bike
     std::optional<Ruler> ruler;
     Drawing drawing;
     SidePanel panel;

@@ -108,6 +108,18 @@ std::string end(End end) {
     return end == End::rear ? "rear" : "front";
 }
 
+std::string heights_not_read(const SetUp& setup) {
+    std::string text;
+    const auto add = [&](const std::string& what) { text += (text.empty() ? "" : ", ") + what; };
+    for (const End of : {End::rear, End::front}) {
+        const auto known = [&](Point height) { return setup.stored(of, height) != nullptr; };
+        if (std::none_of(ride_heights.begin(), ride_heights.end(), known)) add(end(of) + " heights");
+        for (const Point height : ride_heights)
+            if (setup.stale.contains({of, height})) add(end(of) + " " + state(*height_state(height)));
+    }
+    return text.empty() ? "" : text + " not read";
+}
+
 std::string heading(End end) {
     return end == End::rear ? "Rear" : "Front";
 }
@@ -177,6 +189,9 @@ struct Said {
     std::string operator()(const BikeBody& b) const { return "numbers of " + b.name; }
     std::string operator()(const ShelfBody& b) const {
         return b.gone ? b.name + " off the shelf" : b.name + " on the shelf";
+    }
+    std::string operator()(const JobBody& b) const {
+        return b.what + (b.done ? ", done" : b.dropped ? ", dropped" : "");
     }
     std::string operator()(const PlanBody&) const { return "back to an earlier moment"; }
     std::string operator()(const RecordBody& b) const {

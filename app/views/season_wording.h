@@ -20,6 +20,9 @@ std::string end(End end);                               // "rear"
 std::string heading(End end);                           // "Rear"
 std::string tried(std::size_t settings);                // "2 settings tried, not set"
 std::string moment(std::string_view kind);              // of an entry: "baseline", "change", …
+// Which heights a baseline of this would lack, though they were read before a setting moved them, or the end
+// has none at all: "rear static, front heights not read"; "" if none.
+std::string heights_not_read(const SetUp& setup);
 std::string happened(const EventBody& event);           // one line
 std::string said(const Body& body);                     // one line; "" if the entry's kind says all
 std::string said(const NewEntry& entry);                // the same for an entry that is not stored

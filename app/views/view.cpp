@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "app/draft_keys.h"
+#include "app/jobs/jobs_view.h"
 #include "app/meeting/devices_view.h"
 #include "app/pad/pad_view.h"
 #include "app/season/baselines_view.h"
@@ -81,6 +83,12 @@ PageView page_of(const AppState& state) {
             return chain_view(state);
         case Screen::keys:
             return keys_view(state);
+        case Screen::jobs:
+            return jobs_view(state);
+        case Screen::job:
+            return job_view(state);
+        case Screen::ready:
+            return ready_view(state);
     }
     return bikes_view(state);
 }
@@ -120,6 +128,7 @@ PageView blank_page(const AppState& state, std::string title) {
         page.saved = "saving";
     else if (state.saved_ms)
         page.saved = "saved " + wording::clock(state.saved_ms, state.utc_offset_min);
+    if (is_about_bike(state.screen) && state.ledger.bike(state.bike)) page.add_job = act::AddJob{};
     page.can_go_back = state.screen != Screen::bikes || state.pad;
     page.night = state.look.night;
     page.text_percent = state.look.text_percent;
@@ -313,6 +322,8 @@ std::string field_id(const Field& field) {
             return fmt::format("event:{}", static_cast<int>(field.event));
         case Field::Of::part:
             return fmt::format("part:{}", static_cast<int>(field.part));
+        case Field::Of::job:
+            return fmt::format("job:{}", key(field.job));
         case Field::Of::find:
             return "find";
         case Field::Of::device:

@@ -79,6 +79,16 @@ std::string parts(const std::vector<SwapPart>& parts) {
     return all;
 }
 
+std::string probability(double p) {
+    if (p > 0.99) return "over 99 %";
+    if (p < 0.01) return "under 1 %";
+    return fmt::format("{:.0f} %", 100 * p);
+}
+
+std::string as_it_stands() {
+    return "as it stands";
+}
+
 std::string usual_reason(const std::vector<SwapPart>& all) {
     return parts(all) + " swapped";
 }

@@ -10,6 +10,8 @@ namespace restand::wording {
 std::string step(Step6 step);
 std::string part(SwapPart part);                     // "shock"
 std::string parts(const std::vector<SwapPart>& parts);           // "shock, sprockets"
+std::string probability(double p);                      // "96 %"; "over 99 %"
+std::string as_it_stands();                             // reason of a baseline without a swap
 std::string usual_reason(const std::vector<SwapPart>& parts);    // "shock, sprockets swapped"
 std::string verdict(Verdict verdict);                // "restored"
 std::string state(State state);                      // "topped out"

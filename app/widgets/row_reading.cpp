@@ -79,7 +79,8 @@ float draw(const Column& k, const row::ReadingRow& r, float y) {
                 face};
         shrink_to(c, cols, k.width - c.mm(10.5f));
     }
-    const float mark = c.mm(7.5f), gap = c.mm(1.5f), pad = c.by_pointer(2, 1.2f);
+    const float mark = c.mm(7.5f), gap = c.mm(1.5f);
+    const float pad = std::max(c.by_pointer(2, 1.2f), 1.2f * c.type.tail(Face::body));  // tails of two lines
     const float unit = cols.unit > 0 ? gap * 0.7f + cols.unit : 0;
     const float values = cols.form == Form::beside  ? cols.value() + unit + gap + cols.plus_minus
                          : cols.form == Form::under ? std::max(cols.value() + unit, cols.plus_minus)

@@ -23,6 +23,14 @@ void draw_title(Canvas& c, const PageView& view, const Rect& area) {
         {.sign = Sign::settings, .light = true});
     right -= gap;
 
+    if (view.add_job) {
+        const float wide = std::max(key_side, c.type.width(Face::small, "+ job") + c.mm(4));
+        right -= wide;
+        key(c, "title:job", {right, y, wide, key_side}, "+ job", *view.add_job,
+            {.face = Face::small, .light = true});
+        right -= gap;
+    }
+
     const Canvas::Inside inside(c, "title", area);
     const float room = right - left;
     const float saved = std::min(c.type.width(Face::small, view.saved) + 2, room * 0.24f);

@@ -8,17 +8,11 @@
 #include "app/views/wording.h"
 #include "app/workshop/bikes_view.h"
 #include "core/ledger/chassis.h"
+#include "core/ledger/readiness.h"
 
 namespace restand {
 
 namespace {
-// A new chain settles on its first run. Until its slack is read outside the swap that fitted it, it is due.
-bool new_chain_due(const AppState& state, const Bike& bike) {
-    const SetUp setup = setup_now(state.ledger, bike.id);
-    const StoredReading* slack = setup.stored(End::rear, Point::chain_slack);
-    const Swap* swap = slack ? state.ledger.swap(slack->swap) : nullptr;
-    return swap && swap->kept && swap->has(SwapPart::chain);
-}
 // Two devices said different things of it.
 void rival_rows(const AppState& state, const Bike& bike, const Baseline* last, std::vector<Row>& rows) {
     if (!bike.rivals.empty())
@@ -44,15 +38,20 @@ void key_rows(const AppState& state, const Bike& bike, const Baseline* last, con
         rows.push_back(row::Button{id, label, std::move(detail), std::move(tap)});
     };
     const bool half = half_written(state, bike.id);
-    if (new_chain_due(state, bike))
+    if (new_chain_due(state.ledger, bike.id))
         button("change", "Change a setting", "read the new chain", act::StartChange{bike.id});
+    else if (!last)
+        button("change", "Read it as it stands", "the first baseline", act::StartChange{bike.id});
     else
-        button("change", "Change a setting", "clicks, preload, tyres", act::StartChange{bike.id});
+        button("change", "Change a setting", "or read the heights", act::StartChange{bike.id});
     const std::size_t tried = tried_on(state, bike.id);
     button("attitude", "Attitude", tried ? wording::tried(tried) : "rake, trail, heights",
            act::ShowAttitude{bike.id});
     button("chain", "Chain and gearing", "slack, sprockets, axle", act::ShowChain{bike.id});
     button("history", "Time line", "and the way back", act::Go{Screen::history, bike.id});
+    const std::size_t jobs = open_jobs(state.ledger, bike.id).size();
+    button("jobs", "Jobs", jobs ? fmt::format("{} to do", jobs) : "may it go out?",
+           act::Go{Screen::jobs, bike.id});
     button("session", "A session", half ? "one is half written" : "what the rider said",
            act::StartEvent{bike.id});
     button("baselines", "Baselines",

@@ -44,6 +44,10 @@ constexpr int enumerator_count<End> = 2;
 template <>
 constexpr int enumerator_count<SwapPart> = swap_part_count;
 template <>
+constexpr int enumerator_count<Judged> = static_cast<int>(Judged::not_checked) + 1;
+template <>
+constexpr int enumerator_count<Milestone> = static_cast<int>(all_milestones.size());
+template <>
 constexpr int enumerator_count<Step6> = step_count;
 template <>
 constexpr int enumerator_count<Phase> = static_cast<int>(Phase::check) + 1;

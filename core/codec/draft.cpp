@@ -9,8 +9,8 @@ namespace restand {
 namespace {
 
 constexpr std::string_view draft_kind = "DRFT";
-// 2: state of the season screens; 3: keys in place of numbers; 4: the pad's instrument
-constexpr std::uint32_t draft_version = 4;
+// 2: state of the season screens; 3: keys in place of numbers; 4: the pad's instrument; 5: a job
+constexpr std::uint32_t draft_version = 5;
 constexpr std::uint64_t draft_cap = 1ull << 20;  // bytes
 
 template <class Archive>
@@ -86,6 +86,7 @@ void archive_field(Archive& archive, Draft& d, std::uint32_t version) {
             else
                 *key = "0";
         if (version >= 4) archive(p.instrument, p.settled_anew);
+        if (version >= 5) archive(p.job);
     });
     put_if(archive, d.form, [&](Draft::Form& f) {
         archive_field(archive, f.bike);
@@ -101,6 +102,7 @@ void archive_field(Archive& archive, Draft& d, std::uint32_t version) {
             archive(h.body);
         });
     archive_field(archive, d.target);
+    if (version >= 5) archive_field(archive, d.job);
 }
 
 }  // namespace

@@ -26,6 +26,7 @@ struct Draft {
         std::string end, event, part;               // keys as above
         std::string instrument;                     // its name; "" before version 4
         bool settled_anew = false;
+        std::string job = "what";                   // key as above; "what" before version 5
         friend bool operator==(const Pad&, const Pad&) = default;
     };
     std::optional<Pad> pad;
@@ -44,6 +45,7 @@ struct Draft {
     };
     std::optional<Half> event, part;
     Id target;                           // of the restore plan on view
+    Id job;                              // on the screen; nil: a new one
     friend bool operator==(const Draft&, const Draft&) = default;
 };
 

@@ -186,6 +186,7 @@ void fields(V& v, B& b) {
     v.maybe("reason", b.reason);
     v.maybe("based_on", b.based_on);
     v.usual("values", b.values);
+    v.maybe("judged", b.judged);
 }
 
 template <class V, Like<SetValue> B>
@@ -226,6 +227,23 @@ void fields(V& v, B& b) {
     v("name", b.name);
     v.usual("values", b.values);
     v.maybe("gone", b.gone);
+}
+template <class V, Like<JobBody> B>
+void fields(V& v, B& b) {
+    v("what", b.what);
+    v.maybe("why", b.why);
+    v.maybe("before", b.before);
+    v.maybe("part", b.part);
+    v.maybe("from", b.from);
+    v.maybe("ordered", b.ordered);
+    v.maybe("due", b.due);
+    v.maybe("arrived", b.arrived);
+    v.maybe("blocked_by", b.blocked_by);
+    v.maybe("who", b.who);
+    v.maybe("planned_min", b.minutes_planned);
+    v.maybe("taken_min", b.minutes_taken);
+    v.maybe("done", b.done);
+    v.maybe("dropped", b.dropped);
 }
 template <class V, Like<PickBody> B>
 void fields(V& v, B& b) {

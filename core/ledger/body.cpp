@@ -9,7 +9,7 @@ namespace {
 // In the order of AnyBody.
 constexpr std::array<std::string_view, std::variant_size_v<AnyBody>> kinds = {
     "person", "units", "bike", "swap", "step",    "swap_end", "reading", "baseline", "retraction", "change",
-    "event",  "part",  "way",  "tick", "way_end", "record",   "device",  "shelf",    "pick"};
+    "event",  "part",  "way",  "tick", "way_end", "record",   "device",  "shelf",    "pick",       "job"};
 }  // namespace
 
 Body::Body() = default;

@@ -2,7 +2,7 @@
 // The content of an entry, by kind. One struct per kind; codec/body_json.cpp writes and reads the JSON.
 // Units in the JSON: lengths mm, rates N/mm, forces N, angles deg; the keys carry the unit as suffix.
 // Readings keep the text as typed.
-// bike_body.h, swap_body.h and season_body.h have the structs of their areas; the others are here.
+// bike_body.h, job_body.h, swap_body.h and season_body.h have the structs of their areas; the rest is here.
 
 #include <string>
 #include <string_view>
@@ -11,6 +11,7 @@
 #include <variant>
 
 #include "core/ledger/bike_body.h"
+#include "core/ledger/job_body.h"
 #include "core/ledger/season_body.h"
 #include "core/ledger/swap_body.h"
 
@@ -38,7 +39,7 @@ struct DeviceBody {
 
 using AnyBody = std::variant<PersonBody, UnitsBody, BikeBody, SwapBody, StepBody, SwapEndBody, ReadingBody,
                              BaselineBody, RetractionBody, ChangeBody, EventBody, PartBody, PlanBody,
-                             PlanStepBody, PlanEndBody, RecordBody, DeviceBody, ShelfBody, PickBody>;
+                             PlanStepBody, PlanEndBody, RecordBody, DeviceBody, ShelfBody, PickBody, JobBody>;
 
 // The content of an entry. A separate class, so that copy and move are compiled once (body.cpp).
 class Body : public AnyBody {

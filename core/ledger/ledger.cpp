@@ -26,7 +26,8 @@ Id thing_of(const Fact& fact) {
         std::holds_alternative<ReadingBody>(fact.body) || std::holds_alternative<PlanStepBody>(fact.body) ||
         std::holds_alternative<PlanEndBody>(fact.body) || std::holds_alternative<PickBody>(fact.body))
         return e.about;
-    if (std::holds_alternative<PartBody>(fact.body) || std::holds_alternative<ShelfBody>(fact.body))
+    if (std::holds_alternative<PartBody>(fact.body) || std::holds_alternative<ShelfBody>(fact.body) ||
+        std::holds_alternative<JobBody>(fact.body))
         return or_own(e.about, e);
     return e.id;
 }
@@ -62,7 +63,7 @@ bool is_one_of(const Body& body) {
 }
 bool is_undoable(const Body& body) {
     return is_one_of<ReadingBody, BaselineBody, SwapEndBody, ChangeBody, EventBody, PartBody, PlanStepBody,
-                     PlanEndBody, ShelfBody>(body);
+                     PlanEndBody, ShelfBody, JobBody>(body);
 }
 std::pair<Clock, Id> key_of(const Entry& e) {
     return {e.clock, e.id};
@@ -135,6 +136,7 @@ void Ledger::refresh(const Fact& fact) {
     if (is_one_of<PickBody>(b))
         if (const auto swap = swaps_.find(thing); swap != swaps_.end()) refresh_picks(swap->second);
     if (is_one_of<ShelfBody>(b)) refresh_shelf(thing);
+    if (is_one_of<JobBody>(b)) refresh_job(thing);
     if (is_one_of<PlanBody, PlanStepBody, PlanEndBody>(b)) refresh_plan(thing);
     if (is_one_of<BikeBody>(b)) refresh_bike(thing);
     if (is_one_of<PersonBody>(b)) refresh_person(thing);
@@ -233,6 +235,23 @@ void Ledger::refresh_shelf(const Id& thing) {
         item.disputed = item.disputed || body<ShelfBody>(f) != item.body;
     }
     shelf_[thing] = std::move(item);
+}
+
+void Ledger::refresh_job(const Id& thing) {
+    if (const auto old = jobs_.find(thing); old != jobs_.end()) {
+        jobs_of_[old->second.bike].erase(thing);
+        jobs_.erase(old);
+    }
+    const auto standing = heads<JobBody>(thing);
+    if (standing.empty()) return;
+    const Entry& last = standing.back()->entry;
+    Job job{thing, last.bike, body<JobBody>(standing.back()), last.by, last.clock, {}, false};
+    for (const Fact* f : standing) {
+        job.heads.push_back(f->entry.id);
+        job.disputed = job.disputed || body<JobBody>(f) != job.body;
+    }
+    jobs_of_[job.bike].insert(thing);
+    jobs_[thing] = std::move(job);
 }
 
 void Ledger::refresh_reading(const Fact& fact_) {

@@ -33,6 +33,14 @@ struct ShelfItem {
     std::vector<Id> heads;                    // all entries that stand for it; the next edit supersedes them
     bool disputed = false;                    // two devices measured it differently; the newest is shown
 };
+struct Job {
+    Id id, bike;
+    JobBody body;
+    Id by;                                    // who wrote what stands
+    Clock at;                                 // when
+    std::vector<Id> heads;                    // all entries that stand for it; the next edit supersedes them
+    bool disputed = false;                    // two devices said different things; the newest is shown
+};
 struct Person { Id id; std::string name; };
 struct Baseline {
     Id id, bike, swap;
@@ -77,6 +85,8 @@ public:
     const Swap* open_swap(const Id& bike) const;
     std::vector<const ShelfItem*> shelf(bool gone = false) const;   // by name; `gone`: with the gone ones
     const ShelfItem* shelf_item(const Id& id) const;
+    std::vector<const Job*> jobs(const Id& bike) const;   // as they were begun; done and dropped ones too
+    const Job* job(const Id& id) const;
     const RestorePlan* open_plan(const Id& bike) const;           // the newest one not ended
     const RestorePlan* plan(const Id& id) const;                  // ended ones too, as far as they are loaded
     const Device* device(std::uint64_t incarnation) const;
@@ -112,6 +122,7 @@ private:
     void refresh_progress(Swap& swap);
     void refresh_reading(const Fact& fact);
     void refresh_shelf(const Id& thing);
+    void refresh_job(const Id& thing);
     void refresh_picks(Swap& swap);
     void refresh_plan(const Id& thing);
     void refresh_device(std::uint64_t incarnation);
@@ -134,6 +145,8 @@ private:
     std::map<Id, Baseline> baselines_;
     std::map<Id, Ordered> baselines_of_;      // by bike; standing ones
     std::map<Id, ShelfItem> shelf_;
+    std::map<Id, Job> jobs_;
+    std::map<Id, std::set<Id>> jobs_of_;      // by bike
     std::map<Id, RestorePlan> plans_;
     std::map<std::uint64_t, Device> devices_;
     std::map<std::uint64_t, std::vector<const Fact*>> names_;   // entries that name a device

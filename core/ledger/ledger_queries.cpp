@@ -107,6 +107,18 @@ std::vector<const ShelfItem*> Ledger::shelf(bool gone) const {
     return items;
 }
 
+std::vector<const Job*> Ledger::jobs(const Id& bike) const {
+    std::vector<const Job*> list;
+    if (const auto of = jobs_of_.find(bike); of != jobs_of_.end())
+        for (const Id& id : of->second) list.push_back(&jobs_.at(id));  // an id begins with its time
+    return list;
+}
+
+const Job* Ledger::job(const Id& id) const {
+    const auto it = jobs_.find(id);
+    return it == jobs_.end() ? nullptr : &it->second;
+}
+
 const ShelfItem* Ledger::shelf_item(const Id& id) const {
     return found(shelf_, id);
 }

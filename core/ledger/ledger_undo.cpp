@@ -102,7 +102,8 @@ std::optional<NewEntry> Ledger::undo_of(const Id& entry, const Id& by) const {
     // The replaced entry is not loaded, or there are several. A retraction would remove the thing: no undo.
     const bool thing =
         std::holds_alternative<ShelfBody>(undone->body) || std::holds_alternative<PartBody>(undone->body) ||
-        std::holds_alternative<BikeBody>(undone->body) || std::holds_alternative<PersonBody>(undone->body);
+        std::holds_alternative<JobBody>(undone->body) || std::holds_alternative<BikeBody>(undone->body) ||
+        std::holds_alternative<PersonBody>(undone->body);
     if (thing && !origin->entry.supersedes.empty() && !replaced_by(origin)) return std::nullopt;
 
     NewEntry back{"retraction", undone->entry.bike, undone->entry.about, by, {entry}, R"({"why":"undo"})"};

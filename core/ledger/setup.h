@@ -57,6 +57,8 @@ void forget_what_rolled(SetUp& setup, std::span<const SetValue> set);
 // touch. These are carried over from `stands`, the current set-up with the changes since the last baseline
 // and during the swap. Values keep their provenance; stale heights are left out.
 BaselineBody baseline_of(const Swap& swap, const SetUp& stands, std::string reason);
+// The baseline of a bike as it stands, without a swap: every value of its set-up but the stale heights.
+BaselineBody baseline_of(const SetUp& stands, std::string reason);
 
 // The baselines based on the same one as `baseline`. Two devices may each keep one: both stand and a person
 // decides. Newest first; fewer than two: nothing to decide.

@@ -78,6 +78,51 @@ std::vector<const ShelfItem*> shelf_for(const Ledger& ledger, SwapPart part) {
     return items;
 }
 
+namespace {
+// One number alone tells no part from another: a chain has only its links. Then only what was put on the shelf
+// after the swap counts. Ids begin with their time.
+bool is_it(const ShelfItem& item, const ShelfBody& part, const Swap& swap) {
+    if (item.body.part != part.part) return false;
+    std::size_t both = 0, same = 0;
+    for (const Reading& r : part.values)
+        if (const Reading* other = value_of(item.body, r.point)) ++both, same += same_value(r, *other);
+    return both > 0 && same == both && (both > 1 || swap.id < item.id);
+}
+
+// The last kept swap before this one that brought such numbers brought the part from the shelf.
+bool came_from_shelf(const Ledger& ledger, const Swap& swap, const ShelfBody& part) {
+    const Swap* last = nullptr;
+    for (const Swap* other : ledger.swaps(swap.bike))
+        if (other->kept && other->started < swap.started && may_take_off(*other, part) &&
+            (!last || last->started < other->started))
+            last = other;
+    return last && std::any_of(last->picks.begin(), last->picks.end(), [&](const Swap::Pick& pick) {
+               const ShelfItem* item = ledger.shelf_item(pick.item);
+               return item && item->body.part == part.part;
+           });
+}
+}  // namespace
+
+std::optional<ShelfBody> taken_off(const Ledger& ledger, const Swap& swap, SwapPart part) {
+    const bool has_kind =
+        std::find(std::begin(shelf_parts), std::end(shelf_parts), part) != std::end(shelf_parts);
+    if (!swap.kept || !swap.has(part) || !has_kind) return std::nullopt;
+    const End end = end_of(part);
+    ShelfBody body{part, "", {}, false};
+    for (const Point point : shelf_points(part))
+        if (const StoredReading* read = swap.stored({Phase::before, end, point});
+            read && replaces(swap, end, point) && !is_computed(read->reading))
+            body.values.push_back(read->reading);
+    const auto items = ledger.shelf(true);
+    if (body.values.empty() || came_from_shelf(ledger, swap, body) ||
+        std::any_of(items.begin(), items.end(),
+                    [&](const ShelfItem* item) { return is_it(*item, body, swap); }))
+        return std::nullopt;
+    if (const StoredReading* name = swap.stored({Phase::before, end, Point::part_name}))
+        body.name = name->reading.repeats.back().text;
+    return body;
+}
+
 std::vector<Body> picked(const ShelfItem& item, const Swap& swap) {
     const End end = end_of(item.body.part);
     std::vector<Body> bodies = {PickBody{item.id}};

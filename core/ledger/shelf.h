@@ -6,6 +6,10 @@
 
 namespace restand {
 
+// The kinds of part that lie on a shelf; oil and a load do not.
+inline constexpr SwapPart shelf_parts[] = {SwapPart::shock,     SwapPart::shock_spring, SwapPart::link_rod,
+                                           SwapPart::rear_tyre, SwapPart::sprockets,    SwapPart::chain,
+                                           SwapPart::fork,      SwapPart::fork_springs, SwapPart::front_tyre};
 // The points measured of a part on the shelf: those a swap asks of a new part that belong to the part itself.
 std::vector<Point> shelf_points(SwapPart part);
 const Reading* value_of(const ShelfBody& body, Point point);   // nullptr: not measured
@@ -19,6 +23,11 @@ std::optional<OnBike> on_bike(const Ledger& ledger, const ShelfItem& item);
 
 // The shelf's items for one part of a swap: items on no bike first, then by name.
 std::vector<const ShelfItem*> shelf_for(const Ledger& ledger, SwapPart part);
+
+// The part that a kept swap took off, with what the swap read of it; its name is empty if none was read.
+// nullopt: nothing was read of it, it is no part for a shelf, or the shelf has it: it was picked into this
+// bike before, or an item has the same numbers.
+std::optional<ShelfBody> taken_off(const Ledger& ledger, const Swap& swap, SwapPart part);
 
 // The bodies to write for a pick: the pick itself, and the item's readings as the new part's.
 std::vector<Body> picked(const ShelfItem& item, const Swap& swap);

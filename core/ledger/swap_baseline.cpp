@@ -85,6 +85,13 @@ void add_own(const Swap& swap, End end, std::vector<BaselineValue>& values) {
 
 }  // namespace
 
+BaselineBody baseline_of(const SetUp& stands, std::string reason) {
+    BaselineBody body{.reason = std::move(reason), .based_on = stands.baseline, .values = {}};
+    for (const auto& [place, stored] : stands.values)
+        if (!stands.stale.contains(place)) body.values.push_back({place.first, stored});
+    return body;
+}
+
 BaselineBody baseline_of(const Swap& swap, const SetUp& stands, std::string reason) {
     BaselineBody body{.reason = std::move(reason), .based_on = stands.baseline, .values = {}};
     const auto ends = ends_of(swap);

@@ -1,8 +1,16 @@
 #include "core/ledger/swap_body.h"
 
+#include <array>
+
 #include <utility>
 
 namespace restand {
+
+std::string_view key(Judged judged) {
+    constexpr std::array<std::string_view, 5> keys = {"not_said", "restored", "not_restored", "cannot_tell",
+                                                      "not_checked"};
+    return keys[static_cast<std::size_t>(judged)];
+}
 
 ReadAt read_at(const ReadingBody& body, const std::vector<SwapPart>& parts) {
     const End own = parts.empty() ? End::rear : end_of(parts.front());

@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "core/ledger/swap.h"
@@ -33,10 +34,14 @@ struct BaselineValue {
     StoredReading stored;
     friend bool operator==(const BaselineValue&, const BaselineValue&) = default;
 };
-struct BaselineBody {          // about = swap; nil: entered by hand
+// How the swap that a baseline ends was judged. not_said: there was none, or an earlier version kept it.
+enum class Judged { not_said, restored, not_restored, cannot_tell, not_checked };
+std::string_view key(Judged judged);   // "not_restored"
+struct BaselineBody {          // about = swap; nil: without one
     std::string reason;
     Id based_on{};                       // the baseline before this one; nil: it is the bike's first
     std::vector<BaselineValue> values{};   // of the whole bike; untouched ones are carried over
+    Judged judged = Judged::not_said;
     friend bool operator==(const BaselineBody&, const BaselineBody&) = default;
 };
 // A swap took a new part from the shelf. about = swap

@@ -16,6 +16,7 @@
 #include "core/ledger/day.h"
 #include "core/ledger/difference.h"
 #include "core/ledger/moved_by.h"
+#include "core/ledger/setup.h"
 #include "core/ledger/trend.h"
 
 namespace restand {
@@ -60,7 +61,7 @@ public:
         Moment m{e.clock, e.id, {}};
         for (const BaselineValue& v : b.values) {
             const bool own = v.stored.entry.nil();  // typed in with the baseline
-            if (v.end == end_)
+            if (v.end == end_ && !is_computed(v.stored.reading))
                 m.read[v.stored.reading.point] = {&v.stored.reading, own ? e.id : v.stored.entry,
                                                   own ? e.clock : v.stored.at, false};
         }

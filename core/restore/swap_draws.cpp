@@ -49,7 +49,7 @@ struct Swap {
 // The inputs of one block by name.
 struct Drawn {
     const BlockValues& x;
-    const double* operator[](SwapInput input) const { return x[static_cast<std::size_t>(input)]; }
+    const double* operator[](DrawInput input) const { return x[static_cast<std::size_t>(input)]; }
 };
 
 void put_linkage(const Swap& swap, const Drawn& x, LaneLinkage& out) {
@@ -58,9 +58,9 @@ void put_linkage(const Swap& swap, const Drawn& x, LaneLinkage& out) {
     const double on_arm = swap.linkage.unit_end.on == Carrier::arm ? 1.0 : 0.0, on_frame = 1.0 - on_arm;
     const double turn_x = swap.linkage.rocker ? cos(swap.linkage.rocker->spread) : 0.0,
                  turn_z = swap.linkage.rocker ? sin(swap.linkage.rocker->spread) : 0.0;
-    const double *end_x = x[SwapInput::unit_end_x], *end_z = x[SwapInput::unit_end_z],
-                 *to_rod = x[SwapInput::pivot_to_rod], *to_unit = x[SwapInput::pivot_to_unit],
-                 *rod = x[SwapInput::rod];
+    const double *end_x = x[DrawInput::unit_end_x], *end_z = x[DrawInput::unit_end_z],
+                 *to_rod = x[DrawInput::pivot_to_rod], *to_unit = x[DrawInput::pivot_to_unit],
+                 *rod = x[DrawInput::rod];
     for (std::size_t d = 0; d < block_draws; ++d) {
         const double by_x = end_x[d] - unit_end.x, by_z = end_z[d] - unit_end.z;
         out.base_frame_x[d] = k.unit_base.frame.x - on_frame * by_x;
@@ -80,7 +80,7 @@ void put_linkage(const Swap& swap, const Drawn& x, LaneLinkage& out) {
 template <bool has_rocker>
 void find_topped_out(const Swap& swap, const Drawn& x, const LaneLinkage& linkage, LanePlaces& at,
                      Lane& sine) {
-    const double* wanted = x[SwapInput::old_length];
+    const double* wanted = x[DrawInput::old_length];
     for (double& s : sine) s = swap.topped_out_sine;
     for (int round = 0; round < 2; ++round) {
         places<has_rocker>(linkage, sine, at);
@@ -96,10 +96,10 @@ void find_topped_out(const Swap& swap, const Drawn& x, const LaneLinkage& linkag
 // 2. Wheel load from the old unit at a height `over` the topped-out one, times the load's scale.
 template <bool has_rocker>
 void weigh(const Drawn& x, const LaneLinkage& linkage, const Lane& sine, LanePlaces& at, Lane& load) {
-    const double *rate = x[SwapInput::old_rate], *free = x[SwapInput::old_free_length],
-                 *installed = x[SwapInput::old_installed], *gas = x[SwapInput::old_gas],
-                 *length = x[SwapInput::old_length], *arm = x[SwapInput::arm],
-                 *scale = x[SwapInput::load_scale];
+    const double *rate = x[DrawInput::old_rate], *free = x[DrawInput::old_free_length],
+                 *installed = x[DrawInput::old_installed], *gas = x[DrawInput::old_gas],
+                 *length = x[DrawInput::old_length], *arm = x[DrawInput::arm],
+                 *scale = x[DrawInput::load_scale];
     places<has_rocker>(linkage, sine, at);
     for (std::size_t d = 0; d < block_draws; ++d) {
         const double travel = length[d] - at.length[d], pushed = free[d] - installed[d] + travel;
@@ -113,8 +113,8 @@ void weigh(const Drawn& x, const LaneLinkage& linkage, const Lane& sine, LanePla
 template <bool has_rocker>
 void preload_at(const Drawn& x, const LaneLinkage& linkage, const Lane& sine, const Lane& load,
                 LanePlaces& at, Lane& preload) {
-    const double *rate = x[SwapInput::new_rate], *gas = x[SwapInput::new_gas],
-                 *length = x[SwapInput::new_length], *arm = x[SwapInput::arm];
+    const double *rate = x[DrawInput::new_rate], *gas = x[DrawInput::new_gas],
+                 *length = x[DrawInput::new_length], *arm = x[DrawInput::arm];
     places<has_rocker>(linkage, sine, at);
     for (std::size_t d = 0; d < block_draws; ++d) {
         const double force = load[d] * (arm[d] * at.cosine[d]) / at.slope[d];
@@ -128,8 +128,8 @@ void preload_at(const Drawn& x, const LaneLinkage& linkage, const Lane& sine, co
 template <bool has_rocker>
 void stand(const Drawn& x, const LaneLinkage& linkage, const Lane& preload, const Lane& load, LanePlaces& at,
            Lane& sine) {
-    const double *rate = x[SwapInput::new_rate], *gas = x[SwapInput::new_gas],
-                 *length = x[SwapInput::new_length], *arm = x[SwapInput::arm];
+    const double *rate = x[DrawInput::new_rate], *gas = x[DrawInput::new_gas],
+                 *length = x[DrawInput::new_length], *arm = x[DrawInput::arm];
     Lane last;
     for (int round = 0; round < 3; ++round) {
         places<has_rocker>(linkage, sine, at);
@@ -157,8 +157,8 @@ void swap_block(const Swap& swap, const Drawn& x, BlockValues& y) {
     put_linkage(swap, x, linkage);
     Lane top, sine, after, static_load, rider_load, preload;
     find_topped_out<has_rocker>(swap, x, linkage, at, top);
-    const double *topped_out = x[SwapInput::topped_out], *raise = x[SwapInput::raise],
-                 *arm = x[SwapInput::arm], *rider = x[SwapInput::rider], *still = x[SwapInput::static_];
+    const double *topped_out = x[DrawInput::topped_out], *raise = x[DrawInput::raise],
+                 *arm = x[DrawInput::arm], *rider = x[DrawInput::rider], *still = x[DrawInput::static_];
     const auto sine_at = [&](const double* height) {
         for (std::size_t d = 0; d < block_draws; ++d) {
             sine[d] = top[d] + (height[d] - topped_out[d]) / arm[d];
@@ -171,9 +171,9 @@ void swap_block(const Swap& swap, const Drawn& x, BlockValues& y) {
     sine_at(still);
     weigh<has_rocker>(x, linkage, sine, at, static_load);
     stand<has_rocker>(x, linkage, preload, static_load, at, after);
-    const double* free = x[SwapInput::new_free_length];
-    double *installed = y[static_cast<std::size_t>(SwapOutput::installed)],
-           *change = y[static_cast<std::size_t>(SwapOutput::static_change)];
+    const double* free = x[DrawInput::new_free_length];
+    double *installed = y[static_cast<std::size_t>(DrawOutput::installed)],
+           *change = y[static_cast<std::size_t>(DrawOutput::static_change)];
     for (std::size_t d = 0; d < block_draws; ++d) {
         change[d] = (after[d] - sine[d]) * arm[d];
         installed[d] = free[d] - preload[d] + 0.0 * change[d];  // a draw is refused as a whole
@@ -182,18 +182,18 @@ void swap_block(const Swap& swap, const Drawn& x, BlockValues& y) {
 
 }  // namespace
 
-Result<BlockModel> swap_draws(const Linkage& linkage, const SwapInputs& nominal) {
+Result<BlockModel> swap_draws(const Linkage& linkage, const DrawInputs& nominal) {
     Linkage at = linkage;
-    const auto input = [&](SwapInput which) { return nominal[static_cast<std::size_t>(which)]; };
-    at.unit_end.at = {mm(input(SwapInput::unit_end_x)), mm(input(SwapInput::unit_end_z))};
+    const auto input = [&](DrawInput which) { return nominal[static_cast<std::size_t>(which)]; };
+    at.unit_end.at = {mm(input(DrawInput::unit_end_x)), mm(input(DrawInput::unit_end_z))};
     if (at.rocker) {
-        at.rocker->rod = mm(input(SwapInput::rod));
-        at.rocker->pivot_to_rod = mm(input(SwapInput::pivot_to_rod));
-        at.rocker->pivot_to_unit = mm(input(SwapInput::pivot_to_unit));
+        at.rocker->rod = mm(input(DrawInput::rod));
+        at.rocker->pivot_to_rod = mm(input(DrawInput::pivot_to_rod));
+        at.rocker->pivot_to_unit = mm(input(DrawInput::pivot_to_unit));
     }
     const auto map = LinkageMap::of(at);
     if (!map) return map.error();
-    const auto top = map->found_at(mm(input(SwapInput::old_length)));
+    const auto top = map->found_at(mm(input(DrawInput::old_length)));
     if (!top) return top.error();
     const Swap swap{map->constants(), at, top->sine};
     if (at.rocker)

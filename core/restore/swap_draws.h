@@ -18,7 +18,7 @@
 namespace restand {
 
 // The inputs, in the order of the model: mm, N/mm, N.
-enum class SwapInput {
+enum class DrawInput {
     old_length, old_rate, old_free_length, old_installed, old_gas,
     new_length, new_rate, new_free_length, new_gas,
     topped_out, static_, rider,          // heights before: arm·sin(droop), in any datum
@@ -26,12 +26,12 @@ enum class SwapInput {
     load_scale,                          // new wheel load / old wheel load
     arm, rod, pivot_to_rod, pivot_to_unit, unit_end_x, unit_end_z,
 };
-inline constexpr std::size_t swap_input_count = 20;
-using SwapInputs = std::array<double, swap_input_count>;
-enum class SwapOutput { installed, static_change };   // mm: to be set; static height after − before
-inline constexpr std::size_t swap_output_count = 2;
+inline constexpr std::size_t draw_input_count = 20;
+using DrawInputs = std::array<double, draw_input_count>;
+enum class DrawOutput { installed, static_change };   // mm: to be set; static height after − before
+inline constexpr std::size_t draw_output_count = 2;
 
 // The linkage gives the inputs' nominal points and all that does not vary. Errors: as LinkageMap.
-Result<BlockModel> swap_draws(const Linkage& linkage, const SwapInputs& nominal);
+Result<BlockModel> swap_draws(const Linkage& linkage, const DrawInputs& nominal);
 
 }  // namespace restand

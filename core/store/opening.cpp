@@ -173,7 +173,7 @@ Result<std::vector<Entry>> Store::Impl::opening() const {
         append_to(*entries, std::move(*more));
         if (const auto good = add_ground(swap, *entries); !good) return good.error();
     }
-    auto parts = select(std::string("WHERE kind IN ('part','shelf')") + not_superseded);
+    auto parts = select(std::string("WHERE kind IN ('part','shelf','job')") + not_superseded);
     if (!parts) return parts;
     append_to(*entries, std::move(*parts));
     if (const auto good = add_setups(*entries); !good) return good.error();

@@ -77,7 +77,8 @@ public:
 
     // Reading: every entry's hash is verified; Error damaged names the first that differs. Ordered by clock.
     // What the app needs at start: people, units, bikes, retractions, swaps and their ends, steps and
-    // readings of open swaps, each bike's newest standing baseline and what it was described with. The rest
+    // readings of open swaps, each bike's newest standing baseline and what it was described with, parts, the
+    // shelf and jobs. The rest
     // comes from of_bike() and about().
     Result<std::vector<Entry>> opening() const;
     Result<std::vector<Entry>> of_bike(const Id& bike, const std::string& kind) const;

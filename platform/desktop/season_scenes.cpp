@@ -191,6 +191,20 @@ std::vector<Scene> shelf_scenes() {
          [=](Session& b) {
              act(b, act::Go{Screen::parts, id(b)});
          }},
+        {"jobs",
+         [=](Session& b) {
+             act(b, act::Go{Screen::jobs, id(b)});
+         }},
+        {"job", [=](Session& b) { act(b, act::OpenJob{b.app().state().ledger.jobs(id(b))[1]->id}); }},
+        {"ready",
+         [=](Session& b) {
+             act(b, act::Go{Screen::ready, id(b)});
+         }},
+        {"as-it-stands",
+         [=](Session& b) {
+             act(b, act::StartChange{id(b)});
+             scroll_to(b, "row:change:rear:chain_slack");
+         }},
         {"devices",
          [](Session& b) {
              act(b, act::Go{Screen::devices, {}});

@@ -26,6 +26,8 @@ Bikes and baselines
   restand history BIKE         what happened with a bike, newest first (--words TEXT, --part NAME)
   restand compare A B          every difference of two baselines ('now:BIKE': as a bike is now)
   restand way BIKE BASELINE    what to do so that the bike stands as in that baseline
+  restand jobs BIKE            what is to be done, first what is needed first
+  restand ready BIKE           what is written down that speaks against taking it out (--before MILESTONE)
   restand sheet BASELINE -o FILE.pdf   a baseline on one page for the toolbox
 
 Several devices
@@ -53,7 +55,7 @@ Copies and tables
 
 Options
   --file WORKSHOP   the workshop file to use; else the one in RESTAND_WORKSHOP, else your own
-  --json            bikes, baselines, show, history, compare, way: as JSON instead of text
+  --json            bikes, baselines, show, history, compare, way, jobs, ready: as JSON instead of text
   --text            solve: a page for people instead of JSON
   --replace         export, table, lines: may replace FILE
 
@@ -73,6 +75,24 @@ checked: is it restored, and if not, what to correct.
 
 Exit codes: 0 the baseline is held; 3 it is not (the result is printed, 'limits' or 'check' says why);
 2 bad input (the message names the field and what is allowed there)
+)";
+
+constexpr std::string_view jobs_text = R"(restand jobs BIKE [--json]
+
+What is to be done on a bike, one job a line: what it must be done before, who does it, what it waits for (a
+part that has not come, another job). First what is needed first. A job that another one waits for is needed
+as early as that one. With --json also what is done, and what need not be done any more.
+)";
+
+constexpr std::string_view ready_text = R"(restand ready BIKE [--before MILESTONE] [--json]
+
+What is written down that speaks against taking the bike out, and what to do about it: open jobs, an open swap,
+a swap that was not found restored, heights older than a setting, coils that touch, a chain that is too short,
+new or worn, a part beyond its limit. MILESTONE is one of start_up, dyno, shakedown (as without it),
+scrutineering, wet_session and season; what counts for one counts for all that follow. It is a list of what is
+recorded: the licensed person and the event's rules decide.
+
+Exit codes: 0 nothing is recorded against it; 3 something is; 2 bad input
 )";
 
 constexpr std::string_view stance_text = R"(restand stance CASE.json [--text]
@@ -256,14 +276,15 @@ struct Page {
     std::string_view command, text;
 };
 constexpr std::array pages = {
-    Page{"solve", solve_text},     Page{"stance", stance_text},     Page{"linkage", linkage_text},
-    Page{"chain", chain_text},     Page{"bikes", bikes_text},       Page{"baselines", baselines_text},
-    Page{"show", show_text},       Page{"history", history_text},   Page{"compare", compare_text},
-    Page{"way", plan_text},        Page{"sheet", sheet_text},       Page{"export", export_text},
-    Page{"import", import_text},   Page{"exchange", exchange_text}, Page{"devices", devices_text},
-    Page{"retire", retire_text},   Page{"backup", backup_text},     Page{"backups", backups_text},
-    Page{"restore", restore_text}, Page{"table", table_text},       Page{"lines", lines_text},
-    Page{"take", take_text},       Page{"check", check_text},       Page{"case", case_text},
+    Page{"solve", solve_text},       Page{"stance", stance_text},   Page{"linkage", linkage_text},
+    Page{"chain", chain_text},       Page{"bikes", bikes_text},     Page{"baselines", baselines_text},
+    Page{"show", show_text},         Page{"history", history_text}, Page{"compare", compare_text},
+    Page{"way", plan_text},          Page{"jobs", jobs_text},       Page{"ready", ready_text},
+    Page{"sheet", sheet_text},       Page{"export", export_text},   Page{"import", import_text},
+    Page{"exchange", exchange_text}, Page{"devices", devices_text}, Page{"retire", retire_text},
+    Page{"backup", backup_text},     Page{"backups", backups_text}, Page{"restore", restore_text},
+    Page{"table", table_text},       Page{"lines", lines_text},     Page{"take", take_text},
+    Page{"check", check_text},       Page{"case", case_text},
 };
 
 struct ReferencePage {

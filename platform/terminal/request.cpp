@@ -60,6 +60,7 @@ constexpr std::array valued = {
     Valued{"--bike", "name the bike behind it", &Request::bike},
     Valued{"--words", "put the words to look for behind it", &Request::words},
     Valued{"--part", "name the part behind it", &Request::part},
+    Valued{"--before", "name behind it what the bike is got ready for", &Request::milestone},
     Valued{"-o", "name the file to write behind it", &Request::output},
 };
 

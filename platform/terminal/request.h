@@ -22,7 +22,7 @@ struct Request {
     std::string_view command;
     std::vector<std::string_view> operands;
     std::optional<std::string_view> workshop;  // --file
-    std::optional<std::string_view> postgres, bike, words, part, output;
+    std::optional<std::string_view> postgres, bike, words, part, output, milestone;
     bool json = false, text = false, replace = false, help = false, version = false;
     bool yes = false, month_first = false, schema = false, letter = false, csv = false, other = false;
 };

@@ -11,6 +11,7 @@
 #include "platform/terminal/devices.h"
 #include "platform/terminal/exchange.h"
 #include "platform/terminal/help.h"
+#include "platform/terminal/jobs.h"
 #include "platform/terminal/machine.h"
 #include "platform/terminal/plain_out.h"
 #include "platform/terminal/request.h"
@@ -40,6 +41,8 @@ constexpr std::array commands = {
     Command{"history", "BIKE", history},
     Command{"compare", "A B", compare_two},
     Command{"way", "BIKE BASELINE", plan},
+    Command{"jobs", "BIKE", jobs},
+    Command{"ready", "BIKE", ready},
     Command{"sheet", "BASELINE", sheet},
     Command{"export", "FILE", export_bundle},
     Command{"import", "FILE", import_bundle},

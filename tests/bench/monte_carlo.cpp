@@ -63,12 +63,12 @@ int main() {
     test::RandomBikes random(31);
     WholeBike bike = random.bike();
     while (!bike.linkage.rocker) bike = random.bike();
-    const SwapInputs nominal = test::swap_draw_inputs(bike, random);
+    const DrawInputs nominal = test::swap_draw_inputs(bike, random);
     const auto inputs = test::with_spread(nominal, 0.1);
     const BlockModel model = bench::must(swap_draws(bike.linkage, nominal));
     double sum = 0.0;
     const auto drawn = [&](std::size_t draws) {
-        const auto out = bench::must(sample(model, swap_output_count, inputs, draws, 1));
+        const auto out = bench::must(sample(model, draw_output_count, inputs, draws, 1));
         sum += out[0].u + out[1].high;
         return out;
     };

@@ -116,6 +116,8 @@ private:
             act::ShowSprings{bike, end},
             act::EditBike{bike},
             act::ChooseParts{bike},
+            act::Go{Screen::jobs, bike},
+            act::Go{Screen::ready, bike},
             act::StartPart{bike, {}},
             act::ShowTrend{bike, Watched::point, end, point},
             act::SetPerson{people[any(people.size())]->id},

@@ -49,6 +49,24 @@ TEST_CASE("attitude: tried by taps, nothing on disk; set so, one change; taken b
     CHECK(now_at(driver, End::front, Point::fork_position) == doctest::Approx(was));
 }
 
+TEST_CASE("attitude: in inches, too, a millimetre of fork is seen in trail and heights") {
+    DemoHand driver;
+    UnitChoice units = driver.state().ledger.units();
+    units.length = Unit::inch;
+    go(driver, act::SetUnits{units});
+    driver.tap("attitude");
+    go(driver,
+       act::TryTo{End::front, Point::fork_position, now_at(driver, End::front, Point::fork_position) + 1});
+    for (const char* label : {"trail, in", "front height, in"}) {
+        const row::TableLine* line = nullptr;
+        for (const Row& row : driver.page().panel.rows)
+            if (const auto* one = std::get_if<row::TableLine>(&row); one && one->label == label) line = one;
+        REQUIRE_MESSAGE(line != nullptr, label);
+        CHECK(line->was != line->will);
+        CHECK(line->held);
+    }
+}
+
 TEST_CASE("attitude: there and back again is nothing tried; a number is typed as well as tapped") {
     DemoHand driver;
     driver.tap("attitude");

@@ -104,7 +104,8 @@ TEST_CASE("state: whatever a draft names has a key of its own, never a number") 
         CHECK_FALSE(from_key<E>("999").has_value());
         CHECK_FALSE(from_key<E>("-1").has_value());
     };
-    each(Screen::keys), each(Field::Of::shelf), each(last_bike_field), each(EventField::track);
+    each(Screen::ready), each(Field::Of::job), each(JobField::taken), each(last_bike_field),
+        each(EventField::track);
     each(PartField::used_h), each(End::front), each(Phase::check);
     for (const PointFacts& p : all_points()) CHECK(from_key<Point>(p.key) == p.point);
 }

@@ -72,7 +72,7 @@ TEST_CASE("pointer: every page of the bike is laid out for a mouse, too") {
         for (const Screen screen :
              {Screen::bike, Screen::history, Screen::baselines, Screen::trend, Screen::parts,
               Screen::settings, Screen::people, Screen::shelf, Screen::devices, Screen::keys,
-              Screen::attitude, Screen::chain, Screen::change}) {
+              Screen::attitude, Screen::chain, Screen::change, Screen::jobs, Screen::ready}) {
             go(driver, act::Go{screen, driver.state().bike});
             driver.mouse(640, 300);
             CHECK(driver.screen().pointer() == Pointer::mouse);

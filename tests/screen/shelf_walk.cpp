@@ -191,3 +191,34 @@ TEST_CASE("which spring: a wished sag stays, and the swap's answer leads back to
     go(driver, act::ShowSprings{bike, End::front});
     CHECK(wish_of(driver.state()).rider_sag == front);
 }
+
+TEST_CASE("shelf: what a kept swap took off goes on the shelf with one tap, as it was read") {
+    Driver driver(tablet);
+    begin_bike(driver);
+    driver.tap("primary");
+    read_old_shock(driver);
+    go(driver, act::GoToStep{Step6::new_part});
+    read_all(driver, {{"new_part:rear:eye_to_eye", "312"},
+                      {"new_part:rear:spring_rate", "95"},
+                      {"new_part:rear:spring_free_length", "160"}});
+    go(driver, act::GoToStep{Step6::set});
+    read_all(driver, {{"set:rear:eye_to_eye", "310"}, {"set:rear:spring_installed_length", "150"}});
+    go(driver, act::GoToStep{Step6::check});
+    read_all(driver, {{"check:rear:ride_height_topped_out", "500"},
+                      {"check:rear:ride_height_static", "490"},
+                      {"check:rear:ride_height_rider", "466"}});
+    go(driver, act::GoToStep{Step6::keep});
+    driver.tap("primary");
+    REQUIRE(driver.state().screen == Screen::baseline);
+    driver.tap("shelve:shock");
+    REQUIRE(driver.state().screen == Screen::item);
+    const ShelfItem* item = shown_item(driver.state());
+    REQUIRE(item != nullptr);
+    CHECK(item->body.part == SwapPart::shock);
+    CHECK(item->body.name == "shock 1");
+    REQUIRE(value_of(item->body, Point::eye_to_eye) != nullptr);
+    CHECK(value_of(item->body, Point::eye_to_eye)->repeats.front().text == "310");
+    driver.tap("title:back");
+    REQUIRE(driver.state().screen == Screen::baseline);
+    for (const PageTable::Key& key : driver.page().table->keys) CHECK(key.id != "shelve:shock");
+}

@@ -44,7 +44,9 @@ private:
     }
     Entry seal(const NewEntry& n) {
         Entry e;
-        e.id.bytes[15] = static_cast<std::uint8_t>(++number_);
+        ++number_;
+        e.id.bytes[14] = static_cast<std::uint8_t>(number_ >> 8);
+        e.id.bytes[15] = static_cast<std::uint8_t>(number_);
         e.device = 1;
         e.number = number_;
         e.clock = {static_cast<std::int64_t>(1000 + number_), 0};

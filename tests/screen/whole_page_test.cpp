@@ -153,9 +153,9 @@ TEST_CASE(
             CAPTURE(viewport.width_px);
             CAPTURE(percent);
             go(driver, act::SetLook{percent == 150, percent});
-            for (const Screen screen :
-                 {Screen::bike, Screen::history, Screen::baselines, Screen::trend, Screen::parts,
-                  Screen::settings, Screen::people, Screen::shelf, Screen::devices}) {
+            for (const Screen screen : {Screen::bike, Screen::history, Screen::baselines, Screen::trend,
+                                        Screen::parts, Screen::settings, Screen::people, Screen::shelf,
+                                        Screen::devices, Screen::jobs, Screen::ready, Screen::change}) {
                 go(driver, act::Go{screen, driver.state().bike});
                 driver.flick(40);
             }

@@ -18,7 +18,7 @@ namespace {
 constexpr std::array every_page = {Screen::bikes, Screen::bike,   Screen::baselines, Screen::history,
                                    Screen::trend, Screen::parts,  Screen::attitude,  Screen::chain,
                                    Screen::shelf, Screen::people, Screen::settings,  Screen::devices,
-                                   Screen::keys};
+                                   Screen::keys,  Screen::jobs,   Screen::ready};
 
 bool has_button(Driver& driver, const std::string& id) {
     const auto& rows = driver.page().panel.rows;

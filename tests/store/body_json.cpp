@@ -42,6 +42,22 @@ TEST_CASE("body: every kind comes back as it was") {
                                 true}});
     baseline.values.push_back(
         {End::front, {test::reading(Point::tyre, "120 soft", Unit::one), {}, {}, {}, {}, false}});
+    BaselineBody unchecked = baseline;
+    unchecked.judged = Judged::not_checked;
+    JobBody job{.what = "cut the undertray",
+                .why = "20 min lost",
+                .before = Milestone::shakedown,
+                .part = "relay",
+                .from = "the wholesaler",
+                .ordered = "22 October",
+                .due = "Friday",
+                .arrived = true,
+                .blocked_by = {some_id(4), some_id(5)},
+                .who = some_id(6),
+                .minutes_planned = 45.0,
+                .minutes_taken = 50.5,
+                .done = true,
+                .dropped = true};
     BikeBody bike = test::bike("No. 27 \"wet\" \xc3\xa9");
     bike.note = "rain\nset";
     bike.archived = true;
@@ -56,8 +72,23 @@ TEST_CASE("body: every kind comes back as it was") {
              SwapEndBody{false},
              ReadingBody{Phase::check, test::reading(Point::spring_rate, "540", Unit::lbf_per_in), true},
              ReadingBody{Phase::set, test::reading(Point::eye_to_eye, "310"), false, End::front}, baseline,
-             BaselineBody{}, RetractionBody{"undo"}, RetractionBody{}})
+             BaselineBody{}, unchecked, job, JobBody{}, RetractionBody{"undo"}, RetractionBody{}})
         CHECK(back(body) == body);
+}
+
+TEST_CASE("body: every milestone and every judgement of a swap is read by its key") {
+    for (const Milestone milestone : all_milestones) {
+        JobBody job;
+        job.before = milestone;
+        CHECK(back(job) == Body(job));
+    }
+    for (const Judged judged : {Judged::not_said, Judged::restored, Judged::not_restored, Judged::cannot_tell,
+                                Judged::not_checked}) {
+        BaselineBody baseline;
+        baseline.judged = judged;
+        CHECK(back(baseline) == Body(baseline));
+    }
+    CHECK(refusal("job", R"({"what":"x","before":"lunch"})").subject.find("before") != std::string::npos);
 }
 
 TEST_CASE("body: every unit, step, phase and part has a key of its own") {

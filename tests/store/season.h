@@ -71,6 +71,14 @@ inline PartBody part(const std::string& name) {
     return body;
 }
 
+inline JobBody job(const std::string& what, const Id& first) {
+    JobBody body;
+    body.what = what.empty() ? "torque the spindle" : what;
+    body.before = Milestone::dyno;
+    if (!first.nil()) body.blocked_by = {first};
+    return body;
+}
+
 inline BaselineBody baseline_at(std::mt19937& random, const Id& based_on) {
     BaselineBody body{"settled after round " + std::to_string(random() % 9), based_on, {}};
     for (const SetValue& v : values_of(random))
@@ -81,7 +89,7 @@ inline BaselineBody baseline_at(std::mt19937& random, const Id& based_on) {
 inline Body moment_of(std::mt19937& random, const Id& earlier) {
     constexpr const char* words[] = {"wet front", "slick, medium 30", "turn-in is late", "more rebound", ""};
     const std::string said = words[random() % std::size(words)];
-    switch (random() % 6) {
+    switch (random() % 7) {
         case 0:
             return baseline_at(random, earlier);
         case 1:
@@ -92,6 +100,8 @@ inline Body moment_of(std::mt19937& random, const Id& earlier) {
             return RecordBody{"2025-09-02", "old table", values_of(random)};
         case 4:
             return PlanStepBody{"set_clicks", values_of(random)};
+        case 5:
+            return job(said, earlier);
         default:
             return ChangeBody{said, values_of(random)};
     }

@@ -291,9 +291,9 @@ TEST_CASE("undo: a service never takes the part off the bike") {
 // counts.
 TEST_CASE(
     "undo: any row of edits and undos goes back step by step, of readings, changes, events, parts, the "
-    "shelf") {
+    "shelf, jobs") {
     const Id swap = id(30);
-    enum Kind { reading, change, event, service, shelf };
+    enum Kind { reading, change, event, service, shelf, job };
     const auto body_of = [](Kind kind, const std::string& text) -> Body {
         switch (kind) {
             case reading:
@@ -306,13 +306,18 @@ TEST_CASE(
                 return chain(std::stod(text));
             case shelf:
                 return ShelfBody{SwapPart::shock_spring, text, {}, false};
+            case job: {
+                JobBody body;
+                body.what = text;
+                return body;
+            }
         }
         return RetractionBody{};
     };
     std::mt19937 random(5);
     for (int run = 0; run < 500; ++run) {
         CAPTURE(run);
-        const Kind kind = static_cast<Kind>(run % 5);
+        const Kind kind = static_cast<Kind>(run % 6);
         Ledger ledger = fold({fact({30, 1, SwapBody{{SwapPart::shock}}, bike_id})});
         std::vector<std::string> pile;
         Id thing;

@@ -230,3 +230,54 @@ TEST_CASE("shelf: picks and parts fold alike in any order") {
     CHECK(on_bike(ledger, item(ledger, 20)));
     CHECK(ledger.swap(id(30))->picks == std::vector{Swap::Pick{id(31), id(20)}});
 }
+
+TEST_CASE("shelf: what a swap took off can go on the shelf as it was read, once") {
+    const auto swapped = [](std::vector<Fact> before, std::vector<Fact> between = {}) {
+        std::vector<Fact> facts = {fact({10, 1, BikeBody{}}),
+                                   fact({30, 10, SwapBody{{SwapPart::shock_spring}}, id(10)})};
+        facts.insert(facts.end(), before.begin(), before.end());
+        facts.insert(facts.end(), between.begin(), between.end());
+        facts.push_back(
+            fact({38, 18, ReadingBody{Phase::new_part, reading(P::spring_rate, "105")}, id(10), id(30)}));
+        return facts;
+    };
+    const auto kept = fact({39, 19, SwapEndBody{true}, id(10), id(30)});
+    const std::vector<Fact> read = {
+        fact({31, 11, ReadingBody{Phase::before, reading(P::spring_rate, "95")}, id(10), id(30)}),
+        fact({32, 12, ReadingBody{Phase::before, reading(P::spring_free_length, "160")}, id(10), id(30)}),
+        fact({33, 13, ReadingBody{Phase::before, reading(P::ride_height_rider, "466")}, id(10), id(30)})};
+    const auto off = [](const Ledger& ledger) {
+        return taken_off(ledger, *ledger.swap(id(30)), SwapPart::shock_spring);
+    };
+
+    auto facts = swapped(read);
+    CHECK(!off(fold(facts)));  // not kept yet: it may go back in
+    facts.push_back(kept);
+    const auto body = off(fold(facts));
+    REQUIRE(body);
+    CHECK(body->values.size() == 2);  // the spring's own numbers; a height is the bike's
+    CHECK(value_of(*body, P::spring_rate)->repeats.front().text == "95");
+    CHECK(!taken_off(fold(facts), *fold(facts).swap(id(30)), SwapPart::shock));  // not swapped
+
+    // On the shelf, by that key or measured by itself: not a second time. Another one's numbers do not count.
+    auto there = facts;
+    there.push_back(fact({50, 30, *body}));
+    CHECK(!off(fold(there)));
+    there.back() = fact({50, 30, spring("other", "95", "158")});
+    CHECK(off(fold(there)));
+
+    // Nothing was read of it.
+    auto unread = swapped({});
+    unread.push_back(kept);
+    CHECK(!off(fold(unread)));
+}
+
+TEST_CASE("shelf: a part that came from the shelf is there when it is taken off, whatever was read of it") {
+    std::vector<Fact> facts = fitted_once();
+    facts.push_back(fact({40, 20, SwapBody{{SwapPart::shock_spring}}, id(10)}));
+    facts.push_back(
+        fact({41, 21, ReadingBody{Phase::before, reading(P::spring_rate, "94")}, id(10), id(40)}));
+    facts.push_back(fact({42, 22, SwapEndBody{true}, id(10), id(40)}));
+    const Ledger ledger = fold(facts);
+    CHECK(!taken_off(ledger, *ledger.swap(id(40)), SwapPart::shock_spring));
+}

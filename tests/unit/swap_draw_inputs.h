@@ -10,7 +10,7 @@
 
 namespace restand::test {
 
-inline SwapInputs swap_draw_inputs(const WholeBike& b, RandomBikes& random) {
+inline DrawInputs swap_draw_inputs(const WholeBike& b, RandomBikes& random) {
     const HeightMap map = HeightMap::linkage(LinkageMap::of(b.linkage).value(), b.arm).value();
     const Length l = b.shock.length;
     const auto height = [&](double travel) { return in_mm(map.at(l - mm(travel)).value().height) + 7; };
@@ -41,10 +41,10 @@ inline SwapInputs swap_draw_inputs(const WholeBike& b, RandomBikes& random) {
 }
 
 // `u` of every input; of the load's scale a hundredth of it.
-inline std::vector<Input> with_spread(const SwapInputs& nominal, double u) {
+inline std::vector<Input> with_spread(const DrawInputs& nominal, double u) {
     std::vector<Input> inputs;
     for (std::size_t i = 0; i < nominal.size(); ++i)
-        inputs.push_back({"", nominal[i], i == std::size_t(SwapInput::load_scale) ? 0.01 * u : u,
+        inputs.push_back({"", nominal[i], i == std::size_t(DrawInput::load_scale) ? 0.01 * u : u,
                           std::numeric_limits<double>::infinity()});
     return inputs;
 }
