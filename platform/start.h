@@ -1,5 +1,5 @@
 #pragma once
-// What the program does with the words behind its name; main.cpp and windows/main.cpp hand them over, as UTF-8.
+// What the program does with the words behind its name; main.cpp and windows/main.cpp hand them over.
 //   nothing, or the name of a workshop file     opens the app
 //   --demo FILE                                 makes the demo team's workshop if FILE does not exist
 //   --screenshot DIR                            draws every screen of it

@@ -19,10 +19,10 @@ class OpenFile {
 public:
     enum class How {
         read,
-        change,    // it is there
-        make,      // it is not there; what somebody puts there meanwhile, such as a link, is not written through
-        add,       // what is written goes to its end; made if it is not there
-        let_go,    // to be cut once its name is gone; no link is followed, and a pipe does not block
+        change,  // it is there
+        make,    // it is not there; a link that somebody puts there meanwhile is not written through
+        add,     // what is written goes to its end; made if it is not there
+        let_go,  // to be cut once its name is gone; no link is followed, and a pipe does not block
     };
     // A file that is made may be read by its owner only.
     OpenFile(const std::string& path, How how);
@@ -41,7 +41,7 @@ public:
     bool read_last(char& to) const;                       // the last byte; not of an empty file
     bool cut(std::int64_t size) const;
     bool has_no_name() const;                             // its last name is gone, and only we keep it
-    // Asks for these bytes on the disk, and waits. Not yet durable; nothing where the system offers no such call.
+    // Asks for these bytes on the disk, and waits; not yet durable. Nothing where there is no such call.
     void send_to_disk(std::int64_t from, std::int64_t to) const;
 
 private:

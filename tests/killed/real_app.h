@@ -14,8 +14,8 @@
 
 namespace restand::test {
 
-// The real program on a workshop file, in a window of a virtual display; killed when this ends. Another system's
-// program runs under what RESTAND_KILLED_UNDER names: RESTAND_KILLED_PROGRAM.
+// The real program on a workshop file, in a window of a virtual display; killed when this ends. Another
+// system's program, RESTAND_KILLED_PROGRAM, runs under what RESTAND_KILLED_UNDER names.
 class RealApp {
 public:
     using Path = std::filesystem::path;
@@ -33,7 +33,8 @@ public:
         const int nowhere = ::open("/dev/null", O_WRONLY);
         ::dup2(nowhere, 1);
         ::dup2(nowhere, 2);
-        const char *under = std::getenv("RESTAND_KILLED_UNDER"), *other = std::getenv("RESTAND_KILLED_PROGRAM");
+        const char* under = std::getenv("RESTAND_KILLED_UNDER");
+        const char* other = std::getenv("RESTAND_KILLED_PROGRAM");
         if (under && other) ::execl(under, under, other, file.c_str(), static_cast<char*>(nullptr));
         ::execl(RESTAND_PROGRAM, RESTAND_PROGRAM, file.c_str(), static_cast<char*>(nullptr));
         ::_exit(127);

@@ -1,5 +1,5 @@
 #pragma once
-// Windows takes paths in UTF-16. Ours are UTF-8, and the compiler's library reads a narrow path as that.
+// Windows takes paths in UTF-16. Ours are UTF-8, which platform/windows/standard has paths read as.
 
 #include <filesystem>
 #include <string>
