@@ -9,3 +9,5 @@ set(SDL2_DISABLE_SDL2MAIN ON CACHE BOOL "")
 set(SDL2_DISABLE_INSTALL ON CACHE BOOL "")
 add_subdirectory(${sdl} sdl EXCLUDE_FROM_ALL)
 add_library(SDL2 ALIAS SDL2-static)
+# No video, no packed pictures.
+target_compile_definitions(SDL2-static PRIVATE SDL_HAVE_YUV=0 SDL_HAVE_RLE=0)
