@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <ctime>
 #include <filesystem>
 #include <random>
 
@@ -14,6 +13,7 @@
 #include "core/store/old_version.h"
 #include "core/store/wall.h"
 #include "platform/first_frame.h"
+#include "platform/system.h"
 
 namespace restand {
 
@@ -24,20 +24,6 @@ bool missing_or_empty(const std::filesystem::path& workshop) {
 }
 
 namespace {
-// This machine's current offset, minutes east of UTC.
-int utc_offset_min() {
-    const std::time_t now = std::time(nullptr);
-    std::tm local{};
-#ifdef _WIN32
-    localtime_s(&local, &now);
-    const std::time_t as_utc = _mkgmtime(&local);
-#else
-    localtime_r(&now, &local);
-    const std::time_t as_utc = timegm(&local);
-#endif
-    return static_cast<int>((as_utc - now) / 60);
-}
-
 bool only_readable(ErrorCode code) {
     return code == ErrorCode::newer_version || code == ErrorCode::read_only || code == ErrorCode::in_use ||
            code == ErrorCode::io;
@@ -83,7 +69,8 @@ Result<Store> passing_store(const TaskFolders& places, const std::vector<Entry>&
     for (const std::filesystem::path& folder :
          {std::filesystem::temp_directory_path(none), std::filesystem::path(places.rejected)}) {
         if (folder.empty()) continue;
-        const PartFile gone_after((folder / name).string());  // an open file stays readable on Unix
+        const PartFile gone_after(
+            (folder / name).string());  // an open file stays readable, or goes at the end
         std::filesystem::create_directories(folder, none);
         auto made = Store::open((folder / name).string(), Store::Mode::create);
         auto merged = made ? made->merge(entries) : Result<Store::Merged>(made.error());
@@ -94,7 +81,7 @@ Result<Store> passing_store(const TaskFolders& places, const std::vector<Entry>&
         refused = merged->refused.size();
         made = Error{ErrorCode::cancelled, "", ""};  // closed: the lock is free
         store = Store::open((folder / name).string(), Store::Mode::read);
-        if (store && store->opening()) return store;
+        if (store && store->opening()) return remove_at_end((folder / name).string()), std::move(store);
     }
     return store;
 }

@@ -1,7 +1,7 @@
 #pragma once
-// Where this system keeps a person's files: XDG Base Directory Specification 0.8 on Unix, the folders for
-// application data elsewhere. RESTAND_PLACES names one folder instead of the machine's sticks and documents:
-// its folder `documents`, and its other folders as sticks. Then nothing else is looked at.
+// Where this system keeps a person's files: XDG Base Directory Specification 0.8 on Unix, the person's
+// documents on Windows. RESTAND_PLACES names one folder instead of the machine's sticks and documents: its
+// folder `documents`, and its other folders as sticks. Then nothing else is looked at.
 
 #include <filesystem>
 #include <vector>
@@ -11,9 +11,12 @@
 namespace restand {
 
 /// The workshop file that opens when none is named: $XDG_DATA_HOME/restand/workshop.restand, by default under
-/// ~/.local/share. RESTAND_WORKSHOP names another. Its folder is made. Errors: io (no home, or the folder
-/// cannot be made).
+/// ~/.local/share; on Windows Restand\workshop.restand in the documents. RESTAND_WORKSHOP names another. Its
+/// folder is made. Errors: io (no home, or the folder cannot be made).
 Result<std::filesystem::path> own_workshop();
+
+/// In the order in which the system lists them.
+std::vector<std::filesystem::path> folders_in(const std::filesystem::path& folder);
 
 /// The removable drives that are mounted, by path.
 std::vector<std::filesystem::path> sticks();

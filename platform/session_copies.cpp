@@ -1,8 +1,5 @@
 #include "platform/session_copies.h"
 
-#include <sys/resource.h>
-#include <unistd.h>
-
 #include <algorithm>
 #include <chrono>
 #include <condition_variable>
@@ -17,6 +14,7 @@
 #include "core/store/thrown.h"
 #include "core/store/wall.h"
 #include "platform/copy_results.h"
+#include "platform/system.h"
 
 namespace restand {
 namespace {
@@ -86,18 +84,6 @@ private:
     std::optional<Snapshot> snapshot_;
     bool dropped_ = false;  // nobody waits any more
 };
-
-namespace {
-
-// Copies give way to the pages and to the writer. Where that is refused, they run like the others.
-void yield_to_others() {
-#ifdef __linux__
-    constexpr int lower = 10;
-    (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), lower);  // of this thread alone
-#endif
-}
-
-}  // namespace
 
 struct WorkshopCopies::Impl {
     struct Task {

@@ -1,7 +1,6 @@
 #include "platform/tasks.h"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <cstdlib>
@@ -23,6 +22,7 @@
 #include "platform/bike_file.h"
 #include "platform/modules/modules.h"
 #include "platform/places.h"
+#include "platform/system.h"
 
 namespace restand {
 
@@ -254,28 +254,21 @@ Result<TaskResult> Runner::operator()(const task::PrintPage& e) {
     return TaskResult{task_result::Said{"Page written: " + path.string()}};
 }
 
-// The folder where a user's programs keep their state (XDG Base Directory 0.8), one folder per workshop. Not
+// In the folder where a user's programs keep their state, one folder per workshop. Not
 // beside the workshop, whose disk may be the one that fails.
 std::string rejected_of(const fs::path& workshop) {
     std::error_code failed;
-    const char* state = std::getenv("XDG_STATE_HOME");
-    const char* home = std::getenv("HOME");
-    const fs::path base = state && *state ? fs::path(state)
-                          : home && *home ? fs::path(home) / ".local" / "state"
-                                          : fs::temp_directory_path(failed);
     const std::string whole = fs::weakly_canonical(workshop, failed).string();
-    return (base / "restand" / to_text(sha256(whole)).substr(0, 16)).string();
+    return (own_state_folder() / to_text(sha256(whole)).substr(0, 16)).string();
 }
 }  // namespace
 
 TaskFolders task_folders(const std::string& workshop) {
     const fs::path file = workshop;
     TaskFolders places{
-        workshop, (file.parent_path() / "backups").string(), rejected_of(file), {}, "this device"};
+        workshop, (file.parent_path() / "backups").string(), rejected_of(file), {}, host_name()};
     const fs::path documents = documents_folder();
     places.documents = (documents.empty() ? file.parent_path() : documents).string();
-    char name[256] = {};
-    if (gethostname(name, sizeof name - 1) == 0 && name[0]) places.host = name;
     return places;
 }
 

@@ -7,12 +7,11 @@
 #include <string>
 #include <string_view>
 
+#include "core/files/open_file.h"
 #include "core/quantity/result.h"
 
 namespace restand {
 
-// The last system error (errno) as an Error with subject `path`: not_found, read_only or io.
-Error system_error(const std::string& path);
 // The first 16 bytes, or fewer; empty if the file cannot be read.
 std::string first_bytes(const std::string& path);
 inline constexpr std::string_view database_start("SQLite format 3\0", 16);  // SQLite file format, 1.3
@@ -38,14 +37,11 @@ public:
     FileLock() = default;
     // Errors: in_use, read_only, io.
     static Result<FileLock> take(const std::string& path);
-    FileLock(FileLock&& other) noexcept;
-    FileLock& operator=(FileLock&& other) noexcept;
-    ~FileLock();
-    bool held() const { return handle_ >= 0; }
+    bool held() const { return static_cast<bool>(file_); }
 
 private:
-    explicit FileLock(int handle) : handle_(handle) {}
-    int handle_ = -1;
+    explicit FileLock(OpenFile file) : file_(std::move(file)) {}
+    OpenFile file_;
 };
 
 }  // namespace restand

@@ -6,12 +6,16 @@
 #include <string>
 #include <string_view>
 
+#include "core/files/open_file.h"
 #include "core/quantity/result.h"
 
 namespace restand {
 
 // Who may read a written file: only the user, or everybody who shares the folder.
 enum class Readers { person, everybody };
+
+// NAME.0123456789abcdef.part
+std::string unguessable_beside(const std::string& name);
 
 // The error for a link in place of a folder: it would lead out of the chosen folder.
 Error linked_folder(const std::string& path);
@@ -32,9 +36,9 @@ public:
     const std::string& path() const { return path_; }
 
 private:
-    HeldFolder(int fd, std::string path);
+    HeldFolder(OpenFile folder, std::string path);
     std::string path_of(const std::string& name) const;
-    std::shared_ptr<const int> fd_;  // closed with the last copy
+    std::shared_ptr<const OpenFile> folder_;  // closed with the last copy
     std::string path_;
 };
 

@@ -10,8 +10,6 @@
 
 #include "core/store/backup.h"
 
-#include <sys/stat.h>
-
 #include <algorithm>
 #include <bit>
 #include <charconv>
@@ -67,14 +65,6 @@ std::uint64_t number(const std::optional<std::string>& text) {
 
 std::uint64_t number_from_hex(const std::optional<std::string>& text) {
     return text && text->size() == 16 ? from_hex(*text) : 0;
-}
-
-// When the file was last written to: changes when somebody writes into it.
-std::string written_at(const std::string& path) {
-    struct stat info {};
-    if (::stat(path.c_str(), &info) != 0) return "";
-    return std::to_string(static_cast<long long>(info.st_mtim.tv_sec)) + "." +
-           std::to_string(info.st_mtim.tv_nsec);
 }
 
 // "STEM-YYYYMMDD-HHMMSS-ENTRIES.backup" or "…-ENTRIES-DEVICE.backup" of any stem; nullopt: another file.

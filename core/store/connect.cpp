@@ -1,9 +1,6 @@
 // Opens a file: does it exist, is it ours, may we write to it? Nothing is changed on disk before that is
 // known.
 
-#include <fcntl.h>
-#include <unistd.h>
-
 #include <algorithm>
 #include <bit>
 #include <filesystem>
@@ -11,17 +8,8 @@
 #include "core/store/impl.h"
 
 namespace restand {
-namespace {
 
 namespace fs = std::filesystem;
-
-// SQLite reports what cannot be made.
-void make_private(const std::string& path) {
-    const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
-    if (fd >= 0) ::close(fd);
-}
-
-}  // namespace
 
 Result<Store> Store::open(const std::string& path, Mode mode, std::function<std::int64_t()> wall) {
     auto impl = std::make_unique<Impl>();
@@ -74,7 +62,7 @@ Outcome Store::Impl::open_file() {
     const int create = mode == Mode::create ? SQLITE_OPEN_CREATE : 0;
     // Created with access for the owner only; SQLite would let others read it. The journal gets the same
     // permissions.
-    if (create) make_private(path);
+    if (create) (void)OpenFile(path, OpenFile::How::make);  // SQLite reports what cannot be made
     auto opened = Database::open(path, SQLITE_OPEN_READWRITE | create);
     if (!opened && mode == Mode::read) opened = Database::open(path, SQLITE_OPEN_READONLY);
     if (!opened)

@@ -17,7 +17,6 @@ Result<Hash> sha256_of_file(const std::string& path, const Progress* progress = 
 std::string to_text(const Hash& hash);
 // `to` must not exist.
 Outcome copy_file_durably(const std::string& from, const std::string& to);
-Outcome rename_durably(const std::string& from, const std::string& to);
 Outcome sync_file(const std::string& path);
 
 // Sends to the disk what the file has beyond `synced`, advances `synced` to its end, and waits for it. Not

@@ -1,10 +1,6 @@
 #include "core/store/emergency.h"
 
-#include <fcntl.h>
-#include <unistd.h>
-
 #include <algorithm>
-#include <cerrno>
 #include <filesystem>
 
 #include "core/codec/canonical.h"
@@ -85,37 +81,14 @@ std::vector<SetAsideLine> lines_of(std::string_view text) {
 }
 
 // Appends and syncs; a line torn earlier is ended first.
-Outcome append_line(int fd, const std::string& path, std::string line) {
-    char last = '\n';
-    if (const auto size = ::lseek(fd, 0, SEEK_END); size > 0 && ::pread(fd, &last, 1, size - 1) != 1)
-        return system_error(path);
-    if (last != '\n') line.insert(line.begin(), '\n');
-    for (std::string_view rest = line; !rest.empty();) {
-        const auto n = ::write(fd, rest.data(), rest.size());
-        if (n < 0 && errno == EINTR) continue;
-        if (n < 0) return system_error(path);
-        rest.remove_prefix(static_cast<std::size_t>(n));
-    }
-    if (::fsync(fd) != 0) return system_error(path);
-    return Done{};
-}
-
-Outcome sync_folder(const std::string& folder) {
-    const int fd = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (fd < 0) return system_error(folder);
-    const bool synced = ::fsync(fd) == 0;
-    const Error error = system_error(folder);
-    ::close(fd);
-    if (!synced) return error;
-    return Done{};
-}
-
 Outcome keep_line(const std::string& folder, const std::string& path, std::string line) {
-    const int fd = ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0600);
-    if (fd < 0) return system_error(path);
-    const auto appended = append_line(fd, path, std::move(line));
-    ::close(fd);
-    if (!appended) return appended;
+    const OpenFile file(path, OpenFile::How::add);
+    if (!file) return system_error(path);
+    const std::int64_t size = file.size();
+    char last = '\n';
+    if (size < 0 || (size > 0 && !file.read_last(last))) return system_error(path);
+    if (last != '\n') line.insert(line.begin(), '\n');
+    if (!file.write(line) || !file.sync()) return system_error(path);
     return sync_folder(folder);
 }
 
@@ -130,7 +103,7 @@ Result<std::string> text_of(const std::string& folder) {
 Outcome rewrite(const std::string& folder, const std::string& lines) {
     const std::string path = file_in(folder);
     if (!lines.empty()) return write_file_durably(path, lines);
-    if (::unlink(path.c_str()) != 0 && errno != ENOENT) return system_error(path);
+    if (const auto removed = remove_file(path); !removed) return removed;
     return sync_folder(folder);
 }
 

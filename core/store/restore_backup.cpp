@@ -92,7 +92,7 @@ Outcome can_be_copied(const std::string& backup) {
     if (!fs::exists(status)) return Error{ErrorCode::not_found, backup, ""};
     if (!fs::is_regular_file(status))
         return Error{ErrorCode::not_ours, backup, "a copy of a workshop was expected"};
-    if (!std::ifstream(backup)) return Error{ErrorCode::io, backup, "it cannot be opened"};
+    if (!std::ifstream(fs::path(backup))) return Error{ErrorCode::io, backup, "it cannot be opened"};
     if (first_bytes(backup) == database_start) return Done{};
     return Error{ErrorCode::not_ours, backup, "a copy of a workshop was expected"};
 }

@@ -1,8 +1,5 @@
 #include "core/store/snapshot.h"
 
-#include <fcntl.h>
-#include <unistd.h>
-
 #include "core/store/database.h"
 #include "core/store/impl.h"
 
@@ -24,10 +21,8 @@ Snapshot::~Snapshot() = default;
 Result<Snapshot> Snapshot::begin(const Store& store, const std::string& to) {
     if (const auto ready = store.impl_->ready(); !ready) return ready.error();
     // Access for the owner only, whatever SQLite would set; never through a link.
-    const int fd = ::open(to.c_str(), O_RDWR | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0600);
-    if (fd < 0)
+    if (!OpenFile(to, OpenFile::How::make))
         return Error{folder_writable(to) ? ErrorCode::io : ErrorCode::read_only, to, "cannot be made"};
-    ::close(fd);
     auto impl = std::make_unique<Impl>();
     impl->store = store.impl_.get();
     impl->from = store.impl_->db.get();

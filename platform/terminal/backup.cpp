@@ -1,4 +1,5 @@
 #include "platform/terminal/backup.h"
+#include "platform/system.h"
 
 #include "core/store/backup.h"
 

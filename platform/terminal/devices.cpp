@@ -1,11 +1,10 @@
 #include "platform/terminal/devices.h"
 
-#include <unistd.h>
-
 #include <set>
 
 #include "core/codec/body_json.h"
 #include "core/sync/device_rest.h"
+#include "platform/system.h"
 #include "platform/terminal/list_json.h"
 #include "platform/terminal/workshop.h"
 
@@ -27,12 +26,6 @@ std::string count_text(std::uint64_t count) {
 }
 
 }  // namespace
-
-std::string host_name() {
-    char name[256] = {};
-    if (::gethostname(name, sizeof name - 1) != 0 || name[0] == '\0') return "this device";
-    return name;
-}
 
 DeviceNames device_names(std::span<const Entry> opening) {
     DeviceNames names;

@@ -20,7 +20,6 @@ DeviceNames device_names(std::span<const Entry> opening);
 // How messages call an incarnation: its name, else its number.
 std::string device_name(const DeviceNames& devices, std::uint64_t incarnation);
 
-std::string host_name();                             // "this device" where the system has none
 // The name this device gives itself: its name, else the host's.
 Result<Sender> sender_of(const Store& store);
 // A device that was retired but is in use again says so.

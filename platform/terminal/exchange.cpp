@@ -1,4 +1,5 @@
 #include "platform/terminal/exchange.h"
+#include "platform/system.h"
 
 #include "core/sync/sync_bundle.h"
 

@@ -14,7 +14,8 @@
 
 namespace restand::test {
 
-// The real program on a workshop file, in a window of a virtual display; killed when this ends.
+// The real program on a workshop file, in a window of a virtual display; killed when this ends. Another
+// system's program, RESTAND_KILLED_PROGRAM, runs under what RESTAND_KILLED_UNDER names.
 class RealApp {
 public:
     using Path = std::filesystem::path;
@@ -23,7 +24,6 @@ public:
         REQUIRE(child_ >= 0);
         if (child_ != 0) return;
         ::setenv("DISPLAY", display.c_str(), 1);
-        ::setenv("SDL_VIDEODRIVER", "x11", 1);
         ::setenv("SDL_RENDER_DRIVER", "software", 1);
         ::setenv("RESTAND_PX_PER_MM", "5.87", 1);
         ::setenv("HOME", home.c_str(), 1);
@@ -32,6 +32,10 @@ public:
         const int nowhere = ::open("/dev/null", O_WRONLY);
         ::dup2(nowhere, 1);
         ::dup2(nowhere, 2);
+        const char* under = std::getenv("RESTAND_KILLED_UNDER");
+        const char* other = std::getenv("RESTAND_KILLED_PROGRAM");
+        if (under && other) ::execl(under, under, other, file.c_str(), static_cast<char*>(nullptr));
+        ::setenv("SDL_VIDEODRIVER", "x11", 1);
         ::execl(RESTAND_PROGRAM, RESTAND_PROGRAM, file.c_str(), static_cast<char*>(nullptr));
         ::_exit(127);
     }

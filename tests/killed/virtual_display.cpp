@@ -95,6 +95,17 @@ Shot VirtualDisplay::shot(Rect at) const {
     return shot;
 }
 
+namespace {
+bool is_shown(Display* display, Window window) {
+    XWindowAttributes its{};
+    // It may be gone by now: an error, which would end the test.
+    const auto before = XSetErrorHandler([](Display*, XErrorEvent*) { return 0; });
+    const bool known = XGetWindowAttributes(display, window, &its) != 0;
+    XSetErrorHandler(before);
+    return known && its.map_state == IsViewable;
+}
+}  // namespace
+
 void VirtualDisplay::wait_until_empty() const {
     Display* d = connection_->display;
     unsigned left = 1;
@@ -102,7 +113,10 @@ void VirtualDisplay::wait_until_empty() const {
         REQUIRE_MESSAGE(tries < 5000, "a window outlives its program");
         if (tries > 0) ::usleep(2000);
         Window root = 0, parent = 0, *children = nullptr;
-        REQUIRE(XQueryTree(d, DefaultRootWindow(d), &root, &parent, &children, &left) != 0);
+        unsigned count = 0;
+        REQUIRE(XQueryTree(d, DefaultRootWindow(d), &root, &parent, &children, &count) != 0);
+        left = 0;
+        for (unsigned i = 0; i < count; ++i) left += is_shown(d, children[i]);
         if (children) XFree(children);
     }
 }
