@@ -213,7 +213,9 @@ void written(AppState& state, std::uint64_t job, const Result<std::vector<Entry>
         state.season.outdated = true;
         follow(state, p, entries->front());
     }
-    refresh_time_line(state);  // what was written or taken back on it
+    if (state.screen == Screen::baseline && !state.ledger.baseline(state.baseline))
+        state.screen = Screen::baselines;  // it was taken back
+    refresh_time_line(state);              // what was written or taken back on it
     const bool unread_stop = state.notice && state.notice->stop;
     if (!p.said.empty() && !unread_stop) {
         state.notice = AppNotice{p.said};

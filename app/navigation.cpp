@@ -29,6 +29,7 @@ bool is_of_bike(Screen screen) {
 // The screen that the title's arrow leads to.
 Screen screen_behind(const AppState& state) {
     if (is_visited(state.screen) && !state.trail.empty()) return state.trail.back();
+    if (state.jobs.led_to == state.screen) return Screen::ready;
     switch (state.screen) {
         case Screen::bikes:
         case Screen::bike:
@@ -62,9 +63,9 @@ Screen screen_behind(const AppState& state) {
         case Screen::choose:
         case Screen::which_spring:
         case Screen::jobs:
-        case Screen::ready:
             return Screen::bike;
         case Screen::job:
+        case Screen::ready:
             return Screen::jobs;
     }
     return Screen::bikes;
@@ -133,6 +134,7 @@ void leave_visited(AppState& state, Screen otherwise) {
 void act_on(AppState& state, const act::Go& go) {
     if (!leave_pad(state)) return;
     state.notice.reset();
+    state.jobs.led_to.reset();
     if (is_of_bike(go.screen) && !go.id.nil()) state.bike = go.id;
     if (go.screen == Screen::baseline) state.baseline = go.id;
     if (is_visited(go.screen)) {
@@ -167,6 +169,7 @@ void act_on(AppState& state, const act::Back&) {
         return;
     }
     const Screen to = screen_behind(state);
+    state.jobs.led_to.reset();
     if (state.screen == Screen::bike_form) leave_form(state);
     if (is_visited(state.screen))
         leave_visited(state, to);
@@ -189,6 +192,7 @@ std::string taken_back(const AppState& state, const Fact& fact) {
     if (const auto* c = std::get_if<ChangeBody>(&fact.body); c && !c->values.empty())
         return "Taken back: " + wording::label(c->values[0].reading.point) + " " +
                wording::reading(c->values[0].reading) + of;
+    if (const auto* job = std::get_if<JobBody>(&fact.body)) return "Taken back: " + job->what + of;
     if (std::holds_alternative<SwapEndBody>(fact.body)) return "Taken back: the end of the swap" + of;
     if (std::holds_alternative<BikeBody>(fact.body)) return "Taken back: the last change of its numbers" + of;
     return "Taken back: " + wording::moment(fact.entry.kind) + of;

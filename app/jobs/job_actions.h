@@ -25,6 +25,7 @@ struct TakeJobsOf { Id from, to; };                // bikes; done there or not, 
 struct AddRechecks { Id swap; };                   // what its parts need after the first run
 struct ShowDoneJobs { bool shown; };
 struct ReadyFor { Milestone milestone; };
+struct PutRight { Action by; };                    // leads to a page from which Back leads to the list again
 }  // namespace act
 
 void act_on(AppState&, const act::AddJob&);
@@ -41,5 +42,6 @@ void act_on(AppState&, const act::TakeJobsOf&);
 void act_on(AppState&, const act::AddRechecks&);
 void act_on(AppState&, const act::ShowDoneJobs&);
 void act_on(AppState&, const act::ReadyFor&);
+void act_on(AppState&, const act::PutRight&);
 
 }  // namespace restand

@@ -213,16 +213,19 @@ void act_on(AppState& state, const act::AddUsualJobs& add) {
     add_all(state, add.bike, wording::usual_jobs(), add);
 }
 
-// Which job waits for which is left out: the new ones have no ids yet.
+// In the order to do them, each before what it is needed for: which waits for which is left out, because the
+// new ones have no ids yet. What is done there is to be done here.
 void act_on(AppState& state, const act::TakeJobsOf& take) {
     std::vector<JobBody> jobs;
+    const auto add = [&](const JobBody& body, const std::optional<Milestone>& before) {
+        jobs.push_back({.what = body.what,
+                        .why = body.why,
+                        .before = before,
+                        .minutes_planned = body.minutes_taken ? body.minutes_taken : body.minutes_planned});
+    };
+    for (const OpenJob& open : open_jobs(state.ledger, take.from)) add(open.job->body, open.needed);
     for (const Job* job : state.ledger.jobs(take.from))
-        if (!job->body.dropped)
-            jobs.push_back({.what = job->body.what,
-                            .why = job->body.why,
-                            .before = job->body.before,
-                            .minutes_planned = job->body.minutes_taken ? job->body.minutes_taken
-                                                                       : job->body.minutes_planned});
+        if (job->body.done) add(job->body, job->body.before);
     add_all(state, take.to, std::move(jobs), take);
 }
 
@@ -233,6 +236,11 @@ void act_on(AppState& state, const act::AddRechecks& add) {
 
 void act_on(AppState& state, const act::ShowDoneJobs& show) {
     state.jobs.done_shown = show.shown;
+}
+
+void act_on(AppState& state, const act::PutRight& put) {
+    put.by.apply(state);
+    if (state.screen != Screen::ready) state.jobs.led_to = state.screen;
 }
 
 void act_on(AppState& state, const act::ReadyFor& ready) {

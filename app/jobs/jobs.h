@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "app/jobs/job_actions.h"
+#include "app/navigation.h"
 #include "core/ledger/ledger.h"
 
 namespace restand {
@@ -13,6 +14,7 @@ struct Jobs {
     Id job;                                    // on the screen; nil: a new one
     bool done_shown = false;                   // the list also has what is done and what was dropped
     Milestone milestone = Milestone::shakedown;   // that the bike is looked at for
+    std::optional<Screen> led_to;              // by 'May it go out?'; Back leads there again
 };
 
 const Job* shown_job(const AppState& state);   // of the bike shown; nullptr: a new one

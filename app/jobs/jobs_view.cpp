@@ -22,6 +22,11 @@ std::string who_does(const AppState& state, const Job& job) {
     return person ? person->name : "";
 }
 
+std::string written_by(const AppState& state, const Job& job) {
+    const Person* person = state.ledger.person(job.by);
+    return person ? person->name : "";
+}
+
 std::string minutes(const JobBody& body) {
     if (body.minutes_taken) return fmt::format("{:.0f} min taken", *body.minutes_taken);
     return body.minutes_planned ? fmt::format("{:.0f} min", *body.minutes_planned) : "";
@@ -58,7 +63,7 @@ void closed_lines(const AppState& state, const Bike& bike, PageTable& table) {
              .cells = {job.body.what,
                        (job.body.done ? "done · written " : "dropped · written ") +
                            wording::short_day(job.at.ms, state.now_ms, state.utc_offset_min),
-                       who_does(state, job), minutes(job.body)},
+                       written_by(state, job), minutes(job.body)},
              .tap = act::OpenJob{job.id},
              .kind = Kind::quiet});
     }
@@ -101,6 +106,26 @@ Row field_row(const AppState& state, JobField field) {
     return row;
 }
 
+// Ending a job stands apart from the primary: where 'Keep it' was tapped nothing is ended by a second tap.
+void done_rows(const AppState& state, const Job& job, std::vector<Row>& rows) {
+    if (job.body.done || job.body.dropped) {
+        const Action again = job.body.done ? Action(act::SetJobDone{job.id, false})
+                                           : Action(act::SetJobDropped{job.id, false});
+        rows.push_back(row::Button{"again", "Open it again", "", again});
+        return;
+    }
+    rows.push_back(row::Button{"done", "It is done", "", act::SetJobDone{job.id, true}});
+    rows.push_back(row::Button{"drop", "It need not be done", "", act::SetJobDropped{job.id, true}});
+    for (const OpenJob& open : open_jobs(state.ledger, job.bike)) {
+        if (open.job->id != job.id) continue;
+        if (open.needed != job.body.before)
+            rows.push_back(
+                row::Note{"Needed " + wording::before(open.needed) + ": another job waits for it."});
+        if (const std::string waits = wording::waits_for(open); !waits.empty())
+            rows.push_back(row::Note{"It waits · " + waits});
+    }
+}
+
 void before_rows(const Job& job, std::vector<Row>& rows) {
     rows.push_back(row::Heading{"Must be done before"});
     for (const Milestone milestone : all_milestones)
@@ -127,7 +152,8 @@ void first_rows(const AppState& state, const Job& job, std::vector<Row>& rows) {
         const auto& by = job.body.blocked_by;
         const bool waits = std::find(by.begin(), by.end(), first.id) != by.end();
         if (first.id == job.id || (!waits && later.contains(first.id))) continue;
-        if (!std::exchange(headed, true)) rows.push_back(row::Heading{"What must be done first"});
+        if (!std::exchange(headed, true))
+            rows.push_back(row::Heading{"Waits for: tick what must be done first"});
         rows.push_back(row::Button{"first:" + to_text(first.id), first.body.what, "",
                                    act::SetJobAfter{job.id, first.id, !waits}, true, waits});
     }
@@ -159,6 +185,7 @@ PageView job_view(const AppState& state) {
                                            act::OpenTag{{.of = Field::Of::job, .job = JobField::what}}, ""};
         return page;
     }
+    done_rows(state, *job, rows);
     rows.push_back(field_row(state, JobField::why));
     before_rows(*job, rows);
     who_rows(state, *job, rows);
@@ -171,18 +198,7 @@ PageView job_view(const AppState& state) {
         rows.push_back(row::Button{"arrived", "The part is here", "",
                                    act::SetJobArrived{job->id, !job->body.arrived}, true, job->body.arrived});
     first_rows(state, *job, rows);
-    const bool closed = job->body.done || job->body.dropped;
-    if (!closed)
-        rows.push_back(row::Button{"drop", "It need not be done", "", act::SetJobDropped{job->id, true}});
-    if (state.pad)
-        page.primary = {"Keep it", act::PadNext{}, ""};
-    else if (closed)
-        page.primary = {"Open it again",
-                        job->body.done ? Action(act::SetJobDone{job->id, false})
-                                       : Action(act::SetJobDropped{job->id, false}),
-                        ""};
-    else
-        page.primary = {"It is done", act::SetJobDone{job->id, true}, ""};
+    page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""} : Primary{"Back", act::Back{}, ""};
     return page;
 }
 

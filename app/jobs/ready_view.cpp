@@ -14,7 +14,7 @@ namespace restand {
 
 namespace {
 
-Action leads_to(const Bike& bike, const ReadyItem& item) {
+Action put_right_by(const Bike& bike, const ReadyItem& item) {
     switch (item.rule) {
         case ReadyRule::open_job:
             return act::OpenJob{item.subject};
@@ -32,13 +32,16 @@ Action leads_to(const Bike& bike, const ReadyItem& item) {
             return act::Go{Screen::bike, bike.id};
         case ReadyRule::two_descriptions:
             return act::EditBike{bike.id};
-        case ReadyRule::not_verified:
         case ReadyRule::no_heights:
         case ReadyRule::heights_moved:
         case ReadyRule::heights_old:
+            return act::StartReading{bike.id, *item.end, Point::ride_height_topped_out};
+        case ReadyRule::chain_new:
+            return act::StartReading{bike.id, End::rear, Point::chain_slack};
+        case ReadyRule::not_verified:
+            return act::StartReading{bike.id, End::rear, Point::ride_height_topped_out};
         case ReadyRule::coils_touch:
         case ReadyRule::beyond_adjuster:
-        case ReadyRule::chain_new:
             break;
     }
     return act::StartChange{bike.id};
@@ -75,15 +78,15 @@ PageView ready_view(const AppState& state) {
         table.lines.push_back(
             {.id = fmt::format("item:{}:{}", i, key(items[i].rule)),
              .cells = {wording::against(items[i], state.ledger.units()), wording::put_right(items[i], open)},
-             .tap = leads_to(*bike, items[i])});
+             .tap = act::PutRight{put_right_by(*bike, items[i])}});
     }
     table.foot = wording::only_recorded();
     page.table = std::move(table);
     if (items.empty())
         page.primary = {"To the bike", act::Go{Screen::bike, bike->id}, ""};
     else
-        page.primary = {"Open the first of " + std::to_string(items.size()), leads_to(*bike, items.front()),
-                        ""};
+        page.primary = {"Open the first of " + std::to_string(items.size()),
+                        act::PutRight{put_right_by(*bike, items.front())}, ""};
     return page;
 }
 

@@ -246,7 +246,7 @@ void act_on(AppState& state, const act::PadText& typed) {
         pad.repeats.clear();
         if (!is_text(pad.field)) pad.entry.clear();
     }
-    if (pad.entry.size() + typed.text.size() > longest_entry) return;
+    if (pad.entry.size() + typed.text.size() > longest_entry) return say(state, "No more room: 80 letters.");
     pad.entry += typed.text;
     find_as_typed(state);
 }
@@ -390,8 +390,9 @@ void act_on(AppState& state, const act::ConfirmSame& answer) {
         go_on(state);
         return;
     }
+    // Of several the last is the one that was asked about.
     state.pad->question.clear();
-    state.pad->repeats.clear();
+    if (!state.pad->repeats.empty()) state.pad->repeats.pop_back();
     state.pad->entry.clear();
 }
 

@@ -269,7 +269,7 @@ PageView baselines_view(const AppState& state) {
 PageView baseline_view(const AppState& state) {
     const Baseline* b = state.ledger.baseline(state.baseline);
     const Bike* bike = b ? state.ledger.bike(b->bike) : nullptr;
-    if (!bike) return bikes_view(state);
+    if (!bike) return baselines_view(state);  // it was taken back
     PageView page = blank_page(
         state, fmt::format("{} · {}", bike->body.name, wording::day(b->clock.ms, state.utc_offset_min)));
     std::map<Place, StoredReading> values;

@@ -102,6 +102,12 @@ void act_on(AppState& state, const act::StartChange& start) {
     state.screen = Screen::change;
 }
 
+void act_on(AppState& state, const act::StartReading& start) {
+    act_on(state, act::StartChange{start.bike});
+    if (state.screen == Screen::change && state.bike == start.bike)
+        act_on(state, act::OpenTag{{.of = Field::Of::change, .point = start.point, .end = start.end}});
+}
+
 bool may_keep_as_it_stands(const AppState& state, const Id& bike, const SetUp& now) {
     const Baseline* last = state.ledger.newest_baseline(bike);
     const bool kept = last && now.values == setup_of(*last).values;

@@ -126,6 +126,8 @@ void read_rows(const AppState& state, const SetUp& stands, std::vector<Row>& row
 }
 
 void baseline_rows(const AppState& state, const Bike& bike, const SetUp& setup, std::vector<Row>& rows) {
+    if (state.ledger.open_swap(bike.id))
+        rows.push_back(row::Note{"The open swap ends with a baseline of its own.", Ink::ink, false, true});
     if (!may_keep_as_it_stands(state, bike.id, setup)) return;
     rows.push_back(row::Heading{"Why it stands so"});
     rows.push_back(row::Button{"reason", reason_as_it_stands(state, bike.id), "tap to write it",
@@ -146,23 +148,31 @@ PageView change_view(const AppState& state) {
     page.drawing.caption = "as it is set now";
     auto& rows = page.panel.rows;
     page.panel.title = "Each tap is saved";
+    page.panel.list = "change";
     if (setup.values.empty())
         rows.push_back(
             row::Note{"Nothing is known of this bike's settings yet. Tap one and type it as it is."});
+    const bool first = !state.ledger.newest_baseline(bike->id);
+    if (first) read_rows(state, stands, rows);  // a new bike: first what makes its baseline
     rows.push_back(row::Heading{"Rear"});
     for (const Point p : of_rear)
         rows.push_back(setting_row(state, setup, End::rear, set_by(setup, End::rear, p)));
     rows.push_back(row::Heading{"Front"});
     for (const Point p : of_front)
         rows.push_back(setting_row(state, setup, End::front, set_by(setup, End::front, p)));
-    read_rows(state, stands, rows);
+    if (!first) read_rows(state, stands, rows);
     coil_warning_rows(state, setup, rows);
     if (const auto chain = chain_of(bike->body, setup, setup_described(state, bike->id)))
         short_chain_row(*chain, state.ledger.units(), rows);
     baseline_rows(state, *bike, setup, rows);
     page.panel.cautions.emplace_back("Bike secured; spring under load. Fasteners to the maker's manual.");
-    page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""}
-                             : Primary{"Done", act::Go{Screen::bike, bike->id}, ""};
+    if (state.pad)
+        page.primary = {"Keep it", act::PadNext{}, ""};
+    else if (first && may_keep_as_it_stands(state, bike->id, setup) &&
+             wording::heights_not_read(setup).empty())
+        page.primary = {"Keep as the bike's baseline", act::KeepAsItStands{bike->id}, ""};
+    else
+        page.primary = {"Done", act::Back{}, ""};
     return page;
 }
 

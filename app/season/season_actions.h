@@ -16,6 +16,7 @@ struct OpenBoth { Id one, other; };                // compare; other nil: the bi
 struct TakeOver { Id entry, to; };                 // its settings, as a target of another bike
 struct TakeForCompare { Id entry; };               // compared with the entry opened next
 struct StartChange { Id bike; };
+struct StartReading { Id bike; End end; Point point; };   // of what stands on the bike; its pad is open
 struct Nudge { End end; Point point; double by; }; // one step of a setting, stored at once; canonical
 struct KeepAsItStands { Id bike; };                // its set-up becomes its baseline
 struct StartEvent { Id bike; };
@@ -39,6 +40,7 @@ void act_on(AppState&, const act::OpenBoth&);
 void act_on(AppState&, const act::TakeOver&);
 void act_on(AppState&, const act::TakeForCompare&);
 void act_on(AppState&, const act::StartChange&);
+void act_on(AppState&, const act::StartReading&);
 void act_on(AppState&, const act::Nudge&);
 void act_on(AppState&, const act::KeepAsItStands&);
 void act_on(AppState&, const act::StartEvent&);

@@ -154,7 +154,7 @@ float draw_keys(Canvas& c, std::span<const PageTable::Key> keys, float left, flo
 }
 
 // What is left for foot or notice: beside the keys at the bottom, or above them where the page is narrow.
-Rect draw_bottom(Canvas& c, const PageTable& table, const Primary& primary, const Rect& in) {
+Rect draw_bottom(Canvas& c, const PageTable& table, const Primary& primary, const Rect& in, bool notice) {
     const float gap = c.mm(table_gap_mm),
                 key_tall = std::max(c.mm(table_primary_mm), c.type.cap(Face::bold) + c.mm(6));
     const float wide = std::min({in.w, std::max(c.mm(62), in.w * 0.36f), c.mm(110)});
@@ -183,7 +183,8 @@ Rect draw_bottom(Canvas& c, const PageTable& table, const Primary& primary, cons
     };
     const float beside = right - in.x - gap;
     if (beside > c.mm(52) && words(beside) < key_tall) return {in.x, top, beside, std::min(tall, key_tall)};
-    const float above = std::max(key_tall, words(in.w) + c.mm(1));
+    if (!notice && table.foot.empty()) return {in.x, top, in.w, 0};
+    const float above = std::max(notice ? key_tall : 0.0f, words(in.w) + c.mm(1));
     return {in.x, top - gap - above, in.w, above};
 }
 
@@ -202,14 +203,16 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
         const Canvas::Dry dry(c);
         keys = draw_keys(c, table.keys, in.x, top, in.w) + (table.keys.empty() ? 0 : gap);
     }
-    // Large letters on a small screen: the filters scroll with the lines.
+    // Large letters on a small screen: the keys follow the lines and scroll with them.
     const bool keys_scroll = keys > 0.34f * in.h;
     if (!keys_scroll) {
         draw_keys(c, table.keys, in.x, top, in.w);
         top += keys;
         keys = 0;
+    } else {
+        keys += gap;
     }
-    const Rect foot = draw_bottom(c, table, primary, in);
+    const Rect foot = draw_bottom(c, table, primary, in, notice);
     if (!notice) c.block_in(Face::small, table.foot, foot, c.text_of(Ink::quiet), Align::left);
     const float bottom = foot.y - gap;
 
@@ -225,7 +228,7 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     };
     const auto measure = [&] {
         const Canvas::Dry dry(c);
-        ui.content = keys + draw_lines(0);
+        ui.content = draw_lines(0) + keys;
     };
     measure();
     if (ui.scrolls()) {
@@ -242,8 +245,8 @@ Rect draw_table_page(Canvas& c, const PageTable& table, const Primary& primary, 
     const Rect window = ui.window.inset(-c.mm(1.4f), 0);
     const Canvas::Clip clip(c, window, ui.scrolls());
     const Canvas::Inside rows(c, "panel", ui.scrolls() ? Rect{window.x, -1e6f, window.w, 2e6f} : area);
-    if (keys_scroll) draw_keys(c, table.keys, in.x, top + head - ui.scroll, width);
-    draw_lines(top + head + keys - ui.scroll);
+    const float tall = draw_lines(top + head - ui.scroll);
+    if (keys_scroll) draw_keys(c, table.keys, in.x, top + head + tall + gap - ui.scroll, width);
     if (ui.scrolls()) draw_scroll_mark(c, ui, in.right() - c.mm(0.4f));
     return foot;
 }

@@ -32,8 +32,8 @@ void rival_rows(const AppState& state, const Bike& bike, const Baseline* last, s
         }
 }
 
-void key_rows(const AppState& state, const Bike& bike, const Baseline* last, const Swap* open,
-              std::vector<Row>& rows) {
+void key_rows(const AppState& state, const Bike& bike, const SetUp& now, const Baseline* last,
+              const Swap* open, std::vector<Row>& rows) {
     const auto button = [&rows](const char* id, const char* label, std::string detail, Action tap) {
         rows.push_back(row::Button{id, label, std::move(detail), std::move(tap)});
     };
@@ -41,7 +41,10 @@ void key_rows(const AppState& state, const Bike& bike, const Baseline* last, con
     if (new_chain_due(state.ledger, bike.id))
         button("change", "Change a setting", "read the new chain", act::StartChange{bike.id});
     else if (!last)
-        button("change", "Read it as it stands", "the first baseline", act::StartChange{bike.id});
+        button("change", "Read it as it stands", "the first baseline",
+               now.stored(End::rear, Point::ride_height_topped_out)
+                   ? Action(act::StartChange{bike.id})
+                   : Action(act::StartReading{bike.id, End::rear, Point::ride_height_topped_out}));
     else
         button("change", "Change a setting", "or read the heights", act::StartChange{bike.id});
     const std::size_t tried = tried_on(state, bike.id);
@@ -105,7 +108,7 @@ PageView bike_view(const AppState& state) {
     } else {
         page.primary = {"Swap the shock", act::StartSwap{bike->id, {SwapPart::shock}}, ""};
     }
-    key_rows(state, *bike, last, open, rows);
+    key_rows(state, *bike, now, last, open, rows);
     return page;
 }
 

@@ -17,6 +17,8 @@ inline constexpr std::array all_milestones{Milestone::start_up,      Milestone::
                                            Milestone::shakedown,     Milestone::scrutineering,
                                            Milestone::wet_session,   Milestone::season};
 std::string_view key(Milestone milestone);                 // "start_up"
+// What must be done before `earlier` must be done before `later`, too; a wet session's needs are its own.
+bool counts_for(Milestone earlier, Milestone later);
 std::optional<Milestone> milestone_from(std::string_view key);
 
 // A job's first entry gives it its id. Later entries name the id in `about` and supersede the entry before.

@@ -79,6 +79,10 @@ std::string_view key(Milestone milestone) {
     return keys[static_cast<std::size_t>(milestone)];
 }
 
+bool counts_for(Milestone earlier, Milestone later) {
+    return earlier == later || (earlier < later && earlier != Milestone::wet_session);
+}
+
 std::optional<Milestone> milestone_from(std::string_view text) {
     const auto it = std::find_if(all_milestones.begin(), all_milestones.end(),
                                  [text](Milestone milestone) { return key(milestone) == text; });

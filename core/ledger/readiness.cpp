@@ -30,7 +30,7 @@ constexpr std::array<RuleFacts, ready_rule_count> rules = {{
     {chain_short, "chain_short", Milestone::dyno},
     {chain_new, "chain_new", Milestone::scrutineering},  // the shakedown is its first run
     {chain_worn, "chain_worn", Milestone::dyno},
-    {part_due, "part_due", Milestone::shakedown},
+    {part_due, "part_due", Milestone::dyno},
     {two_baselines, "two_baselines", Milestone::shakedown},
     {two_descriptions, "two_descriptions", Milestone::shakedown},
 }};
@@ -47,12 +47,12 @@ struct Items {
 
     void add(ReadyItem item) {
         const auto from = counts_from(item.rule);
-        if (from && *from > milestone) return;
+        if (from && !counts_for(*from, milestone)) return;
         items.push_back(std::move(item));
     }
     void jobs() {
         for (const OpenJob& open : open_jobs(ledger, bike.id))
-            if (open.needed && *open.needed <= milestone)
+            if (open.needed && counts_for(*open.needed, milestone))
                 add({.rule = open_job, .subject = open.job->id, .name = open.job->body.what});
     }
     void unfinished() {
@@ -64,19 +64,19 @@ struct Items {
     }
     void heights(std::int64_t now_ms) {
         for (const End end : {End::rear, End::front}) {
-            std::int64_t newest = INT64_MIN;  // of the bike on its wheels; topped out says only the length
+            std::int64_t oldest = INT64_MAX;  // of the bike on its wheels; topped out says only the length
             bool moved = false;
             for (const Point height : {Point::ride_height_static, Point::ride_height_rider})
                 if (const StoredReading* read = now.stored(end, height)) {
-                    newest = std::max(newest, read->at.ms);
+                    oldest = std::min(oldest, read->at.ms);
                     moved = moved || now.stale.contains({end, height});
                 }
-            if (newest == INT64_MIN) {
+            if (oldest == INT64_MAX) {
                 add({.rule = no_heights, .end = end});
                 continue;
             }
             if (moved && moved_since_read(now, end)) add({.rule = heights_moved, .end = end});
-            const std::int64_t days = (now_ms - newest) / ms_per_day;
+            const std::int64_t days = (now_ms - oldest) / ms_per_day;
             if (days > heights_keep_days)
                 add({.rule = heights_old, .end = end, .amount = static_cast<double>(days)});
         }

@@ -17,7 +17,7 @@ enum class ReadyRule {
     not_verified,        // kept without being checked, or not restored. `subject`: the baseline
     no_heights,          // an end of which neither the static nor the rider's height is known
     heights_moved,       // an end whose settings changed since its heights were read
-    heights_old,         // the newest height of an end is older than they keep. `amount`: days
+    heights_old,         // the static or the rider's height is older than they keep. `amount`: days
     coils_touch,         // before full travel. `amount`: by how many mm
     beyond_adjuster,     // a setting that no part fitted can have
     chain_short,         // no slack is left at the tight spot. `amount`: mm too short
@@ -29,7 +29,7 @@ enum class ReadyRule {
 };
 inline constexpr std::size_t ready_rule_count = static_cast<std::size_t>(ReadyRule::two_descriptions) + 1;
 std::string_view key(ReadyRule rule);       // "open_job"
-// Counts for this milestone and all later ones. nullopt: a job says its own.
+// Counts for this milestone and what follows it (counts_for()). nullopt: a job says its own.
 std::optional<Milestone> counts_from(ReadyRule rule);
 inline constexpr std::int64_t heights_keep_days = 90;   // judgement, no source
 

@@ -58,7 +58,9 @@ TEST_CASE("jobs: what is typed where a new job was taken back is a job again") {
     AtBike w;
     w.write_down("a");
     w.disk.answer_all();
-    apply(w.state, act::Undo{});
+    REQUIRE(w.state.notice);
+    REQUIRE(w.state.notice->key);
+    apply(w.state, Action(w.state.notice->key->tap));  // Undo
     w.disk.answer_all();
     CHECK(names(w.state).empty());
     apply(w.state, act::OpenTag{{.of = Field::Of::job, .job = JobField::what}});

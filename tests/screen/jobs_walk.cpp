@@ -122,11 +122,14 @@ TEST_CASE("jobs: what is typed of a job is stored field by field; Undo takes the
         CHECK(first_cells(driver) == std::vector<std::string>{"Drain it", "Change the tank"});
         // The other way round is not offered.
         driver.tap("job:" + to_text(drain));
+        CHECK(says(driver, "Needed before start-up: another job waits for it."));
         for (const Row& row : driver.page().panel.rows)
             if (const auto* key = std::get_if<row::Button>(&row)) CHECK(key->id != "first:" + to_text(tank));
-        driver.tap("primary");
+        driver.tap("done");
         CHECK(newest_job(driver)->body.done);
-        CHECK(driver.page().primary.label == "Open it again");
+        driver.tap("again");
+        CHECK_FALSE(newest_job(driver)->body.done);
+        driver.tap("done");
         go(driver, act::Go{Screen::jobs, driver.state().bike});
         CHECK(first_cells(driver) == std::vector<std::string>{"Change the tank"});
         driver.tap("jobs:all");
@@ -170,7 +173,7 @@ TEST_CASE("ready: each thing leads to where it is put right; done there, it is g
         }
     REQUIRE(driver.state().screen == Screen::job);
     CHECK(driver.state().jobs.job == fan);
-    driver.tap("primary");
+    driver.tap("done");
     driver.tap("title:back");
     REQUIRE(driver.state().screen == Screen::ready);
     CHECK_FALSE(lists(driver, "Wire the fan"));
@@ -181,6 +184,9 @@ TEST_CASE("ready: each thing leads to where it is put right; done there, it is g
     REQUIRE_FALSE(item_of(driver, ReadyRule::heights_moved).empty());
     driver.tap(item_of(driver, ReadyRule::heights_moved));
     REQUIRE(driver.state().screen == Screen::change);
+    REQUIRE(driver.state().pad.has_value());  // the first of them
+    CHECK(driver.state().pad->field.point == Point::ride_height_topped_out);
+    driver.tap("key:close");
     for (const Point height : ride_heights) {
         const Field field{.of = Field::Of::change, .point = height};
         const auto expected = expected_of(driver.state(), field);
@@ -192,8 +198,11 @@ TEST_CASE("ready: each thing leads to where it is put right; done there, it is g
         if (driver.state().pad && !driver.state().pad->question.empty()) driver.tap("question:yes");
         if (driver.state().pad) driver.tap("key:close");
     }
-    look_at(driver, Milestone::shakedown);
+    driver.tap("title:back");  // to the list
+    REQUIRE(driver.state().screen == Screen::ready);
     CHECK(item_of(driver, ReadyRule::heights_moved).empty());
+    driver.tap("title:back");
+    CHECK(driver.state().screen == Screen::jobs);
 
     // An axle so far back that no slack is left.
     go(driver, act::Nudge{End::rear, Point::axle_position, 6.0});
@@ -235,6 +244,7 @@ TEST_CASE("ready: a swap kept without a check is named until the bike is read an
     look_at(driver, Milestone::shakedown);
     REQUIRE_FALSE(item_of(driver, ReadyRule::not_verified).empty());
     driver.tap(item_of(driver, ReadyRule::not_verified));
+    driver.tap("key:close");
     read_all(driver, {{"change:rear:ride_height_topped_out", "500"},
                       {"change:rear:ride_height_static", "490"},
                       {"change:rear:ride_height_rider", "466"}});

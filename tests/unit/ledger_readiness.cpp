@@ -66,7 +66,7 @@ void counts_from_its_milestone(const std::vector<Fact>& facts, ReadyRule rule,
     const auto from = counts_from(rule);
     REQUIRE(from);
     for (const Milestone milestone : all_milestones)
-        CHECK(fires(items(facts, milestone, parts, now), rule) == (milestone >= *from));
+        CHECK(fires(items(facts, milestone, parts, now), rule) == counts_for(*from, milestone));
 }
 
 }  // namespace
@@ -77,6 +77,32 @@ TEST_CASE("readiness: a bike that was found restored, with nothing open, has not
     std::set<std::string_view> keys;
     for (std::size_t i = 0; i < ready_rule_count; ++i) keys.insert(key(static_cast<ReadyRule>(i)));
     CHECK(keys.size() == ready_rule_count);
+}
+
+TEST_CASE("readiness: what a wet session needs counts for it alone, all else for what follows, too") {
+    JobBody rain;
+    rain.what = "rain tyres";
+    rain.before = Milestone::wet_session;
+    const auto facts = with(sound(), {fact({30, 3, rain, bike_id})});
+    for (const Milestone milestone : all_milestones)
+        CHECK(items(facts, milestone).empty() == (milestone != Milestone::wet_session));
+    CHECK(counts_for(Milestone::dyno, Milestone::wet_session));
+    CHECK_FALSE(counts_for(Milestone::season, Milestone::dyno));
+}
+
+TEST_CASE("readiness: heights are as old as the older of static and rider") {
+    auto facts = sound();
+    const std::int64_t late = (heights_keep_days + 2) * 86'400'000;
+    facts.push_back(
+        fact({30, late, ChangeBody{"", {set_to(End::rear, P::ride_height_static, "490")}}, bike_id}));
+    const auto old = items(facts, Milestone::season, {}, late);
+    CHECK(std::count_if(old.begin(), old.end(),
+                        [](const ReadyItem& i) { return i.rule == ReadyRule::heights_old; }) == 2);
+    facts.push_back(
+        fact({31, late, ChangeBody{"", {set_to(End::rear, P::ride_height_rider, "466")}}, bike_id}));
+    const auto read = items(facts, Milestone::season, {}, late);
+    REQUIRE(read.size() == 1);
+    CHECK(read[0].end == End::front);
 }
 
 TEST_CASE("readiness: a job counts from the milestone it must be done before, with all that it waits for") {
@@ -155,10 +181,12 @@ TEST_CASE("readiness: coils that touch before full travel, until it is set other
 
 TEST_CASE("readiness: a length beyond its adjuster, until it is one that can be set") {
     const auto beyond = with(
-        sound(), {set(30, End::rear, P::eye_to_eye_max, "312"), set(31, End::rear, P::eye_to_eye, "320")});
+        sound(), {set(30, End::rear, P::spring_rate, "95"), set(31, End::rear, P::spring_free_length, "160"),
+                  set(32, End::rear, P::spring_installed_length, "150"),
+                  set(33, End::rear, P::eye_to_eye_max, "312"), set(34, End::rear, P::eye_to_eye, "320")});
     counts_from_its_milestone(beyond, ReadyRule::beyond_adjuster);
-    CHECK_FALSE(
-        fires(items(with(beyond, {set(32, End::rear, P::eye_to_eye, "311")})), ReadyRule::beyond_adjuster));
+    const auto within = with(beyond, {set(35, End::rear, P::eye_to_eye, "311")});
+    CHECK_FALSE(fires(items(within), ReadyRule::beyond_adjuster));
 }
 
 TEST_CASE("readiness: a baseline kept with heights that a setting had moved does not make the bike ready") {
