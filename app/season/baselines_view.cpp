@@ -9,6 +9,7 @@
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
+#include "app/views/ways_drawing.h"
 #include "app/views/wording.h"
 #include "app/workshop/bikes_view.h"
 #include "core/ledger/chassis.h"
@@ -229,6 +230,27 @@ void draw_setup(const Bike& bike, const SetUp& recorded, PageView& page, const S
     }
     page.drawing.tags = std::move(tags);
     page.drawing.caption = to_scale ? "to scale" : "schematic where not measured";
+}
+
+void draw_measured(const AppState& state, const Bike& bike, const SetUp& stands, PageView& page) {
+    if (state.pad->asks_which_stand()) {
+        page.drawing = both_stands();
+        return;
+    }
+    const Field& field = state.pad->field;
+    const Scene scene = scene_of(group_of(field.point));
+    PictureInput in = picture_of(bike.body, field.end, scene, numbers_of(stands, field.end));
+    const auto expected = expected_of(state, field);
+    if (expected && is_ride_height(field.point)) in.height = mm(*expected);
+    const BikePicture pic = picture(in);
+    page.drawing = drawing_of(pic);
+    page.drawing.guide = wording::guide(field.point, field.end, bike.body);
+    page.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
+    const auto anchor = pic.anchors.find(field.point);
+    if (anchor == pic.anchors.end()) return;
+    Tag tag = tag_at("tag:" + field_id(field), wording::label(field.point), anchor->second);
+    tag.open = true;
+    page.drawing.tags.push_back(std::move(tag));
 }
 
 void draw_baseline(const AppState& state, const Bike& bike, const Baseline& baseline, PageView& page) {

@@ -21,6 +21,8 @@ std::map<Point, double> numbers_of(const SetUp& setup, End end);
 // moved since it was read is where it is expected.
 void draw_setup(const Bike& bike, const SetUp& setup, PageView& page, const SetUp* was = nullptr);
 // The same of a baseline, in the baseline's ink, with its day.
+// The end whose height or slack is read on the open pad, with that dimension and how to read it.
+void draw_measured(const AppState& state, const Bike& bike, const SetUp& stands, PageView& page);
 void draw_baseline(const AppState& state, const Bike& bike, const Baseline& baseline, PageView& page);
 // The numbers of a set-up, rear and front side by side; a tap says who read it, when and with what.
 PageTable setup_table(const AppState& state, const std::map<Place, StoredReading>& values);

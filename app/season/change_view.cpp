@@ -11,6 +11,7 @@
 #include "app/views/view_parts.h"
 #include "app/views/wording.h"
 #include "app/workshop/bikes_view.h"
+#include "core/ledger/change_effect.h"
 #include "core/ledger/chassis.h"
 
 namespace restand {
@@ -144,8 +145,12 @@ PageView change_view(const AppState& state) {
     PageView page = blank_page(state, bike->body.name + " · change");
     const SetUp setup = setup_now(state.ledger, bike->id);
     const SetUp stands = expected_now(state.ledger, *bike, setup);
-    draw_setup(*bike, stands, page);
-    page.drawing.caption = "as it is set now";
+    if (state.pad && state.pad->field.of == Field::Of::change && is_only_read(state.pad->field.point)) {
+        draw_measured(state, *bike, stands, page);
+    } else {
+        draw_setup(*bike, stands, page);
+        page.drawing.caption = "as it is set now";
+    }
     auto& rows = page.panel.rows;
     page.panel.title = "Each tap is saved";
     page.panel.list = "change";

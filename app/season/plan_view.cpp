@@ -10,7 +10,6 @@
 #include "app/views/point_wording.h"
 #include "app/views/season_wording.h"
 #include "app/views/view_parts.h"
-#include "app/views/ways_drawing.h"
 #include "app/views/wording.h"
 #include "app/workshop/bikes_view.h"
 
@@ -117,28 +116,6 @@ void problem_rows(const AppState& state, const PlanActions& plan, std::vector<Ro
     for (const LeftOut& l : plan.left_out)
         rows.push_back(row::Note{wording::left_out(l), Ink::ink, false, true});
 }
-// The end whose height or slack is being measured, with that dimension.
-void draw_measured(const AppState& state, const Bike& bike, const PlanShown& shown, PageView& page) {
-    if (state.pad->asks_which_stand()) {
-        page.drawing = both_stands();
-        return;
-    }
-    const Field& field = state.pad->field;
-    const Scene scene = scene_of(group_of(field.point));
-    PictureInput in = picture_of(bike.body, field.end, scene, numbers_of(shown.stands, field.end));
-    const auto expected = expected_of(state, field);
-    if (expected && is_ride_height(field.point)) in.height = mm(*expected);
-    const BikePicture pic = picture(in);
-    page.drawing = drawing_of(pic);
-    page.drawing.guide = wording::guide(field.point, field.end, bike.body);
-    page.drawing.caption = pic.to_scale ? "to scale" : "schematic where not measured";
-    const auto anchor = pic.anchors.find(field.point);
-    if (anchor == pic.anchors.end()) return;
-    Tag tag = tag_at("tag:plan:" + field_id(field), wording::label(field.point), anchor->second);
-    tag.open = true;
-    page.drawing.tags.push_back(std::move(tag));
-}
-
 // Of a way that did not lead there, or cannot be said to.
 std::string closing(Verdict verdict, bool never_was) {
     if (verdict == Verdict::cannot_tell) return "Close it: these readings cannot tell";
@@ -221,7 +198,7 @@ PageView plan_view(const AppState& state) {
     PageView page = blank_page(
         state, fmt::format("{} · {}", bike->body.name, never_was ? "the way there" : "back to " + then));
     if (state.pad) {
-        draw_measured(state, *bike, *shown, page);
+        draw_measured(state, *bike, shown->stands, page);
     } else {
         draw_setup(*bike, shown->stands, page, &shown->then);
         page.drawing.caption = wording::pen(page.night) + ": now · blue: " + then;

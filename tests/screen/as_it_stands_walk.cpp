@@ -42,6 +42,9 @@ TEST_CASE("as it stands: a new bike's heights are read one after the other and k
         CHECK(driver.page().title == "No. 5");
         driver.tap("change");  // the first height is asked for
         REQUIRE(driver.state().pad.has_value());
+        CHECK_FALSE(driver.page().drawing.guide.empty());  // how to read it, and where
+        REQUIRE(driver.page().drawing.tags.size() == 1);
+        CHECK(driver.page().drawing.tags[0].open);
         for (const char* height : {"500", "490", "466", "620", "600", "580"}) type_height(driver, height);
         CHECK_FALSE(driver.state().pad.has_value());
         read(driver, "row:change:rear:chain_slack", "35");

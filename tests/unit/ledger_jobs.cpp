@@ -34,6 +34,14 @@ std::vector<std::string> order(const Ledger& ledger) {
 
 using Names = std::vector<std::string>;
 
+// The open jobs, and the ledger that they are of.
+struct Opened {
+    Ledger ledger;
+    std::vector<OpenJob> jobs;
+    explicit Opened(const std::vector<Fact>& facts) : ledger(fold(facts)), jobs(open_jobs(ledger, bike_id)) {}
+    const OpenJob& operator[](std::size_t i) const { return jobs.at(i); }
+};
+
 }  // namespace
 
 TEST_CASE("jobs: what is needed first comes first, and with it what it waits for") {
@@ -57,25 +65,25 @@ TEST_CASE("jobs: one whose part has not come stands behind those that can be beg
     waits.part = "hose, 19 mm";
     std::vector<Fact> facts{fact({100, 1, waits, bike_id}), fact({101, 2, here, bike_id})};
     CHECK(order(fold(facts)) == Names{"clamp", "hose"});
-    CHECK_FALSE(open_jobs(fold(facts), bike_id)[1].can_begin());
+    CHECK_FALSE(Opened(facts)[1].can_begin());
     waits.arrived = true;
     facts.push_back(fact({102, 3, waits, bike_id, id(100), {id(100)}}));
     CHECK(order(fold(facts)) == Names{"hose", "clamp"});
-    CHECK(open_jobs(fold(facts), bike_id)[0].can_begin());
+    CHECK(Opened(facts)[0].can_begin());
 }
 
 TEST_CASE("jobs: done and dropped ones are no longer in the way") {
     JobBody first = job("first");
     std::vector<Fact> facts{fact({100, 1, first, bike_id}),
                             fact({101, 2, job("then", {}, {id(100)}), bike_id})};
-    CHECK_FALSE(open_jobs(fold(facts), bike_id)[1].can_begin());
+    CHECK_FALSE(Opened(facts)[1].can_begin());
     for (bool JobBody::*closed : {&JobBody::done, &JobBody::dropped}) {
         JobBody over = first;
         over.*closed = true;
         auto later = facts;
         later.push_back(fact({102, 3, over, bike_id, id(100), {id(100)}}));
         CHECK(order(fold(later)) == Names{"then"});
-        CHECK(open_jobs(fold(later), bike_id)[0].can_begin());
+        CHECK(Opened(later)[0].can_begin());
         CHECK(fold(later).jobs(bike_id).size() == 2);
     }
 }
@@ -94,11 +102,13 @@ TEST_CASE(
     closed.done = true;
     auto later = facts;
     later.push_back(fact({104, 4, closed, bike_id, id(101), {id(101)}}));
-    CHECK(waiting_for(fold(later), *fold(later).job(id(100))).contains(id(102)));
+    const Ledger with_closed = fold(later);
+    CHECK(waiting_for(with_closed, *with_closed.job(id(100))).contains(id(102)));
     // Another device, which had not seen it, let 'a' wait for 'c'.
     auto merged = facts;
     merged.push_back(fact({103, 3, job("a", {}, {id(102)}), bike_id, id(100), {id(100)}}));
-    const auto jobs = open_jobs(fold(merged), bike_id);
+    const Opened opened(merged);
+    const auto& jobs = opened.jobs;
     REQUIRE(jobs.size() == 3);
     for (const OpenJob& one : jobs) {
         CHECK(one.in_circle);
@@ -185,7 +195,8 @@ TEST_CASE("jobs: over 2 000 random boards the order is the best of all orders th
             if (best.empty() || ranks < best_ranks) best = row, best_ranks = ranks;
         } while (std::next_permutation(row.begin(), row.end()));
 
-        const auto open = open_jobs(fold(facts), bike_id);
+        const Opened opened(facts);
+        const auto& open = opened.jobs;
         REQUIRE(open.size() == best.size());
         for (std::size_t i = 0; i < best.size(); ++i) {
             CHECK(open[i].job->id == id(100 + best[i]));

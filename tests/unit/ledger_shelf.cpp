@@ -257,7 +257,8 @@ TEST_CASE("shelf: what a swap took off can go on the shelf as it was read, once"
     REQUIRE(body);
     CHECK(body->values.size() == 2);  // the spring's own numbers; a height is the bike's
     CHECK(value_of(*body, P::spring_rate)->repeats.front().text == "95");
-    CHECK(!taken_off(fold(facts), *fold(facts).swap(id(30)), SwapPart::shock));  // not swapped
+    const Ledger after = fold(facts);
+    CHECK(!taken_off(after, *after.swap(id(30)), SwapPart::shock));  // not swapped
 
     // On the shelf, by that key or measured by itself: not a second time. Another one's numbers do not count.
     auto there = facts;
