@@ -66,6 +66,10 @@ class Browser:
         self.page.socket.close()
 
 
+class PageLeft(Exception):
+    """What was asked of a page that was left meanwhile."""
+
+
 class Page:
     def __init__(self, address):
         self.socket = websocket.create_connection(address, timeout=LONG, suppress_origin=True)
@@ -80,6 +84,8 @@ class Page:
         while True:
             message = json.loads(self.socket.recv())
             if message.get("id") == self.number:
+                if "navigated or closed" in message.get("error", {}).get("message", ""):
+                    raise PageLeft(message)
                 assert "error" not in message, message
                 return message["result"]
             if message.get("method") == "Runtime.consoleAPICalled":
@@ -92,9 +98,16 @@ class Page:
         assert "exceptionDetails" not in answer, answer["exceptionDetails"]
         return answer["result"].get("value")
 
+    def value_or_nothing(self, expression):
+        try:
+            return self.js(expression)
+        except PageLeft:
+            return None
+
     def wait(self, expression, why):
+        """Also over the moment when one page makes room for another."""
         until = time.monotonic() + LONG
-        while not (value := self.js(expression)):
+        while not (value := self.value_or_nothing(expression)):
             assert time.monotonic() < until, f"{why}\n" + "\n".join([self.shown_or_nothing(), *self.said[-20:]])
             time.sleep(0.02)
         return value
