@@ -17,16 +17,6 @@ namespace restand {
 namespace {
 using Kind = PageTable::Line::Kind;
 
-std::string who_does(const AppState& state, const Job& job) {
-    const Person* person = state.ledger.person(job.body.who);
-    return person ? person->name : "";
-}
-
-std::string written_by(const AppState& state, const Job& job) {
-    const Person* person = state.ledger.person(job.by);
-    return person ? person->name : "";
-}
-
 std::string minutes(const JobBody& body) {
     if (body.minutes_taken) return fmt::format("{:.0f} min taken", *body.minutes_taken);
     return body.minutes_planned ? fmt::format("{:.0f} min", *body.minutes_planned) : "";
@@ -34,7 +24,7 @@ std::string minutes(const JobBody& body) {
 
 PageTable::Line job_line(const AppState& state, const OpenJob& open) {
     return {.id = "job:" + to_text(open.job->id),
-            .cells = {open.job->body.what, wording::waits_for(open), who_does(state, *open.job),
+            .cells = {open.job->body.what, wording::waits_for(open), name_of(state, open.job->body.who),
                       minutes(open.job->body)},
             .tap = act::OpenJob{open.job->id},
             .kind = open.can_begin() ? Kind::plain : Kind::quiet};
@@ -55,7 +45,7 @@ void closed_lines(const AppState& state, const Bike& bike, PageTable& table) {
     const auto all = state.ledger.jobs(bike.id);
     for (auto it = all.rbegin(); it != all.rend(); ++it) {
         const Job& job = **it;
-        if (!job.body.done && !job.body.dropped) continue;
+        if (is_open(job.body)) continue;
         if (!std::exchange(headed, true))
             table.lines.push_back({.cells = {"done, or dropped"}, .kind = Kind::section});
         table.lines.push_back(
@@ -63,7 +53,7 @@ void closed_lines(const AppState& state, const Bike& bike, PageTable& table) {
              .cells = {job.body.what,
                        (job.body.done ? "done · written " : "dropped · written ") +
                            wording::short_day(job.at.ms, state.now_ms, state.utc_offset_min),
-                       written_by(state, job), minutes(job.body)},
+                       name_of(state, job.by), minutes(job.body)},
              .tap = act::OpenJob{job.id},
              .kind = Kind::quiet});
     }
@@ -107,8 +97,8 @@ Row field_row(const AppState& state, JobField field) {
 }
 
 // Ending a job stands apart from the primary: where 'Keep it' was tapped nothing is ended by a second tap.
-void done_rows(const AppState& state, const Job& job, std::vector<Row>& rows) {
-    if (job.body.done || job.body.dropped) {
+void done_rows(const Job& job, const std::vector<OpenJob>& jobs, std::vector<Row>& rows) {
+    if (!is_open(job.body)) {
         const Action again = job.body.done ? Action(act::SetJobDone{job.id, false})
                                            : Action(act::SetJobDropped{job.id, false});
         rows.push_back(row::Button{"again", "Open it again", "", again});
@@ -116,7 +106,7 @@ void done_rows(const AppState& state, const Job& job, std::vector<Row>& rows) {
     }
     rows.push_back(row::Button{"done", "It is done", "", act::SetJobDone{job.id, true}});
     rows.push_back(row::Button{"drop", "It need not be done", "", act::SetJobDropped{job.id, true}});
-    for (const OpenJob& open : open_jobs(state.ledger, job.bike)) {
+    for (const OpenJob& open : jobs) {
         if (open.job->id != job.id) continue;
         if (open.needed != job.body.before)
             rows.push_back(
@@ -144,10 +134,11 @@ void who_rows(const AppState& state, const Job& job, std::vector<Row>& rows) {
     }
 }
 
-void first_rows(const AppState& state, const Job& job, std::vector<Row>& rows) {
+void first_rows(const AppState& state, const Job& job, const std::vector<OpenJob>& jobs,
+                std::vector<Row>& rows) {
     bool headed = false;
     const std::set<Id> later = waiting_for(state.ledger, job);
-    for (const OpenJob& other : open_jobs(state.ledger, job.bike)) {
+    for (const OpenJob& other : jobs) {
         const Job& first = *other.job;
         const auto& by = job.body.blocked_by;
         const bool waits = std::find(by.begin(), by.end(), first.id) != by.end();
@@ -185,7 +176,8 @@ PageView job_view(const AppState& state) {
                                            act::OpenTag{{.of = Field::Of::job, .job = JobField::what}}, ""};
         return page;
     }
-    done_rows(state, *job, rows);
+    const auto jobs = open_jobs(state.ledger, bike->id);
+    done_rows(*job, jobs, rows);
     rows.push_back(field_row(state, JobField::why));
     before_rows(*job, rows);
     who_rows(state, *job, rows);
@@ -197,7 +189,7 @@ PageView job_view(const AppState& state) {
     if (!job->body.part.empty())
         rows.push_back(row::Button{"arrived", "The part is here", "",
                                    act::SetJobArrived{job->id, !job->body.arrived}, true, job->body.arrived});
-    first_rows(state, *job, rows);
+    first_rows(state, *job, jobs, rows);
     page.primary = state.pad ? Primary{"Keep it", act::PadNext{}, ""} : Primary{"Back", act::Back{}, ""};
     return page;
 }

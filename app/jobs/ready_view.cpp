@@ -53,9 +53,10 @@ PageView ready_view(const AppState& state) {
     const Bike* bike = state.ledger.bike(state.bike);
     if (!bike) return bikes_view(state);
     PageView page = blank_page(state, bike->body.name + " · may it go out?");
-    const auto items =
-        ready_items(state.ledger, *bike, state.jobs.milestone,
-                    state.season.watched ? state.season.parts : std::vector<PartUse>{}, state.now_ms);
+    const auto open = open_jobs(state.ledger, bike->id);
+    std::span<const PartUse> parts;
+    if (state.season.watched) parts = state.season.parts;
+    const auto items = ready_items(state.ledger, *bike, state.jobs.milestone, {open, parts, state.now_ms});
     using Kind = PageTable::Line::Kind;
     PageTable table;
     for (const Milestone milestone : all_milestones)
@@ -68,7 +69,6 @@ PageView ready_view(const AppState& state) {
     else if (items.empty())
         table.lines.push_back(
             {.cells = {"Nothing that is written down speaks against it."}, .kind = Kind::note});
-    const auto open = open_jobs(state.ledger, bike->id);
     std::optional<bool> jobs;  // the section that is headed
     for (std::size_t i = 0; i < items.size(); ++i) {
         const bool job = items[i].rule == ReadyRule::open_job;

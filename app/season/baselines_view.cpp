@@ -273,10 +273,9 @@ PageView baselines_view(const AppState& state) {
             {.cells = {"No baseline yet. A swap that is kept makes one, or the bike read as it stands."},
              .kind = PageTable::Line::Kind::note});
     for (const Baseline* b : all) {
-        const Person* by = state.ledger.person(b->by);
         table.lines.push_back({.id = "baseline:" + to_text(b->id),
                                .cells = {wording::day(b->clock.ms, state.utc_offset_min), b->body.reason,
-                                         key_numbers(*b), by ? by->name : ""},
+                                         key_numbers(*b), name_of(state, b->by)},
                                .tap = act::Go{Screen::baseline, b->id}});
     }
     table.foot = wording::how_many(all.size(), "baseline", "baselines") + ", newest first";
@@ -301,15 +300,15 @@ PageView baseline_view(const AppState& state) {
                              table.foot);
     table.keys = {{"compare-now", "Compare with now", act::OpenBoth{b->id, {}}},
                   {"way", "Way back to this", act::ShowPlan{bike->id, b->id}}};
-    if (const Swap* swap = b->swap.nil() ? nullptr : state.ledger.swap(b->swap))
+    if (const Swap* swap = state.ledger.swap(b->swap)) {
         for (const SwapPart part : swap->parts)
             if (taken_off(state.ledger, *swap, part))
                 table.keys.push_back({"shelve:" + std::string(key(part)),
                                       fmt::format("Put the old {} on the shelf", wording::part(part)),
                                       act::ShelveTakenOff{swap->id, part}});
-    if (const Swap* swap = b->swap.nil() ? nullptr : state.ledger.swap(b->swap);
-        swap && !rechecks_left(state.ledger, *swap).empty())
-        table.keys.push_back({"rechecks", "To check after the first run", act::AddRechecks{swap->id}});
+        if (!rechecks_left(state.ledger, *swap).empty())
+            table.keys.push_back({"rechecks", "To check after the first run", act::AddRechecks{swap->id}});
+    }
     table.more = {{"sheet", "The sheet, PDF", act::SheetTo{""}}};
     std::vector<PageTable::Line> warnings;
     for (std::string& text : coil_warnings(state, setup_of(*b)))

@@ -110,8 +110,7 @@ void act_on(AppState& state, const act::StartReading& start) {
 
 bool may_keep_as_it_stands(const AppState& state, const Id& bike, const SetUp& now) {
     const Baseline* last = state.ledger.newest_baseline(bike);
-    const bool kept = last && now.values == setup_of(*last).values;
-    return !now.values.empty() && !kept && !state.ledger.open_swap(bike);
+    return !now.values.empty() && !(last && is_as_kept(now, *last)) && !state.ledger.open_swap(bike);
 }
 
 std::string reason_as_it_stands(const AppState& state, const Id& bike) {

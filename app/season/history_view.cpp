@@ -46,7 +46,6 @@ std::string entry_text(const AppState& state, const Entry& entry) {
 PageTable::Line moment_line(const AppState& state, const Entry& e) {
     const auto fact = decode(e);
     const auto* event = fact ? std::get_if<EventBody>(&fact->body) : nullptr;
-    const Person* by = state.ledger.person(e.by);
     const bool back = state.season.set_aside.contains(e.id);
     std::string said = entry_text(state, e);
     if (event && !event->words.empty()) said += (said.empty() ? "'" : " · '") + event->words + "'";
@@ -54,7 +53,7 @@ PageTable::Line moment_line(const AppState& state, const Entry& e) {
             .cells = {wording::short_day(e.clock.ms, state.now_ms, state.utc_offset_min) + " " +
                           wording::clock(e.clock.ms, state.utc_offset_min).substr(0, 5),
                       (back ? "taken back: " : "") + wording::moment(e.kind), std::move(said),
-                      by ? by->name : ""},
+                      name_of(state, e.by)},
             .tap = act::OpenMoment{e.id},
             .kind = back ? PageTable::Line::Kind::quiet : PageTable::Line::Kind::plain};
 }

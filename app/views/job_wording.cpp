@@ -54,7 +54,7 @@ std::string before(const std::optional<Milestone>& of) {
 std::string waits_for(const OpenJob& job) {
     std::string text;
     const JobBody& body = job.job->body;
-    if (job.waits_for_part()) {
+    if (waits_for_part(body)) {
         text = body.part;
         if (!body.due.empty()) text += ", due " + body.due;
         if (!body.from.empty()) text += ", from " + body.from;

@@ -343,6 +343,11 @@ std::string plus_minus(const Reading& reading) {
     return "±" + print_fixed(in_unit, in_unit < 0.095 ? 2 : in_unit < 9.5 ? 1 : 0);
 }
 
+std::string name_of(const AppState& state, const Id& person) {
+    const Person* found = state.ledger.person(person);
+    return found ? found->name : "";
+}
+
 std::string who_and_when(const AppState& state, const Id& by, std::int64_t at_ms) {
     const Person* person = state.ledger.person(by);
     return fmt::format("{} · {} {}", person ? person->name : "nobody named",

@@ -38,6 +38,7 @@ row::ReadingRow form_row(const AppState& state, const Field& field, std::string 
 
 // "±0.1" at 95 %, in the unit it was read in.
 std::string plus_minus(const Reading& reading);
+std::string name_of(const AppState& state, const Id& person);   // "" for nobody
 std::string who_and_when(const AppState& state, const Id& by, std::int64_t at_ms);
 // A button that asks for confirmation, because Undo cannot revert its action. Its 'yes' has the id + ":yes".
 struct Question { std::string text, yes, no; };

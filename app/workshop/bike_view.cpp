@@ -38,7 +38,7 @@ void key_rows(const AppState& state, const Bike& bike, const SetUp& now, const B
         rows.push_back(row::Button{id, label, std::move(detail), std::move(tap)});
     };
     const bool half = half_written(state, bike.id);
-    if (new_chain_due(state.ledger, bike.id))
+    if (new_chain_due(state.ledger, now))
         button("change", "Change a setting", "read the new chain", act::StartChange{bike.id});
     else if (!last)
         button("change", "Read it as it stands", "the first baseline",
@@ -81,7 +81,7 @@ PageView bike_view(const AppState& state) {
     PageView page = blank_page(state, bike->body.name);
     const Baseline* last = state.ledger.newest_baseline(bike->id);
     const SetUp now = setup_now(state.ledger, bike->id), stands = expected_now(state.ledger, *bike, now);
-    if (last && now.values == setup_of(*last).values) {
+    if (last && is_as_kept(now, *last)) {
         draw_baseline(state, *bike, *last, page);
     } else {
         draw_setup(*bike, stands, page);

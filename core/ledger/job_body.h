@@ -35,5 +35,7 @@ struct JobBody {
     bool dropped = false;                // it need not be done any more
     friend bool operator==(const JobBody&, const JobBody&) = default;
 };
+inline bool is_open(const JobBody& job) { return !job.done && !job.dropped; }
+inline bool waits_for_part(const JobBody& job) { return !job.part.empty() && !job.arrived; }
 
 }  // namespace restand

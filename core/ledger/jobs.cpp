@@ -10,10 +10,6 @@ namespace restand {
 
 namespace {
 
-bool is_open(const Job& job) {
-    return !job.body.done && !job.body.dropped;
-}
-
 // The open jobs of a bike by number, and for each those that must be done first.
 struct Numbered {
     std::vector<const Job*> jobs;
@@ -22,7 +18,7 @@ struct Numbered {
     explicit Numbered(const std::vector<const Job*>& all) {
         std::map<Id, std::size_t> at;
         for (const Job* job : all)
-            if (is_open(*job)) at[job->id] = jobs.size(), jobs.push_back(job);
+            if (is_open(job->body)) at[job->id] = jobs.size(), jobs.push_back(job);
         first.resize(jobs.size());
         for (std::size_t i = 0; i < jobs.size(); ++i) {
             std::set<std::size_t> those;
@@ -97,9 +93,8 @@ std::vector<OpenJob> open_jobs(const Ledger& ledger, const Id& bike) {
     // Kahn's order; of the jobs that may come next the smallest rank.
     using Rank = std::tuple<bool, int, bool, std::size_t>;  // jobs are numbered by age
     const auto rank = [&](std::size_t i) {
-        const JobBody& body = numbered.jobs[i]->body;
         return Rank{!needed[i], needed[i] ? static_cast<int>(*needed[i]) : 0,
-                    !body.part.empty() && !body.arrived, i};
+                    waits_for_part(numbered.jobs[i]->body), i};
     };
     std::vector<std::size_t> left(numbered.jobs.size());
     std::vector<std::vector<std::size_t>> waiting(numbered.jobs.size());

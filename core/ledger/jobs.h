@@ -16,8 +16,7 @@ struct OpenJob {
     std::optional<Milestone> needed;     // its own, or the earliest of those it blocks; nullopt: it may wait
     std::vector<const Job*> waits_for;   // open jobs that must be done first
     bool in_circle = false;
-    bool waits_for_part() const { return !job->body.part.empty() && !job->body.arrived; }
-    bool can_begin() const { return waits_for.empty() && !waits_for_part(); }
+    bool can_begin() const { return waits_for.empty() && !waits_for_part(job->body); }
 };
 
 // Jobs that are neither done nor dropped, in the order to do them: no job before one it waits for; of those

@@ -225,15 +225,23 @@ void Ledger::refresh_picks(Swap& swap) {
         swap.picks.push_back({f->entry.id, body<PickBody>(f).item});
 }
 
+namespace {
+// The entries that stand for a thing whose newest body it has, and whether they say different things.
+template <class Thing>
+void note_heads(const std::vector<const Fact*>& standing, Thing& thing) {
+    for (const Fact* f : standing) {
+        thing.heads.push_back(f->entry.id);
+        thing.disputed = thing.disputed || body<decltype(thing.body)>(f) != thing.body;
+    }
+}
+}  // namespace
+
 void Ledger::refresh_shelf(const Id& thing) {
     shelf_.erase(thing);
     const auto standing = heads<ShelfBody>(thing);
     if (standing.empty()) return;
     ShelfItem item{thing, body<ShelfBody>(standing.back()), {}, false};
-    for (const Fact* f : standing) {
-        item.heads.push_back(f->entry.id);
-        item.disputed = item.disputed || body<ShelfBody>(f) != item.body;
-    }
+    note_heads(standing, item);
     shelf_[thing] = std::move(item);
 }
 
@@ -246,10 +254,7 @@ void Ledger::refresh_job(const Id& thing) {
     if (standing.empty()) return;
     const Entry& last = standing.back()->entry;
     Job job{thing, last.bike, body<JobBody>(standing.back()), last.by, last.clock, {}, false};
-    for (const Fact* f : standing) {
-        job.heads.push_back(f->entry.id);
-        job.disputed = job.disputed || body<JobBody>(f) != job.body;
-    }
+    note_heads(standing, job);
     jobs_of_[job.bike].insert(thing);
     jobs_[thing] = std::move(job);
 }

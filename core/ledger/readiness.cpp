@@ -4,6 +4,7 @@
 #include <array>
 
 #include "core/ledger/chassis.h"
+#include "core/ledger/day.h"
 #include "core/ledger/described.h"
 #include "core/machine/chain.h"
 
@@ -35,8 +36,6 @@ constexpr std::array<RuleFacts, ready_rule_count> rules = {{
     {two_descriptions, "two_descriptions", Milestone::shakedown},
 }};
 
-constexpr std::int64_t ms_per_day = 86'400'000;
-
 // Collects what counts for one milestone.
 struct Items {
     const Ledger& ledger;
@@ -50,8 +49,8 @@ struct Items {
         if (from && !counts_for(*from, milestone)) return;
         items.push_back(std::move(item));
     }
-    void jobs() {
-        for (const OpenJob& open : open_jobs(ledger, bike.id))
+    void jobs(std::span<const OpenJob> jobs) {
+        for (const OpenJob& open : jobs)
             if (open.needed && counts_for(*open.needed, milestone))
                 add({.rule = open_job, .subject = open.job->id, .name = open.job->body.what});
     }
@@ -76,7 +75,7 @@ struct Items {
                 continue;
             }
             if (moved && moved_since_read(now, end)) add({.rule = heights_moved, .end = end});
-            const std::int64_t days = (now_ms - oldest) / ms_per_day;
+            const std::int64_t days = (now_ms - oldest) / day_ms;
             if (days > heights_keep_days)
                 add({.rule = heights_old, .end = end, .amount = static_cast<double>(days)});
         }
@@ -91,7 +90,7 @@ struct Items {
         const SetUp described = setup_described(ledger, bike.id).value_or(now);
         if (const auto run = chain_of(bike.body, now, described); run && run->too_short())
             add({.rule = chain_short, .amount = -in_mm(run->tight.excess)});
-        if (new_chain_due(ledger, bike.id)) add({.rule = chain_new});
+        if (new_chain_due(ledger, now)) add({.rule = chain_new});
         const auto length = now.length(End::rear, Point::chain_gauge_length);
         const auto links = now.number(End::rear, Point::chain_gauge_links);
         const auto limit = bike.body.chain_limit_percent;
@@ -123,27 +122,26 @@ std::optional<Milestone> counts_from(ReadyRule rule) {
 }
 
 std::vector<ReadyItem> ready_items(const Ledger& ledger, const Bike& bike, Milestone milestone,
-                                   std::span<const PartUse> parts, std::int64_t now_ms) {
+                                   const ReadyFrom& from) {
     Items found{ledger, bike, milestone, setup_now(ledger, bike.id)};
-    found.jobs();
+    found.jobs(from.jobs);
     found.unfinished();
-    found.heights(now_ms);
+    found.heights(from.now_ms);
     found.settings();
     found.chain();
-    found.parts(parts);
+    found.parts(from.parts);
     found.rivals();
     return std::move(found.items);
 }
 
-bool new_chain_due(const Ledger& ledger, const Id& bike) {
-    const Swap* fitted = nullptr;  // the newest that brought a chain
-    for (const Swap* swap : ledger.swaps(bike))
-        if (swap->kept && swap->has(SwapPart::chain) && (!fitted || fitted->started < swap->started))
-            fitted = swap;
-    if (!fitted) return false;
-    const SetUp setup = setup_now(ledger, bike);
-    const StoredReading* slack = setup.stored(End::rear, Point::chain_slack);
-    return !slack || slack->swap == fitted->id || slack->at < fitted->started;
+bool new_chain_due(const Ledger& ledger, const SetUp& now) {
+    const auto swaps = ledger.swaps(now.bike);  // newest first
+    const auto fitted = std::find_if(swaps.begin(), swaps.end(), [](const Swap* swap) {
+        return swap->kept && swap->has(SwapPart::chain);
+    });
+    if (fitted == swaps.end()) return false;
+    const StoredReading* slack = now.stored(End::rear, Point::chain_slack);
+    return !slack || slack->swap == (*fitted)->id || slack->at < (*fitted)->started;
 }
 
 }  // namespace restand

@@ -41,12 +41,19 @@ struct ReadyItem {
     double amount = 0;
     friend bool operator==(const ReadyItem&, const ReadyItem&) = default;
 };
-// Jobs in the order to do them, then the rules in their order. `parts`: the use of the bike's parts
-// (part_use()); the ledger holds their entries only as far as they are loaded. `now_ms`: the present, UTC.
+// What the set-up does not say. `jobs`: open_jobs(). `parts`: part_use(); the ledger holds their entries only
+// as far as they are loaded. `now_ms`: the present, UTC.
+struct ReadyFrom {
+    std::span<const OpenJob> jobs;
+    std::span<const PartUse> parts;
+    std::int64_t now_ms = 0;
+};
+// Jobs in the order to do them, then the rules in their order.
 std::vector<ReadyItem> ready_items(const Ledger& ledger, const Bike& bike, Milestone milestone,
-                                   std::span<const PartUse> parts, std::int64_t now_ms);
+                                   const ReadyFrom& from);
 
-// A new chain settles on its first run: true until its slack is read after the swap that fitted it.
-bool new_chain_due(const Ledger& ledger, const Id& bike);
+// A new chain settles on its first run: true until its slack is read after the swap that fitted it. `now`:
+// setup_now().
+bool new_chain_due(const Ledger& ledger, const SetUp& now);
 
 }  // namespace restand

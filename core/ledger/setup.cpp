@@ -240,6 +240,10 @@ SetUp setup_of(const Baseline& baseline) {
     return setup;
 }
 
+bool is_as_kept(const SetUp& now, const Baseline& baseline) {
+    return now.values == setup_of(baseline).values;
+}
+
 std::optional<Length> coils_apart(const SetUp& setup, End end) {
     return block_margin(fitted_unit(end, [&](Point point) { return setup.number(end, point); }));
 }

@@ -47,6 +47,8 @@ SetUp setup_at(const Id& bike, std::span<const Fact* const> facts, Clock until =
 // stale until they are checked; `read_with` keeps them with the old part.
 SetUp setup_now(const Ledger& ledger, const Id& bike);
 SetUp setup_of(const Baseline& baseline);
+// True if nothing was changed or read since the baseline was kept.
+bool is_as_kept(const SetUp& now, const Baseline& baseline);
 // Gap between the coils at full travel; below 0 they touch before it. nullopt: block length or travel is not
 // known.
 std::optional<Length> coils_apart(const SetUp& setup, End end);

@@ -91,12 +91,12 @@ bool is_it(const ShelfItem& item, const ShelfBody& part, const Swap& swap) {
 
 // The last kept swap before this one that brought such numbers brought the part from the shelf.
 bool came_from_shelf(const Ledger& ledger, const Swap& swap, const ShelfBody& part) {
-    const Swap* last = nullptr;
-    for (const Swap* other : ledger.swaps(swap.bike))
-        if (other->kept && other->started < swap.started && may_take_off(*other, part) &&
-            (!last || last->started < other->started))
-            last = other;
-    return last && std::any_of(last->picks.begin(), last->picks.end(), [&](const Swap::Pick& pick) {
+    const auto swaps = ledger.swaps(swap.bike);  // newest first
+    const auto last = std::find_if(swaps.begin(), swaps.end(), [&](const Swap* other) {
+        return other->kept && other->started < swap.started && may_take_off(*other, part);
+    });
+    return last != swaps.end() &&
+           std::any_of((*last)->picks.begin(), (*last)->picks.end(), [&](const Swap::Pick& pick) {
                const ShelfItem* item = ledger.shelf_item(pick.item);
                return item && item->body.part == part.part;
            });

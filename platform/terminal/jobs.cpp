@@ -59,7 +59,7 @@ std::string jobs_json(const Ledger& ledger, const Id& bike) {
         out["open"].push_back(std::move(one));
     }
     for (const Job* job : ledger.jobs(bike))
-        if (job->body.done || job->body.dropped) out["closed"].push_back(job_json(ledger, *job));
+        if (!is_open(job->body)) out["closed"].push_back(job_json(ledger, *job));
     return printed(out);
 }
 
@@ -132,8 +132,8 @@ int ready(const Request& request, std::ostream& out, std::ostream& err) {
     if (!parts) return complain(err, parts.error());
     using namespace std::chrono;
     const auto now_ms = duration_cast<milliseconds>(system_clock::now().time_since_epoch()).count();
-    const auto items = ready_items(workshop->ledger, of, *milestone, *parts, now_ms);
     const auto open = open_jobs(workshop->ledger, of.id);
+    const auto items = ready_items(workshop->ledger, of, *milestone, {open, *parts, now_ms});
     const int code = items.empty() ? exit_done : exit_not_held;
     if (request.json) return out << ready_json(items, open, *milestone, workshop->ledger.units()), code;
     out << plain_line(of.body.name) << ", " << wording::before(*milestone) << ":\n";

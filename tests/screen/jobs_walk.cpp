@@ -228,14 +228,7 @@ TEST_CASE("ready: each thing leads to where it is put right; done there, it is g
 TEST_CASE("ready: a swap kept without a check is named until the bike is read and kept again") {
     Driver driver(tablet);
     begin_bike(driver);
-    driver.tap("primary");
-    read_old_shock(driver);
-    go(driver, act::GoToStep{Step6::new_part});
-    read_all(driver, {{"new_part:rear:eye_to_eye", "312"},
-                      {"new_part:rear:spring_rate", "95"},
-                      {"new_part:rear:spring_free_length", "160"}});
-    go(driver, act::GoToStep{Step6::set});
-    read_all(driver, {{"set:rear:eye_to_eye", "310"}, {"set:rear:spring_installed_length", "150"}});
+    set_new_shock(driver, "312");
     go(driver, act::GoToStep{Step6::keep});
     driver.tap("primary");
     const auto newest = [&] { return driver.state().ledger.newest_baseline(driver.state().bike); };
@@ -297,14 +290,7 @@ TEST_CASE(
     "jobs: a kept swap offers what its parts need after the first run, and they count for scrutineering") {
     Driver driver(tablet);
     begin_bike(driver);
-    driver.tap("primary");
-    read_old_shock(driver);
-    go(driver, act::GoToStep{Step6::new_part});
-    read_all(driver, {{"new_part:rear:eye_to_eye", "310"},
-                      {"new_part:rear:spring_rate", "95"},
-                      {"new_part:rear:spring_free_length", "160"}});
-    go(driver, act::GoToStep{Step6::set});
-    read_all(driver, {{"set:rear:eye_to_eye", "310"}, {"set:rear:spring_installed_length", "150"}});
+    set_new_shock(driver, "310");
     go(driver, act::GoToStep{Step6::keep});
     driver.tap("primary");
     REQUIRE(driver.state().screen == Screen::baseline);

@@ -73,7 +73,9 @@ public:
     }
 
     std::vector<ReadyItem> items() {
-        return ready_items(state.ledger, *state.ledger.bike(bike_), Milestone::season, {}, state.now_ms);
+        const auto jobs = open_jobs(state.ledger, bike_);
+        return ready_items(state.ledger, *state.ledger.bike(bike_), Milestone::season,
+                           {jobs, {}, state.now_ms});
     }
 
     // What the page that the item leads to offers.

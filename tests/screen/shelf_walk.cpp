@@ -195,14 +195,7 @@ TEST_CASE("which spring: a wished sag stays, and the swap's answer leads back to
 TEST_CASE("shelf: what a kept swap took off goes on the shelf with one tap, as it was read") {
     Driver driver(tablet);
     begin_bike(driver);
-    driver.tap("primary");
-    read_old_shock(driver);
-    go(driver, act::GoToStep{Step6::new_part});
-    read_all(driver, {{"new_part:rear:eye_to_eye", "312"},
-                      {"new_part:rear:spring_rate", "95"},
-                      {"new_part:rear:spring_free_length", "160"}});
-    go(driver, act::GoToStep{Step6::set});
-    read_all(driver, {{"set:rear:eye_to_eye", "310"}, {"set:rear:spring_installed_length", "150"}});
+    set_new_shock(driver, "312");
     go(driver, act::GoToStep{Step6::check});
     read_all(driver, {{"check:rear:ride_height_topped_out", "500"},
                       {"check:rear:ride_height_static", "490"},

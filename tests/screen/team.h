@@ -119,6 +119,18 @@ inline void read_old_shock(Driver& driver) {
                       {"before:rear:spring_installed_length", "150"}});
 }
 
+// From the bike's page: a shock swap up to 'Check', the new shock of this length as found.
+inline void set_new_shock(Driver& driver, const char* as_found) {
+    driver.tap("primary");
+    read_old_shock(driver);
+    go(driver, act::GoToStep{Step6::new_part});
+    read_all(driver, {{"new_part:rear:eye_to_eye", as_found},
+                      {"new_part:rear:spring_rate", "95"},
+                      {"new_part:rear:spring_free_length", "160"}});
+    go(driver, act::GoToStep{Step6::set});
+    read_all(driver, {{"set:rear:eye_to_eye", "310"}, {"set:rear:spring_installed_length", "150"}});
+}
+
 // A driver on a bike of the demo's season.
 struct DemoHand : private WalkFolder, public Driver {
     explicit DemoHand(const char* bike = "No. 27") : Driver(tablet, demo()) { begin(*this, bike); }

@@ -26,7 +26,8 @@ std::vector<ReadyItem> items(const std::vector<Fact>& facts, Milestone milestone
                              std::vector<PartUse> parts = {}, std::int64_t now = now_ms) {
     const Ledger ledger = fold(facts);
     REQUIRE(ledger.bike(bike_id));
-    return ready_items(ledger, *ledger.bike(bike_id), milestone, parts, now);
+    const auto jobs = open_jobs(ledger, bike_id);
+    return ready_items(ledger, *ledger.bike(bike_id), milestone, {jobs, parts, now});
 }
 
 bool fires(const std::vector<ReadyItem>& items, ReadyRule rule) {
